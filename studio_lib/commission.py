@@ -1,0 +1,317 @@
+"""The document of one commission: what was asked, chosen, measured and noted. Inputs only.
+
+Everything else (members, checks, layouts, prices, papers) is derived from it by
+``studio_lib.derive``. A commission is valid by construction: a bad value raises
+``pydantic.ValidationError``, which ``refusals`` turns into sentences by field.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+
+FORMAT = 1
+"""Raised when a stored document needs changing to be read by this version."""
+
+Place = Literal["indoors, heated", "indoors, unheated", "outdoors, under cover", "outdoors, in the weather"]
+Use = Literal["household", "public"]
+Finish = Literal["left bare", "oil", "hard-wax oil"]
+Sawing = Literal["flat", "quarter", "mixed"]
+Rank = Literal["show", "plain", "hidden"]
+
+Money = Annotated[Decimal, Field(ge=0, max_digits=12, decimal_places=2)]
+Percent = Annotated[float, Field(ge=0, le=100)]
+
+
+class Part(BaseModel):
+    """Base of every part of the document: unknown fields are refused, values never change in place."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class Opening(Part):
+    """One opening on the way in: a door, a stair, a lift car."""
+
+    name: str
+    width_mm: float = Field(gt=0, le=10_000)
+    height_mm: float = Field(gt=0, le=10_000)
+
+
+class Wants(Part):
+    """What the client wishes for, each from 0 (no matter) to 2 (matters much)."""
+
+    tone: Literal["any", "light", "mid", "dark"] = "any"
+    may_go_grey: bool = True
+    small_movement: int = Field(1, ge=0, le=2)
+    light_weight: int = Field(1, ge=0, le=2)
+    hard_surface: int = Field(1, ge=0, le=2)
+    easy_to_work: int = Field(1, ge=0, le=2)
+    no_tannin_run: int = Field(0, ge=0, le=2)
+
+
+class Brief(Part):
+    """What the client said, and what was seen on the spot."""
+
+    asked: str = ""
+    """In the client's words."""
+    people: int = Field(6, ge=1, le=40)
+    share_women: float = Field(0.5, ge=0, le=1)
+    children: bool = False
+    wheelchair: bool = False
+    use: Use = "household"
+    place: Place = "indoors, heated"
+    climate: str = "temperate inland"
+    years_wanted: int = Field(20, ge=1, le=200)
+    wants: Wants = Wants()
+    space_length_mm: float | None = Field(None, gt=0, le=100_000)
+    space_width_mm: float | None = Field(None, gt=0, le=100_000)
+    openings: tuple[Opening, ...] = ()
+    finish: Finish = "oil"
+    budget: Money | None = None
+    wanted_by: date | None = None
+
+
+class TimberChoice(Part):
+    """The timber the piece is made of."""
+
+    species: str | None = None
+    sawing: Sawing = "mixed"
+    making_moisture_pct: float | None = Field(None, ge=4, le=25)
+    """Measured or agreed; None takes the middle of what the place will do."""
+    stand_ins: tuple[str, ...] = ()
+    """Missing figures for which the maker accepted the conservative stand-in."""
+
+
+class Adjustment(Part):
+    """One departure from the form: a member's field set to a value of the maker's own."""
+
+    member: str
+    """Reference, 'A3'."""
+    field: Literal["width_mm", "thickness_mm", "arris_mm", "name", "rank"]
+    value: float | str
+
+    @model_validator(mode="after")
+    def _fits_its_field(self):
+        if self.field in ("name", "rank"):
+            if not isinstance(self.value, str) or not self.value.strip():
+                raise ValueError(f"{self.field} takes words, not {self.value!r}")
+            if self.field == "rank" and self.value not in ("show", "plain", "hidden"):
+                raise ValueError(f"rank is {self.value!r}; give show, plain or hidden")
+        else:
+            low = 0.0 if self.field == "arris_mm" else 5.0
+            if not isinstance(self.value, int | float) or not low <= self.value <= 600:
+                raise ValueError(f"{self.field} is {self.value!r}; give {low:.0f} to 600 mm")
+        return self
+
+
+class Item(Part):
+    """One piece of furniture in the commission."""
+
+    name: str = Field(min_length=1, max_length=80)
+    form: str
+    count: int = Field(1, ge=1, le=200)
+    sizes: dict[str, float] = Field(default_factory=dict)
+    """Only the sizes the maker set; the form proposes the rest from the brief."""
+    joints: dict[str, dict[str, float]] = Field(default_factory=dict)
+    """Sizes the maker set, by joint family: {'long apron into leg': {'thickness_mm': 12}}."""
+    adjustments: tuple[Adjustment, ...] = ()
+
+
+class BoardFault(Part):
+    """A knot, split or edge of sapwood, as a rectangle on a board."""
+
+    x0_mm: float = Field(ge=0)
+    x1_mm: float
+    y0_mm: float = Field(ge=0)
+    y1_mm: float
+    severity: int = Field(ge=1, le=3)
+    name: str = "knot"
+
+    @model_validator(mode="after")
+    def _has_extent(self):
+        if self.x1_mm <= self.x0_mm or self.y1_mm <= self.y0_mm:
+            raise ValueError(
+                f"fault {self.name!r} runs from {self.x0_mm:g} to {self.x1_mm:g} mm along and "
+                f"{self.y0_mm:g} to {self.y1_mm:g} mm across; each second figure must be the larger"
+            )
+        return self
+
+
+class OfferedBoard(Part):
+    """A board the yard or the rack offers."""
+
+    ref: str = Field(min_length=1, max_length=20)
+    timber: str
+    length_mm: float = Field(gt=0, le=15_000)
+    width_mm: float = Field(gt=0, le=1_500)
+    thickness_mm: float = Field(gt=0, le=300)
+    price: Money
+    count: int | None = Field(1, ge=1)
+    """None: as many as wanted."""
+    faults: tuple[BoardFault, ...] = ()
+    source: Literal["yard", "rack"] = "yard"
+
+    @model_validator(mode="after")
+    def _faults_lie_on_it(self):
+        for f in self.faults:
+            if f.x1_mm > self.length_mm or f.y1_mm > self.width_mm:
+                raise ValueError(
+                    f"board {self.ref}: fault {f.name!r} reaches {f.x1_mm:g} x {f.y1_mm:g} mm, "
+                    f"off a board of {self.length_mm:g} x {self.width_mm:g} mm"
+                )
+        return self
+
+
+class BoardChoices(Part):
+    """Machine settings, the boards seen, and the layout the maker settled on."""
+
+    kerf_mm: float = Field(4.0, ge=0, le=12)
+    resaw_kerf_mm: float | None = Field(3.0, ge=0, le=12)
+    """None: boards are not resawn in thickness."""
+    dressing_mm: float = Field(5.0, ge=0, le=20)
+    """Taken off the thickness by both faces together."""
+    edging_mm: float = Field(5.0, ge=0, le=30)
+    docking_mm: float = Field(20.0, ge=0, le=200)
+    end_trim_mm: float = Field(25.0, ge=0, le=300)
+    priced_on: date | None = None
+    """When the yard's prices were asked."""
+    offered: tuple[OfferedBoard, ...] = ()
+    kept_layout: dict | None = None
+    """A layout the maker kept; used while it still fits the pieces and the boards."""
+
+    @field_validator("offered")
+    @classmethod
+    def _refs_differ(cls, boards):
+        refs = [b.ref for b in boards]
+        twice = sorted({r for r in refs if refs.count(r) > 1})
+        if twice:
+            raise ValueError(f"two boards share the reference {', '.join(twice)}; give each its own")
+        return boards
+
+
+class Rates(Part):
+    """What an hour and a litre cost, and what the business must earn. Prices net of tax."""
+
+    currency: str = Field("EUR", pattern=r"^[A-Z]{3}$")
+    drawings_per_year: Money = Decimal("36000")
+    """What the maker takes out to live on."""
+    overheads_per_year: Money = Decimal("14000")
+    weeks_per_year: float = Field(46, gt=0, le=52)
+    hours_per_week: float = Field(40, gt=0, le=80)
+    billable_share: float = Field(0.60, gt=0, le=1)
+    profit_margin: float = Field(0.10, ge=0, lt=1)
+    """Share of the net price, not a markup."""
+    materials_markup: float = Field(0.20, ge=0, le=3)
+    tax_name: str = "VAT"
+    tax_rate: float = Field(0.20, ge=0, le=0.5)
+    design_hours: float = Field(8.0, ge=0, le=500)
+    """Drawing, checking and meetings for this job."""
+    delivery_km: float = Field(0.0, ge=0, le=5_000)
+    delivery_per_km: Money = Decimal("0.60")
+    deposit_share: float = Field(0.4, ge=0, le=1)
+    valid_days: int = Field(30, ge=1, le=365)
+
+
+class HourEntry(Part):
+    """Time really spent, by operation, so that the next quote knows better."""
+
+    day: date
+    operation: str
+    minutes: float = Field(gt=0, le=24 * 60)
+    note: str = ""
+
+
+class Commission(Part):
+    """One commission, whole: inputs only, JSON in and out."""
+
+    format: Literal[1] = FORMAT
+    ref: str = Field(pattern=r"^[A-Z0-9][A-Z0-9-]{1,19}$")
+    title: str = Field(min_length=1, max_length=120)
+    client: str = ""
+    """By role: 'the village library'."""
+    brief: Brief = Brief()
+    timber: TimberChoice = TimberChoice()
+    items: tuple[Item, ...] = ()
+    boards: BoardChoices = BoardChoices()
+    rates: Rates = Rates()
+    hours: tuple[HourEntry, ...] = ()
+    notes: str = ""
+
+    @field_validator("items")
+    @classmethod
+    def _names_differ(cls, items):
+        names = [i.name for i in items]
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise ValueError(f"two pieces are both called {', '.join(twice)}; give each its own name")
+        return items
+
+    def changed(self, path: str, value) -> Commission:
+        """The commission with one field set anew and everything checked again.
+
+        ``path`` names the field with dots and numbers: 'brief.people',
+        'items.0.sizes.length_mm'. In ``sizes`` and ``joints`` a value of None takes the
+        maker's own figure away again. Raises ValidationError (see ``refusals``) and
+        KeyError for a path that does not exist; the present document is left as it was.
+        """
+        plain = self.model_dump(mode="json")
+        steps = path.split(".")
+        _set(plain, steps, value, path)
+        return Commission.model_validate(plain)
+
+
+def _set(plain, steps: list[str], value, path: str) -> None:
+    at = plain
+    for i, step in enumerate(steps[:-1]):
+        if isinstance(at, list):
+            at = at[_index(at, step, path)]
+        elif step in at:
+            at = at[step]
+        elif _is_free(steps[: i]):
+            at = at.setdefault(step, {})
+        else:
+            raise KeyError(f"A commission has no field {path!r}: {step!r} is unknown there.")
+    last = steps[-1]
+    if isinstance(at, list):
+        at[_index(at, last, path)] = value
+    elif value is None and _is_free(steps[:-1]):
+        at.pop(last, None)
+    elif last in at or _is_free(steps[:-1]):
+        at[last] = value
+    else:
+        raise KeyError(f"A commission has no field {path!r}: {last!r} is unknown there.")
+
+
+def _index(rows: list, step: str, path: str) -> int:
+    if not step.isdigit() or int(step) >= len(rows):
+        raise KeyError(f"{path!r}: there is no number {step} among {len(rows)}.")
+    return int(step)
+
+
+def _is_free(steps: list[str]) -> bool:
+    """Inside 'sizes' and 'joints' any name is allowed here; the form checks it."""
+    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints")
+
+
+def refusals(error: ValidationError) -> dict[str, str]:
+    """What a failed validation says to a person: {field path: sentence}."""
+    said = {}
+    for e in error.errors():
+        path = ".".join(str(step) for step in e["loc"])
+        given = e.get("input")
+        shown = f" (given: {given!r})" if isinstance(given, int | float | str | bool) and given != "" else ""
+        words = e["msg"].removeprefix("Value error, ")
+        said[path] = f"{_plain(path)}: {words[0].lower()}{words[1:]}{shown}."
+    return said
+
+
+def _plain(path: str) -> str:
+    """A field path in words: 'brief.space_length_mm' -> 'Space length, mm'."""
+    last = next((s for s in reversed(path.split(".")) if not s.isdigit()), path)
+    for suffix, unit in (("_mm", "mm"), ("_pct", "%"), ("_km", "km")):
+        if last.endswith(suffix):
+            return f"{last.removesuffix(suffix).replace('_', ' ').capitalize()}, {unit}"
+    return last.replace("_", " ").capitalize()

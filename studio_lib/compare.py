@@ -1,0 +1,111 @@
+"""Two states of a commission side by side, in words a maker reads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio_lib.commission import Commission
+from studio_lib.forms import FORMS
+from studio_lib.forms.form import SizeRefused
+
+
+@dataclass(frozen=True)
+class Change:
+    """One field that differs: 'Length of top 1800 -> 1900 mm'."""
+
+    path: str
+    label: str
+    before: str
+    after: str
+
+    def __str__(self) -> str:
+        return f"{self.label}: {self.before} -> {self.after}"
+
+
+def changes(before: Commission, after: Commission) -> list[Change]:
+    """Every input that differs, in the order of the document."""
+    a, b = (_flat(c.model_dump(mode="json")) for c in (before, after))
+    out = []
+    for path in dict.fromkeys([*a, *b]):
+        if a.get(path) != b.get(path) and not path.startswith("boards.kept_layout."):
+            label, unit = _words(path, after)
+            out.append(Change(path, label, _shown(a.get(path), ""), _shown(b.get(path), unit)))
+    if before.boards.kept_layout != after.boards.kept_layout:
+        out.append(
+            Change("boards.kept_layout", "Layout kept", _cost(before), _cost(after))
+        )
+    return out
+
+
+def outcome(before: Commission, after: Commission) -> list[str]:
+    """What the difference does to price, hours and weight, in sentences."""
+    from studio_lib.derive import derive
+
+    said = []
+    try:
+        a, b = derive(before), derive(after)
+        if not (a.made and b.made):
+            return said
+        price = b.price.net - a.price.net
+        if price:
+            said.append(f"price {price:+.0f} {after.rates.currency}")
+        hours = b.price.hours_at(50) - a.price.hours_at(50)
+        if abs(hours) >= 0.1:
+            said.append(f"hours {hours:+.1f}")
+        weight = sum(b.weights_kg.values()) - sum(a.weights_kg.values())
+        if abs(weight) >= 0.1:
+            said.append(f"weight {weight:+.1f} kg")
+    except (SizeRefused, KeyError, ValueError):
+        return said
+    return said
+
+
+def reason_for(before: Commission, after: Commission) -> str:
+    """A revision's reason when the maker gave none: its first changes in words."""
+    found = changes(before, after)
+    text = "; ".join(str(c) for c in found[:3])
+    return text + (f"; and {len(found) - 3} more" if len(found) > 3 else "")
+
+
+def _flat(value, path: str = "") -> dict:
+    if isinstance(value, dict):
+        items = value.items()
+    elif isinstance(value, list):
+        items = enumerate(value)
+    else:
+        return {path: value}
+    out = {}
+    for key, inner in items:
+        out |= _flat(inner, f"{path}.{key}" if path else str(key))
+    return out
+
+
+def _words(path: str, document: Commission) -> tuple[str, str]:
+    steps = path.split(".")
+    unit = next((u for s, u in (("_mm", "mm"), ("_pct", "%"), ("_km", "km")) if steps[-1].endswith(s)), "")
+    if steps[0] == "items" and len(steps) > 2 and int(steps[1]) < len(document.items):
+        item = document.items[int(steps[1])]
+        if steps[2] == "sizes" and item.form in FORMS:
+            for size in FORMS[item.form].sizes:
+                if size.name == steps[3]:
+                    return f"{item.name}, {size.label[0].lower()}{size.label[1:]}", size.unit
+        return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
+    name = steps[-1]
+    for suffix in ("_mm", "_pct", "_km"):
+        name = name.removesuffix(suffix)
+    within = " ".join(s if not s.isdigit() else str(int(s) + 1) for s in steps[:-1])
+    return f"{within} {name}".replace("_", " ").strip().capitalize(), unit
+
+
+def _shown(value, unit: str) -> str:
+    if value is None or value == "":
+        return "not set"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    text = f"{value:g}" if isinstance(value, float) else str(value)
+    return f"{text} {unit}".strip()
+
+
+def _cost(document: Commission) -> str:
+    kept = document.boards.kept_layout
+    return f"at {kept['cost']} {document.rates.currency}" if kept else "none"

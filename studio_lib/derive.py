@@ -1,0 +1,486 @@
+"""The path through a commission: one readable function per arrow, each kept under what it depends on.
+
+``derive(commission)`` returns a ``Derived``, whose attributes are worked out when first
+asked for. Nothing here is stored as truth; two commissions that agree in a part share
+what follows from it, so a moved slider works out only what it touches.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property, lru_cache
+
+from studio_lib.commission import BoardChoices, Brief, Commission, Item, Rates, TimberChoice
+from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
+from studio_lib.forms import Proposal, Surroundings, form, settled
+from studio_lib.piece import Piece
+from studio_lib.stock.boards import Allowances, Board, Fault, Layout
+
+KEEP = 64
+"""How many recent answers each arrow keeps."""
+
+
+def _key(part) -> str:
+    return part.model_dump_json()
+
+
+# ------------------------------------------------------------------ timber
+
+
+@lru_cache(maxsize=KEEP)
+def moisture_of(place: str, climate: str):
+    """Yearly range of moisture, and the moisture to make at."""
+    from studio_lib.timber import climate as climate_named
+    from studio_lib.timber import service_range
+
+    return service_range(place, climate_named(climate))
+
+
+@lru_cache(maxsize=KEEP)
+def _choices(wants_json: str, place: str, years: int, public: bool):
+    from studio_lib.commission import Wants
+    from studio_lib.timber import Wants as TimberWants
+    from studio_lib.timber import rank
+
+    wants = Wants.model_validate_json(wants_json)
+    return tuple(
+        rank(
+            TimberWants(
+                light_or_dark=wants.tone, may_go_grey=wants.may_go_grey,
+                low_movement=wants.small_movement, low_weight=wants.light_weight,
+                hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
+                low_tannin=wants.no_tannin_run,
+            ),
+            place, years, public,
+        )
+    )
+
+
+# ------------------------------------------------------------------ piece
+
+
+@lru_cache(maxsize=KEEP)
+def _sizes(item_json: str, brief_json: str, around: Surroundings):
+    item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
+    chosen = form(item.form)
+    return settled(chosen, brief, around, item.sizes), chosen.propose(brief, around)
+
+
+@lru_cache(maxsize=KEEP)
+def _piece(item_json: str, brief_json: str, around: Surroundings, letter: str) -> Piece:
+    item = Item.model_validate_json(item_json)
+    sizes, _ = _sizes(item_json, brief_json, around)
+    return form(item.form).lay_out(
+        item.name, letter, sizes, around, item.joints, item.adjustments
+    )
+
+
+@lru_cache(maxsize=KEEP)
+def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
+    from studio_lib.piece.checks import piece_findings
+
+    return tuple(piece_findings(piece))
+
+
+@lru_cache(maxsize=KEEP)
+def _structure(piece: Piece, wood, place: str, use: str) -> tuple[Finding, ...]:
+    from studio_lib.structure.slatted import structure_findings
+
+    return tuple(structure_findings(piece, wood, place, use))
+
+
+@lru_cache(maxsize=KEEP)
+def _cutting_list(items: tuple[tuple[Piece, int], ...]):
+    from studio_lib.stock.cutting_list import cutting_list
+
+    return cutting_list(items)
+
+
+# ------------------------------------------------------------------ boards
+
+
+def allowances(choices: BoardChoices) -> Allowances:
+    """What the maker's machines need over the finished size."""
+    return Allowances(choices.docking_mm, choices.edging_mm, choices.dressing_mm)
+
+
+def offered(choices: BoardChoices) -> tuple[Board, ...]:
+    """The boards of the document, as the layout takes them."""
+    return tuple(
+        Board(
+            ref=b.ref, timber=b.timber, length_mm=b.length_mm, width_mm=b.width_mm,
+            thickness_mm=b.thickness_mm, price=b.price, count=b.count, source=b.source,
+            faults=tuple(
+                Fault(f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity, f.name) for f in b.faults
+            ),
+        )
+        for b in choices.offered
+    )
+
+
+@lru_cache(maxsize=KEEP)
+def _layout(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str):
+    """The kept layout while it still fits, else a first layout; and why it was not used."""
+    import json
+
+    from studio_lib.stock import check_layout, lay_out
+
+    refused = ""
+    if kept_json:
+        kept = Layout.from_plain(json.loads(kept_json))
+        faults = check_layout(
+            kept, wanted, boards, kerf, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw
+        )
+        if not faults:
+            return kept, ""
+        refused = faults[0]
+    quick = lay_out(
+        wanted, boards, kerf, 1.0, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw,
+        effort="quick",
+    )
+    return quick, refused
+
+
+# ------------------------------------------------------------------ the whole
+
+
+@dataclass(frozen=True)
+class Made:
+    """One piece of the commission with all that belongs to it."""
+
+    item: Item
+    sizes: dict[str, float]
+    proposals: dict[str, Proposal]
+    piece: Piece
+
+
+class Derived:
+    """Everything that follows from one commission, worked out when asked for."""
+
+    def __init__(self, commission: Commission, records: dict[str, list[float]] | None = None):
+        self.commission = commission
+        self.records = records or {}
+
+    # timber
+
+    @cached_property
+    def species(self):
+        """The chosen species, or None while it is open."""
+        from studio_lib.timber import timber
+
+        name = self.commission.timber.species
+        return timber(name) if name else None
+
+    @property
+    def moisture(self):
+        """What the place does to timber over a year."""
+        return moisture_of(self.commission.brief.place, self.commission.brief.climate)
+
+    @property
+    def making_moisture_pct(self) -> float:
+        """Measured or agreed moisture at making, else the place's own target. [%]"""
+        own = self.commission.timber.making_moisture_pct
+        return self.moisture.making_pct if own is None else own
+
+    @property
+    def choices(self):
+        """Every species on file: ranked for the brief, or ruled out with the reason."""
+        b = self.commission.brief
+        return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public")
+
+    def movement_mm(self, width_mm: float, to_pct: float) -> float:
+        """Change of a width from making to another moisture; 0 while no species is chosen. [mm]"""
+        from studio_lib.timber import member_movement_mm
+
+        if self.species is None:
+            return 0.0
+        return member_movement_mm(
+            self.species, width_mm, self.commission.timber.sawing, self.making_moisture_pct, to_pct
+        )
+
+    @cached_property
+    def around(self) -> Surroundings:
+        try:
+            swell = self.movement_mm(100.0, self.moisture.high_pct) / 100
+        except ValueError:
+            swell = 0.0
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6))
+
+    @cached_property
+    def wood(self):
+        """Figures for strength, with any stand-in the maker accepted."""
+        from studio_lib.structure.slatted import Wood
+        from studio_lib.timber import stand_in
+
+        s, accepted = self.species, self.commission.timber.stand_ins
+
+        def figure(field: str, factor: float):
+            value = getattr(s, field)
+            if value is None and field in accepted:
+                value, _ = stand_in(s, field)
+            return None if value is None else value * factor
+
+        density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
+        return Wood(
+            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0)
+        )
+
+    # pieces
+
+    @cached_property
+    def made(self) -> tuple[Made, ...]:
+        """Every piece of the commission, laid out. Raises SizeRefused for a size that cannot be."""
+        brief_json = _key(self.commission.brief)
+        out = []
+        for i, item in enumerate(self.commission.items):
+            item_json = _key(item)
+            sizes, proposals = _sizes(item_json, brief_json, self.around)
+            out.append(
+                Made(item, sizes, proposals, _piece(item_json, brief_json, self.around, _letter(i)))
+            )
+        return tuple(out)
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        return tuple(m.piece for m in self.made)
+
+    @property
+    def piece(self) -> Piece:
+        """The first piece; the only one in most commissions."""
+        if not self.made:
+            raise LookupError("This commission has no piece yet. Add one on the Brief page.")
+        return self.made[0].piece
+
+    @property
+    def counted(self) -> tuple[tuple[Piece, int], ...]:
+        return tuple((m.piece, m.item.count) for m in self.made)
+
+    @cached_property
+    def weights_kg(self) -> dict[str, float]:
+        """Weight of each piece by name, timber only; empty while no species is chosen. [kg]"""
+        from studio_lib.structure.loads import G
+        from studio_lib.structure.slatted import weight_n
+
+        if self.species is None:
+            return {}
+        return {p.name: weight_n(p, self.wood) / G for p in self.pieces}
+
+    @cached_property
+    def slat_gaps(self) -> dict[str, tuple[float, float, float]]:
+        """Gap between slats at the wettest, when made and at the driest, by piece. [mm]"""
+        from studio_lib.forms.slatted import slats
+
+        gaps = {}
+        for m in self.made:
+            width, gap = slats(m.sizes)
+            gaps[m.piece.name] = (
+                gap - self.movement_mm(width, self.moisture.high_pct),
+                gap,
+                gap - self.movement_mm(width, self.moisture.low_pct),
+            )
+        return gaps
+
+    # findings
+
+    @cached_property
+    def timber_findings(self) -> tuple[Finding, ...]:
+        from studio_lib.timber import fit_for_place
+
+        b = self.commission.brief
+        if self.species is None:
+            return (
+                Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
+                        mend="Choose one on the Timber page."),
+            )
+        return (fit_for_place(self.species, b.place, b.years_wanted, b.use == "public"),)
+
+    @cached_property
+    def size_findings(self) -> tuple[Finding, ...]:
+        found = []
+        for m in self.made:
+            found += form(m.item.form).fit(m.piece, m.sizes, self.commission.brief)
+        found += self._movement_findings()
+        if self.species is not None:
+            b = self.commission.brief
+            for p in self.pieces:
+                found += [f for f in _structure(p, self.wood, b.place, b.use) if f.stage == "sizes"]
+            found += self._lifting()
+        return tuple(found)
+
+    def _movement_findings(self) -> list[Finding]:
+        if self.species is None:
+            return []
+        try:
+            gaps = self.slat_gaps
+        except ValueError as error:
+            return [Finding("slats", "movement", Verdict.OPEN, str(error), stage="sizes",
+                            mend="Choose a timber with published movement.")]
+        from studio_lib.forms.slatted import DRAIN_MM
+
+        found = []
+        for name, (wet, made, dry) in gaps.items():
+            found.append(
+                from_ratio(
+                    f"slats of {name}", "gap when wettest", DRAIN_MM, max(wet, 0.01), "mm",
+                    rule=f"at least {DRAIN_MM:g} mm left to drain at {self.moisture.high_pct:.0f} % moisture",
+                    source="Wood Handbook FPL-GTR-282 ch. 13; drain common practice, no source",
+                    mend=f"Set the gap to {made + DRAIN_MM - wet:.1f} mm or more when made.",
+                    stage="sizes", look_again_from=1.0,
+                    says=f"{wet:.1f} mm at the wettest, {made:.1f} when made, {dry:.1f} at the driest",
+                )
+            )
+        return found
+
+    def _lifting(self) -> list[Finding]:
+        found = []
+        for name, kg in self.weights_kg.items():
+            people = 1 if kg <= 16 else 2 if kg <= 33 else 3 if kg <= 38 else math.ceil(kg / 12.5)
+            found.append(
+                Finding(
+                    name, "lifting", Verdict.STANDS if people <= 2 else Verdict.LOOK_AGAIN,
+                    f"{kg:.0f} kg: {people} {'person' if people == 1 else 'people'} to carry it",
+                    kg, 33.0, "kg",
+                    "one person to 16 kg, two to 33 kg held close; halves of what each may lift for three",
+                    "HSE manual handling filter; shares for teams from memory",
+                    "" if people <= 2 else "Plan the carry with enough people, or make it to come apart.",
+                    "sizes",
+                )
+            )
+        return found
+
+    @cached_property
+    def joint_findings(self) -> tuple[Finding, ...]:
+        found = []
+        b = self.commission.brief
+        for p in self.pieces:
+            found += _piece_findings(p)
+            if self.species is not None:
+                found += [f for f in _structure(p, self.wood, b.place, b.use) if f.stage == "joints"]
+        return tuple(found)
+
+    @cached_property
+    def board_findings(self) -> tuple[Finding, ...]:
+        if not self.commission.boards.offered:
+            return (Finding("boards", "offer", Verdict.OPEN, "no boards seen yet", stage="boards",
+                            mend="Enter what the yard or the rack has on the Boards page."),)
+        found = []
+        if self.layout.missing:
+            lost = ", ".join(f"{n} of {ref}" for ref, n in self.layout.missing.items())
+            found.append(
+                Finding("boards", "enough timber", Verdict.FAILS, f"these boards do not hold {lost}",
+                        stage="boards", rule="every piece on the cutting list has a place",
+                        source="board layout",
+                        mend="Ask the yard for another board, or change the pieces.")
+            )
+        if self._laid[1]:
+            found.append(
+                Finding("boards", "kept layout", Verdict.LOOK_AGAIN,
+                        f"the layout you kept no longer fits: {self._laid[1]}", stage="boards",
+                        rule="a kept layout holds while pieces and boards stay as they were",
+                        source="layout checker", mend="Lay the pieces out anew and keep that.")
+            )
+        return tuple(found)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything found, the worst first."""
+        return tuple(
+            worst_first(
+                self.timber_findings + self.size_findings + self.joint_findings + self.board_findings
+            )
+        )
+
+    # boards
+
+    @property
+    def cutting_list(self):
+        return _cutting_list(self.counted)
+
+    @property
+    def wanted(self):
+        from studio_lib.stock.cutting_list import wanted
+
+        return wanted(self.cutting_list)
+
+    @property
+    def offered(self) -> tuple[Board, ...]:
+        return offered(self.commission.boards)
+
+    @property
+    def allowances(self) -> Allowances:
+        return allowances(self.commission.boards)
+
+    @cached_property
+    def _laid(self) -> tuple[Layout, str]:
+        import json
+
+        c = self.commission.boards
+        kept = json.dumps(c.kept_layout) if c.kept_layout else ""
+        return _layout(
+            self.wanted, self.offered, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances, kept
+        )
+
+    @property
+    def layout(self) -> Layout:
+        """The layout the maker kept, while it fits; else a first one found at once."""
+        return self._laid[0]
+
+    @property
+    def layout_is_kept(self) -> bool:
+        return bool(self.commission.boards.kept_layout) and not self._laid[1]
+
+    @property
+    def purchases(self):
+        from studio_lib.stock.buying import purchases
+
+        return purchases(self.layout, self.offered)
+
+    # price
+
+    @cached_property
+    def work(self):
+        from studio_lib.costing.operations import count_work
+
+        return count_work(
+            self.counted, len(self.layout.boards_used), self.commission.brief.finish
+        )
+
+    @cached_property
+    def materials(self):
+        from studio_lib.costing.price import Line, consumable_lines
+
+        bought = [
+            Line(
+                f"{p.board.timber}, board {p.board.ref}, {p.board.length_mm:.0f} x "
+                f"{p.board.width_mm:.0f} x {p.board.thickness_mm:.0f}",
+                Decimal(p.count), "board", p.board.price,
+                "yard price" if p.board.source == "yard" else "from the rack",
+            )
+            for p in self.purchases
+        ]
+        return tuple(bought + consumable_lines(self.counted, self.commission.brief.finish))
+
+    @cached_property
+    def price(self):
+        from studio_lib.costing.price import price
+
+        volume = {m.piece.name: 0.0 for m in self.made}
+        for row in self.cutting_list:
+            volume[row.piece] += row.volume_m3
+        total = sum(volume.values()) or 1.0
+        return price(
+            self.work, self.materials, self.commission.rates,
+            [(name, v / total) for name, v in volume.items()], self.records,
+        )
+
+
+def _letter(i: int) -> str:
+    """A for the first piece, B for the second; after Z the letters double."""
+    return chr(ord("A") + i % 26) * (1 + i // 26)
+
+
+def derive(commission: Commission, records: dict[str, list[float]] | None = None) -> Derived:
+    """Everything that follows from a commission. ``records``: actual / standard hours by operation."""
+    return Derived(commission, records)

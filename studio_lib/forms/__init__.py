@@ -1,0 +1,44 @@
+"""Forms: from a brief and a few sizes to a piece. One file a form; register it in FORMS."""
+
+from __future__ import annotations
+
+from studio_lib.commission import Brief
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
+from studio_lib.forms.slatted import STOOL, TABLE
+from studio_lib.piece import Piece
+
+FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL)}
+
+__all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
+
+
+def form(name: str) -> Form:
+    """The form of that name. Raises KeyError listing those on file."""
+    try:
+        return FORMS[name]
+    except KeyError:
+        raise KeyError(f"There is no form {name!r}. On file: {', '.join(FORMS)}.") from None
+
+
+def make(
+    form_name: str,
+    brief: Brief,
+    *,
+    timber: str = "",
+    swell_fraction: float = 0.0,
+    name: str | None = None,
+    letter: str = "A",
+    joints: dict[str, dict[str, float]] | None = None,
+    adjustments=(),
+    **sizes: float,
+) -> Piece:
+    """A piece from a form, a brief and any sizes the maker sets.
+
+    Raises SizeRefused (a ValueError) naming the size, what was given and what is allowed.
+    """
+    chosen = form(form_name)
+    around = Surroundings(timber, swell_fraction)
+    values = settled(chosen, brief, around, sizes)
+    return chosen.lay_out(
+        name or form_name, letter, values, around, joints or {}, tuple(adjustments)
+    )

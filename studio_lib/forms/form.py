@@ -1,0 +1,123 @@
+"""What every form is: a few sizes with limits and reasons, and a way to lay out the piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+from studio_lib.commission import Adjustment, Brief
+from studio_lib.finding import Finding
+from studio_lib.piece import Member, Piece
+
+
+class SizeRefused(ValueError):
+    """A size the form cannot build; ``field`` is the size's name, the text is for the maker."""
+
+    def __init__(self, field: str, says: str):
+        super().__init__(says)
+        self.field = field
+
+
+@dataclass(frozen=True)
+class Size:
+    """One size of a form: its name in the document, its words on the page, what is allowed."""
+
+    name: str
+    label: str
+    low: float
+    high: float
+    unit: str = "mm"
+    group: str = "overall"
+    whole: bool = False
+    """A count, not a length."""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A size to begin with, and on whose word."""
+
+    value: float
+    why: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Surroundings:
+    """What a form must know beyond the brief: the timber and how it will move."""
+
+    timber: str
+    swell_fraction: float = 0.0
+    """Growth of a slat's width from making to wettest, as a part of its width."""
+
+
+class Form(Protocol):
+    """A starting point. One file a form; see ``slatted`` for a worked one."""
+
+    name: str
+    sizes: tuple[Size, ...]
+
+    def propose(self, brief: Brief, around: Surroundings) -> dict[str, Proposal]: ...
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]], adjustments: tuple[Adjustment, ...],
+    ) -> Piece: ...
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]: ...
+
+
+def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, float]:
+    """Every size of the form: the maker's where set, else the form's proposal.
+
+    Raises SizeRefused for a name the form does not have and for a value outside its limits.
+    """
+    known = {s.name: s for s in form.sizes}
+    for name in chosen:
+        if name not in known:
+            raise SizeRefused(
+                name, f"A {form.name} has no size {name!r}. It has: {', '.join(known)}."
+            )
+    values = {}
+    for name, proposal in form.propose(brief, around).items():
+        size, value = known[name], chosen.get(name, proposal.value)
+        if not size.low <= value <= size.high:
+            raise SizeRefused(
+                name,
+                f"{size.label} is {value:g} {size.unit}; give {size.low:g} to "
+                f"{size.high:g} {size.unit}.",
+            )
+        if size.whole and value != int(value):
+            raise SizeRefused(name, f"{size.label} is {value:g}; give a whole number.")
+        values[name] = int(value) if size.whole else float(value)
+    return values
+
+
+def adjusted(members: list[Member], adjustments: tuple[Adjustment, ...]) -> list[Member]:
+    """Members with the maker's departures applied, before joints are laid out on them.
+
+    A changed width or thickness keeps the member's middle where it was. Raises
+    SizeRefused for a member that is not in the piece.
+    """
+    by_ref = {m.ref: m for m in members}
+    for change in adjustments:
+        if change.member not in by_ref:
+            raise SizeRefused(
+                "adjustments",
+                f"There is no member {change.member!r} to adjust. "
+                f"The piece has: {', '.join(by_ref)}.",
+            )
+        member = by_ref[change.member]
+        if change.field in ("width_mm", "thickness_mm"):
+            member = _resized(member, change.field, float(change.value))
+        else:
+            member = replace(member, **{change.field: change.value})
+        by_ref[change.member] = member
+    return [by_ref[m.ref] for m in members]
+
+
+def _resized(member: Member, field: str, value: float) -> Member:
+    grown = value - getattr(member, field)
+    p = member.placement
+    axis = p.across if field == "width_mm" else p.through
+    origin = tuple(o - a * grown / 2 for o, a in zip(p.origin, axis))
+    return replace(member, **{field: value}, placement=replace(p, origin=origin))

@@ -1,0 +1,554 @@
+"""Slatted table and slatted stool: legs and aprons, bearers, a middle rail, slats lengthwise.
+
+Slats lie on bearers and are screwed from below. Bearers are tenoned into the long
+aprons; a middle rail, where there is one, is tenoned into the end aprons and halved
+under every bearer. Aprons and lower rails are tenoned into the legs.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.commission import Adjustment, Brief
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.form import Proposal, Size, SizeRefused, Surroundings, adjusted
+from studio_lib.people import Mix, percentile_mm, share_below
+from studio_lib.people.body import SHOE_MM
+from studio_lib.people.body import SOURCE as BODY
+from studio_lib.piece import Joint, Member, Piece, Placement, Screws
+from studio_lib.piece.halving import CrossHalving
+from studio_lib.piece.checks import LEAST_BETWEEN_MM
+from studio_lib.piece.mortise_tenon import (
+    LEAST_WALL_MM,
+    MORTISE_DEEPER_MM,
+    nearest_chisel,
+    proportioned,
+)
+
+UP = (0.0, 0.0, 1.0)
+PRACTICE = "common practice, no source"
+JUDGEMENT = "a starting point of ours"
+INCH = 25.4
+DRAIN_MM = 3.0
+"""Least gap that lets water and crumbs through; common practice, no source."""
+GAP_TOLERANCE_MM = 1.0
+FINGER_LOW_MM, FINGER_HIGH_MM = 8.0, 25.0
+
+
+@dataclass(frozen=True)
+class _Sizes:
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    slat_count: int
+    gap_mm: float
+    slat_thickness_mm: float
+    leg_mm: float
+    apron_width_mm: float
+    apron_thickness_mm: float
+    apron_setback_mm: float
+    overhang_end_mm: float
+    overhang_side_mm: float
+    bearer_count: int
+    bearer_width_mm: float
+    bearer_thickness_mm: float
+    middle_rail: int
+    lower_rail_height_mm: float
+    lower_rail_width_mm: float
+    lower_rail_thickness_mm: float
+    arris_mm: float
+
+    @property
+    def slat_width_mm(self) -> float:
+        """Whole half millimetres, so that a fence can be set to it; the gaps take up the rest."""
+        shared = (self.width_mm - (self.slat_count - 1) * self.gap_mm) / self.slat_count
+        return math.floor(2 * shared + 1e-9) / 2
+
+    @property
+    def gap_made_mm(self) -> float:
+        """The gap that closes the width exactly; at least the gap asked for."""
+        return (self.width_mm - self.slat_count * self.slat_width_mm) / (self.slat_count - 1)
+
+    @property
+    def frame_length_mm(self) -> float:
+        """Over the legs, along the piece."""
+        return self.length_mm - 2 * self.overhang_end_mm
+
+    @property
+    def frame_width_mm(self) -> float:
+        return self.width_mm - 2 * self.overhang_side_mm
+
+    @property
+    def leg_length_mm(self) -> float:
+        return self.height_mm - self.slat_thickness_mm
+
+
+def slats(sizes: dict[str, float]) -> tuple[float, float]:
+    """Width of one slat and the gap between two when made. [mm]"""
+    s = _Sizes(**sizes)
+    return s.slat_width_mm, s.gap_made_mm
+
+
+def _size_list(length, width, height, leg) -> tuple[Size, ...]:
+    return (
+        Size("length_mm", "Length of top", *length),
+        Size("width_mm", "Width of top", *width),
+        Size("height_mm", "Height", *height),
+        Size("slat_count", "Slats", 2, 60, "", "top", True),
+        Size("gap_mm", "Gap between slats, when made", 0, 40, "mm", "top"),
+        Size("slat_thickness_mm", "Slat thickness", 12, 60, "mm", "top"),
+        Size("overhang_end_mm", "Top beyond legs, ends", 0, 500, "mm", "top"),
+        Size("overhang_side_mm", "Top beyond legs, sides", 0, 400, "mm", "top"),
+        Size("leg_mm", "Legs, square", *leg, "mm", "frame"),
+        Size("apron_width_mm", "Apron width (depth)", 30, 200, "mm", "frame"),
+        Size("apron_thickness_mm", "Apron thickness", 15, 60, "mm", "frame"),
+        Size("apron_setback_mm", "Apron behind the leg's face", 0, 40, "mm", "frame"),
+        Size("bearer_count", "Bearers under the slats", 2, 12, "", "frame", True),
+        Size("bearer_width_mm", "Bearer width (depth)", 25, 160, "mm", "frame"),
+        Size("bearer_thickness_mm", "Bearer thickness", 15, 60, "mm", "frame"),
+        Size("middle_rail", "Middle rail, 1 or none", 0, 1, "", "frame", True),
+        Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 600, "mm", "frame"),
+        Size("lower_rail_width_mm", "Lower rail width", 20, 120, "mm", "frame"),
+        Size("lower_rail_thickness_mm", "Lower rail thickness", 15, 60, "mm", "frame"),
+        Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
+    )
+
+
+@dataclass(frozen=True)
+class SlattedForm:
+    """A slatted top on four legs; the table and the stool differ in their proposals and checks."""
+
+    name: str
+    kind: str
+    sizes: tuple[Size, ...]
+
+    def propose(self, brief: Brief, around: Surroundings) -> dict[str, Proposal]:
+        return (_table_proposals if self.kind == "table" else _stool_proposals)(brief, around)
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None,
+        adjustments: tuple[Adjustment, ...] = (),
+    ) -> Piece:
+        s = _Sizes(**sizes)
+        _refuse_the_impossible(s)
+        members = adjusted(_members(s, letter, around.timber), adjustments)
+        joints = joints or {}
+        made = _joints({m.ref: m for m in members}, letter, s, joints)
+        known = {j.family for j in made}
+        for family in joints:
+            if family not in known:
+                raise SizeRefused(
+                    f"joints.{family}",
+                    f"There is no joint family {family!r} in {name}. "
+                    f"It has: {', '.join(sorted(known))}.",
+                )
+        return Piece(
+            name=name,
+            form=self.name,
+            members=tuple(members),
+            joints=tuple(made),
+            fixings=tuple(_screws(members, s)),
+            overall_mm=(s.length_mm, s.width_mm, s.height_mm),
+        )
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        s = _Sizes(**sizes)
+        found = _gap_findings(piece, s, brief) + _room_findings(piece, s, brief)
+        return found + (_table_fit if self.kind == "table" else _stool_fit)(piece, s, brief)
+
+
+TABLE = SlattedForm(
+    "slatted table", "table", _size_list((500, 4000), (350, 1600), (350, 1150), (30, 140))
+)
+STOOL = SlattedForm(
+    "slatted stool", "stool", _size_list((250, 900), (220, 700), (200, 850), (25, 90))
+)
+
+
+# ---------------------------------------------------------------- proposals
+
+
+def _up_to(value: float, step: float) -> float:
+    return math.ceil(value / step - 1e-9) * step
+
+
+def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
+    slat = width_mm / slats
+    swelling = swell_fraction * slat
+    value = _up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5)
+    return Proposal(
+        value,
+        f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + "
+        f"{GAP_TOLERANCE_MM:g} mm tolerance",
+        "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE,
+    )
+
+
+def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
+    sides = math.ceil(max(brief.people - 2, 0) / 2)
+    length = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
+    width = _up_to(36 * INCH, 10)
+    slats = max(2, round(width / 102))
+    apron, slat_t = 90.0, 26.0
+    height, height_why = 740.0, "735 to 760 is usual for dining"
+    if brief.wheelchair:
+        height = _up_to(685 + apron + slat_t, 5)
+        height_why = "685 mm of knee clearance under the apron for a wheelchair"
+    inner = length - 2 * 200 - 2 * 70
+    bearers = max(2, math.ceil(inner / 430) + 1)
+    return {
+        "length_mm": Proposal(
+            length, f"{brief.people} people, {sides} a side and one at each end, 635 mm each",
+            "dining planning rule, 25 in a setting, after Time-Saver Standards",
+        ),
+        "width_mm": Proposal(width, "36 in. at least across the table", "same dining planning rule"),
+        "height_mm": Proposal(
+            height, height_why,
+            "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 29 to 30 in.",
+        ),
+        "slat_count": Proposal(slats, "slats of about 95 mm: wide enough to sit a glass on, narrow enough to stay flat", JUDGEMENT),
+        "gap_mm": _gap(width, slats, around.swell_fraction),
+        "slat_thickness_mm": Proposal(slat_t, "dressed from 32 mm sawn", JUDGEMENT),
+        "leg_mm": Proposal(70.0, "dressed from 75 or 80 mm sawn", JUDGEMENT),
+        "apron_width_mm": Proposal(apron, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "apron_thickness_mm": Proposal(30.0, "tenons of 10 mm", JUDGEMENT),
+        "apron_setback_mm": Proposal(6.0, "a shadow line at the leg", PRACTICE),
+        "overhang_end_mm": Proposal(200.0, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
+        "overhang_side_mm": Proposal(60.0, "clamps and plates, not tipping", JUDGEMENT),
+        "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm", JUDGEMENT),
+        "bearer_width_mm": Proposal(68.0, "halved over the middle rail and still strong", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
+        "middle_rail": Proposal(1, "holds the bearers at mid-width", JUDGEMENT),
+        "lower_rail_height_mm": Proposal(0.0, "none: knees and feet", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(45.0, "only where there are lower rails", JUDGEMENT),
+        "lower_rail_thickness_mm": Proposal(22.0, "only where there are lower rails", JUDGEMENT),
+        "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
+    }
+
+
+def _stool_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
+    mix = Mix(brief.share_women)
+    seat = round((percentile_mm("back of knee height", 50, mix) + SHOE_MM) / 5) * 5.0
+    hips = _up_to(percentile_mm("hip breadth", 95, mix), 10)
+    depth, slats = 340.0, 5
+    return {
+        "length_mm": Proposal(hips, "hips of 95 in 100 people", BODY),
+        "width_mm": Proposal(depth, "depth of a backless seat", PRACTICE),
+        "height_mm": Proposal(seat, "back of the knee of the middle person, with shoes", BODY),
+        "slat_count": Proposal(slats, "slats of about 60 mm", JUDGEMENT),
+        "gap_mm": _gap(depth, slats, around.swell_fraction),
+        "slat_thickness_mm": Proposal(22.0, "dressed from 27 mm sawn", JUDGEMENT),
+        "leg_mm": Proposal(45.0, "dressed from 50 mm sawn", JUDGEMENT),
+        "apron_width_mm": Proposal(60.0, "three parts of tenon to one of haunch", JUDGEMENT),
+        "apron_thickness_mm": Proposal(22.0, "tenons of 8 mm, from 27 mm sawn", JUDGEMENT),
+        "apron_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
+        "overhang_end_mm": Proposal(20.0, "under 45 mm it cannot tip when sat on at the edge", "EN 1022 forward test, worked by moments"),
+        "overhang_side_mm": Proposal(15.0, "under 45 mm it cannot tip when sat on at the edge", "EN 1022 forward test, worked by moments"),
+        "bearer_count": Proposal(2, "one near each end", JUDGEMENT),
+        "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
+        "middle_rail": Proposal(0, "the seat is narrow", JUDGEMENT),
+        "lower_rail_height_mm": Proposal(110.0, "feet find it, and it stiffens the legs", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(36.0, "tenons a third thick", JUDGEMENT),
+        "lower_rail_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
+        "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
+    }
+
+
+# ---------------------------------------------------------------- members
+
+
+def _refuse_the_impossible(s: _Sizes) -> None:
+    if s.slat_width_mm < 15:
+        raise SizeRefused(
+            "slat_count",
+            f"{s.slat_count} slats with {s.gap_mm:g} mm gaps in {s.width_mm:g} mm leave slats of "
+            f"{s.slat_width_mm:.0f} mm. Fewer slats, smaller gaps, or a wider top.",
+        )
+    for field, label, room in (
+        ("overhang_end_mm", "ends", s.frame_length_mm - 2 * s.leg_mm),
+        ("overhang_side_mm", "sides", s.frame_width_mm - 2 * s.leg_mm),
+    ):
+        if room < 60:
+            raise SizeRefused(
+                field,
+                f"With that overhang at the {label} only {max(room, 0):.0f} mm are left between the "
+                "legs; an apron needs 60 mm. Less overhang, thinner legs, or a larger top.",
+            )
+    if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
+        raise SizeRefused(
+            "apron_thickness_mm",
+            f"An apron of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not "
+            f"fit on a {s.leg_mm:g} mm leg. A thicker leg, or less setback.",
+        )
+    if s.bearer_width_mm > s.apron_width_mm:
+        raise SizeRefused(
+            "bearer_width_mm",
+            f"Bearers {s.bearer_width_mm:g} mm deep hang below aprons of {s.apron_width_mm:g} mm. "
+            "Shallower bearers or deeper aprons.",
+        )
+    under = s.leg_length_mm - s.apron_width_mm
+    if s.lower_rail_height_mm and s.lower_rail_height_mm + s.lower_rail_width_mm > under - 40:
+        raise SizeRefused(
+            "lower_rail_height_mm",
+            f"Lower rails up to {s.lower_rail_height_mm + s.lower_rail_width_mm:g} mm run into the "
+            f"aprons, which end {under:g} mm above the floor. Set them lower.",
+        )
+    clear = s.frame_length_mm - 2 * (s.apron_setback_mm + s.apron_thickness_mm)
+    if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 10 > clear:
+        raise SizeRefused(
+            "bearer_count",
+            f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {clear:.0f} mm "
+            "between the end aprons. Fewer or thinner bearers.",
+        )
+
+
+def _bearer_centres_mm(s: _Sizes) -> list[float]:
+    """Middle of each bearer along the piece, evenly spread, the outer ones just inside the legs."""
+    inner = s.frame_length_mm / 2 - s.leg_mm
+    outer = inner - s.bearer_thickness_mm / 2 - min(30.0, inner / 8)
+    step = 2 * outer / (s.bearer_count - 1)
+    return [-outer + i * step for i in range(s.bearer_count)]
+
+
+def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
+    out: list[Member] = []
+
+    def add(code, name, role, l, w, t, placement, rank):
+        out.append(
+            Member(f"{letter}-{code}", name, role, timber, l, w, t, placement, s.arris_mm, rank)
+        )
+
+    fx, fy = s.frame_length_mm / 2, s.frame_width_mm / 2
+    legs = (
+        ("L1", "leg, front left", -fx, -fy), ("L2", "leg, front right", fx - s.leg_mm, -fy),
+        ("L3", "leg, back right", fx - s.leg_mm, fy - s.leg_mm), ("L4", "leg, back left", -fx, fy - s.leg_mm),
+    )
+    for code, name, x, y in legs:
+        add(code, name, "leg", s.leg_length_mm, s.leg_mm, s.leg_mm,
+            Placement((x, y, 0.0), UP, (1.0, 0.0, 0.0)), "show")
+
+    def rails(codes, role, names, z, width, thickness, setback, sides):
+        """Four (or two) rails between the legs, their outer faces outwards."""
+        t, b = thickness, setback
+        spots = {
+            "front": ((-fx + s.leg_mm, -fy + b + t, z), (1.0, 0.0, 0.0), 2 * fx - 2 * s.leg_mm),
+            "back": ((fx - s.leg_mm, fy - b - t, z), (-1.0, 0.0, 0.0), 2 * fx - 2 * s.leg_mm),
+            "right": ((fx - b - t, -fy + s.leg_mm, z), (0.0, 1.0, 0.0), 2 * fy - 2 * s.leg_mm),
+            "left": ((-fx + b + t, fy - s.leg_mm, z), (0.0, -1.0, 0.0), 2 * fy - 2 * s.leg_mm),
+        }
+        for code, name, side in zip(codes, names, sides):
+            origin, along, length = spots[side]
+            add(code, name, role, length, width, t, Placement(origin, along, UP), "show")
+
+    top = s.leg_length_mm
+    rails(
+        ("A1", "A2", "A3", "A4"), "apron",
+        ("apron, front", "apron, back", "apron, right end", "apron, left end"),
+        top - s.apron_width_mm, s.apron_width_mm, s.apron_thickness_mm, s.apron_setback_mm,
+        ("front", "back", "right", "left"),
+    )
+    inner_y = fy - s.apron_setback_mm - s.apron_thickness_mm
+    for i, x in enumerate(_bearer_centres_mm(s), 1):
+        add(f"B{i}", f"bearer {i}", "bearer", 2 * inner_y, s.bearer_width_mm, s.bearer_thickness_mm,
+            Placement((x - s.bearer_thickness_mm / 2, -inner_y, top - s.bearer_width_mm), (0.0, 1.0, 0.0), UP),
+            "hidden")
+    inner_x = fx - s.apron_setback_mm - s.apron_thickness_mm
+    if s.middle_rail:
+        add("M1", "middle rail", "middle rail", 2 * inner_x, s.bearer_width_mm, s.bearer_thickness_mm,
+            Placement((-inner_x, s.bearer_thickness_mm / 2, top - s.bearer_width_mm), (1.0, 0.0, 0.0), UP),
+            "hidden")
+    if s.lower_rail_height_mm:
+        middle = (s.leg_mm - s.lower_rail_thickness_mm) / 2
+        rails(
+            ("R1", "R2"), "lower rail", ("lower rail, right end", "lower rail, left end"),
+            s.lower_rail_height_mm, s.lower_rail_width_mm, s.lower_rail_thickness_mm, middle,
+            ("right", "left"),
+        )
+        reach = fx - middle - s.lower_rail_thickness_mm
+        add("T1", "stretcher", "stretcher", 2 * reach, s.lower_rail_width_mm, s.lower_rail_thickness_mm,
+            Placement((-reach, s.lower_rail_thickness_mm / 2, s.lower_rail_height_mm), (1.0, 0.0, 0.0), UP),
+            "show")
+    for i in range(s.slat_count):
+        y = -s.width_mm / 2 + i * (s.slat_width_mm + s.gap_made_mm)
+        add(f"S{i + 1}", f"slat {i + 1}", "slat", s.length_mm, s.slat_width_mm, s.slat_thickness_mm,
+            Placement((-s.length_mm / 2, y, top), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)), "show")
+    return out
+
+
+# ---------------------------------------------------------------- joints
+
+
+def _joints(by_ref, letter, s: _Sizes, changed) -> list[Joint]:
+    def at(code):
+        return by_ref[f"{letter}-{code}"]
+
+    made: list[Joint] = []
+
+    def tenons(family, rail, ends, room, at_leg_end):
+        """The same tenon at both ends of a rail."""
+        for end, post in zip(("start", "end"), ends):
+            made.append(
+                proportioned(family, at(rail), end, at(post), room_mm=room,
+                             at_leg_end=at_leg_end, changed=changed.get(family))
+            )
+
+    apron_room = _room_in_leg_mm(s, at("A1").thickness_mm, s.apron_setback_mm)
+    tenons("apron into leg", "A1", ("L1", "L2"), apron_room, True)
+    tenons("apron into leg", "A2", ("L3", "L4"), apron_room, True)
+    tenons("apron into leg", "A3", ("L2", "L3"), apron_room, True)
+    tenons("apron into leg", "A4", ("L4", "L1"), apron_room, True)
+    into_apron = _stopped_room_mm(at("A1").thickness_mm)
+    for i in range(1, s.bearer_count + 1):
+        tenons("bearer into apron", f"B{i}", ("A1", "A2"), into_apron, False)
+    if s.middle_rail:
+        tenons("middle rail into apron", "M1", ("A4", "A3"), into_apron, False)
+        for i in range(1, s.bearer_count + 1):
+            share = changed.get("bearer over middle rail", {}).get("share", 0.5)
+            made.append(
+                CrossHalving("bearer over middle rail", at(f"B{i}").ref, at("M1").ref, share=share)
+            )
+    if s.lower_rail_height_mm:
+        room = _stopped_room_mm(s.leg_mm)
+        tenons("lower rail into leg", "R1", ("L2", "L3"), room, False)
+        tenons("lower rail into leg", "R2", ("L4", "L1"), room, False)
+        tenons("stretcher into lower rail", "T1", ("R2", "R1"), _stopped_room_mm(at("R1").thickness_mm), False)
+    return made
+
+
+def _stopped_room_mm(depth_mm: float) -> float:
+    """How deep a stopped mortise may go: two thirds, and a wall left beyond it. [mm]"""
+    return min(2 / 3 * depth_mm + MORTISE_DEEPER_MM, depth_mm - LEAST_WALL_MM)
+
+
+def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> float:
+    """Depth before the mortise meets the one cut from the neighbouring face of the leg. [mm]"""
+    tenon = nearest_chisel(apron_thickness_mm / 3)
+    other = setback_mm + (apron_thickness_mm + tenon) / 2
+    return min(_stopped_room_mm(s.leg_mm), s.leg_mm - other - LEAST_BETWEEN_MM)
+
+
+def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
+    bearers = [m for m in members if m.role == "bearer"]
+    slats = [m for m in members if m.role == "slat"]
+    into_slat = 0.7 * s.slat_thickness_mm
+    each = 2 if s.slat_width_mm >= 70 else 1
+    return [
+        Screws(
+            "slat on bearer", b.ref, sl.ref, each, 5.0,
+            _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
+            "stainless, from below; one hole close, the other slotted across the slat"
+            if each == 2 else "stainless, from below, on the slat's middle",
+        )
+        for b in bearers for sl in slats
+    ]
+
+
+# ---------------------------------------------------------------- fit to people and place
+
+
+def _gap_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
+    children = brief.children or brief.use == "public"
+    trap = children and FINGER_LOW_MM < s.gap_made_mm < FINGER_HIGH_MM
+    return [
+        Finding(
+            "slats", "fingers in the gaps", Verdict.LOOK_AGAIN if trap else Verdict.STANDS,
+            f"gaps of {s.gap_made_mm:.1f} mm when made"
+            + ("; a child's finger can be caught" if trap else ""),
+            rule="no gap of 8 to 25 mm where children are",
+            source="children's care standard CFOC 6.2.1.9 (3/8 to 1 in.); EN 1176 range from memory",
+            mend="Make the gaps under 8 mm at their widest, or over 25 mm." if trap else "",
+            stage="sizes",
+        )
+    ]
+
+
+def _room_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
+    found = []
+    for label, size, space in (
+        ("length", s.length_mm, brief.space_length_mm), ("width", s.width_mm, brief.space_width_mm),
+    ):
+        if space is not None:
+            found.append(
+                from_ratio(
+                    piece.name, f"{label} in the space it has", size, space, "mm",
+                    rule="the piece fits the space given in the brief", source="brief",
+                    mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes",
+                    look_again_from=1.0,
+                )
+            )
+    for opening in brief.openings:
+        sides = sorted(piece.overall_mm)[:2]
+        clear = sorted((opening.width_mm - 40, opening.height_mm - 40))
+        tight = max(a / max(b, 1.0) for a, b in zip(sides, clear))
+        found.append(
+            Finding(
+                piece.name, f"way in: {opening.name}",
+                Verdict.STANDS if tight <= 1 else Verdict.FAILS,
+                f"{sides[0]:.0f} x {sides[1]:.0f} mm through {opening.width_mm:.0f} x "
+                f"{opening.height_mm:.0f} mm, 20 mm for hands all round",
+                sides[0], clear[0], "mm", "the two smallest sizes pass the opening",
+                "geometry; hand room common practice, no source",
+                "" if tight <= 1 else "Make the legs or the top to come off, or find another way in.",
+                "sizes",
+            )
+        )
+    return found
+
+
+def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
+    mix = Mix(brief.share_women)
+    clear = s.leg_length_mm - s.apron_width_mm
+    suits = share_below("top of knee height", clear - SHOE_MM, mix)
+    sides = math.ceil(max(brief.people - 2, 0) / 2)
+    found = [
+        from_ratio(
+            "knees", "room under the apron", percentile_mm("top of knee height", 95, mix) + SHOE_MM,
+            clear, "mm", rule="95 of 100 diners, in shoes, sit with knees under the apron",
+            source=BODY, mend="Shallower aprons, thinner slats, or a higher table.", stage="sizes",
+            look_again_from=1.0,
+            says=f"{clear:.0f} mm clear suits {100 * suits:.0f} of 100 diners",
+        )
+    ]
+    if sides:
+        each = (s.frame_length_mm - 2 * s.leg_mm) / sides
+        found.append(
+            from_ratio(
+                "places", "width between the legs for each diner", 530, each, "mm",
+                rule="530 mm each at the tightest, 600 usual", source="dining planning rules, 21 to 25 in.",
+                mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes",
+                look_again_from=530 / 600, says=f"{each:.0f} mm each for {sides} a side",
+            )
+        )
+    if brief.wheelchair:
+        found.append(
+            from_ratio(
+                "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the apron",
+                source="2010 ADA Standards 306.3", mend="Raise the table or use shallower aprons.",
+                stage="sizes", look_again_from=1.0,
+            )
+        )
+    return found
+
+
+def _stool_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
+    mix = Mix(brief.share_women)
+    lifted = share_below("back of knee height", s.height_mm - SHOE_MM - 1, mix)
+    hips = share_below("hip breadth", s.length_mm, mix)
+    return [
+        from_ratio(
+            "feet", "heels on the floor", lifted, 0.75, "of people",
+            rule="no more than three in four have their heels lifted", source=BODY,
+            mend="Lower the seat.", stage="sizes", look_again_from=0.8,
+            says=f"at {s.height_mm:.0f} mm, in shoes, {100 * (1 - lifted):.0f} of 100 people have "
+            "their heels on the floor",
+        ),
+        from_ratio(
+            "hips", "width of the seat", percentile_mm("hip breadth", 50, mix), s.length_mm, "mm",
+            rule="wider than the middle person's hips", source=BODY, mend="Lengthen the seat.",
+            stage="sizes", look_again_from=1.0,
+            says=f"{s.length_mm:.0f} mm suits the hips of {100 * hips:.0f} of 100 people",
+        ),
+    ]

@@ -1,0 +1,80 @@
+"""Checks on the piece as a whole: joints that break into each other, shoulders that miss."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.model import Piece
+
+LEAST_BETWEEN_MM = 3.0
+"""Timber wanted between two mortises in one member; common practice, no source."""
+
+
+def mortises_apart(piece: Piece) -> list[Finding]:
+    """Mortises and notches from different joints must not break into each other."""
+    by_member: dict[str, list] = {}
+    for joint in piece.joints:
+        for ref, boxes in joint.cuts(piece).items():
+            by_member.setdefault(ref, []).extend((joint, box) for box in boxes)
+    found = []
+    for ref, cuts in by_member.items():
+        for (j1, a), (j2, b) in combinations(cuts, 2):
+            if j1 is j2:
+                continue
+            gaps = [max(l2 - h1, l1 - h2) for l1, h1, l2, h2 in zip(a.lo, a.hi, b.lo, b.hi)]
+            between = max(gaps)
+            if between < LEAST_BETWEEN_MM - 1e-6:
+                member = piece.member(ref)
+                first, second = piece.member(j1.first), piece.member(j2.first)
+                broken = between < 0
+                found.append(
+                    Finding(
+                        member.name, "mortises in one member",
+                        Verdict.FAILS if broken else Verdict.LOOK_AGAIN,
+                        f"the mortises for {first.name} and {second.name} "
+                        + (f"break into each other by {-between:.1f} mm" if broken
+                           else f"leave {between:.1f} mm between them"),
+                        LEAST_BETWEEN_MM, max(between, 0.01), "mm",
+                        f"{LEAST_BETWEEN_MM:.0f} mm of timber between mortises",
+                        "common practice, no source",
+                        "Shorten one tenon, move it outwards, or use a thicker member.",
+                        "joints", (ref, first.ref, second.ref),
+                    )
+                )
+    return found
+
+
+def shoulders_meet(piece: Piece) -> list[Finding]:
+    """Every tenoned member must end on the face of the member that receives it."""
+    found = []
+    for joint in piece.joints:
+        if joint.kind != "mortise and tenon":
+            continue
+        rail, post = piece.member(joint.first), piece.member(joint.second)
+        x = 0.0 if joint.end == "start" else rail.length_mm
+        end = rail.placement.to_piece((x, rail.width_mm / 2, rail.thickness_mm / 2))
+        local = post.placement.to_member(end)
+        sizes = post.box.hi
+        gap = max(max(-c, c - s, 0.0) for c, s in zip(local, sizes))
+        inside = min(min(c, s - c) for c, s in zip(local, sizes)) if gap == 0 else -gap
+        if abs(inside) > 0.05:
+            found.append(
+                Finding(
+                    f"{rail.name} into {post.name}", "shoulder", Verdict.FAILS,
+                    f"the shoulder stands {abs(inside):.1f} mm "
+                    + ("inside" if inside > 0 else "short of") + " the face",
+                    rule="a shoulder meets the face it closes on", source="geometry",
+                    mend=f"Change the length of {rail.name}.", stage="joints",
+                    refs=(rail.ref, post.ref),
+                )
+            )
+    return found
+
+
+def piece_findings(piece: Piece) -> list[Finding]:
+    """All that the piece itself can say about its joints."""
+    found = list(piece.findings) + mortises_apart(piece) + shoulders_meet(piece)
+    for joint in piece.joints:
+        found += joint.findings(piece)
+    return found

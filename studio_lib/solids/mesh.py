@@ -1,0 +1,104 @@
+"""Members as triangles, every joint cut: quick enough to follow a moving slider."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import manifold3d
+import numpy as np
+
+from studio_lib.piece import Box, Piece, Placement, Shape
+from studio_lib.piece.apart import taken_apart
+
+# An extrusion runs along z with its profile in x, y; a member runs along x with its
+# profile in y, z. Turning the axes round once keeps the handedness.
+_ALONG_X = np.array([[0, 0, 1, 0], [1, 0, 0, 0], [0, 1, 0, 0]], dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class MemberMesh:
+    """One member as triangles in its own axes (mm, x along the grain), and where it stands.
+
+    Members with equal ``shape`` share the same arrays.
+    """
+
+    ref: str
+    name: str
+    role: str
+    timber: str
+    size_mm: tuple[float, float, float]
+    shape: Shape
+    placement: Placement
+    vertices: np.ndarray
+    """float32, N x 3."""
+    triangles: np.ndarray
+    """uint32, M x 3, outward by the right hand."""
+    pull: tuple[float, float, float]
+    """How far it moves, in piece axes and mm, when the piece is wholly taken apart."""
+
+
+def _block(box: Box) -> manifold3d.Manifold:
+    return manifold3d.Manifold.cube(box.size).translate(box.lo)
+
+
+@lru_cache(maxsize=4096)
+def _solid(shape: Shape) -> manifold3d.Manifold:
+    body = manifold3d.Manifold.extrude(
+        manifold3d.CrossSection([list(shape.profile)]), shape.length_mm
+    ).transform(_ALONG_X)
+    if shape.adds:
+        body = manifold3d.Manifold.batch_boolean(
+            [body, *map(_block, shape.adds)], manifold3d.OpType.Add
+        )
+    if shape.cuts:
+        body = manifold3d.Manifold.batch_boolean(
+            [body, *map(_block, shape.cuts)], manifold3d.OpType.Subtract
+        )
+    return body
+
+
+@lru_cache(maxsize=4096)
+def _arrays(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
+    mesh = _solid(shape).to_mesh()
+    vertices = np.ascontiguousarray(mesh.vert_properties[:, :3], dtype=np.float32)
+    return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32)
+
+
+def volume_mm3(shape: Shape) -> float:
+    """Volume of timber left in a member once its joints are cut."""
+    return _solid(shape).volume()
+
+
+def surface_mm2(shape: Shape) -> float:
+    """All faces of a member once its joints are cut."""
+    return _solid(shape).surface_area()
+
+
+def placed(piece: Piece, ref: str) -> manifold3d.Manifold:
+    """The member's solid where it stands in the piece."""
+    p = piece.member(ref).placement
+    matrix = np.column_stack([p.along, p.across, p.through, p.origin])
+    return _solid(piece.shape(ref)).transform(matrix)
+
+
+def overlap_mm3(piece: Piece, a: str, b: str) -> float:
+    """Volume that two members both claim; 0 when every joint is properly cut."""
+    return (placed(piece, a) ^ placed(piece, b)).volume()
+
+
+def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
+    """Every member of the piece as triangles, in the order of the piece."""
+    pulls = taken_apart(piece)
+    out = []
+    for m in piece.members:
+        shape = piece.shape(m.ref)
+        vertices, triangles = _arrays(shape)
+        out.append(
+            MemberMesh(
+                m.ref, m.name, m.role, m.timber,
+                (m.length_mm, m.width_mm, m.thickness_mm),
+                shape, m.placement, vertices, triangles, pulls[m.ref],
+            )
+        )
+    return tuple(out)

@@ -1,0 +1,1 @@
+"""Sections, loads, beams, joints and balance: will it hold, and what decides."""

@@ -1,0 +1,32 @@
+"""Reading and writing of lengths and money. Inside the library everything is mm and Decimal."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+MM_PER_INCH = 25.4
+CENT = Decimal("0.01")
+
+
+def mm(value: float) -> str:
+    """A length for a person: whole millimetres, or one decimal where it matters.
+
+    >>> mm(1800.0), mm(6.25)
+    ('1800', '6.3')
+    """
+    rounded = round(value + 1e-9, 1)
+    return f"{rounded:.0f}" if abs(rounded - round(rounded)) < 0.05 else f"{rounded:.1f}"
+
+
+def size(length_mm: float, width_mm: float, thickness_mm: float) -> str:
+    """Length x width x thickness, in that order always."""
+    return f"{mm(length_mm)} x {mm(width_mm)} x {mm(thickness_mm)}"
+
+
+def money(amount: Decimal) -> Decimal:
+    """Rounded to the cent, halves up, as it is printed."""
+    return Decimal(amount).quantize(CENT, ROUND_HALF_UP)
+
+
+def kg(value: float) -> str:
+    return f"{value:.1f} kg" if value < 20 else f"{value:.0f} kg"
