@@ -1,0 +1,199 @@
+"""Choosing a timber: what the client wants, against every timber on file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from functools import cache
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.timber.durability import WEATHER, fit_for_place
+from studio_lib.timber.species import Species, all_species
+
+LOOKS = ("any", "light", "mid", "dark")
+LOOK_WEIGHT = 2
+FIT_WEIGHT = 2
+FIT_MARK = {Verdict.STANDS: 1.0, Verdict.LOOK_AGAIN: 0.5, Verdict.OPEN: 0.25}
+LEVEL_MARK = {
+    "easy": 1.0, "moderate": 0.5, "difficult": 0.0,
+    "none": 1.0, "some": 0.5, "strong": 0.0,
+}
+# Tones beside the one asked for; red timbers pass for mid or dark.
+TONE_MARK = {
+    "light": {"light": 1.0, "mid": 0.5},
+    "mid": {"mid": 1.0, "light": 0.5, "dark": 0.5, "red": 0.5},
+    "dark": {"dark": 1.0, "red": 0.75, "mid": 0.5},
+}
+GOOD_FROM, POOR_BELOW = 0.67, 0.34
+
+
+@dataclass(frozen=True)
+class Wants:
+    """What the client cares about: 0 not at all, 1 somewhat, 2 much."""
+
+    light_or_dark: str
+    """'light', 'mid', 'dark' or 'any'."""
+    may_go_grey: bool
+    low_movement: int
+    low_weight: int
+    hard_surface: int
+    easy_to_work: int
+    low_tannin: int
+
+    def __post_init__(self):
+        if self.light_or_dark not in LOOKS:
+            raise ValueError(
+                f"light_or_dark is {self.light_or_dark!r}; allowed: {', '.join(LOOKS)}."
+            )
+        for field in fields(self):
+            value = getattr(self, field.name)
+            if field.type == "int" and value not in (0, 1, 2):
+                raise ValueError(
+                    f"{field.name} is {value!r}; 0 not at all, 1 somewhat, 2 much."
+                )
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One timber weighed against the wants."""
+
+    species: str
+    fit: Finding
+    score: int
+    """0 to 100; 0 when ruled out."""
+    reasons: tuple[str, ...]
+    """In words: '+' speaks for it, '-' against, '!' to know before buying."""
+
+    @property
+    def ruled_out(self) -> bool:
+        return self.fit.verdict is Verdict.FAILS
+
+
+def rank(brief_wants: Wants, place: str, years: float, public: bool) -> list[Choice]:
+    """Every timber on file, the best for the brief first, those ruled out last.
+
+    Parameters
+    ----------
+    brief_wants : Wants
+    place : str
+        One of ``PLACES``.
+    years : float
+        Life wanted. [years]
+    public : bool
+        Whether the piece serves the public.
+
+    Returns
+    -------
+    list of Choice
+
+    Raises
+    ------
+    ValueError
+        As ``fit_for_place``.
+
+    Notes
+    -----
+    How the score comes about (ours; common practice, no source). Each want gives a
+    timber a mark from 0 to 1, its place among all timbers on file: 1 for the one that
+    moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
+    the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
+    Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
+    for dark three quarters). Durability: stands 1, look again a half, not known a
+    quarter, at weight 2. The score is the mean of the marks, weighted by how much each
+    is wanted (tone at 2), times 100. A figure not on file marks 0 and says so.
+
+    Greying moves no mark, since every timber greys in the weather; it is said in words.
+    Price does too: it is the timber yard's to name.
+    """
+    choices = [
+        _weigh(species, brief_wants, place, years, public) for species in all_species()
+    ]
+    return sorted(choices, key=lambda c: (c.ruled_out, -c.score, c.species.casefold()))
+
+
+def _weigh(species: Species, wants: Wants, place, years, public) -> Choice:
+    fit = fit_for_place(species, place, years, public)
+    if fit.verdict is Verdict.FAILS:
+        return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",))
+    marks = [(FIT_WEIGHT, FIT_MARK[fit.verdict])]
+    reasons = [f"{'+' if fit.stands else '-'} {fit.says}"]
+    for weight, mark, words in _marks(species, wants):
+        if not weight:
+            continue
+        marks.append((weight, mark))
+        if mark >= GOOD_FROM:
+            reasons.append(f"+ {words}")
+        elif mark < POOR_BELOW:
+            reasons.append(f"- {words}")
+    if place == WEATHER and not wants.may_go_grey:
+        reasons.append("- goes grey in the weather, as all timber does, unless kept oiled")
+    if species.legality_note:
+        reasons.append(f"! {species.legality_note}")
+    if species.dust_caution:
+        reasons.append(f"! dust: {species.dust_caution}")
+    score = sum(w * m for w, m in marks) / sum(w for w, _ in marks)
+    return Choice(species.name, fit, round(100 * score), tuple(reasons))
+
+
+def _marks(species: Species, wants: Wants):
+    """Weight, mark and words of each want."""
+    swing, light, hard = (
+        _place_among(species.name, what) for what in ("swing", "weight", "hardness")
+    )
+    gluing = LEVEL_MARK.get(species.gluing, 0.0)
+    yield (
+        0 if wants.light_or_dark == "any" else LOOK_WEIGHT,
+        TONE_MARK.get(wants.light_or_dark, {}).get(species.tone, 0.0),
+        f"{species.tone} in tone, {wants.light_or_dark} asked for",
+    )
+    yield wants.low_movement, swing, _said(
+        _swing_pct(species), "{:.1f} % across the grain from wet to ovendry", "movement"
+    )
+    yield wants.low_weight, light, f"{species.density_12pct_kg_m3:.0f} kg/m3"
+    yield wants.hard_surface, hard, _said(
+        species.hardness_n, "hardness {:.0f} N (Janka)", "hardness"
+    )
+    yield (
+        wants.easy_to_work, (light + gluing) / 2,
+        f"to work: {species.density_12pct_kg_m3:.0f} kg/m3, gluing {species.gluing}",
+    )
+    yield wants.low_tannin, LEVEL_MARK[species.tannin], (
+        f"tannin stain: {species.tannin} (from memory)"
+    )
+
+
+def _said(value, words, what) -> str:
+    return f"{what} not on file" if value is None else words.format(value)
+
+
+def _swing_pct(species: Species) -> float | None:
+    """Tangential swing from wet to ovendry: 30 points of the coefficient, or as measured."""
+    if species.shrink_basis == "saturated to ovendry":
+        return species.shrink_tangential_pct
+    if species.movement_tangential_per_pct is None:
+        return None
+    return 30 * 100 * species.movement_tangential_per_pct
+
+
+@cache
+def _places_among() -> dict[str, dict[str, float]]:
+    least_first = {
+        "swing": _swing_pct,
+        "weight": lambda s: s.density_12pct_kg_m3,
+        "hardness": lambda s: None if s.hardness_n is None else -s.hardness_n,
+    }
+    return {what: _spread(measure) for what, measure in least_first.items()}
+
+
+def _spread(measure) -> dict[str, float]:
+    """Marks by name: 1 for the least of all, 0 for the most, equal figures alike."""
+    values = {s.name: measure(s) for s in all_species()}
+    known = sorted(v for v in values.values() if v is not None)
+    last = len(known) - 1
+    return {
+        name: 0.0 if value is None else 1 - known.index(value) / last
+        for name, value in values.items()
+    }
+
+
+def _place_among(name: str, what: str) -> float:
+    return _places_among()[what][name]

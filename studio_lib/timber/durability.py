@@ -1,0 +1,227 @@
+"""Durability: will the heartwood last where the piece will stand?
+
+Three schemes sort timbers by how long their heartwood resists decay: EN 350 (classes 1
+to 5), AS 5604 (classes 1 to 4, above and in ground) and a USDA list of three groups.
+None is turned into another. Sapwood is never durable.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.timber.moisture import PLACES
+from studio_lib.timber.species import FROM_MEMORY, Species
+from studio_lib.timber.tables import rows
+
+WEATHER = "outdoors, in the weather"
+WHAT = "durability"
+STAGE = "timber"
+
+# EN 460 says 'usually enough' without years; ten is ours: common practice, no source.
+USUALLY_UP_TO_YEARS = 10
+
+MEND = (
+    "Choose a more durable timber, or move the piece under cover; treatment and care are "
+    "matters of their own."
+)
+USDA_GROUPS = (
+    "slightly or nonresistant",
+    "moderately resistant",
+    "resistant or very resistant",
+)
+
+
+@cache
+def _use_classes() -> dict[str, dict[str, str]]:
+    return {row["place"]: row for row in rows("use_classes")}
+
+
+@cache
+def _above_ground_lives() -> dict[str, tuple[float, float]]:
+    return {
+        row["durability_class"]: (
+            float(row["years_low"]), float(row["years_high"] or "inf")
+        )
+        for row in rows("durability_lives")
+        if row["system"] == "AS 5604" and row["exposure"] == "above ground"
+    }
+
+
+def use_class(place: str) -> str:
+    """Use class of a place: '1', '2' or '3'.
+
+    Legs standing in soil or in puddles are class 4, which no place here stands for:
+    keep feet off the ground.
+
+    Raises
+    ------
+    ValueError
+        For a place not in ``PLACES``.
+
+    References
+    ----------
+    .. [1] EN 335:2013, use classes 1, 2 and 3 (3.1 and 3.2 taken together).
+    """
+    if place not in PLACES:
+        raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
+    return _use_classes()[place]["use_class"]
+
+
+def class_span(durability_class: str) -> tuple[int, int]:
+    """Best and worst end of a class as written: '2-4' is (2, 4), '3' is (3, 3)."""
+    best, _, worst = durability_class.partition("-")
+    return int(best), int(worst or best)
+
+
+def fit_for_place(
+    species: Species, place: str, years_wanted: float, public_use: bool
+) -> Finding:
+    """Whether a timber's heartwood is durable enough where the piece will stand.
+
+    Parameters
+    ----------
+    species : Species
+    place : str
+        One of ``PLACES``.
+    years_wanted : float
+        Life that the client expects. [years]
+    public_use : bool
+        Whether the piece serves the public, who cannot judge it.
+
+    Returns
+    -------
+    Finding
+        Fails when ruled out, with the reason in ``says``; 'not known yet' when no
+        scheme has the timber.
+
+    Raises
+    ------
+    ValueError
+        For an unknown place, or years not above 0.
+
+    Notes
+    -----
+    EN 350 decides when on file; AS 5604 above-ground class when it is not; the USDA
+    group when neither is. A range of classes is judged at its worst end, unless the use
+    is private and the best end is enough by itself: then it is 'look again', because
+    the boards may be picked. 'Usually enough' stands only in private use up to 10
+    years. No class promises years; those of AS 5604 are typical lives of 35 mm square
+    test pieces.
+
+    References
+    ----------
+    .. [1] EN 335:2013; EN 350:2016; EN 460:1994 (its table from memory; replaced 2023).
+    .. [2] AS 5604:2005, above-ground life.
+    .. [3] USDA Forest Products Laboratory, FPL-0153, heartwood groups.
+    """
+    if place not in PLACES:
+        raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
+    if not years_wanted > 0:
+        raise ValueError(f"years_wanted is {years_wanted}; a number of years above 0.")
+    if species.durability_en350:
+        return _by_en350(species, place, years_wanted, public_use)
+    if species.durability_as5604_above_ground:
+        return _by_as5604(species, place, years_wanted, public_use)
+    if species.durability_usda in USDA_GROUPS:
+        return _by_usda(species, place)
+    return Finding(
+        species.name, WHAT, Verdict.OPEN,
+        f"No durability class of {species.name} is on file.",
+        mend="Find its class in EN 350, AS 5604 or the USDA list, or choose another timber.",
+        stage=STAGE,
+    )
+
+
+def _finding(species, verdict, says, rule, field, mend=MEND, **numbers) -> Finding:
+    own = species.source_of(field)
+    if own == FROM_MEMORY and verdict is not Verdict.FAILS:
+        says += " The class is from memory: look it up before ordering."
+    return Finding(
+        species.name, WHAT, verdict, says, rule=rule, source=f"class: {own}",
+        mend="" if verdict is Verdict.STANDS else mend, stage=STAGE, **numbers,
+    )
+
+
+def _by_en350(species, place, years_wanted, public_use) -> Finding:
+    row = _use_classes()[place]
+    best, worst = class_span(species.durability_en350)
+    said = f"EN 350 class {species.durability_en350} (heartwood), use class {row['use_class']}"
+    rule = f"use class {row['use_class']}: {row['situation']} ({row['source']})"
+    mend = MEND
+    enough = row[f"dc{worst}"]
+    if enough == "enough":
+        verdict, says = Verdict.STANDS, f"{said}: durable enough by itself."
+    elif enough == "usually":
+        if public_use or years_wanted > USUALLY_UP_TO_YEARS:
+            verdict = Verdict.LOOK_AGAIN
+            says = (
+                f"{said}: usually enough, but {years_wanted:g} years"
+                f"{' in public use' if public_use else ''} ask for more, or for careful "
+                "detailing that sheds water."
+            )
+        else:
+            verdict, says = Verdict.STANDS, f"{said}: usually enough for {years_wanted:g} years."
+    elif row[f"dc{best}"] == "enough" and not public_use:
+        verdict = Verdict.LOOK_AGAIN
+        says = (
+            f"{said}: the best boards would do, the worst would not. Only with boards whose "
+            "class the supplier vouches for."
+        )
+        mend = f"Have the supplier vouch for class {best}, or choose a more durable timber."
+    else:
+        verdict = Verdict.FAILS
+        at_worst = f"at its worst end, {worst}, " if worst != best else ""
+        says = f"{said}: {at_worst}not durable enough out there without treatment."
+    return _finding(species, verdict, says, rule, "durability_en350", mend)
+
+
+def _by_as5604(species, place, years_wanted, public_use) -> Finding:
+    grade = species.durability_as5604_above_ground
+    said = f"AS 5604 above-ground class {grade} (heartwood)"
+    rule = "AS 5604:2005, typical above-ground life of exposed 35 mm square heartwood"
+    field = "durability_as5604_above_ground"
+    if place != WEATHER:
+        # The class is of exposed timber: under a roof only the lowest is in doubt.
+        if use_class(place) == "2" and grade == "4":
+            return _finding(
+                species, Verdict.LOOK_AGAIN, f"{said}: damp under cover may reach it.",
+                rule, field,
+            )
+        return _finding(
+            species, Verdict.STANDS, f"{said}: durable enough where rain does not reach.",
+            rule, field,
+        )
+    low, high = _above_ground_lives()[grade]
+    band = f"{low:g} years or more" if high == float("inf") else f"{low:g} to {high:g} years"
+    says = f"{said}: {band} outdoors above ground, {years_wanted:g} wanted."
+    if years_wanted <= low:
+        verdict, capacity = Verdict.STANDS, low
+    elif public_use and low == 0:
+        verdict, capacity = Verdict.FAILS, low
+    else:
+        verdict = Verdict.LOOK_AGAIN if years_wanted <= high else Verdict.FAILS
+        capacity = high
+    return _finding(
+        species, verdict, says, rule, field,
+        demand=float(years_wanted), capacity=capacity, unit="years",
+    )
+
+
+def _by_usda(species, place) -> Finding:
+    group = species.durability_usda
+    said = f"USDA heartwood group '{group}'"
+    rule = "USDA FPL-0153 heartwood groups; no years or use classes go with them"
+    if place == "indoors, heated":
+        verdict, says = Verdict.STANDS, f"{said}: dry rooms ask for nothing more."
+    elif place != WEATHER:
+        if group == USDA_GROUPS[0]:
+            verdict, says = Verdict.LOOK_AGAIN, f"{said}: damp under cover may reach it."
+        else:
+            verdict, says = Verdict.STANDS, f"{said}: enough where rain does not reach."
+    elif group == USDA_GROUPS[2]:
+        verdict = Verdict.LOOK_AGAIN
+        says = f"{said}: likely durable enough, but the group is wide. Find its class."
+    else:
+        verdict, says = Verdict.FAILS, f"{said}: not durable enough out in the weather."
+    return _finding(species, verdict, says, rule, "durability_usda")

@@ -1,0 +1,92 @@
+"""Choosing: the unfit out, the rest in an order that can be explained."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
+
+HEATED, _, _, WEATHER = PLACES
+NOTHING = Wants("any", True, 0, 0, 0, 0, 0)
+
+
+def placed(wants, place=HEATED):
+    return {c.species: c for c in rank(wants, place, 15, True)}
+
+
+def test_every_timber_is_there_and_the_unfit_come_last_with_their_reason():
+    choices = rank(NOTHING, WEATHER, 15, True)
+    assert len(choices) == len(all_species())
+    out = [c.ruled_out for c in choices]
+    assert out == sorted(out) and any(out) and not all(out)
+    scores = [c.score for c in choices]
+    assert scores == sorted(scores, reverse=True)
+    beech = next(c for c in choices if c.species == "European beech")
+    assert beech.score == 0 and "not durable enough" in beech.reasons[0]
+    assert beech.fit == fit_for_place(timber("European beech"), WEATHER, 15, True)
+
+
+@pytest.mark.parametrize(
+    ("want", "better", "worse"),
+    [
+        # FPL-GTR-190 table 13-5: 0.00169 against 0.00431 per 1 %.
+        ("low_movement", "Northern white cedar", "American beech"),
+        # FPL-GTR-190 table 5-3a: specific gravity 0.31 against 0.72.
+        ("low_weight", "Northern white cedar", "Mockernut hickory"),
+        # FPL-GTR-190 table 5-3a: side hardness 8,800 against 1,400 N.
+        ("hard_surface", "Mockernut hickory", "Northern white cedar"),
+        # FPL-GTR-190 table 10-1: basswood bonds easily, teak with difficulty.
+        ("easy_to_work", "American basswood", "Teak"),
+        # From memory: sycamore does not stain, merbau runs.
+        ("low_tannin", "American sycamore", "Kwila / merbau"),
+    ],
+)
+def test_a_want_lifts_the_timber_that_has_it(want, better, worse):
+    found = placed(replace(NOTHING, **{want: 2}))
+    assert found[better].score > found[worse].score
+    assert any(r.startswith("+") for r in found[better].reasons[1:])
+    assert any(r.startswith("-") for r in found[worse].reasons[1:])
+
+
+def test_a_score_worked_by_hand():
+    # Indoors maple stands: 1 at weight 2. Tone light as asked: 1 at weight 2. Gluing
+    # moderate and tannin none: tannin 1 at weight 1. Mean 1.
+    found = placed(Wants("light", True, 0, 0, 0, 0, 1))
+    assert found["Sugar maple (hard maple)"].score == 100
+    # European oak: stands 1 x 2, mid beside light 0.5 x 2, tannin strong 0 x 1: 3 of 5.
+    assert found["European oak"].score == 60
+    # Merbau: stands 1 x 2, dark 0 x 2, tannin strong 0 x 1: 2 of 5.
+    assert found["Kwila / merbau"].score == 40
+
+
+def test_a_figure_not_on_file_counts_against_and_says_so():
+    elm = placed(replace(NOTHING, hard_surface=2))["Rock elm"]
+    assert elm.score == 50 and "- hardness not on file" in elm.reasons
+
+
+def test_what_to_know_before_buying_is_said():
+    found = placed(replace(NOTHING, may_go_grey=False), WEATHER)
+    assert any("CITES" in r for r in found["Afrormosia"].reasons)
+    assert any("alveolitis" in r for r in found["Western red cedar"].reasons)
+    assert any("grey" in r for r in found["Teak"].reasons)
+    assert not any("grey" in r for r in placed(NOTHING, WEATHER)["Teak"].reasons)
+
+
+levels = st.integers(0, 2)
+
+
+@given(st.builds(
+    Wants, st.sampled_from(["any", "light", "mid", "dark"]), st.booleans(),
+    levels, levels, levels, levels, levels,
+))
+def test_scores_stay_between_0_and_100(wants):
+    assert all(0 <= c.score <= 100 for c in rank(wants, WEATHER, 15, False))
+
+
+def test_wants_outside_their_scale_are_refused():
+    with pytest.raises(ValueError, match="low_weight is 3; 0 not at all"):
+        replace(NOTHING, low_weight=3)
+    with pytest.raises(ValueError, match="light_or_dark is 'pale'; allowed: any, light"):
+        replace(NOTHING, light_or_dark="pale")

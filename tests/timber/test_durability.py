@@ -1,0 +1,116 @@
+"""Durability: each scheme on its own ground, and never one turned into another."""
+
+from dataclasses import replace
+
+import pytest
+
+from studio_lib.finding import Verdict
+from studio_lib.timber import PLACES, all_species, fit_for_place, timber, use_class
+
+HEATED, UNHEATED, COVERED, WEATHER = PLACES
+STANDS, LOOK, FAILS = Verdict.STANDS, Verdict.LOOK_AGAIN, Verdict.FAILS
+
+
+# EN 335:2013: class 1 inside and dry, 2 under cover with damp now and then, 3 outdoors
+# above ground.
+def test_places_have_their_use_class():
+    assert [use_class(p) for p in PLACES] == ["1", "2", "2", "3"]
+
+
+# EN 460:1994 table 1 (from memory): class 1 any; class 2 DC 1-3 enough, 4-5 usually;
+# class 3 DC 1-2 enough, 3 usually, 4-5 doubtful. Ranges at their worst end; private use
+# with a best end that is enough is 'look again'.
+@pytest.mark.parametrize(
+    ("name", "place", "years", "public", "verdict"),
+    [
+        ("European beech", HEATED, 30, True, STANDS),
+        ("European beech", COVERED, 8, False, STANDS),
+        ("European beech", COVERED, 8, True, LOOK),
+        ("European beech", UNHEATED, 20, False, LOOK),
+        ("European beech", WEATHER, 1, False, FAILS),
+        ("Sapele", COVERED, 30, True, STANDS),
+        ("Sapele", WEATHER, 10, False, STANDS),
+        ("Sapele", WEATHER, 11, False, LOOK),
+        ("Sapele", WEATHER, 10, True, LOOK),
+        ("Teak", WEATHER, 30, True, STANDS),
+        ("Black locust", WEATHER, 30, True, STANDS),
+        ("White oak (American)", WEATHER, 20, True, LOOK),
+        ("European oak", WEATHER, 5, False, LOOK),
+        ("European oak", WEATHER, 5, True, FAILS),
+        ("European larch", WEATHER, 5, False, FAILS),
+    ],
+)
+def test_en350_class_against_use_class(name, place, years, public, verdict):
+    found = fit_for_place(timber(name), place, years, public)
+    assert found.verdict is verdict
+    assert f"EN 350 class {timber(name).durability_en350}" in found.says
+    assert bool(found.mend) is not found.stands
+
+
+# AS 5604:2005, above ground: class 1 40 years or more, 2 15 to 40, 3 7 to 15, 4 0 to 7.
+@pytest.mark.parametrize(
+    ("name", "place", "years", "public", "verdict"),
+    [
+        ("Spotted gum", WEATHER, 40, True, STANDS),
+        ("Spotted gum", WEATHER, 60, True, LOOK),
+        ("Jarrah", WEATHER, 15, True, STANDS),
+        ("Jarrah", WEATHER, 25, True, LOOK),
+        ("Jarrah", WEATHER, 41, False, FAILS),
+        ("Victorian ash (mountain ash)", WEATHER, 12, False, LOOK),
+        ("Victorian ash (mountain ash)", WEATHER, 20, False, FAILS),
+        ("Victorian ash (mountain ash)", COVERED, 20, True, STANDS),
+    ],
+)
+def test_as5604_class_against_years(name, place, years, public, verdict):
+    found = fit_for_place(timber(name), place, years, public)
+    assert found.verdict is verdict and "AS 5604" in found.says
+
+
+# USDA groups (FPL-0153): sassafras resistant, hackberry not.
+@pytest.mark.parametrize(
+    ("name", "place", "verdict"),
+    [
+        ("Sassafras", WEATHER, LOOK),
+        ("Sassafras", COVERED, STANDS),
+        ("Hackberry", WEATHER, FAILS),
+        ("Hackberry", COVERED, LOOK),
+        ("Hackberry", HEATED, STANDS),
+    ],
+)
+def test_usda_group_only_when_nothing_else_is_on_file(name, place, verdict):
+    found = fit_for_place(timber(name), place, 10, False)
+    assert found.verdict is verdict and "USDA" in found.says
+
+
+def test_schemes_are_tried_in_turn_and_none_known_stays_open():
+    teak = timber("Teak")
+    assert "EN 350" in fit_for_place(teak, WEATHER, 10, True).says
+    no_en = replace(teak, durability_en350=None)
+    assert "AS 5604" in fit_for_place(no_en, WEATHER, 10, True).says
+    nothing = replace(no_en, durability_as5604_above_ground=None)
+    found = fit_for_place(nothing, WEATHER, 10, True)
+    assert found.verdict is Verdict.OPEN and found.mend
+
+
+def test_a_class_from_memory_says_so():
+    assert "from memory" in fit_for_place(timber("Yellow-cedar"), COVERED, 10, True).says
+    assert "from memory" not in fit_for_place(timber("Iroko"), WEATHER, 10, True).says
+
+
+def test_more_years_or_a_worse_place_never_help():
+    order = [STANDS, LOOK, Verdict.OPEN, FAILS]
+    for wood in all_species():
+        for public in (False, True):
+            table = [
+                [order.index(fit_for_place(wood, p, y, public).verdict) for y in (5, 12, 45)]
+                for p in (HEATED, COVERED, WEATHER)
+            ]
+            assert all(row == sorted(row) for row in table), wood.name
+            assert all(list(c) == sorted(c) for c in zip(*table)), wood.name
+
+
+def test_nonsense_is_refused():
+    with pytest.raises(ValueError, match="place is 'garden'"):
+        fit_for_place(timber("Teak"), "garden", 10, True)
+    with pytest.raises(ValueError, match="years_wanted is 0"):
+        fit_for_place(timber("Teak"), WEATHER, 0, True)

@@ -1,0 +1,76 @@
+"""Moisture content: the equation's limits, and the range that a place brings."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from studio_lib.timber import (
+    PLACES,
+    Climate,
+    climate,
+    climates,
+    equilibrium_moisture_pct,
+    service_range,
+)
+
+warmths = st.floats(0, 60)
+humidities = st.floats(5, 94)
+
+
+@given(warmths, humidities)
+def test_damper_air_makes_damper_wood(temperature_c, humidity_pct):
+    here = equilibrium_moisture_pct(temperature_c, humidity_pct)
+    assert 0 < here < equilibrium_moisture_pct(temperature_c, humidity_pct + 1) < 28
+
+
+@given(st.floats(20, 59), humidities)
+def test_warmer_air_of_equal_humidity_makes_drier_wood(temperature_c, humidity_pct):
+    assert equilibrium_moisture_pct(temperature_c + 1, humidity_pct) < (
+        equilibrium_moisture_pct(temperature_c, humidity_pct)
+    )
+
+
+@pytest.mark.parametrize(
+    ("temperature_c", "humidity_pct", "words"),
+    [
+        (-5, 50, "temperature_c is -5; table 4-2 runs from -1.1"),
+        (200, 50, "temperature_c is 200"),
+        (20, 0.65, "humidity_pct is 0.65; table 4-2 runs from 5 to 95 %"),
+        (20, 100, "humidity_pct is 100"),
+        (float("nan"), 50, "temperature_c is nan"),
+    ],
+)
+def test_air_outside_the_table_is_refused(temperature_c, humidity_pct, words):
+    with pytest.raises(ValueError, match=words):
+        equilibrium_moisture_pct(temperature_c, humidity_pct)
+
+
+@pytest.mark.parametrize("air", climates(), ids=lambda c: c.name)
+def test_every_climate_gives_a_range_for_every_place(air):
+    heated, unheated, covered, weather = (service_range(p, air) for p in PLACES)
+    for seen in (heated, unheated, covered, weather):
+        assert 2 < seen.low_pct < seen.making_pct < seen.high_pct <= 25
+        assert seen.tolerance_pct > 0 and "FPL-GTR-282" in seen.source
+    assert heated.making_pct <= unheated.making_pct <= covered.making_pct
+    assert weather.high_pct > covered.high_pct and weather.low_pct <= covered.low_pct
+    assert "Rain" in weather.reason and "from memory" in weather.source
+
+
+def test_frost_below_the_table_is_said_not_hidden():
+    reason = service_range("outdoors, under cover", climate("cold continental")).reason
+    assert "Frost of -10 degC is reckoned as -1.1" in reason
+    assert "Frost" not in service_range("outdoors, under cover", climate("dry inland")).reason
+
+
+def test_steady_air_gives_the_equilibrium_and_a_point_either_way():
+    # Table 4-2, 70 degF and 65 %: 12.0 %.
+    steady = Climate("steady", 21.1, 65, 21.1, 65, 65, "made for this test")
+    seen = service_range("outdoors, under cover", steady)
+    assert (seen.low_pct, seen.making_pct, seen.high_pct) == (11, 12, 13)
+
+
+def test_unknown_place_and_climate_are_refused_with_what_is_allowed():
+    with pytest.raises(ValueError, match="place is 'garden'.*outdoors, in the weather"):
+        service_range("garden", climate("continental"))
+    with pytest.raises(KeyError, match="temperate lakeside"):
+        climate("lakeside")
