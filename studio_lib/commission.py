@@ -296,15 +296,36 @@ def _is_free(steps: list[str]) -> bool:
     return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints")
 
 
+_IN_WORDS = {
+    "greater_than_equal": "give {ge:g} or more",
+    "greater_than": "give more than {gt:g}",
+    "less_than_equal": "give {le:g} or less",
+    "less_than": "give less than {lt:g}",
+    "float_parsing": "give a number",
+    "int_parsing": "give a whole number",
+    "int_from_float": "give a whole number",
+    "decimal_parsing": "give an amount of money",
+    "decimal_max_places": "give no more than two decimals",
+    "finite_number": "give a number",
+    "missing": "this is needed",
+    "string_too_short": "give at least one letter",
+    "string_too_long": "give {max_length} letters at most",
+    "literal_error": "give one of {expected}",
+    "extra_forbidden": "this version of the workbook does not know this field",
+}
+"""What is allowed, in a maker's words, by the kind of refusal."""
+
+
 def refusals(error: ValidationError) -> dict[str, str]:
     """What a failed validation says to a person: {field path: sentence}."""
     said = {}
     for e in error.errors():
         path = ".".join(str(step) for step in e["loc"])
         given = e.get("input")
-        shown = f" (given: {given!r})" if isinstance(given, int | float | str | bool) and given != "" else ""
-        words = e["msg"].removeprefix("Value error, ")
-        said[path] = f"{_plain(path)}: {words[0].lower()}{words[1:]}{shown}."
+        shown = f" is {given!r}" if isinstance(given, int | float | str | bool) and given != "" else ""
+        words = _IN_WORDS.get(e["type"])
+        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ")
+        said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."
     return said
 
 
@@ -313,5 +334,5 @@ def _plain(path: str) -> str:
     last = next((s for s in reversed(path.split(".")) if not s.isdigit()), path)
     for suffix, unit in (("_mm", "mm"), ("_pct", "%"), ("_km", "km")):
         if last.endswith(suffix):
-            return f"{last.removesuffix(suffix).replace('_', ' ').capitalize()}, {unit}"
+            return f"{last.removesuffix(suffix).replace('_', ' ').capitalize()}, {unit},"
     return last.replace("_", " ").capitalize()

@@ -8,7 +8,7 @@ what follows from it, so a moved slider works out only what it touches.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property, lru_cache
 
@@ -300,14 +300,18 @@ class Derived:
     def size_findings(self) -> tuple[Finding, ...]:
         found = []
         for m in self.made:
-            found += form(m.item.form).fit(m.piece, m.sizes, self.commission.brief)
+            found += _of(m.piece, form(m.item.form).fit(m.piece, m.sizes, self.commission.brief))
         found += self._movement_findings()
-        if self.species is not None:
-            b = self.commission.brief
-            for p in self.pieces:
-                found += [f for f in _structure(p, self.wood, b.place, b.use) if f.stage == "sizes"]
-            found += self._lifting()
-        return tuple(found)
+        for p in self.pieces:
+            found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
+        return tuple(found) + tuple(self._lifting())
+
+    def _holds(self, piece: Piece) -> tuple[Finding, ...]:
+        """Strength and balance of one piece; nothing while no timber is chosen."""
+        if self.species is None:
+            return ()
+        b = self.commission.brief
+        return _structure(piece, self.wood, b.place, b.use)
 
     def _movement_findings(self) -> list[Finding]:
         if self.species is None:
@@ -331,6 +335,7 @@ class Derived:
                     says=f"{wet:.1f} mm at the wettest, {made:.1f} when made, {dry:.1f} at the driest",
                 )
             )
+            found[-1] = replace(found[-1], piece=name)
         return found
 
     def _lifting(self) -> list[Finding]:
@@ -345,7 +350,7 @@ class Derived:
                     "one person to 16 kg, two to 33 kg held close; halves of what each may lift for three",
                     "HSE manual handling filter; shares for teams from memory",
                     "" if people <= 2 else "Plan the carry with enough people, or make it to come apart.",
-                    "sizes",
+                    "sizes", piece=name,
                 )
             )
         return found
@@ -353,11 +358,9 @@ class Derived:
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
         found = []
-        b = self.commission.brief
         for p in self.pieces:
-            found += _piece_findings(p)
-            if self.species is not None:
-                found += [f for f in _structure(p, self.wood, b.place, b.use) if f.stage == "joints"]
+            found += _of(p, _piece_findings(p))
+            found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
         return tuple(found)
 
     @cached_property
@@ -390,6 +393,20 @@ class Derived:
             worst_first(
                 self.timber_findings + self.size_findings + self.joint_findings + self.board_findings
             )
+        )
+
+    def findings_of(self, piece: Piece, stage: str) -> tuple[Finding, ...]:
+        """Findings of one stage that concern one piece or the whole commission."""
+        pool = {"timber": self.timber_findings, "sizes": self.size_findings,
+                "joints": self.joint_findings, "boards": self.board_findings}[stage]
+        return tuple(f for f in pool if f.piece in ("", piece.name))
+
+    def findings_of_family(self, piece: Piece, family: str) -> tuple[Finding, ...]:
+        """Findings on the joints of one family of a piece."""
+        pairs = {(j.first, j.second) for j in piece.joints if j.family == family}
+        return tuple(
+            f for f in self.findings_of(piece, "joints")
+            if f.refs in pairs or f.subject == family
         )
 
     # boards
@@ -474,6 +491,11 @@ class Derived:
             self.work, self.materials, self.commission.rates,
             [(name, v / total) for name, v in volume.items()], self.records,
         )
+
+
+def _of(piece: Piece, found):
+    """Findings marked as this piece's."""
+    return [replace(f, piece=piece.name) for f in found]
 
 
 def _letter(i: int) -> str:

@@ -44,6 +44,8 @@ class Finding:
     """timber, sizes, joints, boards or price: the page that shows it."""
     refs: tuple[str, ...] = field(default=())
     """Members concerned, by reference."""
+    piece: str = ""
+    """Name of the piece concerned; empty for the whole commission."""
 
     @property
     def utilisation(self) -> float | None:

@@ -1,5 +1,5 @@
-"""Orthographic views with hidden lines, dimensions, and sheets drawn to scale."""
+"""Orthographic views with hidden lines, dimensions, sheets and boards drawn to scale.
 
-from studio_lib.drawings.sheet import three_view_svg
-
-__all__ = ["three_view_svg"]
+``views`` needs the exact kernel, which takes seconds to load; ``boards`` does not. Import
+the one you want.
+"""

@@ -214,11 +214,15 @@ class Book:
             db.execute(_row(ident, 1, now, author, reason, document))
         return 1
 
-    def save(self, document: Commission, base: int, reason: str, author: str = "") -> int:
+    def save(
+        self, document: Commission, base: int, reason: str, author: str = "", amend: bool = False
+    ) -> int:
         """Save a changed commission on top of revision ``base``; returns the new number.
 
         A document equal to the latest saves nothing and returns the latest number.
-        Raises Conflict when another revision came in between.
+        ``amend`` writes over revision ``base`` instead, for one figure on the move; a
+        named revision is never written over. Raises Conflict when another revision
+        came in between.
         """
         self._refuse_if_read_only()
         now = _now()
@@ -230,12 +234,19 @@ class Book:
                 raise KeyError(f"No commission {document.ref!r} in this book; add it first.")
             if found.latest != base:
                 raise Conflict(self._revision(db, found.id, found.latest))
-            text = db.execute(
-                sa.select(revision.c.document).where(
+            present = db.execute(
+                sa.select(revision.c.id, revision.c.document, revision.c.name).where(
                     revision.c.commission_id == found.id, revision.c.number == base
                 )
-            ).scalar_one()
-            if text == document.model_dump_json():
+            ).one()
+            text = document.model_dump_json()
+            if present.document == text:
+                return base
+            if amend and present.name is None:
+                db.execute(
+                    revision.update().where(revision.c.id == present.id)
+                    .values(document=text, reason=reason, saved_at=now)
+                )
                 return base
             moved = db.execute(
                 commission.update()
@@ -300,10 +311,23 @@ class Book:
     def take_up(self, ref: str) -> None:
         """Make this the commission that the pages open."""
         self.open(ref)
+        self._set("current", ref)
+
+    @property
+    def maker(self) -> str:
+        """The sender on every paper: name and address, one line each."""
+        with self._engine.connect() as db:
+            return db.execute(sa.select(setting.c.value).where(setting.c.name == "maker")).scalar() or ""
+
+    @maker.setter
+    def maker(self, lines: str) -> None:
+        self._set("maker", lines)
+
+    def _set(self, name: str, value: str) -> None:
         self._refuse_if_read_only()
         with self._engine.begin() as db:
-            db.execute(setting.delete().where(setting.c.name == "current"))
-            db.execute(setting.insert().values(name="current", value=ref))
+            db.execute(setting.delete().where(setting.c.name == name))
+            db.execute(setting.insert().values(name=name, value=value))
 
     def next_ref(self) -> str:
         """A free reference: year and number, 'C26-003'."""

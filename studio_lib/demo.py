@@ -1,0 +1,107 @@
+"""The demo commission: our own invented scenario, on real figures.
+
+A village library asks for an outdoor dining table for six and a matching stool for its
+lakeside terrace. People, boards, prices and rates are invented; timber, loads and
+bodies come from their published sources like in any other commission.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+
+from studio_lib.commission import (
+    BoardChoices, BoardFault, Brief, Commission, Item, OfferedBoard, Opening, Rates, TimberChoice, Wants,
+)
+
+REF = "C26-001"
+TIMBER = "Black locust"
+KEPT = Path(__file__).with_name("demo_layout.json")
+
+ASKED = (
+    "A table for the terrace where the reading group can eat together in summer, six of us, "
+    "with slats so that rain runs off, and one stool to match to see whether we want more. "
+    "It stays out all year. It may go grey. Nothing tropical, please."
+)
+
+
+def demo() -> Commission:
+    """The demo commission, with the layout that its maker kept."""
+    document = without_layout()
+    return document.changed("boards.kept_layout", json.loads(KEPT.read_text("utf-8")))
+
+
+def without_layout() -> Commission:
+    """The same before the boards are laid out."""
+    return Commission(
+        ref=REF,
+        title="Terrace table and stool",
+        client="the village library",
+        brief=Brief(
+            asked=ASKED,
+            people=6,
+            share_women=0.6,
+            children=True,
+            use="public",
+            place="outdoors, in the weather",
+            climate="temperate lakeside",
+            years_wanted=25,
+            wants=Wants(
+                tone="light", may_go_grey=True, small_movement=1, light_weight=0, hard_surface=2,
+                easy_to_work=0, no_tannin_run=1,
+            ),
+            space_length_mm=4200,
+            space_width_mm=3000,
+            openings=(Opening(name="terrace door", width_mm=1250, height_mm=2100),),
+            finish="left bare",
+            budget=Decimal("9000"),
+            wanted_by=date(2027, 5, 1),
+        ),
+        timber=TimberChoice(species=TIMBER, sawing="mixed", making_moisture_pct=15.0),
+        items=(
+            Item(name="terrace table", form="slatted table", sizes={"gap_mm": 7.0}),
+            Item(name="terrace stool", form="slatted stool", sizes={"gap_mm": 7.0}),
+        ),
+        boards=BoardChoices(priced_on=date(2026, 11, 16), offered=_yard()),
+        rates=Rates(design_hours=10, delivery_km=36),
+        notes="The head librarian decides; the reading group is asked about the stool.",
+    )
+
+
+def _board(ref, length, width, thickness, price, *faults) -> OfferedBoard:
+    return OfferedBoard(
+        ref=ref, timber=TIMBER, length_mm=length, width_mm=width, thickness_mm=thickness,
+        price=Decimal(price),
+        faults=tuple(
+            BoardFault(x0_mm=x0, x1_mm=x1, y0_mm=y0, y1_mm=y1, severity=s, name=n)
+            for x0, x1, y0, y1, s, n in faults
+        ),
+    )
+
+
+def _yard() -> tuple[OfferedBoard, ...]:
+    """Boards seen at the yard, measured with their faults. Invented."""
+    return (
+        _board("Y1", 2450, 230, 32, "46.90", (0, 110, 0, 230, 3, "end split"), (1320, 1370, 150, 190, 1, "pin knot")),
+        _board("Y2", 2400, 225, 32, "44.90", (2330, 2400, 0, 225, 3, "end check")),
+        _board("Y3", 2500, 215, 32, "44.70", (700, 760, 20, 70, 2, "knot")),
+        _board("Y4", 2350, 240, 32, "46.90"),
+        _board("Y5", 2420, 220, 32, "44.30", (0, 2420, 0, 12, 2, "sapwood edge")),
+        _board("Y6", 2200, 230, 32, "42.10", (900, 980, 90, 150, 2, "knot")),
+        _board("Y7", 2380, 210, 32, "41.60", (2250, 2380, 60, 210, 3, "end split")),
+        _board("Y8", 2600, 200, 32, "43.30", (1500, 1530, 100, 125, 1, "pin knot")),
+        _board("Y9", 2150, 235, 40, "52.60", (0, 90, 0, 235, 3, "end split")),
+        _board("Y10", 2300, 210, 40, "50.20", (1200, 1290, 0, 45, 2, "knot at the edge")),
+        _board("Y11", 2050, 190, 40, "40.50", (400, 440, 120, 150, 1, "pin knot"), (1960, 2050, 0, 190, 3, "end check")),
+        _board("Y12", 1900, 180, 40, "35.60"),
+        _board("Y13", 1650, 180, 80, "63.00", (0, 60, 0, 180, 3, "end check")),
+        _board("Y14", 1550, 170, 80, "55.90", (820, 880, 70, 120, 2, "knot")),
+        _board("Y15", 1900, 110, 52, "29.40"),
+        OfferedBoard(ref="R1", timber=TIMBER, length_mm=1350, width_mm=125, thickness_mm=52,
+                     price=Decimal("12.00"), source="rack"),
+        OfferedBoard(ref="R2", timber=TIMBER, length_mm=980, width_mm=140, thickness_mm=30,
+                     price=Decimal("6.00"), source="rack",
+                     faults=(BoardFault(x0_mm=300, x1_mm=330, y0_mm=60, y1_mm=90, severity=1, name="pin knot"),)),
+    )

@@ -1,0 +1,275 @@
+"""The page a client opens at home: the piece to turn, take apart and see grow old, in one file."""
+
+from __future__ import annotations
+
+import base64
+import json
+from dataclasses import dataclass
+from html import escape
+
+from studio_lib.look import bundle
+from studio_lib.look.glb import appearance_of, glb
+
+CUT_OFF_BYTES = 3_000_000
+"""A page beyond this is too much for a mail and a phone."""
+
+
+class PageTooLarge(ValueError):
+    """The page would be larger than can be mailed; says by how much and what to leave out."""
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One position of the age slider."""
+
+    years: float
+    appearances: dict
+
+    @property
+    def name(self) -> str:
+        if self.years == 0:
+            return "new"
+        return f"after {self.years:g} {'year' if self.years == 1 else 'years'}"
+
+
+def client_page(
+    title: str,
+    intro_html_safe_text: str,
+    scenes,
+    appearances_by_stage,
+    sizes_text: str,
+    timber_text: str,
+    may_differ_text: str,
+    *,
+    pictures=(),
+    ground: str = "paving",
+    language: str = "en",
+) -> str:
+    """One HTML file that asks for nothing else: no address is ever called.
+
+    Parameters
+    ----------
+    title, sizes_text, timber_text, may_differ_text : str
+        Plain text; an empty line starts a new paragraph.
+    intro_html_safe_text : str
+        HTML that is already safe to show.
+    scenes : list of (option name, scene)
+        One view each, side by side where there is room. A scene is a list of
+        (piece name, meshes, offset in mm).
+    appearances_by_stage : dict from years to {timber: Appearance}
+        The positions of the age slider, as 0, 1, 3 and 10.
+    pictures : sequence of PNG bytes or None, one an option
+        Shown where the browser cannot draw, or runs no script.
+    ground : 'paving', 'floor' or ''
+
+    Raises
+    ------
+    bundle.CannotBuildViewer
+        When the viewer has not been built.
+    PageTooLarge
+        Over 3 MB.
+    ValueError
+        With no option or no stage.
+    """
+    if not scenes:
+        raise ValueError("scenes is empty; give at least one (option name, scene).")
+    if not appearances_by_stage:
+        raise ValueError("appearances_by_stage is empty; give at least the look when new, as {0: {...}}.")
+    script = bundle.page_js()
+    if script is None:
+        raise bundle.CannotBuildViewer(
+            "The 3D view has not been built yet; run studio_lib.look.bundle.build() once, with the network."
+        )
+    stages = [Stage(years, looks) for years, looks in sorted(appearances_by_stage.items())]
+    timbers = sorted({m.timber for _, scene in scenes for _, members, _ in scene for m in members})
+    told = {
+        "ground": ground,
+        "options": [
+            {
+                "describe": f"{name}: {_pieces(scene)}, in three dimensions.",
+                "scene": base64.b64encode(glb(scene)).decode(),
+            }
+            for name, scene in scenes
+        ],
+        "stages": [
+            {"name": s.name, "look": look_of(s.appearances, timbers), "says": _says(s.appearances, timbers)}
+            for s in stages
+        ],
+    }
+    pictures = list(pictures) + [None] * (len(scenes) - len(pictures))
+    options = "\n".join(
+        _option(name, scene, picture, len(scenes) > 1)
+        for (name, scene), picture in zip(scenes, pictures)
+    )
+    page = PAGE.format(
+        language=escape(language, quote=True),
+        title=escape(title),
+        style=STYLE,
+        intro=intro_html_safe_text,
+        options=options,
+        count=len(scenes),
+        age_last=len(stages) - 1,
+        age_hidden=" hidden" if len(stages) < 2 else "",
+        age_ticks="".join(f"<span>{escape(s.name)}</span>" for s in stages),
+        ages_plain="".join(
+            f"<dt>{escape(s.name.capitalize())}</dt>"
+            + "".join(f"<dd>{escape(line)}</dd>" for line in _says(s.appearances, timbers))
+            for s in stages
+        ),
+        sizes=_paragraphs(sizes_text),
+        timber=_paragraphs(timber_text),
+        may_differ=_paragraphs(may_differ_text),
+        told=_json_in_html(told),
+        script=script.replace("</script", "<\\/script"),
+    )
+    size = len(page.encode())
+    if size > CUT_OFF_BYTES:
+        raise PageTooLarge(
+            f"The page would have {size / 1e6:.1f} MB, more than {CUT_OFF_BYTES / 1e6:.0f}; "
+            "show fewer options on one page, or smaller pictures."
+        )
+    return page
+
+
+def look_of(appearances, timbers) -> dict:
+    """Appearances as plain data for the viewer: {timber: fields}."""
+    out = {}
+    for name in timbers:
+        a = appearance_of(appearances, name)
+        out[name] = {
+            "base_hex": a.base_hex, "late_hex": a.late_hex, "ring_mm": float(a.ring_mm),
+            "roughness": float(a.roughness), "grey_fraction": float(a.grey_fraction),
+        }
+    return out
+
+
+def _says(appearances, timbers) -> list[str]:
+    lines = [appearance_of(appearances, t).says for t in timbers]
+    if len(timbers) > 1:
+        lines = [f"{t.capitalize()}: {line}" for t, line in zip(timbers, lines)]
+    return lines
+
+
+def _pieces(scene) -> str:
+    names = [name for name, _, _ in scene]
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+
+
+def _option(name: str, scene, picture: bytes | None, named: bool) -> str:
+    if picture:
+        address = "data:image/png;base64," + base64.b64encode(picture).decode()
+        still = f'<img class="still" src="{address}" alt="Still picture: {escape(_pieces(scene), quote=True)}">'
+    else:
+        still = '<p class="still">No picture can be shown here; the sizes and the timber stand below.</p>'
+    heading = f"<figcaption>{escape(name)}</figcaption>" if named else ""
+    return f'<figure class="option">{heading}<div class="stage"></div>{still}</figure>'
+
+
+def _paragraphs(text: str) -> str:
+    parts = [part.strip() for part in text.split("\n\n") if part.strip()]
+    return "".join("<p>" + escape(part).replace("\n", "<br>") + "</p>" for part in parts)
+
+
+def _json_in_html(value) -> str:
+    text = json.dumps(value, separators=(",", ":"), ensure_ascii=False)
+    return text.replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+
+
+STYLE = """
+:root { color-scheme: light; --ink: #20282d; --soft: #566067; --line: #d5d8d6; --paper: #f7f7f4; --deep: #1d5c88; }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 17px/1.55 system-ui, "Segoe UI", Roboto, "Helvetica Neue", sans-serif; }
+header, main, footer { max-width: 1180px; margin: 0 auto; padding: 0 20px; }
+header { padding-top: 28px; }
+h1 { font-size: clamp(1.5rem, 4vw, 2.1rem); line-height: 1.2; margin: 0 0 .4em; font-weight: 600; letter-spacing: -.01em; }
+h2 { font-size: 1.1rem; margin: 0 0 .35em; font-weight: 600; }
+p { margin: 0 0 .7em; }
+.intro { max-width: 44em; color: var(--soft); }
+.options { display: grid; gap: 14px; grid-template-columns: repeat(auto-fit, minmax(min(100%, 440px), 1fr)); margin: 18px 0 0; }
+.option { margin: 0; border: 1px solid var(--line); border-radius: 10px; overflow: hidden; background: #eef0ef; }
+.option figcaption { padding: 9px 16px; background: #fff; border-bottom: 1px solid var(--line); font-weight: 600; }
+.stage { height: clamp(300px, 62vh, 640px); display: none; }
+.live .stage { display: block; }
+.live .still { display: none; }
+.still { display: block; width: 100%; height: auto; }
+p.still { padding: 30px 20px; margin: 0; }
+canvas:focus-visible { outline: 3px solid var(--deep); outline-offset: -3px; }
+.controls { display: none; grid-template-columns: repeat(auto-fit, minmax(min(100%, 300px), 1fr)); gap: 14px 36px; padding: 16px 2px 4px; }
+.live .controls { display: grid; }
+label, .name { font-weight: 600; }
+.row { display: flex; justify-content: space-between; align-items: baseline; gap: 12px; }
+.row output, .row span { color: var(--soft); font-weight: 400; }
+input[type=range] { width: 100%; height: 34px; margin: 0; accent-color: var(--deep); cursor: pointer; }
+.ticks { display: flex; justify-content: space-between; color: var(--soft); font-size: .86rem; margin-top: -4px; }
+.says { min-height: 3.2em; margin-top: .5em; }
+.says p { margin: 0 0 .3em; }
+.boxes { display: flex; flex-wrap: wrap; gap: 8px 22px; align-items: center; padding-top: 6px; }
+.boxes label { font-weight: 400; display: inline-flex; gap: 8px; align-items: center; min-height: 40px; cursor: pointer; }
+.boxes input { width: 20px; height: 20px; accent-color: var(--deep); }
+button { font: inherit; color: var(--ink); background: #fff; border: 1px solid #9aa3a8; border-radius: 7px; padding: 7px 14px; min-height: 40px; cursor: pointer; }
+button:hover { border-color: var(--deep); color: var(--deep); }
+:focus-visible { outline: 3px solid var(--deep); outline-offset: 2px; }
+.hint { color: var(--soft); font-size: .9rem; margin: 6px 0 0; }
+.facts { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 300px), 1fr)); gap: 26px 44px; border-top: 1px solid var(--line); margin-top: 26px; padding-top: 24px; }
+.without { display: none; color: var(--soft); margin-top: 12px; }
+.still-only .without { display: block; }
+.live .unscripted, .still-only .unscripted { display: none; }
+.ages { display: block; }
+.live .ages { display: none; }
+dt { font-weight: 600; margin-top: .5em; }
+dd { margin: 0; }
+footer { padding: 22px 20px 40px; color: var(--soft); font-size: .9rem; }
+@media print { .controls, .hint { display: none !important; } }
+"""
+
+PAGE = """<!doctype html>
+<html lang="{language}">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<link rel="icon" href="data:,">
+<title>{title}</title>
+<style>{style}</style>
+</head>
+<body>
+<header>
+<h1>{title}</h1>
+<div class="intro">{intro}</div>
+</header>
+<main>
+<div class="options" data-count="{count}">
+{options}
+</div>
+<p class="hint unscripted">This browser runs no script, so the picture stands still.</p>
+<p class="without">This browser cannot draw in three dimensions, so the picture stands still.</p>
+<div class="controls">
+<div{age_hidden}>
+<div class="row"><label for="age">Its age out of doors</label><span id="age-name"></span></div>
+<input id="age" type="range" min="0" max="{age_last}" step="1" value="0">
+<div class="ticks" aria-hidden="true">{age_ticks}</div>
+<div class="says" id="age-says" aria-live="polite"></div>
+</div>
+<div>
+<div class="row"><label for="apart">Taken apart</label><span>see how it is made</span></div>
+<input id="apart" type="range" min="0" max="100" step="1" value="0">
+<div class="boxes">
+<label><input type="checkbox" id="dimensions">Sizes in mm</label>
+<label><input type="checkbox" id="person">A person of 1.70 m</label>
+<button type="button" id="home">First view again</button>
+</div>
+<p class="hint">Drag to turn, pinch or scroll to come nearer, touch a part for its name and size.
+By keyboard: Tab to the picture, then arrow keys, plus and minus.</p>
+</div>
+</div>
+<section class="facts">
+<div><h2>Sizes</h2>{sizes}</div>
+<div><h2>Timber</h2>{timber}<dl class="ages">{ages_plain}</dl></div>
+<div><h2>What may differ</h2>{may_differ}</div>
+</section>
+</main>
+<footer>This page works without the internet and sends nothing anywhere.</footer>
+<script type="application/json" id="told">{told}</script>
+<script>{script}</script>
+</body>
+</html>
+"""

@@ -1,0 +1,64 @@
+// What the piece stands on, and the person beside it: plain, pale, never the subject.
+import {
+  Mesh, MeshBasicMaterial, MeshStandardMaterial, PlaneGeometry, Shape, ShapeGeometry,
+  SplineCurve, Vector2,
+} from "three";
+import paving from "./paving.glsl";
+
+export const BACKDROP = 0xeef0ef;
+const PERSON_M = 1.7;
+
+/** A floor that fades into the backdrop; 'paving' has slabs 600 x 400 mm, 'floor' is plain. */
+export function makeGround() {
+  const material = new MeshStandardMaterial({ color: 0xcfccc4, roughness: 1, transparent: true });
+  const own = {
+    uSlabs: { value: 1 }, uReach: { value: 4 }, uMiddle: { value: new Vector2() },
+  };
+  material.onBeforeCompile = (shader) => {
+    Object.assign(shader.uniforms, own);
+    shader.vertexShader = shader.vertexShader
+      .replace("#include <common>", "#include <common>\nvarying vec2 vFloor;")
+      .replace("#include <begin_vertex>", "#include <begin_vertex>\nvFloor = (modelMatrix * vec4(position, 1.0)).xz;");
+    shader.fragmentShader = shader.fragmentShader
+      .replace(
+        "#include <common>",
+        `#include <common>
+        varying vec2 vFloor; uniform float uSlabs, uReach; uniform vec2 uMiddle;
+        ${paving}`,
+      )
+      .replace(
+        "#include <color_fragment>",
+        `diffuseColor.rgb *= mix(1.0, paving(vFloor), uSlabs);
+        diffuseColor.a *= 1.0 - smoothstep(0.35 * uReach, uReach, length(vFloor - uMiddle));`,
+      );
+  };
+  const ground = new Mesh(new PlaneGeometry(1, 1), material);
+  ground.rotation.x = -Math.PI / 2;
+  ground.receiveShadow = true;
+  ground.renderOrder = -1;
+  ground.own = own;
+  return ground;
+}
+
+// Half an outline, crown to crotch, in metres; the other half is its mirror.
+const HALF = [
+  [0, 1.7], [0.03, 1.697], [0.06, 1.673], [0.075, 1.63], [0.076, 1.585], [0.065, 1.535], [0.05, 1.5], [0.05, 1.455],
+  [0.095, 1.425], [0.17, 1.4], [0.21, 1.355], [0.228, 1.25], [0.243, 1.1], [0.252, 0.95], [0.262, 0.85],
+  [0.258, 0.77], [0.238, 0.745], [0.222, 0.79], [0.212, 0.92], [0.193, 1.06], [0.178, 1.16], [0.168, 1.08],
+  [0.172, 0.96], [0.178, 0.86], [0.17, 0.7], [0.148, 0.5], [0.135, 0.36], [0.115, 0.1], [0.14, 0.035],
+  [0.145, 0.0], [0.05, 0.0], [0.045, 0.09], [0.035, 0.36], [0.028, 0.5], [0.012, 0.78],
+];
+
+/** A standing person, 1.70 m, flat. */
+export function makePerson() {
+  const outline = (sign) => HALF.map(([x, y]) => new Vector2(sign * x, y));
+  const smooth = (points) => new SplineCurve(points).getPoints(160);
+  const half = smooth(outline(1));
+  const shape = new Shape([...half, ...smooth(outline(-1)).reverse()]);
+  const person = new Mesh(
+    new ShapeGeometry(shape),
+    new MeshBasicMaterial({ color: 0x8b959c, transparent: true, opacity: 0.55, depthWrite: false }),
+  );
+  person.height = PERSON_M;
+  return person;
+}

@@ -1,0 +1,5 @@
+"""Papers as files: quote, cutting list and boards, drawing, client page, 3D files."""
+
+from studio_lib.papers.write import PAPERS, write
+
+__all__ = ["PAPERS", "write"]

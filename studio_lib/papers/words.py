@@ -1,0 +1,167 @@
+"""The sentences on the papers, made from what was derived."""
+
+from __future__ import annotations
+
+import math
+from datetime import date, timedelta
+from decimal import Decimal
+
+from studio_lib.derive import Derived
+from studio_lib.units import mm
+
+GUIDANCE = (
+    "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
+    "(EN 581 outdoor, EN 12521 and EN 15372 tables, EN 16139 seating) certify by test."
+)
+FINISH_WORDS = {
+    "left bare": "no finish; it will go silver grey outdoors",
+    "oil": "oiled, three coats",
+    "hard-wax oil": "hard-wax oil, two coats",
+}
+
+
+def money_words(amount: Decimal, currency: str) -> str:
+    from babel.numbers import format_currency
+
+    return format_currency(amount, currency, locale="en_GB")
+
+
+def date_words(day: date) -> str:
+    from babel.dates import format_date
+
+    return format_date(day, "d MMMM yyyy", locale="en_GB")
+
+
+def _these(d: Derived) -> list[str]:
+    said = []
+    for m in d.made:
+        l, w, h = m.piece.overall_mm
+        many = f"{m.item.count} x " if m.item.count > 1 else ""
+        kg = d.weights_kg.get(m.piece.name)
+        weight = f", about {kg:.0f} kg" if kg else ""
+        said.append(f"{many}{m.piece.name}: {mm(l)} long, {mm(w)} wide, {mm(h)} high (mm){weight}.")
+    return said
+
+
+def paragraphs(d: Derived) -> list[str]:
+    """What the client asked and what is offered."""
+    c = d.commission
+    out = []
+    if c.brief.asked:
+        out.append(f"You asked: \u201c{c.brief.asked}\u201d")
+    species = d.species
+    timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
+    out.append(
+        f"I offer it in {timber}, solid throughout, with mortise and tenon joints, "
+        f"{FINISH_WORDS[c.brief.finish]}. " + " ".join(_these(d))
+    )
+    return out
+
+
+def payment(d: Derived) -> str:
+    p, share = d.price, Decimal(str(d.commission.rates.deposit_share))
+    first = (p.gross * share).quantize(Decimal("0.01"))
+    return (
+        f"{money_words(first, p.currency)} with the order, which pays for timber and drawing; "
+        f"{money_words(p.gross - first, p.currency)} before delivery."
+    )
+
+
+def weeks(d: Derived) -> tuple[int, int]:
+    """From order to delivery, likely and safe, in weeks: timber at rest, then the work."""
+    r = d.commission.rates
+    a_week = r.hours_per_week * r.billable_share
+    return tuple(2 + math.ceil(float(d.price.hours_at(p)) / a_week) for p in (50, 80))
+
+
+def when(d: Derived, day: date) -> str:
+    likely, safe = weeks(d)
+    text = (
+        f"{likely} to {safe} weeks from your order: two weeks for the boards to settle in the workshop, "
+        "then the making."
+        if safe > likely
+        else f"About {safe} weeks from your order: two weeks for the boards to settle in the workshop, "
+        "then the making."
+    )
+    wanted = d.commission.brief.wanted_by
+    if wanted:
+        latest = wanted - timedelta(weeks=safe)
+        text += f" You would like it by {date_words(wanted)}; "
+        text += (
+            f"an order by {date_words(latest)} allows for that." if latest >= day
+            else "that date can no longer be promised."
+        )
+    return text
+
+
+def may_differ(d: Derived) -> list[str]:
+    """What a client should expect of wood, for this timber in this place."""
+    out = [
+        "Grain and colour differ from board to board; the picture shows the design, not the boards.",
+    ]
+    if d.species is not None:
+        for name, (wet, _, dry) in d.slat_gaps.items():
+            out.append(
+                f"Slats swell and shrink with the weather: on the {name} the gaps stand between "
+                f"{mm(wet)} and {mm(dry)} mm over a year."
+            )
+        if d.commission.brief.place.startswith("outdoors"):
+            out.append(
+                "Outdoors the surface goes grey within about a year and opens fine checks, first at the "
+                "ends. That is the wood's own way and no fault; a joint that opens is, and I will mend it."
+            )
+        if d.species.tannin != "none":
+            out.append(
+                "In the first wet months brown water can run from the timber and mark light paving; "
+                "it stops by itself."
+            )
+    return out
+
+
+def terms(d: Derived, day: date) -> list[str]:
+    r = d.commission.rates
+    until = day + timedelta(days=r.valid_days)
+    out = [f"This price holds until {date_words(until)}."]
+    if d.commission.boards.priced_on:
+        out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
+    return out + [
+        "A change to size, timber or joints is written down with its price and its days before it is made.",
+        "Sizes are to within 2 mm when made; wood moves after that.",
+        "Your rights under the law of your country are not touched by any of this.",
+    ]
+
+
+def included(d: Derived) -> list[str]:
+    rates = d.commission.rates
+    out = ["drawing, timber, making, and a care sheet"]
+    if rates.delivery_km:
+        out.append(f"delivery over {rates.delivery_km:g} km and setting in place")
+    return out
+
+
+EXCLUDED = (
+    "work on the ground or walls it stands on",
+    "fixing down, and anchors against wind or theft",
+    "carrying over stairs that were not seen",
+)
+
+WORKSHOP_CAUTIONS = (
+    "Guards, riving knife and push-stick at the saw; pieces shorter than 300 mm are machined long and cut after.",
+    "Extraction on at every cut and when sanding; a mask to P3 with this dust; no dry sweeping. Local limits apply.",
+)
+
+
+def cautions(d: Derived) -> list[str]:
+    """The cautions that belong to this timber and this finish."""
+    out = list(WORKSHOP_CAUTIONS)
+    if d.species is not None and d.species.dust_caution:
+        out.append(f"{d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze.")
+    if d.commission.brief.finish != "left bare":
+        out.append(
+            "Oily rags catch fire by themselves: lay them out singly outdoors until hard, or soak them in "
+            "water and close them in a metal tin."
+        )
+    heavy = [f"{n} {kg:.0f} kg" for n, kg in d.weights_kg.items() if kg > 25]
+    if heavy:
+        out.append(f"Heavy: {', '.join(heavy)}. Plan the lift and the people.")
+    return out

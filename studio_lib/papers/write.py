@@ -1,0 +1,235 @@
+"""Every paper of a commission as a file."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+from studio_lib.commission import Commission
+from studio_lib.derive import Derived, derive
+from studio_lib.drawings.boards import boards_svg
+from studio_lib.papers import words
+from studio_lib.papers.typeset import TEMPLATES, pdf
+from studio_lib.units import mm, size
+
+DRAWING_MM = (400.0, 245.0)
+BOARDS_MM = (269.0, 160.0)
+"""Room for boards on an A4 page lying down. [mm]"""
+PAPERS = (
+    "picture.png", "quote.pdf", "cutting list and boards.pdf", "drawings.pdf",
+    "client page.html", "piece.glb", "piece.step", "commission.json",
+)
+
+
+def write(
+    commission: Commission, folder: str | Path, *, revision: int = 1, maker: str = "",
+    today: date | None = None, progress=None,
+) -> list[Path]:
+    """Write every paper of a commission to a folder and return their paths.
+
+    ``maker`` is the sender's name and address, one line each. ``progress(name, done,
+    of)`` is called as each paper is finished. Where no picture can be drawn on this
+    machine the papers go without, and say so. Raises LookupError when the commission
+    has no piece or no boards to price.
+    """
+    d = derive(commission)
+    if not d.made:
+        raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
+    day = today or date.today()
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    sender = [line for line in maker.splitlines() if line.strip()] or ["The maker"]
+    about = {"ref": commission.ref, "revision": revision, "title": commission.title,
+             "client": commission.client or "the client", "date": words.date_words(day),
+             "guidance": words.GUIDANCE}
+    written: list[Path] = []
+
+    def keep(name: str, content: bytes | str | None):
+        if content is not None:
+            path = folder / name
+            raw = content.encode() if isinstance(content, str) else content
+            part = path.with_name(path.name + ".part")
+            part.write_bytes(raw)
+            part.replace(path)
+            written.append(path)
+        if progress:
+            progress(name, PAPERS.index(name) + 1, len(PAPERS))
+
+    from studio_lib.look.scenes import picture
+
+    still, why_not = picture(d)
+    keep("picture.png", still)
+    keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
+    keep("cutting list and boards.pdf", cutting_pdf(d, about))
+    keep("drawings.pdf", drawings_pdf(d, about))
+    from studio_lib.look.scenes import client_page_html, glb_bytes
+    from studio_lib.solids import step_bytes
+
+    keep("client page.html", client_page_html(d))
+    keep("piece.glb", glb_bytes(d))
+    from studio_lib.look.scenes import side_by_side
+
+    keep("piece.step", step_bytes(side_by_side(d)))
+    keep("commission.json", commission.model_dump_json(indent=1))
+    return written
+
+
+def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str) -> bytes:
+    """The quote as a client is handed it."""
+    p = d.price
+    data = about | {
+        "maker": sender,
+        "picture": "still.png" if still else None,
+        "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
+        else f"No picture: {why_not}",
+        "paragraphs": words.paragraphs(d),
+        "lines": [(name[0].upper() + name[1:], words.money_words(a, p.currency)) for name, a in p.quoted],
+        "net": words.money_words(p.net, p.currency),
+        "tax_words": f"{p.tax_name} {p.tax_rate * 100:.1f} %".replace(".0 %", " %"),
+        "tax": words.money_words(p.tax, p.currency),
+        "gross": words.money_words(p.gross, p.currency),
+        "payment": words.payment(d),
+        "included": words.included(d),
+        "excluded": words.EXCLUDED,
+        "when": words.when(d, day),
+        "may_differ": words.may_differ(d),
+        "terms": words.terms(d, day),
+    }
+    return pdf("quote", data, {"still.png": still} if still else {})
+
+
+def cutting_pdf(d: Derived, about: dict) -> bytes:
+    """Cutting list, joints, boards to buy and how the pieces lie on them."""
+    allow, layout, currency = d.allowances, d.layout, d.commission.rates.currency
+    rows = [
+        {
+            "ref": r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else ""),
+            "name": f"{r.piece}: {r.name}", "count": str(r.count), "overall": mm(r.overall_length_mm),
+            "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm), "thickness": mm(r.thickness_mm),
+            "sawn": size(*r.sawn_mm(allow)), "ends": r.ends, "rank": r.rank,
+        }
+        for r in d.cutting_list
+    ]
+    volume = sum(r.volume_m3 for r in d.cutting_list)
+    data = about | {
+        "intro": f"Sizes in mm, length along the grain, tenons included. True at {d.making_moisture_pct:g} % "
+        f"moisture. Timber: {d.species.name if d.species else 'open'}.",
+        "rows": rows,
+        "totals": f"{sum(r.count for r in d.cutting_list)} pieces, {volume:.4f} m3 finished. Cut one spare of "
+        "every tenoned piece for setting up.",
+        "cautions": words.cautions(d),
+        "joints": _joints(d),
+        "purchases": [
+            {
+                "ref": p.board.ref + (" (rack)" if p.board.source == "rack" else ""), "count": str(p.count),
+                "words": size(p.board.length_mm, p.board.width_mm, p.board.thickness_mm)
+                + ("; " + ", ".join(f.name for f in p.board.faults) if p.board.faults else ""),
+                "each": words.money_words(p.board.price, currency), "cost": words.money_words(p.cost, currency),
+            }
+            for p in d.purchases
+        ],
+        "layout_words": layout_words(d),
+        "fixings": _fixings(d),
+        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end.",
+        "leftovers": "Worth keeping: " + ("; ".join(
+            f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
+        ) or "nothing") + ".",
+    }
+    pages = _board_pages(d)
+    data["boards_pages"] = list(pages)
+    return pdf("cutting", data, pages)
+
+
+def layout_words(d: Derived) -> str:
+    """Cost, number of boards, proof and yield of the layout in use."""
+    layout, currency = d.layout, d.commission.rates.currency
+    if not layout.boards_used:
+        return "No boards laid out yet."
+    kept = "The layout you kept" if d.layout_is_kept else "A first layout"
+    missing = "".join(f" Missing: {n} of {ref}." for ref, n in layout.missing.items())
+    proof = {"no proof": "how near this is to the cheapest is not known"}.get(
+        layout.state, layout.state if layout.state == "proved cheapest" else f"{layout.state} of the cheapest possible"
+    )
+    return (
+        f"{kept}: {len(layout.boards_used)} boards, {words.money_words(layout.cost, currency)}, {proof}. "
+        f"{100 * layout.gross_yield:.0f} % of the timber bought is in sawn pieces, "
+        f"{100 * layout.net_yield:.0f} % in finished ones.{missing}"
+    )
+
+
+def _joints(d: Derived) -> list[dict]:
+    out = []
+    for p in d.pieces:
+        families: dict[tuple, list] = {}
+        for j in p.joints:
+            figures = "; ".join(f"{k} {v}" for k, v in j.setting_out(p).items())
+            families.setdefault((j.family, j.kind, figures), []).append(j)
+        for (family, kind, figures), joints in families.items():
+            out.append({"name": f"{p.name}: {family}", "count": str(len(joints)), "figures": f"{kind}: {figures}"})
+    return out
+
+
+def _fixings(d: Derived) -> str:
+    kinds: dict[tuple, int] = {}
+    for m in d.made:
+        for f in m.piece.fixings:
+            key = (m.piece.name, f.diameter_mm, f.length_mm, f.note)
+            kinds[key] = kinds.get(key, 0) + f.count * m.item.count
+    return " ".join(
+        f"Screws, {name}: {n} of {dia:g} x {length:g} mm, {note}." for (name, dia, length, note), n in kinds.items()
+    )
+
+
+def _board_pages(d: Derived) -> dict[str, str]:
+    """The boards drawn to scale, as many on a page as it holds."""
+    from dataclasses import replace
+
+    layout = d.layout
+    if not layout.boards_used:
+        return {}
+    width, height = BOARDS_MM
+    scale = (width - 2) / max(layout.board(ref).length_mm for ref, _ in layout.boards_used)
+    pages: list[list] = [[]]
+    used = 0.0
+    for key in layout.boards_used:
+        need = layout.board(key[0]).width_mm * scale + 9.0
+        if used + need > height and pages[-1]:
+            pages.append([])
+            used = 0.0
+        pages[-1].append(key)
+        used += need
+    names = {r.ref: r.name for r in d.cutting_list}
+    longest = max(layout.board(ref).length_mm for ref, _ in layout.boards_used)
+    out = {}
+    for i, keys in enumerate(pages, 1):
+        part = replace(layout, placements=tuple(p for p in layout.placements if p.board in set(keys)))
+        out[f"boards{i}.svg"] = boards_svg(part, width, names, longest)
+    return out
+
+
+def drawings_pdf(d: Derived, about: dict) -> bytes:
+    """Three views of each piece with their dimensions, a sheet each."""
+    from studio_lib.drawings.sheet import three_view_svg
+    from studio_lib.look.scenes import piece_still
+
+    sheets, pictures = [], {"projection.svg": (TEMPLATES / "projection.svg").read_bytes()}
+    for i, m in enumerate(d.made):
+        svg, scale = three_view_svg(m.piece, *DRAWING_MM)
+        pictures[f"sheet{i}.svg"] = svg
+        still, _ = piece_still(d, m.piece)
+        if still:
+            pictures[f"still{i}.png"] = still
+        joints = "; ".join(dict.fromkeys(
+            f"{j.family}: {j.kind}, tenon {mm(j.thickness_mm)} x {mm(j.width_mm)} x {mm(j.length_mm)}"
+            if j.kind == "mortise and tenon" else f"{j.family}: {j.kind}, half of each"
+            for j in m.piece.joints
+        ))
+        sheets.append({
+            "name": m.piece.name, "picture": f"sheet{i}.svg", "scale": scale,
+            "still": f"still{i}.png" if still else None,
+            "timber": f"{d.species.name if d.species else 'open'}, {words.FINISH_WORDS[d.commission.brief.finish]}",
+            "notes": f"Sizes in mm, true at {d.making_moisture_pct:g} % moisture. Do not scale. Tolerance 2 mm over all, "
+            f"0.2 mm between shoulders. Arrises {mm(m.sizes.get('arris_mm', 0))} mm, not drawn. Screws not drawn. {joints}. "
+            + about["guidance"],
+        })
+    return pdf("drawing", about | {"sheets": sheets}, pictures)

@@ -1,0 +1,321 @@
+"""A proved floor under the cost of every edge-to-edge layout of a job.
+
+For any values pi >= 0 of the kinds, let V_b(pi) be at least the value of whatever
+can be cut from one board b. All pieces together are worth pi.d, so every layout
+that uses y_b boards has
+
+    sum_b V_b(pi) y_b >= pi.d                                   for every pi
+
+and the least cost over whole y_b that keep these rows is a floor. V_b is the least of
+
+* for clean runs, the any-stage recursion over the runs that full-width faults leave;
+* for boards with other faults, lanes of one unit along or across the grain, each
+  filled on its own past the faults (valid for any layout at all);
+* everything wanted that fits on the board.
+
+The values come from the duals of the search, from single kinds, and from asking for
+the boards that the floor would like to use what they cannot hold.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+from scipy.optimize import linprog
+
+from studio_lib.stock import floors
+from studio_lib.stock.job import Job
+from studio_lib.stock.pricing import BarPricing, pricing_for
+from studio_lib.stock.whole import solve_whole
+
+SLACK = 1e-5
+"""Relative give for the rounding of floats, always to the safe side."""
+
+ROWS_AT_ONCE = 3
+SEPARATE_ROUNDS = 15
+CAP_ROWS = 8
+CAP_ROUNDS = 20
+"""Steps of the surcharge that heeds the numbers wanted."""
+
+
+def _rounded_share(parts: int):
+    """Share of a length in units of a part, rounded in the kinds' favour where parts + 1 fit."""
+
+    def share(x):
+        up = (parts + 1) * x
+        return np.where(np.abs(up - np.rint(up)) < 1e-9, x, np.floor(up) / parts)
+
+    return share
+
+
+SHARES = (lambda x: x, _rounded_share(1), _rounded_share(2), _rounded_share(3))
+
+
+@dataclass
+class Row:
+    """Values of the kinds, and what each stock can hold of them at most."""
+
+    value: np.ndarray
+    most: np.ndarray
+    need: float
+    capped: set[int]
+    """Stocks whose figure already heeds that no kind is wanted more often than d."""
+    active: bool = False
+
+
+class Floor:
+    """The rows gathered so far and the cost they prove; built on the generous job."""
+
+    def __init__(self, job: Job):
+        self.job = job
+        self.pricing = pricing_for(job)
+        self.wanted = np.array([k.count for k in job.kinds], np.int64)
+        self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], float)
+        self.price = np.array([float(s.price) for s in job.stocks])
+        self.rows: list[Row] = []
+        self.layouts: dict[tuple[int, bytes], None] = {}
+        """Stock and number of each kind in layouts that reached V_b for some values."""
+        self.cost: Decimal | None = None
+        """The proved floor; None before the first ``prove``."""
+        self.impossible = False
+        """True once it is proved that the boards cannot hold everything."""
+
+    def add(self, value) -> None:
+        """A row for these values, where they are worth anything."""
+        value = np.maximum(value, 0.0)
+        if value @ self.wanted > 0:
+            most = np.array([
+                float((value * self.wanted)[self.pricing.lay[b] > 0].sum())
+                for b in range(len(self.price))
+            ])
+            for section in self.pricing.sections(range(len(self.price))):
+                most[section] = np.minimum(most[section], self._clean(section, value)[0])
+            for b, stock in enumerate(self.job.stocks):
+                if stock.faults:
+                    most[b] = min(most[b], self._faulted(b, value)[0])
+            self.rows.append(Row(value, most, float(value @ self.wanted), set()))
+
+    def add_classes(self, value) -> None:
+        """Rows for these values, for the thick kinds of them only, and for each kind alone."""
+        self.add(value)
+        for thickness in sorted({k.thickness_mm for k in self.job.kinds})[1:]:
+            self.add(np.where([k.thickness_mm >= thickness for k in self.job.kinds], value, 0.0))
+        for kind in np.eye(len(value)):
+            self.add(kind)
+
+    def add_sizes(self, b: int) -> None:
+        """Rows that weigh kinds by how they share the length and the width of one board.
+
+        Products of dual feasible functions of the two sizes (Fekete and Schepers, Math.
+        Program. 91 (2001) 11-31, from memory). What a board holds of them is computed, so
+        a row is sound whatever the weights.
+        """
+        p, stock = self.pricing, self.job.stocks[b]
+        if isinstance(p, BarPricing):
+            return
+        fits = p.lay[b] > 0
+        for along in SHARES:
+            for across in SHARES:
+                weight = along(p.kl / stock.length) * across(p.kw / stock.width)
+                self.add(np.where(fits, weight / np.maximum(p.lay[b], 1), 0.0))
+
+    def prove(self, nodes: int, seconds: float) -> np.ndarray | None:
+        """Raise the floor by the rows so far; the boards it would use, or None.
+
+        Rows join the programme as its answers break them, which keeps it small.
+        """
+        while True:
+            active = [r for r in self.rows if r.active]
+            boards = self._least_boards(active, nodes, seconds)
+            if boards is None:
+                return None
+            broken = sorted(
+                (float(r.most @ boards / r.need), n) for n, r in enumerate(self.rows)
+                if not r.active and self.breaks(r, boards)
+            )
+            if not broken:
+                return boards
+            for _, n in broken[:ROWS_AT_ONCE]:
+                self.rows[n].active = True
+
+    def _least_boards(self, rows, nodes: int, seconds: float) -> np.ndarray | None:
+        found = solve_whole(
+            self.price, np.array([r.most / r.need for r in rows]) * (1 + SLACK), 1.0, np.inf,
+            self.limits, nodes, seconds,
+        )
+        self.impossible = self.impossible or found.impossible
+        if np.isfinite(found.floor):
+            proved = self._whole_price(found.floor)
+            self.cost = proved if self.cost is None else max(self.cost, proved)
+        return found.amounts
+
+    def breaks(self, row: Row, boards) -> bool:
+        return bool(row.most @ boards < row.need * (1 - 10 * SLACK))
+
+    def separate(self, boards) -> bool:
+        """Look for values that these boards cannot reach; True when a row for them is broken.
+
+        The relaxation of the search with the layouts behind V_b in place of patterns: the
+        boards are free, shortage is weighed by size. Its duals are such values.
+        """
+        p = self.pricing
+        weight = p.kl * p.kw / (p.kl * p.kw).max()
+        used = np.flatnonzero(boards)
+        value = weight
+        for _ in range(SEPARATE_ROUNDS):
+            fresh = False
+            for b in used:
+                key = (b, self._layout_counts(b, value).tobytes())
+                fresh = fresh or key not in self.layouts
+                self.layouts.setdefault(key, None)
+            if not fresh:
+                break
+            value, short = self._reach(boards, weight)
+            if short < 10 * SLACK:
+                return False
+        self.add(value)
+        return self.breaks(self.rows[-1], boards)
+
+    def _layout_counts(self, b: int, value) -> np.ndarray:
+        if self.job.stocks[b].faults:
+            counts = self._faulted(b, value)[1]
+        else:
+            counts = self._clean([b], value)[1][0]
+        return np.minimum(counts * self.pricing.lay[b], self.wanted)
+
+    def _reach(self, boards, weight):
+        """Duals and shortage of the relaxation over the layouts found for these boards."""
+        keys = [k for k in self.layouts if boards[k[0]]]
+        counts = np.array([np.frombuffer(k[1], np.int64) for k in keys]).T
+        stocks = np.array([k[0] for k in keys])
+        kinds, n = counts.shape
+        rows = np.zeros((kinds + len(boards), n + kinds))
+        rows[:kinds, :n] = -counts
+        rows[:kinds, n:] = -np.eye(kinds)
+        rows[kinds + stocks, np.arange(n)] = 1.0
+        result = linprog(
+            np.concatenate([np.zeros(n), weight]), A_ub=rows,
+            b_ub=np.concatenate([-self.wanted, boards]).astype(float), method="highs",
+        )
+        return -result.ineqlin.marginals[:kinds], result.fun
+
+    def cap(self, boards) -> bool:
+        """Sharpen the rows that these boards only just keep; True when one is now broken."""
+        slack = [(r.most @ boards / r.need, n) for n, r in enumerate(self.rows)]
+        kept = sorted((s, n) for s, n in slack if s >= 1 - 10 * SLACK)
+        for _, n in kept[:CAP_ROWS]:
+            row = self.rows[n]
+            for b in np.flatnonzero(boards):
+                if b not in row.capped:
+                    row.capped.add(b)
+                    row.most[b] = self._capped(b, row.value, row.most[b])
+            if self.breaks(row, boards):
+                return True
+        return False
+
+    def _capped(self, b: int, value, most: float) -> float:
+        """V_b with the numbers wanted taken into account.
+
+        No board holds more than d_i of kind i, so for every surcharge s >= 0
+        V_b(pi) <= V_b(pi - s) + s.d; the surcharge follows the surplus (subgradient).
+        """
+        if isinstance(self.pricing, BarPricing):
+            return most
+        surcharge = np.zeros(len(value))
+        step = 0.5
+        for _ in range(CAP_ROUNDS):
+            left = np.maximum(value - surcharge, 0.0)
+            if self.job.stocks[b].faults:
+                v, counts = self._faulted(b, left)
+            else:
+                v, counts = (x[0] for x in self._clean([b], left))
+            v += float(surcharge @ self.wanted)
+            if v < most - 1e-9 * most:
+                most = v
+            else:
+                step /= 2
+            surplus = counts * self.pricing.lay[b] - self.wanted
+            surplus[(surplus < 0) & (surcharge <= 0)] = 0
+            size = float(surplus @ surplus)
+            if size == 0:
+                break
+            # A hundredth part of the value is what one round hopes to gain.
+            move = step * 0.1 * most / size
+            surcharge = np.clip(surcharge + move * surplus, 0.0, value)
+        return most
+
+    def _whole_price(self, cost: float) -> Decimal:
+        """The least sum that prices like these can make, from a proved cost up."""
+        cost -= SLACK * max(1.0, abs(cost))
+        digits = max(0, *(-s.price.as_tuple().exponent for s in self.job.stocks))
+        unit = Decimal(1).scaleb(-digits)
+        grain = math.gcd(*(int(s.price / unit) for s in self.job.stocks)) or 1
+        return max(Decimal(0), math.ceil(cost / (float(unit) * grain)) * grain * unit)
+
+    def _clean(self, section, value):
+        """V and cells by kind for clean stocks that differ in length only."""
+        if isinstance(self.pricing, BarPricing):
+            counts, values = self.pricing.fill(section, value, self.wanted)
+            return values, counts
+        lengths = np.array([self.job.stocks[b].length for b in section], np.int64)
+        return self._any_stage(section[0], value, lengths)
+
+    def _any_stage(self, b: int, value, lengths):
+        p = self.pricing
+        counts = np.zeros((len(lengths), len(value)), np.int64)
+        use = np.flatnonzero((p.lay[b] > 0) & (value > 0) & (p.kl <= lengths.max()))
+        if not len(use):
+            return np.zeros(len(lengths)), counts
+        some = np.zeros((len(lengths), len(use)), np.int64)
+        values = floors.any_stage(lengths, self.job.stocks[b].width, p.kl[use], p.kw[use],
+                                  (value * p.lay[b])[use], some)
+        counts[:, use] = some
+        return values, counts
+
+    def _faulted(self, b: int, value):
+        """V and cells by kind of a faulted board; the cells are those of the clean runs."""
+        stock, p = self.job.stocks[b], self.pricing
+        cell = value * p.lay[b]
+        faults = p.faults[b]
+        along = self._lanes(stock.length, stock.width, p.kl, p.kw, cell, faults)
+        across = self._lanes(stock.width, stock.length, p.kw, p.kl, cell,
+                             faults[:, [2, 3, 0, 1, 4]])
+        runs = np.array(self._runs(b), np.int64)
+        if not len(runs):
+            return 0.0, np.zeros(len(value), np.int64)
+        values, counts = self._any_stage(b, value, runs)
+        return min(along, across, float(values.sum())), counts.sum(axis=0)
+
+    def _lanes(self, length: int, width: int, sizes, breadths, cell, faults) -> float:
+        """Lanes alike are filled once: the faults they cross change at fault edges only."""
+        edges = sorted({0, width, *(int(e) for e in faults[:, 2:4].ravel() if 0 < e < width)})
+        total, filled = 0.0, {}
+        for low, high in zip(edges, edges[1:]):
+            crossed = np.flatnonzero((faults[:, 2] <= low) & (low < faults[:, 3]))
+            key = crossed.tobytes()
+            if key not in filled:
+                met = faults[crossed]
+                filled[key] = floors.lane(length, sizes, cell / breadths, self.pricing.ktol,
+                                          met[:, 0].copy(), met[:, 1].copy(), met[:, 4].copy())
+            total += (high - low) * filled[key]
+        return total
+
+    def _runs(self, b: int) -> list[int]:
+        """Lengths between the faults across the whole width that no kind may hold."""
+        stock = self.job.stocks[b]
+        highest = max(k.tolerates for k in self.job.kinds)
+        narrowest = min(k.width for k in self.job.kinds)
+        runs, at = [], 0
+        for x0, x1, y0, y1, severity in sorted(stock.faults):
+            # A strip narrower than every piece beside the fault holds nothing either.
+            whole = y0 < narrowest and y1 > stock.width - narrowest
+            if severity > highest and whole:
+                if min(x0, stock.length) > at:
+                    runs.append(min(x0, stock.length) - at)
+                at = max(at, x1)
+        if stock.length > at:
+            runs.append(stock.length - at)
+        return runs

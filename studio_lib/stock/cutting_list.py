@@ -1,0 +1,78 @@
+"""The cutting list: equal members on one line, finished and sawn, tenons included."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio_lib.piece import Piece
+from studio_lib.stock.boards import Allowances, Wanted
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the cutting list. Sizes are length, width, thickness in mm."""
+
+    ref: str
+    """The first member's reference; stands for the line on boards and papers."""
+    refs: tuple[str, ...]
+    piece: str
+    name: str
+    count: int
+    timber: str
+    overall_length_mm: float
+    shoulder_length_mm: float
+    width_mm: float
+    thickness_mm: float
+    ends: str
+    """What is worked on its ends, in words: 'tenon 39 + tenon 39'."""
+    rank: str
+
+    @property
+    def volume_m3(self) -> float:
+        """Finished volume of all on the line, as blocks before joints are cut."""
+        return self.count * self.overall_length_mm * self.width_mm * self.thickness_mm * 1e-9
+
+    def sawn_mm(self, allowances: Allowances) -> tuple[float, float, float]:
+        """Size to saw to, before planing and docking."""
+        return (
+            self.overall_length_mm + allowances.length_mm,
+            self.width_mm + allowances.width_mm,
+            self.thickness_mm + allowances.thickness_mm,
+        )
+
+
+def cutting_list(pieces) -> tuple[Row, ...]:
+    """Rows for [(piece, how many of it)], in the order of the pieces, equal members together."""
+    rows = []
+    for piece, count in pieces:
+        lines: dict[tuple, list] = {}
+        for m in piece.members:
+            key = (
+                m.role, m.timber, round(piece.overall_length_mm(m.ref), 3), round(m.length_mm, 3),
+                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref),
+            )
+            lines.setdefault(key, []).append(m.ref)
+        for (role, timber, overall, shoulder, w, t, rank, ends), refs in lines.items():
+            rows.append(
+                Row(refs[0], tuple(refs), piece.name, role, count * len(refs), timber,
+                    overall, shoulder, w, t, ends, rank)
+            )
+    return tuple(rows)
+
+
+def _ends(piece: Piece, ref: str) -> str:
+    tenons = {j.end: j.length_mm for j in piece.joints if j.first == ref and j.kind == "mortise and tenon"}
+    if not tenons:
+        return "square"
+    return " + ".join(f"tenon {tenons[e]:.0f}" if e in tenons else "square" for e in ("start", "end"))
+
+
+def wanted(rows) -> tuple[Wanted, ...]:
+    """The rows as the board layout wants them: finished sizes, tenons included."""
+    return tuple(
+        Wanted(
+            ref=r.ref, length_mm=r.overall_length_mm, width_mm=r.width_mm,
+            thickness_mm=r.thickness_mm, count=r.count, rank=r.rank, timber=r.timber,
+        )
+        for r in rows
+    )

@@ -1,0 +1,199 @@
+"""Lay the pieces of a cutting list out on real boards, at the least cost that can be found.
+
+``quick`` answers at once by first fit; ``thorough`` goes on from there with the
+search in ``search.py`` and proves a floor under the cost with ``bound.py``.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from decimal import Decimal
+
+from studio_lib.stock.boards import Allowances, Layout, Placed
+from studio_lib.stock.first_fit import first_fit
+from studio_lib.stock.job import Cell, Filled, Job, Saw, make_job, part, split, unit_for
+
+QUICK_UNIT_MM = 0.1
+
+
+def lay_out(
+    pieces,
+    boards,
+    kerf_mm: float,
+    seconds: float = 5.0,
+    *,
+    allowances: Allowances = Allowances(),
+    end_trim_mm: float = 0.0,
+    resaw_kerf_mm: float | None = None,
+    effort: str = "thorough",
+    seed: int = 0,
+    progress=None,
+    stop=None,
+) -> Layout:
+    """A layout of all pieces, or of as many as the boards can be made to hold.
+
+    Parameters
+    ----------
+    pieces : sequence of Wanted
+        Finished sizes; the allowances are added here.
+    boards : sequence of Board
+    kerf_mm : float
+        Width of the saw cut. [mm]
+    seconds : float
+        Safety stop of the thorough search; its effort is counted in rounds, so that the
+        same job gives the same layout wherever the rounds end within it. [s]
+    allowances : Allowances
+        Docking, edge and dressing allowance of every piece. [mm]
+    end_trim_mm : float
+        Taken off both ends of every board. [mm]
+    resaw_kerf_mm : float or None
+        Kerf of the resaw; None where boards are not resawn. [mm]
+    effort : 'quick' or 'thorough'
+    progress : callable, optional
+        Called with (cost, bound, share of the effort spent).
+    stop : callable, optional
+        Asked now and then; the best layout so far is returned once it answers True.
+
+    Errors
+    ------
+    ValueError
+        A reference stands twice, or a figure is below 0.
+    """
+    pieces, boards = tuple(pieces), tuple(boards)
+    _refuse_twins("piece", pieces)
+    _refuse_twins("board", boards)
+    if effort not in ("quick", "thorough"):
+        raise ValueError(f"effort is {effort!r}; choose 'quick' or 'thorough'.")
+    saw = Saw(kerf_mm, end_trim_mm, resaw_kerf_mm, allowances)
+    job = make_job(pieces, boards, saw, QUICK_UNIT_MM)
+    filled = first_fit(job)
+    if effort == "quick":
+        return assemble(job, filled, pieces, boards, saw)
+    return _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop)
+
+
+def _thorough(quick: Job, filled, pieces, boards, saw: Saw, seconds, seed, progress, stop) -> Layout:
+    """Search each group of kinds and boards that hang together, from the quick layout on."""
+    # Imported here: the compiled kernels take a second to load, and quick does without.
+    from studio_lib.stock.search import Effort, Watch
+    from studio_lib.stock.thorough import Thorough
+
+    unit_mm = unit_for(pieces, boards, saw)
+    job = make_job(pieces, boards, saw, unit_mm)
+    generous = make_job(pieces, boards, saw, unit_mm, generous=True)
+    groups = split(quick)
+    watch = Watch(seconds, stop)
+    costs = [_cost(quick, [f for f in filled if f.stock in stocks]) for _, stocks in groups]
+    bounds: list[Decimal | None] = [None] * len(groups)
+    found, proved = [], False
+    for n, (kinds, stocks) in enumerate(groups):
+
+        def report(run, share, n=n):
+            costs[n], bounds[n] = run.cost, run.floor.cost
+            if progress:
+                progress(sum(costs), _total(bounds), (n + share) / len(groups))
+
+        outcome = Thorough(
+            part(job, kinds, stocks), part(generous, kinds, stocks),
+            _renumbered(filled, kinds, stocks, quick.unit_mm / unit_mm),
+            Effort(), seed, watch, report,
+        ).run()
+        found += _numbered_back(outcome.filled, kinds, stocks)
+        proved = proved or outcome.shortage_proved
+    homeless = any(not any(s.layers[i] for s in generous.stocks) for i in range(len(job.kinds)))
+    return assemble(job, found, pieces, boards, saw, _total(bounds), proved or homeless)
+
+
+def _cost(job: Job, filled) -> Decimal:
+    return sum((job.stocks[f.stock].price for f in filled), Decimal(0))
+
+
+def _total(bounds) -> Decimal | None:
+    return None if None in bounds else sum(bounds, Decimal(0))
+
+
+def _renumbered(filled, kinds, stocks, scale: float) -> list[Filled]:
+    """Boards of a group with the group's own numbers and units."""
+    kind_of = {k: i for i, k in enumerate(kinds)}
+    stock_of = {b: i for i, b in enumerate(stocks)}
+    return [
+        Filled(stock_of[f.stock], tuple(
+            Cell(kind_of[c.kind], c.x * scale, c.y * scale, c.layers) for c in f.cells
+        ))
+        for f in filled if f.stock in stock_of
+    ]
+
+
+def _numbered_back(filled, kinds, stocks) -> list[Filled]:
+    return [
+        Filled(stocks[f.stock],
+               tuple(Cell(kinds[c.kind], c.x, c.y, c.layers) for c in f.cells))
+        for f in filled
+    ]
+
+
+def _refuse_twins(what: str, items) -> None:
+    twice = [ref for ref, n in Counter(i.ref for i in items).items() if n > 1]
+    if twice:
+        raise ValueError(
+            f"Reference {twice[0]!r} stands on more than one {what}. Give each its own."
+        )
+
+
+def assemble(job: Job, filled: list[Filled], pieces, boards, saw: Saw,
+             bound: Decimal | None = None, shortage_proved: bool = False) -> Layout:
+    """The layout in millimetres with references, surplus dropped and money added up."""
+    to_make = [list(map(list, kind.refs)) for kind in job.kinds]
+    copies: Counter[str] = Counter()
+    offered = [dict(stock.refs) for stock in job.stocks]
+    placements = []
+    for f in sorted(filled, key=lambda f: f.stock):
+        ref = None
+        for cell in sorted(f.cells, key=lambda c: (c.x, c.y)):
+            lines = to_make[cell.kind]
+            if not lines:
+                continue
+            if ref is None:
+                ref = next(r for r, n in offered[f.stock].items() if n is None or copies[r] < n)
+                copies[ref] += 1
+            layers = min(cell.layers, lines[0][1])
+            lines[0][1] -= layers
+            placements.append(
+                Placed(
+                    ref, copies[ref], lines[0][0],
+                    saw.end_trim_mm + cell.x * job.unit_mm, cell.y * job.unit_mm,
+                    layers, *job.kinds[cell.kind].rough_mm,
+                )
+            )
+            if not lines[0][1]:
+                lines.pop(0)
+    missing = {ref: n for lines in to_make for ref, n in lines}
+    return _finished(placements, missing, pieces, boards, saw, bound, shortage_proved)
+
+
+def _finished(placements, missing, pieces, boards, saw, bound, shortage_proved) -> Layout:
+    by_ref = {b.ref: b for b in boards}
+    wanted = {p.ref: p for p in pieces}
+    used = dict.fromkeys((p.board_ref, p.board_copy) for p in placements)
+    timber_mm3 = sum(_volume_mm3(by_ref[ref]) for ref, _ in used)
+    finished_mm3 = sum(p.layers * _volume_mm3(wanted[p.piece_ref]) for p in placements)
+    rough_mm3 = sum(
+        p.layers * math.prod(wanted[p.piece_ref].rough_mm(saw.allowances)) for p in placements
+    )
+    return Layout(
+        placements=tuple(placements),
+        boards=tuple(by_ref[ref] for ref in dict.fromkeys(ref for ref, _ in used)),
+        cost=sum((by_ref[ref].price for ref, _ in used), Decimal(0)),
+        bound=None if missing else bound,
+        missing=missing,
+        shortage_proved=bool(missing) and shortage_proved,
+        gross_yield=rough_mm3 / timber_mm3 if timber_mm3 else 0.0,
+        net_yield=finished_mm3 / timber_mm3 if timber_mm3 else 0.0,
+        kerf_mm=saw.kerf_mm,
+        end_trim_mm=saw.end_trim_mm,
+    )
+
+
+def _volume_mm3(item) -> float:
+    return item.length_mm * item.width_mm * item.thickness_mm

@@ -1,0 +1,168 @@
+"""Patterns worth having, given what each kind is worth: the pricing step of the search.
+
+Two of them behind one method: ``PlanPricing`` for boards that take pieces side by
+side or hold faults, ``BarPricing`` where every piece takes the whole width of a
+clean section, so that filling a board is an exact knapsack along its length.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from studio_lib.stock import patterns
+from studio_lib.stock.job import Cell, Filled, Job
+
+MOST_CELLS = 4000
+"""Cells that one pattern may have; enough for a board of 5 m in 30 mm squares."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One complete cutting pattern of one board."""
+
+    stock: int
+    counts: np.ndarray
+    """Copies of each kind it gives."""
+    cells: tuple[Cell, ...]
+
+    @property
+    def key(self) -> tuple[int, bytes]:
+        return (self.stock, self.counts.tobytes())
+
+
+def column_of(job: Job, filled: Filled) -> Column:
+    counts = np.zeros(len(job.kinds), np.int64)
+    for cell in filled.cells:
+        counts[cell.kind] += cell.layers
+    return Column(filled.stock, counts, tuple(filled.cells))
+
+
+def pricing_for(job: Job):
+    """The bar pricing where it is exact, else the plan pricing."""
+    narrowest = min(k.width for k in job.kinds)
+    bars = all(not s.faults and 2 * narrowest > s.width for s in job.stocks)
+    return BarPricing(job) if bars else PlanPricing(job)
+
+
+class _Sizes:
+    """The job's sizes as arrays."""
+
+    def __init__(self, job: Job):
+        self.job = job
+        self.kl = np.array([k.length for k in job.kinds], np.int64)
+        self.kw = np.array([k.width for k in job.kinds], np.int64)
+        self.ktol = np.array([k.tolerates for k in job.kinds], np.int64)
+        self.lay = np.array([s.layers for s in job.stocks], np.int64)
+        self.faults = [np.array(s.faults, np.int64).reshape(-1, 5) for s in job.stocks]
+
+    def sections(self, stocks) -> list[list[int]]:
+        """Clean stocks that differ in length only."""
+        together: dict = {}
+        for b in stocks:
+            stock = self.job.stocks[b]
+            if not stock.faults:
+                together.setdefault((stock.width, stock.layers), []).append(b)
+        return list(together.values())
+
+
+class PlanPricing(_Sizes):
+    """Segments, strips and pieces, on clean and on faulted boards."""
+
+    def __init__(self, job: Job):
+        super().__init__(job)
+        self.cells = np.empty((MOST_CELLS, 4), np.int64)
+        self.turned = {
+            (b, turn): _turn(self.faults[b], s.length, s.width, turn)
+            for b, s in enumerate(job.stocks) for turn in range(4 if s.faults else 1)
+        }
+
+    def columns(self, value, left, stocks, turns=(0, 1)) -> list[Column]:
+        """The best patterns found for each stock, with at most ``left`` of each kind.
+
+        A faulted board is filled from each of the corners in ``turns``.
+        """
+        found = [
+            self._filled(b, value, left, turn)
+            for b in stocks for turn in turns if (b, turn) in self.turned
+        ]
+        for section in self.sections(stocks):
+            found += self._clean(section, value, left)
+        return [c for c in found if c is not None]
+
+    def _filled(self, b: int, value, left, turn: int) -> Column | None:
+        stock = self.job.stocks[b]
+        rest = left.copy()
+        _, n = patterns.fill_board(stock.length, stock.width, self.kl, self.kw, self.ktol,
+                                   self.lay[b], self.turned[b, turn], rest, value, self.cells)
+        if not n:
+            return None
+        rows = self.cells[:n].copy()
+        if turn & 1:
+            rows[:, 1] = stock.length - rows[:, 1] - self.kl[rows[:, 0]]
+        if turn & 2:
+            rows[:, 2] = stock.width - rows[:, 2] - self.kw[rows[:, 0]]
+        return Column(b, left - rest, tuple(Cell(*row) for row in rows.tolist()))
+
+    def _clean(self, section, value, left) -> list[Column | None]:
+        first = self.job.stocks[section[0]]
+        lay = self.lay[section[0]]
+        lengths = np.array([self.job.stocks[b].length for b in section], np.int64)
+        cells = np.empty((len(section), MOST_CELLS // 4, 3), np.int64)
+        rows = np.empty(len(section), np.int64)
+        cell_value = np.where(left > 0, value * np.minimum(lay, left), 0.0)
+        patterns.clean_patterns(lengths, first.width, self.kl, self.kw, cell_value, cells, rows)
+        return [self._within(b, cells[i, : rows[i]], lay, left) for i, b in enumerate(section)]
+
+    def _within(self, b: int, rows, lay, left) -> Column | None:
+        """The pattern without the copies that nobody wants."""
+        rest = left.copy()
+        kept = []
+        for kind, x, y in rows.tolist():
+            layers = min(lay[kind], rest[kind])
+            if layers > 0:
+                rest[kind] -= layers
+                kept.append(Cell(kind, x, y, int(layers)))
+        return Column(b, left - rest, tuple(kept)) if kept else None
+
+
+def _turn(faults, length: int, width: int, turn: int):
+    """The faults as they lie when the board is turned end for end (1), edge for edge (2)."""
+    turned = faults.copy()
+    if turn & 1:
+        turned[:, 0], turned[:, 1] = length - faults[:, 1], length - faults[:, 0]
+    if turn & 2:
+        turned[:, 2], turned[:, 3] = width - faults[:, 3], width - faults[:, 2]
+    return turned
+
+
+class BarPricing(_Sizes):
+    """Pieces one behind the other: a knapsack with the numbers wanted, exact."""
+
+    def columns(self, value, left, stocks, turns=(0,)) -> list[Column]:
+        """The best pattern of each stock, with at most ``left`` of each kind."""
+        found = []
+        for section in self.sections(stocks):
+            counts, _ = self.fill(section, value, left)
+            found += [self._bar(b, counts[i], left) for i, b in enumerate(section)]
+        return [c for c in found if c.cells]
+
+    def fill(self, section, value, left):
+        """Cells by kind for each stock of a section, and their values."""
+        lay = self.lay[section[0]]
+        lengths = np.array([self.job.stocks[b].length for b in section], np.int64)
+        most = np.where(lay > 0, -(-left // np.maximum(lay, 1)), 0)
+        counts = np.empty((len(section), len(left)), np.int64)
+        values = patterns.bar_patterns(lengths, self.kl, value * lay, most, counts)
+        return counts, values
+
+    def _bar(self, b: int, cells_of, left) -> Column:
+        x, cells, counts = 0, [], np.zeros_like(left)
+        for kind in np.flatnonzero(cells_of).tolist():
+            for _ in range(cells_of[kind]):
+                layers = int(min(self.lay[b, kind], left[kind] - counts[kind]))
+                cells.append(Cell(kind, x, 0, layers))
+                counts[kind] += layers
+                x += int(self.kl[kind])
+        return Column(b, counts, tuple(cells))

@@ -1,0 +1,317 @@
+"""The thorough search: choose whole-board patterns that cover the list at the least cost.
+
+    min  sum c_b x_p            x_p how often pattern p of board b is cut
+    s.t. sum a_ip x_p >= d_i    every kind as often as wanted (surplus is dropped)
+         sum_(p of b) x_p <= n_b for boards that are counted
+         x whole
+
+Its linear relaxation prices the kinds (the duals), ``pricing.py`` finds patterns
+worth more than their board costs (column generation, Gilmore and Gomory, Operations
+Research 9 (1961) 849-859, from memory), a small whole-number programme chooses among
+the patterns found, and then a few boards at a time are cut anew. A kind may stay
+short at a penalty above the dearest board, so that shortage is the last resort.
+
+Effort is counted in rounds and nodes, never in time: the deadline is a safety stop.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from decimal import Decimal
+
+import numpy as np
+from scipy.optimize import linprog
+from scipy.sparse import csc_array
+
+from studio_lib.stock.job import Filled, Job
+from studio_lib.stock.pricing import Column, column_of, pricing_for
+from studio_lib.stock.whole import solve_whole
+
+TINY = 1e-7
+
+
+@dataclass(frozen=True)
+class Effort:
+    """How long each part of the search goes on, counted."""
+
+    column_rounds: int = 300
+    blurred: int = 3
+    """Further pricings with blurred duals in each of these rounds."""
+    varied_rounds: int = 24
+    dives: int = 3
+    dive_rounds: int = 4
+    neighbourhoods: int = 40
+    neighbour_rounds: int = 3
+    fit_rounds: int = 12
+    proof_rounds: int = 10
+    size_classes: int = 4
+    """Boards whose sizes are used to weigh the kinds for the floor."""
+    nodes: int = 50
+    """Of the whole-number programme over all patterns, and how many patterns it sees."""
+    columns: int = 400
+    few_nodes: int = 20
+    """Of the one over a neighbourhood."""
+    few_columns: int = 100
+
+
+class Watch:
+    """The safety stop, and the caller's wish to stop."""
+
+    def __init__(self, seconds: float, stop=None):
+        self.until = time.monotonic() + seconds
+        self.stop = stop
+
+    @property
+    def left_s(self) -> float:
+        return max(0.05, self.until - time.monotonic())
+
+    @property
+    def over(self) -> bool:
+        return time.monotonic() >= self.until or bool(self.stop and self.stop())
+
+
+@dataclass(frozen=True)
+class Worth:
+    """Layouts compare by pieces short, then cost, then number of boards."""
+
+    short: int
+    cost: Decimal
+    boards: int
+
+    def __lt__(self, other: Worth) -> bool:
+        return (self.short, self.cost, self.boards) < (other.short, other.cost, other.boards)
+
+
+@dataclass(frozen=True)
+class Prices:
+    """Duals of the relaxation: worth of each kind, rent of each counted board."""
+
+    value: np.ndarray
+    rent: np.ndarray
+    cost: float
+    amounts: np.ndarray
+    """How often each column is cut in the relaxation."""
+
+
+class Search:
+    """The search for one job whose boards and kinds hang together."""
+
+    def __init__(self, job: Job, effort: Effort, seed: int, watch: Watch):
+        self.job, self.effort, self.watch = job, effort, watch
+        self.random = np.random.default_rng(seed)
+        self.pricing = pricing_for(job)
+        self.wanted = np.array([k.count for k in job.kinds], np.int64)
+        self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], np.int64)
+        self.price = np.array([float(s.price) for s in job.stocks])
+        # A nudge per board breaks ties between equal costs towards fewer boards.
+        self.cost = self.price + 1e-5 * max(self.price.max(), 1e-2)
+        self.penalty = 2 * self.cost.max()
+        self.pool: list[Column] = []
+        self.known: set = set()
+        self.best: list[Column] = []
+        self.best_worth: Worth | None = None
+        self.value = np.zeros(len(job.kinds))
+
+    def start(self, filled: list[Filled]) -> None:
+        """Begin from a layout already found."""
+        columns = [column_of(self.job, f) for f in filled]
+        self._add(columns)
+        self._offer(columns)
+
+    def generate(self) -> np.ndarray:
+        """Column generation until no pattern prices out; returns what each kind is worth."""
+        return self._generate(
+            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred
+        ).value
+
+    def vary(self) -> None:
+        """Patterns for blurred prices with some kinds left out: variety for the choice after."""
+        prices = self._relax(self.wanted, self.limits)
+        stocks = np.flatnonzero(self.limits > 0)
+        for _ in range(self.effort.varied_rounds):
+            if self.watch.over:
+                return
+            self._add(self._blurred(prices.value, self.wanted, stocks))
+
+    def _blurred(self, value, left, stocks) -> list[Column]:
+        blur = self.random.uniform(0.7, 1.4, len(value))
+        blur[self.random.random(len(value)) < 0.25] = 0.0
+        return self.pricing.columns(value * blur, left, stocks, (int(self.random.integers(4)),))
+
+    def dive(self) -> None:
+        """Fix the pattern the relaxation likes best, price the rest anew, until all is placed."""
+        left, limits, taken = self.wanted.copy(), self.limits.copy(), []
+        while left.any() and not self.watch.over:
+            amounts = self._generate(left, limits, self.effort.dive_rounds).amounts
+            score = amounts - np.floor(amounts) + self.random.uniform(0, 0.1, len(amounts))
+            score[amounts >= 1] += 1
+            score[amounts < TINY] = -1
+            pick = int(np.argmax(score))
+            if score[pick] < 0:
+                break
+            column = self.pool[pick]
+            times = max(1, int(amounts[pick] + TINY))
+            taken += [column] * times
+            left = np.maximum(left - times * column.counts, 0)
+            limits[column.stock] -= times
+        self._offer(taken)
+
+    def choose(self) -> None:
+        """The best choice among all patterns found so far."""
+        chosen = self._choose(self.wanted, self.limits, self.effort.nodes, self.effort.columns)
+        if chosen is not None:
+            self._offer(chosen)
+
+    def fit(self, limits) -> np.ndarray | None:
+        """Try to get everything out of the boards given; returns values that say why not.
+
+        The relaxation with free boards and shortage weighed by size: while even that stays
+        short, its duals are values of the kinds that these boards cannot reach.
+        """
+        weight = self.pricing.kl * self.pricing.kw / (self.pricing.kl * self.pricing.kw).max()
+        free = np.zeros(len(limits))
+        prices = self._generate(self.wanted, limits, self.effort.fit_rounds, 1, free, weight)
+        if prices.cost > TINY:
+            return prices.value
+        chosen = self._choose(self.wanted, limits, self.effort.few_nodes,
+                              self.effort.few_columns)
+        if chosen is not None:
+            self._offer(chosen)
+        return None
+
+    def neighbourhood(self) -> bool:
+        """Cut a few boards of the best layout anew; True when that changed it for the better."""
+        if len(self.best) < 2:
+            return False
+        out = self._some_boards(min(len(self.best), int(self.random.integers(2, 6))))
+        kept = [c for i, c in enumerate(self.best) if i not in out]
+        made = sum((c.counts for c in kept), np.zeros_like(self.wanted))
+        left = np.maximum(self.wanted - made, 0)
+        limits = self.limits.copy()
+        for c in kept:
+            limits[c.stock] -= 1
+        now = sum(self.cost[self.best[i].stock] for i in out)
+        if not self.best_worth.short:
+            floor = self._generate(left, limits, self.effort.neighbour_rounds, 2).cost
+            if floor > now - TINY:
+                return False
+        chosen = self._choose(left, limits, self.effort.few_nodes, self.effort.few_columns)
+        return chosen is not None and self._offer(kept + chosen)
+
+    def _some_boards(self, size: int) -> set[int]:
+        """A board at random with others that share its kinds."""
+        first = int(self.random.integers(len(self.best)))
+        shares = np.array([
+            float(np.minimum(c.counts, 1) @ np.minimum(self.best[first].counts, 1))
+            for c in self.best
+        ])
+        score = shares * self.random.uniform(0, 1, len(shares)) + self.random.uniform(
+            0, 1, len(shares)
+        )
+        score[first] = np.inf
+        return set(np.argsort(-score)[:size].tolist())
+
+    def _add(self, columns) -> int:
+        fresh = 0
+        for c in columns:
+            if c.key not in self.known:
+                self.known.add(c.key)
+                self.pool.append(c)
+                fresh += 1
+        return fresh
+
+    def _offer(self, columns) -> bool:
+        """Take a choice of columns as the best layout when it is at least as good."""
+        columns = self._needed(columns)
+        made = sum((c.counts for c in columns), np.zeros_like(self.wanted))
+        worth = Worth(
+            int(np.maximum(self.wanted - made, 0).sum()),
+            sum((self.job.stocks[c.stock].price for c in columns), Decimal(0)), len(columns),
+        )
+        if self.best_worth is not None and self.best_worth < worth:
+            return False
+        better = self.best_worth is None or worth < self.best_worth
+        self.best, self.best_worth = columns, worth
+        return better
+
+    def _needed(self, columns) -> list[Column]:
+        """Without the boards whose pieces the others already give, the dearest first."""
+        spare = sum((c.counts for c in columns), np.zeros_like(self.wanted)) - self.wanted
+        kept = []
+        for c in sorted(columns, key=lambda c: -self.price[c.stock]):
+            if ((c.counts == 0) | (spare >= c.counts)).all():
+                spare = spare - c.counts
+            else:
+                kept.append(c)
+        return kept
+
+    def _generate(self, left, limits, rounds: int, blurred: int = 0,
+                  cost=None, penalty=None) -> Prices:
+        """Price and add columns for what is left; returns the duals.
+
+        ``cost`` per stock and ``penalty`` per kind stand in for the job's own.
+        """
+        cost = self.cost if cost is None else cost
+        stocks = np.flatnonzero(limits > 0)
+        prices = self._relax(left, limits, cost, penalty)
+        for _ in range(rounds):
+            if self.watch.over or not len(stocks):
+                break
+            offers = self.pricing.columns(prices.value, left, stocks)
+            for _ in range(blurred):
+                offers += self._blurred(prices.value, left, stocks)
+            good = [
+                c for c in offers
+                if c.counts @ prices.value > cost[c.stock] + prices.rent[c.stock] + 1e-6
+            ]
+            if not self._add(good):
+                break
+            prices = self._relax(left, limits, cost, penalty)
+        return prices
+
+    def _matrix(self, left) -> np.ndarray:
+        return np.minimum(np.array([c.counts for c in self.pool]), left)
+
+    def _relax(self, left, limits, cost=None, penalty=None) -> Prices:
+        """The linear relaxation over the pool, with shortage at a penalty."""
+        cost = self.cost if cost is None else cost
+        penalty = np.full(len(left), self.penalty) if penalty is None else penalty
+        stocks = np.array([c.stock for c in self.pool])
+        result = linprog(
+            np.concatenate([cost[stocks], penalty]),
+            A_ub=csc_array(self._rows(self._matrix(left), stocks)),
+            b_ub=np.concatenate([-left, limits]).astype(float),    method="highs", options={"presolve": False},
+        )
+        kinds, n = len(left), len(self.pool)
+        marginals = result.ineqlin.marginals
+        return Prices(-marginals[:kinds], -marginals[kinds:], result.fun, result.x[:n])
+
+    def _rows(self, counts, stocks) -> np.ndarray:
+        kinds, n = counts.shape[1], len(stocks)
+        rows = np.zeros((kinds + len(self.limits), n + kinds))
+        rows[:kinds, :n] = -counts.T
+        rows[:kinds, n:] = -np.eye(kinds)
+        rows[kinds + stocks, np.arange(n)] = 1.0
+        return rows
+
+    def _choose(self, left, limits, nodes: int, most: int) -> list[Column] | None:
+        """The whole-number programme over the columns with the least reduced cost."""
+        counts = self._matrix(left)
+        prices = self._relax(left, limits)
+        stocks = np.array([c.stock for c in self.pool])
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        usable = np.flatnonzero((limits[stocks] > 0) & (counts.sum(axis=1) > 0))
+        take = usable[np.argsort(reduced[usable], kind="stable")[:most]]
+        if not len(take):
+            return None
+        kinds = len(left)
+        found = solve_whole(
+            np.concatenate([self.cost[stocks[take]], np.full(kinds, self.penalty)]),
+            self._rows(counts[take], stocks[take]), -np.inf, np.concatenate([-left, limits]),
+            np.inf, nodes, self.watch.left_s,
+        )
+        if found.amounts is None:
+            return None
+        times = found.amounts[: len(take)]
+        return [self.pool[take[i]] for i in np.flatnonzero(times) for _ in range(times[i])]

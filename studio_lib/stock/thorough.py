@@ -1,0 +1,93 @@
+"""The thorough effort on one job: search and proof, side by side, until they meet.
+
+Separate from ``layout.py`` because it is this part that needs the compiled kernels.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from studio_lib.stock.bound import Floor
+from studio_lib.stock.job import Filled, Job
+from studio_lib.stock.search import Effort, Search, Watch
+
+PROOF_NODES = 200
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """The best layout of a job, the floor under its cost, and whether a shortage is certain."""
+
+    filled: tuple[Filled, ...]
+    bound: Decimal | None
+    shortage_proved: bool
+
+
+class Thorough:
+    """One job: the search on safe sizes, the floor on generous ones."""
+
+    def __init__(self, job: Job, generous: Job, start: list[Filled], effort: Effort, seed: int,
+                 watch: Watch, report):
+        self.effort, self.watch, self.report = effort, watch, report
+        self.search = Search(job, effort, seed, watch)
+        self.search.start(start)
+        self.floor = Floor(generous)
+
+    def run(self) -> Outcome:
+        """Every step in turn, ending early once cost and floor meet."""
+        steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
+        steps += [(0.45, self.search.dive)] * self.effort.dives
+        steps += [(0.6, self._prove)]
+        rounds = self.effort.neighbourhoods
+        steps += [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
+        for share, step in steps:
+            if self.closed or self.watch.over:
+                break
+            step()
+            self.report(self, share)
+        self.report(self, 1.0)
+        return Outcome(
+            tuple(Filled(c.stock, c.cells) for c in self.search.best),
+            self.floor.cost, self.floor.impossible,
+        )
+
+    @property
+    def cost(self) -> Decimal:
+        return self.search.best_worth.cost
+
+    @property
+    def closed(self) -> bool:
+        """True when nothing better can be found."""
+        floor = self.floor
+        if self.search.best_worth.short:
+            return False
+        return floor.cost is not None and self.cost <= floor.cost
+
+    def _price(self) -> None:
+        """Column generation, and the floor that its prices give."""
+        self.floor.add_classes(self.search.generate())
+        boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
+        if boards is not None and not self.closed:
+            for b in boards.nonzero()[0][: self.effort.size_classes]:
+                self.floor.add_sizes(b)
+            self.floor.prove(PROOF_NODES, self.watch.left_s)
+
+    def _prove(self) -> None:
+        """Ask for the boards that the floor would use, and learn why they do not do."""
+        for _ in range(self.effort.proof_rounds):
+            boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
+            if boards is None or self.closed or self.watch.over:
+                return
+            if not (self._fits_not(boards) or self.floor.separate(boards)
+                    or self.floor.cap(boards)):
+                return
+            self.report(self, 0.5)
+
+    def _fits_not(self, boards) -> bool:
+        """Try to fit all on these boards; True when that taught the floor something."""
+        value = self.search.fit(boards)
+        if value is None:
+            return False
+        self.floor.add(value)
+        return self.floor.breaks(self.floor.rows[-1], boards)

@@ -1,0 +1,148 @@
+"""Each page's closing summary: a few plain lines that a maker would read out."""
+
+from __future__ import annotations
+
+from studio_lib.derive import Derived
+from studio_lib.finding import Finding, Verdict, worst_first
+from studio_lib.questions import open_questions
+from studio_lib.units import mm, size
+
+
+def brief(d: Derived) -> list[str]:
+    c, b = d.commission, d.commission.brief
+    room = (
+        f"room {mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm"
+        if b.space_length_mm and b.space_width_mm else "room not measured"
+    )
+    lines = [
+        f"{c.ref} {c.title}, for {c.client or 'a client without a name yet'}.",
+        f"{', '.join(f'{i.count} {i.name}' for i in c.items) or 'No piece yet'}: for {b.people} people, "
+        f"{b.use} use, {b.place}, {b.climate}; to last {b.years_wanted} years; {room}.",
+    ]
+    if b.budget is not None:
+        lines.append(f"Budget {b.budget} {c.rates.currency}" + (f", wanted by {b.wanted_by}." if b.wanted_by else "."))
+    questions = open_questions(c)
+    lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions]
+    if not questions:
+        lines.append("No question is open.")
+    return lines
+
+
+def timber(d: Derived) -> list[str]:
+    out = sum(c.ruled_out for c in d.choices)
+    m = d.moisture
+    lines = [
+        f"{len(d.choices)} timbers looked at; {out} ruled out for {d.commission.brief.place}.",
+        "Best for this brief: " + ", ".join(f"{c.species} {c.score}" for c in d.choices[:3]) + ".",
+        f"The place works timber between {m.low_pct:.0f} and {m.high_pct:.0f} %; "
+        f"made at {d.making_moisture_pct:g} %.",
+    ]
+    if d.species is None:
+        return lines + ["No timber chosen yet."]
+    s = d.species
+    lines.append(f"Chosen: {s.name}, {s.density_12pct_kg_m3:.0f} kg/m3. " + d.timber_findings[0].says)
+    return lines + _found(d.timber_findings)
+
+
+def sizes(d: Derived) -> list[str]:
+    lines = []
+    for m in d.made:
+        weight = f", {d.weights_kg[m.piece.name]:.0f} kg" if d.weights_kg else ""
+        lines.append(f"{m.piece.name}: {size(*m.piece.overall_mm)} mm{weight}, {len(m.piece.members)} members.")
+    if d.species is not None:
+        for name, (wet, made, dry) in d.slat_gaps.items():
+            lines.append(
+                f"Gaps of the {name}: {wet:.1f} mm wettest, {made:.1f} mm made, {dry:.1f} mm driest."
+            )
+    return lines + _found(d.size_findings)
+
+
+def joints(d: Derived) -> list[str]:
+    lines = []
+    for p in d.pieces:
+        kinds: dict[str, int] = {}
+        for j in p.joints:
+            kinds[j.kind] = kinds.get(j.kind, 0) + 1
+        lines.append(f"{p.name}: " + ", ".join(f"{n} of {k}" for k, n in kinds.items()) + ".")
+    for f in d.joint_findings:
+        if f.what == "strength of the tenon":
+            lines.append(f"{f.subject}: {f.says}.")
+    return lines + _found(d.joint_findings)
+
+
+def look(d: Derived) -> list[str]:
+    from studio_lib.look.scenes import STAGES, appearances
+    from studio_lib.solids import volume_mm3
+
+    lines = []
+    for p in d.pieces:
+        litres = sum(volume_mm3(p.shape(m.ref)) for m in p.members) * 1e-6
+        lines.append(f"{p.name}: {len(p.members)} members, {len(p.joints)} joints cut, {litres:.2f} litres of timber.")
+    for years in STAGES:
+        for a in appearances(d, years).values():
+            grey = "its own colour" if a.grey_fraction < 0.01 else f"{100 * a.grey_fraction:.0f} % silver grey"
+            lines.append(f"{in_years(years)}: {grey}.")
+    lines.append("Colours are a guess, from memory; the wood will have its own.")
+    return lines
+
+
+def in_years(years: float) -> str:
+    """'New', 'After 1 year', 'After 10 years'."""
+    return "New" if years == 0 else f"After {years:g} {'year' if years == 1 else 'years'}"
+
+
+def boards(d: Derived) -> list[str]:
+    from studio_lib.papers.write import layout_words
+
+    rows = d.cutting_list
+    lines = [
+        f"{sum(r.count for r in rows)} pieces on {len(rows)} lines, "
+        f"{sum(r.volume_m3 for r in rows):.4f} m3 finished.",
+        layout_words(d),
+    ]
+    longest = d.layout.offcuts[0] if d.layout.offcuts else None
+    if longest:
+        lines.append(
+            f"Left over: {len(d.layout.offcuts)} worth keeping, the longest "
+            f"{size(longest.length_mm, longest.width_mm, longest.thickness_mm)} mm."
+        )
+    return lines + _found(d.board_findings)
+
+
+def price(d: Derived) -> list[str]:
+    p = d.price
+    c = p.currency
+    lines = [
+        f"Hours: {p.hours_at(50):.0f} likely, {p.hours_at(80):.0f} to be safe, at {p.shop_rate} {c} an hour.",
+        f"Materials {p.materials_cost} {c} at cost.",
+        f"Likely {p.net_at(50):.0f}, safe {p.net_at(80):.0f} {c} before tax; between {p.net_at(10):.0f} "
+        f"and {p.net_at(90):.0f} in eight jobs of ten.",
+        f"To quote: {p.net} + {p.tax_name} {p.tax} = {p.gross} {c}.",
+    ]
+    budget = d.commission.brief.budget
+    if budget is not None:
+        over = p.gross - budget
+        lines.append(f"Budget {budget}: {'over by ' + str(over) if over > 0 else 'within it by ' + str(-over)} {c}.")
+    return lines
+
+
+def record(d: Derived) -> list[str]:
+    c = d.commission
+    counts = {v: sum(f.verdict is v for f in d.findings) for v in Verdict}
+    return [
+        f"{c.ref} {c.title}: {len(c.items)} pieces, {len(d.cutting_list)} lines to cut.",
+        "Checks: " + ", ".join(f"{n} x {v.value}" for v, n in counts.items() if n) + ".",
+        f"Price {d.price.gross} {d.price.currency} with {d.price.tax_name}.",
+    ]
+
+
+def _found(findings: tuple[Finding, ...]) -> list[str]:
+    standing = sum(f.stands for f in findings)
+    lines = [f"{standing} of {len(findings)} checks stand."]
+    said = set()
+    for f in worst_first(findings):
+        line = f"{f.verdict.value.capitalize()}: {f.subject}, {f.what}: {f.says}. {f.mend}".strip()
+        if not f.stands and line not in said:
+            said.add(line)
+            lines.append(line)
+    return lines

@@ -1,0 +1,54 @@
+"""A page of the workbook: one stage of the commission in hand."""
+
+from __future__ import annotations
+
+from importlib import import_module
+
+from studio_lib import summary
+from studio_lib.jobbook import Book, open_book
+from workbook.desk import Desk
+
+STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record")
+
+
+class Page:
+    """One stage: its panel, and its closing summary in plain lines."""
+
+    def __init__(self, stage: str, desk: Desk):
+        self.stage, self.desk = stage, desk
+
+    def panel(self):
+        """The stage's widgets, made anew."""
+        import ipywidgets as w
+
+        from workbook.parts import top
+
+        built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
+        return w.VBox([top(self.desk), built])
+
+    def summary(self) -> None:
+        """Print what this page found, as a maker would read it out."""
+        if not self.desk.commission.items and self.stage != "brief":
+            print("No piece yet. Add one on the Brief page.")
+            return
+        for line in getattr(summary, self.stage)(self.desk.derived):
+            print(line)
+
+
+def book_with_something(where=None) -> Book:
+    """The job book; an empty one is begun with the demo commission."""
+    book = open_book(where)
+    if book.current is None and not book.read_only:
+        from studio_lib.demo import demo
+
+        document = demo()
+        book.add(document, "the demo commission")
+        book.take_up(document.ref)
+    return book
+
+
+def open_page(stage: str, where=None) -> Page:
+    """The page of a stage on the commission in hand. Raises KeyError for an unknown stage."""
+    if stage not in STAGES:
+        raise KeyError(f"There is no page {stage!r}. Pages: {', '.join(STAGES)}.")
+    return Page(stage, Desk(book_with_something(where)))

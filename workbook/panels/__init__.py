@@ -1,0 +1,1 @@
+"""One module a page: widgets bound to the document, nothing computed here."""

@@ -1,0 +1,83 @@
+"""Joints: proportions by the rules of the trade, changed by the maker, checked for strength."""
+
+from __future__ import annotations
+
+from html import escape
+
+import ipywidgets as w
+
+from workbook import parts, show
+from workbook.desk import Desk
+
+CHANGEABLE = {
+    "mortise and tenon": (("thickness_mm", "Tenon thickness"), ("width_mm", "Tenon width"), ("length_mm", "Tenon length"), ("haunch_mm", "Haunch, 0 for none")),
+    "cross halving": (("share", "Part cut from the lower member, 0 to 1"),),
+}
+
+
+def panel(desk: Desk) -> w.Widget:
+    def build():
+        tabs = w.Tab([one_piece(desk, i) for i in range(len(desk.commission.items))])
+        for i, item in enumerate(desk.commission.items):
+            tabs.set_title(i, item.name)
+        return [tabs]
+
+    return parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items))
+
+
+def families(desk: Desk, index: int) -> dict[str, list]:
+    """Joints of a piece by family, in the order they are made."""
+    found: dict[str, list] = {}
+    for joint in desk.derived.made[index].piece.joints:
+        found.setdefault(joint.family, []).append(joint)
+    return found
+
+
+def one_piece(desk: Desk, index: int) -> w.Widget:
+    def build():
+        return [one_family(desk, index, family, joints) for family, joints in families(desk, index).items()]
+
+    return w.VBox([
+        parts.rebuilt(desk, build, lambda c: tuple(families(desk, index))),
+        parts.refusal(desk, f"items.{index}.joints"),
+        parts.live(desk, lambda: every_joint(desk, index)),
+    ])
+
+
+def one_family(desk: Desk, index: int, family: str, joints) -> w.Widget:
+    """The figures of one family of joints, and how they stand."""
+    boxes = []
+    for name, label in CHANGEABLE[joints[0].kind]:
+        path = f"items.{index}.joints.{family}.{name}"
+        box = w.FloatText(description=label, style={"description_width": "230px"}, layout=w.Layout(width="330px"),
+                          continuous_update=False, step=0.05 if name == "share" else 1)
+
+        def value(_c, name=name):
+            return float(getattr(families(desk, index)[family][0], name))
+
+        boxes.append(w.HBox([
+            parts.Field(desk, path, box, value),
+            parts.button(desk, "By rule", lambda path=path: desk.change(path, None), "Take your own figure away"),
+        ]))
+    return w.HBox([
+        w.VBox([parts.live(desk, lambda: title(desk, index, family)), *boxes], layout=w.Layout(width="480px")),
+        parts.live(desk, lambda: standing(desk, index, family)),
+    ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
+
+
+def title(desk: Desk, index: int, family: str) -> str:
+    joints = families(desk, index).get(family, [])
+    if not joints:
+        return ""
+    figures = joints[0].setting_out(desk.derived.made[index].piece)
+    said = "; ".join(f"{k} {v}" for k, v in figures.items())
+    return f"<h3>{escape(family)}: {len(joints)} of {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
+
+
+def standing(desk: Desk, index: int, family: str) -> str:
+    return show.findings(desk.derived.findings_of_family(desk.derived.made[index].piece, family))
+
+
+def every_joint(desk: Desk, index: int) -> str:
+    found = desk.derived.findings_of(desk.derived.made[index].piece, "joints")
+    return show.findings(found) + show.every_check(found)

@@ -1,0 +1,99 @@
+"""Sizes: proposed from bodies and the brief, moved by the maker, checked at once."""
+
+from __future__ import annotations
+
+from html import escape
+from itertools import groupby
+
+import ipywidgets as w
+
+from studio_lib.forms import form
+from studio_lib.look.scenes import appearances, ground
+from studio_lib.units import mm, size
+from workbook import parts, show
+from workbook.desk import Desk
+from workbook.view3d import View3D
+
+GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
+
+
+def panel(desk: Desk) -> w.Widget:
+    def build():
+        tabs = w.Tab([one_piece(desk, i) for i in range(len(desk.commission.items))])
+        for i, item in enumerate(desk.commission.items):
+            tabs.set_title(i, item.name)
+        return [tabs]
+
+    return parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items))
+
+
+def one_piece(desk: Desk, index: int) -> w.Widget:
+    """Size fields on the left; the piece and how it stands on the right."""
+    made = form(desk.commission.items[index].form)
+    columns = []
+    for group, sizes in groupby(made.sizes, key=lambda s: s.group):
+        fields = [w.HTML(show.page(f"<h3>{GROUPS[group]}</h3>"))]
+        fields += [field(desk, index, s) for s in sizes]
+        columns.append(w.VBox(fields))
+    view = View3D(height_px=400, show={"dimensions": True, "ground": ground(desk.derived)})
+
+    def draw():
+        if index < len(desk.derived.made):
+            from studio_lib.solids import meshes
+
+            piece = desk.derived.made[index].piece
+            view.show_piece(meshes(piece), appearances(desk.derived), piece.name)
+
+    parts.watched(desk, ["commission"], draw)
+    right = w.VBox([view, parts.live(desk, lambda: figures(desk, index))], layout=w.Layout(width="560px", margin="0 0 0 18px"))
+    return w.HBox([w.VBox(columns, layout=w.Layout(width="600px")), right], layout=w.Layout(flex_flow="row wrap"))
+
+
+def field(desk: Desk, index: int, s) -> w.Widget:
+    """One size: its box, a slider for the overall sizes, and on whose word it stands."""
+    path = f"items.{index}.sizes.{s.name}"
+
+    def value(_commission):
+        return desk.derived.made[index].sizes[s.name]
+
+    kind = w.IntText if s.whole else w.FloatText
+    box = kind(description=f"{s.label}{', ' + s.unit if s.unit else ''}", style={"description_width": "230px"},
+               layout=w.Layout(width="330px"), continuous_update=False, step=1 if s.whole or s.high < 100 else 5)
+    bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
+
+    def says():
+        item = desk.commission.items[index]
+        proposal = desk.derived.made[index].proposals[s.name]
+        own = s.name in item.sizes
+        bound.note(
+            f"yours; proposed {mm(proposal.value)}: {proposal.why}" if own else f"{proposal.why} ({proposal.source})"
+        )
+        back.layout.display = "" if own else "none"
+
+    back = parts.button(desk, "As proposed", lambda: desk.change(path, None), "Take your own figure away")
+    parts.watched(desk, ["commission"], says)
+    rows = [bound, back]
+    if s.group == "overall":
+        slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="330px", margin="0 0 0 230px"))
+        rows.insert(1, parts.Field(desk, path, slide, lambda c: float(value(c))))
+        rows[1].children[1].layout.display = "none"
+    return w.VBox(rows)
+
+
+def figures(desk: Desk, index: int) -> str:
+    """Weight, movement and what the checks say of this piece."""
+    d = desk.derived
+    made = d.made[index]
+    name = made.piece.name
+    text = f"<h3>{escape(name)}: {size(*made.piece.overall_mm)} mm"
+    if name in d.weights_kg:
+        text += f", {d.weights_kg[name]:.0f} kg"
+    text += "</h3>"
+    if d.species is not None and name in d.slat_gaps:
+        wet, when_made, dry = d.slat_gaps[name]
+        text += (
+            f"<p>Gaps between slats: {wet:.1f} mm at the wettest, {when_made:.1f} mm when made, "
+            f"{dry:.1f} mm at the driest.</p>"
+        )
+    mine = d.findings_of(made.piece, "sizes")
+    return text + show.findings(mine) + show.every_check(mine)

@@ -1,0 +1,242 @@
+"""Fields bound to the document, and the other small parts that panels are put together from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+
+import ipywidgets as w
+
+from workbook import show
+from workbook.desk import Desk
+
+LABEL = "210px"
+STYLE = {"description_width": LABEL}
+
+
+def watched(desk: Desk, names, react: Callable[[], None]) -> None:
+    """Call ``react`` now and whenever the desk changes; an unexpected fault shows in the notice."""
+
+    def guarded(_change=None):
+        try:
+            react()
+        except Exception as error:  # noqa: BLE001 - the maker must see it, not a log
+            desk.notice = f"Something went wrong while showing this ({type(error).__name__}: {error}). Your work is saved."
+
+    desk.observe(guarded, names)
+    guarded()
+
+
+class Field(w.VBox):
+    """A widget for one field of the document, with its refusal beside it."""
+
+    def __init__(self, desk: Desk, path: str, widget: w.Widget, read, write=lambda v: v, note: str = ""):
+        self.desk, self.path, self.widget, self._read, self._write = desk, path, widget, read, write
+        self._said = w.HTML()
+        self._note = w.HTML(f'<span style="color:#6d655b;font-size:12.5px">{escape(note)}</span>' if note else "")
+        self._listening = True
+        row = w.HBox([widget, self._note], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+        super().__init__([row, self._said], layout=w.Layout(margin="1px 0"))
+        desk.observe(self._from_document, "commission")
+        desk.observe(self._from_refusals, "refused")
+        self._from_document()
+        self._from_refusals()
+        widget.observe(self._from_person, "value")
+
+    def note(self, words: str) -> None:
+        self._note.value = f'<span style="color:#6d655b;font-size:12.5px">{escape(words)}</span>' if words else ""
+
+    def _from_person(self, change) -> None:
+        if self._listening:
+            try:
+                value = self._write(change.new)
+            except ValueError as error:
+                self.desk.refused = {**self.desk.refused, self.path: str(error)}
+                return
+            self.desk.change(self.path, value)
+
+    def _from_document(self, _change=None) -> None:
+        value = self._read(self.desk.commission)
+        if self.path not in self.desk.refused and self.widget.value != value:
+            self._listening = False
+            try:
+                self.widget.value = value
+            finally:
+                self._listening = True
+
+    def _from_refusals(self, _change=None) -> None:
+        says = self.desk.refused.get(self.path, "")
+        self._said.value = f'{show.STYLE}<div class="dw-refused" style="margin-left:{LABEL}">{escape(says)}</div>' if says else ""
+
+
+def at(path: str):
+    """A reader of one field: 'brief.people' -> the commission's value there."""
+    steps = path.split(".")
+
+    def read(commission):
+        value = commission
+        for step in steps:
+            value = value[int(step)] if step.isdigit() else getattr(value, step)
+        return value
+
+    return read
+
+
+def _wide(px: int) -> w.Layout:
+    return w.Layout(width=f"{px}px")
+
+
+def number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
+    """A plain number; refused, never clamped."""
+    box = w.FloatText(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False)
+    return Field(desk, path, box, lambda c: float(at(path)(c)), note=note)
+
+
+def whole(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    box = w.IntText(description=label, style=STYLE, layout=_wide(330), continuous_update=False)
+    return Field(desk, path, box, at(path), note=note)
+
+
+def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
+    """A number that may be left empty."""
+    box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
+                 placeholder="not known yet")
+    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), _number_or_none, note)
+
+
+def text(desk: Desk, path: str, label: str, note: str = "", px: int = 560) -> Field:
+    box = w.Text(description=label, style=STYLE, layout=_wide(px), continuous_update=False)
+    return Field(desk, path, box, at(path), note=note)
+
+
+def long_text(desk: Desk, path: str, label: str, note: str = "", rows: int = 3) -> Field:
+    box = w.Textarea(description=label, style=STYLE, layout=_wide(760), rows=rows, continuous_update=False)
+    return Field(desk, path, box, at(path), note=note)
+
+
+def choice(desk: Desk, path: str, label: str, options, note: str = "") -> Field:
+    """One of several; ``options`` as ipywidgets takes them."""
+    box = w.Dropdown(description=label, options=options, value=at(path)(desk.commission), style=STYLE, layout=_wide(470))
+    return Field(desk, path, box, at(path), note=note)
+
+
+def tick(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    box = w.Checkbox(description=label, indent=False, layout=w.Layout(width="auto", margin=f"0 12px 0 {LABEL}"))
+    return Field(desk, path, box, at(path), note=note)
+
+
+def how_much(desk: Desk, path: str, label: str) -> Field:
+    """0 no matter, 1 matters, 2 matters much."""
+    box = w.ToggleButtons(description=label, options=[("no matter", 0), ("matters", 1), ("matters much", 2)],
+                          style={**STYLE, "button_width": "110px"})
+    return Field(desk, path, box, at(path))
+
+
+def day(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    box = w.DatePicker(description=label, style=STYLE, layout=_wide(380))
+    return Field(desk, path, box, at(path), lambda v: v.isoformat() if v else None, note)
+
+
+def money(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    """An amount, or empty where the document allows it."""
+    box = w.Text(description=label, style=STYLE, layout=_wide(330), continuous_update=False, placeholder="not known yet")
+    return Field(desk, path, box, lambda c: "" if at(path)(c) is None else str(at(path)(c)),
+                 lambda v: v.replace(",", ".").replace(" ", "") or None, note)
+
+
+def percent(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    """A share of 0 to 1 in the document, shown in percent."""
+    box = w.FloatText(description=f"{label}, %", style=STYLE, layout=_wide(330), continuous_update=False)
+    return Field(desk, path, box, lambda c: round(100 * at(path)(c), 4), lambda v: round(v / 100, 6), note)
+
+
+def live(desk: Desk, draw: Callable[[], str], names=("commission",)) -> w.HTML:
+    """HTML that follows the document."""
+    out = w.HTML()
+
+    def react():
+        out.value = show.page(draw())
+
+    watched(desk, list(names), react)
+    return out
+
+
+def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w.Button:
+    """A button whose faults are told to the maker."""
+    b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto"))
+
+    def pressed(_b):
+        try:
+            act()
+        except Exception as error:  # noqa: BLE001 - a button's fault would vanish in a log
+            desk.notice = str(error.args[0]) if error.args else f"{type(error).__name__}"
+
+    b.on_click(pressed)
+    return b
+
+
+def heading(words: str) -> w.HTML:
+    return w.HTML(show.page(f"<h3>{escape(words)}</h3>"))
+
+
+def top(desk: Desk) -> w.VBox:
+    """What commission this is, how its checks stand, and anything the maker should know."""
+
+    def draw() -> str:
+        c = desk.commission
+        return (
+            f'<div class="head"><span class="big">{escape(c.title)}</span> '
+            f'<span class="quiet">{escape(c.ref)}, for {escape(c.client or "a client without a name yet")}, '
+            f"revision {desk.revision}, saved</span></div>"
+        )
+
+    def notice() -> str:
+        return f'<div class="caution">{escape(desk.notice)}</div>' if desk.notice else ""
+
+    again = button(desk, "Read again", desk.read_again, "Take what another page has saved meanwhile")
+    return w.VBox([
+        w.HBox([live(desk, draw, ("commission", "revision")), again], layout=w.Layout(justify_content="space-between")),
+        live(desk, notice, ("notice",)),
+    ])
+
+
+def _label(label: str, unit: str) -> str:
+    return f"{label}, {unit}" if unit else label
+
+
+def _number_text(value) -> str:
+    return "" if value is None else f"{value:g}"
+
+
+def _number_or_none(text_value: str):
+    cleaned = text_value.strip().replace(",", ".")
+    if not cleaned:
+        return None
+    try:
+        return float(cleaned)
+    except ValueError:
+        raise ValueError(f"{text_value!r} is not a number; give one such as 1250, or leave it empty.") from None
+
+
+def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
+    """A column of widgets made anew only when ``key(commission)`` changes."""
+    box, last = w.VBox(), [None]
+
+    def react():
+        now = key(desk.commission)
+        if now != last[0]:
+            last[0] = now
+            box.children = tuple(build())
+
+    watched(desk, ["commission"], react)
+    return box
+
+
+def refusal(desk: Desk, path: str) -> w.HTML:
+    """The refusal of a field that has no single widget of its own (and of all inside it)."""
+
+    def draw() -> str:
+        said = [v for k, v in desk.refused.items() if k == path or k.startswith(path + ".")]
+        return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
+
+    return live(desk, draw, ("refused",))

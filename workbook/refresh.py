@@ -1,0 +1,49 @@
+"""For developers: run every page on a fresh demo book and store the closing summaries.
+
+    python -m workbook.refresh
+
+Only the summary cells keep output; cells that show widgets keep none. Look at the
+difference before committing it: a changed summary is a changed answer.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from pathlib import Path
+
+import nbformat
+from nbclient import NotebookClient
+
+PAGES = Path(__file__).resolve().parents[1] / "notebooks"
+
+
+def refresh(path: Path) -> None:
+    """Run one page and store what its summary printed."""
+    page = nbformat.read(path, as_version=4)
+    NotebookClient(page, timeout=180, kernel_name="python3").execute()
+    for number, cell in enumerate(page.cells):
+        cell.id = f"{path.stem}-{number}"
+        if cell.cell_type != "code":
+            continue
+        cell.metadata.pop("execution", None)
+        cell.execution_count = None
+        if "nbval-ignore-output" in cell.metadata.get("tags", []):
+            cell.outputs = []
+    page.metadata = nbformat.from_dict({
+        "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        "language_info": {"name": "python"},
+    })
+    nbformat.write(page, path)
+
+
+def main() -> None:
+    with tempfile.TemporaryDirectory() as book:
+        os.environ["JOB_BOOK"] = book
+        for path in sorted(PAGES.glob("*.ipynb")):
+            print(path.name, flush=True)
+            refresh(path)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,111 @@
+"""Tables and findings as HTML text. Shows what the library worked out; works nothing out."""
+
+from __future__ import annotations
+
+from html import escape
+
+from studio_lib.finding import Finding, Verdict, worst_first
+
+STYLE = """<style>
+.dw{font-family:Georgia,'Times New Roman',serif;color:#2b2722;font-size:14px;line-height:1.45;max-width:1150px}
+.dw h3{font-size:17px;font-weight:600;margin:.7em 0 .3em}
+.dw table{border-collapse:collapse;margin:.3em 0;font-size:13px}
+.dw th{text-align:left;font-weight:600;border-bottom:1.5px solid #8a7b66;padding:3px 12px 3px 0;vertical-align:bottom}
+.dw td{border-bottom:1px solid #e2d9c9;padding:3px 12px 3px 0;vertical-align:top;text-align:left}
+.dw td.n,.dw th.n{text-align:right;font-variant-numeric:tabular-nums}
+.dw tr.lit td{background:#fbe9c6}
+.dw .quiet{color:#6d655b;font-size:12.5px}
+.dw .stands{color:#2f6b3c}.dw .again{color:#8a5a00}.dw .fails{color:#a3231b;font-weight:600}.dw .open{color:#5a4b9a}
+.dw .caution{border-left:3px solid #b06a2c;padding:2px 0 2px 10px;margin:.5em 0}
+.dw .head{border-bottom:1.5px solid #8a7b66;padding-bottom:4px;margin-bottom:6px}
+.dw .big{font-size:20px}
+.dw-refused{color:#a3231b;font-size:13px;line-height:1.3}
+</style>"""
+
+WORDS = {
+    Verdict.STANDS: ("stands", "\u2713 stands"),
+    Verdict.LOOK_AGAIN: ("again", "\u25b3 look again"),
+    Verdict.FAILS: ("fails", "\u2717 will not do"),
+    Verdict.OPEN: ("open", "? not known yet"),
+}
+
+
+def page(html: str) -> str:
+    return f'{STYLE}<div class="dw">{html}</div>'
+
+
+def table(headings, rows, numbers=(), lit=()) -> str:
+    """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked."""
+    head = "".join(
+        f'<th{" class=n" if i in numbers else ""}>{escape(h)}</th>' for i, h in enumerate(headings)
+    )
+    body = "".join(
+        f"<tr{' class=lit' if k in lit else ''}>"
+        + "".join(f'<td{" class=n" if i in numbers else ""}>{cell}</td>' for i, cell in enumerate(row))
+        + "</tr>"
+        for k, row in enumerate(rows)
+    )
+    return f"<table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
+
+
+def verdict(v: Verdict) -> str:
+    name, words = WORDS[v]
+    return f'<span class="{name}">{words}</span>'
+
+
+def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = False) -> str:
+    """What does not stand, worst first, then how many checks stand (or each of them)."""
+    unique = list(dict.fromkeys(found))
+    open_ones = [f for f in worst_first(unique) if not f.stands]
+    rows = [_row(f) for f in (worst_first(unique) if all_of_them else open_ones)]
+    standing = sum(f.stands for f in unique)
+    closing = f'<div class="quiet">{standing} of {len(unique)} checks stand.</div>'
+    if not rows:
+        return closing
+    return table(("How it stands", "What", "Figures", "What to do"), rows) + closing
+
+
+def every_check(found) -> str:
+    """All checks with rule and source, folded away until asked for."""
+    unique = list(dict.fromkeys(found))
+    rows = [
+        (*_row(f)[:3], f"{f.utilisation:.2f}" if f.utilisation is not None else "",
+         f'<span class="quiet">{escape(f.rule)}<br>{escape(f.source)}</span>')
+        for f in worst_first(unique)
+    ]
+    return (
+        f"<details><summary>Every check, with its rule and source ({len(unique)})</summary>"
+        + table(("How it stands", "What", "Figures", "Asked / held", "Rule and source"), rows, numbers=(3,))
+        + "</details>"
+    )
+
+
+def _row(f: Finding):
+    return (
+        verdict(f.verdict), f"{escape(f.subject)}: {escape(f.what)}", escape(f.says), escape(f.mend)
+    )
+
+
+def lines(text_lines) -> str:
+    return "".join(f"<p>{escape(t)}</p>" for t in text_lines)
+
+
+def bar(parts, width_px: int = 620) -> str:
+    """What a price is made of, as one bar of labelled lengths; parts of no size are left out."""
+    total = float(sum(abs(v) for _, v in parts)) or 1.0
+    tones = ("#8a6d3b", "#b58f52", "#d6bd8d", "#cfc8ba", "#9aa38a")
+    x, marks, words = 0.0, [], []
+    for (name, value), tone in zip(parts, tones):
+        w = width_px * float(abs(value)) / total
+        if w <= 0:
+            continue
+        marks.append(f'<rect x="{x:.1f}" y="0" width="{w:.1f}" height="26" fill="{tone}"/>')
+        words.append(
+            f'<span style="white-space:nowrap;margin-right:16px"><span style="display:inline-block;width:11px;'
+            f'height:11px;background:{tone}"></span> {escape(name)} {value:.0f}</span>'
+        )
+        x += w
+    return (
+        f'<svg width="{width_px}" height="26" role="img" aria-label="parts of the price">{"".join(marks)}</svg>'
+        f'<div>{"".join(words)}</div>'
+    )

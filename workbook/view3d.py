@@ -1,0 +1,103 @@
+"""The 3D view of a page: pieces to turn, take apart and click, drawn by the viewer in the browser."""
+
+from __future__ import annotations
+
+import anywidget
+import traitlets as t
+
+from studio_lib.look import bundle
+from studio_lib.look.client_page import look_of
+from studio_lib.look.glb import glb
+
+# Shown until the viewer has been built; says so, with the still picture if there is one.
+NOT_BUILT_JS = """
+export default { render({ model, el }) {
+  const note = document.createElement("p");
+  note.textContent = "The 3D view has not been built on this computer yet; start the workbook once with the network.";
+  const image = document.createElement("img");
+  image.alt = "Still picture of the piece";
+  image.style.maxWidth = "100%";
+  const show = () => {
+    const bytes = model.get("fallback");
+    image.hidden = !bytes || !bytes.byteLength;
+    if (!image.hidden) image.src = URL.createObjectURL(new Blob([bytes], { type: "image/png" }));
+  };
+  image.onload = () => URL.revokeObjectURL(image.src);
+  model.on("change:fallback", show);
+  el.replaceChildren(note, image);
+  show();
+  return () => model.off("change:fallback", show);
+} };
+"""
+
+SHOWN_AT_FIRST = {"person": False, "dimensions": False, "edges": True, "ground": "paving"}
+
+
+class View3D(anywidget.AnyWidget):
+    """Pieces in three dimensions.
+
+    Turned with mouse, fingers or arrow keys; a click sets ``selected``. Geometry goes to
+    the browser only when the scene's own bytes change.
+    """
+
+    scene = t.Bytes(b"").tag(sync=True)
+    """Shapes and places, as ``studio_lib.look.glb.glb`` writes them without appearances."""
+    look = t.Dict().tag(sync=True)
+    """Appearance of each timber."""
+    apart = t.Float(0.0).tag(sync=True)
+    """0 assembled, 1 wholly taken apart."""
+    lit = t.List(t.Unicode()).tag(sync=True)
+    """References of members to point out: 'A3', or 'table/A3' where several pieces stand."""
+    selected = t.Unicode("").tag(sync=True)
+    """Reference of the member clicked last, '' for none; may be set from Python."""
+    selected_piece = t.Unicode("").tag(sync=True)
+    """Name of the piece it belongs to."""
+    show = t.Dict(SHOWN_AT_FIRST).tag(sync=True)
+    """person, dimensions, edges: true or false; ground: 'paving', 'floor' or ''."""
+    years = t.Float(None, allow_none=True).tag(sync=True)
+    """Age named in the corner of the view; None names none."""
+    height_px = t.Int(480).tag(sync=True)
+    fallback = t.Bytes(b"").tag(sync=True)
+    """PNG shown where the browser cannot draw."""
+    snapshot = t.Bytes(b"").tag(sync=True)
+    """PNG of the view as it stands, some time after ``take_picture``."""
+    snapshot_asked = t.Int(0).tag(sync=True)
+
+    def __init__(self, **given):
+        self._esm = bundle.viewer_js() or NOT_BUILT_JS
+        super().__init__(**given)
+
+    @t.validate("apart")
+    def _apart_is_a_share(self, proposal):
+        if not 0 <= proposal.value <= 1:
+            raise t.TraitError(f"apart is {proposal.value}; give 0 (assembled) to 1 (taken apart).")
+        return proposal.value
+
+    @t.validate("show")
+    def _show_is_known(self, proposal):
+        unknown = set(proposal.value) - set(SHOWN_AT_FIRST)
+        if unknown:
+            raise t.TraitError(
+                f"show has {', '.join(sorted(unknown))}; it takes {', '.join(SHOWN_AT_FIRST)}."
+            )
+        return {**self.show, **proposal.value} if self.show else proposal.value
+
+    def show_scene(self, scene, appearances) -> None:
+        """Show a scene, a list of (piece name, meshes, offset in mm), in the timbers' appearances."""
+        timbers = sorted({m.timber for _, members, _ in scene for m in members})
+        look, shapes = look_of(appearances, timbers), glb(scene)
+        with self.hold_sync():
+            self.look = look
+            self.scene = shapes
+
+    def show_piece(self, meshes, appearances, name: str = "piece") -> None:
+        """Show one piece."""
+        self.show_scene([(name, meshes, (0.0, 0.0, 0.0))], appearances)
+
+    def show_look(self, appearances) -> None:
+        """Change the timbers' appearances and nothing else."""
+        self.look = look_of(appearances, sorted(appearances))
+
+    def take_picture(self) -> None:
+        """Ask the browser for a picture; it arrives in ``snapshot``."""
+        self.snapshot_asked += 1
