@@ -33,7 +33,8 @@ class Field(w.VBox):
     def __init__(self, desk: Desk, path: str, widget: w.Widget, read, write=lambda v: v, note: str = ""):
         self.desk, self.path, self.widget, self._read, self._write = desk, path, widget, read, write
         self._said = w.HTML()
-        self._note = w.HTML(f'<span style="color:#6d655b;font-size:12.5px">{escape(note)}</span>' if note else "")
+        self._note = w.HTML(layout=w.Layout(margin="0 0 0 4px"))
+        self.note(note)
         self._listening = True
         row = w.HBox([widget, self._note], layout=w.Layout(align_items="center", flex_flow="row wrap"))
         super().__init__([row, self._said], layout=w.Layout(margin="1px 0"))
@@ -44,7 +45,10 @@ class Field(w.VBox):
         widget.observe(self._from_person, "value")
 
     def note(self, words: str) -> None:
-        self._note.value = f'<span style="color:#6d655b;font-size:12.5px">{escape(words)}</span>' if words else ""
+        """Say something beside the field: why it matters, on whose word it stands."""
+        self._note.value = (
+            f'<div style="color:#6d655b;font-size:12px;line-height:1.25">{escape(words)}</div>' if words else ""
+        )
 
     def _from_person(self, change) -> None:
         if self._listening:
@@ -163,7 +167,7 @@ def live(desk: Desk, draw: Callable[[], str], names=("commission",)) -> w.HTML:
 
 def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w.Button:
     """A button whose faults are told to the maker."""
-    b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto"))
+    b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto", align_self="flex-start"))
 
     def pressed(_b):
         try:
@@ -173,6 +177,14 @@ def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w
 
     b.on_click(pressed)
     return b
+
+
+def folded(*titled, opened: int | None = None) -> w.Accordion:
+    """Parts under titles, opened one at a time: folded(("Saw and planer", widget), ...)."""
+    fold = w.Accordion([widget for _, widget in titled], selected_index=opened)
+    for i, (words, _) in enumerate(titled):
+        fold.set_title(i, words)
+    return fold
 
 
 def heading(words: str) -> w.HTML:

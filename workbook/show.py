@@ -19,6 +19,7 @@ STYLE = """<style>
 .dw .caution{border-left:3px solid #b06a2c;padding:2px 0 2px 10px;margin:.5em 0}
 .dw .head{border-bottom:1.5px solid #8a7b66;padding-bottom:4px;margin-bottom:6px}
 .dw .big{font-size:20px}
+.jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}
 .dw-refused{color:#a3231b;font-size:13px;line-height:1.3}
 </style>"""
 

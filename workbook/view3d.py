@@ -80,7 +80,7 @@ class View3D(anywidget.AnyWidget):
             raise t.TraitError(
                 f"show has {', '.join(sorted(unknown))}; it takes {', '.join(SHOWN_AT_FIRST)}."
             )
-        return {**self.show, **proposal.value} if self.show else proposal.value
+        return {**self.show, **proposal.value}
 
     def show_scene(self, scene, appearances) -> None:
         """Show a scene, a list of (piece name, meshes, offset in mm), in the timbers' appearances."""

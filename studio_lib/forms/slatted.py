@@ -406,9 +406,11 @@ def _joints(by_ref, letter, s: _Sizes, changed) -> list[Joint]:
     if s.middle_rail:
         tenons("middle rail into apron", "M1", ("A4", "A3"), into_apron, False)
         for i in range(1, s.bearer_count + 1):
-            share = changed.get("bearer over middle rail", {}).get("share", 0.5)
             made.append(
-                CrossHalving("bearer over middle rail", at(f"B{i}").ref, at("M1").ref, share=share)
+                CrossHalving(
+                    "bearer over middle rail", at(f"B{i}").ref, at("M1").ref,
+                    **_only_known(CrossHalving, changed.get("bearer over middle rail", {})),
+                )
             )
     if s.lower_rail_height_mm:
         room = _stopped_room_mm(s.leg_mm)
@@ -416,6 +418,13 @@ def _joints(by_ref, letter, s: _Sizes, changed) -> list[Joint]:
         tenons("lower rail into leg", "R2", ("L4", "L1"), room, False)
         tenons("stretcher into lower rail", "T1", ("R2", "R1"), _stopped_room_mm(at("R1").thickness_mm), False)
     return made
+
+
+def _only_known(kind, changed: dict[str, float]) -> dict[str, float]:
+    for name in changed:
+        if name not in kind.changeable:
+            raise ValueError(f"A {kind.kind} has no {name!r}. It has: {', '.join(kind.changeable)}.")
+    return changed
 
 
 def _stopped_room_mm(depth_mm: float) -> float:

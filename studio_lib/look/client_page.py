@@ -189,6 +189,7 @@ p { margin: 0 0 .7em; }
 .option { margin: 0; border: 1px solid var(--line); border-radius: 10px; overflow: hidden; background: #eef0ef; }
 .option figcaption { padding: 9px 16px; background: #fff; border-bottom: 1px solid var(--line); font-weight: 600; }
 .stage { height: clamp(300px, 62vh, 640px); display: none; }
+@media (max-width: 940px) { .options:not([data-count="1"]) .stage { height: clamp(240px, 40vh, 420px); } }
 .live .stage { display: block; }
 .live .still { display: none; }
 .still { display: block; width: 100%; height: auto; }

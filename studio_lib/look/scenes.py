@@ -71,26 +71,28 @@ def glb_bytes(d: Derived) -> bytes:
 
 
 @lru_cache(maxsize=16)
-def _still(pieces: tuple, look: tuple, floor: str, px: tuple[int, int], view: str):
+def _still(pieces: tuple, look: tuple, floor: str, px: tuple[int, int], view: str, samples: int):
     from studio_lib.look.still import still
     from studio_lib.solids import meshes
 
     return still(
-        [(p.name, meshes(p), offset) for p, offset in pieces], dict(look), *px, view, ground=floor
+        [(p.name, meshes(p), offset) for p, offset in pieces], dict(look), *px, view, ground=floor,
+        samples=samples,
     )
 
 
 def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     """A still picture of the commission: PNG bytes or None, and why not."""
     return _still(
-        tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px, "front right above"
+        tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px,
+        "front right above", 28,
     )
 
 
-def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (1200, 800)):
+def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (900, 600)):
     """A still picture of one piece, seen from above, on a plain ground."""
     return _still(
-        ((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front right above"
+        ((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front right above", 8
     )
 
 

@@ -14,7 +14,7 @@ from studio_lib.look.glb import appearance_of, glb, linear
 
 ROOT = Path(__file__).resolve().parents[2]
 BACKDROP = "#eef0ef"
-SAMPLES = 28
+SAMPLES = 24
 LIMIT_S = 90.0
 VTK_ERROR = b"ERR|"
 """VTK reports a shader that does not compile in its log only, and draws nothing."""

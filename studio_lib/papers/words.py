@@ -36,10 +36,12 @@ def _these(d: Derived) -> list[str]:
     said = []
     for m in d.made:
         l, w, h = m.piece.overall_mm
-        many = f"{m.item.count} x " if m.item.count > 1 else ""
         kg = d.weights_kg.get(m.piece.name)
-        weight = f", about {kg:.0f} kg" if kg else ""
-        said.append(f"{many}{m.piece.name}: {mm(l)} long, {mm(w)} wide, {mm(h)} high (mm){weight}.")
+        weight = f" and weighs about {kg:.0f} kg" if kg else ""
+        each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
+        said.append(
+            f"The {m.piece.name} is {mm(l)} mm long, {mm(w)} mm wide and {mm(h)} mm high{weight}.{each}"
+        )
     return said
 
 
@@ -155,7 +157,9 @@ def cautions(d: Derived) -> list[str]:
     """The cautions that belong to this timber and this finish."""
     out = list(WORKSHOP_CAUTIONS)
     if d.species is not None and d.species.dust_caution:
-        out.append(f"{d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze.")
+        out.append(
+            f"Dust of {d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze."
+        )
     if d.commission.brief.finish != "left bare":
         out.append(
             "Oily rags catch fire by themselves: lay them out singly outdoors until hard, or soak them in "

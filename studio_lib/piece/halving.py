@@ -15,9 +15,17 @@ class CrossHalving(Joint):
     """``first`` drops over ``second``: it loses its lower part, ``second`` its upper part."""
 
     kind = "cross halving"
+    changeable = {"share": "Part cut from the lower one"}
 
     share: float = 0.5
     """Part of the crossing's depth taken out of ``second``."""
+
+    def __post_init__(self):
+        if not 0.2 <= self.share <= 0.8:
+            raise ValueError(
+                f"{self.family}: the part cut from the lower member is {self.share:g}; give 0.2 to 0.8, "
+                "0.5 for half of each."
+            )
 
     def _crossing(self, piece: Piece) -> Box:
         a, b = piece.member(self.first), piece.member(self.second)

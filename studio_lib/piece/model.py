@@ -187,6 +187,8 @@ class Joint:
     """Where two members meet. A kind of joint is one file that fills these in."""
 
     kind: ClassVar[str] = ""
+    changeable: ClassVar[dict[str, str]] = {}
+    """Sizes the maker may set, by name, with the words for each."""
     family: str
     """Joints alike in one piece, changed together: 'long apron into leg'."""
     first: str
@@ -302,6 +304,10 @@ class Piece:
                 s, e = extra[ref]
                 extra[ref] = (max(s, start), max(e, end))
         return extra
+
+    def tenons_mm(self, ref: str) -> tuple[float, float]:
+        """What tenons add to a member at its start and at its end. [mm]"""
+        return self._extra[ref]
 
     def overall_length_mm(self, ref: str) -> float:
         """Length to cut: shoulder to shoulder plus the tenons at both ends."""

@@ -29,6 +29,10 @@ class MortiseTenon(Joint):
     """
 
     kind = "mortise and tenon"
+    changeable = {
+        "thickness_mm": "Tenon thickness", "width_mm": "Tenon width", "length_mm": "Tenon length",
+        "haunch_mm": "Haunch, 0 for none",
+    }
 
     end: str = "start"
     """'start' or 'end' of the tenoned member."""
@@ -40,6 +44,8 @@ class MortiseTenon(Joint):
     haunch_mm: float = 0.0
     """Length of the stub left beside the tenon, on its high-width side; 0 for none."""
     through: bool = False
+    at_leg_end: bool = False
+    """The rail is flush with the end of the post, where a haunch belongs."""
 
     def _tenon(self, piece: Piece) -> Box:
         m = piece.member(self.first)
@@ -188,9 +194,15 @@ def proportioned(
         The rail is flush with the end of the leg: a third of its width is left as a
         haunched shoulder so that the mortise keeps timber above it.
     changed : dict
-        Any of ``thickness_mm``, ``width_mm``, ``length_mm``, ``haunch_mm`` the maker set.
+        Any of ``MortiseTenon.changeable`` that the maker set.
+
+    Raises
+    ------
+    ValueError
+        For a size that no timber could hold; says what is allowed.
     """
     changed = changed or {}
+    _refuse_impossible(family, tenoned, mortised, changed)
     thickness = changed.get("thickness_mm", nearest_chisel(tenoned.thickness_mm / 3))
     shoulder_low = min(END_SHOULDER_MM, tenoned.width_mm / 6)
     shoulder_high = tenoned.width_mm / 3 if at_leg_end else shoulder_low
@@ -214,7 +226,26 @@ def proportioned(
         shoulder_low_mm=shoulder_low,
         cheek_low_mm=(tenoned.thickness_mm - thickness) / 2,
         haunch_mm=haunch,
+        at_leg_end=at_leg_end,
     )
+
+
+def _refuse_impossible(family: str, tenoned: Member, mortised: Member, changed: dict[str, float]) -> None:
+    most = {
+        "thickness_mm": tenoned.thickness_mm - 2, "width_mm": tenoned.width_mm - 2,
+        "length_mm": max(mortised.width_mm, mortised.thickness_mm), "haunch_mm": mortised.width_mm / 2,
+    }
+    for name, value in changed.items():
+        if name not in most:
+            raise ValueError(
+                f"{family}: a mortise and tenon has no {name!r}. It has: {', '.join(most)}."
+            )
+        least = 0.0 if name == "haunch_mm" else 3.0
+        if not least <= value <= most[name]:
+            raise ValueError(
+                f"{family}: {MortiseTenon.changeable[name].lower()} is {value:g} mm; "
+                f"give {least:g} to {most[name]:g} mm."
+            )
 
 
 def _between(where, what, value, low, high, says, rule, source, mend, refs) -> Finding:

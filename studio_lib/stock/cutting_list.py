@@ -54,10 +54,18 @@ def cutting_list(pieces) -> tuple[Row, ...]:
             lines.setdefault(key, []).append(m.ref)
         for (role, timber, overall, shoulder, w, t, rank, ends), refs in lines.items():
             rows.append(
-                Row(refs[0], tuple(refs), piece.name, role, count * len(refs), timber,
+                Row(refs[0], tuple(refs), piece.name, _name(piece, role, refs), count * len(refs), timber,
                     overall, shoulder, w, t, ends, rank)
             )
     return tuple(rows)
+
+
+def _name(piece: Piece, role: str, refs) -> str:
+    """The role, and which ones where that says more: 'apron, front and back'."""
+    tails = [n.removeprefix(f"{role}, ") for n in (piece.member(r).name for r in refs) if n.startswith(f"{role}, ")]
+    if not tails or len(tails) != len(refs) or len(tails) > 2:
+        return role
+    return f"{role}, {' and '.join(tails)}"
 
 
 def _ends(piece: Piece, ref: str) -> str:

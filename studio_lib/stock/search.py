@@ -24,6 +24,7 @@ import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import csc_array
 
+from studio_lib.stock import cover
 from studio_lib.stock.job import Filled, Job
 from studio_lib.stock.pricing import Column, column_of, pricing_for
 from studio_lib.stock.whole import solve_whole
@@ -50,9 +51,10 @@ class Effort:
     nodes: int = 50
     """Of the whole-number programme over all patterns, and how many patterns it sees."""
     columns: int = 400
-    few_nodes: int = 20
+    few_nodes: int = 5
     """Of the one over a neighbourhood."""
-    few_columns: int = 100
+    few_columns: int = 60
+    cover_nodes: int = 30_000
 
 
 class Watch:
@@ -191,13 +193,34 @@ class Search:
         limits = self.limits.copy()
         for c in kept:
             limits[c.stock] -= 1
-        now = sum(self.cost[self.best[i].stock] for i in out)
-        if not self.best_worth.short:
-            floor = self._generate(left, limits, self.effort.neighbour_rounds, 2).cost
-            if floor > now - TINY:
-                return False
-        chosen = self._choose(left, limits, self.effort.few_nodes, self.effort.few_columns)
+        if self.best_worth.short:
+            self._generate(left, limits, self.effort.neighbour_rounds, 2)
+            chosen = self._choose(left, limits, self.effort.few_nodes, self.effort.few_columns)
+        else:
+            # As dear is welcome: it leads on to other layouts.
+            below = sum(self.cost[self.best[i].stock] for i in out) + TINY
+            prices = self._generate(left, limits, self.effort.neighbour_rounds, 2)
+            chosen = self._cover(left, limits, prices, below) if prices.cost < below else None
         return chosen is not None and self._offer(kept + chosen)
+
+    def _cover(self, left, limits, prices: Prices, below: float) -> list[Column] | None:
+        """A few columns that cover what is left for less than ``below``, or None."""
+        counts = self._matrix(left)
+        stocks = np.array([c.stock for c in self.pool])
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        # A column that alone closes the gap to the relaxation cannot be in a cheaper answer.
+        usable = np.flatnonzero(
+            (limits[stocks] > 0) & counts.any(axis=1) & (reduced < below - prices.cost + TINY)
+        )
+        shuffle = self.random.uniform(0, 0.3 * (below - prices.cost), len(usable))
+        take = usable[np.argsort(reduced[usable] + shuffle, kind="stable")]
+        chosen = np.empty(cover.DEEPEST, np.int64)
+        n = cover.cheapest_cover(
+            counts[take], self.cost[stocks[take]], stocks[take], left, limits,
+            np.maximum(prices.value, 0), np.maximum(prices.rent, 0), below,
+            self.effort.cover_nodes, chosen,
+        )
+        return [self.pool[take[i]] for i in chosen[:n]] if n else None
 
     def _some_boards(self, size: int) -> set[int]:
         """A board at random with others that share its kinds."""
@@ -281,7 +304,8 @@ class Search:
         result = linprog(
             np.concatenate([cost[stocks], penalty]),
             A_ub=csc_array(self._rows(self._matrix(left), stocks)),
-            b_ub=np.concatenate([-left, limits]).astype(float),    method="highs", options={"presolve": False},
+            b_ub=np.concatenate([-left, limits]).astype(float),
+            method="highs", options={"presolve": False},
         )
         kinds, n = len(left), len(self.pool)
         marginals = result.ineqlin.marginals

@@ -21,22 +21,24 @@ SEARCH_S = 20.0
 
 
 def panel(desk: Desk) -> w.Widget:
-    return w.VBox([
-        parts.live(desk, lambda: cutting_table(desk)),
-        parts.heading("Saw and planer"),
+    settings = w.VBox([
         parts.number(desk, "boards.kerf_mm", "Kerf", "mm", "timber the saw turns to dust"),
         parts.optional_number(desk, "boards.resaw_kerf_mm", "Kerf when resawing", "mm", "empty: boards are not resawn in thickness"),
         parts.number(desk, "boards.dressing_mm", "Planed off the thickness", "mm", "both faces together"),
         parts.number(desk, "boards.edging_mm", "Planed off the width", "mm", "both edges together"),
         parts.number(desk, "boards.docking_mm", "Over length", "mm", "docked when the piece is true"),
-        parts.number(desk, "boards.end_trim_mm", "Trimmed off each board end", "mm"),
-        parts.heading("Boards seen"),
-        parts.day(desk, "boards.priced_on", "Prices asked on"),
-        offered(desk),
+        parts.number(desk, "boards.end_trim_mm", "Off each end of a board", "mm"),
+    ])
+    return w.VBox([
+        parts.live(desk, lambda: cutting_table(desk)),
         parts.heading("How the pieces lie"),
         search(desk),
         parts.live(desk, lambda: laid_out(desk)),
         parts.live(desk, lambda: show.findings(desk.derived.board_findings)),
+        parts.heading("Boards seen"),
+        parts.day(desk, "boards.priced_on", "Prices asked on"),
+        offered(desk),
+        parts.folded(("Saw and planer", settings)),
     ])
 
 

@@ -9,11 +9,6 @@ import ipywidgets as w
 from workbook import parts, show
 from workbook.desk import Desk
 
-CHANGEABLE = {
-    "mortise and tenon": (("thickness_mm", "Tenon thickness"), ("width_mm", "Tenon width"), ("length_mm", "Tenon length"), ("haunch_mm", "Haunch, 0 for none")),
-    "cross halving": (("share", "Part cut from the lower member, 0 to 1"),),
-}
-
 
 def panel(desk: Desk) -> w.Widget:
     def build():
@@ -47,7 +42,9 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
 def one_family(desk: Desk, index: int, family: str, joints) -> w.Widget:
     """The figures of one family of joints, and how they stand."""
     boxes = []
-    for name, label in CHANGEABLE[joints[0].kind]:
+    for name, label in joints[0].changeable.items():
+        if name == "haunch_mm" and not joints[0].at_leg_end:
+            continue
         path = f"items.{index}.joints.{family}.{name}"
         box = w.FloatText(description=label, style={"description_width": "230px"}, layout=w.Layout(width="330px"),
                           continuous_update=False, step=0.05 if name == "share" else 1)

@@ -14,20 +14,22 @@ from workbook.desk import Desk
 
 
 def panel(desk: Desk) -> w.Widget:
-    rates = w.VBox([
-        parts.heading("What your hour must bring"),
+    hour = w.VBox([
         parts.money(desk, "rates.drawings_per_year", "You live on, a year"),
         parts.money(desk, "rates.overheads_per_year", "Overheads, a year", "rent, machines, insurance, van"),
         parts.number(desk, "rates.weeks_per_year", "Weeks worked"),
         parts.number(desk, "rates.hours_per_week", "Hours a week"),
         parts.percent(desk, "rates.billable_share", "Of them, a client pays for", "60 is usual; the rest is quotes, buying, sweeping"),
-        parts.heading("This job"),
+    ])
+    job = w.VBox([
         parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours"),
         parts.percent(desk, "rates.materials_markup", "On top of materials"),
         parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
         parts.number(desk, "rates.delivery_km", "Delivery, there and back", "km"),
         parts.money(desk, "rates.delivery_per_km", "A kilometre costs"),
-        parts.text(desk, "rates.currency", "Currency", "three letters, EUR", 330),
+    ])
+    terms = w.VBox([
+        parts.text(desk, "rates.currency", "Currency", "three letters, such as EUR", 330),
         parts.text(desk, "rates.tax_name", "Tax is called", "", 330),
         parts.percent(desk, "rates.tax_rate", "Tax"),
         parts.percent(desk, "rates.deposit_share", "Paid with the order"),
@@ -35,8 +37,9 @@ def panel(desk: Desk) -> w.Widget:
     ])
     return w.VBox([
         parts.live(desk, lambda: outcome(desk)),
-        w.HBox([rates, parts.live(desk, lambda: costing(desk))], layout=w.Layout(flex_flow="row wrap")),
         papers(desk),
+        parts.folded(("What your hour must bring", hour), ("This job", job), ("Tax and terms", terms)),
+        parts.live(desk, lambda: costing(desk)),
     ])
 
 
@@ -47,7 +50,7 @@ def outcome(desk: Desk) -> str:
     lines = show.table(
         ("The quote", ""),
         [*((escape(n), f"{a:.2f}") for n, a in p.quoted), ("before tax", f"{p.net:.2f}"),
-         (escape(f"{p.tax_name} {p.tax_rate * 100:g} %"), f"{p.tax:.2f}"), (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>")],
+         (escape(f"{p.tax_name} {float(p.tax_rate) * 100:g} %"), f"{p.tax:.2f}"), (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>")],
         numbers=(1,),
     )
     ranges = show.table(
@@ -66,7 +69,7 @@ def outcome(desk: Desk) -> str:
         f'<div style="display:flex;gap:40px;flex-wrap:wrap">{lines}{ranges}</div>'
         f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
         f'<p class="quiet">Quoted at the safe price: 8 jobs in 10 should come in under it. A part of the price is profit, '
-        f"{p.margin * 100:g} % of it, not a markup on cost.</p>"
+        f"{float(p.margin) * 100:g} % of it, not a markup on cost.</p>"
     )
 
 

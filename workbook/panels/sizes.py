@@ -30,11 +30,10 @@ def panel(desk: Desk) -> w.Widget:
 def one_piece(desk: Desk, index: int) -> w.Widget:
     """Size fields on the left; the piece and how it stands on the right."""
     made = form(desk.commission.items[index].form)
-    columns = []
-    for group, sizes in groupby(made.sizes, key=lambda s: s.group):
-        fields = [w.HTML(show.page(f"<h3>{GROUPS[group]}</h3>"))]
-        fields += [field(desk, index, s) for s in sizes]
-        columns.append(w.VBox(fields))
+    groups = [
+        (GROUPS[group], w.VBox([field(desk, index, s) for s in sizes]))
+        for group, sizes in groupby(made.sizes, key=lambda s: s.group)
+    ]
     view = View3D(height_px=400, show={"dimensions": True, "ground": ground(desk.derived)})
 
     def draw():
@@ -45,8 +44,10 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
             view.show_piece(meshes(piece), appearances(desk.derived), piece.name)
 
     parts.watched(desk, ["commission"], draw)
-    right = w.VBox([view, parts.live(desk, lambda: figures(desk, index))], layout=w.Layout(width="560px", margin="0 0 0 18px"))
-    return w.HBox([w.VBox(columns, layout=w.Layout(width="600px")), right], layout=w.Layout(flex_flow="row wrap"))
+    right = w.VBox([view, parts.live(desk, lambda: figures(desk, index))], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
+    left = parts.folded(*groups, opened=0)
+    left.layout = w.Layout(width="470px", align_self="flex-start")
+    return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
 
 
 def field(desk: Desk, index: int, s) -> w.Widget:
@@ -57,8 +58,8 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         return desk.derived.made[index].sizes[s.name]
 
     kind = w.IntText if s.whole else w.FloatText
-    box = kind(description=f"{s.label}{', ' + s.unit if s.unit else ''}", style={"description_width": "230px"},
-               layout=w.Layout(width="330px"), continuous_update=False, step=1 if s.whole or s.high < 100 else 5)
+    box = kind(description=f"{s.label}{', ' + s.unit if s.unit else ''}", style={"description_width": "220px"},
+               layout=w.Layout(width="305px"), continuous_update=False, step=1 if s.whole or s.high < 100 else 5)
     bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
 
     def says():
@@ -72,11 +73,13 @@ def field(desk: Desk, index: int, s) -> w.Widget:
 
     back = parts.button(desk, "As proposed", lambda: desk.change(path, None), "Take your own figure away")
     parts.watched(desk, ["commission"], says)
-    rows = [bound, back]
+    bound.children[0].children = (*bound.children[0].children[:1], back, bound.children[0].children[1])
+    rows = [bound]
     if s.group == "overall":
-        slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="330px", margin="0 0 0 230px"))
-        rows.insert(1, parts.Field(desk, path, slide, lambda c: float(value(c))))
-        rows[1].children[1].layout.display = "none"
+        slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
+        moved = parts.Field(desk, path, slide, lambda c: float(value(c)))
+        moved.children = moved.children[:1]
+        rows.append(moved)
     return w.VBox(rows)
 
 

@@ -39,8 +39,9 @@ float noise3(vec3 q, uint key) {
   return mix(low, high, f.z) * 2.0 - 1.0;
 }
 
-// How much of a pattern still shows when one pixel covers this share of its period.
-float seen(float share) { return 1.0 - smoothstep(0.25, 0.9, share); }
+// How much of a pattern still shows when one pixel covers this share of its period;
+// nothing at half a period, where it would turn into stripes that are not there.
+float seen(float share) { return 1.0 - smoothstep(0.12, 0.5, share); }
 
 const float MEAN_LATE = 0.38;
 
@@ -62,7 +63,10 @@ vec3 timber(vec3 p, vec3 normal, vec3 size, float seed, vec3 base, vec3 late,
   float u = radius / ring_mm;
   u += 0.55 * noise1(u / 6.0, key + 41u);
 
-  float width = fwidth(u);
+  // Where a ring runs level with the face its slope is nothing, but it still bends away
+  // within the pixel: the second term is that bend.
+  float fine = max(fwidth(p.y), fwidth(p.z));
+  float width = fwidth(u) + fine * fine / (ring_mm * max(radius, 10.0));
   float f = fract(u);
   float each = 0.55 + 0.75 * drawn(uint(int(floor(u)) + 32768) * 97u + key);
   float ring = smoothstep(0.15, 0.88, f) * (1.0 - smoothstep(1.0 - max(0.07, width), 1.0, f)) * each;
@@ -77,7 +81,6 @@ vec3 timber(vec3 p, vec3 normal, vec3 size, float seed, vec3 base, vec3 late,
   colour *= 1.0 + vec3(0.05, 0.0, -0.07) * warmth * (1.0 - 0.6 * grey);
 
   // Fibre and pores run along the grain; across an end they are points.
-  float fine = max(fwidth(p.y), fwidth(p.z));
   float fibre = 0.07 * noise3(vec3(p.x / 120.0, p.y / 2.4, p.z / 2.4), key + 61u) * seen(fine / 2.4);
   float broad = 0.06 * noise3(vec3(p.x / 520.0, p.y / 24.0, p.z / 24.0), key + 67u);
   float pore = smoothstep(0.45, 0.8, noise3(vec3(p.x / 16.0, p.y / 0.55, p.z / 0.55), key + 71u));

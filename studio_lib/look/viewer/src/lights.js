@@ -11,8 +11,6 @@ function caster(colour) {
   light.castShadow = true;
   light.shadow.mapSize.set(SHADOW_MAP, SHADOW_MAP);
   light.shadow.bias = -0.0004;
-  light.shadow.normalBias = 0.003;
-  light.shadow.radius = 4;
   return light;
 }
 
@@ -44,6 +42,14 @@ export class Daylight extends Group {
     this.plain();
   }
 
+  /** A soft edge reads the map over several texels, and must start that far off the face. */
+  soften(texels, off_m) {
+    for (const light of [this.sun, this.dome]) {
+      light.shadow.radius = texels;
+      light.shadow.normalBias = off_m;
+    }
+  }
+
   aim(light, from) {
     light.position.copy(this.middle).addScaledVector(from, 3 * this.reach);
   }
@@ -51,6 +57,7 @@ export class Daylight extends Group {
   /** One sun, one even sky: quick. */
   plain() {
     this.aim(this.sun, SUN.from);
+    this.soften(3, 0.012);
     this.sun.intensity = SUN.strength;
     this.sky.intensity = SKY.strength;
     this.dome.visible = false;
@@ -60,6 +67,7 @@ export class Daylight extends Group {
   sample(a, b, spread) {
     const turn = 2 * Math.PI * a;
     const off = spread * Math.sqrt(b);
+    this.soften(1, 0.004);
     this.aim(this.sun, SUN.from.clone().add(new Vector3(off * Math.cos(turn), 0, off * Math.sin(turn))).normalize());
     const up = 0.06 + 0.94 * b;
     const out = Math.sqrt(1 - up * up);

@@ -25,7 +25,6 @@ const PICTURE_WITHIN_MS = 4000;
 const SLOW_FRAME_MS = 45;
 // Taken apart in turn: what lies on top lifts first, then fronts and backs, then ends.
 const TURNS = [[0.5, 1], [0.25, 0.75], [0, 0.5]];
-const NAMED = { position: "relative", overflow: "hidden" };
 
 const eased = (t, [from, to]) => {
   const s = Math.min(Math.max((t - from) / (to - from), 0), 1);
@@ -59,7 +58,7 @@ export class View {
   constructor(holder, { onSelect = () => {}, describe = "The piece in three dimensions." } = {}) {
     this.holder = holder;
     this.onSelect = onSelect;
-    Object.assign(holder.style, NAMED);
+    Object.assign(holder.style, { position: "relative", overflow: "hidden" });
     this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false });
     this.renderer.toneMapping = NoToneMapping;
     this.renderer.shadowMap.enabled = true;
@@ -246,18 +245,18 @@ export class View {
     for (const { mesh, member } of this.members) {
       const lit = this.isLit(member);
       mesh.material.own.uLit.value = lit ? 1 : 0;
-      mesh.children[0].material = lit || mesh === this.under ? this.litEdge : this.edge;
+      mesh.children[0].material = lit ? this.litEdge : this.edge;
     }
   }
 
   // Drawing.
 
-  change({ shadows = false, refit = false, moving = true } = {}) {
+  change({ shadows = false, refit = false } = {}) {
     if (this.gone) return;
     this.shadowsStale ||= shadows;
     this.refit ||= refit && this.untouched;
     this.refining = false;
-    this.moving ||= moving;
+    this.moving = true;
     this.frame ||= requestAnimationFrame(() => this.draw());
     clearTimeout(this.quiet);
     this.quiet = setTimeout(() => this.rest(), QUIET_MS);
@@ -522,12 +521,7 @@ export class View {
       this.looking = 0;
       if (this.gone) return;
       const found = this.pointer && this.find(this.pointer);
-      if (found?.mesh !== this.under) {
-        this.under = found?.mesh;
-        this.canvas.style.cursor = found ? "pointer" : "grab";
-        this.highlight();
-        this.change({ moving: false });
-      }
+      this.canvas.style.cursor = found ? "pointer" : "grab";
       this.label.style.display = found ? "block" : "none";
       if (!found) return;
       const { name, ref, piece, size_mm } = found.member;

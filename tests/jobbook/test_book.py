@@ -1,0 +1,118 @@
+"""The record loses nothing: revisions, two hands at once, damage, newer versions."""
+
+import sqlite3
+
+import pytest
+
+from studio_lib.commission import Commission
+from studio_lib.demo import demo
+from studio_lib.jobbook import BadBook, Conflict, NewerDocument, open_book
+from studio_lib.jobbook.book import FILE
+
+
+@pytest.fixture
+def book(tmp_path):
+    book = open_book(tmp_path)
+    book.add(demo())
+    yield book
+    book.close()
+
+
+def test_every_revision_can_be_opened_again(book):
+    first = demo()
+    second = first.changed("brief.people", 8)
+    assert book.save(second, 1, "eight now") == 2
+    assert book.open(first.ref) == (second, 2)
+    assert book.open(first.ref, 1) == (first, 1)
+    assert [(r.number, r.reason) for r in book.revisions(first.ref)] == [(2, "eight now"), (1, "begun")]
+
+
+def test_saving_the_same_again_adds_nothing(book):
+    assert book.save(demo(), 1, "again") == 1
+    assert len(book.revisions(demo().ref)) == 1
+
+
+def test_the_second_to_save_is_told_and_nothing_is_overwritten(book):
+    mine, theirs = demo().changed("brief.people", 8), demo().changed("brief.people", 10)
+    book.save(theirs, 1, "ten", author="the other maker")
+    with pytest.raises(Conflict, match="the other maker saved revision 2"):
+        book.save(mine, 1, "eight")
+    assert book.open(mine.ref)[0] == theirs
+
+
+def test_amending_never_touches_a_named_revision(book):
+    ref = demo().ref
+    book.name_revision(ref, 1, "as quoted")
+    assert book.save(demo().changed("brief.people", 7), 1, "seven", amend=True) == 2
+    assert book.save(demo().changed("brief.people", 8), 2, "eight", amend=True) == 2
+    assert book.open(ref, 1)[0] == demo() and book.open(ref)[0].brief.people == 8
+    assert book.revisions(ref)[-1].name == "as quoted"
+
+
+def test_list_search_and_take_up(book):
+    book.add(Commission(ref="C26-002", title="Hall bench", client="the village school"))
+    assert [e.ref for e in book.commissions("school bench")] == ["C26-002"]
+    assert book.commissions("100%_") == []
+    book.take_up("C26-002")
+    assert open_book(book.folder).current == "C26-002"
+    assert book.next_ref() not in {"C26-001", "C26-002"}
+    with pytest.raises(KeyError, match="C26-001, C26-002"):
+        book.open("C99-001")
+    with pytest.raises(ValueError, match="another reference"):
+        book.add(demo())
+
+
+def test_a_paper_keeps_its_exact_bytes(book):
+    digest = book.keep_paper(demo().ref, 1, "quote.pdf", b"%PDF exact")
+    assert book.papers(demo().ref)[0][0] == "quote.pdf" and book.papers(demo().ref)[0][3] == digest
+    with sqlite3.connect(book.folder / FILE) as db:
+        assert db.execute("select bytes from paper").fetchone()[0] == b"%PDF exact"
+
+
+def test_a_damaged_book_is_left_alone_with_a_sentence(tmp_path):
+    (tmp_path / FILE).write_bytes(b"not a database at all, only some words" * 40)
+    before = (tmp_path / FILE).read_bytes()
+    with pytest.raises(BadBook, match="damaged or is not a job book"):
+        open_book(tmp_path)
+    assert (tmp_path / FILE).read_bytes() == before
+
+
+def test_a_book_of_a_newer_version_opens_for_reading(book):
+    with sqlite3.connect(book.folder / FILE) as db:
+        db.execute("update alembic_version set version_num = '9999'")
+    newer = open_book(book.folder)
+    assert newer.open(demo().ref)[0] == demo()
+    with pytest.raises(BadBook, match="newer version"):
+        newer.save(demo().changed("brief.people", 9), 1, "nine")
+
+
+def test_a_commission_of_a_newer_version_is_not_guessed_at(book):
+    with sqlite3.connect(book.folder / FILE) as db:
+        db.execute("update revision set document = json_set(document, '$.format', 99)")
+    with pytest.raises(NewerDocument, match="document format 99"):
+        book.open(demo().ref)
+
+
+def test_tables_are_strict_and_the_log_is_written_ahead(book):
+    with sqlite3.connect(book.folder / FILE) as db:
+        assert db.execute("pragma journal_mode").fetchone() == ("wal",)
+        strict = dict(db.execute("select name, strict from pragma_table_list where type = 'table' and name not like 'sqlite%'"))
+        assert {n for n, s in strict.items() if not s} <= {"alembic_version"}
+        with pytest.raises(sqlite3.IntegrityError):
+            db.execute("insert into commission values ('x', 'r', 't', 'c', 'a', 'b', 1)")
+
+
+def test_migrations_make_exactly_the_tables_the_code_expects(book):
+    from alembic.autogenerate import compare_metadata
+    from alembic.migration import MigrationContext
+
+    from studio_lib.jobbook.schema import tables
+
+    with book._engine.connect() as db:
+        assert compare_metadata(MigrationContext.configure(db), tables) == []
+
+
+def test_an_unwritable_folder_is_said(tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(BadBook, match="JOB_BOOK"):
+        open_book(tmp_path / "file" / "book")

@@ -1,0 +1,109 @@
+"""The papers: every file there, every figure the same as on the pages, nothing asked of a network."""
+
+import io
+import re
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from pypdf import PdfReader
+
+from studio_lib.commission import Commission
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.papers import PAPERS, write
+
+
+@pytest.fixture(scope="module")
+def papers(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("papers")
+    seen = []
+    paths = write(
+        demo(), folder, revision=4, maker="The maker\nLakeside workshop", today=date(2026, 11, 25),
+        progress=lambda name, done, of: seen.append((done, of, name)),
+    )
+    return {p.name: p.read_bytes() for p in paths}, seen
+
+
+def text(papers, name):
+    reader = PdfReader(io.BytesIO(papers[0][name]))
+    return "\n".join(page.extract_text() for page in reader.pages), len(reader.pages)
+
+
+def test_every_paper_is_written_with_progress(papers):
+    assert tuple(papers[0]) == PAPERS
+    assert papers[1] == [(i + 1, len(PAPERS), n) for i, n in enumerate(PAPERS)]
+
+
+def test_the_quote_adds_up_as_a_client_would_add_it(papers):
+    said, pages = text(papers, "quote.pdf")
+    p = derive(demo()).price
+    amounts = [Decimal(a.replace(",", "")) for a in re.findall(r"€([\d,]+\.\d\d)", said)]
+    lines = [a for _, a in p.quoted]
+    assert amounts[: len(lines)] == lines
+    assert amounts[len(lines) : len(lines) + 3] == [sum(lines), p.tax, sum(lines) + p.tax]
+    deposit, rest = amounts[len(lines) + 3 : len(lines) + 5]
+    assert deposit + rest == p.gross
+    assert pages <= 2 and "revision 4" in said and "25 November 2026" in said
+
+
+def test_the_quote_says_what_a_client_must_know(papers):
+    said, _ = text(papers, "quote.pdf")
+    flat = " ".join(said.split())
+    for needed in ("the village library", "Black locust", "2010 mm long", "holds until 25 December 2026", "Not included",
+                   "VAT 20 %", "gaps stand between", "goes grey", "not certification", "Lakeside workshop"):
+        assert needed in flat, needed
+
+
+def test_the_cutting_list_has_every_line_and_its_cautions(papers):
+    said, _ = text(papers, "cutting list and boards.pdf")
+    flat = " ".join(said.split())
+    d = derive(demo())
+    for row in d.cutting_list:
+        assert row.ref in flat and f"{row.overall_length_mm:.0f}" in flat
+    for ref, _ in d.layout.boards_used:
+        assert ref in flat
+    assert "riving knife" in flat and "Extraction" in flat and "Heavy" in flat
+
+
+def test_the_drawings_have_a_sheet_a_piece_on_a3(papers):
+    said, pages = text(papers, "drawings.pdf")
+    assert pages == 2
+    page = PdfReader(io.BytesIO(papers[0]["drawings.pdf"])).pages[0]
+    assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((1190.55, 841.89), abs=0.1)
+    assert "1 : 10" in said and "first angle" in said and "2010" in said
+
+
+def test_the_picture_is_a_picture(papers):
+    from PIL import Image
+
+    image = Image.open(io.BytesIO(papers[0]["picture.png"]))
+    assert image.size == (1600, 1000)
+    assert len(image.resize((80, 50)).getcolors(4000)) > 500
+
+
+def test_the_client_page_asks_for_nothing_and_can_be_mailed(papers):
+    page = papers[0]["client page.html"].decode()
+    assert len(page) < 3_000_000
+    assert not re.search(r"""(src|href)\s*=\s*["']https?:""", page)
+    assert "Terrace table and stool" in page
+
+
+def test_the_document_beside_the_papers_is_the_commission(papers):
+    assert Commission.model_validate_json(papers[0]["commission.json"]) == demo()
+
+
+def test_a_commission_without_a_piece_says_so(tmp_path):
+    with pytest.raises(LookupError, match="no piece yet"):
+        write(Commission(ref="C1", title="empty"), tmp_path)
+
+
+def test_without_a_picture_the_quote_says_why(tmp_path, monkeypatch):
+    from studio_lib.look import scenes
+    from studio_lib.look.still import Picture
+
+    monkeypatch.setattr(scenes, "_still", lambda *_: Picture(None, "no OpenGL here"))
+    paths = write(demo(), tmp_path, today=date(2026, 11, 25))
+    assert "picture.png" not in {p.name for p in paths}
+    said = PdfReader(tmp_path / "quote.pdf").pages[0].extract_text()
+    assert "No picture: no OpenGL here" in said

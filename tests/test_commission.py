@@ -1,0 +1,70 @@
+"""The document: valid by construction, JSON in and out, refusals a maker can act on."""
+
+from decimal import Decimal
+
+import pytest
+from pydantic import ValidationError
+
+from studio_lib.commission import Commission, refusals
+from studio_lib.demo import demo
+
+
+def test_there_and_back_through_json():
+    document = demo()
+    assert Commission.model_validate_json(document.model_dump_json()) == document
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("brief.people", 0, "People is 0; give 1 or more."),
+        ("brief.years_wanted", 500, "Years wanted is 500; give 200 or less."),
+        ("brief.people", 2.5, "People is 2.5; give a whole number."),
+        ("brief.place", "on the moon", "give one of"),
+        ("rates.profit_margin", 1.0, "give less than 1"),
+        ("rates.overheads_per_year", "12.345", "no more than two decimals"),
+        ("timber.making_moisture_pct", 60, "Making moisture, %, is 60; give 25 or less."),
+        ("boards.kerf_mm", float("nan"), "give a number"),
+    ],
+)
+def test_a_bad_value_names_field_value_and_what_is_allowed(path, value, words):
+    with pytest.raises(ValidationError) as error:
+        demo().changed(path, value)
+    said = refusals(error.value)
+    assert words in said[path]
+
+
+def test_a_fault_off_the_board_is_refused():
+    with pytest.raises(ValidationError, match="off a board of 2350 x 240"):
+        demo().changed("boards.offered.3.faults", [
+            {"x0_mm": 2300, "x1_mm": 2400, "y0_mm": 0, "y1_mm": 50, "severity": 2, "name": "knot"}])
+
+
+def test_two_pieces_cannot_share_a_name():
+    with pytest.raises(ValidationError, match="give each its own name"):
+        demo().changed("items.1.name", "terrace table")
+
+
+def test_unknown_path_and_unknown_field_are_refused():
+    with pytest.raises(KeyError, match="no field 'brief.colour'"):
+        demo().changed("brief.colour", "red")
+    with pytest.raises(ValidationError):
+        Commission.model_validate({"ref": "A1", "title": "x", "price": 5})
+
+
+def test_a_size_taken_away_returns_to_the_form():
+    document = demo().changed("items.0.sizes.length_mm", 1900)
+    assert document.items[0].sizes["length_mm"] == 1900
+    assert "length_mm" not in document.changed("items.0.sizes.length_mm", None).items[0].sizes
+
+
+def test_a_change_leaves_the_document_it_came_from():
+    before = demo()
+    before.changed("brief.people", 8)
+    assert before.brief.people == 6
+
+
+def test_money_keeps_its_cents():
+    document = demo().changed("brief.budget", "1234.50")
+    assert document.brief.budget == Decimal("1234.50")
+    assert '"budget":"1234.50"' in document.model_dump_json()

@@ -1,0 +1,162 @@
+"""Every panel on the demo: built, moved like a person would, and read back."""
+
+import ipywidgets as w
+import pytest
+
+from studio_lib.demo import demo
+from studio_lib.jobbook import open_book
+from workbook.desk import Desk
+from workbook.page import STAGES, Page
+
+
+@pytest.fixture
+def desk(tmp_path):
+    book = open_book(tmp_path)
+    book.add(demo())
+    yield Desk(book)
+    book.close()
+
+
+def inside(widget):
+    """The widget and all within it."""
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from inside(child)
+
+
+def labelled(panel, label):
+    """The input with that label."""
+    for one in inside(panel):
+        if getattr(one, "description", "") == label:
+            return one
+    raise AssertionError(f"no field {label!r}")
+
+
+def words(panel):
+    return " ".join(one.value for one in inside(panel) if isinstance(one, w.HTML))
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_every_panel_builds_twice_without_a_notice(desk, stage):
+    page = Page(stage, desk)
+    for _ in range(2):
+        page.panel()
+    assert desk.notice == ""
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_every_panel_lives_with_a_commission_just_begun(tmp_path, stage):
+    from studio_lib.commission import Commission
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="Just begun"))
+    desk = Desk(book)
+    Page(stage, desk).panel()
+    Page(stage, desk).summary()
+    assert desk.notice == ""
+
+
+def test_a_moved_size_reaches_every_later_page(desk):
+    sizes, boards, price = (Page(s, desk).panel() for s in ("sizes", "boards", "price"))
+    before = words(price)
+    labelled(sizes, "Length of top, mm").value = 1900.0
+    assert desk.commission.items[0].sizes["length_mm"] == 1900
+    assert "1900 x 920 x 740 mm" in words(sizes)
+    assert "1900" in words(boards)
+    assert words(price) != before
+
+
+def test_a_moved_size_reaches_the_3d_view(desk):
+    from workbook.view3d import View3D
+
+    panel = Page("sizes", desk).panel()
+    view = next(one for one in inside(panel) if isinstance(one, View3D))
+    before = view.scene
+    labelled(panel, "Height, mm").value = 760.0
+    assert view.scene != before
+
+
+def test_a_bad_size_is_refused_beside_its_field_and_the_typed_value_stays(desk):
+    panel = Page("sizes", desk).panel()
+    box = labelled(panel, "Slats")
+    box.value = 59
+    assert "Fewer slats" in words(panel)
+    assert box.value == 59 and desk.derived.made[0].sizes["slat_count"] == 9
+    box.value = 8
+    assert "Fewer slats" not in words(panel)
+    assert desk.derived.made[0].sizes["slat_count"] == 8
+
+
+def test_a_slider_and_its_box_agree(desk):
+    panel = Page("sizes", desk).panel()
+    box = labelled(panel, "Length of top, mm")
+    slider = next(one for one in inside(panel) if isinstance(one, w.FloatSlider))
+    slider.value = 1850.0
+    assert box.value == 1850.0
+
+
+def test_an_empty_optional_number_and_a_word_in_it(desk):
+    panel = Page("brief", desk).panel()
+    box = labelled(panel, "Room, length, mm")
+    box.value = ""
+    assert desk.commission.brief.space_length_mm is None
+    assert "How much room does it have?" in words(panel)
+    box.value = "wide enough"
+    assert "is not a number" in words(panel)
+    box.value = "4,2e3"
+    assert desk.commission.brief.space_length_mm == 4200
+
+
+def test_a_short_tenon_says_what_to_do(desk):
+    panel = Page("joints", desk).panel()
+    labelled(panel, "Tenon length").value = 15.0
+    assert "look again" in words(panel) and "through tenon" in words(panel)
+
+
+def test_choosing_a_timber_that_rots_is_said(desk):
+    panel = Page("timber", desk).panel()
+    labelled(panel, "Timber").value = "European beech"
+    assert "will not do" in words(panel)
+
+
+def test_a_board_is_entered_as_written_at_the_yard(desk):
+    panel = Page("boards", desk).panel()
+    for label, value in (("Mark", "Y99"), ("Length", 2300.0), ("Width", 210.0), ("Thickness", 32.0), ("Price each", "41,50"),
+                         ("Faults", "knot 1200-1290 x 0-45; end split 0-60 x 0-210")):
+        labelled(panel, label).value = value
+    labelled(panel, "Add this board").click()
+    board = desk.commission.boards.offered[-1]
+    assert (board.ref, str(board.price), [f.severity for f in board.faults]) == ("Y99", "41.50", [2, 3])
+    labelled(panel, "Faults").value = "a bad bit near the middle"
+    labelled(panel, "Add this board").click()
+    assert "Cannot read the fault" in words(panel)
+
+
+def test_the_record_names_compares_and_goes_back(desk):
+    desk.change("brief.people", 8)
+    panel = Page("record", desk).panel()
+    assert "Brief people" in words(panel)
+    labelled(panel, "Go back to 'From'").click()
+    assert desk.commission == demo()
+
+
+def test_hours_are_written_down(desk):
+    panel = Page("record", desk).panel()
+    labelled(panel, "Minutes").value = 45
+    labelled(panel, "Write down").click()
+    assert desk.commission.hours[0].minutes == 45
+
+
+def test_a_new_commission_is_begun_and_taken_up(desk):
+    panel = Page("record", desk).panel()
+    labelled(panel, "Begin a new commission").click()
+    assert desk.book.current != demo().ref
+
+
+def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):
+    from workbook.panels import sizes
+
+    panel = Page("sizes", desk).panel()
+    monkeypatch.setattr(sizes, "figures", lambda *_: 1 / 0)
+    labelled(panel, "Height, mm").value = 750.0
+    assert "Something went wrong" in words(panel) and desk.commission.items[0].sizes["height_mm"] == 750
