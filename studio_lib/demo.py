@@ -105,3 +105,22 @@ def _yard() -> tuple[OfferedBoard, ...]:
                      price=Decimal("6.00"), source="rack",
                      faults=(BoardFault(x0_mm=300, x1_mm=330, y0_mm=60, y1_mm=90, severity=1, name="pin knot"),)),
     )
+
+
+def main() -> None:
+    """For developers: lay the demo's boards out anew and store the layout that the demo keeps."""
+    from studio_lib.derive import derive
+    from studio_lib.stock import lay_out
+
+    document = without_layout()
+    d, boards = derive(document), document.boards
+    found = lay_out(
+        d.wanted, d.offered, boards.kerf_mm, 60.0, allowances=d.allowances,
+        end_trim_mm=boards.end_trim_mm, resaw_kerf_mm=boards.resaw_kerf_mm, effort="thorough",
+    )
+    KEPT.write_text(json.dumps(found.to_plain(), indent=1) + "\n", "utf-8")
+    print(f"{found.cost} on {len(found.boards_used)} boards, {found.state}")
+
+
+if __name__ == "__main__":
+    main()

@@ -9,6 +9,7 @@ from studio_lib.units import mm, size
 
 
 def brief(d: Derived) -> list[str]:
+    """Who asks for what, where it stands, and what is still open."""
     c, b = d.commission, d.commission.brief
     room = (
         f"room {mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm"
@@ -29,6 +30,7 @@ def brief(d: Derived) -> list[str]:
 
 
 def timber(d: Derived) -> list[str]:
+    """What lasts there, what suits the brief, what was chosen."""
     out = sum(c.ruled_out for c in d.choices)
     m = d.moisture
     lines = [
@@ -45,6 +47,7 @@ def timber(d: Derived) -> list[str]:
 
 
 def sizes(d: Derived) -> list[str]:
+    """Sizes, weight and gaps of each piece, and what the checks say."""
     lines = []
     for m in d.made:
         weight = f", {d.weights_kg[m.piece.name]:.0f} kg" if d.weights_kg else ""
@@ -58,6 +61,7 @@ def sizes(d: Derived) -> list[str]:
 
 
 def joints(d: Derived) -> list[str]:
+    """Joints of each piece by kind, their strength, and what is short."""
     lines = []
     for p in d.pieces:
         kinds: dict[str, int] = {}
@@ -71,6 +75,7 @@ def joints(d: Derived) -> list[str]:
 
 
 def look(d: Derived) -> list[str]:
+    """Timber left in each piece once its joints are cut, and how it ages."""
     from studio_lib.look.scenes import STAGES, appearances
     from studio_lib.solids import volume_mm3
 
@@ -92,6 +97,7 @@ def in_years(years: float) -> str:
 
 
 def boards(d: Derived) -> list[str]:
+    """What is cut, from which boards, at what cost and with what left over."""
     from studio_lib.papers.write import layout_words
 
     rows = d.cutting_list
@@ -110,6 +116,7 @@ def boards(d: Derived) -> list[str]:
 
 
 def price(d: Derived) -> list[str]:
+    """Hours, materials, the range, and what to quote."""
     p = d.price
     c = p.currency
     lines = [
@@ -127,6 +134,7 @@ def price(d: Derived) -> list[str]:
 
 
 def record(d: Derived) -> list[str]:
+    """The commission in three lines."""
     c = d.commission
     counts = {v: sum(f.verdict is v for f in d.findings) for v in Verdict}
     return [

@@ -28,5 +28,3 @@ def money(amount: Decimal) -> Decimal:
     return Decimal(amount).quantize(CENT, ROUND_HALF_UP)
 
 
-def kg(value: float) -> str:
-    return f"{value:.1f} kg" if value < 20 else f"{value:.0f} kg"

@@ -44,6 +44,7 @@ class Consumable:
 
 @cache
 def consumables() -> dict[str, Consumable]:
+    """Finish, glue, screws and abrasives on file: coverage and a starting price, by item."""
     path = Path(__file__).with_name("consumables.csv")
     with path.open(newline="") as file:
         return {

@@ -14,7 +14,7 @@ BESIDE_MM = 450.0
 """Between two pieces shown together."""
 STAGES = (0, 1, 3, 10)
 """Years that a client is shown."""
-STILL_PX = (1600, 1000)
+STILL_PX = (1400, 875)
 EXPOSURE = {
     "indoors, heated": "indoors", "indoors, unheated": "indoors",
     "outdoors, under cover": "under cover", "outdoors, in the weather": "weather",
@@ -85,11 +85,11 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     """A still picture of the commission: PNG bytes or None, and why not."""
     return _still(
         tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px,
-        "front right above", 28,
+        "front right above", 16,
     )
 
 
-def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (900, 600)):
+def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """A still picture of one piece, seen from above, on a plain ground."""
     return _still(
         ((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front right above", 8

@@ -21,12 +21,14 @@ FINISH_WORDS = {
 
 
 def money_words(amount: Decimal, currency: str) -> str:
+    """An amount as a person reads it: €2,301.60."""
     from babel.numbers import format_currency
 
     return format_currency(amount, currency, locale="en_GB")
 
 
 def date_words(day: date) -> str:
+    """A day as a person reads it: 25 November 2026."""
     from babel.dates import format_date
 
     return format_date(day, "d MMMM yyyy", locale="en_GB")
@@ -61,6 +63,7 @@ def paragraphs(d: Derived) -> list[str]:
 
 
 def payment(d: Derived) -> str:
+    """What is paid with the order and what before delivery; the two make the whole."""
     p, share = d.price, Decimal(str(d.commission.rates.deposit_share))
     first = (p.gross * share).quantize(Decimal("0.01"))
     return (
@@ -77,6 +80,7 @@ def weeks(d: Derived) -> tuple[int, int]:
 
 
 def when(d: Derived, day: date) -> str:
+    """How long it takes from the order, and the last day to order for the date wanted."""
     likely, safe = weeks(d)
     text = (
         f"{likely} to {safe} weeks from your order: two weeks for the boards to settle in the workshop, "
@@ -121,6 +125,7 @@ def may_differ(d: Derived) -> list[str]:
 
 
 def terms(d: Derived, day: date) -> list[str]:
+    """How long the price holds, how changes are made, what tolerance is meant."""
     r = d.commission.rates
     until = day + timedelta(days=r.valid_days)
     out = [f"This price holds until {date_words(until)}."]
@@ -134,6 +139,7 @@ def terms(d: Derived, day: date) -> list[str]:
 
 
 def included(d: Derived) -> list[str]:
+    """What the price covers."""
     rates = d.commission.rates
     out = ["drawing, timber, making, and a care sheet"]
     if rates.delivery_km:

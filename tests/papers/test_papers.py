@@ -78,7 +78,7 @@ def test_the_picture_is_a_picture(papers):
     from PIL import Image
 
     image = Image.open(io.BytesIO(papers[0]["picture.png"]))
-    assert image.size == (1600, 1000)
+    assert image.size == (1400, 875)
     assert len(image.resize((80, 50)).getcolors(4000)) > 500
 
 
