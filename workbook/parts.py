@@ -7,6 +7,7 @@ from html import escape
 
 import ipywidgets as w
 
+from studio_lib.finding import Verdict
 from workbook import show
 from workbook.desk import Desk
 
@@ -199,8 +200,18 @@ def top(desk: Desk) -> w.VBox:
         return (
             f'<div class="head"><span class="big">{escape(c.title)}</span> '
             f'<span class="quiet">{escape(c.ref)}, for {escape(c.client or "a client without a name yet")}, '
-            f"revision {desk.revision}, saved</span></div>"
+            f"revision {desk.revision}, saved</span> {standing()}</div>"
         )
+
+    def standing() -> str:
+        try:
+            open_ones = {f for f in desk.derived.findings if not f.stands}
+        except LookupError:
+            return ""
+        failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
+        if failing:
+            return f'<span class="fails">{failing} will not do</span>'
+        return f'<span class="again">{len(open_ones)} to look at again</span>' if open_ones else '<span class="stands">all checks stand</span>'
 
     def notice() -> str:
         return f'<div class="caution">{escape(desk.notice)}</div>' if desk.notice else ""

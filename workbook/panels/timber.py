@@ -16,14 +16,15 @@ STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rup
 def panel(desk: Desk) -> w.Widget:
     names = [s.name for s in all_species()]
     return w.VBox([
-        parts.live(desk, lambda: fit_table(desk)),
-        parts.choice(desk, "timber.species", "Timber", [("not chosen yet", None), *[(n, n) for n in names]]),
+        parts.choice(desk, "timber.species", "Timber", [("not chosen yet", None), *[(n, n) for n in names]],
+                     "ranked for the brief in the table below"),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
         parts.optional_number(desk, "timber.making_moisture_pct", "Moisture when made", "%", "measured; empty takes the place's own target"),
         stand_ins(desk),
         parts.live(desk, lambda: chosen(desk)),
         parts.live(desk, lambda: place(desk)),
+        parts.live(desk, lambda: fit_table(desk)),
     ])
 
 
@@ -36,7 +37,7 @@ def fit_table(desk: Desk) -> str:
     rows = []
     for c in fit[:12]:
         s = timber(c.species)
-        said = "<br>".join(escape(r) for r in c.reasons if not r.startswith("+ EN"))
+        said = "; ".join(escape(r) for r in c.reasons if not r.startswith(("+ EN", "+ AS", "+ USDA")))
         rows.append((
             escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
             f'<span style="display:inline-block;width:16px;height:16px;background:{s.colour_new_hex}"></span> '

@@ -1,0 +1,81 @@
+"""The pages as a maker meets them: JupyterLab in a real browser, no network but this machine."""
+
+import pytest
+
+pytest.importorskip("playwright")
+
+from lab import FLAGS, Visit, lab  # noqa: E402
+from playwright.sync_api import sync_playwright  # noqa: E402
+
+from workbook.page import STAGES  # noqa: E402
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory):
+    with lab(tmp_path_factory.mktemp("book")) as where:
+        yield where
+
+
+@pytest.fixture(scope="module")
+def context(chromium):
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=str(chromium), args=list(FLAGS))
+        yield browser.new_context(viewport={"width": 1280, "height": 900})
+        browser.close()
+
+
+@pytest.mark.parametrize("number", range(1, len(STAGES) + 1), ids=STAGES)
+def test_a_page_runs_alone_and_asks_nothing_of_the_network(context, address, number):
+    visit = Visit(context, address, f"{number:02d}_{STAGES[number - 1]}")
+    assert "Terrace table and stool" in visit.words
+    assert "Traceback" not in visit.words and "Error displaying widget" not in visit.words
+    assert visit.elsewhere == [] and visit.errors == []
+    wide = visit.page.evaluate(
+        "(() => { const n = document.querySelector('.jp-WindowedPanel-outer, .jp-Notebook'); return n.scrollWidth - n.clientWidth })()"
+    )
+    assert wide <= 2, f"the page runs {wide} px off the side of a 1280 px screen"
+    visit.page.close()
+
+
+def test_a_typed_size_moves_figures_and_picture_and_a_bad_one_is_refused(context, address):
+    visit = Visit(context, address, "03_sizes")
+    page = visit.page
+    canvas = page.locator("canvas").first
+    canvas.scroll_into_view_if_needed()
+    page.wait_for_timeout(1_500)
+    before = canvas.screenshot()
+    box = page.get_by_label("Height, mm").first
+    box.fill("780")
+    box.press("Enter")
+    page.wait_for_function("document.body.textContent.includes('x 780 mm')", timeout=15_000)
+    page.wait_for_timeout(1_500)
+    assert canvas.screenshot() != before
+    box.fill("20000")
+    box.press("Enter")
+    page.wait_for_function("document.body.textContent.includes('give 350 to 1150 mm')", timeout=15_000)
+    assert "x 780 mm" in visit.shown()
+    page.close()
+
+
+def test_the_next_page_opens_on_what_this_one_changed(context, address):
+    visit = Visit(context, address, "06_boards")
+    assert "774 x 75 x 75" in visit.shown(), "legs of a table 780 high, sawn 20 mm over"
+    visit.page.close()
+
+
+def test_a_slider_drag_leaves_no_queue(context, address):
+    visit = Visit(context, address, "03_sizes")
+    page = visit.page
+    handle = page.locator(".noUi-handle").first
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    for step in range(30):
+        page.mouse.move(box["x"] + box["width"] / 2 + step, box["y"] + box["height"] / 2)
+    page.mouse.up()
+    page.wait_for_timeout(3_000)
+    typed = page.get_by_label("Length of top, mm").first.input_value()
+    assert f"{float(typed):.0f} x" in visit.shown()
+    assert float(typed) > 2010
+    page.close()
