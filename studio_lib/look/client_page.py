@@ -245,7 +245,7 @@ PAGE = """<!doctype html>
 <p class="without">This browser cannot draw in three dimensions, so the picture stands still.</p>
 <div class="controls">
 <div{age_hidden}>
-<div class="row"><label for="age">Its age out of doors</label><span id="age-name"></span></div>
+<div class="row"><label for="age">Its age</label><span id="age-name"></span></div>
 <input id="age" type="range" min="0" max="{age_last}" step="1" value="0">
 <div class="ticks" aria-hidden="true">{age_ticks}</div>
 <div class="says" id="age-says" aria-live="polite"></div>

@@ -26,6 +26,8 @@ DIRECTIONS = {
 SHARES = {"front": 1.0, "back": 1.0, "right": 0.62, "left": 0.62, "above": 0.5, "below": 0.5}
 """How far each word pulls the camera its way when several are given."""
 LEAST_PX, MOST_PX = 64, 4096
+WINDOWS_FAULT = 0xC0000000
+"""Windows has no signals: a process that crashed ends with a code from here on."""
 
 
 class Picture(NamedTuple):
@@ -141,7 +143,7 @@ def _windows() -> tuple[str, ...]:
 
 
 def _reason(done) -> str:
-    if done.returncode < 0:
+    if done.returncode < 0 or done.returncode >= WINDOWS_FAULT:
         return (
             "No still picture: this machine has no OpenGL library to draw with "
             "(on Debian, libosmesa6 or libegl1 is enough)."

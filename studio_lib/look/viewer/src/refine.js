@@ -5,8 +5,20 @@ import {
   PlaneGeometry, ShaderMaterial, WebGLRenderTarget,
 } from "three";
 
-const QUAD = /* glsl */ `varying vec2 vAt; void main() { vAt = uv; gl_Position = vec4(position.xy, 0.0, 1.0); }`;
+const QUAD = `
+  varying vec2 vAt;
+  void main() { vAt = uv; gl_Position = vec4(position.xy, 0.0, 1.0); }`;
+const PICTURE = "varying vec2 vAt; uniform sampler2D uPicture; uniform float uShare;";
+const ADD = `${PICTURE}
+  void main() { gl_FragColor = texture2D(uPicture, vAt) * uShare; }`;
+const SHOW = `${PICTURE}
+  void main() {
+    gl_FragColor = vec4(texture2D(uPicture, vAt).rgb * uShare, 1.0);
+    #include <colorspace_fragment>
+  }`;
 const SUN_SPREAD = 0.1;
+// Small enough that the sum of all samples stays within half floats.
+const EACH = 1 / 64;
 
 function quad(fragment, options) {
   const material = new ShaderMaterial({
@@ -25,21 +37,19 @@ export class Refiner {
   constructor(renderer) {
     this.renderer = renderer;
     this.flat = new OrthographicCamera(-1, 1, 1, -1, 0, 1);
-    this.adder = quad(
-      "varying vec2 vAt; uniform sampler2D uPicture; uniform float uShare; void main() { gl_FragColor = texture2D(uPicture, vAt) * uShare; }",
-      { blending: CustomBlending, blendEquation: AddEquation, blendSrc: OneFactor, blendDst: OneFactor, transparent: true },
-    );
-    this.shower = quad(
-      "varying vec2 vAt; uniform sampler2D uPicture; uniform float uShare; void main() { gl_FragColor = vec4(texture2D(uPicture, vAt).rgb * uShare, 1.0);\n#include <colorspace_fragment>\n}",
-      { blending: NoBlending },
-    );
+    this.adder = quad(ADD, {
+      blending: CustomBlending, blendEquation: AddEquation, blendSrc: OneFactor, blendDst: OneFactor,
+      transparent: true,
+    });
+    this.shower = quad(SHOW, { blending: NoBlending });
     this.one = new WebGLRenderTarget(1, 1, { type: HalfFloatType, samples: 4 });
     this.sum = new WebGLRenderTarget(1, 1, { type: HalfFloatType, depthBuffer: false });
     this.taken = 0;
   }
 
   get able() {
-    return this.renderer.extensions.has("EXT_color_buffer_float") || this.renderer.extensions.has("EXT_color_buffer_half_float");
+    const { extensions } = this.renderer;
+    return extensions.has("EXT_color_buffer_float") || extensions.has("EXT_color_buffer_half_float");
   }
 
   start(width, height) {
@@ -64,7 +74,7 @@ export class Refiner {
     renderer.render(scene, camera);
     camera.clearViewOffset();
     this.adder.material.uniforms.uPicture.value = this.one.texture;
-    this.adder.material.uniforms.uShare.value = 1 / 64;
+    this.adder.material.uniforms.uShare.value = EACH;
     renderer.autoClear = false;
     renderer.setRenderTarget(this.sum);
     renderer.render(this.adder, this.flat);
@@ -75,7 +85,7 @@ export class Refiner {
 
   show() {
     this.shower.material.uniforms.uPicture.value = this.sum.texture;
-    this.shower.material.uniforms.uShare.value = 64 / this.taken;
+    this.shower.material.uniforms.uShare.value = 1 / (EACH * this.taken);
     this.renderer.render(this.shower, this.flat);
   }
 

@@ -2,7 +2,7 @@
 import { Color, DoubleSide, MeshStandardMaterial, Vector3 } from "three";
 import grain from "./grain.glsl";
 
-export const ACCENT = 0x1d5c88;
+export const ACCENT = 0x2674ab;
 
 export class Timber extends MeshStandardMaterial {
   constructor(member) {

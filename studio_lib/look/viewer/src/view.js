@@ -525,7 +525,8 @@ export class View {
       this.label.style.display = found ? "block" : "none";
       if (!found) return;
       const { name, ref, piece, size_mm } = found.member;
-      this.label.textContent = `${this.several ? `${piece}: ` : ""}${name} (${ref}) · ${size_mm.map((v) => Math.round(v * 10) / 10).join(" × ")} mm`;
+      const sizes = size_mm.map((v) => Math.round(v * 10) / 10).join(" × ");
+      this.label.textContent = `${this.several ? `${piece}: ` : ""}${name} (${ref}) · ${sizes} mm`;
       const at = this.holder.getBoundingClientRect();
       const x = Math.min(this.pointer.clientX - at.left + 14, at.width - this.label.offsetWidth - 4);
       const y = Math.max(this.pointer.clientY - at.top - 34, 4);

@@ -45,8 +45,8 @@ function render({ model, el }) {
     },
   });
   const lit = () => {
-    const { lit: refs, selected, selected_piece: piece } = { lit: model.get("lit"), selected: model.get("selected"), selected_piece: model.get("selected_piece") };
-    view.setLit(selected ? [...refs, piece ? `${piece}/${selected}` : selected] : refs);
+    const [selected, piece] = [model.get("selected"), model.get("selected_piece")];
+    view.setLit(selected ? [...model.get("lit"), piece ? `${piece}/${selected}` : selected] : model.get("lit"));
   };
   const tell = {
     scene: () => {
