@@ -112,7 +112,7 @@ def client_page_html(d: Derived) -> str:
     from studio_lib.papers.words import FINISH_WORDS, may_differ
 
     timber = (
-        f"{d.species.name} ({d.species.botanical_name}), solid throughout. Finish: {FINISH_WORDS[c.brief.finish]}."
+        f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[c.brief.finish]}."
         if d.species else f"In {NO_TIMBER}."
     )
     still, _ = picture(d)

@@ -106,11 +106,12 @@ def may_differ(d: Derived) -> list[str]:
         "Grain and colour differ from board to board; the picture shows the design, not the boards.",
     ]
     if d.species is not None:
-        for name, (wet, _, dry) in d.slat_gaps.items():
-            out.append(
-                f"Slats swell and shrink with the weather: on the {name} the gaps stand between "
-                f"{mm(wet)} and {mm(dry)} mm over a year."
-            )
+        stand = [
+            f"on the {name} the gaps stand between {mm(wet)} and {mm(dry)} mm"
+            for name, (wet, _, dry) in d.slat_gaps.items()
+        ]
+        if stand:
+            out.append(f"Slats swell and shrink with the weather: over a year {', '.join(stand)}.")
         if d.commission.brief.place.startswith("outdoors"):
             out.append(
                 "Outdoors the surface goes grey within about a year and opens fine checks, first at the "

@@ -36,6 +36,20 @@ PLANED_ROUGHNESS = {"bare": 0.55, "oiled": 0.40}
 WEATHERED_ROUGHNESS = 0.95
 
 
+INDOORS = (
+    "As it leaves the workshop.",
+    "Light is turning it towards its aged colour.",
+    "Its aged colour; light changes it little from here.",
+)
+OUTDOORS = (
+    (0.9, "Silver grey all over, with fine checks in the surface."),
+    (0.5, "Mostly grey; the sunny sides first."),
+    (0.05, "The first grey shows."),
+    (0.0, "In its own colour."),
+)
+"""What a client is told, from the share of grey down."""
+
+
 @dataclass(frozen=True)
 class Appearance:
     """What to show of a timber at one moment of its life."""
@@ -94,15 +108,14 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
     base = _mix(species.colour_new_hex, species.colour_indoors_hex, toned)
     if exposure == "indoors":
         grey = 0.0
-        says = f"{species.name} indoors, {finish}: {toned:.0%} of the way to its aged colour."
+        says = INDOORS[0] if years == 0 else INDOORS[1] if toned < 0.6 else INDOORS[2]
     else:
         pace_years, furthest = GREYING[exposure, finish]
         grey = furthest * _done(years, pace_years)
         blotchy = exposure == "under cover" and 0.05 < grey
-        says = (
-            f"{species.name}, {exposure}, {finish}: about {grey:.0%} silver-grey"
-            f"{', in blotches' if blotchy else ''}."
-        )
+        says = next(words for least, words in OUTDOORS if grey >= least)
+        if blotchy:
+            says += " Under cover it goes in blotches."
     if finish == "oiled":
         base = _shade(base, OIL_DARKENS)
     base = _mix(base, species.colour_weathered_hex, grey)
@@ -117,7 +130,7 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
         contrast=contrast,
         roughness=planed + (WEATHERED_ROUGHNESS - planed) * grey,
         grey_fraction=grey,
-        says=f"{says} Colours are a guess.",
+        says=f"{says} Colours are a guess; the wood will have its own.",
         source=SOURCE,
     )
 
