@@ -238,6 +238,8 @@ class Commission(Part):
     boards: BoardChoices = BoardChoices()
     rates: Rates = Rates()
     hours: tuple[HourEntry, ...] = ()
+    finished: bool = False
+    """All its hours are written down, so that later quotes may learn from them."""
     notes: str = ""
 
     @field_validator("items")

@@ -15,6 +15,7 @@ from functools import cached_property, lru_cache
 from studio_lib.commission import BoardChoices, Brief, Commission, Item, Rates, TimberChoice
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, settled
+from studio_lib.forms.slatted import DRAIN_MM, slats
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 
@@ -202,10 +203,8 @@ class Derived:
 
     @cached_property
     def around(self) -> Surroundings:
-        try:
-            swell = self.movement_mm(100.0, self.moisture.high_pct) / 100
-        except ValueError:
-            swell = 0.0
+        unknown = self.movement_unknown
+        swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
         return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6))
 
     @cached_property
@@ -269,9 +268,12 @@ class Derived:
 
     @cached_property
     def slat_gaps(self) -> dict[str, tuple[float, float, float]]:
-        """Gap between slats at the wettest, when made and at the driest, by piece. [mm]"""
-        from studio_lib.forms.slatted import slats
+        """Gap between slats at the wettest, when made and at the driest, by piece. [mm]
 
+        Empty while no timber is chosen, or where nobody has published how it moves.
+        """
+        if self.species is None or self.movement_unknown:
+            return {}
         gaps = {}
         for m in self.made:
             width, gap = slats(m.sizes)
@@ -281,6 +283,16 @@ class Derived:
                 gap - self.movement_mm(width, self.moisture.low_pct),
             )
         return gaps
+
+    @cached_property
+    def movement_unknown(self) -> str:
+        """Why the timber's movement cannot be reckoned; empty when it can."""
+        try:
+            for pct in (self.moisture.low_pct, self.moisture.high_pct):
+                self.movement_mm(100.0, pct)
+        except ValueError as error:
+            return str(error)
+        return ""
 
     # findings
 
@@ -314,17 +326,11 @@ class Derived:
         return _structure(piece, self.wood, b.place, b.use)
 
     def _movement_findings(self) -> list[Finding]:
-        if self.species is None:
-            return []
-        try:
-            gaps = self.slat_gaps
-        except ValueError as error:
-            return [Finding("slats", "movement", Verdict.OPEN, str(error), stage="sizes",
+        if self.movement_unknown:
+            return [Finding("slats", "movement", Verdict.OPEN, self.movement_unknown, stage="sizes",
                             mend="Choose a timber with published movement.")]
-        from studio_lib.forms.slatted import DRAIN_MM
-
         found = []
-        for name, (wet, made, dry) in gaps.items():
+        for name, (wet, made, dry) in self.slat_gaps.items():
             found.append(
                 from_ratio(
                     f"slats of {name}", "gap when wettest", DRAIN_MM, max(wet, 0.01), "mm",
@@ -501,6 +507,17 @@ def _of(piece: Piece, found):
 def _letter(i: int) -> str:
     """A for the first piece, B for the second; after Z the letters double."""
     return chr(ord("A") + i % 26) * (1 + i // 26)
+
+
+def past_ratios(finished) -> dict[str, list[float]]:
+    """Actual over standard hours by operation, from finished commissions; what ``derive`` learns from."""
+    from studio_lib.costing.records import ratios
+
+    known: dict[str, list[float]] = {}
+    for past in finished:
+        for operation, ratio in ratios(derive(past).work, past.hours).items():
+            known.setdefault(operation, []).append(ratio)
+    return known
 
 
 def derive(commission: Commission, records: dict[str, list[float]] | None = None) -> Derived:

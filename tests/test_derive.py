@@ -113,3 +113,41 @@ def test_more_of_a_piece_costs_more_and_less_each():
     assert six.price.net > one.price.net
     hours = six.price.hours_at(50) - one.price.hours_at(50)
     assert 0 < hours < 5 * one.price.hours_at(50)
+
+
+def _every_page(document):
+    from studio_lib import summary
+    from studio_lib.papers import words
+
+    d = derive(document)
+    for page in ("brief", "timber", "sizes", "joints", "boards", "price", "record"):
+        assert all(isinstance(line, str) for line in getattr(summary, page)(d))
+    assert words.may_differ(d) and words.cautions(d)
+
+
+def test_every_timber_goes_all_the_way():
+    from studio_lib.timber import all_species
+
+    for species in all_species():
+        _every_page(demo().changed("timber.species", species.name))
+
+
+def test_every_place_and_climate_goes_all_the_way():
+    from studio_lib.timber import PLACES, climates
+
+    for place in PLACES:
+        for climate in climates():
+            document = demo().changed("brief.place", place).changed("brief.climate", climate.name)
+            _every_page(document.changed("timber.making_moisture_pct", None))
+
+
+@pytest.mark.parametrize("people", [1, 2, 3, 7, 12, 40])
+def test_any_number_of_people_is_answered(people):
+    document = demo().changed("items.0.sizes", {}).changed("brief.people", people)
+    _every_page(document)
+    if people == 40:
+        assert any(f.what.startswith("width between the legs") and not f.stands for f in derive(document).findings)
+
+
+def test_no_piece_yet_is_a_page_not_a_fault():
+    _every_page(demo().changed("items", []))

@@ -33,6 +33,7 @@ INCH = 25.4
 DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
+TABLE_LENGTH_MM = (500.0, 4000.0)
 FINGER_LOW_MM, FINGER_HIGH_MM = 8.0, 25.0
 
 
@@ -160,7 +161,7 @@ class SlattedForm:
 
 
 TABLE = SlattedForm(
-    "slatted table", "table", _size_list((500, 4000), (350, 1600), (350, 1150), (30, 140))
+    "slatted table", "table", _size_list(TABLE_LENGTH_MM, (350, 1600), (350, 1150), (30, 140))
 )
 STOOL = SlattedForm(
     "slatted stool", "stool", _size_list((250, 900), (220, 700), (200, 850), (25, 90))
@@ -188,7 +189,11 @@ def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
 
 def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
     sides = math.ceil(max(brief.people - 2, 0) / 2)
-    length = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
+    needed = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
+    length = min(needed, TABLE_LENGTH_MM[1])
+    seats = f"{brief.people} people, {sides} a side and one at each end, 635 mm each"
+    if needed > length:
+        seats += f", would take {needed:.0f} mm: more than one table"
     width = _up_to(36 * INCH, 10)
     slats = max(2, round(width / 102))
     apron, slat_t = 90.0, 26.0
@@ -200,8 +205,7 @@ def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
     bearers = max(2, math.ceil(inner / 430) + 1)
     return {
         "length_mm": Proposal(
-            length, f"{brief.people} people, {sides} a side and one at each end, 635 mm each",
-            "dining planning rule, 25 in a setting, after Time-Saver Standards",
+            length, seats, "dining planning rule, 25 in a setting, after Time-Saver Standards",
         ),
         "width_mm": Proposal(width, "36 in. at least across the table", "same dining planning rule"),
         "height_mm": Proposal(

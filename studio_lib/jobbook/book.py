@@ -196,6 +196,21 @@ class Book:
             )
             return [Revision(*row) for row in rows]
 
+    def finished(self, but: str = "", most: int = 30) -> list[Commission]:
+        """Latest documents of commissions whose hours are complete, the last changed first.
+
+        ``but`` leaves one commission out: a job does not learn from itself.
+        """
+        r, c = revision.c, commission.c
+        query = (
+            sa.select(r.document)
+            .join(commission, sa.and_(c.id == r.commission_id, c.latest == r.number))
+            .where(sa.func.json_extract(r.document, "$.finished") == 1, c.ref != but)
+            .order_by(c.changed_at.desc()).limit(most)
+        )
+        with self._engine.connect() as db:
+            return [Commission.model_validate_json(text) for text in db.execute(query).scalars()]
+
     # writing
 
     def add(self, document: Commission, reason: str = "begun", author: str = "") -> int:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -16,9 +18,10 @@ DRAWING_MM = (400.0, 245.0)
 BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
-    "picture.png", "quote.pdf", "cutting list and boards.pdf", "drawings.pdf",
-    "client page.html", "piece.glb", "piece.step", "commission.json",
+    "commission.json", "cutting list and boards.pdf", "piece.glb", "piece.step",
+    "picture.png", "quote.pdf", "drawings.pdf", "client page.html",
 )
+"""In the order they are made: pictures are drawn in processes of their own meanwhile."""
 
 
 def write(
@@ -32,6 +35,10 @@ def write(
     machine the papers go without, and say so. Raises LookupError when the commission
     has no piece or no boards to price.
     """
+    from studio_lib.drawings.sheet import three_view_svg
+    from studio_lib.look import scenes
+    from studio_lib.solids import step_bytes
+
     d = derive(commission)
     if not d.made:
         raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
@@ -55,22 +62,19 @@ def write(
         if progress:
             progress(name, PAPERS.index(name) + 1, len(PAPERS))
 
-    from studio_lib.look.scenes import picture
-
-    still, why_not = picture(d)
-    keep("picture.png", still)
-    keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
-    keep("cutting list and boards.pdf", cutting_pdf(d, about))
-    keep("drawings.pdf", drawings_pdf(d, about))
-    from studio_lib.look.scenes import client_page_html, glb_bytes
-    from studio_lib.solids import step_bytes
-
-    keep("client page.html", client_page_html(d))
-    keep("piece.glb", glb_bytes(d))
-    from studio_lib.look.scenes import side_by_side
-
-    keep("piece.step", step_bytes(side_by_side(d)))
-    keep("commission.json", commission.model_dump_json(indent=1))
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        whole = pool.submit(scenes.picture, d)
+        each = [pool.submit(scenes.piece_still, d, piece) for piece in d.pieces]
+        keep("commission.json", commission.model_dump_json(indent=1))
+        keep("cutting list and boards.pdf", cutting_pdf(d, about))
+        keep("piece.glb", scenes.glb_bytes(d))
+        keep("piece.step", step_bytes(scenes.side_by_side(d)))
+        views = [three_view_svg(piece, *DRAWING_MM) for piece in d.pieces]
+        still, why_not = whole.result()
+        keep("picture.png", still)
+        keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
+        keep("drawings.pdf", drawings_pdf(d, about, views, [f.result()[0] for f in each]))
+        keep("client page.html", scenes.client_page_html(d))
     return written
 
 
@@ -182,8 +186,6 @@ def _fixings(d: Derived) -> str:
 
 def _board_pages(d: Derived) -> dict[str, str]:
     """The boards drawn to scale, as many on a page as it holds."""
-    from dataclasses import replace
-
     layout = d.layout
     if not layout.boards_used:
         return {}
@@ -207,16 +209,11 @@ def _board_pages(d: Derived) -> dict[str, str]:
     return out
 
 
-def drawings_pdf(d: Derived, about: dict) -> bytes:
-    """Three views of each piece with their dimensions, a sheet each."""
-    from studio_lib.drawings.sheet import three_view_svg
-    from studio_lib.look.scenes import piece_still
-
+def drawings_pdf(d: Derived, about: dict, views, stills) -> bytes:
+    """A sheet for each piece: its (svg, scale) view and its picture or None."""
     sheets, pictures = [], {"projection.svg": (TEMPLATES / "projection.svg").read_bytes()}
-    for i, m in enumerate(d.made):
-        svg, scale = three_view_svg(m.piece, *DRAWING_MM)
+    for i, (m, (svg, scale), still) in enumerate(zip(d.made, views, stills)):
         pictures[f"sheet{i}.svg"] = svg
-        still, _ = piece_still(d, m.piece)
         if still:
             pictures[f"still{i}.png"] = still
         joints = "; ".join(dict.fromkeys(

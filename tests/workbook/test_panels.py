@@ -87,6 +87,23 @@ def test_a_bad_size_is_refused_beside_its_field_and_the_typed_value_stays(desk):
     assert desk.derived.made[0].sizes["slat_count"] == 8
 
 
+def test_one_member_departs_from_the_form_and_comes_back(desk):
+    panel = Page("sizes", desk).panel()
+    labelled(panel, "Member").value = "A-M1"
+    labelled(panel, "Its").value = "thickness_mm"
+    labelled(panel, "Becomes").value = "40"
+    labelled(panel, "Set it").click()
+    assert desk.derived.pieces[0].member("A-M1").thickness_mm == 40
+    labelled(panel, "Becomes").value = "stout"
+    labelled(panel, "Set it").click()
+    assert "'stout' is not a number" in words(panel)
+    labelled(panel, "Becomes").value = "0"
+    labelled(panel, "Set it").click()
+    assert "5 to 600 mm" in words(panel) and desk.derived.pieces[0].member("A-M1").thickness_mm == 40
+    labelled(panel, "Take away").click()
+    assert desk.derived.pieces[0].member("A-M1").thickness_mm == 30
+
+
 def test_a_slider_and_its_box_agree(desk):
     panel = Page("sizes", desk).panel()
     box = labelled(panel, "Length of top, mm")

@@ -10,6 +10,7 @@ import ipywidgets as w
 from studio_lib.commission import Commission
 from studio_lib.compare import changes, outcome
 from studio_lib.costing.operations import standard_times
+from studio_lib.costing.records import hours_by_operation, ratios
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -100,16 +101,17 @@ def hours(desk: Desk) -> w.Widget:
         }])
 
     def spent() -> str:
-        total: dict[str, float] = {}
-        for h in desk.commission.hours:
-            total[h.operation] = total.get(h.operation, 0.0) + h.minutes
-        if not total:
+        spent_h = hours_by_operation(desk.commission.hours)
+        if not spent_h:
             return '<p class="quiet">No time written down yet. Minutes, not half days.</p>'
-        return show.table(("Operation", "Minutes"), [(escape(o), f"{m:.0f}") for o, m in total.items()], numbers=(1,))
+        against = ratios(desk.derived.work, desk.commission.hours)
+        rows = [(escape(o), f"{h:.2f}", f"{against[o]:.2f}" if o in against else "") for o, h in spent_h.items()]
+        return show.table(("Operation", "Hours spent", "Of what was reckoned"), rows, numbers=(1, 2))
 
     return w.VBox([
         w.HBox([operation, minutes, when, parts.button(desk, "Write down", add)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "hours"), parts.live(desk, spent),
+        parts.tick(desk, "finished", "All hours of this job are written down", "later quotes then learn from them"),
     ])
 
 

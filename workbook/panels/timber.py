@@ -96,10 +96,9 @@ def place(desk: Desk) -> str:
     )
     if d.species is None:
         return text
-    try:
-        wet, dry = d.movement_mm(100.0, m.high_pct), d.movement_mm(100.0, m.low_pct)
-    except ValueError as error:
-        return text + f'<p class="open">{escape(str(error))}</p>'
+    if d.movement_unknown:
+        return text + f'<p class="open">{escape(d.movement_unknown)}</p>'
+    wet, dry = d.movement_mm(100.0, m.high_pct), d.movement_mm(100.0, m.low_pct)
     return text + (
         f"<p>Made at {d.making_moisture_pct:g} %, a board 100 mm wide grows {wet:.1f} mm by the wettest "
         f"time and shrinks {-dry:.1f} mm by the driest.</p>"

@@ -1,0 +1,60 @@
+"""The commands, run by the environment's own Python."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from workbook.launch.environment import ROOT
+from workbook.launch.start import STOPPED, asked
+from workbook.launch.trouble import Trouble, in_words
+
+
+def main(argv: list[str]) -> int:
+    """Do what was asked; 0 when all went well."""
+    wanted = asked(argv)
+    from studio_lib.look.bundle import CannotBuildViewer
+
+    try:
+        if wanted.command == "test":
+            return test(wanted.rest)
+        from workbook.launch import papers, server
+
+        if wanted.command == "papers":
+            return papers.write_all(wanted.ref, wanted.to)
+        return server.open_workbook(wanted.port, show=not wanted.no_browser)
+    except (Trouble, CannotBuildViewer) as trouble:
+        print(trouble, file=sys.stderr)
+    except OSError as error:
+        print(in_words(error), file=sys.stderr)
+    except KeyboardInterrupt:
+        print("\nStopped.", file=sys.stderr)
+        return STOPPED
+    return 1
+
+
+def test(given: list[str]) -> int:
+    """Run pytest on the tests and the pages, on a job book of their own."""
+    from studio_lib.look.bundle import build
+
+    build()
+    chosen = [a for a in given if not a.startswith("-") and (Path(a.split("::")[0]).exists())]
+    with tempfile.TemporaryDirectory(prefix="workbook-test-", ignore_cleanup_errors=True) as scratch:
+        book = Path(scratch, "book")
+        apart = os.environ | {
+            "JOB_BOOK": str(book), "IPYTHONDIR": f"{scratch}/ipython", "JUPYTER_DATA_DIR": f"{scratch}/jupyter",
+            "JUPYTER_CONFIG_DIR": f"{scratch}/jupyter", "JUPYTER_PREFER_ENV_PATH": "1",
+        }
+        command = [
+            sys.executable, "-m", "pytest", f"--rootdir={ROOT}", "--nbval", "--nbval-current-env",
+            "--nbval-cell-timeout=180", f"--nbval-sanitize-with={ROOT / 'tests' / 'nbval_sanitize.cfg'}",
+            *given, *([] if chosen else [ROOT / "tests", ROOT / "notebooks"]),
+        ]
+        return subprocess.run(command, env=apart, cwd=None if chosen else ROOT, check=False).returncode
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
