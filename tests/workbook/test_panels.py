@@ -1,5 +1,7 @@
 """Every panel on the demo: built, moved like a person would, and read back."""
 
+from html import unescape
+
 import ipywidgets as w
 import pytest
 
@@ -33,7 +35,7 @@ def labelled(panel, label):
 
 
 def words(panel):
-    return " ".join(one.value for one in inside(panel) if isinstance(one, w.HTML))
+    return unescape(" ".join(one.value for one in inside(panel) if isinstance(one, w.HTML)))
 
 
 @pytest.mark.parametrize("stage", STAGES)
