@@ -249,7 +249,7 @@ class Floor:
 
     def _whole_price(self, cost: float) -> Decimal:
         """The least sum that prices like these can make, from a proved cost up."""
-        cost -= SLACK * max(1.0, abs(cost))
+        cost -= 1e-7 * max(1.0, abs(cost))
         digits = max(0, *(-s.price.as_tuple().exponent for s in self.job.stocks))
         unit = Decimal(1).scaleb(-digits)
         grain = math.gcd(*(int(s.price / unit) for s in self.job.stocks)) or 1

@@ -14,7 +14,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from studio_lib.stock.boards import Allowances, Board, Wanted
+from studio_lib.stock.boards import Allowances, Wanted
 
 NEAR = 1e-6
 """Share of a unit by which a float may miss the whole number it stands for."""
@@ -163,6 +163,7 @@ def part(job: Job, kinds, stocks) -> Job:
 
 
 def meets(fault: FaultBox, x: int, y: int, length: int, width: int) -> bool:
+    """Would a grown piece at x, y hold some of the fault?"""
     x0, x1, y0, y1, _ = fault
     return x < x1 and x + length > x0 and y < y1 and y + width > y0
 

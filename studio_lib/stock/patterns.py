@@ -135,7 +135,7 @@ def _fill_segment(x, end, board_width, kl, kw, ktol, lay, faults, left, value, o
                 scratch[:] = rest[y, :]
                 gained, _ = _fill_strip(x, end, y, kw[kind], kind, fits if few == 0 else 1,
                                         kl, kw, ktol, lay, faults, scratch, value, order,
-                                        unused, 0)
+                                        unused, np.int64(0))
                 if best[y] + gained > best[up] + 1e-9:
                     best[up], came[up] = best[y] + gained, y
                     strip[up] = 2 * kind + few
@@ -160,35 +160,41 @@ def _fill_segment(x, end, board_width, kl, kw, ktol, lay, faults, left, value, o
 
 
 @njit(cache=True)
-def _segment_ends(x, board_length, kl, lay, faults, left, value, ends):
-    """Where a segment that starts at x may end: a piece's length, a fault, the board's end."""
-    n = 0
-    for kind in range(kl.shape[0]):
-        if lay[kind] and left[kind] > 0 and value[kind] > 0.0 and x + kl[kind] <= board_length:
-            ends[n] = x + kl[kind]
-            n += 1
-    for f in range(faults.shape[0]):
-        if x < faults[f, 0] < board_length:
-            ends[n] = faults[f, 0]
-            n += 1
-    ends[n] = board_length
-    ends[: n + 1].sort()
-    kept = 0
-    for i in range(n + 1):
-        if kept == 0 or ends[i] > ends[kept - 1]:
-            ends[kept] = ends[i]
-            kept += 1
-    return kept
+def _insert(ordered, n, new):
+    """Put a figure among the first n in order, once; returns how many there are then."""
+    i = n
+    while i > 0 and ordered[i - 1] > new:
+        i -= 1
+    if i > 0 and ordered[i - 1] == new:
+        return n
+    for j in range(n, i, -1):
+        ordered[j] = ordered[j - 1]
+    ordered[i] = new
+    return n + 1
 
 
 @njit(cache=True)
-def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value, cells):
+def _segment_ends(x, board_length, kl, lay, faults, left, value, ends):
+    """Where a segment that starts at x may end: a piece's length, a fault, the board's end."""
+    ends[0] = board_length
+    n = 1
+    for kind in range(kl.shape[0]):
+        if lay[kind] and left[kind] > 0 and value[kind] > 0.0 and x + kl[kind] < board_length:
+            n = _insert(ends, n, x + kl[kind])
+    for f in range(faults.shape[0]):
+        if x < faults[f, 0] < board_length:
+            n = _insert(ends, n, faults[f, 0])
+    return n
+
+
+@njit(cache=True)
+def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value, order, cells):
     """Fill one board with at most ``left`` pieces of each kind; lowers ``left``.
 
-    Returns the value and the number of rows (kind, x, y, layers) written to ``cells``.
+    ``order`` holds the kinds by falling value per length. Returns the value and the number
+    of rows (kind, x, y, layers) written to ``cells``.
     """
     kinds = kl.shape[0]
-    order = np.argsort(-(value * lay) / kl)
     best = np.empty(board_width + 1)
     rest = np.empty((board_width + 1, kinds), np.int64)
     came = np.empty(board_width + 1, np.int64)
@@ -197,13 +203,15 @@ def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value
     trial = np.empty(kinds, np.int64)
     ends = np.empty(kinds + faults.shape[0] + 1, np.int64)
     nothing = np.empty((0, 4), np.int64)
-    total, n, x = 0.0, 0, 0
+    # Typed, so that each helper is compiled once and not anew for a literal.
+    x, n, row_0, nowhere = np.int64(0), np.int64(0), np.int64(0), np.int64(-1)
+    total = 0.0
     while x < board_length:
         shortest = board_length + 1
         for kind in range(kinds):
             if lay[kind] and left[kind] > 0 and value[kind] > 0.0:
                 shortest = min(shortest, kl[kind])
-        best_density, best_start, best_end = 0.0, -1, -1
+        best_density, best_start, best_end = 0.0, nowhere, nowhere
         for f in range(-1, faults.shape[0]):
             start = x if f < 0 else faults[f, 1]
             if f >= 0 and (start <= x or start > x + 2 * shortest):
@@ -214,7 +222,7 @@ def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value
                     continue
                 trial[:] = left
                 gained, _ = _fill_segment(start, end, board_width, kl, kw, ktol, lay, faults,
-                                          trial, value, order, nothing, 0, best, rest, came,
+                                          trial, value, order, nothing, row_0, best, rest, came,
                                           strip, scratch, nothing)
                 used = end - x if board_length - end >= shortest else board_length - x
                 if gained > best_density * used * (1.0 + 1e-9):
@@ -247,53 +255,32 @@ def _strips(kl, kw, cell_value, widths, length):
 
 
 @njit(cache=True)
-def _edges(widths, board_width):
-    """Sums of widths within the board: where a strip may end."""
-    reach = np.zeros(board_width + 1, np.bool_)
-    reach[0] = True
-    for w in range(widths.shape[0]):
-        for y in range(widths[w], board_width + 1):
-            if reach[y - widths[w]]:
-                reach[y] = True
-    return np.flatnonzero(reach)
-
-
-@njit(cache=True)
-def _across(g, x, widths, edges, below, best, took):
+def _across(g, x, below, best, took):
     """Knapsack of strips of length x across the width; ``took`` holds the strip ending there."""
     best[0] = 0.0
     took[0] = -1
-    for e in range(1, edges.shape[0]):
+    for e in range(1, below.shape[0]):
         best[e] = best[e - 1]
         took[e] = -1
-        for w in range(widths.shape[0]):
+        for w in range(below.shape[1]):
             b = below[e, w]
             if b >= 0 and best[b] + g[w, x] > best[e] + 1e-12:
                 best[e] = best[b] + g[w, x]
                 took[e] = w
-    return best[edges.shape[0] - 1]
+    return best[below.shape[0] - 1]
 
 
 @njit(cache=True)
-def clean_patterns(lengths, board_width, kl, kw, cell_value, cells, rows):
+def clean_patterns(lengths, widths, edges, below, kl, kw, cell_value, cells, rows):
     """Best pattern of a clean board of each length, copies unlimited.
 
-    Writes (kind, x, y) from row 0 of ``cells[b]`` and their number to ``rows[b]``;
-    returns the values.
+    ``widths`` are those of the strips, ``edges`` the sums of widths where a strip may end,
+    ``below[e, w]`` the edge under a strip w that ends at e (-1: none). Writes (kind, x, y)
+    from row 0 of ``cells[b]`` and their number to ``rows[b]``; returns the values.
     """
     longest = lengths.max()
-    widths = np.unique(kw[(kw <= board_width) & (cell_value > 0.0)])
     values = np.zeros(lengths.shape[0])
-    rows[:] = 0
-    if widths.shape[0] == 0:
-        return values
     g, last = _strips(kl, kw, cell_value, widths, longest)
-    edges = _edges(widths, board_width)
-    below = np.full((edges.shape[0], widths.shape[0]), -1, np.int64)
-    for e in range(edges.shape[0]):
-        for w in range(widths.shape[0]):
-            if edges[e] >= widths[w]:
-                below[e, w] = np.searchsorted(edges, edges[e] - widths[w], side="right") - 1
     best = np.zeros(edges.shape[0])
     took = np.zeros(edges.shape[0], np.int64)
     whole = np.zeros(longest + 1)
@@ -312,7 +299,7 @@ def clean_patterns(lengths, board_width, kl, kw, cell_value, cells, rows):
             if last[w, x] >= 0:
                 jumps = True
         if jumps:
-            v = _across(g, x, widths, edges, below, best, took)
+            v = _across(g, x, below, best, took)
             if v > whole[x] + 1e-9:
                 whole[x], segment[x] = v, x
                 atoms[n_atoms], atom_value[n_atoms] = x, v
@@ -327,7 +314,7 @@ def clean_patterns(lengths, board_width, kl, kw, cell_value, cells, rows):
                 x -= 1
                 continue
             x -= size
-            _across(g, size, widths, edges, below, best, took)
+            _across(g, size, below, best, took)
             e = edges.shape[0] - 1
             while e > 0:
                 w = took[e]

@@ -8,6 +8,7 @@ clean section, so that filling a board is an exact knapsack along its length.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -33,6 +34,7 @@ class Column:
 
 
 def column_of(job: Job, filled: Filled) -> Column:
+    """The pattern of a board that is already filled."""
     counts = np.zeros(len(job.kinds), np.int64)
     for cell in filled.cells:
         counts[cell.kind] += cell.layers
@@ -94,8 +96,10 @@ class PlanPricing(_Sizes):
     def _filled(self, b: int, value, left, turn: int) -> Column | None:
         stock = self.job.stocks[b]
         rest = left.copy()
+        order = np.argsort(-value * self.lay[b] / self.kl, kind="stable")
         _, n = patterns.fill_board(stock.length, stock.width, self.kl, self.kw, self.ktol,
-                                   self.lay[b], self.turned[b, turn], rest, value, self.cells)
+                                   self.lay[b], self.turned[b, turn], rest, value, order,
+                                   self.cells)
         if not n:
             return None
         rows = self.cells[:n].copy()
@@ -112,7 +116,12 @@ class PlanPricing(_Sizes):
         cells = np.empty((len(section), MOST_CELLS // 4, 3), np.int64)
         rows = np.empty(len(section), np.int64)
         cell_value = np.where(left > 0, value * np.minimum(lay, left), 0.0)
-        patterns.clean_patterns(lengths, first.width, self.kl, self.kw, cell_value, cells, rows)
+        widths = np.unique(self.kw[(self.kw <= first.width) & (cell_value > 0)])
+        if not len(widths):
+            return []
+        edges, below = strip_edges(first.width, tuple(widths.tolist()))
+        patterns.clean_patterns(lengths, widths, edges, below, self.kl, self.kw, cell_value,
+                                cells, rows)
         return [self._within(b, cells[i, : rows[i]], lay, left) for i, b in enumerate(section)]
 
     def _within(self, b: int, rows, lay, left) -> Column | None:
@@ -125,6 +134,18 @@ class PlanPricing(_Sizes):
                 rest[kind] -= layers
                 kept.append(Cell(kind, x, y, int(layers)))
         return Column(b, left - rest, tuple(kept)) if kept else None
+
+
+@lru_cache(maxsize=1024)
+def strip_edges(board_width: int, widths: tuple[int, ...]):
+    """Sums of widths within a board, and which of them lies under a strip ending at another."""
+    reach = {0}
+    for y in range(1, board_width + 1):
+        if any(y - w in reach for w in widths):
+            reach.add(y)
+    edges = np.array(sorted(reach), np.int64)
+    below = np.searchsorted(edges, edges[:, None] - np.array(widths), side="right") - 1
+    return edges, below
 
 
 def _turn(faults, length: int, width: int, turn: int):

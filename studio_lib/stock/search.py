@@ -19,6 +19,7 @@ from __future__ import annotations
 import time
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 import numpy as np
 from scipy.optimize import linprog
@@ -29,7 +30,7 @@ from studio_lib.stock.job import Filled, Job
 from studio_lib.stock.pricing import Column, column_of, pricing_for
 from studio_lib.stock.whole import solve_whole
 
-TINY = 1e-7
+TINY = 1e-6
 
 
 @dataclass(frozen=True)
@@ -37,23 +38,25 @@ class Effort:
     """How long each part of the search goes on, counted."""
 
     column_rounds: int = 300
+    """Of column generation at the start; it mostly ends by itself before."""
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
     varied_rounds: int = 24
-    dives: int = 3
+    nodes: int = 10
+    """Of the whole-number programme over all patterns."""
+    columns: int = 80
+    """Patterns that it chooses from."""
+    dives: int = 2
     dive_rounds: int = 4
-    neighbourhoods: int = 40
-    neighbour_rounds: int = 3
+    proof_rounds: int = 8
     fit_rounds: int = 12
-    proof_rounds: int = 10
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
-    nodes: int = 50
-    """Of the whole-number programme over all patterns, and how many patterns it sees."""
-    columns: int = 400
     few_nodes: int = 5
-    """Of the one over a neighbourhood."""
+    """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
+    neighbourhoods: int = 70
+    neighbour_rounds: int = 1
     cover_nodes: int = 30_000
 
 
@@ -73,16 +76,12 @@ class Watch:
         return time.monotonic() >= self.until or bool(self.stop and self.stop())
 
 
-@dataclass(frozen=True)
-class Worth:
+class Worth(NamedTuple):
     """Layouts compare by pieces short, then cost, then number of boards."""
 
     short: int
     cost: Decimal
     boards: int
-
-    def __lt__(self, other: Worth) -> bool:
-        return (self.short, self.cost, self.boards) < (other.short, other.cost, other.boards)
 
 
 @dataclass(frozen=True)
@@ -105,15 +104,15 @@ class Search:
         self.pricing = pricing_for(job)
         self.wanted = np.array([k.count for k in job.kinds], np.int64)
         self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], np.int64)
-        self.price = np.array([float(s.price) for s in job.stocks])
-        # A nudge per board breaks ties between equal costs towards fewer boards.
-        self.cost = self.price + 1e-5 * max(self.price.max(), 1e-2)
+        price = np.array([float(s.price) for s in job.stocks])
+        # Scaled so that tolerances mean the same in any currency; a nudge per board breaks
+        # ties between equal costs towards fewer boards.
+        self.cost = 1000 * price / (price.max() or 1.0) + 0.01
         self.penalty = 2 * self.cost.max()
         self.pool: list[Column] = []
         self.known: set = set()
         self.best: list[Column] = []
         self.best_worth: Worth | None = None
-        self.value = np.zeros(len(job.kinds))
 
     def start(self, filled: list[Filled]) -> None:
         """Begin from a layout already found."""
@@ -146,6 +145,8 @@ class Search:
         left, limits, taken = self.wanted.copy(), self.limits.copy(), []
         while left.any() and not self.watch.over:
             amounts = self._generate(left, limits, self.effort.dive_rounds).amounts
+            if not len(amounts):
+                break
             score = amounts - np.floor(amounts) + self.random.uniform(0, 0.1, len(amounts))
             score[amounts >= 1] += 1
             score[amounts < TINY] = -1
@@ -206,7 +207,7 @@ class Search:
     def _cover(self, left, limits, prices: Prices, below: float) -> list[Column] | None:
         """A few columns that cover what is left for less than ``below``, or None."""
         counts = self._matrix(left)
-        stocks = np.array([c.stock for c in self.pool])
+        stocks = self._stocks()
         reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
         # A column that alone closes the gap to the relaxation cannot be in a cheaper answer.
         usable = np.flatnonzero(
@@ -262,7 +263,7 @@ class Search:
         """Without the boards whose pieces the others already give, the dearest first."""
         spare = sum((c.counts for c in columns), np.zeros_like(self.wanted)) - self.wanted
         kept = []
-        for c in sorted(columns, key=lambda c: -self.price[c.stock]):
+        for c in sorted(columns, key=lambda c: -self.cost[c.stock]):
             if ((c.counts == 0) | (spare >= c.counts)).all():
                 spare = spare - c.counts
             else:
@@ -294,13 +295,17 @@ class Search:
         return prices
 
     def _matrix(self, left) -> np.ndarray:
-        return np.minimum(np.array([c.counts for c in self.pool]), left)
+        counts = np.array([c.counts for c in self.pool], np.int64).reshape(-1, len(left))
+        return np.minimum(counts, left)
+
+    def _stocks(self) -> np.ndarray:
+        return np.array([c.stock for c in self.pool], np.int64)
 
     def _relax(self, left, limits, cost=None, penalty=None) -> Prices:
         """The linear relaxation over the pool, with shortage at a penalty."""
         cost = self.cost if cost is None else cost
         penalty = np.full(len(left), self.penalty) if penalty is None else penalty
-        stocks = np.array([c.stock for c in self.pool])
+        stocks = self._stocks()
         result = linprog(
             np.concatenate([cost[stocks], penalty]),
             A_ub=csc_array(self._rows(self._matrix(left), stocks)),
@@ -323,7 +328,7 @@ class Search:
         """The whole-number programme over the columns with the least reduced cost."""
         counts = self._matrix(left)
         prices = self._relax(left, limits)
-        stocks = np.array([c.stock for c in self.pool])
+        stocks = self._stocks()
         reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
         usable = np.flatnonzero((limits[stocks] > 0) & (counts.sum(axis=1) > 0))
         take = usable[np.argsort(reduced[usable], kind="stable")[:most]]
