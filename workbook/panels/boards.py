@@ -160,6 +160,7 @@ def search(desk: Desk) -> w.Widget:
     def begin():
         stopped.clear()
         bar.value, bar.layout.visibility = 0.0, "visible"
+        said.value = show.page("<p>Looking. The first search on a computer takes some seconds more.</p>")
         start.disabled, stop.disabled = True, False
         threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
 

@@ -17,7 +17,7 @@ from workbook.view3d import View3D
 def panel(desk: Desk) -> w.Widget:
     view = View3D(height_px=560, show={"dimensions": False, "person": True, "ground": ground(desk.derived)})
     years = w.SelectionSlider(options=[(in_years(y), float(y)) for y in (0, 0.25, 0.5, 1, 2, 3, 5, 10)], value=0.0,
-                              description="Age", style=parts.STYLE, layout=w.Layout(width="520px"))
+                              description="Age", style=parts.STYLE, layout=w.Layout(width="560px"))
     apart = w.FloatSlider(min=0, max=1, step=0.02, description="Taken apart", readout=False,
                           style=parts.STYLE, layout=w.Layout(width="520px"))
     person = w.Checkbox(value=True, description="a person, for scale", indent=False)
@@ -49,8 +49,7 @@ def panel(desk: Desk) -> w.Widget:
     tell()
     return w.VBox([
         view,
-        w.HBox([years, w.VBox([person, sizes])]),
-        apart,
+        w.HBox([w.VBox([years, apart]), w.VBox([person, sizes])]),
         said,
         files(desk, view),
     ])

@@ -9,6 +9,7 @@ import ipywidgets as w
 
 from studio_lib.costing.operations import FORGOTTEN
 from studio_lib.papers import PAPERS, write
+from studio_lib.units import mm
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -77,7 +78,7 @@ def costing(desk: Desk) -> str:
     """Every line behind the price."""
     p = desk.derived.price
     hours = [
-        (escape(r.work.item or "the whole job"), escape(r.work.time.operation), f"{r.work.count:.1f} {escape(r.work.time.unit)}",
+        (escape(r.work.item or "the whole job"), escape(r.work.time.operation), f"{mm(r.work.count)} {escape(r.work.time.unit)}",
          f"{r.hours.median:.2f}", f"{r.hours.at(10):.1f} to {r.hours.at(90):.1f}",
          f"{r.hours.records} own jobs" if r.hours.records else "no record yet")
         for r in p.labour
