@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import importlib.util
 import os
@@ -65,10 +66,10 @@ def make(say=print) -> Path:
     _check_this_computer()
     if shutil.disk_usage(ROOT).free < ROOM_BYTES:
         raise Trouble(DISK_FULL)
-    with _alone():
+    with _alone() as held:
         say(f"Making the workbook's environment in {OURS} (once; some minutes).")
         _make_empty()
-        _install(say)
+        _install(say, held)
         _sign(OURS)
     return python_of(OURS)
 
@@ -109,7 +110,7 @@ def _make_empty() -> None:
         raise Trouble(_why(str(error.output))) from None
 
 
-def _install(say) -> None:
+def _install(say, held: tuple[int, ...] = ()) -> None:
     total = len(re.findall("^[A-Za-z0-9].*==", LOCK.read_text("utf-8"), re.MULTILINE))
     command = [
         python_of(OURS), "-I", "-m", "pip", "install", "--require-hashes", "--no-deps", "--no-input",
@@ -118,7 +119,7 @@ def _install(say) -> None:
     said, done = [], 0
     with subprocess.Popen(
         command, env=environ(), stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-        text=True, encoding="utf-8", errors="replace",
+        text=True, encoding="utf-8", errors="replace", pass_fds=held,
     ) as pip:
         for line in pip.stdout:
             said.append(line)
@@ -173,9 +174,10 @@ def _sign(folder: Path) -> None:
         words = "utf-8" if sys.version_info >= (3, 13) else "locale"
         Path(site, POINTER).write_text(f"{ROOT}\n", words)
         (folder / STAMP).write_text(_lock_print(), "utf-8")
-    except PermissionError:
-        # Someone else's environment, complete: good to use, only looked through at each start.
-        return
+    except OSError as error:
+        if error.errno not in (errno.EACCES, errno.EPERM, errno.EROFS):
+            raise
+        # Someone else's environment, and complete: good to use, only looked through at each start.
 
 
 def _lock_print() -> str:
@@ -188,7 +190,11 @@ def _quiet(python: Path, *words: str) -> subprocess.CompletedProcess:
 
 @contextmanager
 def _alone():
-    """Hold the place of the one start that makes the environment; it is freed even by a kill."""
+    """Hold the place of the one start that makes the environment; it is freed even by a kill.
+
+    Yields what pip must inherit, so that the place stays held while a pip whose start was
+    killed is still writing.
+    """
     name = hashlib.sha256(str(ROOT).encode()).hexdigest()[:12]
     with open(Path(tempfile.gettempdir(), f"design-workbook-{name}.lock"), "a+b") as file:
         try:
@@ -205,4 +211,4 @@ def _alone():
             raise Trouble(
                 "Another start of the workbook is making its environment: wait until it is done, then start again."
             ) from None
-        yield
+        yield () if os.name == "nt" else (file.fileno(),)

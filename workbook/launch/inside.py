@@ -39,11 +39,13 @@ def main(argv: list[str]) -> int:
 def test(given: list[str]) -> int:
     """Run pytest on the tests and the pages, on a job book of their own."""
     from studio_lib.look.bundle import build
+    from workbook.page import book_with_something
 
     build()
-    chosen = [a for a in given if not a.startswith("-") and (Path(a.split("::")[0]).exists())]
+    chosen = [a for a in given if not a.startswith("-") and Path(a.split("::")[0]).exists()]
     with tempfile.TemporaryDirectory(prefix="workbook-test-", ignore_cleanup_errors=True) as scratch:
         book = Path(scratch, "book")
+        book_with_something(book).close()
         apart = os.environ | {
             "JOB_BOOK": str(book), "IPYTHONDIR": f"{scratch}/ipython", "JUPYTER_DATA_DIR": f"{scratch}/jupyter",
             "JUPYTER_CONFIG_DIR": f"{scratch}/jupyter", "JUPYTER_PREFER_ENV_PATH": "1",

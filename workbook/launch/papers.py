@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from studio_lib.jobbook import BadBook, NewerDocument
+from studio_lib.look.bundle import build
 from studio_lib.papers.write import write
 from workbook.launch.trouble import Trouble
 from workbook.page import book_with_something
@@ -13,8 +14,9 @@ from workbook.page import book_with_something
 def write_all(ref: str | None = None, to: str | None = None) -> int:
     """Write the papers of a commission (the one in hand when none is named) and say where they are.
 
-    They go to ``to``, or to papers/REF in the job book's folder. Raises Trouble.
+    They go to ``to``, or to papers/REF in the job book's folder. Raises Trouble, or CannotBuildViewer.
     """
+    build()  # the client's page carries the 3D view
     try:
         book = book_with_something()
         ref = ref or book.current

@@ -35,6 +35,8 @@ def open_workbook(port: int | None, show: bool) -> int:
     for told in pages.lay(book / "pages", date.today()):
         print(told)
     state = _own_settings()
+    # A grammar that Jupyter uses for one kind of address only, and that takes a second to build.
+    sys.modules["rfc3987_syntax"] = None
     running = _running(book, state)
     if running:
         print(f"The workbook is open already:\n    {running}", flush=True)
@@ -127,7 +129,8 @@ def _serve(book: Path, port: int, show: bool) -> int:
         f"--ServerApp.ip={HERE}", f"--ServerApp.port={port}", "--ServerApp.port_retries=0",
         f"--ServerApp.root_dir={book}", f"--ServerApp.open_browser={show}", f"--IdentityProvider.token={token}",
         f"--LabApp.default_url={FIRST_PAGE}", f"--LabApp.extra_labextensions_path={SETTINGS / 'extensions'}",
-        "--ServerApp.answer_yes=True", "--Application.log_level=ERROR", *root,
+        "--KernelManager.transport_encryption=auto", "--ServerApp.answer_yes=True",
+        "--Application.log_level=ERROR", *root,
     ])
     address = f"http://{HERE}:{port}{FIRST_PAGE}?token={token}"
     server.io_loop.add_callback(

@@ -1,0 +1,3 @@
+import pytest
+@pytest.fixture(scope="session")
+def chromium(): return "/usr/bin/chromium"
