@@ -33,11 +33,46 @@ class Part(BaseModel):
 
 
 class Opening(Part):
-    """One opening on the way in: a door, a stair, a lift car."""
+    """One opening on the way in, measured clear. Which sizes it has depends on its kind."""
 
+    kind: Literal["door", "corridor turn", "stair", "lift", "ceiling"] = "door"
     name: str
-    width_mm: float = Field(gt=0, le=10_000)
-    height_mm: float = Field(gt=0, le=10_000)
+    width_mm: float | None = None
+    height_mm: float | None = None
+    first_width_mm: float | None = None
+    second_width_mm: float | None = None
+    headroom_mm: float | None = None
+    turn: Literal["none", "quarter", "half"] | None = None
+    landing_depth_mm: float | None = None
+    landing_width_mm: float | None = None
+    door_width_mm: float | None = None
+    door_height_mm: float | None = None
+    car_width_mm: float | None = None
+    car_depth_mm: float | None = None
+    car_height_mm: float | None = None
+    may_carry_kg: float | None = None
+
+    @model_validator(mode="after")
+    def _can_be(self):
+        self.measured()
+        return self
+
+    def measured(self):
+        """The opening as ``studio_lib.access`` takes it. Raises ValueError for one that cannot be."""
+        from studio_lib.access import opening_from_plain
+
+        return opening_from_plain(self.model_dump())
+
+
+class TheirTimber(Part):
+    """Timber that the client brings."""
+
+    moisture_pct: float | None = Field(None, ge=4, le=150)
+    measured_on: date | None = None
+    thickness_mm: float | None = Field(None, gt=0, le=300)
+    width_mm: float | None = Field(None, gt=0, le=1_500)
+    story: str = ""
+    """Where it stood, how long it has lain."""
 
 
 class Wants(Part):
@@ -57,14 +92,37 @@ class Brief(Part):
 
     asked: str = ""
     """In the client's words."""
+    decides: str = ""
+    """Who decides, and who else must like it."""
     people: int = Field(6, ge=1, le=40)
     share_women: float = Field(0.5, ge=0, le=1)
     children: bool = False
+    child_ages: tuple[Annotated[float, Field(ge=2, le=17)], ...] = ()
     wheelchair: bool = False
+    frail: bool = False
+    large: bool = False
     use: Use = "household"
     place: Place = "indoors, heated"
     climate: str = "temperate inland"
     years_wanted: int = Field(20, ge=1, le=200)
+    by_the_sea: bool | None = None
+    sun_side: str = ""
+    ground: Literal["", "paving", "grass", "deck", "floor"] = ""
+    heating_below: bool | None = None
+    carries: str = ""
+    """Books, plants, people leaning, hot pans."""
+    beside_a_drop: bool | None = None
+    drop_mm: float = Field(0.0, ge=0, le=100_000)
+    needs_leave: tuple[str, ...] | None = None
+    """What gives others a say, of ``studio_lib.brief.refusals.triggers``; None while not asked."""
+    leave_given: tuple[str, ...] = ()
+    may_forbid: str = ""
+    heft: Literal["", "light", "chunky"] = ""
+    care_done: Literal["", "none", "once a year", "when it shows"] = ""
+    brings_timber: bool = False
+    their_timber: TheirTimber = TheirTimber()
+    queue_weeks: float = Field(0.0, ge=0, le=200)
+    """Until the maker can begin."""
     wants: Wants = Wants()
     space_length_mm: float | None = Field(None, gt=0, le=100_000)
     space_width_mm: float | None = Field(None, gt=0, le=100_000)
@@ -215,6 +273,26 @@ class Rates(Part):
     valid_days: int = Field(30, ge=1, le=365)
 
 
+class Acceptance(Part):
+    """A stop that someone answers for, knowing what it says. By role, never by name."""
+
+    key: str = Field(min_length=1)
+    role: str = Field(min_length=2, max_length=60)
+    on: date
+    reason: str = Field(min_length=3, max_length=400)
+
+
+class Option(Part):
+    """One way to make the commission, kept beside the one in hand."""
+
+    name: str = Field(min_length=1, max_length=40)
+    timber: TimberChoice
+    items: tuple[Item, ...]
+
+
+MOST_OPTIONS = 4
+
+
 class HourEntry(Part):
     """Time really spent, by operation, so that the next quote knows better."""
 
@@ -240,7 +318,21 @@ class Commission(Part):
     hours: tuple[HourEntry, ...] = ()
     finished: bool = False
     """All its hours are written down, so that later quotes may learn from them."""
+    accepted: tuple[Acceptance, ...] = ()
+    """Stops that were answered for."""
+    options: tuple[Option, ...] = Field((), max_length=MOST_OPTIONS)
+    chosen: str = ""
+    """Name of the option that ``timber`` and ``items`` hold at present; empty while there is only one way."""
     notes: str = ""
+
+    @field_validator("options")
+    @classmethod
+    def _options_differ(cls, options):
+        names = [o.name for o in options]
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise ValueError(f"two options are both called {', '.join(twice)}; give each its own name")
+        return options
 
     @field_validator("items")
     @classmethod
@@ -262,6 +354,31 @@ class Commission(Part):
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)
+        return Commission.model_validate(plain)
+
+
+    def with_option(self, name: str) -> Commission:
+        """What is in hand kept as an option of that name, over one of the same name."""
+        kept = Option(name=name, timber=self.timber, items=self.items)
+        others = [o for o in self.options if o.name != name]
+        plain = self.model_dump(mode="json")
+        plain["options"] = [o.model_dump(mode="json") for o in (*others, kept)]
+        plain["chosen"] = name
+        return Commission.model_validate(plain)
+
+    def choosing(self, name: str) -> Commission:
+        """Another option taken in hand; the present one is kept under its name first.
+
+        Raises KeyError, naming those kept, for an unknown option.
+        """
+        now = self.with_option(self.chosen) if self.chosen else self
+        found = next((o for o in now.options if o.name == name), None)
+        if found is None:
+            raise KeyError(f"There is no option {name!r}. Kept: {', '.join(o.name for o in self.options) or 'none'}.")
+        plain = now.model_dump(mode="json")
+        plain["timber"] = found.timber.model_dump(mode="json")
+        plain["items"] = [i.model_dump(mode="json") for i in found.items]
+        plain["chosen"] = name
         return Commission.model_validate(plain)
 
 
@@ -313,6 +430,7 @@ _IN_WORDS = {
     "string_too_short": "give at least one letter",
     "string_too_long": "give {max_length} letters at most",
     "literal_error": "give one of {expected}",
+    "too_long": "there can be {max_length} at most",
     "extra_forbidden": "this version of the workbook does not know this field",
 }
 """What is allowed, in a maker's words, by the kind of refusal."""

@@ -7,8 +7,8 @@ what follows from it, so a moved slider works out only what it touches.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property, lru_cache
 
@@ -294,7 +294,102 @@ class Derived:
             return str(error)
         return ""
 
+    # people and place
+
+    @cached_property
+    def users(self):
+        """Who uses it, as sizes are proposed for. Raises ValueError for no one at all."""
+        from studio_lib.people import Mix
+        from studio_lib.people.users import Users
+
+        b = self.commission.brief
+        return Users(
+            max(b.people - len(b.child_ages), 0), Mix(b.share_women), b.child_ages, b.frail, b.large, b.wheelchair
+        )
+
+    @property
+    def children(self) -> bool:
+        """Whether children come near it: they use it, or it stands in public."""
+        b = self.commission.brief
+        return b.children or bool(b.child_ages) or b.use == "public"
+
+    @cached_property
+    def ballpark(self):
+        """Price and time from the brief alone, before anything is drawn; None while no piece is asked for."""
+        from studio_lib.brief.ballpark import Wanted, ballpark
+
+        c = self.commission
+        if not c.items:
+            return None
+        return ballpark(
+            [Wanted(i.form, i.count, c.brief.people if "table" in i.form else None) for i in c.items],
+            c.brief.place, c.brief.use, c.rates, client_brings_timber=c.brief.brings_timber,
+        )
+
+    def suits(self, index: int):
+        """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
+        made = self.made[index]
+        try:
+            return form(made.item.form).suits(made.sizes, self.users)
+        except ValueError:
+            return {}  # a size beyond anybody's body: the size's own checks speak of it
+
     # findings
+
+    @cached_property
+    def brief_findings(self) -> tuple[Finding, ...]:
+        """What the first hour already rules out, or must be asked."""
+        from studio_lib.brief.refusals import budget_short, drying, leave_of_others
+
+        b, found = self.commission.brief, []
+        park = self.ballpark
+        if park and b.budget:
+            low, likely, _ = park.gross
+            ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
+            found.append(budget_short(b.budget, low, likely, park.currency, ways))
+        found += leave_of_others(self.commission.title, b.needs_leave or (), b.leave_given)
+        theirs = b.their_timber
+        if b.brings_timber and theirs.moisture_pct and theirs.thickness_mm and self.species and theirs.measured_on:
+            cut_on = max(b.wanted_by - timedelta(weeks=6), theirs.measured_on) if b.wanted_by else theirs.measured_on
+            try:
+                found.append(
+                    drying(self.species, theirs.width_mm or 100.0, theirs.thickness_mm, self.commission.timber.sawing,
+                           theirs.moisture_pct, self.making_moisture_pct, theirs.measured_on, cut_on)
+                )
+            except ValueError as error:
+                found.append(Finding("their timber", "drying", Verdict.OPEN, str(error), stage="brief",
+                                     mend="Measure it again, or choose a timber with published shrinkage."))
+        return tuple(replace(f, stage="brief") for f in found)
+
+    def date_finding(self, today: date) -> Finding | None:
+        """Whether queue, timber, work, glue and finish fit before the date wanted; None while no date is."""
+        from studio_lib.brief.refusals import date_met
+        from studio_lib.costing.operations import glue_stages
+
+        b, rates = self.commission.brief, self.commission.rates
+        park = self.ballpark
+        if b.wanted_by is None or park is None:
+            return None
+        return date_met(
+            today, b.wanted_by, 7 * b.queue_weeks, 7.0, park.hours[1], rates.hours_per_week * rates.billable_share,
+            sum(n * glue_stages(p) for p, n in self.counted), b.finish, False,
+        )
+
+    @cached_property
+    def stops(self):
+        """Findings that keep the papers back until answered or knowingly accepted."""
+        from studio_lib.brief.stops import Accepted, stops
+
+        return stops(
+            self.findings, [Accepted(a.key, a.role, a.on, a.reason) for a in self.commission.accepted]
+        )
+
+    @property
+    def held(self) -> tuple[str, ...]:
+        """Papers to be marked 'not to be made', while any stop holds."""
+        from studio_lib.brief.stops import papers_held
+
+        return papers_held(self.stops)
 
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
@@ -313,7 +408,9 @@ class Derived:
         found = []
         for m in self.made:
             found += _of(m.piece, form(m.item.form).fit(m.piece, m.sizes, self.commission.brief))
+            found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
+        found += self._way_in()
         for p in self.pieces:
             found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
@@ -344,22 +441,35 @@ class Derived:
             found[-1] = replace(found[-1], piece=name)
         return found
 
-    def _lifting(self) -> list[Finding]:
-        found = []
-        for name, kg in self.weights_kg.items():
-            people = 1 if kg <= 16 else 2 if kg <= 33 else 3 if kg <= 38 else math.ceil(kg / 12.5)
-            found.append(
-                Finding(
-                    name, "lifting", Verdict.STANDS if people <= 2 else Verdict.LOOK_AGAIN,
-                    f"{kg:.0f} kg: {people} {'person' if people == 1 else 'people'} to carry it",
-                    kg, 33.0, "kg",
-                    "one person to 16 kg, two to 33 kg held close; halves of what each may lift for three",
-                    "HSE manual handling filter; shares for teams from memory",
-                    "" if people <= 2 else "Plan the carry with enough people, or make it to come apart.",
-                    "sizes", piece=name,
-                )
-            )
+    def _children_and_gaps(self, m: Made) -> list[Finding]:
+        from studio_lib.brief.refusals import climbable_rails, fingers, heads
+
+        b, name = self.commission.brief, m.piece.name
+        gap = slats(m.sizes)[1]
+        wet, _, dry = self.slat_gaps.get(name, (gap, gap, gap))
+        found = [fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children)]
+        found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
+        if b.beside_a_drop:
+            level = tuple(sorted({
+                x.piece_box.hi[2] for x in m.piece.members if x.role in ("lower rail", "stretcher", "slat")
+            }))
+            found.append(climbable_rails(name, level, b.drop_mm, self.children))
         return found
+
+    def _way_in(self) -> list[Finding]:
+        from studio_lib.access import Box, way_in
+
+        openings = tuple(o.measured() for o in self.commission.brief.openings)
+        boxes = tuple(Box(p.name, *p.overall_mm, self.weights_kg.get(p.name)) for p in self.pieces)
+        return [replace(f, piece=f.subject) for f in way_in(boxes, openings)]
+
+    def _lifting(self) -> list[Finding]:
+        from studio_lib.access import carry
+
+        return [
+            replace(carry(p.name, self.weights_kg[p.name], "men", longest_mm=max(p.overall_mm)), piece=p.name)
+            for p in self.pieces if p.name in self.weights_kg
+        ]
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
@@ -397,13 +507,14 @@ class Derived:
         """Everything found, the worst first."""
         return tuple(
             worst_first(
-                self.timber_findings + self.size_findings + self.joint_findings + self.board_findings
+                self.brief_findings + self.timber_findings + self.size_findings + self.joint_findings
+                + self.board_findings
             )
         )
 
     def findings_of(self, piece: Piece, stage: str) -> tuple[Finding, ...]:
         """Findings of one stage that concern one piece or the whole commission."""
-        pool = {"timber": self.timber_findings, "sizes": self.size_findings,
+        pool = {"brief": self.brief_findings, "timber": self.timber_findings, "sizes": self.size_findings,
                 "joints": self.joint_findings, "boards": self.board_findings}[stage]
         return tuple(f for f in pool if f.piece in ("", piece.name))
 
@@ -414,6 +525,17 @@ class Derived:
             f for f in self.findings_of(piece, "joints")
             if f.refs in pairs or f.subject == family
         )
+
+    def compared(self):
+        """The commission's options side by side, the one in hand as it stands; () for fewer than two."""
+        from studio_lib.brief.options import compare
+
+        c = self.commission
+        if len(c.options) < 2:
+            return ()
+        return compare([
+            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records)) for o in c.options
+        ])
 
     # boards
 

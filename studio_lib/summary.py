@@ -22,11 +22,15 @@ def brief(d: Derived) -> list[str]:
     ]
     if b.budget is not None:
         lines.append(f"Budget {b.budget} {c.rates.currency}" + (f", wanted by {b.wanted_by}." if b.wanted_by else "."))
+    if d.ballpark is not None:
+        low, likely, high = d.ballpark.gross
+        lines.append(f"Ballpark {low:.0f} to {high:.0f} {d.ballpark.currency} with tax, {likely:.0f} likely.")
+    lines += [f"Stop: {s.says}" for s in d.stops if s.holds]
     questions = open_questions(c)
-    lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions]
-    if not questions:
-        lines.append("No question is open.")
-    return lines
+    lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions[:8]]
+    if len(questions) > 8:
+        lines.append(f"And {len(questions) - 8} more questions open.")
+    return lines + (_found(d.brief_findings) if questions else ["No question is open.", *_found(d.brief_findings)])
 
 
 def timber(d: Derived) -> list[str]:

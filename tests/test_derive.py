@@ -23,7 +23,7 @@ def test_the_demo_stands(derived):
 def test_every_finding_names_rule_source_and_a_way_out(derived):
     tight = demo().changed("items.0.sizes.slat_thickness_mm", 12).changed("timber.species", "Norway spruce (whitewood)")
     for f in (*derived.findings, *derive(tight).findings):
-        assert f.says and f.subject and f.what and f.stage in ("timber", "sizes", "joints", "boards")
+        assert f.says and f.subject and f.what and f.stage in ("brief", "timber", "sizes", "joints", "boards")
         if f.verdict is not Verdict.OPEN:
             assert f.rule and f.source, f
         assert f.stands == (not f.mend), f

@@ -120,9 +120,22 @@ def long_text(desk: Desk, path: str, label: str, note: str = "", rows: int = 3) 
 
 
 def choice(desk: Desk, path: str, label: str, options, note: str = "") -> Field:
-    """One of several; ``options`` as ipywidgets takes them."""
+    """One of several; each option is its value, or (words, value)."""
+    options = [(o, o) if isinstance(o, str) else o for o in options]
     box = w.Dropdown(description=label, options=options, value=at(path)(desk.commission), style=STYLE, layout=_wide(470))
     return Field(desk, path, box, at(path), note=note)
+
+
+def yes_no(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    """A question not yet asked, or answered yes or no."""
+    return choice(desk, path, label, [("not asked yet", None), ("yes", True), ("no", False)], note)
+
+
+def numbers(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    """Some numbers with commas between."""
+    box = w.Text(description=label, style=STYLE, layout=_wide(380), continuous_update=False, placeholder="none")
+    return Field(desk, path, box, lambda c: ", ".join(f"{v:g}" for v in at(path)(c)),
+                 lambda v: [as_number(part) for part in v.split(",") if part.strip()], note)
 
 
 def tick(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -208,6 +221,9 @@ def top(desk: Desk) -> w.VBox:
             open_ones = {f for f in desk.derived.findings if not f.stands}
         except LookupError:
             return ""
+        held = sum(s.holds for s in desk.derived.stops)
+        if held:
+            return f'<span class="fails">{held} {"stop holds" if held == 1 else "stops hold"} the papers back</span>'
         failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
         if failing:
             return f'<span class="fails">{failing} will not do</span>'
@@ -232,11 +248,13 @@ def _number_text(value) -> str:
 
 
 def _number_or_none(text_value: str):
-    cleaned = text_value.strip().replace(",", ".")
-    if not cleaned:
-        return None
+    return as_number(text_value) if text_value.strip() else None
+
+
+def as_number(text_value: str) -> float:
+    """A number as a person types it. Raises ValueError saying what was typed."""
     try:
-        return float(cleaned)
+        return float(text_value.strip().replace(",", "."))
     except ValueError:
         raise ValueError(f"{text_value!r} is not a number; give one such as 1250, or leave it empty.") from None
 

@@ -7,6 +7,8 @@ from typing import Protocol
 
 from studio_lib.commission import Adjustment, Brief
 from studio_lib.finding import Finding
+from studio_lib.people.proposals import Proposed
+from studio_lib.people.users import Users
 from studio_lib.piece import Member, Piece
 
 
@@ -64,6 +66,14 @@ class Form(Protocol):
     ) -> Piece: ...
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]: ...
+
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        """Openings bounded all round: (where, width, height). [mm]"""
+        ...
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        """Whose body decides a size and what share it suits as it stands, by size name."""
+        ...
 
 
 def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, float]:

@@ -16,6 +16,17 @@ from studio_lib.forms.form import Proposal, Size, SizeRefused, Surroundings, adj
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
+from studio_lib.people.proposals import (
+    LAP_TO_TOP_MM,
+    Proposed,
+    knee_room_under_apron,
+    place_width,
+    seat_depth,
+    seat_height,
+    seat_width,
+    table_height_for_seat,
+)
+from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.halving import CrossHalving
 from studio_lib.piece.checks import LEAST_BETWEEN_MM
@@ -34,7 +45,8 @@ DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
 TABLE_LENGTH_MM = (500.0, 4000.0)
-FINGER_LOW_MM, FINGER_HIGH_MM = 8.0, 25.0
+HEAD_LOW_MM = 89.0
+"""An opening closed all round from this size on holds a child's head; see ``brief.refusals.heads``."""
 
 
 @dataclass(frozen=True)
@@ -154,9 +166,22 @@ class SlattedForm:
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
 
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        s = _Sizes(**sizes)
+        if not s.lower_rail_height_mm:
+            return []
+        under = s.leg_length_mm - s.apron_width_mm
+        return [(
+            "between apron and lower rail", s.frame_width_mm - 2 * s.leg_mm,
+            under - s.lower_rail_height_mm - s.lower_rail_width_mm,
+        )]
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        return (_table_suits if self.kind == "table" else _stool_suits)(_Sizes(**sizes), users)
+
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = _gap_findings(piece, s, brief) + _room_findings(piece, s, brief)
+        found = _room_findings(piece, s, brief)
         return found + (_table_fit if self.kind == "table" else _stool_fit)(piece, s, brief)
 
 
@@ -254,10 +279,42 @@ def _stool_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
         "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
         "bearer_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
         "middle_rail": Proposal(0, "the seat is narrow", JUDGEMENT),
-        "lower_rail_height_mm": Proposal(110.0, "feet find it, and it stiffens the legs", JUDGEMENT),
+        "lower_rail_height_mm": _rail_height(seat, brief),
         "lower_rail_width_mm": Proposal(36.0, "tenons a third thick", JUDGEMENT),
         "lower_rail_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
+    }
+
+
+def _rail_height(seat_mm: float, brief: Brief) -> Proposal:
+    """Low, where feet find it; where children are, so high that no head fits under the apron."""
+    if not (brief.children or brief.use == "public"):
+        return Proposal(110.0, "feet find it, and it stiffens the legs", JUDGEMENT)
+    gap = HEAD_LOW_MM - 9.0
+    return Proposal(
+        float(round(seat_mm - 22.0 - 60.0 - 36.0 - gap)),
+        f"{gap:.0f} mm under the apron: too little for a child's head, which {HEAD_LOW_MM:.0f} to 229 mm would hold",
+        "CPSC public playground handbook B.2.5.1",
+    )
+
+
+def _table_suits(s: _Sizes, users: Users) -> dict[str, Proposed]:
+    """Whose body decides each size of a table, and what share of the diners it suits as it stands."""
+    sides = max(1, math.ceil(max(users.count - 2, 0) / 2))
+    seat = s.height_mm - LAP_TO_TOP_MM
+    return {
+        "length_mm": place_width(users, at=(s.frame_length_mm - 2 * s.leg_mm) / sides),
+        "height_mm": table_height_for_seat(seat, s.slat_thickness_mm + s.apron_width_mm, users, at=s.height_mm),
+        "apron_width_mm": knee_room_under_apron(users, at=s.leg_length_mm - s.apron_width_mm),
+    }
+
+
+def _stool_suits(s: _Sizes, users: Users) -> dict[str, Proposed]:
+    """Whose body decides each size of a stool, and what share of the sitters it suits as it stands."""
+    return {
+        "length_mm": seat_width(users, at=s.length_mm),
+        "width_mm": seat_depth(users, backless=True, at=s.width_mm),
+        "height_mm": seat_height(users, at=s.height_mm),
     }
 
 
@@ -462,22 +519,6 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
 # ---------------------------------------------------------------- fit to people and place
 
 
-def _gap_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
-    children = brief.children or brief.use == "public"
-    trap = children and FINGER_LOW_MM < s.gap_made_mm < FINGER_HIGH_MM
-    return [
-        Finding(
-            "slats", "fingers in the gaps", Verdict.LOOK_AGAIN if trap else Verdict.STANDS,
-            f"gaps of {s.gap_made_mm:.1f} mm when made"
-            + ("; a child's finger can be caught" if trap else ""),
-            rule="no gap of 8 to 25 mm where children are",
-            source="children's care standard CFOC 6.2.1.9 (3/8 to 1 in.); EN 1176 range from memory",
-            mend="Make the gaps under 8 mm at their widest, or over 25 mm." if trap else "",
-            stage="sizes",
-        )
-    ]
-
-
 def _room_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
     found = []
     for label, size, space in (
@@ -492,22 +533,6 @@ def _room_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
                     look_again_from=1.0,
                 )
             )
-    for opening in brief.openings:
-        sides = sorted(piece.overall_mm)[:2]
-        clear = sorted((opening.width_mm - 40, opening.height_mm - 40))
-        tight = max(a / max(b, 1.0) for a, b in zip(sides, clear))
-        found.append(
-            Finding(
-                piece.name, f"way in: {opening.name}",
-                Verdict.STANDS if tight <= 1 else Verdict.FAILS,
-                f"{sides[0]:.0f} x {sides[1]:.0f} mm through {opening.width_mm:.0f} x "
-                f"{opening.height_mm:.0f} mm, 20 mm for hands all round",
-                sides[0], clear[0], "mm", "the two smallest sizes pass the opening",
-                "geometry; hand room common practice, no source",
-                "" if tight <= 1 else "Make the legs or the top to come off, or find another way in.",
-                "sizes",
-            )
-        )
     return found
 
 

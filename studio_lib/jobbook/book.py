@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import getpass
 import hashlib
 import json
@@ -14,7 +15,7 @@ import sqlalchemy as sa
 
 from studio_lib.commission import FORMAT, Commission
 from studio_lib.jobbook import schema
-from studio_lib.jobbook.schema import commission, paper, revision, setting
+from studio_lib.jobbook.schema import attachment, commission, paper, revision, setting
 
 FILE = "job book.sqlite"
 
@@ -59,6 +60,27 @@ class Revision:
     author: str
     reason: str
     name: str | None
+
+
+@dataclass(frozen=True)
+class Attachment:
+    """A picture or other file that belongs to a commission."""
+
+    name: str
+    media_type: str
+    note: str
+    added_at: str
+    content: bytes
+
+    @property
+    def preview(self) -> str:
+        """The picture as an address that a page can show; empty for what is no picture."""
+        if not self.media_type.startswith("image/"):
+            return ""
+        return f"data:{self.media_type};base64,{base64.b64encode(self.content).decode()}"
+
+
+MOST_ATTACHED_BYTES = 20_000_000
 
 
 def folder_of_the_book(where: str | Path | None = None) -> Path:
@@ -309,6 +331,31 @@ class Book:
                 .where(commission.c.ref == ref).order_by(paper.c.id.desc())
             )
             return [tuple(row) for row in rows]
+
+    def attach(self, ref: str, name: str, media_type: str, content: bytes, note: str = "") -> None:
+        """Keep a file with a commission. Raises ValueError over 20 MB, BadBook when read-only."""
+        self._refuse_if_read_only()
+        if len(content) > MOST_ATTACHED_BYTES:
+            raise ValueError(f"{name} is {len(content) / 1e6:.0f} MB; 20 MB is the most. Make the picture smaller.")
+        with self._engine.begin() as db:
+            ident = db.execute(sa.select(commission.c.id).where(commission.c.ref == ref)).scalar_one()
+            db.execute(
+                attachment.insert().values(
+                    commission_id=ident, added_at=_now(), name=name, media_type=media_type, note=note,
+                    sha256=hashlib.sha256(content).hexdigest(), bytes=content,
+                )
+            )
+
+    def attachments(self, ref: str) -> list[Attachment]:
+        """Files kept with a commission, in the order they came."""
+        a = attachment.c
+        with self._engine.connect() as db:
+            rows = db.execute(
+                sa.select(a.name, a.media_type, a.note, a.added_at, a.bytes)
+                .join(commission, commission.c.id == a.commission_id)
+                .where(commission.c.ref == ref).order_by(a.id)
+            )
+            return [Attachment(*row) for row in rows]
 
     # the commission in hand
 

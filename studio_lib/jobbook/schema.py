@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 
-HEAD = "0001"
+HEAD = "0002"
 """The migration this version of the code expects; see ``migrations/versions``."""
 
 tables = sa.MetaData()
@@ -42,6 +42,19 @@ paper = sa.Table(
     sa.Column("revision", sa.Integer, nullable=False),
     sa.Column("issued_at", sa.Text, nullable=False),
     sa.Column("name", sa.Text, nullable=False),
+    sa.Column("sha256", sa.Text, nullable=False),
+    sa.Column("bytes", sa.LargeBinary, nullable=False),
+    sqlite_strict=True,
+)
+
+attachment = sa.Table(
+    "attachment", tables,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("commission_id", sa.Integer, sa.ForeignKey("commission.id"), nullable=False),
+    sa.Column("added_at", sa.Text, nullable=False),
+    sa.Column("name", sa.Text, nullable=False),
+    sa.Column("media_type", sa.Text, nullable=False),
+    sa.Column("note", sa.Text, nullable=False),
     sa.Column("sha256", sa.Text, nullable=False),
     sa.Column("bytes", sa.LargeBinary, nullable=False),
     sqlite_strict=True,

@@ -62,6 +62,68 @@ def paragraphs(d: Derived) -> list[str]:
     return out
 
 
+def held(d: Derived) -> str:
+    """The band printed across papers while a stop holds; empty when none does."""
+    holding = [s for s in d.stops if s.holds]
+    if not holding:
+        return ""
+    more = f" (and {len(holding) - 1} more)" if len(holding) > 1 else ""
+    return f"NOT TO BE MADE until this is answered: {holding[0].says}{more}"
+
+
+def heard(d: Derived) -> list[tuple[str, str]]:
+    """What was understood, question by question, as a client reads it."""
+    c, b = d.commission, d.commission.brief
+    yes_no = {True: "yes", False: "no", None: "not asked yet"}
+    rows = [
+        ("Piece", ", ".join(f"{i.count} {i.name}" for i in c.items)),
+        ("Who decides", b.decides),
+        ("Who uses it", f"{b.people} at once, {b.use}" + ("; children" if d.children else "")
+         + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
+        ("Where", f"{b.place}; {b.climate}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
+        ("Near the sea", yes_no[b.by_the_sea] if b.place.startswith("outdoors") else ""),
+        ("It carries", b.carries),
+        ("To last", f"{b.years_wanted} years"),
+        ("Look", "; ".join(filter(None, [
+            f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, FINISH_WORDS[b.finish],
+            "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
+        ]))),
+        ("Care you will give", b.care_done),
+        ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
+        ("Way in", ", ".join(f"{o.name} ({o.kind})" for o in b.openings)),
+        ("Who could forbid it", b.may_forbid),
+        ("Your own timber", b.their_timber.story or "yes" if b.brings_timber else ""),
+        ("Budget", money_words(b.budget, c.rates.currency) + ", tax included" if b.budget is not None else ""),
+        ("Wanted by", date_words(b.wanted_by) if b.wanted_by else ""),
+    ]
+    return [(name, text or "not said yet") for name, text in rows if text or name not in ("Near the sea", "Your own timber")]
+
+
+def ballpark_words(d: Derived) -> str:
+    """A first range, never one figure."""
+    park = d.ballpark
+    if park is None:
+        return ""
+    low, likely, high = park.gross
+    ways = "; ".join(f"{c.way} ({c.how}) saves about {money_words(c.saves, park.currency)}" for c in park.cheaper)
+    return (
+        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}, most likely about "
+        f"{money_words(likely, park.currency)}, tax included. This is a first range from the brief, not an offer. "
+        f"What would make it cheaper: {ways}."
+    )
+
+
+def in_the_way(d: Derived, day: date) -> list[str]:
+    """What must be answered before it can be made."""
+    said = [s.says for s in d.stops if s.holds]
+    try:
+        when_wanted = d.date_finding(day)
+    except ValueError as error:
+        return said + [str(error)]
+    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands]
+    return said + [f"{f.subject}, {f.what}: {f.says}. {f.mend}" for f in found]
+
+
 def payment(d: Derived) -> str:
     """What is paid with the order and what before delivery; the two make the whole."""
     p, share = d.price, Decimal(str(d.commission.rates.deposit_share))

@@ -12,13 +12,14 @@ from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
 from studio_lib.papers.typeset import TEMPLATES, pdf
+from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
 
 DRAWING_MM = (400.0, 245.0)
 BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
-    "commission.json", "cutting list and boards.pdf", "piece.glb", "piece.step",
+    "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
     "picture.png", "quote.pdf", "drawings.pdf", "client page.html",
 )
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
@@ -48,7 +49,7 @@ def write(
     sender = [line for line in maker.splitlines() if line.strip()] or ["The maker"]
     about = {"ref": commission.ref, "revision": revision, "title": commission.title,
              "client": commission.client or "the client", "date": words.date_words(day),
-             "guidance": words.GUIDANCE}
+             "guidance": words.GUIDANCE, "held": words.held(d)}
     written: list[Path] = []
 
     def keep(name: str, content: bytes | str | None):
@@ -66,6 +67,7 @@ def write(
         whole = pool.submit(scenes.picture, d)
         each = [pool.submit(scenes.piece_still, d, piece) for piece in d.pieces]
         keep("commission.json", commission.model_dump_json(indent=1))
+        keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))
         keep("piece.glb", scenes.glb_bytes(d))
         keep("piece.step", step_bytes(scenes.side_by_side(d)))
@@ -76,6 +78,21 @@ def write(
         keep("drawings.pdf", drawings_pdf(d, about, views, [f.result()[0] for f in each]))
         keep("client page.html", scenes.client_page_html(d))
     return written
+
+
+def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
+    """One page for the client to confirm: what was heard, what is open, what is excluded."""
+    data = about | {
+        "maker": sender,
+        "asked": d.commission.brief.asked,
+        "heard": words.heard(d),
+        "ballpark": words.ballpark_words(d),
+        "in_the_way": words.in_the_way(d, day),
+        "open": [f"{q.asks} It holds up {q.blocks}." for q in open_questions(d.commission)],
+        "excluded": words.EXCLUDED,
+        "options": [list(r.cells) if i == 0 else [r.label, *r.cells] for i, r in enumerate(d.compared())],
+    }
+    return pdf("brief", data, {})
 
 
 def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str) -> bytes:

@@ -1,5 +1,60 @@
 """Body sizes, and what share of people a size of furniture suits."""
 
-from studio_lib.people.body import DIMENSIONS, Mix, percentile_mm, share_below
+from studio_lib.people.body import (
+    DIMENSIONS,
+    Mix,
+    of_one_person_mm,
+    percentile_kg,
+    percentile_mm,
+    share_below,
+)
+from studio_lib.people.children import SizeMark, mark_for_age, size_marks, stature_of_child_mm
+from studio_lib.people.proposals import (
+    Proposed,
+    arm_height,
+    back_angle,
+    bench_width_per_person,
+    counter_height,
+    knee_room_under_apron,
+    place_width,
+    seat_depth,
+    seat_height,
+    seat_width,
+    shelf_reach,
+    table_height_for_seat,
+    thigh_room_over_seat,
+    walking_room,
+    wheelchair_findings,
+    wheelchair_mm,
+)
+from studio_lib.people.users import Users
 
-__all__ = ["DIMENSIONS", "Mix", "percentile_mm", "share_below"]
+__all__ = [
+    "DIMENSIONS",
+    "Mix",
+    "Proposed",
+    "SizeMark",
+    "Users",
+    "arm_height",
+    "back_angle",
+    "bench_width_per_person",
+    "counter_height",
+    "knee_room_under_apron",
+    "mark_for_age",
+    "of_one_person_mm",
+    "percentile_kg",
+    "percentile_mm",
+    "place_width",
+    "seat_depth",
+    "seat_height",
+    "seat_width",
+    "share_below",
+    "shelf_reach",
+    "size_marks",
+    "stature_of_child_mm",
+    "table_height_for_seat",
+    "thigh_room_over_seat",
+    "walking_room",
+    "wheelchair_findings",
+    "wheelchair_mm",
+]

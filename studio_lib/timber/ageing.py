@@ -1,28 +1,47 @@
-"""How a timber's looks change over the years. A guess throughout, and it says so."""
+"""How a timber's looks change over the years. An illustration throughout, and it says so.
+
+Three anchors stand in ``species.csv`` for each timber (new, aged indoors, weathered); what
+lies between is mixed in CIELAB, where equal steps look equal.
+"""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
+from studio_lib.timber.colour import Lab, hex_from_lab, lab_from_hex, mix_lab
 from studio_lib.timber.species import Species
 
-EXPOSURES = ("indoors", "under cover", "weather")
-FINISHES = ("bare", "oiled")
+EXPOSURES = ("indoors", "under cover", "weather", "sun", "shade", "eaves")
+"""'weather' is open ground in the sun, 'under cover' is under eaves; both old names stay."""
+FINISHES = ("bare", "oiled", "oiled once", "film")
 MOST_YEARS = 10.0
 
-SOURCE = "from memory: a guess at looks, not a measurement"
+SOURCE = (
+    "an illustration, not a measurement: anchors and pace from memory, mixed in CIELAB (CIE 15:2004, sRGB IEC 61966-2-1)"
+)
 
-# Years in which two thirds of the change is done, and how far greying goes in the end.
-# Oiled means kept oiled; left alone it soon counts as bare.
+PLAIN = {"weather": "sun", "under cover": "eaves"}
+# Years in which two thirds of the change is done, and how far greying goes in the end: from memory.
+# Oiled and film mean kept up; 'oiled once' is left alone and becomes bare.
 GREYING = {
-    ("weather", "bare"): (0.4, 1.0),
-    ("weather", "oiled"): (2.5, 0.7),
-    ("under cover", "bare"): (2.0, 0.5),
-    ("under cover", "oiled"): (5.0, 0.35),
+    ("sun", "bare"): (0.4, 1.0),
+    ("sun", "oiled"): (2.5, 0.7),
+    ("sun", "film"): (8.0, 0.3),
+    ("shade", "bare"): (1.0, 0.9),
+    ("shade", "oiled"): (3.5, 0.6),
+    ("shade", "film"): (12.0, 0.2),
+    ("eaves", "bare"): (2.0, 0.5),
+    ("eaves", "oiled"): (5.0, 0.35),
+    ("eaves", "film"): (15.0, 0.1),
 }
+OIL_WEARS_YEARS = {"indoors": 8.0, "sun": 0.8, "shade": 1.2, "eaves": 3.0}
 LIGHT_YEARS = 1.5
-OIL_DARKENS = 0.88
+# Wetting out deepens a colour: darker, and more of its own hue. Film also yellows. From memory.
+WET_OUT = {"bare": (1.0, 1.0), "oiled": (0.90, 1.08), "oiled once": (0.90, 1.08), "film": (0.92, 1.10)}
+# Damp shade grows algae and mould: darker and greener than sun-bleached grey. From memory.
+SHADE_SHIFT = (-7.0, -2.0, 3.0)
 
 # Ring spacing and how much darker the late wood is, by the kind of figure.
 FIGURES = {
@@ -32,7 +51,7 @@ FIGURES = {
     "diffuse-porous": (2.5, 0.10),
     "banded, no clear rings": (6.0, 0.08),
 }
-PLANED_ROUGHNESS = {"bare": 0.55, "oiled": 0.40}
+PLANED_ROUGHNESS = {"bare": 0.55, "oiled": 0.40, "oiled once": 0.40, "film": 0.20}
 WEATHERED_ROUGHNESS = 0.95
 
 
@@ -79,9 +98,10 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
     years : float
         0 to 10, fractions too. [years]
     exposure : str
-        'indoors', 'under cover' or 'weather'.
+        'indoors'; outdoors 'sun', 'shade' (rained on, seldom sunlit) or 'eaves' (no rain).
+        'weather' means 'sun', 'under cover' means 'eaves'.
     finish : str
-        'bare', or 'oiled' and kept oiled.
+        'bare', 'oiled' and kept oiled, 'oiled once' and left, or 'film' (clear, kept up).
 
     Returns
     -------
@@ -94,9 +114,9 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
 
     Notes
     -----
-    Changes run out as they go: most of the grey within the first year in the weather,
-    blotchy and only half way under cover, slower under oil. Indoors a timber moves from
-    its new colour to its own aged one. From memory throughout.
+    Changes run out as they go: most of the grey within the first year in the sun, slower and
+    greener in damp shade, blotchy and half way under eaves, slower under oil, slowest under a
+    film while that is whole. Indoors a timber moves from its new colour to its own aged one.
     """
     if not 0 <= years <= MOST_YEARS:
         raise ValueError(f"years is {years}; 0 to {MOST_YEARS:.0f}.")
@@ -104,28 +124,35 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
         raise ValueError(f"exposure is {exposure!r}; allowed: {', '.join(EXPOSURES)}.")
     if finish not in FINISHES:
         raise ValueError(f"finish is {finish!r}; allowed: {', '.join(FINISHES)}.")
+    place = PLAIN.get(exposure, exposure)
+    new, indoors, weathered = _anchors(species.colour_new_hex, species.colour_indoors_hex, species.colour_weathered_hex)
     toned = _done(years, LIGHT_YEARS)
-    base = _mix(species.colour_new_hex, species.colour_indoors_hex, toned)
-    if exposure == "indoors":
+    base = mix_lab(new, indoors, toned)
+    worn = _done(years, OIL_WEARS_YEARS[place]) if finish == "oiled once" else 0.0
+    if place == "indoors":
         grey = 0.0
         says = INDOORS[0] if years == 0 else INDOORS[1] if toned < 0.6 else INDOORS[2]
     else:
-        pace_years, furthest = GREYING[exposure, finish]
-        grey = furthest * _done(years, pace_years)
-        blotchy = exposure == "under cover" and 0.05 < grey
+        grey = _grey(years, place, finish, worn)
         says = next(words for least, words in OUTDOORS if grey >= least)
-        if blotchy:
+        if place == "eaves" and grey > 0.05:
             says += " Under cover it goes in blotches."
-    if finish == "oiled":
-        base = _shade(base, OIL_DARKENS)
-    base = _mix(base, species.colour_weathered_hex, grey)
+        if place == "shade":
+            weathered = tuple(w + s for w, s in zip(weathered, SHADE_SHIFT))
+            if grey > 0.3:
+                says += " In damp shade the grey is darker and green with algae; brush it off."
+        if finish == "film" and place == "sun" and years >= 2:
+            says += " Only while the film is kept whole: a clear film in the sun starts to let go after some two years."
+    darker, deeper = WET_OUT[finish]
+    base = mix_lab(_scaled(base, darker, deeper), base, worn)
+    base = mix_lab(base, weathered, grey)
     ring_mm, contrast = FIGURES[species.figure]
     # Grey evens out the colour of the bands; their relief stays.
     contrast *= 1 - 0.5 * grey
-    planed = PLANED_ROUGHNESS[finish]
+    planed = PLANED_ROUGHNESS[finish] + (PLANED_ROUGHNESS["bare"] - PLANED_ROUGHNESS[finish]) * worn
     return Appearance(
-        base_hex=base,
-        late_hex=_shade(base, 1 - contrast),
+        base_hex=hex_from_lab(base),
+        late_hex=hex_from_lab(_scaled(base, 1 - contrast, 1 - contrast)),
         ring_mm=ring_mm,
         contrast=contrast,
         roughness=planed + (WEATHERED_ROUGHNESS - planed) * grey,
@@ -135,22 +162,22 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
     )
 
 
+@lru_cache(maxsize=512)
+def _anchors(*colours_hex: str) -> tuple[Lab, ...]:
+    return tuple(lab_from_hex(c) for c in colours_hex)
+
+
+def _grey(years: float, place: str, finish: str, worn: float) -> float:
+    if finish != "oiled once":
+        pace_years, furthest = GREYING[place, finish]
+        return furthest * _done(years, pace_years)
+    kept, bare = (_grey(years, place, f, 0.0) for f in ("oiled", "bare"))
+    return kept + (bare - kept) * worn
+
+
 def _done(years: float, pace_years: float) -> float:
     return 1 - math.exp(-years / pace_years)
 
 
-def _channels(colour_hex: str) -> tuple[int, int, int]:
-    return tuple(int(colour_hex[i : i + 2], 16) for i in (1, 3, 5))
-
-
-def _hex(channels) -> str:
-    return "#" + "".join(f"{round(c):02x}" for c in channels)
-
-
-def _mix(from_hex: str, to_hex: str, part: float) -> str:
-    pairs = zip(_channels(from_hex), _channels(to_hex))
-    return _hex(a + (b - a) * part for a, b in pairs)
-
-
-def _shade(colour_hex: str, factor: float) -> str:
-    return _hex(c * factor for c in _channels(colour_hex))
+def _scaled(lab: Lab, lightness: float, chroma: float) -> Lab:
+    return lab[0] * lightness, lab[1] * chroma, lab[2] * chroma

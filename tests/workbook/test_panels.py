@@ -119,7 +119,7 @@ def test_an_empty_optional_number_and_a_word_in_it(desk):
     box = labelled(panel, "Room, length, mm")
     box.value = ""
     assert desk.commission.brief.space_length_mm is None
-    assert "How much room does it have?" in words(panel)
+    assert "How much room does it have, length by width?" in words(panel)
     box.value = "wide enough"
     assert "is not a number" in words(panel)
     box.value = "4,2e3"

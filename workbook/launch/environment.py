@@ -38,7 +38,7 @@ def ready(folder: Path) -> bool:
     python = python_of(folder)
     if not LOCK.is_file():
         raise Trouble(f"{LOCK.name} is missing from {ROOT}: fetch the workbook again, whole.")
-    if not python.exists():
+    if not os.path.exists(python):  # false, too, where this person may not look
         return False
     stamp = folder / STAMP
     if stamp.is_file() and stamp.read_text("utf-8") == _lock_print():

@@ -1,14 +1,18 @@
-"""The brief: who, where, how long, what room, what money."""
+"""The brief: the questions of the trade, what they rule out, a ballpark, options."""
 
 from __future__ import annotations
 
+from dataclasses import fields
+from datetime import date
 from html import escape
 
 import ipywidgets as w
 
+from studio_lib.access import KINDS
+from studio_lib.brief.refusals import triggers
 from studio_lib.commission import Item
 from studio_lib.forms import FORMS
-from studio_lib.questions import open_questions
+from studio_lib.questions import next_few, open_questions
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
@@ -16,64 +20,266 @@ from workbook.desk import Desk
 
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
-        parts.heading("Who asks, and for what"),
+        parts.live(desk, lambda: ask_next(desk)),
+        parts.folded(
+            ("The piece", the_piece(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
+            ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
+            ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
+            ("Notes and pictures", notes(desk)), opened=0,
+        ),
+        parts.live(desk, lambda: in_the_way(desk)),
+        stops(desk),
+        parts.live(desk, lambda: ballpark(desk)),
+        options(desk),
+        parts.live(desk, lambda: questions(desk)),
+    ])
+
+
+# ---------------------------------------------------------------- what to ask, and what came of it
+
+
+def ask_next(desk: Desk) -> str:
+    """The next few questions, each with its reason."""
+    few = next_few(desk.commission)
+    if not few:
+        return '<h3>Ask next</h3><p class="stands">Every question of the brief is answered.</p>'
+    rows = [(escape(q.asks), f'<span class="quiet">{escape(q.why)}</span>', escape(q.blocks)) for q in few]
+    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows)
+
+
+def questions(desk: Desk) -> str:
+    """Everything still open, folded away."""
+    still = open_questions(desk.commission)
+    rows = [(escape(q.asks), escape(q.blocks), q.page) for q in still]
+    return f"<details><summary>Everything still open ({len(rows)})</summary>{show.table(('Question', 'It holds up', 'Page'), rows)}</details>"
+
+
+def in_the_way(desk: Desk) -> str:
+    """What the brief rules out or asks for, the date among it."""
+    d = desk.derived
+    found = list(d.brief_findings)
+    try:
+        when = d.date_finding(date.today())
+        found += [when] if when else []
+    except ValueError as error:
+        return f'<h3>What stands in the way</h3><p class="fails">{escape(str(error))}</p>' + show.findings(found)
+    ways = [f for f in d.size_findings if f.what.startswith("way in")]
+    return "<h3>What stands in the way</h3>" + show.findings(found + ways) + show.every_check(found + ways)
+
+
+def ballpark(desk: Desk) -> str:
+    """A first price and time, before anything is drawn."""
+    park = desk.derived.ballpark
+    if park is None:
+        return "<h3>Ballpark</h3><p>Add a piece to have one.</p>"
+    low, likely, high = park.gross
+    ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f}</li>" for c in park.cheaper)
+    return (
+        f"<h3>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h3>"
+        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. {escape(park.basis)}.</p>"
+        + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
+        f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
+    )
+
+
+def stops(desk: Desk) -> w.Widget:
+    """Findings that keep the papers back; each can be answered for, by role, with a reason."""
+
+    def one(stop) -> w.Widget:
+        words = w.HTML(show.page(f'<p class="fails">Stop: {escape(stop.says)}</p>'))
+        role = w.Text(placeholder="role of who answers for it", layout=w.Layout(width="220px"))
+        reason = w.Text(placeholder="why it is accepted", layout=w.Layout(width="360px"))
+
+        def accept():
+            present = [a.model_dump(mode="json") for a in desk.commission.accepted]
+            desk.change("accepted", [*present, {
+                "key": stop.key, "role": role.value.strip(), "on": date.today().isoformat(), "reason": reason.value.strip(),
+            }])
+
+        return w.VBox([words, w.HBox([role, reason, parts.button(desk, "Accept it knowingly", accept)])])
+
+    def taken_back(stop) -> w.Widget:
+        def withdraw():
+            desk.change("accepted", [
+                a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key
+            ])
+
+        words = w.HTML(show.page(f'<p class="again">{escape(stop.says)}</p>'))
+        return w.HBox([words, parts.button(desk, "Take it back", withdraw)])
+
+    def build():
+        return [one(s) if s.holds else taken_back(s) for s in desk.derived.stops]
+
+    return w.VBox([
+        parts.rebuilt(desk, build, lambda c: tuple((s.key, s.holds, s.says) for s in desk.derived.stops)),
+        parts.refusal(desk, "accepted"),
+    ])
+
+
+def options(desk: Desk) -> w.Widget:
+    """Up to four ways to make it, side by side."""
+    name = w.Text(placeholder="its name, such as 'in chestnut'", layout=w.Layout(width="260px"))
+
+    def keep():
+        desk.put(desk.commission.with_option(name.value.strip()), f"kept as option {name.value.strip()}")
+        name.value = ""
+
+    def build():
+        c = desk.commission
+        return [
+            w.HBox([
+                w.HTML(f"<b>{escape(o.name)}</b>{' (in hand)' if o.name == c.chosen else ''}&nbsp;"),
+                *([] if o.name == c.chosen else [
+                    parts.button(desk, "Take in hand", lambda o=o: desk.put(desk.commission.choosing(o.name), f"option {o.name} in hand")),
+                    parts.button(desk, "Let go", lambda i=i: remove(desk, "options", i)),
+                ]),
+            ], layout=w.Layout(align_items="center"))
+            for i, o in enumerate(c.options)
+        ]
+
+    def compared() -> str:
+        rows = desk.derived.compared()
+        if not rows:
+            return '<p class="quiet">Keep two or more options to see them side by side.</p>'
+        return show.table(("", *rows[0].cells), [(escape(r.label), *map(escape, r.cells)) for r in rows[1:]])
+
+    return w.VBox([
+        parts.heading("Options"),
+        parts.rebuilt(desk, build, lambda c: (tuple(o.name for o in c.options), c.chosen)),
+        w.HBox([name, parts.button(desk, "Keep what is in hand as an option", keep)]),
+        parts.live(desk, compared),
+    ])
+
+
+# ---------------------------------------------------------------- the questions, a group at a time
+
+
+def the_piece(desk: Desk) -> w.Widget:
+    return w.VBox([
         parts.text(desk, "title", "Commission"),
         parts.text(desk, "client", "Client, by role", "the village library; a family of five"),
         parts.long_text(desk, "brief.asked", "In the client's words"),
         pieces(desk),
-        parts.heading("Who uses it"),
+        parts.text(desk, "brief.decides", "Who decides"),
+    ])
+
+
+def who(desk: Desk) -> w.Widget:
+    return w.VBox([
         parts.whole(desk, "brief.people", "People at once", "sets length and places"),
         parts.percent(desk, "brief.share_women", "Women among them", "body sizes differ; 50 if you do not know"),
         parts.choice(desk, "brief.use", "Use", ["household", "public"], "public use is loaded harder"),
-        parts.tick(desk, "brief.children", "Children use it", "gaps that catch fingers are looked for"),
-        parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "knee room is raised"),
-        parts.heading("Where it stands"),
+        parts.tick(desk, "brief.children", "Children use it, or visit", "gaps and rails that hurt them are refused"),
+        parts.numbers(desk, "brief.child_ages", "Their ages", "a child of 4 sits 200 mm lower than you; 4, 7.5"),
+        parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
+        parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
+        parts.tick(desk, "brief.large", "Someone is very large or very tall", "widths are then made for 99 of 100"),
+    ])
+
+
+def where(desk: Desk) -> w.Widget:
+    return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
+        parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
+        parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor"], "wet feet rot first"),
+        parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
+        parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
+        parts.yes_no(desk, "brief.beside_a_drop", "Beside a drop, stair or window", "a rail is a ladder to a child"),
+        parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),
-        parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"], "what the client will really keep up"),
-        parts.optional_number(desk, "brief.space_length_mm", "Room, length", "mm"),
-        parts.optional_number(desk, "brief.space_width_mm", "Room, width", "mm"),
-        openings(desk),
-        parts.heading("What it must look like and be"),
+    ])
+
+
+def looks(desk: Desk) -> w.Widget:
+    return w.VBox([
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
+        parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
         parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
+        parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
+        parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
+                     "a finish is only as good as its next coat"),
         parts.how_much(desk, "brief.wants.small_movement", "Moves little"),
         parts.how_much(desk, "brief.wants.light_weight", "Light to carry"),
         parts.how_much(desk, "brief.wants.hard_surface", "Hard surface"),
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
         parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving"),
-        parts.heading("Money and time"),
-        parts.money(desk, "brief.budget", "Budget, tax included"),
-        parts.day(desk, "brief.wanted_by", "Wanted by"),
-        parts.long_text(desk, "notes", "Notes"),
-        parts.live(desk, lambda: questions(desk)),
     ])
 
 
-def questions(desk: Desk) -> str:
-    """Questions still open, with what each holds up."""
-    still = open_questions(desk.commission)
-    if not still:
-        return '<h3>Still open</h3><div class="stands">Nothing. Every question of this page is answered.</div>'
-    rows = [(escape(q.asks), escape(q.blocks), q.page) for q in still]
-    return "<h3>Still open</h3>" + show.table(("Question", "It holds up", "Page"), rows)
+def room(desk: Desk) -> w.Widget:
+    return w.VBox([
+        parts.optional_number(desk, "brief.space_length_mm", "Room, length", "mm"),
+        parts.optional_number(desk, "brief.space_width_mm", "Room, width", "mm"),
+        openings(desk),
+    ])
+
+
+def leave(desk: Desk) -> w.Widget:
+    return w.VBox([
+        others_say(desk),
+        parts.text(desk, "brief.may_forbid", "Who could forbid it", "landlord, neighbours, building rules"),
+        parts.money(desk, "brief.budget", "Budget, tax included"),
+        parts.day(desk, "brief.wanted_by", "Wanted by"),
+        parts.number(desk, "brief.queue_weeks", "Weeks until you can begin"),
+    ])
+
+
+def their_timber(desk: Desk) -> w.Widget:
+    return w.VBox([
+        parts.tick(desk, "brief.brings_timber", "The client brings timber"),
+        parts.optional_number(desk, "brief.their_timber.moisture_pct", "The meter says", "%", "above its making moisture it shrinks in the piece"),
+        parts.day(desk, "brief.their_timber.measured_on", "Measured on"),
+        parts.optional_number(desk, "brief.their_timber.thickness_mm", "Thickness", "mm", "thick boards dry for years"),
+        parts.optional_number(desk, "brief.their_timber.width_mm", "Width", "mm"),
+        parts.text(desk, "brief.their_timber.story", "Where it stood, how long it has lain"),
+    ])
+
+
+def notes(desk: Desk) -> w.Widget:
+    """Free notes, and pictures kept in the book."""
+    upload = w.FileUpload(accept="image/*,.pdf", multiple=True, description="Add pictures")
+    about = w.Text(placeholder="what they show", layout=w.Layout(width="320px"))
+
+    def keep(_change=None):
+        for file in upload.value:
+            desk.book.attach(desk.commission.ref, file["name"], file["type"], bytes(file["content"]), about.value.strip())
+        upload.value = ()
+        about.value = ""
+        fill()
+
+    shown = w.HTML()
+
+    def fill():
+        rows = [
+            (f'<img src="{a.preview}" style="max-height:90px;max-width:160px">' if a.preview else "", escape(a.name), escape(a.note), a.added_at[:10])
+            for a in desk.book.attachments(desk.commission.ref)
+        ]
+        shown.value = show.page(show.table(("", "File", "What it shows", "Added"), rows) if rows else '<p class="quiet">No pictures yet.</p>')
+
+    upload.observe(keep, "value")
+    fill()
+    return w.VBox([parts.long_text(desk, "notes", "Notes", rows=5), w.HBox([about, upload]), shown])
+
+
+# ---------------------------------------------------------------- lists
 
 
 def pieces(desk: Desk) -> w.Widget:
     """The pieces of the commission: name, form, how many; add and take away."""
 
     def build():
-        rows = []
-        for i, item in enumerate(desk.commission.items):
-            rows.append(w.HBox([
+        return [
+            w.HBox([
                 parts.text(desk, f"items.{i}.name", f"Piece {i + 1}", item.form, 420),
                 parts.whole(desk, f"items.{i}.count", "How many"),
                 parts.button(desk, "Take away", lambda i=i: remove(desk, "items", i)),
-            ], layout=w.Layout(flex_flow="row wrap")))
-        return rows
+            ], layout=w.Layout(flex_flow="row wrap"))
+            for i, item in enumerate(desk.commission.items)
+        ]
 
-    form = w.Dropdown(options=list(FORMS), description="Add a piece", style=parts.STYLE)
+    form = w.Dropdown(options=list(FORMS), description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name", layout=w.Layout(width="200px"))
 
     def add():
@@ -90,34 +296,88 @@ def pieces(desk: Desk) -> w.Widget:
 
 
 def openings(desk: Desk) -> w.Widget:
-    """Doors, stairs and lifts on the way in."""
+    """Doors, turns, stairs, lifts and ceilings on the way in."""
+
+    def told(opening) -> str:
+        sizes = [
+            f"{name.removesuffix('_mm').removesuffix('_kg').replace('_', ' ')} {value:g}" if isinstance(value, float) else f"{name} {value}"
+            for name, value in opening.model_dump(exclude={"kind", "name"}).items() if value is not None
+        ]
+        return f"{escape(opening.name)}, {opening.kind}: {escape(', '.join(sizes))}"
 
     def build():
         return [
             w.HBox([
-                w.HTML(f'<span style="display:inline-block;width:{parts.LABEL};text-align:right">Way in: {escape(o.name)}</span>'),
-                w.HTML(f"&nbsp;{o.width_mm:g} wide x {o.height_mm:g} high, mm&nbsp;"),
                 parts.button(desk, "Take away", lambda i=i: remove(desk, "brief.openings", i)),
-            ])
+                w.HTML(told(o)),
+            ], layout=w.Layout(align_items="center"))
             for i, o in enumerate(desk.commission.brief.openings)
         ]
 
-    name = w.Text(description="Add a way in", placeholder="front door", style=parts.STYLE)
-    wide = w.FloatText(description="wide, mm", value=800, layout=w.Layout(width="170px"))
-    high = w.FloatText(description="high, mm", value=2000, layout=w.Layout(width="170px"))
+    kind = w.Dropdown(options=list(KINDS), description="Add a way in", style=parts.STYLE, layout=w.Layout(width="380px"))
+    name = w.Text(placeholder="its name: front door", layout=w.Layout(width="200px"))
+    sizes = w.HBox(layout=w.Layout(flex_flow="row wrap"))
+
+    def ask(_change=None):
+        boxes = []
+        for f in fields(KINDS[kind.value]):
+            words = f.name.removesuffix("_mm").removesuffix("_kg").replace("_", " ")
+            if f.name == "turn":
+                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, layout=w.Layout(width="240px")))
+            elif f.name != "name":
+                boxes.append(w.Text(description=words, placeholder="mm" if f.name.endswith("_mm") else "kg",
+                                    style={"description_width": "110px"}, layout=w.Layout(width="240px")))
+        sizes.children = tuple(boxes)
 
     def add():
+        plain = {"kind": kind.value, "name": name.value.strip() or kind.value}
+        names = [f.name for f in fields(KINDS[kind.value]) if f.name != "name"]
+        for field, box in zip(names, sizes.children):
+            if box.value.strip():
+                plain[field] = box.value if field == "turn" else parts.as_number(box.value)
         present = [o.model_dump(mode="json") for o in desk.commission.brief.openings]
-        new = {"name": name.value.strip() or "opening", "width_mm": wide.value, "height_mm": high.value}
-        desk.change("brief.openings", [*present, new])
+        if desk.change("brief.openings", [*present, plain]):
+            name.value = ""
 
+    def add_or_say():
+        try:
+            add()
+        except ValueError as error:
+            desk.refused = {**desk.refused, "brief.openings": str(error)}
+
+    kind.observe(ask, "value")
+    ask()
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.brief.openings),
-        w.HBox([name, wide, high, parts.button(desk, "Add it", add)]),
+        w.HBox([kind, name, parts.button(desk, "Add it", add_or_say)]), sizes,
         parts.refusal(desk, "brief.openings"),
     ])
 
 
+def others_say(desk: Desk) -> w.Widget:
+    """What gives an owner, an engineer or a licensed trade a say; and whether they gave leave in writing."""
+
+    def build():
+        rows = [parts.button(desk, "None of these", lambda: desk.change("brief.needs_leave", []))]
+        for trigger, words in triggers().items():
+            needs = w.Checkbox(value=trigger in (desk.commission.brief.needs_leave or ()), description=words, indent=False,
+                               layout=w.Layout(width="470px"))
+            given = w.Checkbox(value=trigger in desk.commission.brief.leave_given, description="leave given in writing", indent=False)
+            needs.observe(lambda c, t=trigger: toggle(desk, "brief.needs_leave", t, c.new), "value")
+            given.observe(lambda c, t=trigger: toggle(desk, "brief.leave_given", t, c.new), "value")
+            rows.append(w.HBox([needs, given]))
+        return rows
+
+    return parts.rebuilt(desk, build, lambda c: (c.brief.needs_leave, c.brief.leave_given))
+
+
+def toggle(desk: Desk, path: str, one: str, yes: bool) -> None:
+    """Put one word into a list of the document, or take it out."""
+    present = [t for t in (parts.at(path)(desk.commission) or ()) if t != one]
+    desk.change(path, [*present, one] if yes else present)
+
+
 def remove(desk: Desk, path: str, index: int) -> None:
+    """Take one row out of a list of the document."""
     rows = [r.model_dump(mode="json") for r in parts.at(path)(desk.commission)]
     desk.change(path, rows[:index] + rows[index + 1 :])

@@ -112,8 +112,11 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         item = desk.commission.items[index]
         proposal = desk.derived.made[index].proposals[s.name]
         own = s.name in item.sizes
+        suits = desk.derived.suits(index).get(s.name)
+        body = f" {suits.says}; decided by {suits.decided_by}." if suits else ""
         bound.note(
-            f"yours; proposed {mm(proposal.value)}: {proposal.why}" if own else f"{proposal.why} ({proposal.source})"
+            (f"Yours; proposed {mm(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
+            + body
         )
         back.layout.display = "" if own else "none"
 

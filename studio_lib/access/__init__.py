@@ -1,0 +1,39 @@
+"""Getting the piece in: doors, corridor turns, stairs, lifts, standing it up, and carrying it."""
+
+from studio_lib.access.carry import carry
+from studio_lib.access.fits import (
+    corner_longest_mm,
+    corner_longest_thin_mm,
+    standing_up_mm,
+    tilt_angle_deg,
+)
+from studio_lib.access.openings import (
+    KINDS,
+    Ceiling,
+    CorridorTurn,
+    Door,
+    Lift,
+    Opening,
+    Stair,
+    opening_from_plain,
+)
+from studio_lib.access.way_in import Box, Handling, way_in
+
+__all__ = [
+    "KINDS",
+    "Box",
+    "Ceiling",
+    "CorridorTurn",
+    "Door",
+    "Handling",
+    "Lift",
+    "Opening",
+    "Stair",
+    "carry",
+    "corner_longest_mm",
+    "corner_longest_thin_mm",
+    "opening_from_plain",
+    "standing_up_mm",
+    "tilt_angle_deg",
+    "way_in",
+]

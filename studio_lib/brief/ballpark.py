@@ -1,0 +1,259 @@
+"""A price and time range from the brief alone, what drives it, and how to make it cheaper.
+
+Past jobs of the same kind are used where there are any; otherwise a starting table, which
+is our judgement and says so. A range, never one number.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+
+from studio_lib.commission import Rates
+from studio_lib.costing.hours import factor
+from studio_lib.costing.price import price_from_cost, shop_rate
+
+REPEAT_SAVES, REPEAT_MOST = 0.05, 0.30
+"""A twentieth less for each repetition, down to 30 % less: a professional estimator in print."""
+SMALLER = 0.10
+FEWER_PARTS = 0.20
+CHEAPER_TIMBER = 1 / 3
+TIMBER_PART = 0.85
+"""Part of the materials that is timber; judgement of ours."""
+TEN = Decimal("10")
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One kind of piece asked for.
+
+    ``people`` it is for, None for the usual number of that kind; only tables, benches and
+    beds grow with it.
+    """
+
+    kind: str
+    count: int = 1
+    people: int | None = None
+
+    def __post_init__(self):
+        if self.kind not in kinds():
+            raise ValueError(f"No starting price for {self.kind!r}. On file: {', '.join(kinds())}.")
+        if not 1 <= self.count <= 200 or self.count != int(self.count):
+            raise ValueError(f"{self.count:g} of the {self.kind}; give a whole number from 1 to 200.")
+        if self.people is not None and not 1 <= self.people <= 40:
+            raise ValueError(f"{self.people:g} people at the {self.kind}; give 1 to 40.")
+
+
+@dataclass(frozen=True)
+class PastJob:
+    """A finished job of the maker's own: pieces of one kind, workshop hours, price before tax."""
+
+    kind: str
+    hours: float
+    net: Decimal
+    count: int = 1
+
+    def __post_init__(self):
+        if not self.hours > 0 or not self.net > 0 or self.count < 1:
+            raise ValueError(
+                f"A past {self.kind} of {self.hours:g} h at {self.net} for {self.count}; all three above 0."
+            )
+
+
+@dataclass(frozen=True)
+class Cheaper:
+    """One way to make it cheaper, and what it is likely to save before tax."""
+
+    way: str
+    how: str
+    saves: Decimal
+
+
+@dataclass(frozen=True)
+class Ballpark:
+    """Hours and price before tax, low (one job in ten below), likely and high (one in ten above)."""
+
+    hours: tuple[float, float, float]
+    net: tuple[Decimal, Decimal, Decimal]
+    currency: str
+    tax_rate: Decimal
+    drivers: tuple[tuple[str, Decimal], ...]
+    """What the likely price is made of, the largest first; adds up to it."""
+    cheaper: tuple[Cheaper, ...]
+    basis: str
+    """From what it was worked out: past jobs or the starting table."""
+    sources: tuple[str, ...]
+
+    @property
+    def gross(self) -> tuple[Decimal, Decimal, Decimal]:
+        """The same with tax, to the ten."""
+        return tuple(_tens(n * (1 + self.tax_rate)) for n in self.net)
+
+    @property
+    def says(self) -> str:
+        low, likely, high = self.hours
+        a, b, c = self.net
+        return (
+            f"{a:.0f} to {c:.0f} {self.currency} before tax, {b:.0f} likely; {low:.0f} to {high:.0f} "
+            f"hours, {likely:.0f} likely. {self.basis}"
+        )
+
+
+@dataclass(frozen=True)
+class _Sum:
+    """Hours (without design) and materials at cost of the whole wish."""
+
+    hours: tuple[float, float, float]
+    materials: float
+    size_hours: float
+    parts_hours: float
+    finish_hours: float
+
+
+def _table(name: str, key: str) -> dict[str, dict[str, str]]:
+    with Path(__file__).with_name(f"{name}.csv").open(newline="", encoding="utf-8") as file:
+        return {r[key]: r for r in csv.DictReader(file)}
+
+
+@cache
+def _kinds() -> dict[str, dict[str, str]]:
+    return _table("starting_prices", "kind")
+
+
+@cache
+def _factors() -> dict[str, dict[str, str]]:
+    return _table("starting_factors", "when")
+
+
+def kinds() -> tuple[str, ...]:
+    """Kinds of piece that have a starting price."""
+    return tuple(_kinds())
+
+
+def repeats(count: int) -> float:
+    """Hours of ``count`` like pieces in hours of the first: 5 % less each time, at most 30 %."""
+    return sum(1 - min(REPEAT_SAVES * i, REPEAT_MOST) for i in range(count))
+
+
+def ballpark(
+    wanted: Sequence[Wanted], place: str, use: str, rates: Rates, past: Sequence[PastJob] = (),
+    client_brings_timber: bool = False,
+) -> Ballpark:
+    """What such a commission is likely to take, from the brief alone.
+
+    Raises ValueError for an empty wish, an unknown place or use. ``past`` jobs of a kind
+    replace the table's hours as they come in (same rule as the hours of operations); the
+    low and high ends then follow their spread.
+    """
+    if not wanted:
+        raise ValueError("No piece is asked for yet; add one to have a ballpark.")
+    for word in (place, use):
+        if word not in _factors():
+            raise ValueError(f"{word!r} is no place or use on file. On file: {'; '.join(_factors())}.")
+    total = _add([_one(w, place, use, past) for w in wanted])
+    materials = 0.15 * total.materials if client_brings_timber else total.materials
+    design = rates.design_hours
+    hours = tuple(h + design for h in total.hours)
+
+    def net(of_hours: float, of_materials: float) -> Decimal:
+        return _tens(price_from_cost(_cost(of_hours, of_materials, rates), Decimal(str(rates.profit_margin))))
+
+    prices = tuple(net(h, materials) for h in hours)
+    used = [p for p in past if p.kind in {w.kind for w in wanted}]
+    prices = _by_past_prices(prices, wanted, used) if used else prices
+    likely = hours[1]
+    basis = (
+        f"From {len(used)} past {'job' if len(used) == 1 else 'jobs'} of the kind and the starting table"
+        if used else "From the starting table: judgement, no past jobs of the kind"
+    )
+    saving = [
+        Cheaper("size", f"{100 * SMALLER:.0f} % smaller each way",
+                net(likely, materials) - net(likely - SMALLER * total.size_hours, materials * (1 - SMALLER) ** 2)),
+        Cheaper("parts and joints", f"one part in {1 / FEWER_PARTS:.0f} fewer, and its joints",
+                net(likely, materials) - net(likely - FEWER_PARTS * total.parts_hours, materials)),
+    ]
+    if not client_brings_timber:
+        saving.append(
+            Cheaper("timber", "a timber at two thirds of the price",
+                    net(likely, materials) - net(likely, materials * (1 - CHEAPER_TIMBER * TIMBER_PART)))
+        )
+    saving.append(
+        Cheaper("finish", "half the finishing", net(likely, materials) - net(likely - total.finish_hours / 2, materials))
+    )
+    return Ballpark(
+        hours, prices, rates.currency, Decimal(str(rates.tax_rate)),
+        _drivers(prices[1], total.hours[1], design, materials, rates), tuple(saving[:3]), basis,
+        tuple(dict.fromkeys(
+            [_kinds()[w.kind]["source"] for w in wanted] + [_factors()[word]["source"] for word in (place, use)]
+        )),
+    )
+
+
+def _one(w: Wanted, place: str, use: str, past) -> _Sum:
+    row = _kinds()[w.kind]
+    base = int(row["base_people"])
+    grown = (w.people or base) / base if row["grows_with_people"] == "yes" else 1.0
+    size_share = float(row["size_share"])
+    by_size = (1 - size_share) + size_share * grown
+    by_factor = float(_factors()[place]["hours_factor"]) * float(_factors()[use]["hours_factor"])
+    table = tuple(float(row[f"hours_{k}"]) * by_size * by_factor for k in ("low", "likely", "high"))
+    own = [j.hours / repeats(j.count) / float(row["hours_likely"]) for j in past if j.kind == w.kind]
+    if own:
+        f = factor(own)
+        table = tuple(table[1] * f.at(p) for p in (10, 50, 90))
+    hours = tuple(h * repeats(w.count) for h in table)
+    materials = (
+        float(row["materials"]) * grown * w.count
+        * float(_factors()[place]["materials_factor"]) * float(_factors()[use]["materials_factor"])
+    )
+    likely = hours[1]
+    return _Sum(
+        hours, materials, likely * size_share, likely * float(row["parts_share"]), likely * float(row["finish_share"])
+    )
+
+
+def _add(parts: list[_Sum]) -> _Sum:
+    return _Sum(
+        tuple(sum(p.hours[i] for p in parts) for i in range(3)), sum(p.materials for p in parts),
+        sum(p.size_hours for p in parts), sum(p.parts_hours for p in parts), sum(p.finish_hours for p in parts),
+    )
+
+
+def _cost(hours: float, materials: float, rates: Rates) -> Decimal:
+    delivery = Decimal(str(rates.delivery_km)) * rates.delivery_per_km
+    return (
+        Decimal(str(hours)) * shop_rate(rates)
+        + Decimal(str(materials)) * (1 + Decimal(str(rates.materials_markup))) + delivery
+    )
+
+
+def _by_past_prices(prices, wanted, used) -> tuple[Decimal, Decimal, Decimal]:
+    """Prices widened to hold what like pieces really brought, when every kind has a past price."""
+    if {w.kind for w in wanted} - {j.kind for j in used}:
+        return prices
+    brought = {w.kind: [j.net / Decimal(str(repeats(j.count))) for j in used if j.kind == w.kind] for w in wanted}
+    low, high = (
+        _tens(sum((pick(brought[w.kind]) * Decimal(str(repeats(w.count))) for w in wanted), Decimal(0)))
+        for pick in (min, max)
+    )
+    return min(prices[0], low), prices[1], max(prices[2], high)
+
+
+def _drivers(net: Decimal, work_hours: float, design: float, materials: float, rates: Rates):
+    rate = shop_rate(rates)
+    rows = [
+        ("work in the workshop", _tens(Decimal(str(work_hours)) * rate)),
+        ("drawing and meetings", _tens(Decimal(str(design)) * rate)),
+        ("timber and materials", _tens(Decimal(str(materials)) * (1 + Decimal(str(rates.materials_markup))))),
+        ("delivery", _tens(Decimal(str(rates.delivery_km)) * rates.delivery_per_km)),
+    ]
+    rows.append(("profit and rounding", net - sum((amount for _, amount in rows), Decimal(0))))
+    return tuple(sorted((r for r in rows if r[1]), key=lambda r: -r[1]))
+
+
+def _tens(amount: Decimal) -> Decimal:
+    return (amount / TEN).quantize(Decimal("1")) * TEN

@@ -1,0 +1,83 @@
+"""Stops: findings that keep the papers from which someone could build, until answered or accepted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from studio_lib.finding import Finding, Verdict
+
+HELD = ("cutting list", "drawings", "firm price")
+"""Papers marked 'not to be made' while a stop stands."""
+
+STOPPING = (
+    "drying", "wind", "pulled over", "climbed on a drawer", "climbable rails", "fingers", "heads",
+    "durability", "held rigidly", "shut in", "anchor", "leave of others", "way in", "bending",
+    "strength of the tenon", "tipping",
+)
+"""How the name of a check begins that stops the job when it fails: someone could be hurt, or the piece cannot work."""
+
+
+@dataclass(frozen=True)
+class Accepted:
+    """A stop that someone answers for, knowing what it says. By role, never by name."""
+
+    key: str
+    role: str
+    on: date
+    reason: str
+
+    def __post_init__(self):
+        for field, words in (("key", "which stop"), ("role", "the role of who accepts it"), ("reason", "why")):
+            if not str(getattr(self, field)).strip():
+                raise ValueError(f"To accept a stop, say {words}.")
+        if not isinstance(self.on, date):
+            raise ValueError(f"The day it was accepted is {self.on!r}; give a date.")
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A finding that stops the job, and who accepted it if anyone did."""
+
+    key: str
+    finding: Finding
+    accepted: Accepted | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Whether it still keeps the papers back."""
+        return self.accepted is None
+
+    @property
+    def says(self) -> str:
+        words = f"{self.finding.subject}, {self.finding.what}: {self.finding.says}"
+        if self.accepted is None:
+            return f"{words}. {self.finding.mend}".strip()
+        a = self.accepted
+        return f"{words}. Accepted by the {a.role} on {a.on.isoformat()}: {a.reason}"
+
+
+def key_of(finding: Finding) -> str:
+    """The stable name of what was checked, by which an acceptance finds its finding."""
+    return ": ".join(part for part in (finding.what, finding.piece, finding.subject) if part)
+
+
+def is_stop(finding: Finding) -> bool:
+    """Whether a finding stops the job: it fails, and its kind is one that stops."""
+    return finding.verdict is Verdict.FAILS and finding.what.startswith(STOPPING)
+
+
+def stops(findings: Iterable[Finding], accepted: Iterable[Accepted] = ()) -> tuple[Stop, ...]:
+    """Every stop among the findings, those not accepted first.
+
+    An acceptance whose stop has gone is left out; one of a stop that came back holds again.
+    """
+    by_key = {a.key: a for a in accepted}
+    found = [Stop(key_of(f), f, by_key.get(key_of(f))) for f in findings if is_stop(f)]
+    return tuple(sorted(found, key=lambda s: not s.holds))
+
+
+def papers_held(found: Iterable[Stop]) -> tuple[str, ...]:
+    """Papers to mark 'not to be made': all of ``HELD`` while any stop holds, else none."""
+    return HELD if any(s.holds for s in found) else ()

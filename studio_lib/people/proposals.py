@@ -1,0 +1,499 @@
+"""Sizes proposed from bodies: each says whose body decided it and what share it suits.
+
+Every function takes ``at``: None proposes, a figure of the maker's own is judged by the
+same rule, so that moving a size shows how the share it suits changes.
+"""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from math import erf, sqrt
+from pathlib import Path
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.people.body import SOURCE, mean_and_sd_mm
+from studio_lib.people.children import child_mm, mark_for_age, stature_of_child_mm
+from studio_lib.people.users import Users
+
+JUDGEMENT = "a judgement of ours"
+MEMORY = "from memory"
+INCH_MM = 25.4
+KNEE_FREE_MM = 50.0
+"""Between the front of a seat and the back of the knee; judgement of ours, 50 to 75 is usual."""
+CLOTHES_MM = {"indoors": 10.0, "outdoors": 50.0}
+"""What clothes add to a breadth; from memory."""
+LARGE_SEAT_MM = 22 * INCH_MM
+"""Seat width for a user of 400 lb: ANSI/BIFMA X5.41-2021."""
+SEATED_ELBOW_TOLERANCE_MM = (30.0, 30.0)
+STANDING_WORK_MM = (50.0, 150.0)
+"""A surface to work at stands so far below the elbow; from memory."""
+LAP_TO_TOP_MM = 295.0
+"""Seat to table top: seats of 430 to 440 mm go with a table of 735 mm in furniture handbooks."""
+ELDERLY_SHORTER_MM = 80.0
+"""Elderly people may be so much shorter than younger adults: ergonomics reference table."""
+
+ELDERLY_BROADER_MM = 36.0
+"""Hip breadth of women, 95th of 100, at 60 to 69 over that at 20 to 29: 463 and 427 mm."""
+
+
+@dataclass(frozen=True)
+class Proposed:
+    """A size, whose body decided it, and what share of the people it suits."""
+
+    name: str
+    value: float
+    unit: str
+    decided_by: str
+    suits_share: float | None
+    """0 to 1; None where the rule is a planning figure with no bodies behind it."""
+    says: str
+    source: str
+    proposed: float
+    """What the rule itself gives; differs from ``value`` once the maker has moved it."""
+
+    @property
+    def moved(self) -> bool:
+        return self.value != self.proposed
+
+
+def _make(name, best, at, limits, share, decided_by, suits, source, unit="mm") -> Proposed:
+    """``share``: value -> 0..1 or None; ``suits``: what the share is a share of."""
+    value = best if at is None else float(at)
+    low, high = limits
+    if not low <= value <= high:
+        raise ValueError(f"{name.capitalize()} is {value:g} {unit}; give {low:g} to {high:g} {unit}.")
+    suited = share(value)
+    if suited is None:
+        says = f"{value:.0f} {unit}: {suits}"
+    else:
+        says = f"{value:.0f} {unit}: {100 * suited:.0f} of 100 {suits}"
+        if value != best:
+            says += f"; {100 * share(best):.0f} of 100 at the proposed {best:.0f} {unit}"
+    return Proposed(name, value, unit, decided_by, suited, says, source, best)
+
+
+def _fives(value: float, up: bool) -> float:
+    steps = value / 5
+    whole = int(steps)
+    return 5.0 * (whole + (1 if up and steps > whole + 1e-9 else 0))
+
+
+# ------------------------------------------------------------------ seats
+
+
+def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -> Proposed:
+    """Height of a seat with someone on it. [mm]
+
+    ``wish``: 'feet flat' (19 of 20 rest their heels), 'balanced' (the middle person
+    does) or 'easy to leave' (for those who rise with difficulty, whom a higher seat
+    helps). The share is of people whose heels rest on the floor, in shoes. A bench for
+    children alone takes the size mark of the youngest. ValueError for another wish.
+    """
+    def heels_down(value):
+        return 1 - users.share_at_most("back of knee height", value - users.shoe_mm - 1)
+
+    source = SOURCE
+    if not users.adults:
+        mark = mark_for_age(min(users.child_ages))
+        best = mark.seat_mm
+        decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
+        source = mark.source
+    elif wish == "easy to leave" or (users.frail and wish == "balanced"):
+        best = 470.0
+        decided = (
+            "people who rise with difficulty: most public seats at 470 to 480 mm, an accessible "
+            "bench at 430 to 485 mm; give it arms and foot room below the front"
+        )
+        source = "Inclusive Mobility (UK Department for Transport, 2021); 2010 ADA Standards 903.5"
+    elif wish in ("feet flat", "balanced"):
+        leg = users.percentile_mm("back of knee height", 5 if wish == "feet flat" else 50)
+        best = _fives(leg + users.shoe_mm, up=False)
+        decided = (
+            f"{users.who('back of knee height', leg)}: {leg:.0f} mm to the back of the knee, "
+            f"{users.shoe_mm:g} mm of shoe"
+        )
+        if users.child_ages:
+            mark = mark_for_age(min(users.child_ages))
+            decided += f"; a child of {min(users.child_ages):g} wants {mark.seat_mm:.0f} mm, or a rest for the feet"
+    else:
+        raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
+    return _make("seat height", best, at, (150, 900), heels_down, decided,
+                 "have their heels on the floor", source)
+
+
+def seat_depth(users: Users, backless: bool = False, at: float | None = None) -> Proposed:
+    """Depth of a seat from its front to the face of the back. [mm]
+
+    The share is of people with 50 mm or more free behind the knee. A seat without a back
+    needs less: 340 mm carries anyone (common practice, no source).
+    """
+    def knee_free(value):
+        return 1 - users.share_at_most("seat depth", value + KNEE_FREE_MM - 1)
+
+    if backless:
+        best, decided, source = 340.0, "the thighs of anyone: nothing stops a sitter short", "common practice, no source"
+    else:
+        thigh = users.percentile_mm("seat depth", 5)
+        best = _fives(thigh - KNEE_FREE_MM, up=False)
+        decided = (
+            f"{users.who('seat depth', thigh)}: {thigh:.0f} mm from back to knee, "
+            f"{KNEE_FREE_MM:g} mm kept free"
+        )
+        source = f"{SOURCE}; knee room {JUDGEMENT}; HSE HSG57 fig. 1b gives 380 to 470 mm"
+    return _make("seat depth", best, at, (150, 800), knee_free, decided,
+                 "have 50 mm free behind the knee", source)
+
+
+def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) -> Proposed:
+    """Clear width of a seat for one, between arms if it has them. [mm]"""
+    extra = _clothes(clothes)
+    hips = users.percentile_mm("hip breadth", users.upper_percent)
+    best, source = _fives(hips + extra, up=True), SOURCE
+    decided = f"{users.who('hip breadth', hips)}: hips of {hips:.0f} mm, {extra:g} mm of clothes"
+    if users.frail and users.adults:
+        best = _fives(hips + extra + ELDERLY_BROADER_MM, up=True)
+        decided += f", {ELDERLY_BROADER_MM:g} mm more for age"
+        source += "; age: Fluegel and others, anthropological atlas, 1986"
+    if users.large and best < LARGE_SEAT_MM:
+        best = _fives(LARGE_SEAT_MM, up=True)
+        decided, source = "a user of 181 kg", "ANSI/BIFMA X5.41-2021, seat width 22 in"
+    return _make("seat width", best, at, (150, 1200),
+                 lambda v: users.share_at_most("hip breadth", v - extra), decided,
+                 "have room for their hips", source)
+
+
+def bench_width_per_person(
+    people: int, sitting: str, users: Users, clothes: str = "indoors", at: float | None = None
+) -> Proposed:
+    """Length of bench for each of ``people`` side by side. [mm]
+
+    ``sitting``: 'close' (shoulders touch) or 'at ease' (elbows free). The share is of
+    groups so many strong, drawn from such people, who find room: the breadths of a group
+    add up, and their sum is taken as normal. ValueError for fewer than one person or
+    another way of sitting.
+    """
+    dimensions = {"close": ("shoulder breadth", "shoulders"), "at ease": ("elbow to elbow", "elbows")}
+    if sitting not in dimensions:
+        raise ValueError(f"sitting is {sitting!r}; give 'close' or 'at ease'.")
+    if not 1 <= people <= 40 or people != int(people):
+        raise ValueError(f"{people:g} people on one bench; give a whole number from 1 to 40.")
+    dimension, words = dimensions[sitting]
+    extra = _clothes(clothes)
+    mean, sd = mean_and_sd_mm(dimension, users.mix)
+    if not users.adults:
+        small = sum(child_mm(dimension, age) for age in users.child_ages) / users.count
+        mean, sd = small, sd * small / mean
+    z = 2.326 if users.large else 1.645
+    each = mean + z * sd / sqrt(people)
+
+    def groups_fit(value):
+        return 0.5 * (1 + erf((value - extra - mean) * sqrt(people) / (sd * sqrt(2))))
+
+    return _make(
+        "bench length a person", _fives(each + extra, up=True), at, (200, 1500), groups_fit,
+        f"the {words} of {people} people together, broader than {users.upper_percent:.0f} groups "
+        f"of 100: {each:.0f} mm each, {extra:g} mm of clothes",
+        f"groups of {people} sit {sitting}", f"{SOURCE}, summed for a group; clothes {MEMORY}",
+    )
+
+
+def back_angle(wish: str, at: float | None = None) -> Proposed:
+    """How far a back leans from upright. [deg]
+
+    ``wish``: 'at table', 'upright', 'everyday' or 'relaxed'. No bodies are behind these
+    figures; they are what seat makers print.
+    """
+    degrees = {"at table": 7.0, "upright": 5.0, "everyday": 10.0, "relaxed": 15.0}
+    if wish not in degrees:
+        raise ValueError(f"wish is {wish!r}; give one of {', '.join(degrees)}.")
+    return _make(
+        "back angle", degrees[wish], at, (0, 45), lambda _: None, f"use: {wish}",
+        "off upright; tilt the seat 0 to 5 back at a table, 3 to 6 to relax",
+        "trade seating tables: 5 formal, 10 everyday, 15 most relaxed, 5 to 8 dining", unit="deg",
+    )
+
+
+def arm_height(users: Users, at: float | None = None) -> Proposed:
+    """Top of an arm above the seat with someone on it. [mm]
+
+    The share is of people whose elbow hangs within 30 mm of the arm.
+    """
+    below, above = SEATED_ELBOW_TOLERANCE_MM
+    elbow = users.percentile_mm("elbow above seat", 50)
+
+    def elbow_near(value):
+        return users.share_at_most("elbow above seat", value + above) - users.share_at_most(
+            "elbow above seat", value - below)
+
+    return _make(
+        "arm height", _fives(elbow, up=False), at, (80, 450), elbow_near,
+        f"{users.who('elbow above seat', elbow)}: elbow {elbow:.0f} mm above the seat",
+        "have an elbow within 30 mm of it",
+        f"{SOURCE}; 30 mm {JUDGEMENT}; garden benches carry arms at 180 to 230 mm",
+    )
+
+
+# ------------------------------------------------------------------ tables
+
+
+def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
+    """Floor to the underside of an apron. [mm]; 685 mm at least where a wheelchair pulls up."""
+    knee = users.percentile_mm("top of knee height", users.upper_percent)
+    best, source = _fives(knee + users.shoe_mm, up=True), SOURCE
+    decided = f"{users.who('top of knee height', knee)}: knee at {knee:.0f} mm, {users.shoe_mm:g} mm of shoe"
+    if users.wheelchair and best < wheelchair_mm("knee height"):
+        best, decided, source = wheelchair_mm("knee height"), "a person in a wheelchair", wheelchair_source("knee height")
+    return _make(
+        "knee room under the apron", best, at, (300, 1000),
+        lambda v: users.share_at_most("top of knee height", v - users.shoe_mm), decided,
+        "sit with knees under it, in shoes", source,
+    )
+
+
+def thigh_room_over_seat(users: Users, at: float | None = None) -> Proposed:
+    """Seat to the underside of an apron. [mm]"""
+    thigh = users.percentile_mm("thigh thickness", users.upper_percent)
+    return _make(
+        "thigh room over the seat", _fives(thigh, up=True), at, (80, 500),
+        lambda v: users.share_at_most("thigh thickness", v),
+        f"{users.who('thigh thickness', thigh)}: thighs of {thigh:.0f} mm",
+        "get their thighs under it", SOURCE,
+    )
+
+
+def place_width(users: Users, wish: str = "usual", at: float | None = None) -> Proposed:
+    """Width of table for each diner. [mm]
+
+    ``wish``: 'tight' (530, a banquette), 'usual' (610) or 'generous' (735); 760 where a
+    wheelchair pulls up. The share is of people whose elbows stay in their own place.
+    """
+    inches = {"tight": 21, "usual": 24, "generous": 29}
+    if wish not in inches:
+        raise ValueError(f"wish is {wish!r}; give one of {', '.join(inches)}.")
+    best = _fives(inches[wish] * INCH_MM, up=False)
+    decided, source = f"a {wish} setting", "dining planning rules after Time-Saver Standards, 21 to 29 in"
+    if users.wheelchair and best < wheelchair_mm("knee width"):
+        best, decided, source = wheelchair_mm("knee width"), "a person in a wheelchair", wheelchair_source("knee width")
+    return _make(
+        "place width", best, at, (300, 1500), lambda v: users.share_at_most("elbow to elbow", v),
+        decided, "keep their elbows in their own place", f"{source}; share: {SOURCE}",
+    )
+
+
+def table_height_for_seat(
+    seat_mm: float, top_and_apron_mm: float, users: Users, at: float | None = None
+) -> Proposed:
+    """Height of a table top over the floor, for a seat of ``seat_mm``. [mm]
+
+    As high over the seat as handbooks make it, or higher where thighs would not pass
+    under ``top_and_apron_mm`` of top and apron together; inside 710 to 865 mm where a
+    wheelchair pulls up. The share is of people whose thighs pass.
+    """
+    if not 150 <= seat_mm <= 900:
+        raise ValueError(f"seat_mm is {seat_mm:g}; give 150 to 900 mm.")
+    if not 10 <= top_and_apron_mm <= 400:
+        raise ValueError(f"top_and_apron_mm is {top_and_apron_mm:g}; give 10 to 400 mm.")
+    thigh = users.percentile_mm("thigh thickness", users.upper_percent)
+    by_lap, by_thigh = seat_mm + LAP_TO_TOP_MM, seat_mm + thigh + top_and_apron_mm
+    best, source = _fives(max(by_lap, by_thigh), up=True), "furniture handbooks: seat 430 to 440, table 735 mm"
+    decided = f"the seat of {seat_mm:.0f} mm, and {LAP_TO_TOP_MM:.0f} mm from seat to top"
+    if by_thigh > by_lap:
+        source = SOURCE
+        decided = (
+            f"{users.who('thigh thickness', thigh)}: thighs of {thigh:.0f} mm under "
+            f"{top_and_apron_mm:.0f} mm of top and apron"
+        )
+    if not users.adults:
+        mark = mark_for_age(min(users.child_ages))
+        best, source = mark.table_mm, mark.source
+        decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
+    elif users.wheelchair:
+        by_chair = wheelchair_mm("knee height") + top_and_apron_mm
+        if by_chair > best:
+            best, source = _fives(by_chair, up=True), wheelchair_source("knee height")
+            decided = f"a person in a wheelchair: 685 mm clear under {top_and_apron_mm:.0f} mm of top and apron"
+    return _make(
+        "table height", best, at, (300, 1200),
+        lambda v: users.share_at_most("thigh thickness", v - seat_mm - top_and_apron_mm), decided,
+        f"sit at it on a seat of {seat_mm:.0f} mm with their thighs under the apron", source,
+    )
+
+
+def counter_height(users: Users, at: float | None = None) -> Proposed:
+    """Height of a surface to work at standing, in shoes. [mm]
+
+    The share is of people who have it 50 to 150 mm below the elbow.
+    """
+    near, far = STANDING_WORK_MM
+    elbow = users.percentile_mm("elbow height standing", 50)
+
+    def elbow_right(value):
+        bare = value - users.shoe_mm
+        return users.share_at_most("elbow height standing", bare + far) - users.share_at_most(
+            "elbow height standing", bare + near)
+
+    return _make(
+        "counter height", _fives(elbow + users.shoe_mm - (near + far) / 2, up=False), at, (500, 1300),
+        elbow_right, f"{users.who('elbow height standing', elbow)}: elbow at {elbow:.0f} mm, {users.shoe_mm:g} mm of shoe",
+        "have it 50 to 150 mm below the elbow",
+        f"{SOURCE}, elbow worked from shoulder and upper arm; 50 to 150 mm {MEMORY}; usual 865 to 915 mm",
+    )
+
+
+@cache
+def _easy_reach() -> tuple[tuple[float, float], tuple[float, float]]:
+    with Path(__file__).with_name("easy_reach.csv").open(newline="", encoding="utf-8") as file:
+        rows = {r["group"]: r for r in csv.DictReader(file)}
+    return tuple(
+        (float(rows[g]["p50_mm"]), (float(rows[g]["p95_mm"]) - float(rows[g]["p5_mm"])) / 3.29)
+        for g in ("female", "male")
+    )
+
+
+def shelf_reach(users: Users, at: float | None = None) -> Proposed:
+    """Highest shelf from which 19 in 20 take things with ease, flat on their feet. [mm]
+
+    The easy reach, which is shorter than a full stretch; children are counted as far as
+    1.2 times their stature (from memory). Frail people: 80 mm less. 1220 mm at most
+    where someone sits in a wheelchair.
+    """
+    lost = ELDERLY_SHORTER_MM if users.frail else 0.0
+
+    def grown_reach(value):
+        women, men = (
+            1 - 0.5 * (1 + erf((value + lost - mean) / (sd * sqrt(2)))) for mean, sd in _easy_reach()
+        )
+        return users.mix.women * women + (1 - users.mix.women) * men
+
+    def small_reach(value):
+        return [1.2 * stature_of_child_mm(age) >= value for age in users.child_ages]
+
+    def reach_it(value):
+        return (users.adults * grown_reach(value) + sum(small_reach(value))) / users.count
+
+    source = "easy grip reach of British adults after Pheasant, Bodyspace, from memory"
+    if users.adults:
+        low, high = 600.0, 2400.0
+        for _ in range(50):
+            mid = (low + high) / 2
+            low, high = (mid, high) if grown_reach(mid) >= 0.95 else (low, mid)
+        decided = f"the shortest reach of 20 grown people{', 80 mm less for age' if lost else ''}"
+    else:
+        low = 1.2 * stature_of_child_mm(min(users.child_ages))
+        decided, source = f"the youngest child, of {min(users.child_ages):g}", f"1.2 times stature, {MEMORY}"
+    best = _fives(low, up=False)
+    if users.wheelchair and best > wheelchair_mm("reach high"):
+        best, source = wheelchair_mm("reach high"), wheelchair_source("reach high")
+        decided = "a person in a wheelchair"
+    return _make("highest shelf", best, at, (300, 2600), reach_it, decided, "reach it with ease", source)
+
+
+# ------------------------------------------------------------------ room round a piece
+
+
+PUSHED_BACK_MM = 900.0
+WAYS_ROUND = ("push back", "edge past", "walk behind", "wheelchair")
+
+
+def walking_room(
+    users: Users, way: str, chair_depth_mm: float, clothes: str = "indoors", at: float | None = None
+) -> Proposed:
+    """Free floor from a table's edge to the wall. [mm]
+
+    ``way``: 'push back' (sit down and get up), 'edge past' (someone goes by sideways
+    behind a sitter), 'walk behind' (straight on) or 'wheelchair'. A sitter takes the
+    depth of the chair and 5 in. more; the share is of people who pass behind.
+    """
+    if way not in WAYS_ROUND:
+        raise ValueError(f"way is {way!r}; give one of {', '.join(WAYS_ROUND)}.")
+    if not 200 <= chair_depth_mm <= 900:
+        raise ValueError(f"chair_depth_mm is {chair_depth_mm:g}; give 200 to 900 mm.")
+    extra = _clothes(clothes)
+    taken = 5 * INCH_MM + chair_depth_mm
+    if way == "push back":
+        return _make(
+            "room behind a place", max(PUSHED_BACK_MM, _fives(taken, up=True)), at, (200, 4000), lambda _: None,
+            "a sitter who rises", "to push a chair back and stand up; no one passes behind",
+            "dining planning guide: 900 mm at least from table edge to wall",
+        )
+    dimension = "abdomen depth" if way == "edge past" else "shoulder breadth"
+    body = users.percentile_mm(dimension, users.upper_percent)
+    best = _fives(taken + body + extra, up=True)
+    source = f"{SOURCE}; 5 in and the chair's depth for a sitter, after Time-Saver Standards"
+    decided = (
+        f"{users.who(dimension, body)}: {body:.0f} mm, {extra:g} mm of clothes, behind a sitter "
+        f"who takes {taken:.0f} mm"
+    )
+    if way == "wheelchair":
+        best = _fives(taken + wheelchair_mm("way width"), up=True)
+        decided = f"a person in a wheelchair behind a sitter who takes {taken:.0f} mm"
+        source = wheelchair_source("way width")
+    return _make(
+        "room behind a place", best, at, (200, 4000),
+        lambda v: users.share_at_most(dimension, v - taken - extra), decided,
+        "pass behind a sitter" + (" sideways" if way == "edge past" else ""), source,
+    )
+
+
+# ------------------------------------------------------------------ wheelchair
+
+
+@cache
+def _wheelchair() -> dict[str, dict[str, str]]:
+    with Path(__file__).with_name("wheelchair.csv").open(newline="", encoding="utf-8") as file:
+        return {r["key"]: r for r in csv.DictReader(file)}
+
+
+def _figure(key: str) -> dict[str, str]:
+    if key not in _wheelchair():
+        raise KeyError(f"No wheelchair figure {key!r}. On file: {', '.join(_wheelchair())}.")
+    return _wheelchair()[key]
+
+
+def wheelchair_mm(key: str) -> float:
+    """One figure for wheelchair access by its name on file. [mm]; KeyError names those on file."""
+    return float(_figure(key)["value_mm"])
+
+
+def wheelchair_source(key: str) -> str:
+    """Clause of a wheelchair figure."""
+    return _figure(key)["source"]
+
+
+def wheelchair_findings(piece: str, children: bool = False, **sizes_mm: float) -> list[Finding]:
+    """Whether a wheelchair gets to a piece and under it.
+
+    ``sizes_mm`` by any of: top, knee_height, knee_width, knee_depth_low, knee_depth_high,
+    toe_depth, floor_width, floor_length, turning_circle. [mm]. A size not given is not
+    checked. Raises KeyError for another name, ValueError for a size below 0.
+    """
+    found = []
+    for name, value in sizes_mm.items():
+        if not 0 <= value < 100_000:
+            raise ValueError(f"{name.replace('_', ' ')} is {value:g} mm; give 0 or more.")
+        key = name.replace("_", " ")
+        rows = [f"child {key}" if children and key in ("top", "knee height") else key]
+        if key == "top":
+            rows = [f"{rows[0]} low", f"{rows[0]} high"]
+        for row in map(_figure, rows):
+            limit = float(row["value_mm"])
+            short = value < limit if row["side"] == "least" else value > limit
+            bound = "at least" if row["side"] == "least" else "at most"
+            found.append(
+                Finding(
+                    piece, f"wheelchair: {row['words']}", Verdict.FAILS if short else Verdict.STANDS,
+                    f"{value:.0f} mm; {bound} {limit:.0f} mm wanted",
+                    *((limit, value) if row["side"] == "least" else (value, limit)), "mm",
+                    f"{row['words']}: {bound} {limit:.0f} mm", row["source"],
+                    f"Change it by {abs(limit - value):.0f} mm." if short else "", "sizes",
+                )
+            )
+    return found
+
+
+def _clothes(clothes: str) -> float:
+    if clothes not in CLOTHES_MM:
+        raise ValueError(f"clothes is {clothes!r}; give 'indoors' or 'outdoors'.")
+    return CLOTHES_MM[clothes]

@@ -1,0 +1,84 @@
+"""Who uses the piece: adults and children together, and those who need more than the middle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio_lib.people.body import SHOE_MM, Mix, percentile_mm, share_below
+from studio_lib.people.children import child_mm
+
+
+@dataclass(frozen=True)
+class Users:
+    """The people a size must suit.
+
+    Raises ValueError, in a sentence for the maker, for a negative or absurd count, no one
+    at all, a child's age outside 2 to 17, or a shoe of no sensible height.
+    """
+
+    adults: int
+    mix: Mix = Mix()
+    child_ages: tuple[float, ...] = ()
+    """Age of each child. [years]"""
+    frail: bool = False
+    """Some find it hard to rise or to reach."""
+    large: bool = False
+    """Some are larger than 99 of 100."""
+    wheelchair: bool = False
+    shoe_mm: float = SHOE_MM
+
+    def __post_init__(self):
+        if not 0 <= self.adults <= 500 or self.adults != int(self.adults):
+            raise ValueError(f"Adults: {self.adults:g} given; a whole number from 0 to 500.")
+        if self.adults + len(self.child_ages) == 0:
+            raise ValueError("No one uses the piece: give at least one adult or one child's age.")
+        if not 0 <= self.shoe_mm <= 80:
+            raise ValueError(f"Shoe is {self.shoe_mm:g} mm; give 0 (barefoot) to 80 mm.")
+        for age in self.child_ages:
+            child_mm("stature", age)
+
+    @property
+    def count(self) -> int:
+        return self.adults + len(self.child_ages)
+
+    @property
+    def upper_percent(self) -> float:
+        """Which person a width or clearance is made for: the 95th of 100, or the 99th."""
+        return 99.0 if self.large else 95.0
+
+    def share_at_most(self, dimension: str, value_mm: float) -> float:
+        """Share of these people whose dimension is at most ``value_mm``, 0 to 1.
+
+        The survey was read to whole millimetres, so a size reaches half a millimetre beyond.
+        """
+        grown = self.adults * share_below(dimension, value_mm + 0.5, self.mix) if self.adults else 0.0
+        small = sum(child_mm(dimension, age) <= value_mm for age in self.child_ages)
+        return (grown + small) / self.count
+
+    def percentile_mm(self, dimension: str, percent: float) -> float:
+        """The size that ``percent`` of those who decide do not exceed. [mm]
+
+        Grown people decide where there are any, since a child outgrows a size and they
+        do not; among children alone it is the child nearest to that place in the row.
+        """
+        if self.adults:
+            return percentile_mm(dimension, percent, self.mix)
+        row = sorted(child_mm(dimension, age) for age in self.child_ages)
+        return row[round((len(row) - 1) * percent / 100)]
+
+    def who(self, dimension: str, value_mm: float) -> str:
+        """Whose body a size is, in words: where it stands among women and men, or which child's."""
+        if not self.adults:
+            age = min(self.child_ages, key=lambda a: abs(child_mm(dimension, a) - value_mm))
+            return f"the child of {age:g}"
+        groups = [
+            f"{_in_100(share_below(dimension, value_mm, Mix(women)))} {words}"
+            for women, words in ((1.0, "women"), (0.0, "men"))
+            if self.mix.women != 1 - women
+        ]
+        return f"a body larger than {' and '.join(groups)}"
+
+
+def _in_100(share: float) -> str:
+    percent = round(100 * share)
+    return {0: "no", 100: "all"}.get(percent, f"{percent} in 100")

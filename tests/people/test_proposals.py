@@ -1,0 +1,144 @@
+"""What is proposed to whom, whose body decided it, and what moving it does."""
+
+import pytest
+
+from studio_lib.people import (
+    Mix,
+    Users,
+    arm_height,
+    back_angle,
+    bench_width_per_person,
+    counter_height,
+    knee_room_under_apron,
+    of_one_person_mm,
+    place_width,
+    seat_depth,
+    seat_height,
+    seat_width,
+    shelf_reach,
+    stature_of_child_mm,
+    table_height_for_seat,
+    walking_room,
+    wheelchair_findings,
+)
+
+SIX = Users(6)
+
+
+def test_moving_a_seat_shows_how_the_share_changes():
+    proposed = seat_height(SIX, "feet flat")
+    higher = seat_height(SIX, "feet flat", at=proposed.value + 40)
+    assert higher.suits_share < proposed.suits_share
+    assert higher.moved and not proposed.moved
+    assert higher.proposed == proposed.value and f"{proposed.value:.0f} mm" in higher.says
+
+
+def test_nineteen_of_twenty_are_suited_by_what_their_extreme_decided():
+    for proposed in (seat_height(SIX, "feet flat"), seat_depth(SIX), seat_width(SIX), knee_room_under_apron(SIX)):
+        assert 0.94 <= proposed.suits_share <= 0.985, proposed
+
+
+def test_the_small_decide_seats_and_the_large_decide_knees():
+    women, men = Users(6, Mix(1.0)), Users(6, Mix(0.0))
+    assert seat_height(women).value < seat_height(SIX).value < seat_height(men).value
+    assert knee_room_under_apron(women).value < knee_room_under_apron(men).value
+    assert "women" in seat_height(women).decided_by and "men" not in seat_height(women).decided_by.replace("women", "")
+
+
+def test_frail_people_get_a_higher_seat_and_a_lower_shelf_and_are_told_the_price():
+    frail = Users(2, frail=True)
+    seat = seat_height(frail)
+    assert seat.value == 470 and seat.suits_share < seat_height(Users(2)).suits_share
+    assert "arms" in seat.decided_by
+    assert shelf_reach(frail).value == pytest.approx(shelf_reach(Users(2)).value - 80, abs=5)
+    assert seat_width(frail).value > seat_width(Users(2)).value
+
+
+def test_large_people_widen_the_seat_and_the_bench():
+    large = Users(2, large=True)
+    assert seat_width(large).value >= 558  # ANSI/BIFMA X5.41-2021: 22 in
+    assert bench_width_per_person(2, "close", large).value > bench_width_per_person(2, "close", Users(2)).value
+
+
+def test_children_sit_on_their_own_mark_and_are_named_among_grown_people():
+    small = seat_height(Users(0, child_ages=(5, 9)))
+    assert small.value <= 310 and "5" in small.decided_by
+    family = seat_height(Users(2, child_ages=(4,)))
+    assert family.value == seat_height(Users(2)).value
+    assert family.suits_share < seat_height(Users(2)).suits_share
+    assert "child of 4" in family.decided_by
+    assert table_height_for_seat(310, 60, Users(0, child_ages=(5,))).value == 530
+    assert bench_width_per_person(4, "close", Users(0, child_ages=(5, 5, 6, 6))).value < 400
+
+
+def test_a_child_grows_up():
+    heights = [stature_of_child_mm(a) for a in (2, 4, 8.5, 12, 17)]
+    assert heights == sorted(heights) and heights[0] > 800 and heights[-1] < 1760
+
+
+def test_a_wheelchair_raises_the_table_and_lowers_the_shelf():
+    chair = Users(2, wheelchair=True)
+    assert knee_room_under_apron(chair).value == 685
+    assert table_height_for_seat(440, 100, chair).value == 785
+    assert place_width(chair).value == 760
+    assert shelf_reach(chair).value == 1220
+    assert walking_room(chair, "wheelchair", 450).value > walking_room(chair, "walk behind", 450).value
+    assert [f.stands for f in wheelchair_findings("t", top=900)] == [True, False]
+
+
+def test_a_deep_apron_raises_the_table_and_says_whose_thighs_did_it():
+    shallow, deep = (table_height_for_seat(440, t, SIX) for t in (60, 140))
+    assert shallow.value == 735 and "735" in shallow.source
+    assert deep.value > shallow.value and "thighs" in deep.decided_by
+
+
+def test_close_is_closer_than_at_ease_and_company_evens_out():
+    assert bench_width_per_person(3, "close", SIX).value < bench_width_per_person(3, "at ease", SIX).value
+    assert bench_width_per_person(6, "close", SIX).value < bench_width_per_person(1, "close", SIX).value
+
+
+def test_arms_counters_and_backs():
+    assert 180 <= arm_height(SIX).value <= 250
+    assert 865 <= counter_height(SIX).value <= 965
+    assert back_angle("relaxed").unit == "deg" and back_angle("relaxed").suits_share is None
+    assert back_angle("relaxed", at=20).moved
+
+
+def test_ways_round_a_table_widen_with_what_passes():
+    room = [walking_room(SIX, way, 450).value for way in ("edge past", "walk behind", "wheelchair")]
+    assert room == sorted(room) and len(set(room)) == 3
+    assert walking_room(SIX, "push back", 450).value == 900
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (lambda: Users(-2), "Adults: -2"),
+        (lambda: Users(2.5), "whole number"),
+        (lambda: Users(0), "No one uses"),
+        (lambda: Users(1, child_ages=(1,)), "1 years; give 2 to 17"),
+        (lambda: Users(1, shoe_mm=-5), "Shoe is -5"),
+        (lambda: seat_height(SIX, "comfy"), "'feet flat', 'balanced' or 'easy to leave'"),
+        (lambda: seat_height(SIX, at=3), "Seat height is 3 mm; give 150 to 900"),
+        (lambda: bench_width_per_person(0, "close", SIX), "0 people on one bench"),
+        (lambda: bench_width_per_person(3, "heaped", SIX), "'close' or 'at ease'"),
+        (lambda: table_height_for_seat(3, 60, SIX), "seat_mm is 3"),
+        (lambda: place_width(SIX, "huge"), "tight, usual, generous"),
+        (lambda: walking_room(SIX, "fly", 450), "push back"),
+        (lambda: seat_width(SIX, "furs"), "'indoors' or 'outdoors'"),
+        (lambda: back_angle("flat"), "relaxed"),
+        (lambda: wheelchair_findings("t", top=-1), "top is -1"),
+        (lambda: of_one_person_mm("hip breadth", "female", 100), "stature_mm is 100"),
+        (lambda: of_one_person_mm("hip breadth", "x", 1600), "sex is 'x'"),
+    ],
+)
+def test_nonsense_gets_a_sentence(given, words):
+    with pytest.raises(ValueError, match=words.replace("(", r"\(")):
+        given()
+
+
+def test_unknown_figures_name_those_on_file():
+    with pytest.raises(KeyError, match="turning circle"):
+        wheelchair_findings("t", elbow=3)
+    with pytest.raises(KeyError, match="seat depth"):
+        of_one_person_mm("shoe size", "female", 1600)
