@@ -39,7 +39,7 @@ def test_an_accepted_stop_does_not_excuse_another():
     first = d.stops[0]
     both = rotten().changed("accepted", [
         {"key": first.key, "role": "client", "on": "2026-11-25", "reason": "known"}
-    ]).changed("items.0.sizes.slat_thickness_mm", 12)
+    ]).changed("items.0.joints.apron into leg.length_mm", 55)
     assert [s.key for s in derive(both).stops if s.holds] != [] and first.key not in [
         s.key for s in derive(both).stops if s.holds]
 
