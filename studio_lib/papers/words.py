@@ -71,6 +71,19 @@ def held(d: Derived) -> str:
     return f"NOT TO BE MADE until this is answered: {holding[0].says}{more}"
 
 
+def not_firm(d: Derived) -> str:
+    """The band on a quote that must not be taken for an offer; empty when it is one."""
+    band = held(d)
+    if band:
+        return f"{band} This is not a firm price."
+    if not d.offered:
+        return "This is not a firm price: no boards have been seen yet, and timber is not in it."
+    if d.layout.missing:
+        lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
+        return f"This is not a firm price: the boards seen do not hold {lost}."
+    return ""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief

@@ -100,6 +100,7 @@ def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: byte
     p = d.price
     data = about | {
         "maker": sender,
+        "not_firm": words.not_firm(d),
         "picture": "still.png" if still else None,
         "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
         else f"No picture: {why_not}",

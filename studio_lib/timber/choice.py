@@ -146,7 +146,7 @@ def _marks(species: Species, wants: Wants):
         f"{species.tone} in tone, {wants.light_or_dark} asked for",
     )
     yield wants.low_movement, swing, _said(
-        _swing_pct(species), "{:.1f} % across the grain from wet to ovendry", "movement"
+        swing_pct(species), "{:.1f} % across the grain from wet to ovendry", "movement"
     )
     yield wants.low_weight, light, f"{species.density_12pct_kg_m3:.0f} kg/m3"
     yield wants.hard_surface, hard, _said(
@@ -165,7 +165,7 @@ def _said(value, words, what) -> str:
     return f"{what} not on file" if value is None else words.format(value)
 
 
-def _swing_pct(species: Species) -> float | None:
+def swing_pct(species: Species) -> float | None:
     """Tangential swing from wet to ovendry: 30 points of the coefficient, or as measured."""
     if species.shrink_basis == "saturated to ovendry":
         return species.shrink_tangential_pct
@@ -177,7 +177,7 @@ def _swing_pct(species: Species) -> float | None:
 @cache
 def _places_among() -> dict[str, dict[str, float]]:
     least_first = {
-        "swing": _swing_pct,
+        "swing": swing_pct,
         "weight": lambda s: s.density_12pct_kg_m3,
         "hardness": lambda s: None if s.hardness_n is None else -s.hardness_n,
     }
