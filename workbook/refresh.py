@@ -27,7 +27,7 @@ def refresh(path: Path) -> None:
         if cell.cell_type != "code":
             continue
         cell.metadata.pop("execution", None)
-        cell.execution_count = None
+        cell.execution_count = sum(c.cell_type == "code" for c in page.cells[: number + 1])
         if "nbval-ignore-output" in cell.metadata.get("tags", []):
             cell.outputs = []
     page.metadata = nbformat.from_dict({
