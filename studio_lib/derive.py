@@ -15,6 +15,7 @@ from functools import cached_property, lru_cache
 from studio_lib.commission import BoardChoices, Brief, Commission, Item, Rates, TimberChoice
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, settled
+from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM, slats
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
@@ -66,7 +67,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool):
 def _sizes(item_json: str, brief_json: str, around: Surroundings):
     item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes), chosen.propose(brief, around)
+    return settled(chosen, brief, around, item.sizes), chosen.propose(brief, around, item.sizes)
 
 
 @lru_cache(maxsize=KEEP)
@@ -160,9 +161,12 @@ class Made:
 class Derived:
     """Everything that follows from one commission, worked out when asked for."""
 
-    def __init__(self, commission: Commission, records: dict[str, list[float]] | None = None):
+    def __init__(
+        self, commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (),
+    ):
         self.commission = commission
         self.records = records or {}
+        self.past_jobs = past_jobs
 
     # timber
 
@@ -299,13 +303,7 @@ class Derived:
     @cached_property
     def users(self):
         """Who uses it, as sizes are proposed for. Raises ValueError for no one at all."""
-        from studio_lib.people import Mix
-        from studio_lib.people.users import Users
-
-        b = self.commission.brief
-        return Users(
-            max(b.people - len(b.child_ages), 0), Mix(b.share_women), b.child_ages, b.frail, b.large, b.wheelchair
-        )
+        return users_of(self.commission.brief)
 
     @property
     def children(self) -> bool:
@@ -323,7 +321,7 @@ class Derived:
             return None
         return ballpark(
             [Wanted(i.form, i.count, c.brief.people if "table" in i.form else None) for i in c.items],
-            c.brief.place, c.brief.use, c.rates, client_brings_timber=c.brief.brings_timber,
+            c.brief.place, c.brief.use, c.rates, self.past_jobs, c.brief.brings_timber,
         )
 
     def suits(self, index: int):
@@ -534,7 +532,7 @@ class Derived:
         if len(c.options) < 2:
             return ()
         return compare([
-            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records)) for o in c.options
+            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records, self.past_jobs)) for o in c.options
         ])
 
     # boards
@@ -642,6 +640,26 @@ def past_ratios(finished) -> dict[str, list[float]]:
     return known
 
 
-def derive(commission: Commission, records: dict[str, list[float]] | None = None) -> Derived:
-    """Everything that follows from a commission. ``records``: actual / standard hours by operation."""
-    return Derived(commission, records)
+def past_jobs(finished) -> tuple:
+    """Finished commissions of one kind of piece, as the ballpark takes them."""
+    from studio_lib.brief.ballpark import PastJob
+    from studio_lib.costing.records import hours_by_operation
+
+    jobs = []
+    for past in finished:
+        hours = sum(hours_by_operation(past.hours).values())
+        if len(past.items) == 1 and hours:
+            item = past.items[0]
+            jobs.append(PastJob(item.form, hours, derive(past).price.net, item.count))
+    return tuple(jobs)
+
+
+def derive(
+    commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (),
+) -> Derived:
+    """Everything that follows from a commission.
+
+    ``records``: actual / standard hours by operation, from ``past_ratios``; ``past_jobs``
+    from the function of that name. Without them hours begin from the starting table.
+    """
+    return Derived(commission, records, past_jobs)

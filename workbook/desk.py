@@ -10,7 +10,7 @@ from traitlets import Dict, HasTraits, Instance, Int, Unicode
 
 from studio_lib.commission import Commission, refusals
 from studio_lib.compare import changes, reason_for
-from studio_lib.derive import Derived, derive, past_ratios
+from studio_lib.derive import Derived, derive, past_jobs, past_ratios
 from studio_lib.forms import SizeRefused
 from studio_lib.jobbook import BadBook, Book, Conflict
 
@@ -44,13 +44,22 @@ class Desk(HasTraits):
     def derived(self) -> Derived:
         """Everything that follows from the present document."""
         if self._derived is None or self._derived[0] is not self.commission:
-            self._derived = (self.commission, derive(self.commission, self.records))
+            self._derived = (self.commission, derive(self.commission, self.records, self.past_jobs))
         return self._derived[1]
+
+    @cached_property
+    def _finished(self) -> list[Commission]:
+        return self.book.finished(but=self.commission.ref)
 
     @cached_property
     def records(self) -> dict[str, list[float]]:
         """What the book's finished jobs say about hours."""
-        return past_ratios(self.book.finished(but=self.commission.ref))
+        return past_ratios(self._finished)
+
+    @cached_property
+    def past_jobs(self) -> tuple:
+        """The book's finished jobs of one kind of piece, for the ballpark."""
+        return past_jobs(self._finished)
 
     def change(self, path: str, value) -> bool:
         """Set one field; True when it was taken. A refusal stands in ``refused[path]``."""

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from studio_lib.commission import Adjustment, Brief
 from studio_lib.finding import Finding
+from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
 from studio_lib.piece import Member, Piece
@@ -58,7 +59,9 @@ class Form(Protocol):
     name: str
     sizes: tuple[Size, ...]
 
-    def propose(self, brief: Brief, around: Surroundings) -> dict[str, Proposal]: ...
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        """A value for every size; those that hang on others take the maker's own where ``chosen``."""
+        ...
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -76,6 +79,14 @@ class Form(Protocol):
         ...
 
 
+def users_of(brief: Brief) -> Users:
+    """Who uses the piece, as sizes are proposed for. Raises ValueError for ages beyond the tables."""
+    grown = max(brief.people - len(brief.child_ages), 0)
+    return Users(
+        grown, Mix(brief.share_women), brief.child_ages, brief.frail, brief.large, brief.wheelchair
+    )
+
+
 def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, float]:
     """Every size of the form: the maker's where set, else the form's proposal.
 
@@ -88,7 +99,7 @@ def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, fl
                 name, f"A {form.name} has no size {name!r}. It has: {', '.join(known)}."
             )
     values = {}
-    for name, proposal in form.propose(brief, around).items():
+    for name, proposal in form.propose(brief, around, chosen).items():
         size, value = known[name], chosen.get(name, proposal.value)
         if not size.low <= value <= size.high:
             raise SizeRefused(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import Adjustment, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.forms.form import Proposal, Size, SizeRefused, Surroundings, adjusted
+from studio_lib.forms.form import Proposal, Size, SizeRefused, Surroundings, adjusted, users_of
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -136,8 +136,8 @@ class SlattedForm:
     kind: str
     sizes: tuple[Size, ...]
 
-    def propose(self, brief: Brief, around: Surroundings) -> dict[str, Proposal]:
-        return (_table_proposals if self.kind == "table" else _stool_proposals)(brief, around)
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        return (_table_proposals if self.kind == "table" else _stool_proposals)(brief, around, chosen)
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -212,7 +212,7 @@ def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
     )
 
 
-def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
+def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     sides = math.ceil(max(brief.people - 2, 0) / 2)
     needed = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
     length = min(needed, TABLE_LENGTH_MM[1])
@@ -220,13 +220,15 @@ def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
     width = _up_to(36 * INCH, 10)
-    slats = max(2, round(width / 102))
-    apron, slat_t = 90.0, 26.0
+    slats = max(2, round(chosen.get("width_mm", width) / 102))
+    apron, slat_t = chosen.get("apron_width_mm", 90.0), chosen.get("slat_thickness_mm", 26.0)
     height, height_why = 740.0, "735 to 760 is usual for dining"
     if brief.wheelchair:
         height = _up_to(685 + apron + slat_t, 5)
         height_why = "685 mm of knee clearance under the apron for a wheelchair"
-    inner = length - 2 * 200 - 2 * 70
+    inner = (
+        chosen.get("length_mm", length) - 2 * chosen.get("overhang_end_mm", 200.0) - 2 * chosen.get("leg_mm", 70.0)
+    )
     bearers = max(2, math.ceil(inner / 430) + 1)
     return {
         "length_mm": Proposal(
@@ -238,10 +240,12 @@ def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
             "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 29 to 30 in.",
         ),
         "slat_count": Proposal(slats, "slats of about 95 mm: wide enough to sit a glass on, narrow enough to stay flat", JUDGEMENT),
-        "gap_mm": _gap(width, slats, around.swell_fraction),
-        "slat_thickness_mm": Proposal(slat_t, "dressed from 32 mm sawn", JUDGEMENT),
+        "gap_mm": _gap(
+            chosen.get("width_mm", width), chosen.get("slat_count", slats), around.swell_fraction
+        ),
+        "slat_thickness_mm": Proposal(26.0, "dressed from 32 mm sawn", JUDGEMENT),
         "leg_mm": Proposal(70.0, "dressed from 75 or 80 mm sawn", JUDGEMENT),
-        "apron_width_mm": Proposal(apron, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "apron_width_mm": Proposal(90.0, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
         "apron_thickness_mm": Proposal(30.0, "tenons of 10 mm", JUDGEMENT),
         "apron_setback_mm": Proposal(6.0, "a shadow line at the leg", PRACTICE),
         "overhang_end_mm": Proposal(200.0, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
@@ -257,16 +261,16 @@ def _table_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
     }
 
 
-def _stool_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
-    mix = Mix(brief.share_women)
-    seat = round((percentile_mm("back of knee height", 50, mix) + SHOE_MM) / 5) * 5.0
-    hips = _up_to(percentile_mm("hip breadth", 95, mix), 10)
-    depth, slats = 340.0, 5
+def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+    users = users_of(brief)
+    seat, wide, deep = seat_height(users), seat_width(users), seat_depth(users, backless=True)
+    depth, slats = chosen.get("width_mm", deep.value), chosen.get("slat_count", 5)
+    height = chosen.get("height_mm", seat.value)
     return {
-        "length_mm": Proposal(hips, "hips of 95 in 100 people", BODY),
-        "width_mm": Proposal(depth, "depth of a backless seat", PRACTICE),
-        "height_mm": Proposal(seat, "back of the knee of the middle person, with shoes", BODY),
-        "slat_count": Proposal(slats, "slats of about 60 mm", JUDGEMENT),
+        "length_mm": Proposal(wide.value, wide.decided_by, wide.source),
+        "width_mm": Proposal(deep.value, deep.decided_by, deep.source),
+        "height_mm": Proposal(seat.value, seat.decided_by, seat.source),
+        "slat_count": Proposal(5, "slats of about 60 mm", JUDGEMENT),
         "gap_mm": _gap(depth, slats, around.swell_fraction),
         "slat_thickness_mm": Proposal(22.0, "dressed from 27 mm sawn", JUDGEMENT),
         "leg_mm": Proposal(45.0, "dressed from 50 mm sawn", JUDGEMENT),
@@ -279,20 +283,23 @@ def _stool_proposals(brief: Brief, around: Surroundings) -> dict[str, Proposal]:
         "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
         "bearer_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
         "middle_rail": Proposal(0, "the seat is narrow", JUDGEMENT),
-        "lower_rail_height_mm": _rail_height(seat, brief),
+        "lower_rail_height_mm": _rail_height(height, chosen, brief),
         "lower_rail_width_mm": Proposal(36.0, "tenons a third thick", JUDGEMENT),
         "lower_rail_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 
 
-def _rail_height(seat_mm: float, brief: Brief) -> Proposal:
+def _rail_height(seat_mm: float, chosen: dict[str, float], brief: Brief) -> Proposal:
     """Low, where feet find it; where children are, so high that no head fits under the apron."""
-    if not (brief.children or brief.use == "public"):
-        return Proposal(110.0, "feet find it, and it stiffens the legs", JUDGEMENT)
     gap = HEAD_LOW_MM - 9.0
+    under_apron = seat_mm - chosen.get("slat_thickness_mm", 22.0) - chosen.get("apron_width_mm", 60.0)
+    highest = under_apron - chosen.get("lower_rail_width_mm", 36.0) - gap
+    if not (brief.children or brief.child_ages or brief.use == "public"):
+        low = min(110.0, max(highest, 0.0))
+        return Proposal(float(round(low)), "feet find it, and it stiffens the legs", JUDGEMENT)
     return Proposal(
-        float(round(seat_mm - 22.0 - 60.0 - 36.0 - gap)),
+        float(max(round(highest), 0)),
         f"{gap:.0f} mm under the apron: too little for a child's head, which {HEAD_LOW_MM:.0f} to 229 mm would hold",
         "CPSC public playground handbook B.2.5.1",
     )
