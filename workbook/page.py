@@ -42,7 +42,10 @@ def book_with_something(where=None) -> Book:
         from studio_lib.demo import demo
 
         document = demo()
-        book.add(document, "the demo commission")
+        try:
+            book.add(document, "the demo commission")
+        except ValueError:
+            pass  # another page has begun it in this moment
         book.take_up(document.ref)
     return book
 

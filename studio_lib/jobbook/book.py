@@ -7,6 +7,7 @@ import getpass
 import hashlib
 import json
 import os
+import time
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -18,6 +19,8 @@ from studio_lib.jobbook import schema
 from studio_lib.jobbook.schema import attachment, commission, paper, revision, setting
 
 FILE = "job book.sqlite"
+AGAIN, AGAIN_S = 20, 0.1
+"""How often a new book is tried again while someone else makes its tables."""
 
 
 class BadBook(RuntimeError):
@@ -134,10 +137,27 @@ class Book:
         self._bring_up_to_date()
 
     def _bring_up_to_date(self) -> None:
+        """Make or change the tables where needed; two who open a new book at once wait for each other."""
+        for _ in range(AGAIN):
+            try:
+                return self._bring_up_to_date_once()
+            except (sa.exc.OperationalError, sa.exc.IntegrityError):
+                time.sleep(AGAIN_S)
+        try:
+            self._bring_up_to_date_once()
+        except sa.exc.OperationalError as error:
+            raise BadBook(
+                f"{self.folder / FILE} cannot be opened or written ({error.orig}). See that the folder may be "
+                "written and the disk has room, or choose another folder with the variable JOB_BOOK."
+            ) from error
+
+    def _bring_up_to_date_once(self) -> None:
         try:
             with self._engine.connect() as db:
                 known = sa.inspect(db).has_table("alembic_version")
                 at = db.execute(sa.text("select version_num from alembic_version")).scalar() if known else None
+        except sa.exc.OperationalError:
+            raise
         except sa.exc.DatabaseError as error:
             raise BadBook(
                 f"{self.folder / FILE} is damaged or is not a job book ({error.orig}). It was left "
@@ -242,12 +262,15 @@ class Book:
         with self._engine.begin() as db:
             if db.execute(sa.select(commission.c.id).where(commission.c.ref == document.ref)).first():
                 raise ValueError(f"There is already a commission {document.ref}. Give this one another reference.")
-            ident = db.execute(
-                commission.insert().values(
-                    ref=document.ref, title=document.title, client=document.client,
-                    created_at=now, changed_at=now, latest=1,
-                )
-            ).inserted_primary_key[0]
+            try:
+                ident = db.execute(
+                    commission.insert().values(
+                        ref=document.ref, title=document.title, client=document.client,
+                        created_at=now, changed_at=now, latest=1,
+                    )
+                ).inserted_primary_key[0]
+            except sa.exc.IntegrityError:
+                raise ValueError(f"There is already a commission {document.ref}. Give this one another reference.") from None
             db.execute(_row(ident, 1, now, author, reason, document))
         return 1
 

@@ -116,3 +116,24 @@ def test_an_unwritable_folder_is_said(tmp_path):
     (tmp_path / "file").write_text("in the way")
     with pytest.raises(BadBook, match="JOB_BOOK"):
         open_book(tmp_path / "file" / "book")
+
+
+def test_a_book_that_cannot_be_written_says_what_to_look_at(tmp_path, monkeypatch):
+    from studio_lib.jobbook import book as module
+
+    monkeypatch.setattr(module, "AGAIN", 1)
+    (tmp_path / FILE).mkdir()
+    with pytest.raises(BadBook, match="may be written"):
+        open_book(tmp_path)
+
+
+def test_six_at_once_begin_one_book(tmp_path):
+    import subprocess
+    import sys
+
+    code = "import sys; from workbook.page import book_with_something as b; print(b(sys.argv[1]).current)"
+    started = [
+        subprocess.Popen([sys.executable, "-c", code, str(tmp_path)], stdout=subprocess.PIPE, text=True) for _ in range(6)
+    ]
+    assert {p.communicate()[0].strip() for p in started} == {demo().ref}
+    assert len(open_book(tmp_path).commissions()) == 1

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import re
-import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -35,8 +34,12 @@ def opened(tmp_path_factory):
         address = next(m[0] for line in start.stdout if (m := re.search(r"http://\S+", line)))
         yield address, home / "book", env
     finally:
-        start.send_signal(signal.SIGINT)
-        said, _ = start.communicate(timeout=30)
+        start.terminate()
+        try:
+            said, _ = start.communicate(timeout=30)
+        except subprocess.TimeoutExpired:
+            start.kill()
+            raise
         assert start.returncode == 0 and "Traceback" not in said, said
 
 

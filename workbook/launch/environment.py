@@ -195,7 +195,8 @@ def _alone():
     Yields what pip must inherit, so that the place stays held while a pip whose start was
     killed is still writing.
     """
-    name = hashlib.sha256(str(ROOT).encode()).hexdigest()[:12]
+    who = os.getuid() if hasattr(os, "getuid") else ""
+    name = hashlib.sha256(f"{ROOT} {who}".encode()).hexdigest()[:12]
     with open(Path(tempfile.gettempdir(), f"design-workbook-{name}.lock"), "a+b") as file:
         try:
             if os.name == "nt":

@@ -1,3 +1,0 @@
-import pytest
-@pytest.fixture(scope="session")
-def chromium(): return "/usr/bin/chromium"
