@@ -123,9 +123,10 @@ def life_outdoors(species: Species, place: str, details: Details) -> Life:
     Notes
     -----
     AS 5604 gives years above ground and in ground; they are used when on file (and not merely from
-    memory beside an EN 350 class), otherwise EN 350's guide lives in ground. No multiplier for a detail is invented; the published bands are placed:
-    dries fast, the band above ground; water lies but is not held, from the band in ground's lower end
-    to the one above ground's; joints that hold water, or feet in the ground, the band in ground.
+    memory beside an EN 350 class), otherwise EN 350's guide lives in ground. No multiplier for a
+    detail is invented; the published bands are placed: dries fast, the band above ground; water lies
+    but is not held, from the lower end in ground to the lower end above (or the upper end in ground,
+    if that is more); joints that hold water, or feet in the ground, the band in ground.
     Where EN 350 alone is on file, above ground runs from the in-ground lower end to 40/25 of its
     upper, AS 5604's own ratio. Under a roof and off the ground decay does not set the limit while the
     wood stays under 20 %: the lower end above ground is given as the least, open above. A range of

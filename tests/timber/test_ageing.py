@@ -5,16 +5,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio_lib.timber import all_species, appearance, timber
+from studio_lib.timber.ageing import EXPOSURES, FINISHES
+from studio_lib.timber.colour import difference, lab_from_hex
 
 woods = st.sampled_from(all_species())
-finishes = st.sampled_from(["bare", "oiled"])
+exposures = st.sampled_from(EXPOSURES)
+finishes = st.sampled_from(FINISHES)
 
 
 def brightness(colour):
     return sum(int(colour[i : i + 2], 16) for i in (1, 3, 5))
 
 
-@given(woods, st.floats(0, 9.5), st.sampled_from(["indoors", "under cover", "weather"]), finishes)
+@given(woods, st.floats(0, 9.5), exposures, finishes)
 def test_grey_only_grows_and_late_wood_is_darker(wood, years, exposure, finish):
     now = appearance(wood, years, exposure, finish)
     later = appearance(wood, years + 0.5, exposure, finish)
@@ -46,6 +49,42 @@ def test_new_timber_has_its_own_colour_and_ten_years_out_is_weathered():
         assert appearance(wood, 10, "weather", "bare").base_hex == wood.colour_weathered_hex
 
 
+def test_the_old_names_mean_sun_and_eaves():
+    for wood in all_species()[:10]:
+        for finish in FINISHES:
+            assert appearance(wood, 2, "weather", finish) == appearance(wood, 2, "sun", finish)
+            assert appearance(wood, 2, "under cover", finish) == appearance(wood, 2, "eaves", finish)
+
+
+# From memory, common practice: greying is slower in shade and under eaves, and film holds it back longest while whole;
+# oil put on once and left goes the way of bare wood; damp shade is darker and greener than bleached sun.
+def test_exposure_and_finish_in_order():
+    oak = timber("European oak")
+    at = {(e, f): appearance(oak, 3, e, f) for e in ("sun", "shade", "eaves") for f in FINISHES}
+    for finish in FINISHES:
+        assert at["sun", finish].grey_fraction > at["shade", finish].grey_fraction > at["eaves", finish].grey_fraction
+    for place in ("sun", "shade", "eaves"):
+        kept = [at[place, f].grey_fraction for f in ("film", "oiled", "oiled once", "bare")]
+        assert kept == sorted(kept)
+    sun, shade = (lab_from_hex(appearance(oak, 10, e, "bare").base_hex) for e in ("sun", "shade"))
+    assert shade[0] < sun[0] and shade[1] < sun[1]
+    assert "green with algae" in at["shade", "bare"].says and "kept whole" in at["sun", "film"].says
+
+
+def test_oil_once_ends_as_bare():
+    for wood in all_species():
+        assert difference(appearance(wood, 10, "sun", "oiled once").base_hex, wood.colour_weathered_hex) < 1
+
+
+def test_no_change_comes_in_a_jump():
+    # Two weeks at the steepest pace (two thirds in 0.4 years) are a tenth of the way; from new to grey is 65 at most.
+    for wood in all_species():
+        for exposure in EXPOSURES:
+            for finish in FINISHES:
+                looks = [appearance(wood, i / 26, exposure, finish).base_hex for i in range(53)]
+                assert max(map(difference, looks, looks[1:])) < 7
+
+
 # From memory: cherry darkens in light, walnut fades.
 def test_indoors_each_goes_its_own_way():
     for name, way in (("Black cherry", -1), ("Black walnut", 1)):
@@ -59,7 +98,7 @@ def test_indoors_each_goes_its_own_way():
         (11, "weather", "bare", "years is 11; 0 to 10"),
         (-1, "weather", "bare", "years is -1"),
         (1, "garden", "bare", "exposure is 'garden'; allowed: indoors"),
-        (1, "weather", "waxed", "finish is 'waxed'; allowed: bare, oiled"),
+        (1, "weather", "waxed", "finish is 'waxed'; allowed: bare, oiled, oiled once, film"),
     ],
 )
 def test_nonsense_is_refused(years, exposure, finish, words):

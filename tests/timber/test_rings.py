@@ -49,13 +49,14 @@ def test_a_narrow_board_cups_by_the_difference_of_its_movements(width, below):
 
 
 def test_the_sum_leaves_no_stress():
-    # After drying, a length along a ring must have changed by the tangential and one along a ray by the radial
-    # movement, wherever it lies: the outline's edges, which are rays here, tell the radial one.
+    # The thickness at the middle runs along a ray: it must have changed by just the radial movement. The width of a narrow
+    # strip far from the pith runs along a ring: by just the tangential one.
     radial = member_movement_mm(BEECH, 1, "quarter", 20, 8)
     found = cup(BEECH, 160, 30, Pith(120, 0), 20, 8)
-    xs = [point for point in found.after]
-    mid_top, mid_bottom = xs[12], xs[25 + 12]
+    mid_top, mid_bottom = found.after[12], found.after[25 + 12]
     assert math.dist(mid_top, mid_bottom) == pytest.approx(30 * (1 + radial), rel=1e-9)
+    tangential = member_movement_mm(BEECH, 1, "flat", 20, 8)
+    assert cup(BEECH, 4, 2, Pith(1500, 0), 20, 8).width_mm == pytest.approx(4 * (1 + tangential), rel=1e-6)
 
 
 def test_nearer_the_heart_cups_more_and_quarter_sawn_stays_flat():
