@@ -132,10 +132,70 @@ class Brief(Part):
     wanted_by: date | None = None
 
 
+class LifeDetails(Part):
+    """How the piece is made to stand outdoors."""
+
+    drained: bool = True
+    end_grain_sealed: bool = False
+    off_the_ground: bool = True
+    traps_water: bool = False
+    roofed: bool = False
+
+
+class MoistureReading(Part):
+    """One reading of the meter, as it showed."""
+
+    day: date
+    board: str = Field(min_length=1, max_length=20)
+    depth_mm: float = Field(ge=0, le=200)
+    percent: float = Field(ge=4, le=60)
+    temperature_c: float = Field(20.0, ge=-10, le=50)
+    instrument_species: str = ""
+    kind: Literal["pin", "pinless"] = "pin"
+
+
+class TimberWeights(Part):
+    """How much each thing matters in the choice, 0 not at all to 10 most; set by maker and client together."""
+
+    life: float = Field(6, ge=0, le=10)
+    movement: float = Field(3, ge=0, le=10)
+    weight: float = Field(1, ge=0, le=10)
+    look: float = Field(2, ge=0, le=10)
+    workability: float = Field(2, ge=0, le=10)
+    price: float = Field(0, ge=0, le=10)
+    availability: float = Field(0, ge=0, le=10)
+    provenance: float = Field(2, ge=0, le=10)
+    hardness: float = Field(4, ge=0, le=10)
+
+
+class TimberOrigin(Part):
+    """What the papers say of where the timber comes from; empty where not known."""
+
+    origin: Literal["bought", "recycled", "own or urban tree"] = "bought"
+    harvest_country: str = ""
+    harvest_region: str = ""
+    supplier_name: str = ""
+    invoice_number: str = ""
+    claim_text: str = ""
+    """Certification claim, letter for letter as on the invoice."""
+    supplier_certificate: str = ""
+    supplier_checked_on: date | None = None
+    maker_certificate: str = ""
+    evidence_of_legality: str = ""
+    market: Literal["", "EU", "Australia", "USA"] = ""
+    """Where the piece is first sold."""
+
+
 class TimberChoice(Part):
     """The timber the piece is made of."""
 
     species: str | None = None
+    weights: TimberWeights = TimberWeights()
+    compared: tuple[str, ...] = Field((), max_length=3)
+    """Other timbers held against the chosen one on this very piece."""
+    details: LifeDetails = LifeDetails()
+    readings: tuple[MoistureReading, ...] = ()
+    origin: TimberOrigin = TimberOrigin()
     sawing: Sawing = "mixed"
     making_moisture_pct: float | None = Field(None, ge=4, le=25)
     """Measured or agreed; None takes the middle of what the place will do."""

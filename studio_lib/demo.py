@@ -13,7 +13,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from studio_lib.commission import (
-    BoardChoices, BoardFault, Brief, Commission, Item, OfferedBoard, Opening, Rates, TimberChoice, Wants,
+    BoardChoices, BoardFault, Brief, Commission, Item, LifeDetails, MoistureReading, OfferedBoard, Opening, Rates,
+    TimberChoice, Wants,
 )
 
 REF = "C26-001"
@@ -69,7 +70,16 @@ def without_layout() -> Commission:
             budget=Decimal("9000"),
             wanted_by=date(2027, 5, 1),
         ),
-        timber=TimberChoice(species=TIMBER, sawing="mixed", making_moisture_pct=15.0),
+        timber=TimberChoice(
+            species=TIMBER, sawing="mixed", making_moisture_pct=15.0,
+            details=LifeDetails(end_grain_sealed=True),
+            readings=tuple(
+                MoistureReading(day=date(2026, 11, day), board=board, depth_mm=8, percent=percent,
+                                temperature_c=14, instrument_species=TIMBER)
+                for board, shown in (("Y2", (17.2, 16.1, 15.4)), ("Y5", (18.9, 17.6, 16.8)))
+                for day, percent in zip((2, 9, 16), shown)
+            ),
+        ),
         items=(
             Item(name="terrace table", form="slatted table", sizes={"gap_mm": 7.0}),
             Item(name="terrace stool", form="slatted stool", sizes={"gap_mm": 7.0}),

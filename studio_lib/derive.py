@@ -163,20 +163,135 @@ class Derived:
 
     def __init__(
         self, commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (),
+        library=None,
     ):
         self.commission = commission
         self.records = records or {}
         self.past_jobs = past_jobs
+        self._library = library
 
     # timber
 
     @cached_property
-    def species(self):
-        """The chosen species, or None while it is open."""
-        from studio_lib.timber import timber
+    def library(self):
+        """The timbers on file with the maker's own laid over them."""
+        from studio_lib.timber import own_species
 
+        return own_species() if self._library is None else self._library
+
+    @cached_property
+    def species(self):
+        """The chosen species, or None while it is open. Raises KeyError for one that is not on file."""
         name = self.commission.timber.species
-        return timber(name) if name else None
+        return self.library.timber(name) if name else None
+
+    @cached_property
+    def weighing(self):
+        """Timbers ranked under the weights of maker and client, and how fragile the first place is."""
+        from studio_lib.timber import Weights, weigh
+
+        b, w = self.commission.brief, self.commission.timber.weights
+        return weigh(
+            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone
+        )
+
+    @cached_property
+    def on_this_piece(self):
+        """The chosen timber and up to three others on this very piece; () while none is chosen."""
+        from studio_lib.look.scenes import EXPOSURE
+        from studio_lib.timber import PlainMember, compare_on_piece
+
+        c = self.commission
+        names = [n for n in (c.timber.species, *c.timber.compared) if n]
+        if c.timber.species is None or not self.made:
+            return ()
+        spans = {"slat", "apron", "bearer"}
+        members = [
+            PlainMember(
+                f"{r.piece}, {r.name}", r.count, r.overall_length_mm, r.width_mm, r.thickness_mm,
+                r.shoulder_length_mm if r.name.split(",")[0] in spans else None,
+            )
+            for r in self.cutting_list
+        ]
+        angle = {"flat": 0.0, "mixed": 30.0, "quarter": 90.0}[c.timber.sawing]
+        finish = "bare" if c.brief.finish == "left bare" else "oiled"
+        return compare_on_piece(
+            self.library, names, members, self.moisture, angle, EXPOSURE[c.brief.place], finish,
+            self.layout.net_yield or 0.5,
+        )
+
+    @cached_property
+    def life(self):
+        """Years outdoors with their conditions; None indoors or while no timber is chosen."""
+        from studio_lib.timber import Details, life_outdoors
+
+        if self.species is None or not self.commission.brief.place.startswith("outdoors"):
+            return None
+        return life_outdoors(
+            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump())
+        )
+
+    @cached_property
+    def readiness(self):
+        """Which boards are dry enough to make, from the readings; None while there is none."""
+        from studio_lib.timber import Reading, ready
+
+        rows = self.commission.timber.readings
+        if not rows or self.species is None:
+            return None
+        return ready(
+            [Reading(r.day, r.board, r.depth_mm, r.percent, r.temperature_c, r.instrument_species, r.kind) for r in rows],
+            self.making_moisture_pct, self.moisture.tolerance_pct, self.species.name,
+        )
+
+    @cached_property
+    def glues(self):
+        """Families of glue judged for this timber in this place, those that stand first."""
+        from studio_lib.finishing import glues_for
+
+        if self.species is None:
+            return ()
+        wet = self.commission.timber.details.traps_water
+        return tuple(glues_for(self.species, self.commission.brief.place, 0.15, None, wet))
+
+    @cached_property
+    def finishes(self):
+        """Families of finish judged for this timber, this place and this wish, those that stand first."""
+        from studio_lib.finishing import FinishWants, finishes_for
+
+        if self.species is None:
+            return ()
+        b = self.commission.brief
+        wants = FinishWants(
+            look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
+            easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
+            lies_flat=True,
+        )
+        return tuple(finishes_for(self.species, b.place, wants))
+
+    @cached_property
+    def sayings(self):
+        """What may and may not be said of where the timber comes from; None while none is chosen."""
+        from studio_lib.timber import may_say
+
+        if self.species is None:
+            return None
+        return may_say(self._provenance, self.species)
+
+    @property
+    def _provenance(self):
+        from studio_lib.timber import Provenance
+
+        o = self.commission.timber.origin.model_dump(exclude={"market"})
+        return Provenance(self.species.name, self.species.botanical_name, **o)
+
+    @cached_property
+    def law_findings(self) -> tuple[Finding, ...]:
+        """Records that the timber law of the market asks for; () while no market is named."""
+        from studio_lib.timber import law_findings
+
+        market = self.commission.timber.origin.market
+        return law_findings(self._provenance, market) if market and self.species else ()
 
     @property
     def moisture(self):
@@ -399,7 +514,14 @@ class Derived:
                 Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
                         mend="Choose one on the Timber page."),
             )
-        return (fit_for_place(self.species, b.place, b.years_wanted, b.use == "public"),)
+        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public")]
+        if self.life is not None:
+            from studio_lib.timber import Details, life_finding
+
+            found.append(
+                life_finding(self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted)
+            )
+        return tuple(found)
 
     @cached_property
     def size_findings(self) -> tuple[Finding, ...]:
@@ -532,7 +654,7 @@ class Derived:
         if len(c.options) < 2:
             return ()
         return compare([
-            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records, self.past_jobs)) for o in c.options
+            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records, self.past_jobs, self._library)) for o in c.options
         ])
 
     # boards
@@ -655,11 +777,12 @@ def past_jobs(finished) -> tuple:
 
 
 def derive(
-    commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (),
+    commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (), library=None,
 ) -> Derived:
     """Everything that follows from a commission.
 
     ``records``: actual / standard hours by operation, from ``past_ratios``; ``past_jobs``
-    from the function of that name. Without them hours begin from the starting table.
+    from the function of that name; without them hours begin from the starting table.
+    ``library``: timbers with the maker's own, from ``studio_lib.timber.own_species``.
     """
-    return Derived(commission, records, past_jobs)
+    return Derived(commission, records, past_jobs, library)

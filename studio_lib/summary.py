@@ -47,6 +47,14 @@ def timber(d: Derived) -> list[str]:
         return lines + ["No timber chosen yet."]
     s = d.species
     lines.append(f"Chosen: {s.name}, {s.density_12pct_kg_m3:.0f} kg/m3. " + d.timber_findings[0].says)
+    if d.life is not None:
+        lines.append(d.life.says)
+    lines.append(d.weighing.says)
+    if d.readiness is not None:
+        lines.append(d.readiness.says)
+    glues = [g.adhesive.family for g in d.glues if g.finding.stands]
+    if glues:
+        lines.append(f"Glue that suits: {', '.join(glues[:3])}.")
     return lines + _found(d.timber_findings)
 
 
@@ -153,7 +161,7 @@ def _found(findings: tuple[Finding, ...]) -> list[str]:
     lines = [f"{standing} of {len(findings)} checks stand."]
     said = set()
     for f in worst_first(findings):
-        line = f"{f.verdict.value.capitalize()}: {f.subject}, {f.what}: {f.says}. {f.mend}".strip()
+        line = f"{f.verdict.value.capitalize()}: {f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}".strip()
         if not f.stands and line not in said:
             said.add(line)
             lines.append(line)

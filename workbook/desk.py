@@ -13,6 +13,7 @@ from studio_lib.compare import changes, reason_for
 from studio_lib.derive import Derived, derive, past_jobs, past_ratios
 from studio_lib.forms import SizeRefused
 from studio_lib.jobbook import BadBook, Book, Conflict
+from studio_lib.timber import own_species
 
 AMEND_S = 4.0
 """One figure changed again within this time is one revision, not many. [s]"""
@@ -44,8 +45,24 @@ class Desk(HasTraits):
     def derived(self) -> Derived:
         """Everything that follows from the present document."""
         if self._derived is None or self._derived[0] is not self.commission:
-            self._derived = (self.commission, derive(self.commission, self.records, self.past_jobs))
+            self._derived = (self.commission, self._derive(self.commission))
         return self._derived[1]
+
+    def _derive(self, document: Commission) -> Derived:
+        return derive(document, self.records, self.past_jobs, self.library)
+
+    @cached_property
+    def library(self):
+        """Timbers on file with the maker's own laid over them."""
+        return own_species(self.book.own_timbers)
+
+    def keep_own_timbers(self, rows: list[dict]) -> None:
+        """Replace the maker's own timbers. Raises ValueError naming row and field for one that cannot be."""
+        library = own_species(rows)
+        self.book.own_timbers = rows
+        self.__dict__["library"] = library
+        self._derived = None
+        self.notify_change({"name": "commission", "old": self.commission, "new": self.commission, "owner": self, "type": "change"})
 
     @cached_property
     def _finished(self) -> list[Commission]:
@@ -66,7 +83,8 @@ class Desk(HasTraits):
         before = self.commission
         try:
             after = before.changed(path, value)
-            derive(after).made
+            after_all = self._derive(after)
+            _ = (after_all.made, after_all.species)
         except ValidationError as error:
             said = refusals(error)
             self._refuse(path, said.get(path) or " ".join(said.values()))

@@ -16,15 +16,19 @@ class Page:
 
     def __init__(self, stage: str, desk: Desk):
         self.stage, self.desk = stage, desk
+        self._ears = None
 
     def panel(self):
         """The stage's widgets, made anew."""
         import ipywidgets as w
 
-        from workbook.parts import top
+        from workbook.parts import Ears, top
 
-        built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
-        return w.VBox([top(self.desk), built])
+        if self._ears is None:
+            self._ears = Ears()
+        with self._ears:
+            built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
+            return w.VBox([top(self.desk), built])
 
     def summary(self) -> None:
         """Print what this page found, as a maker would read it out."""

@@ -15,6 +15,38 @@ LABEL = "210px"
 STYLE = {"description_width": LABEL}
 
 
+_let_go: list[list[Callable[[], None]]] = []
+"""What the widgets being built right now must undo when they are built anew, innermost last."""
+
+
+def listen(desk: Desk, react, names) -> None:
+    """Observe the desk until the part of the page that asked is built anew."""
+    desk.observe(react, names)
+    if _let_go:
+        _let_go[-1].append(lambda: desk.unobserve(react, names))
+
+
+class Ears:
+    """The listening of one part of a page: ``with ears: build`` lets the former build's go first."""
+
+    def __init__(self):
+        self._undo: list[Callable[[], None]] = []
+        if _let_go:
+            _let_go[-1].append(self.let_go)
+
+    def let_go(self) -> None:
+        """Stop listening, all that was built within."""
+        while self._undo:
+            self._undo.pop()()
+
+    def __enter__(self):
+        self.let_go()
+        _let_go.append(self._undo)
+
+    def __exit__(self, *_):
+        _let_go.pop()
+
+
 def watched(desk: Desk, names, react: Callable[[], None]) -> None:
     """Call ``react`` now and whenever the desk changes; an unexpected fault shows in the notice."""
 
@@ -24,7 +56,7 @@ def watched(desk: Desk, names, react: Callable[[], None]) -> None:
         except Exception as error:  # noqa: BLE001 - the maker must see it, not a log
             desk.notice = f"Something went wrong while showing this ({type(error).__name__}: {error}). Your work is saved."
 
-    desk.observe(guarded, names)
+    listen(desk, guarded, names)
     guarded()
 
 
@@ -39,8 +71,8 @@ class Field(w.VBox):
         self._listening = True
         row = w.HBox([widget, self._note], layout=w.Layout(align_items="center", flex_flow="row wrap"))
         super().__init__([row, self._said], layout=w.Layout(margin="1px 0"))
-        desk.observe(self._from_document, "commission")
-        desk.observe(self._from_refusals, "refused")
+        listen(desk, self._from_document, "commission")
+        listen(desk, self._from_refusals, "refused")
         self._from_document()
         self._from_refusals()
         widget.observe(self._from_person, "value")
@@ -261,13 +293,14 @@ def as_number(text_value: str) -> float:
 
 def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
     """A column of widgets made anew only when ``key(commission)`` changes."""
-    box, last = w.VBox(), [None]
+    box, last, ears = w.VBox(), [None], Ears()
 
     def react():
         now = key(desk.commission)
         if now != last[0]:
             last[0] = now
-            box.children = tuple(build())
+            with ears:
+                box.children = tuple(build())
 
     watched(desk, ["commission"], react)
     return box

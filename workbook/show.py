@@ -87,8 +87,9 @@ def _row(f: Finding):
     )
 
 
-def lines(text_lines) -> str:
-    return "".join(f"<p>{escape(t)}</p>" for t in text_lines)
+def yes(is_so: bool) -> str:
+    """A tick, or not yet."""
+    return '<span class="stands">\u2713 yes</span>' if is_so else '<span class="again">not yet</span>'
 
 
 def bar(parts, width_px: int = 620) -> str:

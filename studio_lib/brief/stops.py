@@ -51,7 +51,7 @@ class Stop:
 
     @property
     def says(self) -> str:
-        words = f"{self.finding.subject}, {self.finding.what}: {self.finding.says}"
+        words = f"{self.finding.subject}, {self.finding.what}: {self.finding.says.rstrip('.')}"
         if self.accepted is None:
             return f"{words}. {self.finding.mend}".strip()
         a = self.accepted

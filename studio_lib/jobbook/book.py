@@ -408,6 +408,17 @@ class Book:
     def maker(self, lines: str) -> None:
         self._set("maker", lines)
 
+    @property
+    def own_timbers(self) -> list[dict]:
+        """The maker's own timbers, prices and notes, as rows; they outlive every update of the workbook."""
+        with self._engine.connect() as db:
+            text = db.execute(sa.select(setting.c.value).where(setting.c.name == "own timbers")).scalar()
+        return json.loads(text) if text else []
+
+    @own_timbers.setter
+    def own_timbers(self, rows: list[dict]) -> None:
+        self._set("own timbers", json.dumps(rows))
+
     def _set(self, name: str, value: str) -> None:
         self._refuse_if_read_only()
         with self._engine.begin() as db:

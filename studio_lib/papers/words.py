@@ -134,7 +134,7 @@ def in_the_way(d: Derived, day: date) -> list[str]:
     except ValueError as error:
         return said + [str(error)]
     found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands]
-    return said + [f"{f.subject}, {f.what}: {f.says}. {f.mend}" for f in found]
+    return said + [f"{f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}" for f in found]
 
 
 def payment(d: Derived) -> str:

@@ -179,3 +179,17 @@ def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):
     monkeypatch.setattr(sizes, "figures", lambda *_: 1 / 0)
     labelled(panel, "Height, mm").value = 750.0
     assert "Something went wrong" in words(panel) and desk.commission.items[0].sizes["height_mm"] == 750
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_a_page_built_again_stops_listening_with_its_old_ears(desk, stage):
+    def ears():
+        return sum(len(found) for kinds in desk._trait_notifiers.values() for found in kinds.values())
+
+    page = Page(stage, desk)
+    page.panel()
+    once = ears()
+    for n in range(3):
+        page.panel()
+        desk.change("items.0.count", 2 + n % 2)
+    assert ears() == once

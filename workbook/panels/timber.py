@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from html import escape
 
 import ipywidgets as w
 
-from studio_lib.timber import all_species, stand_in, timber
+from studio_lib.timber import stand_in
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -14,18 +15,260 @@ STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rup
 
 
 def panel(desk: Desk) -> w.Widget:
-    names = [s.name for s in all_species()]
     return w.VBox([
-        parts.choice(desk, "timber.species", "Timber", [("not chosen yet", None), *[(n, n) for n in names]],
-                     "ranked for the brief in the table below"),
+        species(desk),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
         parts.optional_number(desk, "timber.making_moisture_pct", "Moisture when made", "%", "measured; empty takes the place's own target"),
         stand_ins(desk),
-        parts.live(desk, lambda: chosen(desk)),
         parts.live(desk, lambda: place(desk)),
+        parts.live(desk, lambda: lasting(desk)),
+        parts.folded(
+            ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
+            ("Moisture of the boards", readings(desk)), ("Glue and finish", parts.live(desk, lambda: glue_and_finish(desk))),
+            ("Where it comes from", origin(desk)), ("Timbers and prices of your own", own_timbers(desk)),
+            ("Its figures, with their sources", parts.live(desk, lambda: chosen(desk))),
+        ),
         parts.live(desk, lambda: fit_table(desk)),
     ])
+
+
+def species(desk: Desk) -> w.Widget:
+    """The timbers on file and the maker's own, to choose from."""
+
+    def names():
+        return tuple(s.name for s in desk.library.species)
+
+    def build():
+        return [parts.choice(desk, "timber.species", "Timber", [("not chosen yet", None), *names()],
+                             "ranked for the brief in the table below")]
+
+    return parts.rebuilt(desk, build, lambda c: names())
+
+
+def lasting(desk: Desk) -> str:
+    """Whether it lasts there, in years with their conditions."""
+    life = desk.derived.life
+    said = show.findings(desk.derived.timber_findings, all_of_them=True)
+    if life is None:
+        return f"<h3>Will it last</h3>{said}"
+    helps = f"<p>What would help most: {escape(life.would_help)}</p>" if life.would_help else ""
+    return (
+        f"<h3>Will it last</h3>{said}<p>{escape(life.says)}</p>{helps}"
+        f'<div class="quiet">It hangs on: {escape("; ".join(life.conditions))}. {escape(life.source)}</div>'
+    )
+
+
+def details(desk: Desk) -> w.Widget:
+    return w.VBox([
+        parts.tick(desk, "timber.details.drained", "Water runs off and out everywhere"),
+        parts.tick(desk, "timber.details.end_grain_sealed", "End grain is sealed"),
+        parts.tick(desk, "timber.details.off_the_ground", "Feet stand on pads and dry between showers"),
+        parts.tick(desk, "timber.details.traps_water", "There are joints or laps where water stays"),
+        parts.tick(desk, "timber.details.roofed", "It stands under a roof"),
+    ])
+
+
+CRITERIA = {
+    "life": "Lasts there", "movement": "Moves little", "weight": "Light to carry", "look": "Looks as asked",
+    "workability": "Easy to work", "hardness": "Hard surface", "price": "Price, where you gave one",
+    "availability": "At hand, where you said so", "provenance": "Lawful and known source",
+}
+
+
+def weights(desk: Desk) -> w.Widget:
+    """Weights set together with the client; what each does, and how fragile the first place is."""
+    sliders = []
+    for name, label in CRITERIA.items():
+        path = f"timber.weights.{name}"
+        slide = w.FloatSlider(min=0, max=10, step=1, description=label, readout_format=".0f", style=parts.STYLE, layout=w.Layout(width="460px"))
+        sliders.append(parts.Field(desk, path, slide, parts.at(path)))
+    others = [s.name for s in desk.library.species]
+    against = w.SelectMultiple(options=others, value=desk.commission.timber.compared, rows=7, layout=w.Layout(width="300px"))
+    compare = parts.Field(desk, "timber.compared", against, lambda c: tuple(c.timber.compared), list,
+                          "up to three others, held against the chosen one on this very piece (Ctrl-click)")
+    return w.VBox([
+        w.HBox([w.VBox(sliders), parts.live(desk, lambda: weighed(desk))], layout=w.Layout(flex_flow="row wrap")),
+        compare, parts.live(desk, lambda: on_piece(desk)),
+    ])
+
+
+def weighed(desk: Desk) -> str:
+    """First places under the weights, and what would topple them."""
+    found = desk.derived.weighing
+    rows = [
+        (escape(x.species), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        for x in found.ranked[:6]
+    ]
+    left = f'<div class="quiet">Not counted: {escape("; ".join(found.left_out))}</div>' if found.left_out else ""
+    return (
+        "<h3>Under these weights</h3>" + show.table(("Timber", "Of 100", "Points from"), rows, numbers=(1,))
+        + f"<p>{escape(found.says)}</p>{left}"
+        '<div class="quiet">It knows nothing of knots, board sizes, or what your yard has.</div>'
+    )
+
+
+def on_piece(desk: Desk) -> str:
+    """Timbers side by side on the piece in hand."""
+    rows = []
+    for x in desk.derived.on_this_piece:
+        swatches = " ".join(
+            f'<span title="after {years:g} years" style="display:inline-block;width:18px;height:18px;background:{a.base_hex}"></span>'
+            for years, a in x.swatches
+        )
+        moves = f"-{abs(x.shrinks_mm):.1f} to +{x.grows_mm:.1f}" if x.shrinks_mm is not None and x.grows_mm is not None else "not known"
+        rows.append((
+            escape(x.species), f"{x.mass_kg:.0f}", f"{x.mass_equal_sag_kg:.0f}" if x.mass_equal_sag_kg else "not known", moves,
+            f"{x.boards_price:.0f}" if x.boards_price is not None else "no price of yours", f"{x.stored_co2_kg:.0f}", swatches,
+            f'<span class="quiet">{escape("; ".join(x.missing))}</span>',
+        ))
+    if not rows:
+        return ""
+    head = ("On this piece", "kg as drawn", "kg for equal sag", "Widest slat moves, mm", "Boards", "kg CO2 stored", "New to 10 years", "Not known")
+    return show.table(head, rows, numbers=(1, 2, 4, 5))
+
+
+def readings(desk: Desk) -> w.Widget:
+    """Readings of the meter against the target, board by board."""
+    board = w.Text(description="Board", placeholder="Y3", layout=w.Layout(width="180px"))
+    percent = w.Text(description="Shown, %", layout=w.Layout(width="180px"))
+    depth = w.FloatText(description="Depth, mm", value=8, layout=w.Layout(width="180px"))
+    warm = w.FloatText(description="Wood, degC", value=18, layout=w.Layout(width="180px"))
+    when = w.DatePicker(description="Day", value=date.today(), layout=w.Layout(width="240px"))
+
+    def add():
+        present = [r.model_dump(mode="json") for r in desk.commission.timber.readings]
+        try:
+            shown = parts.as_number(percent.value)
+        except ValueError as error:
+            desk.refused = {**desk.refused, "timber.readings": str(error)}
+            return
+        desk.change("timber.readings", [*present, {
+            "day": (when.value or date.today()).isoformat(), "board": board.value.strip(), "depth_mm": depth.value,
+            "percent": shown, "temperature_c": warm.value,
+        }])
+
+    def state() -> str:
+        found = desk.derived.readiness
+        if found is None:
+            return '<p class="quiet">No reading yet. Read deep as well as near the face, and write the board down.</p>'
+        rows = [
+            (escape(b.board), f"{b.percent:.1f} \u00b1 {b.either_way_pct:.1f}", b.day.isoformat(), str(b.visits), show.yes(b.ready),
+             escape(b.says.partition(": ")[2]))
+            for b in found.boards
+        ]
+        return show.table(("Board", "%", "Last read", "Visits", "Ready", "Why"), rows, numbers=(1,)) + f"<p>{escape(found.says)}</p>" + f'<div class="quiet">{escape(found.source)}</div>'
+
+    return w.VBox([
+        w.HBox([board, percent, depth, warm, when, parts.button(desk, "Write down", add)], layout=w.Layout(flex_flow="row wrap")),
+        parts.refusal(desk, "timber.readings"), parts.live(desk, state),
+    ])
+
+
+
+def glue_and_finish(desk: Desk) -> str:
+    """Families of glue and finish for this timber in this place."""
+    d = desk.derived
+    if d.species is None:
+        return "<p>Choose a timber first.</p>"
+
+    def rows(choices, name):
+        return [
+            (escape(getattr(c, name).family), show.verdict(c.verdict), escape("; ".join(c.reasons)),
+             f'<span class="quiet">{escape("; ".join(c.cautions))}</span>')
+            for c in choices
+        ]
+
+    head = ("Family", "For this", "Why", "Caution")
+    return (
+        "<h3>Glue</h3>" + show.table(head, rows(d.glues, "adhesive"))
+        + "<h3>Finish</h3>" + show.table(head, rows(d.finishes, "finish"))
+        + '<div class="caution">Oily rags catch fire by themselves: hang them out singly until hard, or soak them. Epoxy: gloves, '
+        "and never sand it half cured. Local rules come first.</div>"
+    )
+
+
+def origin(desk: Desk) -> w.Widget:
+    """What the papers say of the timber, and what may be said to the client."""
+
+    def sayings() -> str:
+        found = desk.derived.sayings
+        if found is None:
+            return "<p>Choose a timber first.</p>"
+        may = "".join(f'<li>{escape(x.text)} <span class="quiet">{escape(x.why)}</span></li>' for x in found.may)
+        may_not = "".join(f'<li>{escape(x.text)} <span class="quiet">{escape(x.why)}</span></li>' for x in found.may_not)
+        ask = "".join(f"<li>{escape(x)}</li>" for x in found.ask)
+        return (
+            f"<h3>You may say</h3><ul>{may}</ul><h3>You may not say</h3><ul>{may_not}</ul>"
+            + (f"<h3>Ask the supplier for</h3><ul>{ask}</ul>" if ask else "") + f'<div class="quiet">{escape(found.note)}</div>'
+            + show.findings(desk.derived.law_findings, all_of_them=True)
+        )
+
+    return w.VBox([
+        parts.choice(desk, "timber.origin.origin", "It is", ["bought", "recycled", "own or urban tree"]),
+        parts.text(desk, "timber.origin.harvest_country", "Country it grew in", px=420),
+        parts.text(desk, "timber.origin.harvest_region", "Region or forest", px=420),
+        parts.text(desk, "timber.origin.supplier_name", "Supplier", px=420),
+        parts.text(desk, "timber.origin.invoice_number", "Invoice", px=420),
+        parts.text(desk, "timber.origin.claim_text", "Claim on the invoice", "letter for letter"),
+        parts.text(desk, "timber.origin.supplier_certificate", "Supplier's certificate", px=420),
+        parts.day(desk, "timber.origin.supplier_checked_on", "Found valid on"),
+        parts.choice(desk, "timber.origin.market", "First sold in", [("not said", ""), "EU", "Australia", "USA"], "which law asks for records"),
+        parts.live(desk, sayings),
+    ])
+
+
+def own_timbers(desk: Desk) -> w.Widget:
+    """The maker's own timbers and prices; kept in the job book, never overwritten by an update."""
+    name = w.Combobox(options=[s.name for s in desk.library.species], description="Timber", placeholder="on file, or a new name",
+                      style=parts.STYLE, layout=w.Layout(width="470px"), ensure_option=False)
+    price = w.Text(description="Price a m3", placeholder="yours", style=parts.STYLE, layout=w.Layout(width="330px"))
+    note = w.Text(description="Note", style=parts.STYLE, layout=w.Layout(width="560px"))
+    more = w.Textarea(
+        description="For a new timber", rows=4, style=parts.STYLE, layout=w.Layout(width="640px"),
+        placeholder="one figure a line:\nbotanical_name: Prunus avium\ngroup: hardwood\ndensity_12pct_kg_m3: 600\nsource: my own boards\nlike: Black cherry",
+    )
+    said = w.HTML()
+
+    def build():
+        rows = desk.book.own_timbers
+        return [
+            w.HBox([
+                parts.button(desk, "Take away", lambda i=i: desk.keep_own_timbers(rows[:i] + rows[i + 1 :])),
+                w.HTML(escape(", ".join(f"{k}: {v}" for k, v in row.items()))),
+            ], layout=w.Layout(align_items="center"))
+            for i, row in enumerate(rows)
+        ]
+
+    listed = w.VBox(build())
+
+    def keep():
+        row = {"name": name.value.strip()}
+        if price.value.strip():
+            row |= {"price_per_m3": price.value.strip().replace(",", "."), "price_on": date.today().isoformat()}
+        if note.value.strip():
+            row["note"] = note.value.strip()
+        for line in more.value.splitlines():
+            key, colon, value = line.partition(":")
+            if colon and value.strip():
+                row[key.strip()] = read_figure(value.strip())
+        try:
+            desk.keep_own_timbers([r for r in desk.book.own_timbers if r["name"] != row["name"]] + [row])
+        except ValueError as error:
+            said.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            return
+        said.value = show.page(f"<p>Kept: {escape(row['name'])}.</p>")
+        listed.children = tuple(build())
+
+    return w.VBox([listed, name, price, note, more, parts.button(desk, "Keep it", keep), said])
+
+
+def read_figure(text: str):
+    """A figure where it is one, else the words."""
+    try:
+        return float(text)
+    except ValueError:
+        return text
 
 
 def fit_table(desk: Desk) -> str:
@@ -36,7 +279,7 @@ def fit_table(desk: Desk) -> str:
     own = desk.commission.timber.species
     rows = []
     for c in fit[:12]:
-        s = timber(c.species)
+        s = desk.library.timber(c.species)
         said = "; ".join(escape(r) for r in c.reasons if not r.startswith(("+ EN", "+ AS", "+ USDA")))
         rows.append((
             escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
