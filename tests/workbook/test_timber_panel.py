@@ -7,6 +7,7 @@ from test_panels import inside, labelled, words
 
 from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
+from studio_lib.timber.try_out import DETAILS
 from workbook.desk import Desk
 from workbook.page import Page
 
@@ -83,6 +84,28 @@ def test_details_that_trap_water_shorten_the_life_of_a_middling_timber(desk):
     desk.change("timber.details.traps_water", True)
     assert desk.derived.life.use_class != before.use_class
     assert desk.derived.life.says != before.says
+
+
+@pytest.mark.parametrize("name", [d.name for d in DETAILS])
+def test_every_detail_is_judged_and_drawn(desk, name):
+    panel = Page("timber", desk).panel()
+    labelled(panel, "Detail").value = name
+    said = words(panel)
+    assert "wettest" in said and "Something went wrong" not in said and desk.notice == ""
+
+
+def test_a_breadboard_slot_too_short_says_so(desk):
+    panel = Page("timber", desk).panel()
+    labelled(panel, "Detail").value = "breadboard end"
+    labelled(panel, "Slot, mm").value = 8.5
+    assert "will not do" in words(panel)
+
+
+def test_a_board_near_the_heart_cups_away_from_it(desk):
+    panel = Page("timber", desk).panel()
+    assert "bark" in words(panel)
+    labelled(panel, "Heart below the middle, mm").value = -5
+    assert "below_mm is -5" in words(panel)
 
 
 def test_nothing_is_claimed_that_the_invoice_does_not_carry(desk):

@@ -7,7 +7,10 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.timber import stand_in
+from studio_lib.drawings.seasons import readings_svg, section_svg, states_svg
+from studio_lib.timber import Pith, cup, mean_ring_angle_deg, movement_at_angle, stand_in
+from studio_lib.timber.provisions import swing
+from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -25,6 +28,7 @@ def panel(desk: Desk) -> w.Widget:
         parts.live(desk, lambda: lasting(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
+            ("What a board does as it dries", a_board(desk)), ("Try a detail that lets wood move", a_detail(desk)),
             ("Moisture of the boards", readings(desk)), ("Glue and finish", parts.live(desk, lambda: glue_and_finish(desk))),
             ("Where it comes from", origin(desk)), ("Timbers and prices of your own", own_timbers(desk)),
             ("Its figures, with their sources", parts.live(desk, lambda: chosen(desk))),
@@ -128,6 +132,89 @@ def on_piece(desk: Desk) -> str:
     return show.table(head, rows, numbers=(1, 2, 4, 5))
 
 
+def a_board(desk: Desk) -> w.Widget:
+    """Movement and cupping of one board, from where the heart of the tree lay."""
+    boxes = {
+        name: w.FloatText(description=words, value=value, style=parts.STYLE, layout=w.Layout(width="330px"))
+        for name, words, value in (
+            ("width", "Width, mm", 200.0), ("thickness", "Thickness, mm", 30.0), ("below", "Heart below the middle, mm", 40.0),
+            ("aside", "Heart aside of the middle, mm", 0.0), ("to", "Goes to, % moisture", 12.0),
+        )
+    }
+    out = w.HTML()
+
+    def draw(_change=None):
+        d = desk.derived
+        if d.species is None:
+            out.value = show.page("<p>Choose a timber first.</p>")
+            return
+        v = {name: box.value for name, box in boxes.items()}
+        try:
+            pith = Pith(v["below"], v["aside"])
+            found = cup(d.species, v["width"], v["thickness"], pith, d.making_moisture_pct, v["to"])
+            angle = mean_ring_angle_deg(v["width"], pith)
+            wide, thick = (
+                movement_at_angle(d.species, size_mm, angle, across, d.making_moisture_pct, v["to"]).mm
+                for size_mm, across in ((v["width"], "width"), (v["thickness"], "thickness"))
+            )
+        except ValueError as error:
+            out.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            return
+        out.value = show.page(
+            f"<p>{escape(found.says)}</p><p>Rings stand at {angle:.0f} degrees to the face on average: the width changes by {wide:+.1f} mm, "
+            f"the thickness by {thick:+.1f} mm.</p>" + section_svg(found.before, found.after, 2.0)
+            + f'<div class="quiet">Dashed as it was made, filled as it becomes, free to move, the heart below. {escape(found.source)}</div>'
+        )
+
+    for box in boxes.values():
+        box.observe(draw, "value")
+    parts.watched(desk, ["commission"], draw)
+    return w.HBox([w.VBox(list(boxes.values())), out], layout=w.Layout(flex_flow="row wrap"))
+
+
+def a_detail(desk: Desk) -> w.Widget:
+    """A panel, a breadboard end, a drawer and the like: does it have room over the year."""
+    which = w.Dropdown(options=[d.name for d in DETAILS], description="Detail", style=parts.STYLE, layout=w.Layout(width="470px"))
+    size_mm = w.FloatText(value=400.0, style=parts.STYLE, layout=w.Layout(width="330px"))
+    angle = w.FloatText(value=0.0, description="Rings to the face, degrees", style=parts.STYLE, layout=w.Layout(width="330px"))
+    asked, out = w.VBox(), w.HTML()
+
+    def ask(_change=None):
+        chosen = detail(which.value)
+        size_mm.description = f"Width of the {chosen.across}, mm"
+        boxes = [
+            w.FloatText(value=a.begin, description=a.words if a.name in ("slats", "corner_deg") else f"{a.words}, mm",
+                        style=parts.STYLE, layout=w.Layout(width="330px"))
+            for a in chosen.asks
+        ]
+        for box in boxes:
+            box.observe(draw, "value")
+        asked.children = tuple(boxes)
+        draw()
+
+    def draw(_change=None):
+        d, chosen = desk.derived, detail(which.value)
+        if d.species is None:
+            out.value = show.page("<p>Choose a timber first.</p>")
+            return
+        try:
+            moved = swing(d.species, size_mm.value, angle.value, "width", d.moisture)
+            found = chosen.judge(moved, {a.name: box.value for a, box in zip(chosen.asks, asked.children)})
+        except ValueError as error:
+            out.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            return
+        out.value = show.page(
+            f"<p>{escape(found.says)}</p>" + show.findings(found.findings, all_of_them=True)
+            + states_svg(found.making, found.dry, found.wet) + f'<div class="quiet">{escape(moved.says)} {escape(found.source)}</div>'
+        )
+
+    which.observe(ask, "value")
+    size_mm.observe(draw, "value")
+    angle.observe(draw, "value")
+    parts.watched(desk, ["commission"], ask)
+    return w.HBox([w.VBox([which, size_mm, angle, asked]), out], layout=w.Layout(flex_flow="row wrap"))
+
+
 def readings(desk: Desk) -> w.Widget:
     """Readings of the meter against the target, board by board."""
     board = w.Text(description="Board", placeholder="Y3", layout=w.Layout(width="180px"))
@@ -157,7 +244,9 @@ def readings(desk: Desk) -> w.Widget:
              escape(b.says.partition(": ")[2]))
             for b in found.boards
         ]
-        return show.table(("Board", "%", "Last read", "Visits", "Ready", "Why"), rows, numbers=(1,)) + f"<p>{escape(found.says)}</p>" + f'<div class="quiet">{escape(found.source)}</div>'
+        seen = [(r.day, r.board, r.percent) for r in desk.commission.timber.readings]
+        drawn = readings_svg(seen, desk.derived.making_moisture_pct, desk.derived.moisture.tolerance_pct)
+        return drawn + show.table(("Board", "%", "Last read", "Visits", "Ready", "Why"), rows, numbers=(1,)) + f"<p>{escape(found.says)}</p>" + f'<div class="quiet">{escape(found.source)}</div>'
 
     return w.VBox([
         w.HBox([board, percent, depth, warm, when, parts.button(desk, "Write down", add)], layout=w.Layout(flex_flow="row wrap")),
