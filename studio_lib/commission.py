@@ -129,7 +129,7 @@ class Brief(Part):
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
     budget: Money | None = None
-    wanted_by: date | None = None
+    wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
 
 
 class LifeDetails(Part):
@@ -340,6 +340,8 @@ class Acceptance(Part):
     role: str = Field(min_length=2, max_length=60)
     on: date
     reason: str = Field(min_length=3, max_length=400)
+    utilisation: float | None = None
+    """How far over it was when it was accepted; worse than that, it holds again."""
 
 
 class Option(Part):
@@ -483,11 +485,13 @@ _IN_WORDS = {
     "float_parsing": "give a number",
     "int_parsing": "give a whole number",
     "int_from_float": "give a whole number",
-    "decimal_parsing": "give an amount of money",
+    "decimal_parsing": "give an amount of money, such as 1250.00",
+    "decimal_type": "give an amount of money, such as 1250.00",
+    "string_pattern_mismatch": "give it as it is asked for: a currency is three letters, such as EUR",
     "decimal_max_places": "give no more than two decimals",
     "finite_number": "give a number",
     "missing": "this is needed",
-    "string_too_short": "give at least one letter",
+    "string_too_short": "give at least {min_length} letters",
     "string_too_long": "give {max_length} letters at most",
     "literal_error": "give one of {expected}",
     "too_long": "there can be {max_length} at most",

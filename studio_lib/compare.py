@@ -37,13 +37,13 @@ def changes(before: Commission, after: Commission) -> list[Change]:
     return out
 
 
-def outcome(before: Commission, after: Commission) -> list[str]:
+def outcome(before: Commission, after: Commission, known=None) -> list[str]:
     """What the difference does to price, hours and weight, in sentences."""
     from studio_lib.derive import derive
 
     said = []
     try:
-        a, b = derive(before), derive(after)
+        a, b = derive(before, known), derive(after, known)
         if not (a.made and b.made):
             return said
         price = b.price.net - a.price.net
@@ -90,6 +90,9 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
                 if size.name == steps[3]:
                     return f"{item.name}, {size.label[0].lower()}{size.label[1:]}", size.unit
         return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
+    if steps[:2] == ["boards", "offered"] and len(steps) > 3 and int(steps[2]) < len(document.boards.offered):
+        rest = " ".join(str(int(s) + 1) if s.isdigit() else s.removesuffix("_mm").replace("_", " ") for s in steps[3:])
+        return f"Board {document.boards.offered[int(steps[2])].ref}, {rest}", unit
     name = steps[-1]
     for suffix in ("_mm", "_pct", "_km"):
         name = name.removesuffix(suffix)

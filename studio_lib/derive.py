@@ -7,7 +7,7 @@ what follows from it, so a moved slider works out only what it touches.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cached_property, lru_cache
@@ -19,6 +19,7 @@ from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM, slats
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
+from studio_lib.units import mm, size
 
 KEEP = 64
 """How many recent answers each arrow keeps."""
@@ -158,17 +159,23 @@ class Made:
     piece: Piece
 
 
+@dataclass(frozen=True)
+class Known:
+    """What the maker's book adds to a commission: hours of past jobs, and timbers of their own."""
+
+    records: dict[str, list[float]] = field(default_factory=dict)
+    """Actual / standard hours by operation."""
+    past_jobs: tuple = ()
+    library: object = None
+    """From ``studio_lib.timber.own_species``; None for the timbers on file."""
+
+
 class Derived:
     """Everything that follows from one commission, worked out when asked for."""
 
-    def __init__(
-        self, commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (),
-        library=None,
-    ):
+    def __init__(self, commission: Commission, known: Known | None = None):
         self.commission = commission
-        self.records = records or {}
-        self.past_jobs = past_jobs
-        self._library = library
+        self.known = known or Known()
 
     # timber
 
@@ -177,7 +184,7 @@ class Derived:
         """The timbers on file with the maker's own laid over them."""
         from studio_lib.timber import own_species
 
-        return own_species() if self._library is None else self._library
+        return own_species() if self.known.library is None else self.known.library
 
     @cached_property
     def species(self):
@@ -436,7 +443,7 @@ class Derived:
             return None
         return ballpark(
             [Wanted(i.form, i.count, c.brief.people if "table" in i.form else None) for i in c.items],
-            c.brief.place, c.brief.use, c.rates, self.past_jobs, c.brief.brings_timber,
+            c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
         )
 
     def suits(self, index: int):
@@ -462,7 +469,12 @@ class Derived:
             found.append(budget_short(b.budget, low, likely, park.currency, ways))
         found += leave_of_others(self.commission.title, b.needs_leave or (), b.leave_given)
         theirs = b.their_timber
-        if b.brings_timber and theirs.moisture_pct and theirs.thickness_mm and self.species and theirs.measured_on:
+        if b.brings_timber and (theirs.moisture_pct is None or not theirs.thickness_mm or not theirs.measured_on):
+            found.append(
+                Finding("their timber", "drying", Verdict.OPEN, "moisture, thickness and the day of measuring are not all known",
+                        mend="Measure it, and write down how thick it is and on which day.")
+            )
+        elif b.brings_timber and self.species:
             cut_on = max(b.wanted_by - timedelta(weeks=6), theirs.measured_on) if b.wanted_by else theirs.measured_on
             try:
                 found.append(
@@ -494,7 +506,7 @@ class Derived:
         from studio_lib.brief.stops import Accepted, stops
 
         return stops(
-            self.findings, [Accepted(a.key, a.role, a.on, a.reason) for a in self.commission.accepted]
+            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation) for a in self.commission.accepted]
         )
 
     @property
@@ -606,7 +618,13 @@ class Derived:
                             mend="Enter what the yard or the rack has on the Boards page."),)
         found = []
         if self.layout.missing:
-            lost = ", ".join(f"{n} of {ref}" for ref, n in self.layout.missing.items())
+            sawn = {r.ref: r.sawn_mm(self.allowances) for r in self.cutting_list}
+            thickest = max(b.thickness_mm for b in self.offered)
+            lost = ", ".join(
+                f"{n} of {ref} (sawn {size(*sawn[ref])}"
+                + (f", and the thickest board is {mm(thickest)})" if sawn[ref][2] > thickest else ")")
+                for ref, n in self.layout.missing.items()
+            )
             found.append(
                 Finding("boards", "enough timber", Verdict.FAILS, f"these boards do not hold {lost}",
                         stage="boards", rule="every piece on the cutting list has a place",
@@ -654,7 +672,7 @@ class Derived:
         if len(c.options) < 2:
             return ()
         return compare([
-            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.records, self.past_jobs, self._library)) for o in c.options
+            (o.name, self if o.name == c.chosen else derive(c.choosing(o.name), self.known)) for o in c.options
         ])
 
     # boards
@@ -737,7 +755,7 @@ class Derived:
         total = sum(volume.values()) or 1.0
         return price(
             self.work, self.materials, self.commission.rates,
-            [(name, v / total) for name, v in volume.items()], self.records,
+            [(name, v / total) for name, v in volume.items()], self.known.records,
         )
 
 
@@ -751,18 +769,18 @@ def _letter(i: int) -> str:
     return chr(ord("A") + i % 26) * (1 + i // 26)
 
 
-def past_ratios(finished) -> dict[str, list[float]]:
-    """Actual over standard hours by operation, from finished commissions; what ``derive`` learns from."""
+def past_ratios(finished, library=None) -> dict[str, list[float]]:
+    """Actual over standard hours by operation, from finished commissions."""
     from studio_lib.costing.records import ratios
 
     known: dict[str, list[float]] = {}
     for past in finished:
-        for operation, ratio in ratios(derive(past).work, past.hours).items():
+        for operation, ratio in ratios(derive(past, Known(library=library)).work, past.hours).items():
             known.setdefault(operation, []).append(ratio)
     return known
 
 
-def past_jobs(finished) -> tuple:
+def past_jobs(finished, library=None) -> tuple:
     """Finished commissions of one kind of piece, as the ballpark takes them."""
     from studio_lib.brief.ballpark import PastJob
     from studio_lib.costing.records import hours_by_operation
@@ -772,17 +790,23 @@ def past_jobs(finished) -> tuple:
         hours = sum(hours_by_operation(past.hours).values())
         if len(past.items) == 1 and hours:
             item = past.items[0]
-            jobs.append(PastJob(item.form, hours, derive(past).price.net, item.count))
+            net = derive(past, Known(library=library)).price.net
+            jobs.append(PastJob(item.form, hours, net, item.count))
     return tuple(jobs)
 
 
-def derive(
-    commission: Commission, records: dict[str, list[float]] | None = None, past_jobs: tuple = (), library=None,
-) -> Derived:
-    """Everything that follows from a commission.
+def known_from(book, but: str = "") -> Known:
+    """What a job book adds: finished jobs other than ``but``, and the maker's own timbers."""
+    from studio_lib.timber import own_species
 
-    ``records``: actual / standard hours by operation, from ``past_ratios``; ``past_jobs``
-    from the function of that name; without them hours begin from the starting table.
-    ``library``: timbers with the maker's own, from ``studio_lib.timber.own_species``.
+    library, finished = own_species(book.own_timbers), book.finished(but=but)
+    return Known(past_ratios(finished, library), past_jobs(finished, library), library)
+
+
+def derive(commission: Commission, known: Known | None = None) -> Derived:
+    """Everything that follows from a commission, and from what the maker's book knows besides.
+
+    Without ``known`` hours and ballpark begin from the starting tables and timbers are
+    those on file; ``known_from(book)`` gives it.
     """
-    return Derived(commission, records, past_jobs, library)
+    return Derived(commission, known)

@@ -129,6 +129,8 @@ def boards(d: Derived) -> list[str]:
 
 def price(d: Derived) -> list[str]:
     """Hours, materials, the range, and what to quote."""
+    from studio_lib.papers import words
+
     p = d.price
     c = p.currency
     lines = [
@@ -136,8 +138,10 @@ def price(d: Derived) -> list[str]:
         f"Materials {p.materials_cost} {c} at cost.",
         f"Likely {p.net_at(50):.0f}, safe {p.net_at(80):.0f} {c} before tax; between {p.net_at(10):.0f} "
         f"and {p.net_at(90):.0f} in eight jobs of ten.",
-        f"To quote: {p.net} + {p.tax_name} {p.tax} = {p.gross} {c}.",
+        f"{'As it stands' if words.not_firm(d) else 'To quote'}: {p.net} + {p.tax_name} {p.tax} = {p.gross} {c}.",
     ]
+    if words.not_firm(d):
+        lines.append(words.not_firm(d))
     budget = d.commission.brief.budget
     if budget is not None:
         over = p.gross - budget
@@ -158,7 +162,7 @@ def record(d: Derived) -> list[str]:
 
 def _found(findings: tuple[Finding, ...]) -> list[str]:
     standing = sum(f.stands for f in findings)
-    lines = [f"{standing} of {len(findings)} checks stand."]
+    lines = [f"{standing} of {len(findings)} checks stand." if findings else "Nothing to check yet."]
     said = set()
     for f in worst_first(findings):
         line = f"{f.verdict.value.capitalize()}: {f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}".strip()

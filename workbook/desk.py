@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import time
+from datetime import date
 from functools import cached_property
+from threading import RLock
 
 from pydantic import ValidationError
 from traitlets import Dict, HasTraits, Instance, Int, Unicode
 
+from studio_lib.brief.refusals import checked_date
 from studio_lib.commission import Commission, refusals
 from studio_lib.compare import changes, reason_for
-from studio_lib.derive import Derived, derive, past_jobs, past_ratios
+from studio_lib.derive import Derived, Known, derive, known_from
 from studio_lib.forms import SizeRefused
 from studio_lib.jobbook import BadBook, Book, Conflict
 from studio_lib.timber import own_species
 
 AMEND_S = 4.0
 """One figure changed again within this time is one revision, not many. [s]"""
+STAYS = ("hours", "finished", "accepted", "notes")
+"""What going back to an earlier revision leaves as it is now."""
 
 
 class Desk(HasTraits):
@@ -40,72 +45,74 @@ class Desk(HasTraits):
         self.book = book
         self._derived: tuple[Commission, Derived] | None = None
         self._last: tuple[str, float] = ("", 0.0)
+        self._run_began_on = document
+        self._lock = RLock()
 
     @property
     def derived(self) -> Derived:
         """Everything that follows from the present document."""
         if self._derived is None or self._derived[0] is not self.commission:
-            self._derived = (self.commission, self._derive(self.commission))
+            self._derived = (self.commission, derive(self.commission, self.known))
         return self._derived[1]
 
-    def _derive(self, document: Commission) -> Derived:
-        return derive(document, self.records, self.past_jobs, self.library)
-
     @cached_property
+    def known(self) -> Known:
+        """What the book's finished jobs and the maker's own timbers add."""
+        return known_from(self.book, but=self.commission.ref)
+
+    @property
     def library(self):
         """Timbers on file with the maker's own laid over them."""
-        return own_species(self.book.own_timbers)
+        return self.known.library
 
     def keep_own_timbers(self, rows: list[dict]) -> None:
         """Replace the maker's own timbers. Raises ValueError naming row and field for one that cannot be."""
-        library = own_species(rows)
+        own_species(rows)
         self.book.own_timbers = rows
-        self.__dict__["library"] = library
+        self.__dict__.pop("known", None)
         self._derived = None
         self.notify_change({"name": "commission", "old": self.commission, "new": self.commission, "owner": self, "type": "change"})
 
-    @cached_property
-    def _finished(self) -> list[Commission]:
-        return self.book.finished(but=self.commission.ref)
-
-    @cached_property
-    def records(self) -> dict[str, list[float]]:
-        """What the book's finished jobs say about hours."""
-        return past_ratios(self._finished)
-
-    @cached_property
-    def past_jobs(self) -> tuple:
-        """The book's finished jobs of one kind of piece, for the ballpark."""
-        return past_jobs(self._finished)
-
     def change(self, path: str, value) -> bool:
         """Set one field; True when it was taken. A refusal stands in ``refused[path]``."""
-        before = self.commission
-        try:
-            after = before.changed(path, value)
-            after_all = self._derive(after)
-            _ = (after_all.made, after_all.species)
-        except ValidationError as error:
-            said = refusals(error)
-            self._refuse(path, said.get(path) or " ".join(said.values()))
-            return False
-        except SizeRefused as error:
-            self._refuse(path, str(error))
-            return False
-        except (KeyError, ValueError) as error:
-            self._refuse(path, str(error.args[0]) if error.args else str(error))
-            return False
-        if path in self.refused:
-            self.refused = {k: v for k, v in self.refused.items() if k != path}
-        if after == before:
-            return True
-        return self._save(path, value, after)
+        with self._lock:
+            before = self.commission
+            try:
+                after = before.changed(path, value)
+                self._must_work(path, after)
+            except ValidationError as error:
+                said = refusals(error)
+                self._refuse(path, said.get(path) or " ".join(said.values()))
+                return False
+            except SizeRefused as error:
+                self._refuse(path, str(error))
+                return False
+            except (LookupError, ValueError) as error:
+                self._refuse(path, str(error.args[0]) if error.args else str(error))
+                return False
+            except Exception as error:  # noqa: BLE001 - whatever it is, the maker hears of it and keeps the document
+                self._refuse(path, f"That cannot be worked out ({type(error).__name__}: {error}). The figure before stands.")
+                return False
+            if path in self.refused:
+                self.refused = {k: v for k, v in self.refused.items() if k != path}
+            if after == before:
+                return True
+            return self._save(path, value, after)
+
+    def _must_work(self, path: str, after: Commission) -> None:
+        """Raise where the changed document cannot be laid out, or an answer cannot be meant."""
+        d = derive(after, self.known)
+        _ = (d.made, d.species, d.moisture, d.users)
+        if path == "brief.wanted_by" and after.brief.wanted_by is not None:
+            checked_date(after.brief.wanted_by, date.today())
 
     def _save(self, path: str, value, after: Commission) -> bool:
         again = path == self._last[0] and time.monotonic() - self._last[1] < AMEND_S
+        if not again:
+            self._run_began_on = self.commission
         try:
             number = self.book.save(
-                after, self.revision, reason_for(self.commission, after), amend=again
+                after, self.revision, reason_for(self._run_began_on, after), amend=again, opened=self.commission
             )
         except Conflict as conflict:
             return self._merge(path, value, conflict)
@@ -120,16 +127,20 @@ class Desk(HasTraits):
 
     def _merge(self, path: str, value, conflict: Conflict) -> bool:
         """Another page saved meanwhile: keep both changes unless they are to the same field."""
-        theirs, number = self.book.open(self.commission.ref)
-        other = changes(self.commission, theirs)
-        clash = next((c for c in other if c.path == path or c.path.startswith(path + ".")), None)
+        mine = self.commission
+        theirs, number = self.book.open(mine.ref)
+        other = changes(mine, theirs)
+        clash = next((str(c) for c in other if c.path == path or c.path.startswith(path + ".")), None)
+        if clash is None and _rows_moved(path, mine, theirs):
+            clash = "rows were added or taken away"
         self.revision = number
+        self._last = ("", 0.0)
         self.commission = theirs
         if clash:
             self._refuse(
                 path,
-                f"{conflict.latest.author} has just set this: {clash}. Theirs was kept; set yours again "
-                "if you want it.",
+                f"{conflict.latest.author} has just changed this: {clash}. Theirs was kept; look again, and set "
+                "yours if you still want it.",
             )
             return False
         taken = self.change(path, value)
@@ -142,20 +153,46 @@ class Desk(HasTraits):
 
     def read_again(self) -> None:
         """Take the latest revision, as another page may have saved it."""
-        document, number = self.book.open(self.commission.ref)
-        self.refused = {}
-        self.revision = number
-        self.commission = document
+        with self._lock:
+            document, number = self.book.open(self.commission.ref)
+            self.__dict__.pop("known", None)
+            self._derived = None
+            self.revision = number
+            self.commission = document
+            self.refused = {}
 
     def put(self, document: Commission, reason: str) -> bool:
-        """Replace the whole document (restoring a revision, keeping a layout), as a new revision."""
-        try:
-            number = self.book.save(document, self.revision, reason)
-        except (Conflict, BadBook) as error:
-            self.notice = str(error)
+        """Replace the whole document (an option taken in hand), as a new revision."""
+        with self._lock:
+            try:
+                number = self.book.save(document, self.revision, reason, opened=self.commission)
+            except (Conflict, BadBook) as error:
+                self.notice = str(error)
+                return False
+            self._last = ("", 0.0)
+            self.revision = number
+            self.notice = ""
+            self.commission = document
+            return True
+
+    def go_back(self, number: int) -> bool:
+        """Take an earlier revision in hand as a new one; hours, accepted stops and notes stay as they are now."""
+        old, _ = self.book.open(self.commission.ref, number)
+        document = old.model_copy(update={name: getattr(self.commission, name) for name in STAYS})
+        return self.put(document, f"back to revision {number}")
+
+
+def _rows_moved(path: str, mine: Commission, theirs: Commission) -> bool:
+    """Whether a numbered row on the way to the field is no longer the row that was meant."""
+    a, b = mine.model_dump(mode="json"), theirs.model_dump(mode="json")
+    for step in path.split("."):
+        if isinstance(a, list) and isinstance(b, list):
+            names = [[row.get("name", row.get("ref")) if isinstance(row, dict) else row for row in rows] for rows in (a, b)]
+            if names[0] != names[1]:
+                return True
+            a, b = a[int(step)], b[int(step)]
+        elif isinstance(a, dict) and isinstance(b, dict) and step in a and step in b:
+            a, b = a[step], b[step]
+        else:
             return False
-        self._last = ("", 0.0)
-        self.revision = number
-        self.notice = ""
-        self.commission = document
-        return True
+    return False

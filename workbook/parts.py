@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from html import escape
 
@@ -20,10 +21,24 @@ _let_go: list[list[Callable[[], None]]] = []
 
 
 def listen(desk: Desk, react, names) -> None:
-    """Observe the desk until the part of the page that asked is built anew."""
-    desk.observe(react, names)
+    """Observe the desk until the part of the page that asked is built anew.
+
+    A part let go while a change is being told hears nothing more of that change either:
+    traitlets has its list of listeners made by then.
+    """
+    listening = [True]
+
+    def hear(change):
+        if listening[0]:
+            react(change)
+
+    def stop():
+        listening[0] = False
+        desk.unobserve(hear, names)
+
+    desk.observe(hear, names)
     if _let_go:
-        _let_go[-1].append(lambda: desk.unobserve(react, names))
+        _let_go[-1].append(stop)
 
 
 class Ears:
@@ -60,6 +75,9 @@ def watched(desk: Desk, names, react: Callable[[], None]) -> None:
     guarded()
 
 
+_GONE = object()
+
+
 class Field(w.VBox):
     """A widget for one field of the document, with its refusal beside it."""
 
@@ -69,6 +87,7 @@ class Field(w.VBox):
         self._note = w.HTML(layout=w.Layout(margin="0 0 0 4px"))
         self.note(note)
         self._listening = True
+        self._was_refused = False
         row = w.HBox([widget, self._note], layout=w.Layout(align_items="center", flex_flow="row wrap"))
         super().__init__([row, self._said], layout=w.Layout(margin="1px 0"))
         listen(desk, self._from_document, "commission")
@@ -85,6 +104,8 @@ class Field(w.VBox):
 
     def _from_person(self, change) -> None:
         if self._listening:
+            if _same(change.new, self._present()):
+                return
             try:
                 value = self._write(change.new)
             except ValueError as error:
@@ -92,8 +113,17 @@ class Field(w.VBox):
                 return
             self.desk.change(self.path, value)
 
+    def _present(self):
+        """The field's value in the document; ``_GONE`` where its row or member has been taken away."""
+        try:
+            return self._read(self.desk.commission)
+        except LookupError:
+            return _GONE
+
     def _from_document(self, _change=None) -> None:
-        value = self._read(self.desk.commission)
+        value = self._present()
+        if value is _GONE:
+            return  # this part of the page is about to be built anew
         if self.path not in self.desk.refused and self.widget.value != value:
             self._listening = False
             try:
@@ -103,7 +133,17 @@ class Field(w.VBox):
 
     def _from_refusals(self, _change=None) -> None:
         says = self.desk.refused.get(self.path, "")
+        if self._was_refused and not says:
+            self._from_document()
+        self._was_refused = bool(says)
         self._said.value = f'{show.STYLE}<div class="dw-refused" style="margin-left:{LABEL}">{escape(says)}</div>' if says else ""
+
+
+def _same(a, b) -> bool:
+    """Whether two values are one figure, a slider's own rounding left aside."""
+    if isinstance(a, float) and isinstance(b, int | float):
+        return abs(a - b) < 1e-6
+    return a == b
 
 
 def at(path: str):
@@ -191,7 +231,7 @@ def money(desk: Desk, path: str, label: str, note: str = "") -> Field:
     """An amount, or empty where the document allows it."""
     box = w.Text(description=label, style=STYLE, layout=_wide(330), continuous_update=False, placeholder="not known yet")
     return Field(desk, path, box, lambda c: "" if at(path)(c) is None else str(at(path)(c)),
-                 lambda v: v.replace(",", ".").replace(" ", "") or None, note)
+                 lambda v: as_money(v) if v.strip() else None, note)
 
 
 def percent(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -257,8 +297,11 @@ def top(desk: Desk) -> w.VBox:
         if held:
             return f'<span class="fails">{held} {"stop holds" if held == 1 else "stops hold"} the papers back</span>'
         failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
+        unknown = sum(f.verdict is Verdict.OPEN for f in open_ones)
         if failing:
             return f'<span class="fails">{failing} will not do</span>'
+        if unknown:
+            return f'<span class="open">{unknown} not known yet</span>'
         return f'<span class="again">{len(open_ones)} to look at again</span>' if open_ones else '<span class="stands">all checks stand</span>'
 
     def notice() -> str:
@@ -283,12 +326,29 @@ def _number_or_none(text_value: str):
     return as_number(text_value) if text_value.strip() else None
 
 
+_THOUSANDS = re.compile(r"^\d{1,3}([.,])\d{3}$")
+
+
 def as_number(text_value: str) -> float:
     """A number as a person types it. Raises ValueError saying what was typed."""
+    typed = text_value.strip()
+    if _THOUSANDS.match(typed):
+        bare = typed.replace(",", "").replace(".", "")
+        raise ValueError(f"Is {typed} {int(bare)}, or a little over {typed[: -4]}? Write {bare}, or more or fewer decimals.")
     try:
-        return float(text_value.strip().replace(",", "."))
+        return float(typed.replace(" ", "").replace(",", "."))
     except ValueError:
         raise ValueError(f"{text_value!r} is not a number; give one such as 1250, or leave it empty.") from None
+
+
+def as_money(text_value: str) -> str:
+    """An amount as a person types it: 1250, 1250.50, 1 250,50. Raises ValueError for what can be read two ways."""
+    typed = text_value.strip()
+    try:
+        as_number(typed)
+    except ValueError as error:
+        raise ValueError(str(error).replace("not a number; give one such as 1250", "no amount; give one such as 1250.00")) from None
+    return typed.replace(" ", "").replace(",", ".")
 
 
 def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:

@@ -60,7 +60,7 @@ def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = Fal
     open_ones = [f for f in worst_first(unique) if not f.stands]
     rows = [_row(f) for f in (worst_first(unique) if all_of_them else open_ones)]
     standing = sum(f.stands for f in unique)
-    closing = f'<div class="quiet">{standing} of {len(unique)} checks stand.</div>'
+    closing = f'<div class="quiet">{standing} of {len(unique)} checks stand.</div>' if unique else '<div class="quiet">Nothing to check yet.</div>'
     if not rows:
         return closing
     return table(("How it stands", "What", "Figures", "What to do"), rows) + closing

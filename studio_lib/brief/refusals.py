@@ -578,19 +578,25 @@ def _waits() -> dict[str, dict[str, str]]:
         return {r["what"]: r for r in csv.DictReader(file)}
 
 
+TIMBER_DAYS = 7.0
+"""To buy the boards and have them in the workshop; common practice, no source."""
 FINISHES = ("left bare", "oil", "hard-wax oil", "varnish")
 
 
 def days_needed(
     queue_days: float, timber_days: float, work_hours: float, hours_per_week: float, glue_stages: int, finish: str,
-    dry_already: bool,
+    dry_already: bool, safe_hours: float | None = None,
 ) -> tuple[tuple[str, float, float], ...]:
     """Calendar days one after another: (what, least, most). [days]
 
     ``queue_days`` until this job's turn, ``timber_days`` until the boards are bought and
     in. Work runs 7 days a week over ``hours_per_week``. Waits stand in ``waits.csv``.
-    ``dry_already``: boards have lain in the workshop's air.
+    ``dry_already``: boards have lain in the workshop's air. ``safe_hours``: what the work
+    takes at most, not under ``work_hours``; None for half as much again.
     """
+    safe = 1.5 * work_hours if safe_hours is None else safe_hours
+    if safe < work_hours:
+        raise ValueError(f"Safe hours are {safe:g}, under the {work_hours:g} likely ones; turn them round.")
     _not_below_0(queue_days=queue_days, timber_days=timber_days, glue_stages=glue_stages)
     _above_0(work_hours=work_hours, hours_per_week=hours_per_week)
     if finish not in FINISHES:
@@ -601,11 +607,13 @@ def days_needed(
         return float(row["low_days"]), float(row["high_days"])
 
     work = work_hours / hours_per_week * 7
+    upto = "" if safe_hours is None else f" to {safe_hours:.0f}"
+    hours = f"{work_hours:.0f}{upto} hours at {hours_per_week:g} a week"
     rows = [
         ("jobs before this one, or waiting for timber", max(queue_days, timber_days), max(queue_days, timber_days)),
         *([] if dry_already else [("boards in the workshop's air", *wait("bring the boards to the workshop's air"))]),
         ("rest after rough machining", *wait("rest after rough machining")),
-        (f"{work_hours:.0f} hours at {hours_per_week:g} a week", work, 1.5 * work),
+        (hours, work, safe / hours_per_week * 7),
         (f"{glue_stages} nights of glue", *(glue_stages * d for d in wait("glue overnight each stage"))),
         (f"finish to dry: {finish}", *wait(finish)),
     ]
@@ -614,15 +622,15 @@ def days_needed(
 
 def date_met(
     today: date, wanted_by: date, queue_days: float, timber_days: float, work_hours: float, hours_per_week: float,
-    glue_stages: int, finish: str, dry_already: bool,
+    glue_stages: int, finish: str, dry_already: bool, safe_hours: float | None = None,
 ) -> Finding:
     """Whether queue, timber, work, glue and finish fit before the date wanted.
 
     Fails when even the least of each does not; 'look again' when only the least does.
-    Raises ValueError, with a sentence, for a date in the past.
+    Hours as in ``days_needed``. Raises ValueError, with a sentence, for a date in the past.
     """
     left = checked_date(wanted_by, today)
-    rows = days_needed(queue_days, timber_days, work_hours, hours_per_week, glue_stages, finish, dry_already)
+    rows = days_needed(queue_days, timber_days, work_hours, hours_per_week, glue_stages, finish, dry_already, safe_hours)
     least, most = sum(r[1] for r in rows), sum(r[2] for r in rows)
     verdict = Verdict.FAILS if least > left else Verdict.LOOK_AGAIN if most > left else Verdict.STANDS
     said = ", ".join(
@@ -632,7 +640,8 @@ def date_met(
         "date", "enough time", verdict,
         f"{left} days left; {least:.0f} to {most:.0f} needed: {said} days", least, float(left), "days",
         "queue, timber, work, glue and drying one after another",
-        f"waits: textbooks, makers' sheets and {PRACTICE}; half as much again for work that drags: judgement of ours",
+        f"waits: textbooks, makers' sheets and {PRACTICE}; "
+        + ("half as much again for work that drags: judgement of ours" if safe_hours is None else "hours of the price"),
         "" if verdict is Verdict.STANDS else
         f"Agree on {(today + timedelta(days=round(most))).isoformat()}, deliver it unfinished and finish it there, "
         "buy boards already dry, or make less of it.",

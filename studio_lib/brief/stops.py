@@ -27,6 +27,12 @@ class Accepted:
     role: str
     on: date
     reason: str
+    utilisation: float | None = None
+    """How far over it was when it was accepted; worse than that, it holds again."""
+
+    def covers(self, finding: Finding) -> bool:
+        """Whether it still answers for what was found: no worse than when it was accepted."""
+        return self.utilisation is None or finding.utilisation is None or finding.utilisation <= 1.001 * self.utilisation
 
     def __post_init__(self):
         for field, words in (("key", "which stop"), ("role", "the role of who accepts it"), ("reason", "why")):
@@ -71,10 +77,14 @@ def is_stop(finding: Finding) -> bool:
 def stops(findings: Iterable[Finding], accepted: Iterable[Accepted] = ()) -> tuple[Stop, ...]:
     """Every stop among the findings, those not accepted first.
 
-    An acceptance whose stop has gone is left out; one of a stop that came back holds again.
+    An acceptance whose stop has gone is left out; a stop that grew worse holds again.
     """
     by_key = {a.key: a for a in accepted}
-    found = [Stop(key_of(f), f, by_key.get(key_of(f))) for f in findings if is_stop(f)]
+    found = []
+    for f in findings:
+        if is_stop(f):
+            a = by_key.get(key_of(f))
+            found.append(Stop(key_of(f), f, a if a and a.covers(f) else None))
     return tuple(sorted(found, key=lambda s: not s.holds))
 
 

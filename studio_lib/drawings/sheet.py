@@ -17,6 +17,8 @@ FONT = "DejaVu Sans"
 DIM_GAP, DIM_STEP = 9.0, 8.0
 """First dimension line from the outline, and from one to the next, on paper. [mm]"""
 BETWEEN = 14.0
+SAME_MM = 0.05
+"""Nearer than this, on the piece, two places are one."""
 
 
 @dataclass
@@ -101,9 +103,14 @@ class _Placed:
         self._chain([(x, self.at(0, y)[1]) for y in stops], stops, upright=True)
 
     def _chain(self, points, stops, upright):
-        """Dimensions from point to point; a figure too wide for its place goes outside or above."""
+        """Dimensions from point to point; a figure too wide for its place goes outside or above.
+
+        Two stops at one place, such as slats laid close, have no length to print.
+        """
         last = len(points) - 2
         for i, (a, b) in enumerate(zip(points, points[1:])):
+            if stops[i + 1] - stops[i] < SAME_MM:
+                continue
             room = abs(b[0] - a[0]) + abs(b[1] - a[1])
             ux, uy = ((b[0] - a[0]) / room, (b[1] - a[1]) / room)
             words = mm(stops[i + 1] - stops[i])
@@ -135,7 +142,7 @@ class _Placed:
 def _stops(values) -> list[float]:
     out: list[float] = []
     for v in sorted(values):
-        if not out or v - out[-1] > 0.05:
+        if not out or v - out[-1] > SAME_MM:
             out.append(v)
     return out
 

@@ -98,19 +98,22 @@ def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, fl
             raise SizeRefused(
                 name, f"A {form.name} has no size {name!r}. It has: {', '.join(known)}."
             )
-    values = {}
-    for name, proposal in form.propose(brief, around, chosen).items():
-        size, value = known[name], chosen.get(name, proposal.value)
-        if not size.low <= value <= size.high:
-            raise SizeRefused(
-                name,
-                f"{size.label} is {value:g} {size.unit}; give {size.low:g} to "
-                f"{size.high:g} {size.unit}.",
-            )
-        if size.whole and value != int(value):
-            raise SizeRefused(name, f"{size.label} is {value:g}; give a whole number.")
-        values[name] = int(value) if size.whole else float(value)
-    return values
+    # Before anything is proposed: proposals divide by counts and widths the maker set.
+    own = {name: _within(known[name], value) for name, value in chosen.items()}
+    proposed = form.propose(brief, around, own)
+    return {n: own[n] if n in own else _within(known[n], p.value) for n, p in proposed.items()}
+
+
+def _within(size: Size, value: float) -> float:
+    if not size.low <= value <= size.high:
+        raise SizeRefused(
+            size.name,
+            f"{size.label} is {value:g}{size.unit and ' ' + size.unit}; give {size.low:g} to "
+            f"{size.high:g}{size.unit and ' ' + size.unit}.",
+        )
+    if size.whole and value != int(value):
+        raise SizeRefused(size.name, f"{size.label} is {value:g}; give a whole number.")
+    return int(value) if size.whole else float(value)
 
 
 def adjusted(members: list[Member], adjustments: tuple[Adjustment, ...]) -> list[Member]:

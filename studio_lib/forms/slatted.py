@@ -45,6 +45,12 @@ DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
 TABLE_LENGTH_MM = (500.0, 4000.0)
+LEAST_TENON_MM = 3.0
+"""Thickness, width and length under which a tenon is nothing to cut; common practice, no source."""
+CHEEKS_MM = 2.0
+"""What a rail must have over its tenon's thickness, both cheeks together; common practice, no source."""
+FLAT_MM = 2.0
+"""Flat left between two arrises; common practice, no source."""
 HEAD_LOW_MM = 89.0
 """An opening closed all round from this size on holds a child's head; see ``brief.refusals.heads``."""
 
@@ -149,6 +155,7 @@ class SlattedForm:
         members = adjusted(_members(s, letter, around.timber), adjustments)
         joints = joints or {}
         made = _joints({m.ref: m for m in members}, letter, s, joints)
+        _refuse_the_thin(members, made, {a.member for a in adjustments})
         known = {j.family for j in made}
         for family in joints:
             if family not in known:
@@ -222,7 +229,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     width = _up_to(36 * INCH, 10)
     slats = max(2, round(chosen.get("width_mm", width) / 102))
     apron, slat_t = chosen.get("apron_width_mm", 90.0), chosen.get("slat_thickness_mm", 26.0)
-    height, height_why = 740.0, "735 to 760 is usual for dining"
+    height, height_why = 740.0, "735 to 760 mm is usual for dining"
     if brief.wheelchair:
         height = _up_to(685 + apron + slat_t, 5)
         height_why = "685 mm of knee clearance under the apron for a wheelchair"
@@ -232,12 +239,12 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     bearers = max(2, math.ceil(inner / 430) + 1)
     return {
         "length_mm": Proposal(
-            length, seats, "dining planning rule, 25 in a setting, after Time-Saver Standards",
+            length, seats, "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards",
         ),
-        "width_mm": Proposal(width, "36 in. at least across the table", "same dining planning rule"),
+        "width_mm": Proposal(width, "915 mm at least across the table", "same dining planning rule, 36 in."),
         "height_mm": Proposal(
             height, height_why,
-            "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 29 to 30 in.",
+            "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
         ),
         "slat_count": Proposal(slats, "slats of about 95 mm: wide enough to sit a glass on, narrow enough to stay flat", JUDGEMENT),
         "gap_mm": _gap(
@@ -371,6 +378,57 @@ def _refuse_the_impossible(s: _Sizes) -> None:
             f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {clear:.0f} mm "
             "between the end aprons. Fewer or thinner bearers.",
         )
+
+
+_MADE_BY = {
+    "leg": ("leg_mm", "leg_mm"), "apron": ("apron_width_mm", "apron_thickness_mm"),
+    "bearer": ("bearer_width_mm", "bearer_thickness_mm"), "middle rail": ("bearer_width_mm", "bearer_thickness_mm"),
+    "lower rail": ("lower_rail_width_mm", "lower_rail_thickness_mm"),
+    "stretcher": ("lower_rail_width_mm", "lower_rail_thickness_mm"),
+}
+"""The sizes that make a member's width and thickness, by its role."""
+
+
+def _refuse_the_thin(members: list[Member], joints: list[Joint], own: set[str]) -> None:
+    """``own``: members that have sizes of their own, which are then what to change."""
+    by_ref = {m.ref: m for m in members}
+    for m in members:
+        least = min(m.width_mm, m.thickness_mm)
+        if 2 * m.arris_mm + FLAT_MM > least:
+            raise SizeRefused(
+                "adjustments" if m.ref in own else "arris_mm",
+                f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
+                f"Give {(least - FLAT_MM) / 2:g} mm or less.",
+            )
+    for j in joints:
+        if j.kind != "mortise and tenon":
+            continue
+        rail, post = by_ref[j.first], by_ref[j.second]
+
+        def refuse(member, side, says):
+            field = "adjustments" if own & {rail.ref, post.ref} else _MADE_BY[member.role][side]
+            raise SizeRefused(field, says)
+
+        if rail.thickness_mm < j.thickness_mm + CHEEKS_MM:
+            refuse(rail, 1,
+                   f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; "
+                   f"make it at least {j.thickness_mm + CHEEKS_MM:g} mm.")
+        beside = rail.width_mm - rail.arris_mm - j.shoulder_low_mm - j.width_mm
+        if j.haunch_mm and beside < LEAST_TENON_MM:
+            refuse(rail, 0,
+                   f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):g} mm are left for the "
+                   f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
+        for value, way, member, side in (
+            (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),
+        ):
+            if value < LEAST_TENON_MM:
+                mend = (
+                    f"A wider {rail.name}" if way == "wide" else f"A thicker {member.name}"
+                    + (f", or a thinner {rail.name} set back less" if way == "long" and post.role == "leg" else "")
+                )
+                refuse(member, side,
+                       f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and needs "
+                       f"{LEAST_TENON_MM:g} mm. {mend}.")
 
 
 def _bearer_centres_mm(s: _Sizes) -> list[float]:
@@ -562,7 +620,7 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
         found.append(
             from_ratio(
                 "places", "width between the legs for each diner", 530, each, "mm",
-                rule="530 mm each at the tightest, 600 usual", source="dining planning rules, 21 to 25 in.",
+                rule="530 mm each at the tightest, 600 usual", source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
                 mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes",
                 look_again_from=530 / 600, says=f"{each:.0f} mm each for {sides} a side",
             )

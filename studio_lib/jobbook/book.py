@@ -275,14 +275,16 @@ class Book:
         return 1
 
     def save(
-        self, document: Commission, base: int, reason: str, author: str = "", amend: bool = False
+        self, document: Commission, base: int, reason: str, author: str = "", amend: bool = False,
+        opened: Commission | None = None,
     ) -> int:
         """Save a changed commission on top of revision ``base``; returns the new number.
 
         A document equal to the latest saves nothing and returns the latest number.
         ``amend`` writes over revision ``base`` instead, for one figure on the move; a
-        named revision is never written over. Raises Conflict when another revision
-        came in between.
+        named revision, or one that papers were issued for, is never written over. ``opened``
+        is the document the change was made on. Raises Conflict when another revision came
+        in between, or when that one has been written over since.
         """
         self._refuse_if_read_only()
         now = _now()
@@ -300,12 +302,21 @@ class Book:
                 )
             ).one()
             text = document.model_dump_json()
+            if opened is not None and present.document != opened.model_dump_json():
+                raise Conflict(self._revision(db, found.id, base))
             if present.document == text:
                 return base
-            if amend and present.name is None:
+            issued = db.execute(
+                sa.select(paper.c.id).where(paper.c.commission_id == found.id, paper.c.revision == base).limit(1)
+            ).first()
+            if amend and present.name is None and issued is None:
                 db.execute(
                     revision.update().where(revision.c.id == present.id)
                     .values(document=text, reason=reason, saved_at=now)
+                )
+                db.execute(
+                    commission.update().where(commission.c.id == found.id)
+                    .values(title=document.title, client=document.client, changed_at=now)
                 )
                 return base
             moved = db.execute(

@@ -6,6 +6,9 @@ import math
 from datetime import date, timedelta
 from decimal import Decimal
 
+from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
+from studio_lib.brief.stops import is_stop
+from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.units import mm
 
@@ -14,7 +17,7 @@ GUIDANCE = (
     "(EN 581 outdoor, EN 12521 and EN 15372 tables, EN 16139 seating) certify by test."
 )
 FINISH_WORDS = {
-    "left bare": "no finish; it will go silver grey outdoors",
+    "left bare": "no finish",
     "oil": "oiled, three coats",
     "hard-wax oil": "hard-wax oil, two coats",
 }
@@ -32,6 +35,16 @@ def date_words(day: date) -> str:
     from babel.dates import format_date
 
     return format_date(day, "d MMMM yyyy", locale="en_GB")
+
+
+def _outdoors(d: Derived) -> bool:
+    return d.commission.brief.place.startswith("outdoors")
+
+
+def _finish(d: Derived) -> str:
+    finish = d.commission.brief.finish
+    grey = "; it will go silver grey" if finish == "left bare" and _outdoors(d) else ""
+    return FINISH_WORDS[finish] + grey
 
 
 def _these(d: Derived) -> list[str]:
@@ -57,18 +70,26 @@ def paragraphs(d: Derived) -> list[str]:
     timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
     out.append(
         f"I offer it in {timber}, solid throughout, with mortise and tenon joints, "
-        f"{FINISH_WORDS[c.brief.finish]}. " + " ".join(_these(d))
+        f"{_finish(d)}. " + " ".join(_these(d))
     )
     return out
 
 
 def held(d: Derived) -> str:
     """The band printed across papers while a stop holds; empty when none does."""
-    holding = [s for s in d.stops if s.holds]
+    holding = list({s.key: s for s in d.stops if s.holds}.values())
     if not holding:
         return ""
-    more = f" (and {len(holding) - 1} more)" if len(holding) > 1 else ""
-    return f"NOT TO BE MADE until this is answered: {holding[0].says}{more}"
+    first, *others = holding
+    if not others:
+        return f"NOT TO BE MADE until this is answered: {first.says}"
+    subjects: dict[str, list[str]] = {}
+    for s in others:
+        subjects.setdefault(s.finding.what, []).append(s.finding.subject)
+    then = "; ".join(
+        f"{what} ({names[0]}" + (f" and {len(names) - 1} more)" if names[1:] else ")") for what, names in subjects.items()
+    )
+    return f"NOT TO BE MADE until these {len(holding)} are answered. First: {first.says} Then: {then}."
 
 
 def not_firm(d: Derived) -> str:
@@ -94,11 +115,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Who uses it", f"{b.people} at once, {b.use}" + ("; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
         ("Where", f"{b.place}; {b.climate}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
-        ("Near the sea", yes_no[b.by_the_sea] if b.place.startswith("outdoors") else ""),
+        ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("It carries", b.carries),
         ("To last", f"{b.years_wanted} years"),
         ("Look", "; ".join(filter(None, [
-            f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, FINISH_WORDS[b.finish],
+            f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
         ]))),
         ("Care you will give", b.care_done),
@@ -127,13 +148,13 @@ def ballpark_words(d: Derived) -> str:
 
 
 def in_the_way(d: Derived, day: date) -> list[str]:
-    """What must be answered before it can be made."""
-    said = [s.says for s in d.stops if s.holds]
+    """What the client must answer before it can be made; joints are the maker's own matter."""
+    said = [s.says for s in d.stops if s.holds and s.finding.stage != "joints"]
     try:
         when_wanted = d.date_finding(day)
     except ValueError as error:
         return said + [str(error)]
-    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands]
+    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands and not is_stop(f)]
     return said + [f"{f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}" for f in found]
 
 
@@ -147,32 +168,60 @@ def payment(d: Derived) -> str:
     )
 
 
+def _steps(d: Derived) -> tuple[tuple[str, float, float], ...]:
+    """What is waited for and done from order to delivery, with the price's own hours. [days]"""
+    b, r = d.commission.brief, d.commission.rates
+    return days_needed(
+        7 * b.queue_weeks, TIMBER_DAYS, float(d.price.hours_at(50)), r.hours_per_week * r.billable_share,
+        sum(n * glue_stages(p) for p, n in d.counted), b.finish, False, float(d.price.hours_at(80)),
+    )
+
+
+def _days_from_order(d: Derived) -> tuple[int, int]:
+    _, least, most = zip(*_steps(d))
+    return math.ceil(sum(least)), math.ceil(sum(most))
+
+
 def weeks(d: Derived) -> tuple[int, int]:
-    """From order to delivery, likely and safe, in weeks: timber at rest, then the work."""
-    r = d.commission.rates
-    a_week = r.hours_per_week * r.billable_share
-    return tuple(2 + math.ceil(float(d.price.hours_at(p)) / a_week) for p in (50, 80))
+    """From order to delivery, likely and safe: queue, boards, work, glue and finish. [weeks]"""
+    likely, safe = _days_from_order(d)
+    return math.ceil(likely / 7), math.ceil(safe / 7)
 
 
 def when(d: Derived, day: date) -> str:
     """How long it takes from the order, and the last day to order for the date wanted."""
+    def span(*steps):
+        least, most = (round(sum(s[i] for s in steps)) for i in (1, 2))
+        return f"{least}" if least == most else f"{least} to {most}"
+
+    before, air, rest, work, glue, finish = _steps(d)
+    queue = d.commission.brief.queue_weeks
+    wait = f"{queue:g} weeks until its turn" if 7 * queue > TIMBER_DAYS else f"{span(before)} days to buy the boards"
     likely, safe = weeks(d)
     text = (
-        f"{likely} to {safe} weeks from your order: two weeks for the boards to settle in the workshop, "
-        "then the making."
-        if safe > likely
-        else f"About {safe} weeks from your order: two weeks for the boards to settle in the workshop, "
-        "then the making."
+        (f"{likely} to {safe}" if safe > likely else f"About {safe}")
+        + f" weeks from your order to delivery: {wait}, {span(air, rest)} days for the boards to settle in the "
+        f"workshop and to rest after rough cutting, {span(work)} of making, {span(glue, finish)} for glue"
+        + (" and finish to dry." if finish[2] else " to dry.")
     )
     wanted = d.commission.brief.wanted_by
     if wanted:
-        latest = wanted - timedelta(weeks=safe)
-        text += f" You would like it by {date_words(wanted)}; "
+        least, most = (timedelta(days=n) for n in _days_from_order(d))
+        text += f" You would like it by {date_words(wanted)}"
+        if day + most <= wanted:
+            return text + f". The last day to order for that is {date_words(wanted - most)}."
         text += (
-            f"an order by {date_words(latest)} allows for that." if latest >= day
-            else "that date can no longer be promised."
+            ": that is met only if nothing is delayed, so I cannot promise it." if day + least <= wanted
+            else ": that date cannot be met."
         )
+        text += f" Ordered on {date_words(day)}, it is ready by {date_words(day + most)}."
     return text
+
+
+SEASONS = {
+    "indoors, heated": "Slats shrink in the heating season and swell in the damp season",
+    "indoors, unheated": "Slats shrink in the dry season and swell in the damp season",
+}
 
 
 def may_differ(d: Derived) -> list[str]:
@@ -186,13 +235,14 @@ def may_differ(d: Derived) -> list[str]:
             for name, (wet, _, dry) in d.slat_gaps.items()
         ]
         if stand:
-            out.append(f"Slats swell and shrink with the weather: over a year {', '.join(stand)}.")
-        if d.commission.brief.place.startswith("outdoors"):
+            season = SEASONS.get(d.commission.brief.place, "Slats swell and shrink with the weather")
+            out.append(f"{season}: over a year {', '.join(stand)}.")
+        if _outdoors(d):
             out.append(
                 "Outdoors the surface goes grey within about a year and opens fine checks, first at the "
                 "ends. That is the wood's own way and no fault; a joint that opens is, and I will mend it."
             )
-        if d.species.tannin != "none":
+        if d.species.tannin != "none" and _outdoors(d):
             out.append(
                 "In the first wet months brown water can run from the timber and mark light paving; "
                 "it stops by itself."
@@ -217,15 +267,15 @@ def terms(d: Derived, day: date) -> list[str]:
 def included(d: Derived) -> list[str]:
     """What the price covers."""
     rates = d.commission.rates
-    out = ["drawing, timber, making, and a care sheet"]
+    out = ["drawing, timber and making"]
     if rates.delivery_km:
-        out.append(f"delivery over {rates.delivery_km:g} km and setting in place")
+        out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     return out
 
 
 EXCLUDED = (
     "work on the ground or walls it stands on",
-    "fixing down, and anchors against wind or theft",
+    "fixing it down or anchoring it",
     "carrying over stairs that were not seen",
 )
 

@@ -27,11 +27,12 @@ PAPERS = (
 
 def write(
     commission: Commission, folder: str | Path, *, revision: int = 1, maker: str = "",
-    today: date | None = None, progress=None,
+    today: date | None = None, progress=None, known=None,
 ) -> list[Path]:
     """Write every paper of a commission to a folder and return their paths.
 
-    ``maker`` is the sender's name and address, one line each. ``progress(name, done,
+    ``known`` is what the maker's book adds (``derive.known_from``), so that papers and
+    pages agree. ``maker`` is the sender's name and address, one line each. ``progress(name, done,
     of)`` is called as each paper is finished. Where no picture can be drawn on this
     machine the papers go without, and say so. Raises LookupError when the commission
     has no piece or no boards to price.
@@ -40,7 +41,7 @@ def write(
     from studio_lib.look import scenes
     from studio_lib.solids import step_bytes
 
-    d = derive(commission)
+    d = derive(commission, known)
     if not d.made:
         raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
     day = today or date.today()
@@ -236,7 +237,7 @@ def drawings_pdf(d: Derived, about: dict, views, stills) -> bytes:
             pictures[f"still{i}.png"] = still
         joints = "; ".join(dict.fromkeys(
             f"{j.family}: {j.kind}, tenon {mm(j.thickness_mm)} x {mm(j.width_mm)} x {mm(j.length_mm)}"
-            if j.kind == "mortise and tenon" else f"{j.family}: {j.kind}, half of each"
+            if j.kind == "mortise and tenon" else f"{j.family}: {j.kind}, " + "; ".join(f"{k} {v}" for k, v in j.setting_out(m.piece).items())
             for j in m.piece.joints
         ))
         sheets.append({

@@ -65,7 +65,8 @@ def shoulders_meet(piece: Piece) -> list[Finding]:
                     f"the shoulder stands {abs(inside):.1f} mm "
                     + ("inside" if inside > 0 else "short of") + " the face",
                     rule="a shoulder meets the face it closes on", source="geometry",
-                    mend=f"Change the length of {rail.name}.", stage="joints",
+                    mend=f"Take {post.name}'s own size away on the Sizes page, or change every {post.role} there.",
+                    stage="joints",
                     refs=(rail.ref, post.ref),
                 )
             )

@@ -15,7 +15,7 @@ class CrossHalving(Joint):
     """``first`` drops over ``second``: it loses its lower part, ``second`` its upper part."""
 
     kind = "cross halving"
-    changeable = {"share": "Part cut from the lower one"}
+    changeable = {"share": "Part cut from the lower, 0 to 1"}
 
     share: float = 0.5
     """Part of the crossing's depth taken out of ``second``."""

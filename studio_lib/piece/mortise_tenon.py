@@ -30,8 +30,8 @@ class MortiseTenon(Joint):
 
     kind = "mortise and tenon"
     changeable = {
-        "thickness_mm": "Tenon thickness", "width_mm": "Tenon width", "length_mm": "Tenon length",
-        "haunch_mm": "Haunch, 0 for none",
+        "thickness_mm": "Tenon thickness, mm", "width_mm": "Tenon width, mm", "length_mm": "Tenon length, mm",
+        "haunch_mm": "Haunch, 0 for none, mm",
     }
 
     end: str = "start"
@@ -243,7 +243,7 @@ def _refuse_impossible(family: str, tenoned: Member, mortised: Member, changed: 
         least = 0.0 if name == "haunch_mm" else 3.0
         if not least <= value <= most[name]:
             raise ValueError(
-                f"{family}: {MortiseTenon.changeable[name].lower()} is {value:g} mm; "
+                f"{family}: {MortiseTenon.changeable[name].partition(',')[0].lower()} is {value:g} mm; "
                 f"give {least:g} to {most[name]:g} mm."
             )
 

@@ -24,8 +24,10 @@ SAG_LIMIT = 300
 """Span over this, under the full static load; a proposal of ours for table tops and seats."""
 SAG_SEEN = 384
 """Span over this is where an eye notices sag: 1/32 in. a foot, shelf-building rule."""
-PAD_MM = 200.0
+SEAT_PAD_MM = 200.0
 """A seat load stands on a pad of this width; EN 1728, from memory."""
+TABLE_PAD_MM = 100.0
+"""A table load stands on a pad of this diameter, as a foot does; EN 1730, from memory."""
 
 
 @dataclass(frozen=True)
@@ -98,11 +100,20 @@ class _Checker:
         at = sorted(b.piece_box.centre[0] for b in self.by_role["bearer"])
         return max(b - a for a, b in zip(at, at[1:]))
 
+    def _on_one_slat(self, slat_width_mm: float) -> tuple[float, str]:
+        """Part of a load that stands on one slat, and on whose word."""
+        if _is_table(self.piece):
+            # A foot, or the pad that stands for one, finds one slat; narrow ones help
+            # each other only through bearers, which is left out.
+            return 1.0, f"all of it, on a pad of {TABLE_PAD_MM:.0f} mm: EN 1730, from memory"
+        share = min(1.0, slat_width_mm / SEAT_PAD_MM)
+        return share, f"its share of a {SEAT_PAD_MM:.0f} mm pad: EN 1728, from memory"
+
     def slats(self) -> list[Finding]:
         slat = self.by_role["slat"][0]
         load, span = self.loads["down"], self._bearer_gap_mm()
         s = section(profile(slat))
-        share = min(1.0, slat.width_mm / PAD_MM)
+        share, how = self._on_one_slat(slat.width_mm)
         force = load.force_n * share
         refs = tuple(m.ref for m in self.by_role["slat"])
         sag = beams.sag_centre_mm(force, span, self.wood.e_mpa, s.i_thickness_mm4)
@@ -111,7 +122,7 @@ class _Checker:
                          s.z_thickness_mm3, "Thicker slats, or one more bearer.", load, refs),
             from_ratio(
                 "slats", "sag between bearers", sag, span / SAG_LIMIT, "mm",
-                rule=f"span / {SAG_LIMIT} under {force:.0f} N on one slat (its share of a {PAD_MM:.0f} mm pad)",
+                rule=f"span / {SAG_LIMIT} under {force:.0f} N on one slat ({how})",
                 source="a proposal of ours; load " + load.source,
                 mend="Thicker slats, or one more bearer.", stage="sizes", refs=refs,
                 says=f"{sag:.2f} mm of {span / SAG_LIMIT:.2f} mm on {span:.0f} mm",

@@ -163,7 +163,7 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     Returns
     -------
     MoistureRange
-        Whole percents for the range, halves for the making. [%]
+        Whole percents for the range, taken outwards; halves for the making. [%]
 
     Raises
     ------
@@ -211,7 +211,7 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
         f"In a {climate.name} climate, {where}: winter ({winter_air[0]:.0f} degC, "
         f"{winter_air[1]:.0f} %) brings wood to {winter:.1f} %, summer "
         f"({summer_air[0]:.0f} degC, {summer_air[1]:.0f} %) to {summer:.1f} %; one point "
-        "more at either end, since woods differ."
+        f"more at either end, since woods differ: {low:.1f} to {high:.1f} %."
     )
     if winter_c != climate.winter_c and place != "indoors, heated":
         reason += (
@@ -231,9 +231,11 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
             sources.append(f"wetting: {row['source']}")
         else:
             reason += f" To compare: {row['label_in_source']} {seen} ({row['source']})."
+    # Outwards, from the tenths that the reason prints: a range drawn in would hide movement.
+    low, high = math.floor(round(low, 1)), math.ceil(round(high, 1))
     return MoistureRange(
-        float(round(low)), float(round(high)), making, MAKING_TOLERANCE_PCT,
-        reason, "; ".join(sources),
+        float(low), float(high), making, MAKING_TOLERANCE_PCT,
+        f"{reason} Reckoned with, in whole percents: {low} to {high} %.", "; ".join(sources),
     )
 
 

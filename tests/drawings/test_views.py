@@ -80,3 +80,10 @@ def test_boards_are_drawn_to_one_scale_with_every_piece_and_fault():
     widths = [float(m) for m in re.findall(r'width="([\d.]+)" height="[\d.]+" fill="#f4ecdd"', svg)]
     lengths = [layout.board(ref).length_mm for ref, _ in layout.boards_used]
     assert [w / l for w, l in zip(widths, lengths)] == pytest.approx([278 / max(lengths)] * len(lengths), abs=1e-5)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_slats_laid_close_are_drawn_without_a_dimension_of_no_length(form):
+    svg, _ = three_view_svg(make(form, Brief(), gap_mm=0, width_mm=500, slat_count=5), 400, 245)
+    printed = re.findall(r">([\d.]+)</text>", svg)
+    assert "0" not in printed and printed.count("100") == 2

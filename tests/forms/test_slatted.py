@@ -1,5 +1,6 @@
 """Slatted table and stool: sizes from people, refusals in words, geometry that closes."""
 
+import re
 from itertools import combinations
 
 import pytest
@@ -7,9 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from studio_lib.commission import Adjustment, Brief
-from studio_lib.forms import FORMS, SizeRefused, make
+from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.piece.checks import mortises_apart, shoulders_meet
+from studio_lib.solids.exact import solid
 from studio_lib.solids.mesh import overlap_mm3
+from studio_lib.structure.slatted import Wood, structure_findings
 
 
 # Time-Saver Standards dining table lengths with 25 in. settings and one diner at each end:
@@ -103,3 +106,73 @@ def test_a_stray_adjustment_or_joint_family_is_named():
         make("slatted table", Brief(), adjustments=[Adjustment(member="Z9", field="arris_mm", value=1)])
     with pytest.raises(SizeRefused, match="apron into leg"):
         make("slatted table", Brief(), joints={"leg into floor": {"width_mm": 3.0}})
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize(("name", "value"), [("slat_count", 0), ("slat_count", 1), ("width_mm", 0), ("gap_mm", float("nan"))])
+def test_a_size_out_of_bounds_is_refused_before_anything_is_proposed_from_it(form, name, value):
+    with pytest.raises(SizeRefused, match="; give ") as refused:
+        make(form, Brief(), **{name: value})
+    assert refused.value.field == name
+
+
+# A tenon under 3 mm is nothing to cut, and a rail needs a cheek either side of it: common
+# practice, no source.
+@pytest.mark.parametrize(
+    ("member", "field", "value", "words"),
+    [
+        ("A-A1", "thickness_mm", 6, "apron, front is 6 mm thick and its tenon 5 mm; make it at least 7 mm"),
+        ("A-A1", "width_mm", 5, "leaves no flat on apron, front, 5 x 30 mm"),
+        ("A-A1", "width_mm", 7, "apron, front is 7 mm wide; beside its tenon .* haunch"),
+        ("A-A1", "thickness_mm", 8, "bearer 1 into apron, front would be 1 mm long and needs 3 mm. A thicker apron, front"),
+        ("A-A1", "thickness_mm", 300, "apron, front into leg, front left would be 0 mm long and needs 3 mm. A thicker leg"),
+        ("A-B1", "thickness_mm", 6, "bearer 1 is 6 mm thick"),
+        ("A-L1", "arris_mm", 40, "leaves no flat on leg, front left, 70 x 70 mm. Give 34 mm or less"),
+    ],
+)
+def test_a_member_too_thin_for_its_tenon_is_refused(member, field, value, words):
+    with pytest.raises(SizeRefused, match=words) as refused:
+        make("slatted table", Brief(), adjustments=[Adjustment(member=member, field=field, value=value)])
+    assert refused.value.field == "adjustments"
+
+
+@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("field", ["width_mm", "thickness_mm", "arris_mm"])
+@pytest.mark.parametrize("value", [5, 6, 8, 100, 600])
+def test_what_is_not_refused_the_exact_kernel_can_build(form, field, value):
+    for code in ("L1", "A1", "A3", "B1", "S1"):
+        try:
+            piece = make(form, Brief(), adjustments=[Adjustment(member=f"A-{code}", field=field, value=value)])
+        except SizeRefused:
+            continue
+        for member in piece.members:
+            assert solid(piece.shape(member.ref)).Volume() > 0, (code, member.name)
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_reasons_are_given_in_millimetres(form):
+    chosen = FORMS[form]
+    for name, proposal in chosen.propose(Brief(), Surroundings(""), {}).items():
+        assert not re.search(r"\d in\b(?! \d)", proposal.why), name
+        assert " in." not in proposal.source or " mm" in proposal.source or " mm" in proposal.why, name
+    piece = make(form, Brief())
+    for f in chosen.fit(piece, settled(chosen, Brief(), Surroundings(""), {}), Brief()):
+        assert " in." not in f.rule + f.says + f.mend and (" in." not in f.source or " mm" in f.source)
+
+
+def test_a_foot_stands_on_one_slat_of_a_table_and_a_seat_shares_its_pad():
+    # By hand: 1250 N at mid-span (public table), M = F L / 4, W = b t^2 / 6, no arris.
+    wood = Wood("made for this test", 700, 14000, 120, 12)
+    table = make("slatted table", Brief(), width_mm=820, slat_count=8, gap_mm=4, slat_thickness_mm=26, arris_mm=0)
+    slat = next(m for m in table.members if m.role == "slat")
+    at = sorted(m.piece_box.centre[0] for m in table.members if m.role == "bearer")
+    bending = next(f for f in structure_findings(table, wood, "outdoors, in the weather", "public")
+                   if f.subject == "slats" and f.what.startswith("bending between"))
+    assert bending.demand == pytest.approx(1250 * (at[1] - at[0]) / 4 / (slat.width_mm * 26**2 / 6))
+    stool = make("slatted stool", Brief(), arris_mm=0)
+    slat = next(m for m in stool.members if m.role == "slat")
+    at = sorted(m.piece_box.centre[0] for m in stool.members if m.role == "bearer")
+    seat = next(f for f in structure_findings(stool, wood, "outdoors, in the weather", "public")
+                if f.subject == "slats" and f.what.startswith("bending between"))
+    share = slat.width_mm / 200
+    assert seat.demand == pytest.approx(2000 * share * (at[1] - at[0]) / 4 / (slat.width_mm * 22**2 / 6))

@@ -12,8 +12,6 @@ import urllib.request
 from contextlib import contextmanager
 from pathlib import Path
 
-from playwright.sync_api import TimeoutError
-
 ROOT = Path(__file__).resolve().parents[2]
 FLAGS = (
     "--no-sandbox", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
@@ -85,19 +83,15 @@ class Visit:
     def run_all(self) -> None:
         """Run every cell from the top and wait for the closing summary."""
         self.page.wait_for_function(
-            "[...document.querySelectorAll('.jp-Notebook-ExecutionIndicator')].some(e => e.dataset.status === 'idle')",
-            timeout=60_000,
+            """() => {
+                const page = window.jupyterapp.shell.currentWidget;
+                const kernel = page?.sessionContext?.session?.kernel;
+                return kernel && kernel.status === "idle" && page.sessionContext.isReady;
+            }""",
+            timeout=90_000,
         )
-        for _ in range(5):
-            # The kernel says it is idle before the page is ready to be run: ask until it runs.
-            self.page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells') }")
-            try:
-                self.page.wait_for_selector(".dw .head", timeout=25_000)
-                break
-            except TimeoutError:
-                continue
-        else:
-            raise AssertionError(f"the page did not run: {self.words[:400]}")
+        self.page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells') }")
+        self.page.wait_for_selector(".dw .head", timeout=90_000)
         self.page.wait_for_timeout(2_500)
 
     @property

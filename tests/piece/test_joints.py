@@ -2,7 +2,7 @@
 
 import pytest
 
-from studio_lib.commission import Brief
+from studio_lib.commission import Adjustment, Brief
 from studio_lib.finding import Verdict
 from studio_lib.forms import make
 from studio_lib.piece.checks import mortises_apart, piece_findings
@@ -90,3 +90,11 @@ def test_setting_out_closes_on_the_rail():
     below, above = float(figures["shoulder below"]), float(figures["shoulder above"])
     assert below + j.width_mm + above == TABLE.member(j.first).width_mm
     assert figures["mortise depth"] == f"{j.length_mm + 2:.0f}"
+
+
+def test_a_shoulder_that_misses_names_what_a_page_can_change():
+    piece = make("slatted table", Brief(), adjustments=[Adjustment(member="A-L1", field="width_mm", value=60)])
+    found = [f for f in piece_findings(piece) if f.what == "shoulder"]
+    assert found and all(f.verdict is Verdict.FAILS for f in found)
+    assert {f.mend for f in found} == {
+        "Take leg, front left's own size away on the Sizes page, or change every leg there."}

@@ -1,5 +1,7 @@
 """Moisture content: the equation's limits, and the range that a place brings."""
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -74,3 +76,16 @@ def test_unknown_place_and_climate_are_refused_with_what_is_allowed():
         service_range("garden", climate("continental"))
     with pytest.raises(KeyError, match="temperate lakeside"):
         climate("lakeside")
+
+
+# What the reason prints is what movement is reckoned with, taken out to whole percents:
+# 5.6 to 12.2 is 5 to 13, where the nearest would draw it in to 6 to 12.
+@pytest.mark.parametrize("air", climates(), ids=lambda c: c.name)
+@pytest.mark.parametrize("place", PLACES[:3])
+def test_the_range_is_the_one_the_reason_prints(place, air):
+    seen = service_range(place, air)
+    winter, summer = (float(x) for x in re.search(r"wood to ([\d.]+) %, summer .* to ([\d.]+) %;", seen.reason).groups())
+    # Half of the last printed digit either way.
+    assert 0 <= min(winter, summer) - 1 - seen.low_pct + 0.051 < 1.102
+    assert 0 <= seen.high_pct - max(winter, summer) - 1 + 0.051 < 1.102
+    assert seen.reason.endswith(f"Reckoned with, in whole percents: {seen.low_pct:g} to {seen.high_pct:g} %.")

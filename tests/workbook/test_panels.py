@@ -128,7 +128,7 @@ def test_an_empty_optional_number_and_a_word_in_it(desk):
 
 def test_a_short_tenon_says_what_to_do(desk):
     panel = Page("joints", desk).panel()
-    labelled(panel, "Tenon length").value = 15.0
+    labelled(panel, "Tenon length, mm").value = 15.0
     assert "look again" in words(panel) and "through tenon" in words(panel)
 
 
@@ -140,7 +140,7 @@ def test_choosing_a_timber_that_rots_is_said(desk):
 
 def test_a_board_is_entered_as_written_at_the_yard(desk):
     panel = Page("boards", desk).panel()
-    for label, value in (("Mark", "Y99"), ("Length", 2300.0), ("Width", 210.0), ("Thickness", 32.0), ("Price each", "41,50"),
+    for label, value in (("Mark", "Y99"), ("Length, mm", 2300.0), ("Width, mm", 210.0), ("Thick, mm", 32.0), ("Price each", "41,50"),
                          ("Faults", "knot 1200-1290 x 0-45; end split 0-60 x 0-210")):
         labelled(panel, label).value = value
     labelled(panel, "Add this board").click()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from studio_lib.derive import known_from
 from studio_lib.jobbook import BadBook, NewerDocument
 from studio_lib.look.bundle import build
 from studio_lib.papers.write import write
@@ -26,6 +27,7 @@ def write_all(ref: str | None = None, to: str | None = None) -> int:
         folder = Path(to) if to else book.folder / "papers" / ref
         paths = write(
             document, folder, revision=number, maker=book.maker,
+            known=known_from(book, but=ref),
             progress=lambda name, done, of: print(f"{done} of {of}  {name}", flush=True),
         )
     except (LookupError, BadBook, NewerDocument) as error:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from decimal import Decimal
 from html import escape
 
 import ipywidgets as w
@@ -74,10 +73,10 @@ def offered(desk: Desk) -> w.Widget:
         return rows
 
     ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="190px"))
-    length = w.FloatText(description="Length", value=2400, layout=w.Layout(width="190px"))
-    wide = w.FloatText(description="Width", value=200, layout=w.Layout(width="190px"))
-    thick = w.FloatText(description="Thickness", value=32, layout=w.Layout(width="190px"))
-    price = w.Text(description="Price each", value="0.00", layout=w.Layout(width="190px"))
+    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="190px"))
+    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="190px"))
+    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="190px"))
+    price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="190px"))
     faults = w.Text(description="Faults", placeholder="knot 1200-1290 x 0-45; end split 0-60 x 0-200", layout=w.Layout(width="520px"))
     rack = w.Checkbox(description="from the rack", indent=False)
 
@@ -85,7 +84,7 @@ def offered(desk: Desk) -> w.Widget:
         present = [b.model_dump(mode="json") for b in desk.commission.boards.offered]
         new = {
             "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": length.value,
-            "width_mm": wide.value, "thickness_mm": thick.value, "price": str(Decimal(price.value.replace(",", "."))),
+            "width_mm": wide.value, "thickness_mm": thick.value, "price": parts.as_money(price.value),
             "faults": read_faults(faults.value), "source": "rack" if rack.value else "yard",
         }
         if desk.change("boards.offered", [*present, new]):
@@ -94,9 +93,8 @@ def offered(desk: Desk) -> w.Widget:
     def add_or_say():
         try:
             add()
-        except (ValueError, ArithmeticError) as error:
-            says = str(error) if isinstance(error, ValueError) else f"Price each {price.value!r} is not an amount; give one such as 42.50."
-            desk.refused = {**desk.refused, "boards.offered": says}
+        except ValueError as error:
+            desk.refused = {**desk.refused, "boards.offered": str(error)}
 
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.boards.offered),
@@ -145,9 +143,10 @@ def search(desk: Desk) -> w.Widget:
                 end_trim_mm=c.boards.end_trim_mm, resaw_kerf_mm=c.boards.resaw_kerf_mm,
                 effort="thorough", progress=progress, stop=stopped.is_set,
             )
-            kept = desk.commission.changed("boards.kept_layout", found.to_plain())
-            better = found.cost <= d.layout.cost or d.layout.missing
-            if better and desk.put(kept, f"layout kept at {found.cost} {currency}"):
+            now = desk.derived
+            if (now.wanted, now.offered) != (d.wanted, d.offered):
+                said.value = show.page('<p class="again">Pieces or boards were changed while it looked. Search again.</p>')
+            elif (found.cost <= now.layout.cost or now.layout.missing) and desk.change("boards.kept_layout", found.to_plain()):
                 said.value = show.page(f"<p>Kept: {found.cost:.2f} {currency}, {found.state}.</p>")
             else:
                 said.value = show.page(f"<p>Nothing cheaper than {d.layout.cost:.2f} {currency} was found.</p>")
@@ -158,6 +157,9 @@ def search(desk: Desk) -> w.Widget:
             start.disabled, stop.disabled = False, True
 
     def begin():
+        if not desk.derived.offered:
+            said.value = show.page("<p>No boards seen yet: enter some below, then search.</p>")
+            return
         stopped.clear()
         bar.value, bar.layout.visibility = 0.0, "visible"
         said.value = show.page("<p>Looking. The first search on a computer takes some seconds more.</p>")

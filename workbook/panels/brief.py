@@ -7,11 +7,13 @@ from datetime import date
 from html import escape
 
 import ipywidgets as w
+from pydantic import ValidationError
 
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import triggers
-from studio_lib.commission import Item
+from studio_lib.commission import Item, refusals
 from studio_lib.forms import FORMS
+from studio_lib.jobbook import BadBook
 from studio_lib.questions import next_few, open_questions
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
@@ -73,7 +75,7 @@ def ballpark(desk: Desk) -> str:
     if park is None:
         return "<h3>Ballpark</h3><p>Add a piece to have one.</p>"
     low, likely, high = park.gross
-    ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f}</li>" for c in park.cheaper)
+    ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h3>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h3>"
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. {escape(park.basis)}.</p>"
@@ -94,6 +96,7 @@ def stops(desk: Desk) -> w.Widget:
             present = [a.model_dump(mode="json") for a in desk.commission.accepted]
             desk.change("accepted", [*present, {
                 "key": stop.key, "role": role.value.strip(), "on": date.today().isoformat(), "reason": reason.value.strip(),
+                "utilisation": stop.finding.utilisation,
             }])
 
         return w.VBox([words, w.HBox([role, reason, parts.button(desk, "Accept it knowingly", accept)])])
@@ -121,7 +124,17 @@ def options(desk: Desk) -> w.Widget:
     name = w.Text(placeholder="its name, such as 'in chestnut'", layout=w.Layout(width="260px"))
 
     def keep():
-        desk.put(desk.commission.with_option(name.value.strip()), f"kept as option {name.value.strip()}")
+        called = name.value.strip()
+        if not called:
+            desk.refused = {**desk.refused, "options": "Give the option a name first, such as 'in chestnut'."}
+            return
+        try:
+            document = desk.commission.with_option(called)
+        except ValidationError as error:
+            desk.refused = {**desk.refused, "options": " ".join(refusals(error).values())}
+            return
+        desk.refused = {k: v for k, v in desk.refused.items() if k != "options"}
+        desk.put(document, f"kept as option {called}")
         name.value = ""
 
     def build():
@@ -146,7 +159,7 @@ def options(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.heading("Options"),
         parts.rebuilt(desk, build, lambda c: (tuple(o.name for o in c.options), c.chosen)),
-        w.HBox([name, parts.button(desk, "Keep what is in hand as an option", keep)]),
+        w.HBox([name, parts.button(desk, "Keep what is in hand as an option", keep)]), parts.refusal(desk, "options"),
         parts.live(desk, compared),
     ])
 
@@ -243,13 +256,18 @@ def notes(desk: Desk) -> w.Widget:
     about = w.Text(placeholder="what they show", layout=w.Layout(width="320px"))
 
     def keep(_change=None):
-        for file in upload.value:
-            desk.book.attach(desk.commission.ref, file["name"], file["type"], bytes(file["content"]), about.value.strip())
+        try:
+            for file in upload.value:
+                desk.book.attach(desk.commission.ref, file["name"], file["type"], bytes(file["content"]), about.value.strip())
+        except (ValueError, BadBook) as error:
+            told.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            return
+        told.value = ""
         upload.value = ()
         about.value = ""
         fill()
 
-    shown = w.HTML()
+    shown, told = w.HTML(), w.HTML()
 
     def fill():
         rows = [
@@ -260,7 +278,7 @@ def notes(desk: Desk) -> w.Widget:
 
     upload.observe(keep, "value")
     fill()
-    return w.VBox([parts.long_text(desk, "notes", "Notes", rows=5), w.HBox([about, upload]), shown])
+    return w.VBox([parts.long_text(desk, "notes", "Notes", rows=5), w.HBox([about, upload]), told, shown])
 
 
 # ---------------------------------------------------------------- lists
@@ -300,7 +318,7 @@ def openings(desk: Desk) -> w.Widget:
 
     def told(opening) -> str:
         sizes = [
-            f"{name.removesuffix('_mm').removesuffix('_kg').replace('_', ' ')} {value:g}" if isinstance(value, float) else f"{name} {value}"
+            f"{name.removesuffix('_mm').removesuffix('_kg').replace('_', ' ')} {value:g} {'kg' if name.endswith('_kg') else 'mm'}" if isinstance(value, float) else f"{name} {value}"
             for name, value in opening.model_dump(exclude={"kind", "name"}).items() if value is not None
         ]
         return f"{escape(opening.name)}, {opening.kind}: {escape(', '.join(sizes))}"

@@ -34,7 +34,6 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
 
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple(families(desk, index))),
-        parts.refusal(desk, f"items.{index}.joints"),
         parts.live(desk, lambda: every_joint(desk, index)),
     ])
 
@@ -68,7 +67,7 @@ def title(desk: Desk, index: int, family: str) -> str:
         return ""
     figures = joints[0].setting_out(desk.derived.made[index].piece)
     said = "; ".join(f"{k} {v}" for k, v in figures.items())
-    return f"<h3>{escape(family)}: {len(joints)} of {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
+    return f"<h3>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
 
 
 def standing(desk: Desk, index: int, family: str) -> str:
@@ -77,4 +76,4 @@ def standing(desk: Desk, index: int, family: str) -> str:
 
 def every_joint(desk: Desk, index: int) -> str:
     found = desk.derived.findings_of(desk.derived.made[index].piece, "joints")
-    return show.findings(found) + show.every_check(found)
+    return show.every_check(found)

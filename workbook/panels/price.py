@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.costing.operations import FORGOTTEN
-from studio_lib.papers import PAPERS, write
+from studio_lib.papers import PAPERS, words, write
 from studio_lib.units import mm
 from workbook import parts, show
 from workbook.desk import Desk
@@ -56,20 +56,21 @@ def outcome(desk: Desk) -> str:
     )
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
-        [(words, f"{p.hours_at(q):.1f}", f"{p.net_at(q):.0f}") for words, q in
+        [(how, f"{p.hours_at(q):.1f}", f"{p.net_at(q):.0f}") for how, q in
          (("very well (1 job in 10)", 10), ("as is likely", 50), ("so that 8 jobs in 10 come in under", 80), ("badly (1 job in 10)", 90))],
         numbers=(1, 2),
     )
     budget = desk.commission.brief.budget
-    said = ""
-    if budget is not None:
+    not_firm = words.not_firm(desk.derived)
+    said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
+    if budget is not None and not not_firm:
         over = p.gross - budget
         said = f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: {'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
     return (
-        f"<h3>To quote: {p.gross:.2f} {c}</h3>{said}"
+        f"<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap">{lines}{ranges}</div>'
         f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
-        f'<p class="quiet">Quoted at the safe price: 8 jobs in 10 should come in under it. A part of the price is profit, '
+        f'<p class="quiet">Quoted at the safe price: 8 jobs in 10 should come in under it, by our guess of the spread until your own records replace it. A part of the price is profit, '
         f"{float(p.margin) * 100:g} % of it, not a markup on cost.</p>"
     )
 
@@ -78,11 +79,14 @@ def costing(desk: Desk) -> str:
     """Every line behind the price."""
     p = desk.derived.price
     hours = [
-        (escape(r.work.item or "the whole job"), escape(r.work.time.operation), f"{mm(r.work.count)} {escape(r.work.time.unit)}",
+        (escape(r.work.item or "the whole job"), escape(r.work.time.operation), f"{mm(r.work.count)} x {escape(r.work.time.unit)}",
          f"{r.hours.median:.2f}", f"{r.hours.at(10):.1f} to {r.hours.at(90):.1f}",
          f"{r.hours.records} own jobs" if r.hours.records else "no record yet")
         for r in p.labour
     ]
+    counted = sum(r.hours.median for r in p.labour)
+    hours.append(("the whole job", "drawing and meetings", "", f"{p.design_hours:.2f}", "", "yours"))
+    hours.append(("the whole job", "overruns are longer than savings", "", f"{float(p.hours_at(50) - p.design_hours) - counted:.2f}", "", "sum of ranges"))
     materials = [
         (escape(line.what), f"{line.quantity:g} {escape(line.unit)}", f"{line.rate:.2f}", f"{line.amount:.2f}", f'<span class="quiet">{escape(line.source)}</span>')
         for line in p.materials
@@ -110,12 +114,12 @@ def papers(desk: Desk) -> w.Widget:
             said.value = show.page(f"<p>{done} of {of}: {escape(name)}</p>")
 
         try:
-            written = write(commission, folder, revision=revision, maker=desk.book.maker, progress=progress)
+            written = write(commission, folder, revision=revision, maker=desk.book.maker, progress=progress, known=desk.known)
             for path in written:
                 desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
             said.value = show.page(f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>")
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
         finally:
             bar.layout.visibility = "hidden"
             go.disabled = False

@@ -51,15 +51,14 @@ def revisions(desk: Desk) -> w.Widget:
         a, _ = desk.book.open(desk.commission.ref, old.value)
         b, _ = desk.book.open(desk.commission.ref, new.value)
         rows = [(escape(c.label), escape(c.before), escape(c.after)) for c in changes(a, b)]
-        said = "; ".join(outcome(a, b))
+        said = "; ".join(outcome(a, b, desk.known))
         compared.value = show.page(
             (show.table(("What", f"Revision {old.value}", f"Revision {new.value}"), rows) if rows else "<p>No difference.</p>")
             + (f"<p>What it does: {escape(said)}.</p>" if said else "")
         )
 
     def restore():
-        document, _ = desk.book.open(desk.commission.ref, old.value)
-        desk.put(document, f"back to revision {old.value}")
+        desk.go_back(old.value)
 
     def give_name():
         desk.book.name_revision(desk.commission.ref, new.value, name.value)
@@ -72,7 +71,7 @@ def revisions(desk: Desk) -> w.Widget:
     compare()
     return w.VBox([
         old, new,
-        w.HBox([parts.button(desk, "Go back to 'From'", restore, "As a new revision; nothing is lost"),
+        w.HBox([parts.button(desk, "Go back to 'From'", restore, "As a new revision; hours, notes and accepted stops stay as they are now"),
                 name, parts.button(desk, "Give 'To' this name", give_name)]),
         compared,
         parts.live(desk, lambda: issued(desk), ("commission", "revision")),

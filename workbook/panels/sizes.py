@@ -115,7 +115,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         proposal = desk.derived.made[index].proposals[s.name]
         own = s.name in item.sizes
         suits = desk.derived.suits(index).get(s.name)
-        body = f" {suits.says}; decided by {suits.decided_by}." if suits else ""
+        body = f" {suits.name.capitalize()} {suits.says.partition(';')[0]}." if suits else ""
         bound.note(
             (f"Yours; proposed {mm(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
             + body
@@ -128,7 +128,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     rows = [bound]
     if s.group == "overall":
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
-        moved = parts.Field(desk, path, slide, lambda c: float(value(c)))
+        moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: round(v, 1))
         moved.children = moved.children[:1]
         rows.append(moved)
     return w.VBox(rows)

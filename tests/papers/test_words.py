@@ -1,0 +1,106 @@
+"""The sentences on the papers: dates that agree with the checks, words that suit the place."""
+
+import math
+from datetime import date, timedelta
+
+import pytest
+
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.papers import words
+
+DAY = date(2026, 11, 25)
+HEATED = "indoors, heated"
+
+
+def queued(weeks):
+    return demo().changed("brief.queue_weeks", weeks)
+
+
+# By hand, oil indoors, 30 weeks of queue: 210 days + 7 to 21 at rest in the workshop + 2 to 7
+# after rough cutting + the hours at 24 a week + a night of glue for each stage + 3 to 5 for oil.
+def test_the_quote_reckons_queue_rest_glue_and_finish():
+    d = derive(queued(30).changed("brief.finish", "oil"))
+    nights = 6  # four for the table's frame, its ends first, and two for the stool
+    least = 210 + 7 + 2 + 7 * float(d.price.hours_at(50)) / 24 + nights + 3
+    most = 210 + 21 + 7 + 7 * float(d.price.hours_at(80)) / 24 + nights + 5
+    likely, safe = words.weeks(d)
+    assert 0 <= 7 * likely - least < 7 and 0 <= 7 * safe - most < 7
+    assert words.when(d, DAY).startswith(f"{likely} to {safe} weeks from your order to delivery")
+    assert "30 weeks until its turn" in words.when(d, DAY)
+
+
+def test_a_date_the_check_rules_out_is_not_promised():
+    d = derive(queued(30))
+    assert not d.date_finding(DAY).stands
+    said = words.when(d, DAY)
+    assert "1 May 2027" in said and "cannot be met" in said and "last day to order" not in said
+
+
+def test_the_last_day_to_order_leaves_the_safe_time():
+    d = derive(demo())
+    # 7 to buy, 21 + 7 of rest, hours at 24 a week, 6 nights of glue, nothing to dry.
+    safe = 7 + 21 + 7 + 7 * float(d.price.hours_at(80)) / 24 + 6
+    latest = date(2027, 5, 1) - timedelta(days=math.ceil(safe))
+    assert f"The last day to order for that is {words.date_words(latest)}" in words.when(d, DAY)
+    assert "last day to order" not in words.when(d, latest + timedelta(days=1))
+    assert "only if nothing is delayed" in words.when(d, latest + timedelta(days=1))
+
+
+@pytest.mark.parametrize("place", [HEATED, "indoors, unheated"])
+def test_indoor_papers_speak_of_rooms_not_of_weather(place):
+    d = derive(demo().changed("brief.place", place).changed("timber.species", "European oak")
+               .changed("timber.making_moisture_pct", None).changed("brief.ground", ""))
+    assert d.species.tannin != "none"
+    said = " ".join([*words.may_differ(d), *words.paragraphs(d), *(text for _, text in words.heard(d)), *words.EXCLUDED])
+    for outdoors in ("weather", "paving", "brown water", "grey outdoors", "wind"):
+        assert outdoors not in said, outdoors
+    assert ("heating season" in said) == (place == HEATED) and "damp season" in said
+
+
+def test_outdoor_papers_warn_of_run_off():
+    said = " ".join(words.may_differ(derive(demo().changed("timber.species", "European oak"))))
+    assert "brown water" in said and "weather" in said
+
+
+def test_what_is_included_is_what_is_priced():
+    d = derive(demo())
+    assert "delivery, 36 km there and back, and setting in place" in words.included(d)
+    assert "care sheet" not in " ".join(words.included(d))
+
+
+def several():
+    """Wood that rots, legs broken into by two tenons, and a door too small."""
+    return (
+        demo().changed("timber.species", "European beech").changed("items.0.joints.apron into leg.length_mm", 55)
+        .changed("brief.openings", [{"kind": "door", "name": "side door", "width_mm": 700, "height_mm": 900}])
+    )
+
+
+def test_the_client_is_not_asked_about_joints():
+    d = derive(several())
+    assert any(s.finding.stage == "joints" for s in d.stops)
+    said = words.in_the_way(d, DAY)
+    assert any("durability" in line for line in said)
+    assert not any("mortise" in line for line in said)
+
+
+def test_each_matter_is_asked_once_and_not_when_answered():
+    d = derive(demo().changed("brief.needs_leave", ["electrics"]))
+    said = words.in_the_way(d, DAY)
+    assert sum("leave of others" in line for line in said) == 1
+    stop = next(s for s in d.stops if s.finding.what == "leave of others")
+    answered = d.commission.changed("accepted", [
+        {"key": stop.key, "role": "client", "on": "2026-11-25", "reason": "asked and waiting"}])
+    assert not any("leave of others" in line for line in words.in_the_way(derive(answered), DAY))
+
+
+def test_one_stop_is_told_whole_and_several_are_told_in_short():
+    one = words.held(derive(demo().changed("brief.use", "household").changed("timber.species", "European beech")))
+    assert one.startswith("NOT TO BE MADE until this is answered: ") and one.endswith(".")
+    many = words.held(derive(several()))
+    n = int(many.removeprefix("NOT TO BE MADE until these ").split()[0])
+    assert n == len({(s.finding.piece, s.finding.subject, s.finding.what) for s in derive(several()).stops if s.holds}) >= 3
+    assert " First: " in many and " Then: " in many and many.endswith(".") and ".." not in many
+    assert len(many) < 600
+    assert words.not_firm(derive(several())).endswith(". This is not a firm price.")
