@@ -488,16 +488,19 @@ class Derived:
 
     def date_finding(self, today: date) -> Finding | None:
         """Whether queue, timber, work, glue and finish fit before the date wanted; None while no date is."""
-        from studio_lib.brief.refusals import date_met
+        from studio_lib.brief.refusals import TIMBER_DAYS, date_met
         from studio_lib.costing.operations import glue_stages
 
         b, rates = self.commission.brief, self.commission.rates
         park = self.ballpark
         if b.wanted_by is None or park is None:
             return None
+        priced = bool(self.offered) and not self.layout.missing
+        likely = float(self.price.hours_at(50)) if priced else park.hours[1]
+        safe = float(self.price.hours_at(80)) if priced else None
         return date_met(
-            today, b.wanted_by, 7 * b.queue_weeks, 7.0, park.hours[1], rates.hours_per_week * rates.billable_share,
-            sum(n * glue_stages(p) for p, n in self.counted), b.finish, False,
+            today, b.wanted_by, 7 * b.queue_weeks, TIMBER_DAYS, likely, rates.hours_per_week * rates.billable_share,
+            sum(n * glue_stages(p) for p, n in self.counted), b.finish, False, safe,
         )
 
     @cached_property
@@ -563,7 +566,7 @@ class Derived:
             found.append(
                 from_ratio(
                     f"slats of {name}", "gap when wettest", DRAIN_MM, max(wet, 0.01), "mm",
-                    rule=f"at least {DRAIN_MM:g} mm left to drain at {self.moisture.high_pct:.0f} % moisture",
+                    rule=f"at least {DRAIN_MM:g} mm left to drain at {self.moisture.high_pct:g} % moisture",
                     source="Wood Handbook FPL-GTR-282 ch. 13; drain common practice, no source",
                     mend=f"Set the gap to {made + DRAIN_MM - wet:.1f} mm or more when made.",
                     stage="sizes", look_again_from=1.0,

@@ -40,7 +40,7 @@ def timber(d: Derived) -> list[str]:
     lines = [
         f"{len(d.choices)} timbers looked at; {out} ruled out for {d.commission.brief.place}.",
         "Best for this brief: " + ", ".join(f"{c.species} {c.score}" for c in d.choices[:3]) + ".",
-        f"The place works timber between {m.low_pct:.0f} and {m.high_pct:.0f} %; "
+        f"The place works timber between {m.low_pct:g} and {m.high_pct:g} %; "
         f"made at {d.making_moisture_pct:g} %.",
     ]
     if d.species is None:

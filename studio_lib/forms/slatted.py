@@ -416,7 +416,7 @@ def _refuse_the_thin(members: list[Member], joints: list[Joint], own: set[str]) 
         beside = rail.width_mm - rail.arris_mm - j.shoulder_low_mm - j.width_mm
         if j.haunch_mm and beside < LEAST_TENON_MM:
             refuse(rail, 0,
-                   f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):g} mm are left for the "
+                   f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left for the "
                    f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
         for value, way, member, side in (
             (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),

@@ -80,7 +80,8 @@ def held(d: Derived) -> str:
     holding = list({s.key: s for s in d.stops if s.holds}.values())
     if not holding:
         return ""
-    first, *others = holding
+    # What a client can answer before what the maker must mend.
+    first, *others = sorted(holding, key=lambda s: s.finding.stage == "joints")
     if not others:
         return f"NOT TO BE MADE until this is answered: {first.says}"
     subjects: dict[str, list[str]] = {}

@@ -212,7 +212,7 @@ def proportioned(
     )
     if "width_mm" in changed or width < tenoned.width_mm - shoulder_low - shoulder_high:
         spare = tenoned.width_mm - width
-        shoulder_low = spare - shoulder_high if at_leg_end else spare / 2
+        shoulder_low = max(spare - shoulder_high, 0.0) if at_leg_end else spare / 2
     length = changed.get("length_mm", float(math.floor(room_mm - MORTISE_DEEPER_MM)))
     haunch = changed.get("haunch_mm", thickness if at_leg_end else 0.0)
     return MortiseTenon(

@@ -163,7 +163,7 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     Returns
     -------
     MoistureRange
-        Whole percents for the range, taken outwards; halves for the making. [%]
+        Half percents, the range taken outwards. [%]
 
     Raises
     ------
@@ -232,10 +232,10 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
         else:
             reason += f" To compare: {row['label_in_source']} {seen} ({row['source']})."
     # Outwards, from the tenths that the reason prints: a range drawn in would hide movement.
-    low, high = math.floor(round(low, 1)), math.ceil(round(high, 1))
+    low, high = math.floor(2 * round(low, 1)) / 2, math.ceil(2 * round(high, 1)) / 2
     return MoistureRange(
-        float(low), float(high), making, MAKING_TOLERANCE_PCT,
-        f"{reason} Reckoned with, in whole percents: {low} to {high} %.", "; ".join(sources),
+        low, high, making, MAKING_TOLERANCE_PCT,
+        f"{reason} Taken out to half percents: {low:g} to {high:g} %.", "; ".join(sources),
     )
 
 

@@ -207,3 +207,11 @@ def test_an_acceptance_wants_who_and_why(missing):
         Accepted(**given)
     with pytest.raises(ValueError, match="give a date"):
         Accepted("k", "client", "tomorrow", "known")
+
+
+# By hand: 240 likely and 300 safe hours at 40 a week are 42 and 52.5 days of the calendar.
+def test_hours_of_a_price_take_the_place_of_half_as_much_again():
+    work = next(row for row in r.days_needed(0, 7, 240, 40, 2, "oil", True, 300) if "hours" in row[0])
+    assert work == ("240 to 300 hours at 40 a week", pytest.approx(42), pytest.approx(52.5))
+    with pytest.raises(ValueError, match="Safe hours are 200, under the 240 likely"):
+        r.days_needed(0, 7, 240, 40, 2, "oil", True, 200)

@@ -78,14 +78,14 @@ def test_unknown_place_and_climate_are_refused_with_what_is_allowed():
         climate("lakeside")
 
 
-# What the reason prints is what movement is reckoned with, taken out to whole percents:
-# 5.6 to 12.2 is 5 to 13, where the nearest would draw it in to 6 to 12.
+# What the reason prints is what movement is reckoned with, taken out to half percents:
+# 5.6 to 12.2 is 5.5 to 12.5, where the nearest whole ones would draw it in to 6 to 12.
 @pytest.mark.parametrize("air", climates(), ids=lambda c: c.name)
 @pytest.mark.parametrize("place", PLACES[:3])
 def test_the_range_is_the_one_the_reason_prints(place, air):
     seen = service_range(place, air)
     winter, summer = (float(x) for x in re.search(r"wood to ([\d.]+) %, summer .* to ([\d.]+) %;", seen.reason).groups())
     # Half of the last printed digit either way.
-    assert 0 <= min(winter, summer) - 1 - seen.low_pct + 0.051 < 1.102
-    assert 0 <= seen.high_pct - max(winter, summer) - 1 + 0.051 < 1.102
-    assert seen.reason.endswith(f"Reckoned with, in whole percents: {seen.low_pct:g} to {seen.high_pct:g} %.")
+    assert 0 <= min(winter, summer) - 1 - seen.low_pct + 0.051 < 0.602
+    assert 0 <= seen.high_pct - max(winter, summer) - 1 + 0.051 < 0.602
+    assert seen.reason.endswith(f"Taken out to half percents: {seen.low_pct:g} to {seen.high_pct:g} %.")

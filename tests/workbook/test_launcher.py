@@ -518,3 +518,23 @@ def test_test_runs_on_a_book_of_its_own(monkeypatch, given, whole):
     assert seen["refs"] == ["C26-001"] and "mine" not in seen["book"] and not Path(seen["book"]).exists()
     assert "--nbval" in seen["command"] and given[0] in seen["command"]
     assert (str(ROOT / "notebooks") in seen["command"]) == whole
+
+
+def test_a_tab_closed_while_its_page_runs_is_no_traceback_for_the_maker():
+    import logging
+    import sys
+
+    from workbook.launch.server import _not_a_closed_tab
+
+    class WebSocketClosedError(Exception):
+        """What the server raises for a tab that has gone."""
+
+    def record(error):
+        try:
+            raise error
+        except Exception:
+            return logging.LogRecord("ServerApp", logging.ERROR, "", 0, "Uncaught exception", (), sys.exc_info())
+
+    assert not _not_a_closed_tab(record(WebSocketClosedError()))
+    assert _not_a_closed_tab(record(ValueError("a real fault")))
+    assert _not_a_closed_tab(logging.LogRecord("ServerApp", logging.ERROR, "", 0, "words", (), None))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import secrets
 import socket
@@ -120,6 +121,11 @@ def _running(book: Path, state: Path) -> str | None:
     return None
 
 
+def _not_a_closed_tab(record: logging.LogRecord) -> bool:
+    """Whether a line of the log is worth a maker's eye: a tab closed while its page still ran is not."""
+    return not (record.exc_info and type(record.exc_info[1]).__name__ == "WebSocketClosedError")
+
+
 def _serve(book: Path, port: int, show: bool) -> int:
     from jupyterlab.labapp import LabApp
 
@@ -132,6 +138,8 @@ def _serve(book: Path, port: int, show: bool) -> int:
         "--KernelManager.transport_encryption=auto", "--ServerApp.answer_yes=True",
         "--Application.log_level=ERROR", *root,
     ])
+    for speaker in (*server.log.handlers, *(logging.getLogger(name) for name in ("asyncio", "ServerApp", "tornado.general"))):
+        speaker.addFilter(_not_a_closed_tab)
     address = f"http://{HERE}:{port}{FIRST_PAGE}?token={token}"
     server.io_loop.add_callback(
         print, f"The workbook is open at\n    {address}\nCtrl-C here closes it; everything is saved.", flush=True

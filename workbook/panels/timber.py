@@ -423,7 +423,7 @@ def place(desk: Desk) -> str:
     d = desk.derived
     m = d.moisture
     text = (
-        f"<h3>Moisture over the year: {m.low_pct:.0f} to {m.high_pct:.0f} %</h3><p>{escape(m.reason)}</p>"
+        f"<h3>Moisture over the year: {m.low_pct:g} to {m.high_pct:g} %</h3><p>{escape(m.reason)}</p>"
         f'<p class="quiet">{escape(m.source)}</p>'
     )
     if d.species is None:
