@@ -135,6 +135,11 @@ class Price:
         return Decimal(str(round(self.job_hours.at(percent), 2))) + self.design_hours
 
     @property
+    def overrun_hours(self) -> float:
+        """What the likely whole takes over its operations' medians: overruns are longer than savings. [h]"""
+        return self.job_hours.at(50) - sum(row.hours.median for row in self.labour)
+
+    @property
     def materials_cost(self) -> Decimal:
         return sum((line.amount for line in self.materials), Decimal("0.00"))
 

@@ -70,11 +70,6 @@ def volume_mm3(shape: Shape) -> float:
     return _solid(shape).volume()
 
 
-def surface_mm2(shape: Shape) -> float:
-    """All faces of a member once its joints are cut."""
-    return _solid(shape).surface_area()
-
-
 def placed(piece: Piece, ref: str) -> manifold3d.Manifold:
     """The member's solid where it stands in the piece."""
     p = piece.member(ref).placement

@@ -26,8 +26,3 @@ def sag_spread_mm(load_n: float, span_mm: float, e_mpa: float, i_mm4: float) -> 
 def cantilever_moment_n_mm(load_n: float, reach_mm: float) -> float:
     """Moment at the root of an overhang loaded at its end. [N mm]"""
     return load_n * reach_mm
-
-
-def cantilever_sag_mm(load_n: float, reach_mm: float, e_mpa: float, i_mm4: float) -> float:
-    """Drop of the end of an overhang loaded there, P L^3 / 3 E I. [mm]"""
-    return load_n * reach_mm**3 / (3 * e_mpa * i_mm4)

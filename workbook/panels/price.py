@@ -84,9 +84,8 @@ def costing(desk: Desk) -> str:
          f"{r.hours.records} own jobs" if r.hours.records else "no record yet")
         for r in p.labour
     ]
-    counted = sum(r.hours.median for r in p.labour)
     hours.append(("the whole job", "drawing and meetings", "", f"{p.design_hours:.2f}", "", "yours"))
-    hours.append(("the whole job", "overruns are longer than savings", "", f"{float(p.hours_at(50) - p.design_hours) - counted:.2f}", "", "sum of ranges"))
+    hours.append(("the whole job", "overruns are longer than savings", "", f"{p.overrun_hours:.2f}", "", "sum of ranges"))
     materials = [
         (escape(line.what), f"{line.quantity:g} {escape(line.unit)}", f"{line.rate:.2f}", f"{line.amount:.2f}", f'<span class="quiet">{escape(line.source)}</span>')
         for line in p.materials
