@@ -5,10 +5,14 @@ from __future__ import annotations
 from itertools import combinations
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.bulk import gap_mm
 from studio_lib.piece.model import Piece
+from studio_lib.piece.mortise_tenon import MortiseTenon
 
 LEAST_BETWEEN_MM = 3.0
 """Timber wanted between two mortises in one member; common practice, no source."""
+SHAPED_MM = 3.0
+"""A tapered or bevelled post is met on its worked face, this far from its sawn one at most."""
 
 
 def mortises_apart(piece: Piece) -> list[Finding]:
@@ -22,8 +26,9 @@ def mortises_apart(piece: Piece) -> list[Finding]:
         for (j1, a), (j2, b) in combinations(cuts, 2):
             if j1 is j2:
                 continue
-            gaps = [max(l2 - h1, l1 - h2) for l1, h1, l2, h2 in zip(a.lo, a.hi, b.lo, b.hi)]
-            between = max(gaps)
+            if j1.mitred and j2.mitred:
+                continue
+            between = gap_mm(a, b, LEAST_BETWEEN_MM)
             if between < LEAST_BETWEEN_MM - 1e-6:
                 member = piece.member(ref)
                 first, second = piece.member(j1.first), piece.member(j2.first)
@@ -33,8 +38,8 @@ def mortises_apart(piece: Piece) -> list[Finding]:
                         member.name, "mortises in one member",
                         Verdict.FAILS if broken else Verdict.LOOK_AGAIN,
                         f"the mortises for {first.name} and {second.name} "
-                        + (f"break into each other by {-between:.1f} mm" if broken
-                           else f"leave {between:.1f} mm between them"),
+                        + (f"break into each other by {-between:.1f} mm" if broken and between != -1.0
+                           else "break into each other" if broken else f"leave {between:.1f} mm between them"),
                         LEAST_BETWEEN_MM, max(between, 0.01), "mm",
                         f"{LEAST_BETWEEN_MM:.0f} mm of timber between mortises",
                         "common practice, no source",
@@ -49,16 +54,14 @@ def shoulders_meet(piece: Piece) -> list[Finding]:
     """Every tenoned member must end on the face of the member that receives it."""
     found = []
     for joint in piece.joints:
-        if joint.kind != "mortise and tenon":
+        if not isinstance(joint, MortiseTenon):
             continue
         rail, post = piece.member(joint.first), piece.member(joint.second)
-        x = 0.0 if joint.end == "start" else rail.length_mm
-        end = rail.placement.to_piece((x, rail.width_mm / 2, rail.thickness_mm / 2))
-        local = post.placement.to_member(end)
+        local = post.placement.to_member(joint.shoulder(rail))
         sizes = post.box.hi
         gap = max(max(-c, c - s, 0.0) for c, s in zip(local, sizes))
         inside = min(min(c, s - c) for c, s in zip(local, sizes)) if gap == 0 else -gap
-        if abs(inside) > 0.05:
+        if abs(inside) > (0.05 if not rail.shaping and not post.shaping else SHAPED_MM):
             found.append(
                 Finding(
                     f"{rail.name} into {post.name}", "shoulder", Verdict.FAILS,

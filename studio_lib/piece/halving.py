@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.model import Box, Joint, Operation, Piece, Vec
+from studio_lib.piece.model import Box, Joint, Member, Operation, Piece, Vec
 
 HALF = "Fairham, Woodwork Joints, 1921; Noyes, Handwork in Wood, 1910: half the thickness from each"
 
@@ -26,6 +26,15 @@ class CrossHalving(Joint):
                 f"{self.family}: the part cut from the lower member is {self.share:g}; give 0.2 to 0.8, "
                 "0.5 for half of each."
             )
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> CrossHalving:
+        if first.piece_box.meet(second.piece_box) is None:
+            raise ValueError(
+                f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be "
+                "halved together. Move one of them, or choose another joint."
+            )
+        return cls(family or f"{first.role} over {second.role}", first.ref, second.ref, **(own or {}))
 
     def _crossing(self, piece: Piece) -> Box:
         a, b = piece.member(self.first), piece.member(self.second)

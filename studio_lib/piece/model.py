@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from studio_lib.finding import Finding
+from studio_lib.piece import outline as outlines
+from studio_lib.piece.outline import Outline
 
 Vec = tuple[float, float, float]
 
@@ -46,6 +48,10 @@ class Box:
 
     lo: Vec
     hi: Vec
+
+    @property
+    def bounds(self) -> Box:
+        return self
 
     @property
     def size(self) -> Vec:
@@ -107,6 +113,98 @@ class Placement:
     def box_to_member(self, box: Box) -> Box:
         return _span(self.to_member(c) for c in _corners(box))
 
+    def turn(self, v: Vec) -> Vec:
+        """A direction of the member, in piece axes."""
+        return _add(_add(_scale(self.along, v[0]), _scale(self.across, v[1])), _scale(self.through, v[2]))
+
+    def turn_back(self, v: Vec) -> Vec:
+        """A direction of the piece, in member axes."""
+        return (_dot(v, self.along), _dot(v, self.across), _dot(v, self.through))
+
+    def placed(self, inner: Placement) -> Placement:
+        """A frame given in this member's axes, in piece axes."""
+        return Placement(self.to_piece(inner.origin), self.turn(inner.along), self.turn(inner.across))
+
+    def seen(self, outer: Placement) -> Placement:
+        """A frame given in piece axes, in this member's axes."""
+        return Placement(self.to_member(outer.origin), self.turn_back(outer.along), self.turn_back(outer.across))
+
+    @cached_property
+    def square(self) -> bool:
+        """Whether its directions lie along the axes they are given in."""
+        return all(abs(abs(c) - 1) < 1e-9 or abs(c) < 1e-9 for c in (*self.along, *self.across))
+
+    def to_piece_block(self, block: Block) -> Block:
+        """A block of this member, in piece axes; stays a box where the member is square to them."""
+        if isinstance(block, Box) and self.square:
+            return self.box_to_piece(block)
+        prism = as_prism(block)
+        return replace(prism, at=self.placed(prism.at))
+
+    def to_member_block(self, block: Block) -> Block:
+        """A block of the piece, in this member's axes."""
+        if isinstance(block, Box) and self.square:
+            return self.box_to_member(block)
+        prism = as_prism(block)
+        return replace(prism, at=self.seen(prism.at))
+
+
+@dataclass(frozen=True)
+class Prism:
+    """An outline drawn straight out: a tapered socket, a round hole, a wedge, a slanted shoulder."""
+
+    outline: Outline
+    """Corners in the frame's along and across; see ``studio_lib.piece.outline``."""
+    at: Placement
+    """Where the outline lies; it is drawn out along the frame's through."""
+    depth_mm: float
+
+    @cached_property
+    def bounds(self) -> Box:
+        """The least square block that holds it."""
+        u0, v0, u1, v1 = outlines.bounds(self.outline)
+        flat = self.outline if self.at.square else outlines.flat(self.outline)
+        corners = [(u0, v0), (u1, v0), (u1, v1), (u0, v1)] if self.at.square else [p[:2] for p in flat]
+        return _span(self.at.to_piece((u, v, w)) for u, v in corners for w in (0.0, self.depth_mm))
+
+    @property
+    def volume_mm3(self) -> float:
+        return abs(outlines.area_mm2(self.outline)) * self.depth_mm
+
+    @property
+    def centre(self) -> Vec:
+        return self.bounds.centre
+
+
+Block = Box | Prism
+
+
+def as_prism(block: Block) -> Prism:
+    """The same block as an outline drawn out along its own z."""
+    if isinstance(block, Prism):
+        return block
+    (x0, y0, z0), (x1, y1, z1) = block.lo, block.hi
+    at = Placement((0.0, 0.0, z0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+    return Prism(outlines.rectangle(x0, y0, x1, y1), at, z1 - z0)
+
+
+def carried(block: Block, source: Placement, target: Placement) -> Block:
+    """A block given in one member's axes, in another's; a box stays one where the two are square to each other."""
+    relative = target.seen(source)
+    return relative.to_piece_block(block)
+
+
+def hole(at: Vec, way: Vec, diameter_mm: float, depth_mm: float) -> Prism:
+    """A round hole from a point, drilled along ``way`` (a unit vector)."""
+    side = (0.0, 0.0, 1.0) if abs(way[2]) < 0.9 else (1.0, 0.0, 0.0)
+    along = _unit(_cross(side, way))
+    return Prism(outlines.circle(0.0, 0.0, diameter_mm), Placement(at, along, _cross(way, along)), depth_mm)
+
+
+def _unit(v: Vec) -> Vec:
+    length = _dot(v, v) ** 0.5
+    return _scale(v, 1 / length)
+
 
 def _corners(box: Box):
     for x in (box.lo[0], box.hi[0]):
@@ -144,6 +242,10 @@ class Member:
     """Width of the 45 degree flat taken off the four long arrises."""
     rank: str = "show"
     """'show', 'plain' or 'hidden': how clean its timber must be."""
+    shaping: tuple[Shaping, ...] = ()
+    """What is worked on it beside its joints: tapers, bevels, end cuts, arches, holes."""
+    hand: str = ""
+    """'left' or 'right' for a member that has a mirrored twin."""
 
     @property
     def box(self) -> Box:
@@ -158,17 +260,78 @@ class Member:
 
 @dataclass(frozen=True)
 class Shape:
-    """A member's solid in its own axes: a profile drawn out along x, plus tenons, less cuts.
+    """A member's solid in its own axes, in the order in which it is made.
 
-    Two builders read it (a mesh kernel and an exact one); it is also the key both
-    keep their work under, so equal members are built once.
+    A profile drawn out along x; only what lies within the outlines is kept; then what
+    shaping takes off; then the tenons; then what joints take out. Two builders read it
+    (a mesh kernel and an exact one); it is also the key both keep their work under, so
+    equal members are built once.
     """
 
-    profile: tuple[tuple[float, float], ...]
+    profile: Outline
     """Corners (y, z), counter-clockwise seen from the far end."""
     length_mm: float
-    adds: tuple[Box, ...] = ()
-    cuts: tuple[Box, ...] = ()
+    adds: tuple[Block, ...] = ()
+    cuts: tuple[Block, ...] = ()
+    within: tuple[Prism, ...] = ()
+    shaped: tuple[Block, ...] = ()
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.profile, self.length_mm, self.adds, self.cuts, self.within, self.shaped))
+
+    def __hash__(self) -> int:
+        return self._hash
+
+
+@dataclass(frozen=True)
+class Shaping:
+    """One thing worked on a member beside its joints. A kind is one class in ``shaping``."""
+
+    kind: ClassVar[str] = ""
+    changeable: ClassVar[dict[str, str]] = {}
+    """Figures the maker may set, by name, with the words for each."""
+
+    def profile(self, member: Member, corners: Outline) -> Outline:
+        """The cross-section once this is worked along its whole length."""
+        return corners
+
+    def within(self, member: Member) -> tuple[Prism, ...]:
+        """Outlines that the member keeps inside."""
+        return ()
+
+    def cuts(self, member: Member) -> tuple[Block, ...]:
+        """What is taken off, in the member's axes."""
+        return ()
+
+    def operations(self, member: Member) -> list[Operation]:
+        return []
+
+    def setting_out(self, member: Member) -> dict[str, str]:
+        """The figures to mark or to set on the saw, by name."""
+        return {}
+
+
+@dataclass(frozen=True)
+class Part:
+    """Something small that is not a member of timber cut to a list: a dowel, a wedge, a bolt, a cable."""
+
+    name: str
+    material: str
+    """'steel', 'stainless steel' or a timber."""
+    block: Block
+    """Its shape, in piece axes."""
+    seen: bool = True
+    """Drawn in pictures of the finished piece."""
+
+
+@dataclass(frozen=True)
+class Hardware:
+    """Something counted and bought: 'wood screw, stainless, 5 x 45'."""
+
+    name: str
+    count: float
+    unit: str = "piece"
 
 
 @dataclass(frozen=True)
@@ -180,6 +343,14 @@ class Operation:
     unit: str
     batch: str = ""
     """Equal batches share one set-up."""
+
+
+class Season(Protocol):
+    """How the timber of this commission moves over the year in its place."""
+
+    def swing(self, member: Member, size_mm: float, across: str = "width"):
+        """``studio_lib.timber.provisions.Swing`` of a size of the member across the grain."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -196,11 +367,25 @@ class Joint:
     second: str
     """Reference of the member that receives (mortised, lower)."""
 
-    def adds(self, piece: Piece) -> dict[str, tuple[Box, ...]]:
+    @property
+    def mitred(self) -> bool:
+        """Whether its mortise may meet a neighbour's on purpose, the tenons mitred to each other."""
+        return False
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:
+        """This kind of joint where the two members meet, by rule of the trade, the maker's figures on top.
+
+        Raises ValueError, in words for the maker, where the members do not stand so that
+        this joint can be made, or for a figure that no timber could hold.
+        """
+        raise NotImplementedError
+
+    def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         """Timber beyond a member's length (tenons), in that member's axes."""
         return {}
 
-    def cuts(self, piece: Piece) -> dict[str, tuple[Box, ...]]:
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         """Timber taken out of each member, in that member's axes."""
         return {}
 
@@ -218,6 +403,22 @@ class Joint:
     def setting_out(self, piece: Piece) -> dict[str, str]:
         """The figures marked on the rod, by name."""
         return {}
+
+    def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
+        """What the cutting list says of each member's ends: {ref: {'start': 'tenon 40'}}."""
+        return {}
+
+    def moves(self, piece: Piece, season: Season) -> list[Finding]:
+        """Whether the joint lets the timber move from its driest to its wettest."""
+        return []
+
+    def parts(self, piece: Piece) -> tuple[Part, ...]:
+        """Dowels, wedges, bolts: drawn, and not on the cutting list."""
+        return ()
+
+    def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
+        """What is bought for it."""
+        return ()
 
     def glued_area_mm2(self, piece: Piece) -> float:
         return 0.0
@@ -275,19 +476,21 @@ class Piece:
 
     @cached_property
     def _worked(self) -> dict[str, Shape]:
-        adds: dict[str, list[Box]] = {m.ref: [] for m in self.members}
-        cuts: dict[str, list[Box]] = {m.ref: [] for m in self.members}
+        adds: dict[str, list[Block]] = {m.ref: [] for m in self.members}
+        cuts: dict[str, list[Block]] = {m.ref: [] for m in self.members}
         for joint in self.joints:
-            for ref, boxes in joint.adds(self).items():
-                adds[ref] += boxes
-            for ref, boxes in joint.cuts(self).items():
-                cuts[ref] += boxes
+            for ref, blocks in joint.adds(self).items():
+                adds[ref] += blocks
+            for ref, blocks in joint.cuts(self).items():
+                cuts[ref] += blocks
         return {
             m.ref: Shape(
                 profile=profile(m),
                 length_mm=m.length_mm,
-                adds=tuple(sorted(adds[m.ref], key=lambda b: (b.lo, b.hi))),
-                cuts=tuple(sorted(cuts[m.ref], key=lambda b: (b.lo, b.hi))),
+                adds=_settled(adds[m.ref]),
+                cuts=_settled(cuts[m.ref]),
+                within=_settled(p for s in m.shaping for p in s.within(m)),
+                shaped=_settled(c for s in m.shaping for c in s.cuts(m)),
             )
             for m in self.members
         }
@@ -305,6 +508,20 @@ class Piece:
                 extra[ref] = (max(s, start), max(e, end))
         return extra
 
+    @cached_property
+    def _ends(self) -> dict[str, dict[str, str]]:
+        out: dict[str, dict[str, str]] = {}
+        for joint in self.joints:
+            for ref, ends in joint.ends(self).items():
+                for end, words in ends.items():
+                    said = out.setdefault(ref, {})
+                    said[end] = f"{said[end]}, {words}" if end in said and words not in said[end] else words
+        return out
+
+    def ends(self, ref: str) -> dict[str, str]:
+        """What is worked on a member's ends, in words: {'start': 'tenon 40'}."""
+        return self._ends.get(ref, {})
+
     def tenons_mm(self, ref: str) -> tuple[float, float]:
         """What tenons add to a member at its start and at its end. [mm]"""
         return self._extra[ref]
@@ -318,12 +535,45 @@ class Piece:
         return replace(self, members=tuple(members))
 
 
-def profile(member: Member) -> tuple[tuple[float, float], ...]:
-    """Corners (y, z) of the member's cross-section, its four long arrises taken off."""
+def profile(member: Member) -> Outline:
+    """Corners (y, z) of the member's cross-section: bevels and round-overs, then the arrises left."""
     w, t, a = member.width_mm, member.thickness_mm, member.arris_mm
+    corners: Outline = ((0.0, 0.0), (w, 0.0), (w, t), (0.0, t))
+    for shaping in member.shaping:
+        corners = shaping.profile(member, corners)
     if a <= 0:
-        return ((0.0, 0.0), (w, 0.0), (w, t), (0.0, t))
-    return (
-        (a, 0.0), (w - a, 0.0), (w, a), (w, t - a),
-        (w - a, t), (a, t), (0.0, t - a), (0.0, a),
-    )
+        return corners
+    out = []
+    for i, corner in enumerate(corners):
+        y, z = corner[:2]
+        if (y, z) not in ((0.0, 0.0), (w, 0.0), (w, t), (0.0, t)):
+            out.append(corner)
+            continue
+        before, after = corners[i - 1], corners[(i + 1) % len(corners)]
+        out += [_towards((y, z), before, a), _towards((y, z), after, a)]
+    return tuple(out)
+
+
+def _towards(corner, other, step: float) -> tuple[float, float]:
+    du, dv = other[0] - corner[0], other[1] - corner[1]
+    length = (du * du + dv * dv) ** 0.5
+    return (corner[0] + du / length * step, corner[1] + dv / length * step)
+
+
+def _settled(blocks) -> tuple[Block, ...]:
+    """Blocks in one order and free of the last digits' noise, so that equal members are equal."""
+    return tuple(sorted((_rounded(b) for b in blocks), key=lambda b: (b.bounds.lo, b.bounds.hi)))
+
+
+def _rounded(block: Block) -> Block:
+    def r(v):
+        return tuple(round(c, 7) + 0.0 for c in v)
+
+    if isinstance(block, Box):
+        return Box(r(block.lo), r(block.hi))
+    at = Placement(r(block.at.origin), _fine(block.at.along), _fine(block.at.across))
+    return Prism(tuple(r(c) for c in block.outline), at, round(block.depth_mm, 7))
+
+
+def _fine(v: Vec) -> Vec:
+    return tuple(round(c, 12) + 0.0 for c in v)

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.model import Box, Joint, Member, Operation, Piece, Vec
+from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Vec, carried
 
 ONE_THIRD = "Fairham, Woodwork Joints, 1921: a tenon is a third of the member's thickness"
 FIVE_TIMES = "trade handbooks: a tenon wider than five times its thickness is divided in two"
@@ -47,11 +47,31 @@ class MortiseTenon(Joint):
     at_leg_end: bool = False
     """The rail is flush with the end of the post, where a haunch belongs."""
 
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> MortiseTenon:
+        end = meeting_end(first, second)
+        depth = _depth_mm(first, second)
+        room = min(2 / 3 * depth + MORTISE_DEEPER_MM, depth - LEAST_WALL_MM)
+        return proportioned(
+            family or f"{first.role} into {second.role}", first, end, second, room_mm=room,
+            at_leg_end=_at_leg_end(first, end, second), changed=own,
+        )
+
+    def shoulder(self, rail: Member) -> Vec:
+        """The middle of the shoulder, in piece axes."""
+        return end_middle(rail, self.end)
+
+    def _reach(self, rail: Member, box: Box) -> Box:
+        """A tenon lengthened back into the member as far as a slanted shoulder goes."""
+        back = max((c.depth_mm(rail, y, z) for c in rail.shaping if getattr(c, "end", "") == self.end and hasattr(c, "depth_mm")
+                    for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])), default=0.0)
+        return box.grown(0, 0.0, back) if self.end == "start" else box.grown(0, back, 0.0)
+
     def _tenon(self, piece: Piece) -> Box:
         m = piece.member(self.first)
         x = (-self.length_mm, 0.0) if self.end == "start" else (m.length_mm, m.length_mm + self.length_mm)
         y0, z0 = self.shoulder_low_mm, self.cheek_low_mm
-        return Box((x[0], y0, z0), (x[1], y0 + self.width_mm, z0 + self.thickness_mm))
+        return self._reach(m, Box((x[0], y0, z0), (x[1], y0 + self.width_mm, z0 + self.thickness_mm)))
 
     def _haunch(self, piece: Piece) -> Box | None:
         if self.haunch_mm <= 0:
@@ -59,13 +79,14 @@ class MortiseTenon(Joint):
         m = piece.member(self.first)
         x = (-self.haunch_mm, 0.0) if self.end == "start" else (m.length_mm, m.length_mm + self.haunch_mm)
         y = self.shoulder_low_mm + self.width_mm
-        return Box((x[0], y, self.cheek_low_mm), (x[1], m.width_mm - m.arris_mm, self.cheek_low_mm + self.thickness_mm))
+        z0 = self.cheek_low_mm
+        return self._reach(m, Box((x[0], y, z0), (x[1], m.width_mm - m.arris_mm, z0 + self.thickness_mm)))
 
-    def adds(self, piece: Piece) -> dict[str, tuple[Box, ...]]:
+    def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         haunch = self._haunch(piece)
         return {self.first: (self._tenon(piece),) + ((haunch,) if haunch else ())}
 
-    def cuts(self, piece: Piece) -> dict[str, tuple[Box, ...]]:
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
         low, high = (deeper, 0.0) if self.end == "start" else (0.0, deeper)
@@ -76,11 +97,14 @@ class MortiseTenon(Joint):
             holes.append(haunch.grown(1, 0.0, tenoned.arris_mm))
         out = []
         for hole in holes:
-            local = mortised.placement.box_to_member(tenoned.placement.box_to_piece(hole))
-            met = local.meet(mortised.box)
+            local = carried(hole, tenoned.placement, mortised.placement)
+            met = local.meet(mortised.box) if isinstance(local, Box) else local
             if met:
                 out.append(met)
         return {self.second: tuple(out)}
+
+    def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
+        return {self.first: {self.end: f"tenon {self.length_mm:.0f}"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.length_mm, 0.0) if self.end == "start" else (0.0, self.length_mm)}
@@ -92,16 +116,7 @@ class MortiseTenon(Joint):
 
     def depth_available_mm(self, piece: Piece) -> float:
         """Size of the mortised member in the direction the tenon enters. [mm]"""
-        way = self.entry(piece)
-        p = piece.member(self.second)
-        return sum(
-            abs(sum(w * a for w, a in zip(way, axis))) * size
-            for axis, size in (
-                (p.placement.along, p.length_mm),
-                (p.placement.across, p.width_mm),
-                (p.placement.through, p.thickness_mm),
-            )
-        )
+        return _depth_mm(piece.member(self.first), piece.member(self.second))
 
     def glued_area_mm2(self, piece: Piece) -> float:
         return 2 * self.length_mm * (self.width_mm + self.thickness_mm)
@@ -166,6 +181,53 @@ class MortiseTenon(Joint):
         if self.haunch_mm:
             out["haunch"] = f"{self.haunch_mm:.0f} long"
         return out
+
+
+def end_middle(member: Member, end: str) -> Vec:
+    """The middle of a member's end, where it is cut aslant too, in piece axes."""
+    y, z = member.width_mm / 2, member.thickness_mm / 2
+    back = sum(c.depth_mm(member, y, z) for c in member.shaping if getattr(c, "end", "") == end and hasattr(c, "depth_mm"))
+    return member.placement.to_piece((back if end == "start" else member.length_mm - back, y, z))
+
+
+MEETS_MM = 1.0
+"""How far an end may miss the face it is to be joined to and still be taken as meeting it."""
+
+
+def meeting_end(first: Member, second: Member) -> str:
+    """Which end of ``first`` stands on a face of ``second``: 'start' or 'end'.
+
+    Raises ValueError, saying how far the nearer end is off, where neither does.
+    """
+    off = {}
+    for end in ("start", "end"):
+        local = second.placement.to_member(end_middle(first, end))
+        beyond = max(max(-c, c - s) for c, s in zip(local, second.box.hi))
+        off[end] = abs(beyond)
+    end = min(off, key=off.get)
+    shaped = any(s.kind in ("taper", "end cut") for s in (*first.shaping, *second.shaping))
+    if off[end] > (MEETS_MM if not shaped else 3 * MEETS_MM):
+        raise ValueError(
+            f"{first.name} ({first.ref}) does not end on {second.name} ({second.ref}): its nearer end is "
+            f"{off[end]:.0f} mm off. Move or lengthen it so that its shoulder meets the face."
+        )
+    return end
+
+
+def _depth_mm(first: Member, second: Member) -> float:
+    """Size of the second member in the direction of the first's length. [mm]"""
+    way, p = first.placement.along, second.placement
+    return max(
+        (abs(sum(w * a for w, a in zip(way, axis))), size)
+        for axis, size in ((p.along, second.length_mm), (p.across, second.width_mm), (p.through, second.thickness_mm))
+    )[1]
+
+
+def _at_leg_end(rail: Member, end: str, post: Member) -> bool:
+    """Whether the rail's upper edge is flush with an end of the post."""
+    x = 0.0 if end == "start" else rail.length_mm
+    edge = post.placement.to_member(rail.placement.to_piece((x, rail.width_mm, rail.thickness_mm / 2)))[0]
+    return min(abs(edge), abs(edge - post.length_mm)) < rail.width_mm / 4
 
 
 def nearest_chisel(thickness_mm: float) -> float:

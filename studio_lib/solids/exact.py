@@ -2,32 +2,61 @@
 
 from __future__ import annotations
 
+import math
 import tempfile
 from functools import lru_cache
 from pathlib import Path
 
 import cadquery as cq
 
-from studio_lib.piece import Box, Piece, Shape
+from studio_lib.piece import Block, Box, Piece, Shape
+from studio_lib.piece.outline import area_mm2, arc, sides
 
 
 class CannotBuild(RuntimeError):
     """The exact kernel could not build a member; says which and with what sizes."""
 
 
-def _block(box: Box) -> cq.Solid:
-    return cq.Solid.makeBox(*box.size, pnt=cq.Vector(*box.lo))
+def _face(outline, place) -> cq.Face:
+    """A flat face; ``place`` puts a corner (u, v) in space."""
+    if area_mm2(outline) < 0:
+        turned = []
+        for (start, end, bulge) in list(sides(outline))[::-1]:
+            turned.append((*end, -bulge) if bulge else end)
+        outline = tuple(turned)
+    edges = []
+    for start, end, bulge in sides(outline):
+        if math.dist(start, end) < 1e-9:
+            continue
+        if bulge:
+            cu, cv, r, first, sweep = arc(start, end, bulge)
+            middle = (cu + r * math.cos(first + sweep / 2), cv + r * math.sin(first + sweep / 2))
+            edges.append(cq.Edge.makeThreePointArc(place(*start), place(*middle), place(*end)))
+        else:
+            edges.append(cq.Edge.makeLine(place(*start), place(*end)))
+    return cq.Face.makeFromWires(cq.Wire.assembleEdges(edges))
+
+
+def _block(block: Block) -> cq.Solid:
+    if isinstance(block, Box):
+        return cq.Solid.makeBox(*block.size, pnt=cq.Vector(*block.lo))
+    at = block.at
+    face = _face(block.outline, lambda u, v: cq.Vector(*at.to_piece((u, v, 0.0))))
+    return cq.Solid.extrudeLinear(face, cq.Vector(*at.through) * block.depth_mm)
 
 
 @lru_cache(maxsize=4096)
 def solid(shape: Shape) -> cq.Shape:
     """The member in its own axes. Profile first (arrises and all), then one cut for all joints."""
-    face = cq.Face.makeFromWires(
-        cq.Wire.makePolygon([cq.Vector(0, y, z) for y, z in shape.profile], close=True)
-    )
+    face = _face(shape.profile, lambda y, z: cq.Vector(0, y, z))
     body = cq.Solid.extrudeLinear(face, cq.Vector(shape.length_mm, 0, 0))
+    for prism in shape.within:
+        body = body.intersect(_block(prism))
+    if shape.shaped:
+        body = body.cut(*map(_block, shape.shaped))
     if shape.adds:
-        body = body.fuse(*map(_block, shape.adds), glue=True)
+        touching = not shape.shaped and not shape.within and all(isinstance(b, Box) for b in shape.adds)
+        body = body.fuse(*map(_block, shape.adds), glue=touching)
     if shape.cuts:
         body = body.cut(*map(_block, shape.cuts))
     if not body.isValid() or body.Volume() <= 0:

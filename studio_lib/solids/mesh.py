@@ -8,8 +8,10 @@ from functools import lru_cache
 import manifold3d
 import numpy as np
 
-from studio_lib.piece import Box, Piece, Placement, Shape
+from studio_lib.piece import Piece, Placement, Shape
+from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.bulk import bulk
 
 # An extrusion runs along z with its profile in x, y; a member runs along x with its
 # profile in y, z. Turning the axes round once keeps the handedness.
@@ -38,23 +40,20 @@ class MemberMesh:
     """How far it moves, in piece axes and mm, when the piece is wholly taken apart."""
 
 
-def _block(box: Box) -> manifold3d.Manifold:
-    return manifold3d.Manifold.cube(box.size).translate(box.lo)
-
-
 @lru_cache(maxsize=4096)
 def _solid(shape: Shape) -> manifold3d.Manifold:
     body = manifold3d.Manifold.extrude(
-        manifold3d.CrossSection([list(shape.profile)]), shape.length_mm
+        manifold3d.CrossSection([list(flat(shape.profile))]), shape.length_mm
     ).transform(_ALONG_X)
-    if shape.adds:
-        body = manifold3d.Manifold.batch_boolean(
-            [body, *map(_block, shape.adds)], manifold3d.OpType.Add
-        )
-    if shape.cuts:
-        body = manifold3d.Manifold.batch_boolean(
-            [body, *map(_block, shape.cuts)], manifold3d.OpType.Subtract
-        )
+    for prism in shape.within:
+        body = body ^ bulk(prism)
+    for blocks, way in (
+        (shape.shaped, manifold3d.OpType.Subtract),
+        (shape.adds, manifold3d.OpType.Add),
+        (shape.cuts, manifold3d.OpType.Subtract),
+    ):
+        if blocks:
+            body = manifold3d.Manifold.batch_boolean([body, *map(bulk, blocks)], way)
     return body
 
 

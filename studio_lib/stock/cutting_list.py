@@ -49,10 +49,10 @@ def cutting_list(pieces) -> tuple[Row, ...]:
         for m in piece.members:
             key = (
                 m.role, m.timber, round(piece.overall_length_mm(m.ref), 3), round(m.length_mm, 3),
-                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref),
+                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand,
             )
             lines.setdefault(key, []).append(m.ref)
-        for (role, timber, overall, shoulder, w, t, rank, ends), refs in lines.items():
+        for (role, timber, overall, shoulder, w, t, rank, ends, _, _), refs in lines.items():
             rows.append(
                 Row(refs[0], tuple(refs), piece.name, _name(piece, role, refs), count * len(refs), timber,
                     overall, shoulder, w, t, ends, rank)
@@ -69,10 +69,10 @@ def _name(piece: Piece, role: str, refs) -> str:
 
 
 def _ends(piece: Piece, ref: str) -> str:
-    tenons = {j.end: j.length_mm for j in piece.joints if j.first == ref and j.kind == "mortise and tenon"}
-    if not tenons:
+    ends = piece.ends(ref)
+    if not ends:
         return "square"
-    return " + ".join(f"tenon {tenons[e]:.0f}" if e in tenons else "square" for e in ("start", "end"))
+    return " + ".join(ends.get(e, "square") for e in ("start", "end"))
 
 
 def wanted(rows) -> tuple[Wanted, ...]:

@@ -1,0 +1,21 @@
+"""Every kind of joint on file, by name. A new kind is one file and one line here."""
+
+from __future__ import annotations
+
+from studio_lib.piece.halving import CrossHalving
+from studio_lib.piece.model import Joint, Member
+from studio_lib.piece.mortise_tenon import MortiseTenon
+
+KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, CrossHalving)}
+
+
+def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:
+    """A joint of a kind where two members meet. Raises ValueError, in words, where it cannot be."""
+    if kind not in KINDS:
+        raise ValueError(f"There is no joint {kind!r}. On file: {', '.join(KINDS)}.")
+    own = own or {}
+    known = KINDS[kind].changeable
+    for name in own:
+        if name not in known:
+            raise ValueError(f"A {kind} has no {name!r}. It has: {', '.join(known)}.")
+    return KINDS[kind].between(first, second, family, own)
