@@ -11,7 +11,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator, model_validator
+from pydantic import (
+    BaseModel, ConfigDict, Discriminator, Field, Tag, ValidationError, field_validator, model_validator,
+)
 
 FORMAT = 1
 """Raised when a stored document needs changing to be read by this version."""
@@ -203,26 +205,167 @@ class TimberChoice(Part):
     """Missing figures for which the maker accepted the conservative stand-in."""
 
 
-class Adjustment(Part):
-    """One departure from the form: a member's field set to a value of the maker's own."""
+class Change(Part):
+    """One departure from the form. References stay good when sizes of the form change."""
 
+    off: bool = False
+    """Laid aside for the time being, and kept."""
+
+
+Millimetres = Annotated[float, Field(ge=-10_000, le=10_000)]
+Shift = tuple[Millimetres, Millimetres, Millimetres]
+Direction = Literal["x", "y", "z", "-x", "-y", "-z"]
+Timbered = Annotated[float, Field(ge=3, le=6_000)]
+Ref = Annotated[str, Field(pattern=r"^([A-Z]{1,4}-)?[A-Z]{1,2}[0-9]{1,3}$")]
+
+
+class Adjustment(Change):
+    """A member's own width, thickness, length, arris, name, timber or rank."""
+
+    kind: Literal["alter"] = "alter"
     member: str
-    """Reference, 'A3'."""
-    field: Literal["width_mm", "thickness_mm", "arris_mm", "name", "rank"]
+    """Reference, 'A-S3'."""
+    field: Literal["width_mm", "thickness_mm", "length_mm", "arris_mm", "name", "rank", "timber"]
     value: float | str
 
     @model_validator(mode="after")
     def _fits_its_field(self):
-        if self.field in ("name", "rank"):
+        if self.field in ("name", "rank", "timber"):
             if not isinstance(self.value, str) or not self.value.strip():
                 raise ValueError(f"{self.field} takes words, not {self.value!r}")
             if self.field == "rank" and self.value not in ("show", "plain", "hidden"):
                 raise ValueError(f"rank is {self.value!r}; give show, plain or hidden")
         else:
-            low = 0.0 if self.field == "arris_mm" else 5.0
-            if not isinstance(self.value, int | float) or not low <= self.value <= 600:
-                raise ValueError(f"{self.field} is {self.value!r}; give {low:.0f} to 600 mm")
+            low, high = {"arris_mm": (0.0, 600), "length_mm": (10.0, 6_000)}.get(self.field, (5.0, 600))
+            if not isinstance(self.value, int | float) or not low <= self.value <= high:
+                raise ValueError(f"{self.field} is {self.value!r}; give {low:.0f} to {high} mm")
         return self
+
+
+class Moved(Change):
+    """A member shifted in the piece, and turned about its own middle."""
+
+    kind: Literal["move"] = "move"
+    member: str
+    by_mm: Shift = (0.0, 0.0, 0.0)
+    turn_deg: float = Field(0.0, ge=-180, le=180)
+    about: Literal["length", "width", "thickness"] = "thickness"
+
+
+class Copied(Change):
+    """A second member like another, with the joints the other has where they can be made."""
+
+    kind: Literal["copy"] = "copy"
+    member: str
+    ref: Ref
+    name: str = ""
+    by_mm: Shift = (0.0, 0.0, 0.0)
+    with_joints: bool = True
+
+
+class Removed(Change):
+    """A member taken out, and its joints with it."""
+
+    kind: Literal["remove"] = "remove"
+    member: str
+
+
+class ByCorner(Part):
+    """Square to the piece, by the least x, y and z of the block it fills."""
+
+    kind: Literal["corner"] = "corner"
+    at_mm: Shift
+    along: Direction = "x"
+    across: Direction = "y"
+
+
+class Against(Part):
+    """Touching one side of another member; aligned on the free axes, the middle where nothing is said."""
+
+    kind: Literal["against"] = "against"
+    other: str
+    side: Literal["left", "right", "front", "behind", "below", "above"]
+    along: Direction = "x"
+    across: Direction = "y"
+    align: dict[Literal["x", "y", "z"], Literal["low", "middle", "high"]] = Field(default_factory=dict)
+    shift_mm: Shift = (0.0, 0.0, 0.0)
+
+
+class Spanning(Part):
+    """Filling the gap between two members, as a rail does; its length follows theirs."""
+
+    kind: Literal["between"] = "between"
+    one: str
+    two: str
+    upright: bool = True
+    align: dict[Literal["x", "y", "z"], Literal["low", "middle", "high"]] = Field(default_factory=dict)
+    shift_mm: Shift = (0.0, 0.0, 0.0)
+
+
+class Added(Change):
+    """A member that no form gave."""
+
+    kind: Literal["add"] = "add"
+    ref: Ref
+    name: str = Field(min_length=1, max_length=60)
+    role: str = Field("member", min_length=1, max_length=40)
+    timber: str = ""
+    length_mm: Timbered = 500.0
+    """Between two members it is what the gap is."""
+    width_mm: Timbered
+    thickness_mm: Timbered
+    arris_mm: float = Field(0.0, ge=0, le=60)
+    rank: Rank = "show"
+    place: Annotated[ByCorner | Against | Spanning, Field(discriminator="kind")]
+
+
+class Shaped(Change):
+    """A bevel, taper, arch, row of holes or end cut worked on a member."""
+
+    kind: Literal["shape"] = "shape"
+    member: str
+    shaping: str
+    figures: dict[str, float | str] = Field(default_factory=dict)
+
+
+class Joined(Change):
+    """A joint of the maker's own between two members."""
+
+    kind: Literal["join"] = "join"
+    joint: str
+    first: str
+    second: str
+    family: str = Field("", max_length=80)
+
+
+class Unjoined(Change):
+    """The joint between two members left out."""
+
+    kind: Literal["unjoin"] = "unjoin"
+    first: str
+    second: str
+
+
+class Swapped(Change):
+    """Another kind of joint for all of a family."""
+
+    kind: Literal["swap"] = "swap"
+    family: str
+    joint: str
+
+
+def _change_kind(value) -> str:
+    """A change written before there were kinds is one that alters a member."""
+    return value.get("kind", "alter") if isinstance(value, dict) else value.kind
+
+
+CHANGES = (Adjustment, Moved, Copied, Removed, Added, Shaped, Joined, Unjoined, Swapped)
+AnyChange = Annotated[
+    Annotated[Adjustment, Tag("alter")] | Annotated[Moved, Tag("move")] | Annotated[Copied, Tag("copy")]
+    | Annotated[Removed, Tag("remove")] | Annotated[Added, Tag("add")] | Annotated[Shaped, Tag("shape")]
+    | Annotated[Joined, Tag("join")] | Annotated[Unjoined, Tag("unjoin")] | Annotated[Swapped, Tag("swap")],
+    Discriminator(_change_kind),
+]
 
 
 class Item(Part):
@@ -235,7 +378,8 @@ class Item(Part):
     """Only the sizes the maker set; the form proposes the rest from the brief."""
     joints: dict[str, dict[str, float]] = Field(default_factory=dict)
     """Sizes the maker set, by joint family: {'long apron into leg': {'thickness_mm': 12}}."""
-    adjustments: tuple[Adjustment, ...] = ()
+    adjustments: tuple[AnyChange, ...] = Field((), max_length=2_000)
+    """Departures from the form, in the order they are made."""
 
 
 class BoardFault(Part):

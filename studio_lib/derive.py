@@ -16,7 +16,7 @@ from studio_lib.commission import BoardChoices, Brief, Commission, Item, Rates, 
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, settled
 from studio_lib.forms.form import users_of
-from studio_lib.forms.slatted import DRAIN_MM, slats
+from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 from studio_lib.units import mm, size
@@ -89,8 +89,11 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 @lru_cache(maxsize=KEEP)
 def _structure(piece: Piece, wood, place: str, use: str) -> tuple[Finding, ...]:
+    from studio_lib.structure.slatted import FORMS as CHECKED
     from studio_lib.structure.slatted import structure_findings
 
+    if piece.form not in CHECKED:
+        return ()
     return tuple(structure_findings(piece, wood, place, use))
 
 
@@ -168,6 +171,20 @@ class Known:
     past_jobs: tuple = ()
     library: object = None
     """From ``studio_lib.timber.own_species``; None for the timbers on file."""
+
+
+class Seasonal:
+    """The year of a commission's place, as it moves any member. See ``studio_lib.piece.Season``."""
+
+    def __init__(self, derived: Derived):
+        self._d = derived
+
+    def swing(self, member, size_mm: float, across: str = "width"):
+        """Shrinking and growing of a size of the member across its grain. Raises ValueError for unpublished movement."""
+        from studio_lib.timber.provisions import swing
+
+        angle = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}[self._d.commission.timber.sawing]
+        return swing(self._d.library.timber(member.timber), size_mm, angle, across, self._d.making_range)
 
 
 class Derived:
@@ -312,6 +329,11 @@ class Derived:
         return self.moisture.making_pct if own is None else own
 
     @property
+    def making_range(self):
+        """The place's year with the moisture really made at."""
+        return replace(self.moisture, making_pct=self.making_moisture_pct)
+
+    @property
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b = self.commission.brief
@@ -369,18 +391,19 @@ class Derived:
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
-        return tuple(m.piece for m in self.made)
+        """Every piece that has a member; a freehand one just begun has none yet."""
+        return tuple(m.piece for m in self.made if m.piece.members)
 
     @property
     def piece(self) -> Piece:
         """The first piece; the only one in most commissions."""
-        if not self.made:
+        if not self.pieces:
             raise LookupError("This commission has no piece yet. Add one on the Brief page.")
-        return self.made[0].piece
+        return self.pieces[0]
 
     @property
     def counted(self) -> tuple[tuple[Piece, int], ...]:
-        return tuple((m.piece, m.item.count) for m in self.made)
+        return tuple((m.piece, m.item.count) for m in self.made if m.piece.members)
 
     @cached_property
     def weights_kg(self) -> dict[str, float]:
@@ -402,7 +425,10 @@ class Derived:
             return {}
         gaps = {}
         for m in self.made:
-            width, gap = slats(m.sizes)
+            slatted = form(m.item.form).slats(m.sizes)
+            if slatted is None:
+                continue
+            width, gap, _ = slatted
             gaps[m.piece.name] = (
                 gap - self.movement_mm(width, self.moisture.high_pct),
                 gap,
@@ -580,9 +606,10 @@ class Derived:
         from studio_lib.brief.refusals import climbable_rails, fingers, heads
 
         b, name = self.commission.brief, m.piece.name
-        gap = slats(m.sizes)[1]
-        wet, _, dry = self.slat_gaps.get(name, (gap, gap, gap))
-        found = [fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children)]
+        found, slatted = [], form(m.item.form).slats(m.sizes)
+        if slatted:
+            wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
+            found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
         found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
         if b.beside_a_drop:
             level = tuple(sorted({
@@ -607,10 +634,28 @@ class Derived:
         ]
 
     @cached_property
+    def season(self):
+        """How each member moves over the year in its place, as joints ask for it."""
+        return Seasonal(self)
+
+    def _moves(self, piece: Piece) -> tuple[Finding, ...]:
+        """Whether each joint lets the timber move; alike ones said once. Nothing while no timber is chosen."""
+        if self.species is None or self.movement_unknown:
+            return ()
+        found = {}
+        for joint in piece.joints:
+            for f in joint.moves(piece, self.season):
+                kept = found.setdefault((joint.family, f.what, f.verdict, f.says), f)
+                if kept is not f:
+                    found[joint.family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
+        return tuple(found.values())
+
+    @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
         found = []
         for p in self.pieces:
             found += _of(p, _piece_findings(p))
+            found += _of(p, self._moves(p))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
         return tuple(found)
 

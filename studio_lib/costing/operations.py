@@ -101,6 +101,10 @@ def count_work(items, boards_used: int, finish: str) -> tuple[Work, ...]:
         for joint in piece.joints:
             for op in joint.operations(piece):
                 kinds.setdefault(op.name, []).append(op)
+        for m in piece.members:
+            for shaping in m.shaping:
+                for op in shaping.operations(m):
+                    kinds.setdefault(op.name, []).append(op)
         for kind, ops in kinds.items():
             add(kind, n * sum(o.count for o in ops), piece.name, len({o.batch for o in ops}))
         screws = n * sum(f.count for f in piece.fixings)

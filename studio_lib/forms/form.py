@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Protocol
-
-from studio_lib.commission import Adjustment, Brief
+from dataclasses import dataclass
+from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
 from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
-from studio_lib.piece import Member, Piece
+from studio_lib.piece import Piece
 
 
 class SizeRefused(ValueError):
@@ -53,30 +51,40 @@ class Surroundings:
     """Growth of a slat's width from making to wettest, as a part of its width."""
 
 
-class Form(Protocol):
+class Form:
     """A starting point. One file a form; see ``slatted`` for a worked one."""
 
     name: str
     sizes: tuple[Size, ...]
+    says: str = ""
+    """What it is, in one line for the list of forms."""
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         """A value for every size; those that hang on others take the maker's own where ``chosen``."""
-        ...
+        raise NotImplementedError
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
-        joints: dict[str, dict[str, float]], adjustments: tuple[Adjustment, ...],
-    ) -> Piece: ...
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        """The piece at these sizes, with the maker's changes made on it (``changes.assembled``)."""
+        raise NotImplementedError
 
-    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]: ...
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        """Findings on people and place."""
+        return []
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         """Openings bounded all round: (where, width, height). [mm]"""
-        ...
+        return []
 
     def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
         """Whose body decides a size and what share it suits as it stands, by size name."""
-        ...
+        return {}
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        """Width of a slat, the gap beside it when made, its thickness; None where there are no slats. [mm]"""
+        return None
 
 
 def users_of(brief: Brief) -> Users:
@@ -114,34 +122,3 @@ def _within(size: Size, value: float) -> float:
     if size.whole and value != int(value):
         raise SizeRefused(size.name, f"{size.label} is {value:g}; give a whole number.")
     return int(value) if size.whole else float(value)
-
-
-def adjusted(members: list[Member], adjustments: tuple[Adjustment, ...]) -> list[Member]:
-    """Members with the maker's departures applied, before joints are laid out on them.
-
-    A changed width or thickness keeps the member's middle where it was. Raises
-    SizeRefused for a member that is not in the piece.
-    """
-    by_ref = {m.ref: m for m in members}
-    for change in adjustments:
-        if change.member not in by_ref:
-            raise SizeRefused(
-                "adjustments",
-                f"There is no member {change.member!r} to adjust. "
-                f"The piece has: {', '.join(by_ref)}.",
-            )
-        member = by_ref[change.member]
-        if change.field in ("width_mm", "thickness_mm"):
-            member = _resized(member, change.field, float(change.value))
-        else:
-            member = replace(member, **{change.field: change.value})
-        by_ref[change.member] = member
-    return [by_ref[m.ref] for m in members]
-
-
-def _resized(member: Member, field: str, value: float) -> Member:
-    grown = value - getattr(member, field)
-    p = member.placement
-    axis = p.across if field == "width_mm" else p.through
-    origin = tuple(o - a * grown / 2 for o, a in zip(p.origin, axis))
-    return replace(member, **{field: value}, placement=replace(p, origin=origin))

@@ -10,9 +10,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from studio_lib.commission import Adjustment, Brief
+from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.forms.form import Proposal, Size, SizeRefused, Surroundings, adjusted, users_of
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -103,12 +104,6 @@ class _Sizes:
         return self.height_mm - self.slat_thickness_mm
 
 
-def slats(sizes: dict[str, float]) -> tuple[float, float]:
-    """Width of one slat and the gap between two when made. [mm]"""
-    s = _Sizes(**sizes)
-    return s.slat_width_mm, s.gap_made_mm
-
-
 def _size_list(length, width, height, leg) -> tuple[Size, ...]:
     return (
         Size("length_mm", "Length of top", *length),
@@ -135,7 +130,7 @@ def _size_list(length, width, height, leg) -> tuple[Size, ...]:
 
 
 @dataclass(frozen=True)
-class SlattedForm:
+class SlattedForm(Form):
     """A slatted top on four legs; the table and the stool differ in their proposals and checks."""
 
     name: str
@@ -148,30 +143,21 @@ class SlattedForm:
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None,
-        adjustments: tuple[Adjustment, ...] = (),
+        adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
         s = _Sizes(**sizes)
         _refuse_the_impossible(s)
-        members = adjusted(_members(s, letter, around.timber), adjustments)
         joints = joints or {}
-        made = _joints({m.ref: m for m in members}, letter, s, joints)
-        _refuse_the_thin(members, made, {a.member for a in adjustments})
-        known = {j.family for j in made}
-        for family in joints:
-            if family not in known:
-                raise SizeRefused(
-                    f"joints.{family}",
-                    f"There is no joint family {family!r} in {name}. "
-                    f"It has: {', '.join(sorted(known))}.",
-                )
-        return Piece(
-            name=name,
-            form=self.name,
-            members=tuple(members),
-            joints=tuple(made),
-            fixings=tuple(_screws(members, s)),
+        return assembled(
+            name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
+            lay_joints=lambda by_ref: _joints(by_ref, letter, s, joints), changes=adjustments, own=joints,
+            lay_fixings=lambda members: _screws(members, s), check=_refuse_the_thin, timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _Sizes(**sizes)
+        return s.slat_width_mm, s.gap_made_mm, s.slat_thickness_mm
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _Sizes(**sizes)

@@ -31,11 +31,26 @@ def appearances(d: Derived, years: float = 0.0) -> dict:
     """How the commission's timber looks after so many years in its place."""
     from studio_lib.timber import appearance
 
-    if d.species is None:
-        return {"": _plain()}
     finish = "bare" if d.commission.brief.finish == "left bare" else "oiled"
-    name = d.commission.timber.species
-    return {name: appearance(d.species, years, EXPOSURE[d.commission.brief.place], finish)}
+    exposure = EXPOSURE[d.commission.brief.place]
+    looks = {}
+    for name in dict.fromkeys([d.commission.timber.species or "", *(m.timber for p in d.pieces for m in p.members)]):
+        looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
+    parts = {part.material for p in d.pieces for j in p.joints for part in j.parts(p)} - set(looks)
+    for name in sorted(parts):
+        looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
+    return looks
+
+
+METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
+"""What parts that are not timber are shown in; colours of ours."""
+
+
+def _metal(name: str):
+    from studio_lib.timber import Appearance
+
+    colour = METALS[name]
+    return Appearance(colour, colour, 50.0, 0.0, 0.45, 0.0, f"{name}, drawn plain", "an illustration of ours")
 
 
 def _plain():
@@ -48,7 +63,7 @@ def _plain():
 def side_by_side(d: Derived) -> list[tuple[Piece, tuple[float, float, float]]]:
     """Every piece with where it stands: one beside the other along x, the first at the middle. [mm]"""
     out, edge = [], 0.0
-    for m in d.made:
+    for m in (m for m in d.made if m.piece.members):
         half = m.piece.overall_mm[0] / 2
         x = 0.0 if not out else edge + BESIDE_MM + half
         out.append((m.piece, (x, 0.0, 0.0)))
@@ -107,7 +122,7 @@ def client_page_html(d: Derived) -> str:
         f"{m.piece.name[0].upper()}{m.piece.name[1:]}: {m.piece.overall_mm[0]:.0f} mm long, "
         f"{m.piece.overall_mm[1]:.0f} mm wide, {m.piece.overall_mm[2]:.0f} mm high"
         + (f", about {d.weights_kg[m.piece.name]:.0f} kg." if m.piece.name in d.weights_kg else ".")
-        for m in d.made
+        for m in d.made if m.piece.members
     )
     from studio_lib.papers.words import FINISH_WORDS, may_differ
 

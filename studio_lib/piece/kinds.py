@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.halving import CrossHalving
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import MortiseTenon
 
-KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, CrossHalving)}
+KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, CrossHalving, EdgeJoint)}
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import manifold3d
 import numpy as np
 
-from studio_lib.piece import Piece, Placement, Shape
+from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import taken_apart
 from studio_lib.piece.bulk import bulk
+from studio_lib.piece.model import as_prism
 
 # An extrusion runs along z with its profile in x, y; a member runs along x with its
 # profile in y, z. Turning the axes round once keeps the handedness.
@@ -30,7 +31,7 @@ class MemberMesh:
     role: str
     timber: str
     size_mm: tuple[float, float, float]
-    shape: Shape
+    shape: Shape | Prism
     placement: Placement
     vertices: np.ndarray
     """float32, N x 3."""
@@ -82,7 +83,7 @@ def overlap_mm3(piece: Piece, a: str, b: str) -> float:
 
 
 def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
-    """Every member of the piece as triangles, in the order of the piece."""
+    """Every member of the piece as triangles, in the order of the piece, then the parts that are seen."""
     pulls = taken_apart(piece)
     out = []
     for m in piece.members:
@@ -95,4 +96,27 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
                 shape, m.placement, vertices, triangles, pulls[m.ref],
             )
         )
+    for number, (joint, part) in enumerate(((j, p) for j in piece.joints for p in j.parts(piece) if p.seen), 1):
+        prism = as_prism(part.block)
+        local = replace(prism, at=_HERE)
+        vertices, triangles = _block_arrays(local)
+        size = tuple(float(v) for v in np.ptp(vertices, axis=0))
+        out.append(
+            MemberMesh(
+                f"{joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
+                pulls[joint.first],
+            )
+        )
     return tuple(out)
+
+
+PART = "part"
+"""Role of a dowel, a bolt or a cable in a scene: seen, and on no cutting list."""
+_HERE = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+
+
+@lru_cache(maxsize=1024)
+def _block_arrays(block: Prism) -> tuple[np.ndarray, np.ndarray]:
+    mesh = bulk(block).to_mesh()
+    vertices = np.ascontiguousarray(mesh.vert_properties[:, :3], dtype=np.float32)
+    return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32)

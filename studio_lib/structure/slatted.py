@@ -20,6 +20,8 @@ from studio_lib.structure.strength import (
     K_DEF, SERVICE_CLASS, SOURCE, design_mpa, tenon_strength,
 )
 
+FORMS = ("slatted table", "slatted stool")
+"""Forms that these checks know."""
 SAG_LIMIT = 300
 """Span over this, under the full static load; a proposal of ours for table tops and seats."""
 SAG_SEEN = 384

@@ -10,10 +10,10 @@ from studio_lib.drawings.sheet import SCALES, three_view_svg
 from studio_lib.drawings.views import view
 from studio_lib.forms import FORMS, make
 
-PIECES = {name: make(name, Brief(), name=name) for name in FORMS}
+PIECES = {name: make(name, Brief(), name=name) for name in FORMS if name != "freehand"}
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", PIECES)
 @pytest.mark.parametrize(("name", "across", "up"), [("front", 0, 2), ("left", 1, 2), ("plan", 0, 1)])
 def test_a_view_is_as_large_as_the_piece(form, name, across, up):
     piece = PIECES[form]
@@ -39,7 +39,7 @@ def test_tenons_show_as_hidden_lines():
     assert len(view(PIECES["slatted table"], "plan").hidden) > len(view(bare, "plan").hidden) > 0
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", PIECES)
 def test_the_sheet_prints_the_sizes_at_a_standard_scale(form):
     piece = PIECES[form]
     svg, scale = three_view_svg(piece, 400, 245)
@@ -82,7 +82,7 @@ def test_boards_are_drawn_to_one_scale_with_every_piece_and_fault():
     assert [w / l for w, l in zip(widths, lengths)] == pytest.approx([278 / max(lengths)] * len(lengths), abs=1e-5)
 
 
-@pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("form", PIECES)
 def test_slats_laid_close_are_drawn_without_a_dimension_of_no_length(form):
     svg, _ = three_view_svg(make(form, Brief(), gap_mm=0, width_mm=500, slat_count=5), 400, 245)
     printed = re.findall(r">([\d.]+)</text>", svg)

@@ -9,7 +9,6 @@ import ipywidgets as w
 
 from studio_lib.drawings.seasons import slats_svg
 from studio_lib.forms import form
-from studio_lib.forms.slatted import slats
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.units import mm, size
 from workbook import parts, show
@@ -145,10 +144,11 @@ def figures(desk: Desk, index: int) -> str:
     text += "</h3>"
     if d.species is not None and name in d.slat_gaps:
         wet, when_made, dry = d.slat_gaps[name]
+        slat, _, thick = form(made.item.form).slats(made.sizes)
         text += (
             f"<p>Gaps between slats: {wet:.1f} mm at the wettest, {when_made:.1f} mm when made, "
             f"{dry:.1f} mm at the driest.</p>"
-            + slats_svg(slats(made.sizes)[0], when_made, wet, dry, made.sizes["slat_thickness_mm"])
+            + slats_svg(slat, when_made, wet, dry, thick)
         )
     mine = d.findings_of(made.piece, "sizes")
     return text + show.findings(mine) + show.every_check(mine)

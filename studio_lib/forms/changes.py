@@ -1,0 +1,281 @@
+"""The maker's departures from a form: members altered, moved, copied, added, taken out; joints swapped.
+
+``assembled`` makes the piece from what a form lays out and what the maker changed, in the
+maker's order. A change that cannot be made, or no longer can, is said in ``piece.findings``
+under ``UNMADE`` and left in the document, so that it comes back when it can.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+
+from studio_lib.commission import (
+    AnyChange,
+    ByCorner,
+    Spanning,
+)
+from studio_lib.finding import Finding, Verdict
+from studio_lib.forms.form import SizeRefused
+from studio_lib.piece import Joint, Member, Piece, Placement
+from studio_lib.piece.kinds import KINDS, joined
+from studio_lib.piece.placing import against, laid, spanning
+from studio_lib.piece.shaping import checked, shaping
+
+UNMADE = "change of your own"
+"""What a finding is called that reports a change which could not be made."""
+
+
+class _CannotBe(ValueError):
+    """A change that does not apply to the piece as it stands."""
+
+
+def own_ref(ref: str, letter: str) -> str:
+    """A reference with the piece's present letter, whatever letter it was written with."""
+    return f"{letter}-{ref.rpartition('-')[2]}"
+
+
+def assembled(
+    *,
+    name: str,
+    form: str,
+    letter: str,
+    members: list[Member],
+    lay_joints: Callable[[dict[str, Member]], list[Joint]],
+    changes: tuple[AnyChange, ...] = (),
+    own: dict[str, dict[str, float]] | None = None,
+    lay_fixings: Callable[[list[Member]], tuple] = lambda members: (),
+    overall_mm=None,
+    timber: str = "",
+    check: Callable[[list[Member], list[Joint], set[str]], None] = lambda members, joints, own: None,
+    found: tuple[Finding, ...] = (),
+) -> Piece:
+    """The piece a form lays out with the maker's changes made on it.
+
+    Parameters
+    ----------
+    lay_joints : function of {reference: Member} -> list of Joint
+        Called with the members as altered, those taken out included, so that a form need
+        not ask which are there; joints of members taken out are dropped.
+    own : {family: {figure: value}}
+        Figures of joints that the maker set.
+    check : function of (members, joints, references the maker changed)
+        Raises SizeRefused for what no timber can be made to.
+
+    Raises
+    ------
+    SizeRefused
+        Where a size of the form cannot be built.
+    """
+    own = own or {}
+    known = {m.ref: m for m in members}
+    gone: set[str] = set()
+    late: list[tuple[int, AnyChange]] = []
+    unmade: list[Finding] = []
+    touched: set[str] = set()
+    copies: list[tuple[int, str, str]] = []
+    for number, change in enumerate(changes, 1):
+        if change.off:
+            continue
+        try:
+            if change.kind in ("join", "unjoin", "swap"):
+                late.append((number, change))
+                continue
+            _make(change, known, gone, letter, timber, touched)
+            if change.kind == "copy" and change.with_joints:
+                copies.append((number, own_ref(change.member, letter), own_ref(change.ref, letter)))
+        except ValueError as error:
+            unmade.append(_report(number, str(error)))
+    laid_joints = [j for j in lay_joints(known) if not {j.first, j.second} & gone]
+    present = [m for m in known.values() if m.ref not in gone]
+    for number, source, copy in copies:
+        for joint in [j for j in laid_joints if source in (j.first, j.second)]:
+            first, second = (copy if r == source else r for r in (joint.first, joint.second))
+            try:
+                laid_joints.append(joined(joint.kind, known[first], known[second], joint.family, _figures(joint.kind, joint.family, own)))
+            except ValueError:
+                pass  # the copy stands elsewhere: it has no such joint there, and the check on loose members says so
+    for number, change in late:
+        try:
+            laid_joints = _rejoin(change, laid_joints, known, gone, letter, own)
+        except ValueError as error:
+            unmade.append(_report(number, str(error)))
+    families = {j.family for j in laid_joints}
+    waiting = {c.family for _, c in late if c.kind == "join"}
+    for family in own:
+        if family not in families | waiting and not changes:
+            raise SizeRefused(
+                f"joints.{family}",
+                f"There is no joint family {family!r} in {name}. It has: {', '.join(sorted(families)) or 'none'}.",
+            )
+    check(present, laid_joints, touched)
+    piece = Piece(
+        name=name, form=form, members=tuple(present), joints=tuple(laid_joints),
+        fixings=tuple(f for f in lay_fixings(present) if not {f.near, f.far} & gone),
+        findings=(*found, *unmade),
+        overall_mm=overall_mm or overall(present),
+    )
+    return _sound(piece, letter) if changes else piece
+
+
+def overall(members) -> tuple[float, float, float]:
+    """Size of the block that holds every member. [mm]"""
+    boxes = [m.piece_box for m in members]
+    if not boxes:
+        return (0.0, 0.0, 0.0)
+    return tuple(round(max(b.hi[k] for b in boxes) - min(b.lo[k] for b in boxes), 6) for k in range(3))
+
+
+def unmade(piece: Piece) -> tuple[Finding, ...]:
+    """Changes of the maker's that could not be made on this piece, each with its reason."""
+    return tuple(f for f in piece.findings if f.what == UNMADE)
+
+
+def _report(number: int, says: str) -> Finding:
+    return Finding(
+        f"change {number}", UNMADE, Verdict.LOOK_AGAIN, says, rule="every change of your own is made", source="the piece",
+        mend="It is kept and comes back when it can be made; or take it away.", stage="sizes",
+    )
+
+
+def _sound(piece: Piece, letter: str) -> Piece:
+    """The piece without the joints that changes have made impossible, each reported."""
+    kept, lost = [], []
+    for joint in piece.joints:
+        try:
+            joint.cuts(piece), joint.adds(piece)
+            kept.append(joint)
+        except ValueError as error:
+            lost.append(
+                Finding(
+                    joint.family, "joint", Verdict.FAILS, f"it is left out: {error}", rule="joined members meet",
+                    source="geometry", mend="Move the members back together, or take the joint out.", stage="joints",
+                    refs=(joint.first, joint.second),
+                )
+            )
+    if not lost:
+        return piece
+    return replace(piece, joints=tuple(kept), findings=(*piece.findings, *lost))
+
+
+def _there(ref: str, letter: str, known: dict[str, Member], gone: set[str]) -> Member:
+    full = own_ref(ref, letter)
+    if full not in known or full in gone:
+        raise _CannotBe(f"There is no member {full!r}. The piece has: {', '.join(r for r in known if r not in gone)}.")
+    return known[full]
+
+
+def _make(change, known: dict[str, Member], gone: set[str], letter: str, timber: str, touched: set[str]) -> None:
+    """One change to the members, made in place. Raises ValueError where it does not apply."""
+    if change.kind == "add":
+        ref = own_ref(change.ref, letter)
+        if ref in known and ref not in gone:
+            raise _CannotBe(f"There is a member {ref} already; give the new one another reference.")
+        known[ref] = _added(change, ref, known, gone, letter, timber)
+        gone.discard(ref)
+        touched.add(ref)
+        return
+    member = _there(change.member, letter, known, gone)
+    if change.kind == "remove":
+        gone.add(member.ref)
+        return
+    if change.kind == "copy":
+        ref = own_ref(change.ref, letter)
+        if ref in known and ref not in gone:
+            raise _CannotBe(f"There is a member {ref} already; give the copy another reference.")
+        known[ref] = _shifted(replace(member, ref=ref, name=change.name or f"{member.name}, copy"), change.by_mm)
+        gone.discard(ref)
+        touched.add(ref)
+        return
+    touched.add(member.ref)
+    if change.kind == "alter":
+        if change.field in ("width_mm", "thickness_mm", "length_mm"):
+            member = checked(_resized(member, change.field, float(change.value)))
+        else:
+            member = replace(member, **{change.field: change.value})
+    elif change.kind == "move":
+        member = _shifted(_turned(member, change.turn_deg, change.about), change.by_mm)
+    else:
+        member = checked(replace(member, shaping=(*member.shaping, shaping(change.shaping, change.figures))))
+    known[member.ref] = member
+
+
+def _added(change, ref: str, known, gone, letter: str, timber: str) -> Member:
+    length, place = change.length_mm, change.place
+    sizes = (change.width_mm, change.thickness_mm)
+    if isinstance(place, ByCorner):
+        at = laid(place.at_mm, place.along, place.across, length, *sizes)
+    elif isinstance(place, Spanning):
+        one, two = (_there(r, letter, known, gone) for r in (place.one, place.two))
+        at, length = spanning(one, two, *sizes, place.upright, place.align, place.shift_mm)
+    else:
+        other = _there(place.other, letter, known, gone)
+        at = against(other, place.side, place.along, place.across, length, *sizes, place.align, place.shift_mm)
+    return Member(
+        ref, change.name, change.role, change.timber or timber, length, *sizes, at, change.arris_mm, change.rank
+    )
+
+
+def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[Joint]:
+    if change.kind == "swap":
+        there = [j for j in joints if j.family == change.family]
+        if not there:
+            raise _CannotBe(
+                f"There is no joint family {change.family!r} to swap. "
+                f"The piece has: {', '.join(sorted({j.family for j in joints})) or 'none'}."
+            )
+        figures = _figures(change.joint, change.family, own)
+        return [
+            joined(change.joint, known[j.first], known[j.second], j.family, figures) if j.family == change.family else j
+            for j in joints
+        ]
+    first, second = (_there(r, letter, known, gone) for r in (change.first, change.second))
+    if change.kind == "unjoin":
+        left = [j for j in joints if {j.first, j.second} != {first.ref, second.ref}]
+        if len(left) == len(joints):
+            raise _CannotBe(f"{first.ref} and {second.ref} have no joint to leave out.")
+        return left
+    family = change.family or f"{first.role} into {second.role}"
+    return [*joints, joined(change.joint, first, second, family, _figures(change.joint, family, own))]
+
+
+def _figures(kind: str, family: str, own) -> dict[str, float]:
+    """The maker's figures for a family that this kind of joint has."""
+    known = KINDS[kind].changeable if kind in KINDS else {}
+    return {n: v for n, v in (own or {}).get(family, {}).items() if n in known}
+
+
+def _resized(member: Member, field: str, value: float) -> Member:
+    """Another size, the middle of the member where it was."""
+    grown = value - getattr(member, field)
+    p = member.placement
+    axis = {"width_mm": p.across, "thickness_mm": p.through, "length_mm": p.along}[field]
+    origin = tuple(o - a * grown / 2 for o, a in zip(p.origin, axis))
+    return replace(member, **{field: value}, placement=replace(p, origin=origin))
+
+
+def _shifted(member: Member, by_mm) -> Member:
+    p = member.placement
+    return replace(member, placement=replace(p, origin=tuple(o + b for o, b in zip(p.origin, by_mm))))
+
+
+def _turned(member: Member, degrees: float, about: str) -> Member:
+    """Turned about its own middle, round its length, width or thickness."""
+    if not degrees:
+        return member
+    p = member.placement
+    axis = {"length": p.along, "width": p.across, "thickness": p.through}[about]
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+
+    def turn(v):
+        dot = sum(a * b for a, b in zip(axis, v))
+        cross = (axis[1] * v[2] - axis[2] * v[1], axis[2] * v[0] - axis[0] * v[2], axis[0] * v[1] - axis[1] * v[0])
+        return tuple(c * a + s * b + (1 - c) * dot * k for a, b, k in zip(v, cross, axis))
+
+    along, across = turn(p.along), turn(p.across)
+    half = (member.length_mm / 2, member.width_mm / 2, member.thickness_mm / 2)
+    middle = p.to_piece(half)
+    turned = Placement((0.0, 0.0, 0.0), along, across)
+    origin = tuple(m - d for m, d in zip(middle, turned.to_piece(half)))
+    return replace(member, placement=Placement(origin, along, across))
