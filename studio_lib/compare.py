@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import Commission
 from studio_lib.forms import FORMS
+from studio_lib.forms.changes import in_words
 from studio_lib.forms.form import SizeRefused
 
 
@@ -24,7 +25,7 @@ class Change:
 
 def changes(before: Commission, after: Commission) -> list[Change]:
     """Every input that differs, in the order of the document."""
-    a, b = (_flat(c.model_dump(mode="json")) for c in (before, after))
+    a, b = (_flat(_plain(c)) for c in (before, after))
     out = []
     for path in dict.fromkeys([*a, *b]):
         if a.get(path) != b.get(path) and not path.startswith("boards.kept_layout."):
@@ -67,6 +68,14 @@ def reason_for(before: Commission, after: Commission) -> str:
     return text + (f"; and {len(found) - 3} more" if len(found) > 3 else "")
 
 
+def _plain(document: Commission) -> dict:
+    """The document as plain values, each of the maker's own changes to a piece as one sentence."""
+    plain = document.model_dump(mode="json")
+    for rows, item in zip(plain["items"], document.items):
+        rows["adjustments"] = [in_words(a) + (" (laid aside)" if a.off else "") for a in item.adjustments]
+    return plain
+
+
 def _flat(value, path: str = "") -> dict:
     if isinstance(value, dict):
         items = value.items()
@@ -89,6 +98,8 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
             for size in FORMS[item.form].sizes:
                 if size.name == steps[3]:
                     return f"{item.name}, {size.label[0].lower()}{size.label[1:]}", size.unit
+        if steps[2] == "adjustments":
+            return f"{item.name}, change {int(steps[3]) + 1} of your own", ""
         return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
     if steps[:2] == ["boards", "offered"] and len(steps) > 3 and int(steps[2]) < len(document.boards.offered):
         rest = " ".join(str(int(s) + 1) if s.isdigit() else s.removesuffix("_mm").replace("_", " ") for s in steps[3:])

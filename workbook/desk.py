@@ -15,6 +15,7 @@ from studio_lib.commission import Commission, refusals
 from studio_lib.compare import changes, reason_for
 from studio_lib.derive import Derived, Known, derive, known_from
 from studio_lib.forms import SizeRefused
+from studio_lib.forms.changes import unmade
 from studio_lib.jobbook import BadBook, Book, Conflict
 from studio_lib.timber import own_species
 
@@ -103,8 +104,18 @@ class Desk(HasTraits):
         """Raise where the changed document cannot be laid out, or an answer cannot be meant."""
         d = derive(after, self.known)
         _ = (d.made, d.species, d.moisture, d.users)
+        steps = path.split(".")
+        if steps[0] == "items" and "adjustments" in steps:
+            self._must_be_made(int(steps[1]), d)
         if path == "brief.wanted_by" and after.brief.wanted_by is not None:
             checked_date(after.brief.wanted_by, date.today())
+
+    def _must_be_made(self, index: int, after: Derived) -> None:
+        """Raise where a change just given cannot be made; those that could be once may wait."""
+        had = len(self.commission.items[index].adjustments)
+        for f in unmade(after.made[index].piece):
+            if int(f.subject.removeprefix("change ")) > had:
+                raise ValueError(f.says)
 
     def _save(self, path: str, value, after: Commission) -> bool:
         again = path == self._last[0] and time.monotonic() - self._last[1] < AMEND_S

@@ -279,3 +279,49 @@ def _turned(member: Member, degrees: float, about: str) -> Member:
     turned = Placement((0.0, 0.0, 0.0), along, across)
     origin = tuple(m - d for m, d in zip(middle, turned.to_piece(half)))
     return replace(member, placement=Placement(origin, along, across))
+
+
+_FIELD_WORDS = {
+    "width_mm": "width {} mm", "thickness_mm": "thickness {} mm", "length_mm": "length {} mm", "arris_mm": "arris {} mm",
+    "name": "is called {}", "rank": "must be {}", "timber": "of {}",
+}
+
+
+def in_words(change: AnyChange) -> str:
+    """A change as a maker would read it in a list: 'A-S3: width 60 mm'."""
+    if change.kind == "alter":
+        value = f"{change.value:g}" if isinstance(change.value, int | float) else change.value
+        return f"{change.member}: {_FIELD_WORDS[change.field].format(value)}"
+    if change.kind == "move":
+        said = [f"{v:+g} mm {way}" for v, way in zip(change.by_mm, ("to the right", "to the back", "up")) if v]
+        if change.turn_deg:
+            said.append(f"turned {change.turn_deg:g} degrees about its {change.about}")
+        return f"{change.member}: moved {', '.join(said) or 'nowhere'}"
+    if change.kind == "copy":
+        return f"{change.ref}: a copy of {change.member}, moved {', '.join(f'{v:g}' for v in change.by_mm)} mm"
+    if change.kind == "remove":
+        return f"{change.member}: taken out"
+    if change.kind == "add":
+        place = change.place
+        where = (
+            f"at {', '.join(f'{v:g}' for v in place.at_mm)}" if isinstance(place, ByCorner)
+            else f"between {place.one} and {place.two}" if isinstance(place, Spanning)
+            else f"{place.side} {place.other}"
+        )
+        long = "" if isinstance(place, Spanning) else f"{change.length_mm:g} x "
+        return f"{change.ref}: {change.name} added, {long}{change.width_mm:g} x {change.thickness_mm:g} mm, {where}"
+    if change.kind == "shape":
+        said = ", ".join(f"{k.removesuffix('_mm').replace('_', ' ')} {v:g}" if isinstance(v, int | float) else f"{v}"
+                         for k, v in change.figures.items())
+        return f"{change.member}: {change.shaping} ({said})"
+    if change.kind == "join":
+        return f"{change.first} to {change.second}: {change.joint}"
+    if change.kind == "unjoin":
+        return f"{change.first} to {change.second}: joint left out"
+    return f"{change.family}: {change.joint} instead"
+
+
+def free_ref(piece: Piece, code: str = "X") -> str:
+    """A reference that no member of the piece has: 'X1'."""
+    taken = {m.ref.rpartition("-")[2] for m in piece.members}
+    return next(f"{code}{n}" for n in range(1, 1000) if f"{code}{n}" not in taken)

@@ -94,16 +94,50 @@ def test_one_member_departs_from_the_form_and_comes_back(desk):
     labelled(panel, "Member").value = "A-M1"
     labelled(panel, "Its").value = "thickness_mm"
     labelled(panel, "Becomes").value = "40"
-    labelled(panel, "Set it").click()
+    labelled(panel, "Make this change").click()
     assert desk.derived.pieces[0].member("A-M1").thickness_mm == 40
     labelled(panel, "Becomes").value = "stout"
-    labelled(panel, "Set it").click()
+    labelled(panel, "Make this change").click()
     assert "'stout' is not a number" in words(panel)
     labelled(panel, "Becomes").value = "0"
-    labelled(panel, "Set it").click()
+    labelled(panel, "Make this change").click()
     assert "5 to 600 mm" in words(panel) and desk.derived.pieces[0].member("A-M1").thickness_mm == 40
     labelled(panel, "Take away").click()
     assert desk.derived.pieces[0].member("A-M1").thickness_mm == 30
+
+
+def test_a_stand_is_built_from_nothing(tmp_path):
+    """Two legs, a rail between them with its joints, an arch; then a change laid aside and one refused."""
+    from studio_lib.commission import Commission, Item
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="A stand", items=(Item(name="stand", form="freehand"),)))
+    desk = Desk(book)
+    panel = Page("sizes", desk).panel()
+
+    def change(what, does="Make this change", **values):
+        labelled(panel, "Change").value = what
+        for label, value in values.items():
+            labelled(panel, label).value = value
+        labelled(panel, does).click()
+
+    leg = {"Name": "leg", "Kind of member": "leg", "Length, mm": 400.0, "Width, mm": 45.0, "Thickness, mm": 45.0, "Its length runs": "z",
+           "Its width runs": "x"}
+    change("add", "Add it", **leg)
+    change("copy", **{"Member": "A-X1", "To the right, mm": 400.0})
+    change("add", "Add it", **{"Name": "rail", "Placed": "between", "this member": "A-X1", "and this one": "A-X2"})
+    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "arched edge", "Rise, mm": 12.0})
+    piece = desk.derived.pieces[0]
+    assert desk.refused == {} and [m.name for m in piece.members] == ["leg", "leg, copy", "rail"]
+    assert piece.member("A-X3").length_mm == 355 and [j.kind for j in piece.joints] == ["mortise and tenon"] * 2
+    assert piece.overall_mm == (445, 45, 400)
+    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "taper", "Taken off at the end, mm": 90.0})
+    assert "give 0.1 to 22 mm" in words(panel) and desk.derived.pieces[0] == piece
+    labelled(panel, "Lay aside").click()
+    assert "Not made" in words(panel) and desk.derived.made[0].piece.members == ()
+    labelled(panel, "Bring back").click()
+    assert desk.derived.pieces[0] == piece
+    book.close()
 
 
 def test_a_slider_and_its_box_agree(desk):

@@ -13,6 +13,7 @@ from studio_lib.look.scenes import appearances, ground
 from studio_lib.units import mm, size
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels import changes
 from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
@@ -32,7 +33,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     """Size fields on the left; the piece and how it stands on the right."""
     made = form(desk.commission.items[index].form)
     groups = [
-        (GROUPS[group], w.VBox([field(desk, index, s) for s in sizes]))
+        (GROUPS.get(group, group.capitalize()), w.VBox([field(desk, index, s) for s in sizes]))
         for group, sizes in groupby(made.sizes, key=lambda s: s.group)
     ]
     view = View3D(height_px=400, show={"dimensions": True, "ground": ground(desk.derived)})
@@ -46,55 +47,9 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
 
     parts.watched(desk, ["commission"], draw)
     right = w.VBox([view, parts.live(desk, lambda: figures(desk, index))], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
-    left = parts.folded(*groups, ("One member on its own", one_member(desk, index)), opened=0)
+    left = parts.folded(*groups, ("Changes of your own", changes.panel(desk, index)), opened=0)
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
-
-
-OWN = {"width_mm": "width, mm", "thickness_mm": "thickness, mm", "arris_mm": "arris, mm", "rank": "must be (show, plain, hidden)", "name": "name"}
-
-
-def one_member(desk: Desk, index: int) -> w.Widget:
-    """Departures from the form: one member's own width, thickness, arris, name or rank."""
-    path = f"items.{index}.adjustments"
-
-    def present() -> list[dict]:
-        return [a.model_dump(mode="json") for a in desk.commission.items[index].adjustments]
-
-    def build():
-        return [
-            w.HBox([
-                parts.button(desk, "Take away", lambda i=i: desk.change(path, present()[:i] + present()[i + 1 :])),
-                w.HTML(f"{escape(a.member)}: {OWN[a.field]} {escape(str(a.value))}"),
-            ], layout=w.Layout(align_items="center"))
-            for i, a in enumerate(desk.commission.items[index].adjustments)
-        ]
-
-    member = w.Dropdown(description="Member", layout=w.Layout(width="400px"))
-    which = w.Dropdown(description="Its", options=[(words, name) for name, words in OWN.items()], layout=w.Layout(width="400px"))
-    value = w.Text(description="Becomes", layout=w.Layout(width="250px"))
-
-    def fill():
-        keep = member.value
-        options = [(f"{m.ref}  {m.name}", m.ref) for m in desk.derived.made[index].piece.members]
-        member.options = options
-        member.value = keep if keep in [ref for _, ref in options] else options[0][1]
-
-    def add():
-        given = value.value.strip()
-        number = which.value.endswith("_mm")
-        try:
-            settled = float(given.replace(",", ".")) if number else given
-        except ValueError:
-            desk.refused = {**desk.refused, path: f"{given!r} is not a number; give one in mm."}
-            return
-        desk.change(path, [*present(), {"member": member.value, "field": which.value, "value": settled}])
-
-    parts.watched(desk, ["commission"], fill)
-    return w.VBox([
-        parts.rebuilt(desk, build, lambda c: c.items[index].adjustments),
-        member, which, w.HBox([value, parts.button(desk, "Set it", add)]), parts.refusal(desk, path),
-    ])
 
 
 def field(desk: Desk, index: int, s) -> w.Widget:
