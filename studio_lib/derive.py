@@ -572,6 +572,8 @@ class Derived:
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()
+        for m in self.made:
+            found += _of(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
         for p in self.pieces:
             found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
@@ -654,7 +656,7 @@ class Derived:
     def joint_findings(self) -> tuple[Finding, ...]:
         found = []
         for p in self.pieces:
-            found += _of(p, _piece_findings(p))
+            found += _of(p, (f for f in _piece_findings(p) if f.stage != "sizes"))
             found += _of(p, self._moves(p))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
         return tuple(found)

@@ -253,7 +253,7 @@ def live(desk: Desk, draw: Callable[[], str], names=("commission",)) -> w.HTML:
 
 def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w.Button:
     """A button whose faults are told to the maker."""
-    b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto", align_self="flex-start"))
+    b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto", flex="0 0 auto", align_self="flex-start"))
 
     def pressed(_b):
         try:

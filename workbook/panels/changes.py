@@ -72,7 +72,7 @@ def made_so_far(desk: Desk, index: int) -> list[w.Widget]:
             desk.change(path(index), now[:i] + now[i + 1:])
 
         rows.append(w.HBox([
-            w.HTML(words, layout=w.Layout(width="290px")),
+            w.HTML(f'<div style="line-height:1.35;padding:4px 0">{words}</div>', layout=w.Layout(flex="1 1 0")),
             parts.button(desk, "Bring back" if change.off else "Lay aside",
                          lambda i=i, off=change.off: desk.change(f"{path(index)}.{i}.off", not off)),
             parts.button(desk, "Take away", without),
