@@ -184,6 +184,24 @@ OPEN_FRAME = ((0.10, 2.0), (0.30, 1.8), (0.70, 1.6))
 """Below that: flat-sided open frames, force factor on the solid part by share solid, fig. 29.4-1, from memory."""
 
 
+WINDS_M_S = {"sheltered": 21.0, "open": 28.0, "exposed": 33.0}
+"""Gusts to stand up to: in a court or among houses; open ground; a roof, a hilltop, the shore. [m/s]"""
+WIND_SOURCE = "upper ends of gale, storm and violent storm on the Beaufort scale, judgement of ours"
+
+
+def wind_speed_m_s(exposure: str, known_m_s: float | None = None) -> float | None:
+    """The gust to reckon with: the one known for the place, else by exposure; None while nobody said. [m/s]
+
+    Raises ValueError for an exposure not in ``WINDS_M_S``.
+    """
+    if known_m_s is not None:
+        _above_0(wind_m_s=known_m_s)
+        return known_m_s
+    if exposure and exposure not in WINDS_M_S:
+        raise ValueError(f"Wind is {exposure!r}; give one of {', '.join(WINDS_M_S)}, or a speed in m/s.")
+    return WINDS_M_S.get(exposure)
+
+
 def wind_reduction(solid_share: float) -> float:
     """Part of a solid wall's wind load that a screen with openings carries, 1 - (1 - e)^1.5.
 
@@ -358,8 +376,8 @@ def anchor(
         subject, "anchor", verdict, says + ("; fixed to the wall" if anchored else ""), height_mm, ANCHOR_FROM_MM, "mm",
         "a tall case is fixed to the wall", "ASTM F2057-23 scope; slenderness and children advice of ours",
         "" if verdict is Verdict.STANDS else
-        "Fix it to the wall: restraint for 267 N (ASTM F3096-23), two fixings into stud or masonry; write on the "
-        "care sheet who fitted it.",
+        "Fix it to the wall: restraint for 267 N (ASTM F3096-23), two fixings into stud or masonry; have it "
+        "written into the handover note who fitted it.",
         "sizes",
     )
 
