@@ -200,7 +200,7 @@ def where(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         parts.choice(desk, "brief.wind", "Wind there", [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
-                     "a screen is a sail"),
+                     "a screen is a sail", 620),
         parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
         parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
