@@ -735,7 +735,7 @@ def refusals(error: ValidationError) -> dict[str, str]:
     for e in error.errors():
         path = ".".join(str(step) for step in e["loc"])
         given = e.get("input")
-        shown = f" is {given!r}" if isinstance(given, int | float | str | bool) and given != "" else ""
+        shown = f" is {f'{given:g}' if isinstance(given, float) else repr(given)}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
         words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."

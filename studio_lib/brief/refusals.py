@@ -252,12 +252,17 @@ def tipped_by_wind(
     turning, holding = force * height_mm / 2 / 1000, weight_n * foot_mm / 1000
     need_foot, need_kg = SAFETY * force * height_mm / 2 / weight_n, SAFETY * force * height_mm / 2 / foot_mm / 9.81
     open_words = "" if solid_share >= MOSTLY_SOLID else "; more open than the reduction covers, reckoned as an open frame"
+    stays = (
+        f"A foot of {need_foot:.0f} mm either side, or {need_kg:.0f} kg in all, or anchors"
+        if need_foot <= height_mm else
+        f"A foot of {need_foot:.0f} mm either side or {need_kg:.0f} kg in all would hold it, more than its own weight can give: "
+        "so less height or more open, or anchors"
+    )
     return from_ratio(
         subject, "wind", SAFETY * turning, holding, "N m",
         rule=f"weight x foot at least {SAFETY:g} x force x half the height, at {wind_m_s:g} m/s{open_words}",
         source="statics; ASCE 7-16 29.3 for q and openings" + (f"; open frame factors {MEMORY}" if open_words else ""),
-        mend=f"A foot of {need_foot:.0f} mm either side, or {need_kg:.0f} kg in all, or anchors sized by an "
-        "engineer; or a zigzag of hinged leaves; or take it in when it blows.",
+        mend=f"{stays} sized by an engineer; or a zigzag of hinged leaves; or take it in when it blows.",
         stage="sizes",
         says=f"{force:.0f} N at {height_mm / 2:.0f} mm turns it with {turning:.0f} N m, times {SAFETY:g} is "
         f"{SAFETY * turning:.0f}; {weight_n:.0f} N on a foot of {foot_mm:.0f} mm holds {holding:.0f} N m",

@@ -30,6 +30,8 @@ class Ask:
     label: str
     unit: str = ""
     note: str = ""
+    empty: str = "not known yet"
+    """What an empty field means."""
 
 
 KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
@@ -50,7 +52,7 @@ KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
     "lid, drawer or door": (InsideWish, "a child can shut itself in", (
         Ask("length_mm", "Inside, length", "mm"), Ask("width_mm", "Inside, width", "mm"), Ask("height_mm", "Inside, height", "mm"),
         Ask("air_holes_mm2", "Air holes, in all", "mm2", "one of 30 mm across is 707"),
-        Ask("opens_from_inside_n", "Opens from inside with", "N", "empty: it locks or latches; 45 N is 4.5 kg on a scale"),
+        Ask("opens_from_inside_n", "Opens from inside with", "N", "left empty it locks or latches; 45 N is 4.5 kg on a scale", "it locks"),
         Ask("lid", "Its lid"),
     )),
     "held across the grain": (RigidWish, "the wood moves and splits, or breaks what holds it", (
@@ -67,7 +69,7 @@ KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
         Ask("rails_mm", "Level rails, heights", "mm", "above the floor: 150, 420"),
     )),
     "moving parts": (MovingWish, "fingers between parts that close", (
-        Ask("gap_least_mm", "Gap, at the least", "mm", "anywhere on its travel"), Ask("gap_greatest_mm", "Gap, at the most", "mm"),
+        Ask("gap_least_mm", "Gap, at the least", "mm", "of parts that slide or fold past each other, anywhere on their travel; a lid on its rim is a wish of its own"), Ask("gap_greatest_mm", "Gap, at the most", "mm"),
     )),
 }
 """Each kind of wish: its part of the document, what is to be feared, and what to ask."""

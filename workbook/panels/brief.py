@@ -243,7 +243,7 @@ def own_climate(desk: Desk) -> w.Widget:
     fold = parts.folded(("The air of the place entered by hand, in the stead of that climate", w.VBox([
         w.HTML(show.page('<div class="quiet">Means over some weeks. Summer and winter at least; heated rooms only where someone measured, '
                          "else they are reckoned from outdoors.</div>")),
-        *rows, parts.refusal(desk, "brief.own_climate"),
+        *rows,
         parts.button(desk, "Clear these figures", lambda: desk.change("brief.own_climate", {})),
     ])))
     return w.VBox([fold, parts.live(desk, in_force)])
@@ -264,7 +264,7 @@ def wishes(desk: Desk) -> w.Widget:
         return [one_wish(desk, i, wish) for i, wish in enumerate(rows)]
 
     kind = w.Dropdown(options=[(f"{name}: {fear}", name) for name, (_, fear, _) in WISHES.items()], description="It holds a", style=parts.STYLE,
-                      layout=w.Layout(width="620px"))
+                      layout=w.Layout(width="720px"))
     name = w.Text(placeholder="its name: roof screen", layout=w.Layout(width="200px"))
 
     def add():
@@ -299,8 +299,11 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
             return parts.choice(desk, at, ask.label, list(kept.annotation.__args__), ask.note)
         if isinstance(kept.default, tuple):
             return parts.numbers(desk, at, f"{ask.label}, {ask.unit}", ask.note)
-        number = parts.optional_number if kept.default is None else parts.number
-        return number(desk, at, ask.label, ask.unit, ask.note)
+        if kept.default is not None:
+            return parts.number(desk, at, ask.label, ask.unit, ask.note)
+        box = parts.optional_number(desk, at, ask.label, ask.unit, ask.note)
+        box.widget.placeholder = ask.empty
+        return box
 
     def means() -> str:
         rows = desk.commission.brief.wishes or ()
@@ -309,9 +312,10 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
         found = desk.derived.findings_of_wish(rows[i])
         return show.findings(found) + show.every_check(found)
 
+    away = parts.button(desk, "Take away", lambda: remove(desk, "brief.wishes", i))
+    away.layout.margin = "2px 0 0 20px"
     return w.VBox([
-        w.HBox([parts.text(desk, f"{path}.name", wish.kind.capitalize(), f"to be feared: {fear}", 420),
-                parts.button(desk, "Take away", lambda: remove(desk, "brief.wishes", i))], layout=w.Layout(flex_flow="row wrap")),
+        w.HBox([parts.text(desk, f"{path}.name", wish.kind.capitalize(), f"to be feared: {fear}", 420), away], layout=w.Layout(flex_flow="row wrap")),
         *map(field, asks), parts.live(desk, means),
     ], layout=w.Layout(border_left="3px solid #c9b891", padding="0 0 4px 8px", margin="0 0 12px 0"))
 
@@ -544,6 +548,7 @@ def openings(desk: Desk) -> w.Widget:
         present = [o.model_dump(mode="json") for o in desk.commission.brief.openings]
         if desk.change("brief.openings", [*present, plain]):
             name.value = ""
+            ask()
 
     def add_or_say():
         try:
