@@ -737,7 +737,7 @@ def refusals(error: ValidationError) -> dict[str, str]:
         given = e.get("input")
         shown = f" is {f'{given:g}' if isinstance(given, float) else repr(given)}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
-        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ")
+        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ").removesuffix(".")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."
     return said
 

@@ -370,11 +370,11 @@ def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
     return box
 
 
-def refusal(desk: Desk, path: str) -> w.HTML:
-    """The refusal of a field that has no single widget of its own (and of all inside it)."""
+def refusal(desk: Desk, path: str, within: bool = True) -> w.HTML:
+    """The refusal of a field that has no single widget of its own, and of all inside it unless those say it themselves."""
 
     def draw() -> str:
-        said = [v for k, v in desk.refused.items() if k == path or k.startswith(path + ".")]
+        said = [v for k, v in desk.refused.items() if k == path or (within and k.startswith(path + "."))]
         return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
 
     return live(desk, draw, ("refused",))

@@ -33,6 +33,11 @@ class Ask:
     empty: str = "not known yet"
     """What an empty field means."""
 
+    @property
+    def plain(self) -> str:
+        """The label within a sentence: 'foot from its middle'."""
+        return (self.label[0].lower() + self.label[1:]).replace(", ", " ")
+
 
 KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
     "free-standing screen": (ScreenWish, "wind or a lean tips it", (
@@ -118,7 +123,7 @@ def wish_words(wish: AnyWish) -> str:
         value = getattr(wish, ask.field)
         if value is None or value == () or value is False:
             continue
-        label = ask.label[0].lower() + ask.label[1:]
+        label = ask.plain
         if value is True:
             said.append(label)
         else:
@@ -133,8 +138,8 @@ def _open(wish: AnyWish, what: str, says: str, mend: str) -> Finding:
 
 def _lacks(wish: AnyWish, what: str, *names: str) -> list[Finding]:
     """One open finding naming the sizes nobody has said yet; nothing when all are known."""
-    labels = {a.field: a.label for a in KINDS[wish.kind][2]}
-    missing = [labels[n][0].lower() + labels[n][1:] for n in names if getattr(wish, n) is None]
+    labels = {a.field: a.plain for a in KINDS[wish.kind][2]}
+    missing = [labels[n] for n in names if getattr(wish, n) is None]
     if not missing:
         return []
     return [_open(wish, what, f"{', '.join(missing)} not known yet", "Ask, or put in a guess and see what it means.")]

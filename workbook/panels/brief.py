@@ -281,7 +281,7 @@ def wishes(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: None if c.brief.wishes is None else tuple(x.kind for x in c.brief.wishes) or "none"),
         w.HBox([kind, name, parts.button(desk, "Add it", add), parts.button(desk, "None of these", none)], layout=w.Layout(flex_flow="row wrap")),
-        parts.refusal(desk, "brief.wishes"),
+        parts.refusal(desk, "brief.wishes", within=False),
     ])
 
 
@@ -507,7 +507,7 @@ def one_opening(desk: Desk, i: int, opening) -> w.Widget:
         with ears:
             box.children = () if box.children else (
                 parts.text(desk, f"{path}.name", "Its name", px=420),
-                *(field(f.name) for f in fields(KINDS[opening.kind]) if f.name != "name"), parts.refusal(desk, path),
+                *(field(f.name) for f in fields(KINDS[opening.kind]) if f.name != "name"),
             )
 
     return w.VBox([
@@ -561,7 +561,7 @@ def openings(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple(o.kind for o in c.brief.openings)),
         w.HBox([kind, name, parts.button(desk, "Add it", add_or_say)]), sizes,
-        parts.refusal(desk, "brief.openings"),
+        parts.refusal(desk, "brief.openings", within=False),
     ])
 
 
