@@ -104,7 +104,7 @@ class SeasonAir(Part):
 
 
 class OwnClimate(Part):
-    """The air of the place entered by hand; used in the stead of the climate on file once summer and winter are known."""
+    """The air of the place entered by hand; used instead of the climate on file once summer and winter are known."""
 
     summer: SeasonAir = SeasonAir()
     winter: SeasonAir = SeasonAir()
@@ -141,7 +141,9 @@ class OwnClimate(Part):
     def _summer_is_the_warmer(self):
         warm, cold = self.summer.temperature_c, self.winter.temperature_c
         if warm is not None and cold is not None and warm < cold:
-            raise ValueError(f"summer at {warm:g} degC is colder than winter at {cold:g}; turn them round, or mend the winter first")
+            raise ValueError(
+                f"summer at {warm:g} degC is colder than winter at {cold:g}; turn them round, or mend the winter first"
+            )
         return self
 
     def air(self):
@@ -322,7 +324,10 @@ class Brief(Part):
         own = self.own_climate
         if not own.complete:
             return self.climate
-        each = (f"{n.replace('_', ', ')} {a.temperature_c:g} degC {a.humidity_pct:g} %" for n, a in own.seasons.items() if a.known)
+        each = (
+            f"{n.replace('_', ', ')} {a.temperature_c:g} degC {a.humidity_pct:g} %"
+            for n, a in own.seasons.items() if a.known
+        )
         return "own air: " + "; ".join(each)
 
     @field_validator("climate")
@@ -724,7 +729,8 @@ _IN_WORDS = {
 
 
 UNITS = {
-    "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg", "_c": "degC", "_n": "N",
+    "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
+    "_c": "degC", "_n": "N",
 }
 """Unit at the end of a field's name, and as it is printed; the longer first."""
 
@@ -735,7 +741,8 @@ def refusals(error: ValidationError) -> dict[str, str]:
     for e in error.errors():
         path = ".".join(str(step) for step in e["loc"])
         given = e.get("input")
-        shown = f" is {f'{given:g}' if isinstance(given, float) else repr(given)}" if isinstance(given, int | float | str | bool) and given != "" else ""
+        plain = f"{given:g}" if isinstance(given, float) else repr(given)
+        shown = f" is {plain}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
         words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ").removesuffix(".")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."

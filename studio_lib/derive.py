@@ -473,7 +473,8 @@ class Derived:
             found += self.findings_of_wish(wish)
         if b.own_climate.missing:
             meanwhile = "" if b.own_climate.complete else f"; reckoned as {b.climate} meanwhile"
-            found.append(Finding("air of the place", "entered climate", Verdict.OPEN, f"{', '.join(b.own_climate.missing)} not entered yet{meanwhile}",
+            found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
+                                 f"{', '.join(b.own_climate.missing)} not entered yet{meanwhile}",
                                  mend="Fill it in under 'Where it stands', or clear your own figures."))
         theirs = b.their_timber
         if b.brings_timber and (theirs.moisture_pct is None or not theirs.thickness_mm or not theirs.measured_on):
@@ -500,7 +501,8 @@ class Derived:
         b, t, m = self.commission.brief, self.commission.timber, self.moisture
         return wish_findings(wish, Site(
             b.place, self.children, self.species or self.library.timber(ASSUMED), self.species is not None, t.sawing,
-            self.making_moisture_pct, m.low_pct, m.high_pct, b.wind, b.wind_m_s, b.beside_a_drop, b.drop_mm, b.leave_given,
+            self.making_moisture_pct, m.low_pct, m.high_pct, b.wind, b.wind_m_s, b.beside_a_drop, b.drop_mm,
+            b.leave_given,
         ))
 
     def date_finding(self, today: date) -> Finding | None:

@@ -255,8 +255,8 @@ def tipped_by_wind(
     stays = (
         f"A foot of {need_foot:.0f} mm either side, or {need_kg:.0f} kg in all, or anchors"
         if need_foot <= height_mm else
-        f"A foot of {need_foot:.0f} mm either side or {need_kg:.0f} kg in all would hold it, more than its own weight can give: "
-        "so less height or more open, or anchors"
+        f"A foot of {need_foot:.0f} mm either side or {need_kg:.0f} kg in all would hold it, more than its own weight "
+        "can give: so less height or more open, or anchors"
     )
     return from_ratio(
         subject, "wind", SAFETY * turning, holding, "N m",

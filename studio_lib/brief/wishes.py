@@ -18,7 +18,9 @@ ASSUMED = "European oak"
 """The timber that movement and sag are reckoned in until one is chosen."""
 FORCE_FACTOR = 1.45
 """Solid wall as high as it is wide, standing on the ground: ASCE 7-16 fig. 29.3-1, from memory."""
-CREEP = {"indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0}
+CREEP = {
+    "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
+}
 """1 + k_def of solid timber by service class under a load that stays, EN 1995-1-1 table 3.2."""
 
 
@@ -49,15 +51,17 @@ KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
     )),
     "tall case": (CaseWish, "a lean or a child on a drawer tips it", (
         Ask("height_mm", "Height", "mm"), Ask("width_mm", "Width", "mm"), Ask("depth_mm", "Depth", "mm"),
-        Ask("weight_kg", "Weight, empty", "kg", "a case of 20 mm solid wood weighs 12 to 15 kg a square metre of board"),
+        Ask("weight_kg", "Weight, empty", "kg", "20 mm of solid wood weighs 12 to 15 kg a square metre"),
         Ask("drawers_or_doors", "It has drawers or doors"),
         Ask("opens_mm", "They stand out by", "mm", "beyond the front feet, pulled right out or swung open"),
         Ask("fixed_to_wall", "Fixed to the wall"),
     )),
     "lid, drawer or door": (InsideWish, "a child can shut itself in", (
-        Ask("length_mm", "Inside, length", "mm"), Ask("width_mm", "Inside, width", "mm"), Ask("height_mm", "Inside, height", "mm"),
+        Ask("length_mm", "Inside, length", "mm"), Ask("width_mm", "Inside, width", "mm"),
+        Ask("height_mm", "Inside, height", "mm"),
         Ask("air_holes_mm2", "Air holes, in all", "mm2", "one of 30 mm across is 707"),
-        Ask("opens_from_inside_n", "Opens from inside with", "N", "left empty it locks or latches; 45 N is 4.5 kg on a scale", "it locks"),
+        Ask("opens_from_inside_n", "Opens from inside with", "N", "left empty it locks or latches; 45 N is 4.5 kg on a scale",
+            "it locks"),
         Ask("lid", "Its lid"),
     )),
     "held across the grain": (RigidWish, "the wood moves and splits, or breaks what holds it", (
@@ -69,12 +73,16 @@ KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
         Ask("load_kg_m", "Load on a metre", "kg", "books 30 to 37, large and heavy ones up to 60"),
     )),
     "gaps, openings, rails": (GapsWish, "fingers, heads and climbing", (
-        Ask("gap_least_mm", "Gaps, at the least", "mm"), Ask("gap_greatest_mm", "Gaps, at the most", "mm", "over the year, since wood moves"),
-        Ask("opening_width_mm", "An opening, width", "mm", "closed all round"), Ask("opening_height_mm", "An opening, height", "mm"),
+        Ask("gap_least_mm", "Gaps, at the least", "mm"),
+        Ask("gap_greatest_mm", "Gaps, at the most", "mm", "over the year, since wood moves"),
+        Ask("opening_width_mm", "An opening, width", "mm", "closed all round"),
+        Ask("opening_height_mm", "An opening, height", "mm"),
         Ask("rails_mm", "Level rails, heights", "mm", "above the floor: 150, 420"),
     )),
     "moving parts": (MovingWish, "fingers between parts that close", (
-        Ask("gap_least_mm", "Gap, at the least", "mm", "of parts that slide or fold past each other, anywhere on their travel; a lid on its rim is a wish of its own"), Ask("gap_greatest_mm", "Gap, at the most", "mm"),
+        Ask("gap_least_mm", "Gap, at the least", "mm", "of parts that slide or fold past each other, anywhere on their "
+            "travel; a lid on its rim is a wish of its own"),
+        Ask("gap_greatest_mm", "Gap, at the most", "mm"),
     )),
 }
 """Each kind of wish: its part of the document, what is to be feared, and what to ask."""
@@ -106,13 +114,14 @@ class Site:
 def wish_findings(wish: AnyWish, site: Site) -> list[Finding]:
     """What is to be said of one wish: each refusal it meets, or what is not known yet to tell."""
     check = {
-        ScreenWish: _screen, CaseWish: _case, InsideWish: _inside, RigidWish: _rigid, ShelfWish: _shelf, GapsWish: _gaps,
-        MovingWish: _moving,
+        ScreenWish: _screen, CaseWish: _case, InsideWish: _inside, RigidWish: _rigid, ShelfWish: _shelf,
+        GapsWish: _gaps, MovingWish: _moving,
     }[type(wish)]
     try:
         found = check(wish, site)
     except ValueError as error:
-        found = [_open(wish, "cannot be told", str(error), "Change the size, or choose a timber with published figures.")]
+        mend = "Change the size, or choose a timber with published figures."
+        found = [_open(wish, "cannot be told", str(error), mend)]
     return [replace(f, stage="brief") for f in found]
 
 
@@ -127,9 +136,14 @@ def wish_words(wish: AnyWish) -> str:
         if value is True:
             said.append(label)
         else:
-            shown = ", ".join(map(mm, value)) if isinstance(value, tuple) else value if isinstance(value, str) else f"{value:g}"
-            said.append(f"{label} {shown} {ask.unit}".strip())
+            said.append(f"{label} {_shown(value)} {ask.unit}".strip())
     return f"{wish.name} ({wish.kind})" + (f": {', '.join(said)}" if said else "")
+
+
+def _shown(value) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(map(mm, value))
+    return value if isinstance(value, str) else f"{value:g}"
 
 
 def _open(wish: AnyWish, what: str, says: str, mend: str) -> Finding:
@@ -147,8 +161,10 @@ def _lacks(wish: AnyWish, what: str, *names: str) -> list[Finding]:
 
 def _screen(wish: ScreenWish, site: Site) -> list[Finding]:
     if wish.held_down:
-        return r.leave_of_others(wish.name, ("stands in the wind" if site.outdoors else "fixed to building",), site.leave_given)
-    lacks = _lacks(wish, "wind" if site.outdoors else "pulled over", "height_mm", "width_mm", "solid_pct", "weight_kg", "foot_mm")
+        trigger = "stands in the wind" if site.outdoors else "fixed to building"
+        return r.leave_of_others(wish.name, (trigger,), site.leave_given)
+    what = "wind" if site.outdoors else "pulled over"
+    lacks = _lacks(wish, what, "height_mm", "width_mm", "solid_pct", "weight_kg", "foot_mm")
     if lacks:
         return lacks
     weight = G * wish.weight_kg
@@ -158,12 +174,14 @@ def _screen(wish: ScreenWish, site: Site) -> list[Finding]:
     if site.outdoors:
         speed = r.wind_speed_m_s(site.wind, site.wind_m_s)
         if speed is None:
-            return [*found, _open(wish, "wind", "how hard the wind blows there is not known yet", "Say it under 'Where it stands'.")]
-        found.append(
-            r.tipped_by_wind(wish.name, wish.width_mm, wish.height_mm, wish.solid_pct / 100, weight, wish.foot_mm, speed, FORCE_FACTOR)
+            unknown = "how hard the wind blows there is not known yet"
+            return [*found, _open(wish, "wind", unknown, "Say it under 'Where it stands'.")]
+        wind = r.tipped_by_wind(
+            wish.name, wish.width_mm, wish.height_mm, wish.solid_pct / 100, weight, wish.foot_mm, speed, FORCE_FACTOR
         )
         if site.wind_m_s is None:
-            found[-1] = replace(found[-1], source=f"{found[-1].source}; {speed:g} m/s for {site.wind!r}: {r.WIND_SOURCE}")
+            wind = replace(wind, source=f"{wind.source}; {speed:g} m/s for {site.wind!r}: {r.WIND_SOURCE}")
+        found.append(wind)
     return found
 
 
@@ -177,7 +195,8 @@ def _case(wish: CaseWish, site: Site) -> list[Finding]:
         return lacks
     inside = wish.height_mm * wish.width_mm * wish.depth_mm * 1e-6  # outside sizes: a little on the safe side
     found = [
-        r.anchor(wish.name, wish.height_mm, wish.depth_mm, wish.weight_kg, inside, wish.drawers_or_doors, site.children, wish.fixed_to_wall)
+        r.anchor(wish.name, wish.height_mm, wish.depth_mm, wish.weight_kg, inside, wish.drawers_or_doors, site.children,
+                 wish.fixed_to_wall)
     ]
     if wish.fixed_to_wall:
         return found + r.leave_of_others(wish.name, ("fixed to building",), site.leave_given)
@@ -195,9 +214,8 @@ def _inside(wish: InsideWish, site: Site) -> list[Finding]:
         return lacks
     stays = {"no lid": None, "stays where let go": True, "falls by itself": False}[wish.lid]
     sizes = (wish.length_mm, wish.width_mm, wish.height_mm)
-    return [
-        r.shut_in(wish.name, sizes[0] * sizes[1] * sizes[2] * 1e-6, min(sizes), wish.air_holes_mm2, wish.opens_from_inside_n, stays)
-    ]
+    inside = sizes[0] * sizes[1] * sizes[2] * 1e-6
+    return [r.shut_in(wish.name, inside, min(sizes), wish.air_holes_mm2, wish.opens_from_inside_n, stays)]
 
 
 def _in_timber(found: Finding, site: Site) -> Finding:
@@ -211,7 +229,8 @@ def _rigid(wish: RigidWish, site: Site) -> list[Finding]:
     if lacks:
         return lacks
     return [_in_timber(
-        r.held_rigidly(wish.name, site.species, wish.width_mm, site.sawing, site.made_pct, site.low_pct, site.high_pct, wish.slack_mm),
+        r.held_rigidly(wish.name, site.species, wish.width_mm, site.sawing, site.made_pct, site.low_pct, site.high_pct,
+                       wish.slack_mm),
         site,
     )]
 
@@ -240,9 +259,11 @@ def _gaps(wish: GapsWish, site: Site) -> list[Finding]:
     elif (wish.opening_width_mm, wish.opening_height_mm) != (None, None):
         found += _lacks(wish, "heads", "opening_width_mm", "opening_height_mm")
     if wish.rails_mm and site.beside_a_drop is None:
-        found.append(_open(wish, "climbable rails", "whether it stands by a drop is not known yet", "Say it under 'Where it stands'."))
+        unknown = "whether it stands by a drop is not known yet"
+        found.append(_open(wish, "climbable rails", unknown, "Say it under 'Where it stands'."))
     elif wish.rails_mm:
-        found.append(r.climbable_rails(wish.name, wish.rails_mm, site.drop_mm if site.beside_a_drop else 0.0, site.children))
+        drop = site.drop_mm if site.beside_a_drop else 0.0
+        found.append(r.climbable_rails(wish.name, wish.rails_mm, drop, site.children))
     return found or [_open(wish, "fingers and heads", "no gap, opening or rail said yet", "Put in what there is.")]
 
 

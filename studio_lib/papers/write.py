@@ -78,7 +78,9 @@ def write(
     return written
 
 
-def brief_sheet(commission: Commission, *, revision: int = 1, maker: str = "", today: date | None = None, known=None) -> bytes:
+def brief_sheet(
+    commission: Commission, *, revision: int = 1, maker: str = "", today: date | None = None, known=None
+) -> bytes:
     """The brief sheet alone, which needs no piece yet. Arguments as ``write``; a PDF of one page."""
     d, day = derive(commission, known), today or date.today()
     return brief_pdf(d, _about(d, revision, day), _sender(maker), day)

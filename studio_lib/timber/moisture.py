@@ -94,7 +94,7 @@ class Air:
 
 @dataclass(frozen=True)
 class OwnClimate:
-    """The air of one place as someone entered it, in the stead of a ``Climate`` on file."""
+    """The air of one place as someone entered it, instead of a ``Climate`` on file."""
 
     outdoors: tuple[Air, ...]
     """At least a warm and a cold season."""

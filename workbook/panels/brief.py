@@ -240,7 +240,7 @@ def own_climate(desk: Desk) -> w.Widget:
             f'<span class="quiet">{escape(m.source)}</span></details></div>'
         )
 
-    fold = parts.folded(("The air of the place entered by hand, in the stead of that climate", w.VBox([
+    fold = parts.folded(("The air of the place entered by hand, instead of that climate", w.VBox([
         w.HTML(show.page('<div class="quiet">Means over some weeks. Summer and winter at least; heated rooms only where someone measured, '
                          "else they are reckoned from outdoors.</div>")),
         *rows,
