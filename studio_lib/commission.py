@@ -89,6 +89,187 @@ class Wants(Part):
     no_tannin_run: int = Field(0, ge=0, le=2)
 
 
+class SeasonAir(Part):
+    """Mean air of one season, over some weeks; empty while not known."""
+
+    temperature_c: float | None = Field(None, ge=-40, le=50)
+    humidity_pct: float | None = Field(None, ge=5, le=95)
+
+    @property
+    def known(self) -> bool:
+        return self.temperature_c is not None and self.humidity_pct is not None
+
+    @property
+    def begun(self) -> bool:
+        """One of the two is known and the other is not."""
+        return not self.known and (self.temperature_c is not None or self.humidity_pct is not None)
+
+
+class OwnClimate(Part):
+    """The air of the place entered by hand; used instead of the climate on file once summer and winter are known."""
+
+    summer: SeasonAir = SeasonAir()
+    winter: SeasonAir = SeasonAir()
+    spring: SeasonAir = SeasonAir()
+    autumn: SeasonAir = SeasonAir()
+    heated_summer: SeasonAir = SeasonAir()
+    """In the heated rooms, where someone measured."""
+    heated_winter: SeasonAir = SeasonAir()
+
+    @property
+    def seasons(self) -> dict[str, SeasonAir]:
+        return {name: getattr(self, name) for name in type(self).model_fields}
+
+    @property
+    def complete(self) -> bool:
+        return self.summer.known and self.winter.known
+
+    @property
+    def begun(self) -> bool:
+        return any(a.known or a.begun for a in self.seasons.values())
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What is wanted before all that was entered can be used: 'winter humidity'."""
+        out = []
+        for name, air in self.seasons.items():
+            if self.begun and (air.begun or (name in ("summer", "winter") and not air.known)):
+                words = name.replace("heated_", "heated rooms, ")
+                out += [f"{words} temperature"] if air.temperature_c is None else []
+                out += [f"{words} humidity"] if air.humidity_pct is None else []
+        return tuple(out)
+
+    @model_validator(mode="after")
+    def _summer_is_the_warmer(self):
+        warm, cold = self.summer.temperature_c, self.winter.temperature_c
+        if warm is not None and cold is not None and warm < cold:
+            raise ValueError(
+                f"summer at {warm:g} degC is colder than winter at {cold:g}; turn them round, or mend the winter first"
+            )
+        return self
+
+    def air(self):
+        """The climate as ``studio_lib.timber`` takes it; None while summer or winter is not known."""
+        from studio_lib.timber import Air
+        from studio_lib.timber import OwnClimate as Entered
+
+        if not self.complete:
+            return None
+
+        def known(*names):
+            found = ((n.removeprefix("heated_"), getattr(self, n)) for n in names)
+            return tuple(Air(n, a.temperature_c, a.humidity_pct) for n, a in found if a.known)
+
+        return Entered(known("winter", "summer", "spring", "autumn"), known("heated_winter", "heated_summer"))
+
+
+Length = Annotated[float | None, Field(gt=0, le=10_000)]
+"""A size of a wish, empty while nobody has said it. [mm]"""
+Gap = Annotated[float | None, Field(ge=0, le=5_000)]
+
+
+class AnyWish(Part):
+    """Rough sizes of something in the wish that wind, a child or the wood's movement decides."""
+
+    name: str = Field(min_length=1, max_length=60)
+
+
+class ScreenWish(AnyWish):
+    """A screen or other tall thing that stands free."""
+
+    kind: Literal["free-standing screen"] = "free-standing screen"
+    height_mm: Length = None
+    width_mm: Length = None
+    solid_pct: Annotated[float | None, Field(gt=0, le=100)] = None
+    weight_kg: Annotated[float | None, Field(gt=0, le=2_000)] = None
+    """With what weighs its feet down."""
+    foot_mm: Length = None
+    """From its middle to the edge it would tip over."""
+    held_down: bool = False
+    """Fixed to ground or wall."""
+
+
+class CaseWish(AnyWish):
+    """A bookcase, cabinet, wardrobe or chest of drawers."""
+
+    kind: Literal["tall case"] = "tall case"
+    height_mm: Length = None
+    width_mm: Length = None
+    depth_mm: Length = None
+    weight_kg: Annotated[float | None, Field(gt=0, le=2_000)] = None
+    """Empty."""
+    drawers_or_doors: bool = True
+    opens_mm: Annotated[float | None, Field(ge=0, le=2_000)] = None
+    """How far a drawer or door stands out beyond the front feet."""
+    fixed_to_wall: bool = False
+
+
+class InsideWish(AnyWish):
+    """Something with a lid, drawer or door that a child could climb into."""
+
+    kind: Literal["lid, drawer or door"] = "lid, drawer or door"
+    length_mm: Length = None
+    width_mm: Length = None
+    height_mm: Length = None
+    """Inside, all three."""
+    air_holes_mm2: float = Field(0.0, ge=0, le=1e6)
+    opens_from_inside_n: Annotated[float | None, Field(ge=0, le=2_000)] = None
+    """None: it locks or latches."""
+    lid: Literal["no lid", "stays where let go", "falls by itself"] = "falls by itself"
+
+
+class RigidWish(AnyWish):
+    """Solid wood held fast across its grain."""
+
+    kind: Literal["held across the grain"] = "held across the grain"
+    width_mm: Length = None
+    slack_mm: float = Field(0.0, ge=0, le=200)
+    """What its fixings let it move in all; 0 glued or screwed fast."""
+
+
+class ShelfWish(AnyWish):
+    """A board on two supports under a load."""
+
+    kind: Literal["long shelf"] = "long shelf"
+    span_mm: Length = None
+    depth_mm: Length = None
+    thickness_mm: Annotated[float | None, Field(gt=0, le=300)] = None
+    load_kg_m: Annotated[float | None, Field(gt=0, le=500)] = None
+
+
+class _Gapped(AnyWish):
+    gap_least_mm: Gap = None
+    gap_greatest_mm: Gap = None
+
+    @model_validator(mode="after")
+    def _least_is_least(self):
+        least, greatest = self.gap_least_mm, self.gap_greatest_mm
+        if least is not None and greatest is not None and least > greatest:
+            raise ValueError(f"the gap is {least:g} mm at the least and {greatest:g} mm at the most; turn them round")
+        return self
+
+
+class GapsWish(_Gapped):
+    """Gaps, openings and level rails that stay as they are."""
+
+    kind: Literal["gaps, openings, rails"] = "gaps, openings, rails"
+    opening_width_mm: Gap = None
+    opening_height_mm: Gap = None
+    rails_mm: tuple[Annotated[float, Field(gt=0, le=5_000)], ...] = ()
+    """Heights of level rails and ledges above the floor."""
+
+
+class MovingWish(_Gapped):
+    """Parts that move towards each other: hinged, folding, sliding."""
+
+    kind: Literal["moving parts"] = "moving parts"
+
+
+Wish = Annotated[
+    ScreenWish | CaseWish | InsideWish | RigidWish | ShelfWish | GapsWish | MovingWish, Field(discriminator="kind")
+]
+
+
 class Brief(Part):
     """What the client said, and what was seen on the spot."""
 
@@ -106,6 +287,12 @@ class Brief(Part):
     use: Use = "household"
     place: Place = "indoors, heated"
     climate: str = "temperate inland"
+    own_climate: OwnClimate = OwnClimate()
+    wind: Literal["", "sheltered", "open", "exposed"] = ""
+    wind_m_s: Annotated[float | None, Field(ge=5, le=90)] = None
+    """Gusts known for the place; used before the word."""
+    wishes: tuple[Wish, ...] | None = None
+    """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
     by_the_sea: bool | None = None
     sun_side: str = ""
@@ -132,6 +319,47 @@ class Brief(Part):
     finish: Finish = "oil"
     budget: Money | None = None
     wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
+
+    @property
+    def climate_words(self) -> str:
+        """The climate it is reckoned with: one on file, or the air entered for the place."""
+        own = self.own_climate
+        if not own.complete:
+            return self.climate
+        each = (
+            f"{n.replace('_', ', ')} {a.temperature_c:g} degC {a.humidity_pct:g} %"
+            for n, a in own.seasons.items() if a.known
+        )
+        return "own air: " + "; ".join(each)
+
+    @field_validator("climate")
+    @classmethod
+    def _climate_is_on_file(cls, name):
+        from studio_lib.timber import climates
+
+        on_file = [c.name for c in climates()]
+        if name.strip().casefold() not in on_file:
+            raise ValueError(f"choose one of {', '.join(on_file)}; or enter the air of the place by hand")
+        return name.strip().casefold()
+
+    @field_validator("needs_leave", "leave_given")
+    @classmethod
+    def _leave_is_on_file(cls, words):
+        from studio_lib.brief.refusals import triggers
+
+        unknown = [word for word in words or () if word not in triggers()]
+        if unknown:
+            raise ValueError(f"{', '.join(map(repr, unknown))} is not on file; give any of {', '.join(triggers())}")
+        return words
+
+    @field_validator("wishes")
+    @classmethod
+    def _wishes_differ(cls, wishes):
+        names = [w.name for w in wishes or ()]
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise ValueError(f"two wishes are both called {', '.join(twice)}; give each its own name")
+        return wishes
 
 
 class LifeDetails(Part):
@@ -644,15 +872,23 @@ _IN_WORDS = {
 """What is allowed, in a maker's words, by the kind of refusal."""
 
 
+UNITS = {
+    "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
+    "_c": "degC", "_n": "N",
+}
+"""Unit at the end of a field's name, and as it is printed; the longer first."""
+
+
 def refusals(error: ValidationError) -> dict[str, str]:
     """What a failed validation says to a person: {field path: sentence}."""
     said = {}
     for e in error.errors():
         path = ".".join(str(step) for step in e["loc"])
         given = e.get("input")
-        shown = f" is {given!r}" if isinstance(given, int | float | str | bool) and given != "" else ""
+        plain = f"{given:g}" if isinstance(given, float) else repr(given)
+        shown = f" is {plain}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
-        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ")
+        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ").removesuffix(".")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."
     return said
 
@@ -660,7 +896,7 @@ def refusals(error: ValidationError) -> dict[str, str]:
 def _plain(path: str) -> str:
     """A field path in words: 'brief.space_length_mm' -> 'Space length, mm'."""
     last = next((s for s in reversed(path.split(".")) if not s.isdigit()), path)
-    for suffix, unit in (("_mm", "mm"), ("_pct", "%"), ("_km", "km")):
+    for suffix, unit in UNITS.items():
         if last.endswith(suffix):
             return f"{last.removesuffix(suffix).replace('_', ' ').capitalize()}, {unit},"
     return last.replace("_", " ").capitalize()

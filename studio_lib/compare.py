@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio_lib.commission import Commission
+from studio_lib.commission import UNITS, Commission
 from studio_lib.forms import FORMS
 from studio_lib.forms.changes import in_words
 from studio_lib.forms.form import SizeRefused
@@ -91,7 +91,7 @@ def _flat(value, path: str = "") -> dict:
 
 def _words(path: str, document: Commission) -> tuple[str, str]:
     steps = path.split(".")
-    unit = next((u for s, u in (("_mm", "mm"), ("_pct", "%"), ("_km", "km")) if steps[-1].endswith(s)), "")
+    suffix, unit = next(((s, u) for s, u in UNITS.items() if steps[-1].endswith(s)), ("", ""))
     if steps[0] == "items" and len(steps) > 2 and int(steps[1]) < len(document.items):
         item = document.items[int(steps[1])]
         if steps[2] == "sizes" and item.form in FORMS:
@@ -104,9 +104,7 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
     if steps[:2] == ["boards", "offered"] and len(steps) > 3 and int(steps[2]) < len(document.boards.offered):
         rest = " ".join(str(int(s) + 1) if s.isdigit() else s.removesuffix("_mm").replace("_", " ") for s in steps[3:])
         return f"Board {document.boards.offered[int(steps[2])].ref}, {rest}", unit
-    name = steps[-1]
-    for suffix in ("_mm", "_pct", "_km"):
-        name = name.removesuffix(suffix)
+    name = steps[-1].removesuffix(suffix)
     within = " ".join(s if not s.isdigit() else str(int(s) + 1) for s in steps[:-1])
     return f"{within} {name}".replace("_", " ").strip().capitalize(), unit
 

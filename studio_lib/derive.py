@@ -33,12 +33,12 @@ def _key(part) -> str:
 
 
 @lru_cache(maxsize=KEEP)
-def moisture_of(place: str, climate: str):
-    """Yearly range of moisture, and the moisture to make at."""
+def moisture_of(place: str, climate):
+    """Yearly range of moisture, and the moisture to make at; ``climate`` by name, or as entered for the place."""
     from studio_lib.timber import climate as climate_named
     from studio_lib.timber import service_range
 
-    return service_range(place, climate_named(climate))
+    return service_range(place, climate_named(climate) if isinstance(climate, str) else climate)
 
 
 @lru_cache(maxsize=KEEP)
@@ -320,7 +320,8 @@ class Derived:
     @property
     def moisture(self):
         """What the place does to timber over a year."""
-        return moisture_of(self.commission.brief.place, self.commission.brief.climate)
+        b = self.commission.brief
+        return moisture_of(b.place, b.own_climate.air() or b.climate)
 
     @property
     def making_moisture_pct(self) -> float:
@@ -494,6 +495,13 @@ class Derived:
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways))
         found += leave_of_others(self.commission.title, b.needs_leave or (), b.leave_given)
+        for wish in b.wishes or ():
+            found += self.findings_of_wish(wish)
+        if b.own_climate.missing:
+            meanwhile = "" if b.own_climate.complete else f"; reckoned as {b.climate} meanwhile"
+            found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
+                                 f"{', '.join(b.own_climate.missing)} not entered yet{meanwhile}",
+                                 mend="Fill it in under 'Where it stands', or clear your own figures."))
         theirs = b.their_timber
         if b.brings_timber and (theirs.moisture_pct is None or not theirs.thickness_mm or not theirs.measured_on):
             found.append(
@@ -511,6 +519,17 @@ class Derived:
                 found.append(Finding("their timber", "drying", Verdict.OPEN, str(error), stage="brief",
                                      mend="Measure it again, or choose a timber with published shrinkage."))
         return tuple(replace(f, stage="brief") for f in found)
+
+    def findings_of_wish(self, wish) -> list[Finding]:
+        """What one wish of the brief would mean, in this place and for these people."""
+        from studio_lib.brief.wishes import ASSUMED, Site, wish_findings
+
+        b, t, m = self.commission.brief, self.commission.timber, self.moisture
+        return wish_findings(wish, Site(
+            b.place, self.children, self.species or self.library.timber(ASSUMED), self.species is not None, t.sawing,
+            self.making_moisture_pct, m.low_pct, m.high_pct, b.wind, b.wind_m_s, b.beside_a_drop, b.drop_mm,
+            b.leave_given,
+        ))
 
     def date_finding(self, today: date) -> Finding | None:
         """Whether queue, timber, work, glue and finish fit before the date wanted; None while no date is."""

@@ -68,3 +68,40 @@ def test_money_keeps_its_cents():
     document = demo().changed("brief.budget", "1234.50")
     assert document.brief.budget == Decimal("1234.50")
     assert '"budget":"1234.50"' in document.model_dump_json()
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "words"),
+    [
+        ("brief.climate", "on the moon", "Climate is 'on the moon'; choose one of temperate lakeside,"),
+        ("brief.needs_leave", ["magic"], "'magic' is not on file; give any of fixed to building,"),
+        ("brief.leave_given", ["magic"], "'magic' is not on file; give any of fixed to building,"),
+        ("brief.wind", "howling", "give one of"),
+        ("brief.wind_m_s", 300, "Wind, m/s, is 300; give 90 or less."),
+        ("brief.own_climate.winter.humidity_pct", 120, "Humidity, %, is 120; give 95 or less."),
+        ("brief.own_climate.summer.temperature_c", "warm", "Temperature, degC, is 'warm'; give a number."),
+        ("brief.own_climate", {"summer": {"temperature_c": 2}, "winter": {"temperature_c": 20}}, "colder than winter at 20; turn them round"),
+    ],
+)
+def test_words_and_air_that_cannot_be_are_refused_with_what_can(path, value, words):
+    before = demo()
+    with pytest.raises(ValidationError) as error:
+        before.changed(path, value)
+    assert words in refusals(error.value)[path]
+    assert before == demo()
+
+
+def test_a_document_made_by_hand_is_refused_as_a_page_would():
+    plain = demo().model_dump(mode="json")
+    plain["brief"]["needs_leave"] = ["a wizard"]
+    with pytest.raises(ValidationError, match="a wizard"):
+        Commission.model_validate(plain)
+
+
+def test_an_entered_climate_says_what_it_still_wants():
+    half = demo().changed("brief.own_climate.summer", {"temperature_c": 24, "humidity_pct": 60}).changed("brief.own_climate.spring.humidity_pct", 70)
+    own = half.brief.own_climate
+    assert own.begun and not own.complete and own.air() is None
+    assert own.missing == ("winter temperature", "winter humidity", "spring temperature")
+    assert half.brief.climate_words == "temperate lakeside"
+    assert not demo().brief.own_climate.begun and demo().brief.own_climate.missing == ()

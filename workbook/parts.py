@@ -105,6 +105,8 @@ class Field(w.VBox):
     def _from_person(self, change) -> None:
         if self._listening:
             if _same(change.new, self._present()):
+                if self.path in self.desk.refused:
+                    self.desk.refused = {k: v for k, v in self.desk.refused.items() if k != self.path}
                 return
             try:
                 value = self._write(change.new)
@@ -191,16 +193,18 @@ def long_text(desk: Desk, path: str, label: str, note: str = "", rows: int = 3) 
     return Field(desk, path, box, at(path), note=note)
 
 
-def choice(desk: Desk, path: str, label: str, options, note: str = "") -> Field:
+def choice(desk: Desk, path: str, label: str, options, note: str = "", px: int = 470) -> Field:
     """One of several; each option is its value, or (words, value)."""
     options = [(o, o) if isinstance(o, str) else o for o in options]
-    box = w.Dropdown(description=label, options=options, value=at(path)(desk.commission), style=STYLE, layout=_wide(470))
+    box = w.Dropdown(description=label, options=options, value=at(path)(desk.commission), style=STYLE, layout=_wide(px))
     return Field(desk, path, box, at(path), note=note)
 
 
 def yes_no(desk: Desk, path: str, label: str, note: str = "") -> Field:
     """A question not yet asked, or answered yes or no."""
-    return choice(desk, path, label, [("not asked yet", None), ("yes", True), ("no", False)], note)
+    words = {None: "not asked yet", True: "yes", False: "no"}
+    box = w.Dropdown(description=label, options=list(words.values()), style=STYLE, layout=_wide(470))
+    return Field(desk, path, box, lambda c: words[at(path)(c)], lambda v: {"yes": True, "no": False}.get(v), note)
 
 
 def numbers(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -366,11 +370,11 @@ def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
     return box
 
 
-def refusal(desk: Desk, path: str) -> w.HTML:
-    """The refusal of a field that has no single widget of its own (and of all inside it)."""
+def refusal(desk: Desk, path: str, within: bool = True) -> w.HTML:
+    """The refusal of a field that has no single widget of its own, and of all inside it unless those say it themselves."""
 
     def draw() -> str:
-        said = [v for k, v in desk.refused.items() if k == path or k.startswith(path + ".")]
+        said = [v for k, v in desk.refused.items() if k == path or (within and k.startswith(path + "."))]
         return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
 
     return live(desk, draw, ("refused",))

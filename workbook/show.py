@@ -51,7 +51,7 @@ def table(headings, rows, numbers=(), lit=()) -> str:
 
 def verdict(v: Verdict) -> str:
     name, words = WORDS[v]
-    return f'<span class="{name}">{words}</span>'
+    return f'<span class="{name}" style="white-space:nowrap">{words}</span>'
 
 
 def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = False) -> str:

@@ -37,6 +37,12 @@ def _kind(*words: str) -> Callable[[Answers], bool]:
     return applies
 
 
+def _stands_tall(a: Answers) -> bool:
+    """A form or a wish that wind can tip."""
+    wishes = (str(w.get("kind", "")) for w in a.get("brief.wishes") or () if isinstance(w, Mapping))
+    return _kind("screen", "bookcase", "cabinet")(a) or any(k in ("free-standing screen", "tall case") for k in wishes)
+
+
 def _yes(key: str) -> Callable[[Answers], bool]:
     return lambda a: bool(a.get(key))
 
@@ -78,7 +84,7 @@ QUESTIONS: tuple[Question, ...] = (
              "wet feet rot first, and soft ground tips", "feet, and whether it stays upright", _outdoors),
     Question("brief.wind", "where it stands", "How hard does the wind blow there?",
              "a screen is a sail", "feet, weight or anchors",
-             lambda a: _outdoors(a) and _kind("screen", "bookcase", "cabinet")(a)),
+             lambda a: _outdoors(a) and a.get("brief.wind_m_s") is None and _stands_tall(a)),
     Question("brief.heating_below", "where it stands", "Is the floor heated, or a stove near?",
              "dry heat shrinks solid wood beyond the usual range", "panels, joints and humidity advice",
              lambda a: a.get("brief.place") == "indoors, heated"),
@@ -87,6 +93,10 @@ QUESTIONS: tuple[Question, ...] = (
              "books weigh 30 to 37 kg a metre; pots drip; pans mark", "thickness of shelves and the finish"),
     Question("brief.beside_a_drop", "what it carries", "Does it stand by a drop, a stair or a window?",
              "a rail is a ladder to a child", "rails and where it stands"),
+    Question("brief.wishes", "what it carries",
+             "Is there a screen, a tall case, a lid, a wide board held fast or a long shelf in it?",
+             "wind, a child or the wood's own movement decides those, not taste", "whether it can be made as wished",
+             lambda a: not a.get("items")),
     Question("brief.needs_leave", "what it carries", "Is it fixed to the building, wired, hung, or on public ground?",
              "others have a say, and it is their licence at stake", "whether it may be made at all"),
     # looks and care

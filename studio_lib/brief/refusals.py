@@ -184,6 +184,24 @@ OPEN_FRAME = ((0.10, 2.0), (0.30, 1.8), (0.70, 1.6))
 """Below that: flat-sided open frames, force factor on the solid part by share solid, fig. 29.4-1, from memory."""
 
 
+WINDS_M_S = {"sheltered": 21.0, "open": 28.0, "exposed": 33.0}
+"""Gusts to stand up to: in a court or among houses; open ground; a roof, a hilltop, the shore. [m/s]"""
+WIND_SOURCE = "upper ends of gale, storm and violent storm on the Beaufort scale, judgement of ours"
+
+
+def wind_speed_m_s(exposure: str, known_m_s: float | None = None) -> float | None:
+    """The gust to reckon with: the one known for the place, else by exposure; None while nobody said. [m/s]
+
+    Raises ValueError for an exposure not in ``WINDS_M_S``.
+    """
+    if known_m_s is not None:
+        _above_0(wind_m_s=known_m_s)
+        return known_m_s
+    if exposure and exposure not in WINDS_M_S:
+        raise ValueError(f"Wind is {exposure!r}; give one of {', '.join(WINDS_M_S)}, or a speed in m/s.")
+    return WINDS_M_S.get(exposure)
+
+
 def wind_reduction(solid_share: float) -> float:
     """Part of a solid wall's wind load that a screen with openings carries, 1 - (1 - e)^1.5.
 
@@ -234,12 +252,17 @@ def tipped_by_wind(
     turning, holding = force * height_mm / 2 / 1000, weight_n * foot_mm / 1000
     need_foot, need_kg = SAFETY * force * height_mm / 2 / weight_n, SAFETY * force * height_mm / 2 / foot_mm / 9.81
     open_words = "" if solid_share >= MOSTLY_SOLID else "; more open than the reduction covers, reckoned as an open frame"
+    stays = (
+        f"A foot of {need_foot:.0f} mm either side, or {need_kg:.0f} kg in all, or anchors"
+        if need_foot <= height_mm else
+        f"A foot of {need_foot:.0f} mm either side or {need_kg:.0f} kg in all would hold it, more than its own weight "
+        "can give: so less height or more open, or anchors"
+    )
     return from_ratio(
         subject, "wind", SAFETY * turning, holding, "N m",
         rule=f"weight x foot at least {SAFETY:g} x force x half the height, at {wind_m_s:g} m/s{open_words}",
         source="statics; ASCE 7-16 29.3 for q and openings" + (f"; open frame factors {MEMORY}" if open_words else ""),
-        mend=f"A foot of {need_foot:.0f} mm either side, or {need_kg:.0f} kg in all, or anchors sized by an "
-        "engineer; or a zigzag of hinged leaves; or take it in when it blows.",
+        mend=f"{stays} sized by an engineer; or a zigzag of hinged leaves; or take it in when it blows.",
         stage="sizes",
         says=f"{force:.0f} N at {height_mm / 2:.0f} mm turns it with {turning:.0f} N m, times {SAFETY:g} is "
         f"{SAFETY * turning:.0f}; {weight_n:.0f} N on a foot of {foot_mm:.0f} mm holds {holding:.0f} N m",
@@ -358,8 +381,8 @@ def anchor(
         subject, "anchor", verdict, says + ("; fixed to the wall" if anchored else ""), height_mm, ANCHOR_FROM_MM, "mm",
         "a tall case is fixed to the wall", "ASTM F2057-23 scope; slenderness and children advice of ours",
         "" if verdict is Verdict.STANDS else
-        "Fix it to the wall: restraint for 267 N (ASTM F3096-23), two fixings into stud or masonry; write on the "
-        "care sheet who fitted it.",
+        "Fix it to the wall: restraint for 267 N (ASTM F3096-23), two fixings into stud or masonry; have it "
+        "written into the handover note who fitted it.",
         "sizes",
     )
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import base64
 import getpass
 import hashlib
 import json
@@ -16,6 +15,7 @@ import sqlalchemy as sa
 
 from studio_lib.commission import FORMAT, Commission
 from studio_lib.jobbook import schema
+from studio_lib.jobbook.pictures import small_jpeg
 from studio_lib.jobbook.schema import attachment, commission, paper, revision, setting
 
 FILE = "job book.sqlite"
@@ -67,20 +67,18 @@ class Revision:
 
 @dataclass(frozen=True)
 class Attachment:
-    """A picture or other file that belongs to a commission."""
+    """A picture or other file that belongs to a commission; its bytes stay in the book until asked for."""
 
+    number: int
     name: str
     media_type: str
     note: str
     added_at: str
-    content: bytes
+    sha256: str
 
     @property
-    def preview(self) -> str:
-        """The picture as an address that a page can show; empty for what is no picture."""
-        if not self.media_type.startswith("image/"):
-            return ""
-        return f"data:{self.media_type};base64,{base64.b64encode(self.content).decode()}"
+    def is_picture(self) -> bool:
+        return self.media_type.startswith("image/")
 
 
 MOST_ATTACHED_BYTES = 20_000_000
@@ -132,6 +130,7 @@ class Book:
         self.folder = folder
         self.read_only = ""
         """Why nothing can be saved; empty when it can."""
+        self._thumbnails: dict[str, bytes] = {}
         self._engine = sa.create_engine(f"sqlite:///{folder / FILE}")
         sa.event.listen(self._engine, "connect", _prepare)
         self._bring_up_to_date()
@@ -385,11 +384,38 @@ class Book:
         a = attachment.c
         with self._engine.connect() as db:
             rows = db.execute(
-                sa.select(a.name, a.media_type, a.note, a.added_at, a.bytes)
+                sa.select(a.id, a.name, a.media_type, a.note, a.added_at, a.sha256)
                 .join(commission, commission.c.id == a.commission_id)
                 .where(commission.c.ref == ref).order_by(a.id)
             )
             return [Attachment(*row) for row in rows]
+
+    def attached(self, ref: str, number: int) -> bytes:
+        """The file itself. Raises KeyError for a number that this commission does not have."""
+        with self._engine.connect() as db:
+            content = db.execute(sa.select(attachment.c.bytes).where(self._attachment(ref, number))).scalar()
+        if content is None:
+            raise KeyError(f"{ref} has no picture or file {number}; it may have been taken away.")
+        return content
+
+    def detach(self, ref: str, number: int) -> None:
+        """Take a file away from a commission, for good. Raises KeyError as ``attached``, BadBook when read-only."""
+        self._refuse_if_read_only()
+        with self._engine.begin() as db:
+            if db.execute(attachment.delete().where(self._attachment(ref, number))).rowcount != 1:
+                raise KeyError(f"{ref} has no picture or file {number}; it may have been taken away.")
+
+    def thumbnail(self, ref: str, kept: Attachment) -> bytes:
+        """A small JPEG of an attached picture, made once; empty for what cannot be shown as one."""
+        if not kept.is_picture:
+            return b""
+        if kept.sha256 not in self._thumbnails:
+            self._thumbnails[kept.sha256] = small_jpeg(self.attached(ref, kept.number))
+        return self._thumbnails[kept.sha256]
+
+    def _attachment(self, ref: str, number: int):
+        ident = sa.select(commission.c.id).where(commission.c.ref == ref).scalar_subquery()
+        return sa.and_(attachment.c.id == number, attachment.c.commission_id == ident)
 
     # the commission in hand
 

@@ -1,5 +1,5 @@
 """Papers as files: quote, cutting list and boards, drawing, client page, 3D files."""
 
-from studio_lib.papers.write import PAPERS, write
+from studio_lib.papers.write import PAPERS, brief_sheet, write
 
-__all__ = ["PAPERS", "write"]
+__all__ = ["PAPERS", "brief_sheet", "write"]

@@ -15,6 +15,15 @@ def _font_folder() -> str:
     return str(Path(matplotlib.__file__).parent / "mpl-data" / "fonts" / "ttf")
 
 
+def pages(document: bytes) -> int:
+    """How many pages a PDF has."""
+    import io
+
+    from pypdf import PdfReader
+
+    return len(PdfReader(io.BytesIO(document)).pages)
+
+
 def pdf(template: str, data: dict, pictures: dict[str, bytes | str]) -> bytes:
     """Typeset ``templates/<template>.typ`` with its data and pictures by file name."""
     import typst

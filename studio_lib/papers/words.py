@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
 from studio_lib.brief.stops import is_stop
+from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.units import mm
@@ -106,6 +107,10 @@ def not_firm(d: Derived) -> str:
     return ""
 
 
+UNSAID = ("Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
+"""Rows left out of what was heard when there is nothing to say; all others say that they are open."""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
@@ -115,9 +120,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Who decides", b.decides),
         ("Who uses it", f"{b.people} at once, {b.use}" + ("; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
-        ("Where", f"{b.place}; {b.climate}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
+        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
+        ("Wind", f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),
+        ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
         ("To last", f"{b.years_wanted} years"),
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
@@ -131,7 +138,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Budget", money_words(b.budget, c.rates.currency) + ", tax included" if b.budget is not None else ""),
         ("Wanted by", date_words(b.wanted_by) if b.wanted_by else ""),
     ]
-    return [(name, text or "not said yet") for name, text in rows if text or name not in ("Near the sea", "Your own timber")]
+    return [(name, text or "not said yet") for name, text in rows if text or name not in UNSAID]
 
 
 def ballpark_words(d: Derived) -> str:

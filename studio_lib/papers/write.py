@@ -11,7 +11,7 @@ from studio_lib.commission import Commission
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
-from studio_lib.papers.typeset import TEMPLATES, pdf
+from studio_lib.papers.typeset import TEMPLATES, pages, pdf
 from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
 
@@ -47,10 +47,7 @@ def write(
     day = today or date.today()
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    sender = [line for line in maker.splitlines() if line.strip()] or ["The maker"]
-    about = {"ref": commission.ref, "revision": revision, "title": commission.title,
-             "client": commission.client or "the client", "date": words.date_words(day),
-             "guidance": words.GUIDANCE, "held": words.held(d)}
+    sender, about = _sender(maker), _about(d, revision, day)
     written: list[Path] = []
 
     def keep(name: str, content: bytes | str | None):
@@ -81,6 +78,29 @@ def write(
     return written
 
 
+def brief_sheet(
+    commission: Commission, *, revision: int = 1, maker: str = "", today: date | None = None, known=None
+) -> bytes:
+    """The brief sheet alone, which needs no piece yet. Arguments as ``write``; a PDF of one page."""
+    d, day = derive(commission, known), today or date.today()
+    return brief_pdf(d, _about(d, revision, day), _sender(maker), day)
+
+
+def _sender(maker: str) -> list[str]:
+    return [line for line in maker.splitlines() if line.strip()] or ["The maker"]
+
+
+def _about(d: Derived, revision: int, day: date) -> dict:
+    """What every paper carries at its head and foot."""
+    c = d.commission
+    return {"ref": c.ref, "revision": revision, "title": c.title, "client": c.client or "the client",
+            "date": words.date_words(day), "guidance": words.GUIDANCE, "held": words.held(d)}
+
+
+BRIEF_PT = (10.0, 9.2, 8.4, 7.6, 7.0)
+"""Sizes of letter tried, so that what was heard stays on one page. [pt]"""
+
+
 def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
     """One page for the client to confirm: what was heard, what is open, what is excluded."""
     data = about | {
@@ -93,7 +113,11 @@ def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
         "excluded": words.EXCLUDED,
         "options": [list(r.cells) if i == 0 else [r.label, *r.cells] for i, r in enumerate(d.compared())],
     }
-    return pdf("brief", data, {})
+    for pt in BRIEF_PT:
+        sheet = pdf("brief", data | {"pt": pt}, {})
+        if pages(sheet) == 1:
+            break
+    return sheet
 
 
 def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str) -> bytes:

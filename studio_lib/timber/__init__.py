@@ -7,8 +7,10 @@ from studio_lib.timber.durability import fit_for_place, use_class
 from studio_lib.timber.life import Details, Life, life_finding, life_outdoors, use_class_of
 from studio_lib.timber.moisture import (
     PLACES,
+    Air,
     Climate,
     MoistureRange,
+    OwnClimate,
     climate,
     climates,
     equilibrium_moisture_pct,
@@ -47,6 +49,7 @@ __all__ = [
     "EXPOSURES",
     "FINISHES",
     "PLACES",
+    "Air",
     "Appearance",
     "BoardPrice",
     "Choice",
@@ -60,6 +63,7 @@ __all__ = [
     "MoistureRange",
     "Movement",
     "OnPiece",
+    "OwnClimate",
     "Pith",
     "PlainMember",
     "Provenance",

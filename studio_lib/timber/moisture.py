@@ -28,6 +28,10 @@ HEATED_ROOM_C = 21.0
 # equation gives 7.3 (suppliers' data sheets): woods differ by about one point.
 SPECIES_DIFFER_PCT = 1.0
 DRY_AIR_BELOW_PCT = 60.0
+# What people, cooking and plants add to the air of a room that nobody measured: 2.7 hPa of
+# vapour at 0 degC outdoors, less as it is warmer and windows open, none from 20 degC on (the line
+# between humidity classes 1 and 2 of ISO 13788, from memory).
+LIVED_IN_HPA, WINDOWS_OPEN_C = 2.7, 20.0
 # How far boards of one batch may lie from the mean and still count as ready.
 MAKING_TOLERANCE_PCT = 2.0
 
@@ -50,6 +54,80 @@ class Climate:
     def is_dry(self) -> bool:
         """Air under 60 % humidity all year: rain is rare and gone within hours."""
         return max(self.summer_humidity_pct, self.winter_humidity_pct) < DRY_AIR_BELOW_PCT
+
+    @property
+    def words(self) -> str:
+        """As a sentence takes it up: 'In a mountain climate'."""
+        return f"In a {self.name} climate"
+
+    @property
+    def outdoors(self) -> tuple[Air, ...]:
+        """Outdoor air, winter first."""
+        return (
+            Air("winter", self.winter_c, self.winter_humidity_pct),
+            Air("summer", self.summer_c, self.summer_humidity_pct),
+        )
+
+    @property
+    def heated_rooms(self) -> tuple[Air, ...]:
+        """Air of heated rooms; what is not on file follows from outdoors."""
+        room_c = max(self.summer_c + ROOM_OVER_OUTDOORS_K, HEATED_ROOM_C)
+        return (
+            Air("winter", HEATED_ROOM_C, self.heated_winter_humidity_pct),
+            Air("summer", *_warmed(self.summer_c, self.summer_humidity_pct, room_c)),
+        )
+
+    @property
+    def reckoned(self) -> tuple[str, ...]:
+        """Seasons whose heated rooms nobody measured; none for a climate on file."""
+        return ()
+
+
+@dataclass(frozen=True)
+class Air:
+    """Mean air of one season."""
+
+    season: str
+    temperature_c: float
+    humidity_pct: float
+
+
+@dataclass(frozen=True)
+class OwnClimate:
+    """The air of one place as someone entered it, instead of a ``Climate`` on file."""
+
+    outdoors: tuple[Air, ...]
+    """At least a warm and a cold season."""
+    measured_rooms: tuple[Air, ...] = ()
+    """Heated rooms, for those seasons that were measured."""
+    source: str = "entered by hand for this place"
+
+    words = "In the air entered for this place"
+
+    @property
+    def is_dry(self) -> bool:
+        """Air under 60 % humidity all year: rain is rare and gone within hours."""
+        return max(a.humidity_pct for a in self.outdoors) < DRY_AIR_BELOW_PCT
+
+    @property
+    def reckoned(self) -> tuple[str, ...]:
+        """Seasons whose heated rooms nobody measured."""
+        measured = {a.season for a in self.measured_rooms}
+        return tuple(a.season for a in self.outdoors if a.season not in measured)
+
+    @property
+    def heated_rooms(self) -> tuple[Air, ...]:
+        """Air of heated rooms: as measured, else outdoor air warmed, with what living in them adds."""
+        measured = {a.season: a for a in self.measured_rooms}
+        return tuple(measured.get(a.season) or lived_in(a) for a in self.outdoors)
+
+
+def lived_in(outdoors: Air) -> Air:
+    """Air of a heated room that people live in, from the air outdoors. Estimate, see ``LIVED_IN_HPA``."""
+    room_c = max(outdoors.temperature_c + ROOM_OVER_OUTDOORS_K, HEATED_ROOM_C)
+    _, pct = _warmed(outdoors.temperature_c, outdoors.humidity_pct, room_c)
+    added = LIVED_IN_HPA * min(1.0, max(0.0, 1 - outdoors.temperature_c / WINDOWS_OPEN_C))
+    return Air(outdoors.season, room_c, pct + 100 * added / _saturation_hpa(room_c))
 
 
 @dataclass(frozen=True)
@@ -150,15 +228,15 @@ def equilibrium_moisture_pct(temperature_c: float, humidity_pct: float) -> float
     return 1800 / w * (kh / (1 - kh) + (first + 2 * second) / (1 + first + second))
 
 
-def service_range(place: str, climate: Climate) -> MoistureRange:
+def service_range(place: str, climate: Climate | OwnClimate) -> MoistureRange:
     """Lowest and highest moisture content that a piece meets there, and what to make it at.
 
     Parameters
     ----------
     place : str
         One of ``PLACES``.
-    climate : Climate
-        From ``climates()``, or with the site's own figures.
+    climate : Climate or OwnClimate
+        From ``climates()``, or the site's own figures.
 
     Returns
     -------
@@ -186,36 +264,34 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     if place not in PLACES:
         raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
     # Below the table's coldest row the equation is not backed; the row errs to the moist.
-    winter_c = max(climate.winter_c, COLDEST_ROW_C)
-    summer_air = (climate.summer_c, climate.summer_humidity_pct)
-    winter_air = (winter_c, climate.winter_humidity_pct)
+    air = tuple(Air(a.season, max(a.temperature_c, COLDEST_ROW_C), a.humidity_pct) for a in climate.outdoors)
+    where = "outdoor air"
     if place == "indoors, heated":
-        where = "heated rooms"
-        room_c = max(climate.summer_c + ROOM_OVER_OUTDOORS_K, HEATED_ROOM_C)
-        summer_air = _warmed(*summer_air, room_c)
-        winter_air = (HEATED_ROOM_C, climate.heated_winter_humidity_pct)
+        where, air = "heated rooms", climate.heated_rooms
     elif place == "indoors, unheated":
         where = "unheated rooms"
-        summer_air, winter_air = (
-            _warmed(c, pct, c + ROOM_OVER_OUTDOORS_K)
-            for c, pct in (summer_air, winter_air)
+        air = tuple(
+            Air(a.season, *_warmed(a.temperature_c, a.humidity_pct, a.temperature_c + ROOM_OVER_OUTDOORS_K)) for a in air
         )
-    else:
-        where = "outdoor air"
-    summer = equilibrium_moisture_pct(*summer_air)
-    winter = equilibrium_moisture_pct(*winter_air)
-    low = min(summer, winter) - SPECIES_DIFFER_PCT
-    high = max(summer, winter) + SPECIES_DIFFER_PCT
+    brought = [equilibrium_moisture_pct(a.temperature_c, _in_table(a.humidity_pct)) for a in air]
+    low, high = min(brought) - SPECIES_DIFFER_PCT, max(brought) + SPECIES_DIFFER_PCT
     making = round(low + high) / 2
-    reason = (
-        f"In a {climate.name} climate, {where}: winter ({winter_air[0]:.0f} degC, "
-        f"{winter_air[1]:.0f} %) brings wood to {winter:.1f} %, summer "
-        f"({summer_air[0]:.0f} degC, {summer_air[1]:.0f} %) to {summer:.1f} %; one point "
-        f"more at either end, since woods differ: {low:.1f} to {high:.1f} %."
+    each = ", ".join(
+        f"{a.season} ({a.temperature_c:.0f} degC, {a.humidity_pct:.0f} %){'' if i else ' brings wood'} to {pct:.1f} %"
+        for i, (a, pct) in enumerate(zip(air, brought))
     )
-    if winter_c != climate.winter_c and place != "indoors, heated":
+    reason = (
+        f"{climate.words}, {where}: {each}; one point more at either end, since woods differ: {low:.1f} to {high:.1f} %."
+    )
+    if place == "indoors, heated" and climate.reckoned:
         reason += (
-            f" Frost of {climate.winter_c:g} degC is reckoned as {COLDEST_ROW_C}, where the "
+            f" No room measured in {' and '.join(climate.reckoned)}: outdoor air warmed to the room, with what living "
+            "there adds, is an estimate (ISO 13788 humidity classes, from memory)."
+        )
+    frost = [a.temperature_c for a in climate.outdoors if a.temperature_c < COLDEST_ROW_C]
+    if frost and place != "indoors, heated":
+        reason += (
+            f" Frost of {min(frost):g} degC is reckoned as {COLDEST_ROW_C}, where the "
             "handbook's table ends."
         )
     sources = [EMC_SOURCE, f"climate: {climate.source}"]
@@ -239,7 +315,13 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     )
 
 
-def _practice(place: str, climate: Climate):
+def _in_table(humidity_pct: float) -> float:
+    """Reckoned air at the edge of the table: warming a desert's air leaves it by a hair."""
+    low, high = TABLE_HUMIDITY_PCT
+    return min(max(humidity_pct, low), high)
+
+
+def _practice(place: str, climate: Climate | OwnClimate):
     air = ("any", "dry" if climate.is_dry else "moist")
     return [r for r in rows("service_moisture") if r["place"] == place and r["air"] in air]
 

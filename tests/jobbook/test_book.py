@@ -137,3 +137,37 @@ def test_six_at_once_begin_one_book(tmp_path):
     ]
     assert {p.communicate()[0].strip() for p in started} == {demo().ref}
     assert len(open_book(tmp_path).commissions()) == 1
+
+
+def test_a_file_is_given_back_and_taken_away_by_its_number(book):
+    ref = demo().ref
+    book.attach(ref, "a.png", "image/png", b"one")
+    book.attach(ref, "b.png", "image/png", b"two")
+    first, second = book.attachments(ref)
+    assert (book.attached(ref, first.number), book.attached(ref, second.number)) == (b"one", b"two")
+    book.detach(ref, first.number)
+    assert [a.name for a in book.attachments(ref)] == ["b.png"]
+    with pytest.raises(KeyError, match="may have been taken away"):
+        book.attached(ref, first.number)
+    with pytest.raises(KeyError, match="may have been taken away"):
+        book.detach("C99-999", second.number)
+
+
+def test_a_small_picture_stands_upright_and_never_larger_than_it_was():
+    import io
+
+    from PIL import Image
+
+    from studio_lib.jobbook.pictures import small_jpeg
+
+    lying = Image.new("RGB", (800, 400), "white")
+    exif = Image.Exif()
+    exif[0x0112] = 6  # turn a quarter to the right (EXIF 2.3, orientation)
+    out = io.BytesIO()
+    lying.save(out, "JPEG", exif=exif)
+    assert Image.open(io.BytesIO(small_jpeg(out.getvalue()))).size == (160, 320)
+    out = io.BytesIO()
+    Image.new("RGBA", (20, 10)).save(out, "PNG")
+    clear = Image.open(io.BytesIO(small_jpeg(out.getvalue())))
+    assert clear.size == (20, 10) and clear.getpixel((5, 5)) == (255, 255, 255)
+    assert small_jpeg(b"no picture") == b""

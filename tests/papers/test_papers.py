@@ -107,3 +107,16 @@ def test_without_a_picture_the_quote_says_why(tmp_path, monkeypatch):
     assert "picture.png" not in {p.name for p in paths}
     said = PdfReader(tmp_path / "quote.pdf").pages[0].extract_text()
     assert "No picture: no OpenGL here" in said
+
+
+def test_a_brief_with_every_kind_of_wish_stays_on_one_page():
+    from studio_lib.brief.wishes import KINDS
+    from studio_lib.papers import brief_sheet
+
+    document = demo().changed("brief.wishes", [{"kind": k, "name": f"the {k}"} for k in KINDS]).changed("brief.wind", "open")
+    full = document.changed("brief.wishes.0.height_mm", 1800).changed("brief.climate", "mountain").changed(
+        "brief.own_climate", {"summer": {"temperature_c": 18, "humidity_pct": 70}, "winter": {"temperature_c": -4, "humidity_pct": 80}})
+    sheet = PdfReader(io.BytesIO(brief_sheet(full, today=date(2026, 11, 25))))
+    said = " ".join(sheet.pages[0].extract_text().split())
+    assert len(sheet.pages) == 1 and "own air: summer 18 degC 70 %" in said and "height 1800 mm" in said
+    assert all(k in said for k in KINDS)

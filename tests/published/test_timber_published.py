@@ -244,3 +244,32 @@ def test_heartwood_groups(name, group):
 def test_iroko_is_fit_for_use_class_3():
     assert timber("Iroko").durability_en350 == "1-2"
     assert fit_for_place(timber("Iroko"), "outdoors, in the weather", 20, True).stands
+
+
+# Handbook table 4-2 as above: air entered for a place at the table's own points must bring wood to the table's
+# own moisture, one point added at either end and taken out to half percents. 30 degF and 80 %: 16.5 %;
+# 70 degF and 65 %: 12.0 %; 90 degF and 40 %: 7.4 %.
+@pytest.mark.parametrize(
+    ("summer", "winter", "printed"),
+    [((70, 65), (30, 80), (12.0, 16.5)), ((90, 40), (70, 65), (7.4, 12.0)), ((90, 40), (30, 80), (7.4, 16.5))],
+)
+def test_entered_air_brings_wood_to_table_4_2(summer, winter, printed):
+    from studio_lib.commission import Commission
+    from studio_lib.derive import derive
+
+    air = {name: {"temperature_c": celsius(f), "humidity_pct": h} for name, (f, h) in (("summer", summer), ("winter", winter))}
+    document = Commission(ref="A1", title="x").changed("brief.place", "outdoors, under cover").changed("brief.own_climate", air)
+    seen = derive(document).moisture
+    assert seen.low_pct == pytest.approx(printed[0] - 1, abs=0.56) and seen.low_pct <= printed[0] - 1 + 0.06
+    assert seen.high_pct == pytest.approx(printed[1] + 1, abs=0.56) and seen.high_pct >= printed[1] + 1 - 0.06
+    assert seen.making_pct == pytest.approx(sum(printed) / 2, abs=0.3)
+    assert "entered by hand" in seen.source
+
+
+# Handbook table 4-2 (from memory in the rows above): a heated room measured at 70 degF and 40 %, 7.7 %.
+def test_a_measured_room_is_taken_at_its_word():
+    from studio_lib.timber import Air, OwnClimate
+
+    seen = service_range("indoors, heated", OwnClimate(
+        (Air("winter", 0, 85), Air("summer", 20, 65)), (Air("winter", celsius(70), 40), Air("summer", celsius(70), 65))))
+    assert "7.7 %" in seen.reason and "12.0 %" in seen.reason and "estimate" not in seen.reason

@@ -8,12 +8,15 @@ from hypothesis import strategies as st
 
 from studio_lib.timber import (
     PLACES,
+    Air,
     Climate,
+    OwnClimate,
     climate,
     climates,
     equilibrium_moisture_pct,
     service_range,
 )
+from studio_lib.timber.moisture import lived_in
 
 warmths = st.floats(0, 60)
 humidities = st.floats(5, 94)
@@ -89,3 +92,25 @@ def test_the_range_is_the_one_the_reason_prints(place, air):
     assert 0 <= min(winter, summer) - 1 - seen.low_pct + 0.051 < 0.602
     assert 0 <= seen.high_pct - max(winter, summer) - 1 + 0.051 < 0.602
     assert seen.reason.endswith(f"Taken out to half percents: {seen.low_pct:g} to {seen.high_pct:g} %.")
+
+
+# Two judgements that must agree: the humidity of heated rooms on file, from memory of monthly means, and the
+# estimate from outdoor air with the vapour of ISO 13788 humidity class 1 to 2.
+@pytest.mark.parametrize("air", climates(), ids=lambda c: c.name)
+def test_the_estimate_for_a_room_nobody_measured_agrees_with_those_on_file(air):
+    assert lived_in(air.outdoors[0]).humidity_pct == pytest.approx(air.heated_winter_humidity_pct, abs=4)
+
+
+def test_four_seasons_take_the_driest_and_the_dampest_of_all():
+    two = OwnClimate((Air("winter", 5, 80), Air("summer", 22, 65)))
+    four = OwnClimate((*two.outdoors, Air("spring", 15, 50), Air("autumn", 12, 88)))
+    seen = [service_range("outdoors, under cover", c) for c in (two, four)]
+    assert seen[1].low_pct < seen[0].low_pct and seen[1].high_pct > seen[0].high_pct
+    assert "spring (15 degC, 50 %)" in seen[1].reason
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_air_at_the_edge_of_what_may_be_entered_is_answered_everywhere(place):
+    for c, pct in ((-40, 95), (-40, 5), (50, 5), (50, 95), (0, 5)):
+        seen = service_range(place, OwnClimate((Air("winter", c, pct), Air("summer", c, pct))))
+        assert 0 <= seen.low_pct < seen.making_pct < seen.high_pct <= 30

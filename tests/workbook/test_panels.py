@@ -227,3 +227,126 @@ def test_a_page_built_again_stops_listening_with_its_old_ears(desk, stage):
         page.panel()
         desk.change("items.0.count", 2 + n % 2)
     assert ears() == once
+
+
+def every(panel, label):
+    """All inputs and buttons with that label."""
+    return [one for one in inside(panel) if getattr(one, "description", "") == label]
+
+
+def begun(tmp_path):
+    from studio_lib.commission import Commission
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="Just begun"))
+    return Desk(book)
+
+
+def test_the_air_of_a_place_is_entered_by_hand_and_moves_the_timber(desk):
+    panel = Page("brief", desk).panel()
+    humid = every(panel, "and humidity, %")
+    labelled(panel, "Outdoors, summer, degC").value = "30"
+    humid[0].value = "30"
+    assert "Still wanted: winter temperature, winter humidity" in words(panel)
+    labelled(panel, "Outdoors, winter, degC").value = "12"
+    humid[1].value = "450"
+    assert "Humidity, %, is 450; give 95 or less." in words(panel) and desk.commission.brief.own_climate.air() is None
+    humid[1].value = "45"
+    assert "your own figures" in words(panel) and "give 95" not in words(panel)
+    assert desk.derived.moisture.high_pct < 12 or "Rain" in desk.derived.moisture.reason
+    labelled(panel, "Outdoors, winter, degC").value = "35"
+    assert "colder than winter at 35" in words(panel) and desk.commission.brief.own_climate.winter.temperature_c == 12
+    labelled(panel, "Clear these figures").click()
+    assert not desk.commission.brief.own_climate.begun and humid[0].value == ""
+
+
+def test_a_refused_figure_put_back_is_refused_no_longer(desk):
+    box = labelled(Page("brief", desk).panel(), "People at once")
+    before = box.value
+    box.value = -2
+    assert desk.refused
+    box.value = before
+    assert not desk.refused
+
+
+def test_a_wish_is_weighed_from_the_brief_alone_and_stops_it(tmp_path):
+    desk = begun(tmp_path)
+    panel = Page("brief", desk).panel()
+    assert "Is there a screen, a tall case" in words(panel)
+    labelled(panel, "It holds a").value = "lid, drawer or door"
+    every(panel, "Add it")[1].click()
+    assert "inside length, inside width, inside height not known yet" in words(panel)
+    for label, value in (("Inside, length, mm", "1000"), ("Inside, width, mm", "450"), ("Inside, height, mm", "420")):
+        labelled(panel, label).value = value
+    assert "Stop: lid, drawer or door, shut in: 189 dm3 inside" in words(panel)
+    labelled(panel, "None of these").click()
+    labelled(panel, "Inside, length, mm").value = "-4"
+    assert "Length, mm, is -4; give more than 0." in words(panel) and desk.commission.brief.wishes[0].length_mm == 1000
+    every(panel, "Take away")[0].click()
+    assert desk.commission.brief.wishes == () and "None of these is in the wish" in words(panel)
+    assert "Stop:" not in words(panel)
+
+
+def test_the_brief_sheet_is_written_before_there_is_a_piece(tmp_path):
+    from pypdf import PdfReader
+
+    desk = begun(tmp_path)
+    desk.change("brief.wishes", [{"kind": "long shelf", "name": "atlas shelf", "span_mm": 1600, "depth_mm": 300, "thickness_mm": 22, "load_kg_m": 60}])
+    panel = Page("brief", desk).panel()
+    labelled(panel, "Write the brief sheet").click()
+    sheet = PdfReader(tmp_path / "papers" / "C1" / "brief.pdf")
+    said = " ".join(sheet.pages[0].extract_text().split())
+    assert len(sheet.pages) == 1 and "atlas shelf, sag" in said and "free span 1600 mm" in said
+    assert desk.book.papers("C1")[0][0] == "brief.pdf"
+
+
+def test_an_opening_on_the_way_in_is_changed_in_place(desk):
+    desk.change("brief.openings", [{"kind": "door", "name": "front door", "width_mm": 800, "height_mm": 2000}])
+    panel = Page("brief", desk).panel()
+    labelled(panel, "Change").click()
+    width = every(panel, "Width, mm")[0]
+    width.value = "3"
+    assert words(panel).count("give 300 to 10000 mm, measured clear.") == 1 and ".." not in words(panel) and desk.commission.brief.openings[0].width_mm == 800
+    width.value = "850"
+    assert desk.commission.brief.openings[0].width_mm == 850
+    assert "front door, door: width 850 mm" in words(panel) and "give 300" not in words(panel)
+    labelled(panel, "Its name").value = "side door"
+    assert desk.commission.brief.openings[0].name == "side door" and width in every(panel, "Width, mm"), "still open to change"
+    labelled(panel, "Change").click()
+    assert width not in every(panel, "Width, mm")
+
+
+def test_a_picture_is_small_on_the_page_full_when_opened_and_can_go(desk):
+    import io
+
+    from PIL import Image
+
+    out = io.BytesIO()
+    Image.effect_noise((2400, 1600), 90).convert("RGB").save(out, "JPEG", quality=90)
+    desk.book.attach(desk.commission.ref, "terrace.jpg", "image/jpeg", out.getvalue(), "at noon")
+    desk.book.attach(desk.commission.ref, "plan.pdf", "application/pdf", b"%PDF-1.4 plan")
+    panel = Page("brief", desk).panel()
+    assert "terrace.jpg" in words(panel) and len(words(panel)) < len(out.getvalue()) / 4
+    small = Image.open(io.BytesIO(desk.book.thumbnail(desk.commission.ref, desk.book.attachments(desk.commission.ref)[0])))
+    assert small.size == (320, 213) and small.format == "JPEG"
+    every(panel, "Open")[0].click()
+    assert next(one for one in inside(panel) if isinstance(one, w.Image)).value == out.getvalue()
+    every(panel, "Open")[1].click()
+    assert "Save plan.pdf" in words(panel)
+    every(panel, "Take it away for good")[0].click()
+    assert [a.name for a in desk.book.attachments(desk.commission.ref)] == ["plan.pdf"]
+    assert "terrace.jpg" not in words(panel)
+
+
+def test_an_hours_entry_is_taken_out_and_put_back(desk):
+    panel = Page("record", desk).panel()
+    for minutes in (45, 20):
+        labelled(panel, "Minutes").value = minutes
+        labelled(panel, "Write down").click()
+    both = desk.commission.hours
+    every(panel, "Take out")[0].click()
+    assert [h.minutes for h in desk.commission.hours] == [20]
+    back = next(one for one in inside(panel) if getattr(one, "description", "").startswith("Put back 20"))
+    assert "45 minutes" in back.description
+    back.click()
+    assert desk.commission.hours == both and back.layout.display == "none"

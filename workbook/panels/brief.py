@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from dataclasses import fields
 from datetime import date
 from html import escape
@@ -10,10 +11,12 @@ import ipywidgets as w
 from pydantic import ValidationError
 
 from studio_lib.access import KINDS
-from studio_lib.brief.refusals import triggers
+from studio_lib.brief.refusals import WINDS_M_S, triggers
+from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.commission import Item, refusals
 from studio_lib.forms import FORMS
 from studio_lib.jobbook import BadBook
+from studio_lib.papers import brief_sheet
 from studio_lib.questions import next_few, open_questions
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
@@ -25,7 +28,7 @@ def panel(desk: Desk) -> w.Widget:
         parts.live(desk, lambda: ask_next(desk)),
         parts.folded(
             ("The piece", the_piece(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
-            ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
+            ("What the wish would mean", wishes(desk)), ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
             ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
             ("Notes and pictures", notes(desk)), opened=0,
         ),
@@ -33,6 +36,7 @@ def panel(desk: Desk) -> w.Widget:
         stops(desk),
         parts.live(desk, lambda: ballpark(desk)),
         options(desk),
+        sheet(desk),
         parts.live(desk, lambda: questions(desk)),
     ])
 
@@ -194,6 +198,10 @@ def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
+        own_climate(desk),
+        parts.choice(desk, "brief.wind", "Wind there", [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
+                     "a screen is a sail", 620),
+        parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
         parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor"], "wet feet rot first"),
@@ -203,6 +211,113 @@ def where(desk: Desk) -> w.Widget:
         parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),
     ])
+
+
+WIND_WORDS = {"sheltered": "sheltered: a court, among houses", "open": "open ground", "exposed": "exposed: a roof, a hill, the shore"}
+SEASONS = (
+    ("Outdoors, summer", "summer"), ("Outdoors, winter", "winter"), ("Outdoors, spring", "spring"),
+    ("Outdoors, autumn", "autumn"), ("Heated room, summer", "heated_summer"), ("Heated room, winter", "heated_winter"),
+)
+
+
+def own_climate(desk: Desk) -> w.Widget:
+    """The air of the place entered by hand, and what whatever is in force does to timber."""
+    rows = [
+        w.HBox([
+            parts.optional_number(desk, f"brief.own_climate.{name}.temperature_c", words, "degC"),
+            parts.optional_number(desk, f"brief.own_climate.{name}.humidity_pct", "and humidity", "%"),
+        ], layout=w.Layout(flex_flow="row wrap"))
+        for words, name in SEASONS
+    ]
+
+    def in_force() -> str:
+        b, m = desk.commission.brief, desk.derived.moisture
+        lacks = f" Still wanted: {', '.join(b.own_climate.missing)}." if b.own_climate.missing else ""
+        return (
+            f'<div style="margin-left:{parts.LABEL}">Timber there: {m.low_pct:g} to {m.high_pct:g} % over the year, made at {m.making_pct:g} %'
+            f" ({escape('your own figures' if b.own_climate.complete else b.climate)}).{escape(lacks)}"
+            f"<details><summary>How that comes about</summary>{escape(m.reason)}<br>"
+            f'<span class="quiet">{escape(m.source)}</span></details></div>'
+        )
+
+    fold = parts.folded(("The air of the place entered by hand, instead of that climate", w.VBox([
+        w.HTML(show.page('<div class="quiet">Means over some weeks. Summer and winter at least; heated rooms only where someone measured, '
+                         "else they are reckoned from outdoors.</div>")),
+        *rows,
+        parts.button(desk, "Clear these figures", lambda: desk.change("brief.own_climate", {})),
+    ])))
+    return w.VBox([fold, parts.live(desk, in_force)])
+
+
+# ---------------------------------------------------------------- what the wish would mean
+
+
+def wishes(desk: Desk) -> w.Widget:
+    """Things in the wish that wind, a child or movement decides: rough sizes in, findings out."""
+
+    def build():
+        rows = desk.commission.brief.wishes
+        if rows is None:
+            return [w.HTML(show.page('<p class="quiet">Not asked yet. Add what the wish holds, or say that it holds none of these.</p>'))]
+        if not rows:
+            return [w.HTML(show.page("<p>None of these is in the wish.</p>"))]
+        return [one_wish(desk, i, wish) for i, wish in enumerate(rows)]
+
+    kind = w.Dropdown(options=[(f"{name}: {fear}", name) for name, (_, fear, _) in WISHES.items()], description="It holds a", style=parts.STYLE,
+                      layout=w.Layout(width="720px"))
+    name = w.Text(placeholder="its name: roof screen", layout=w.Layout(width="200px"))
+
+    def add():
+        present = [x.model_dump(mode="json") for x in desk.commission.brief.wishes or ()]
+        if desk.change("brief.wishes", [*present, {"kind": kind.value, "name": name.value.strip() or kind.value}]):
+            name.value = ""
+
+    def none():
+        if desk.commission.brief.wishes:
+            desk.refused = {**desk.refused, "brief.wishes": "There are some in it; take those away first."}
+        else:
+            desk.change("brief.wishes", [])
+
+    return w.VBox([
+        parts.rebuilt(desk, build, lambda c: None if c.brief.wishes is None else tuple(x.kind for x in c.brief.wishes) or "none"),
+        w.HBox([kind, name, parts.button(desk, "Add it", add), parts.button(desk, "None of these", none)], layout=w.Layout(flex_flow="row wrap")),
+        parts.refusal(desk, "brief.wishes", within=False),
+    ])
+
+
+def one_wish(desk: Desk, i: int, wish) -> w.Widget:
+    """Rough sizes of one wish and what they mean."""
+    part, fear, asks = WISHES[wish.kind]
+    path = f"brief.wishes.{i}"
+
+    def field(ask):
+        kept = part.model_fields[ask.field]
+        at = f"{path}.{ask.field}"
+        if isinstance(kept.default, bool):
+            return parts.tick(desk, at, ask.label, ask.note)
+        if isinstance(kept.default, str):
+            return parts.choice(desk, at, ask.label, list(kept.annotation.__args__), ask.note)
+        if isinstance(kept.default, tuple):
+            return parts.numbers(desk, at, f"{ask.label}, {ask.unit}", ask.note)
+        if kept.default is not None:
+            return parts.number(desk, at, ask.label, ask.unit, ask.note)
+        box = parts.optional_number(desk, at, ask.label, ask.unit, ask.note)
+        box.widget.placeholder = ask.empty
+        return box
+
+    def means() -> str:
+        rows = desk.commission.brief.wishes or ()
+        if i >= len(rows):
+            return ""
+        found = desk.derived.findings_of_wish(rows[i])
+        return show.findings(found) + show.every_check(found)
+
+    away = parts.button(desk, "Take away", lambda: remove(desk, "brief.wishes", i))
+    away.layout.margin = "2px 0 0 20px"
+    return w.VBox([
+        w.HBox([parts.text(desk, f"{path}.name", wish.kind.capitalize(), f"to be feared: {fear}", 420), away], layout=w.Layout(flex_flow="row wrap")),
+        *map(field, asks), parts.live(desk, means),
+    ], layout=w.Layout(border_left="3px solid #c9b891", padding="0 0 4px 8px", margin="0 0 12px 0"))
 
 
 def looks(desk: Desk) -> w.Widget:
@@ -251,9 +366,10 @@ def their_timber(desk: Desk) -> w.Widget:
 
 
 def notes(desk: Desk) -> w.Widget:
-    """Free notes, and pictures kept in the book."""
+    """Free notes, and pictures kept in the book: small ones on the page, the full one when asked for."""
     upload = w.FileUpload(accept="image/*,.pdf", multiple=True, description="Add pictures")
     about = w.Text(placeholder="what they show", layout=w.Layout(width="320px"))
+    shown, full, told = w.VBox(), w.VBox(), w.HTML()
 
     def keep(_change=None):
         try:
@@ -267,18 +383,62 @@ def notes(desk: Desk) -> w.Widget:
         about.value = ""
         fill()
 
-    shown, told = w.HTML(), w.HTML()
+    def close():
+        full.children = ()
+
+    def open_full(kept):
+        content = desk.book.attached(desk.commission.ref, kept.number)
+        if kept.is_picture:
+            seen = w.Image(value=content, format=kept.media_type.split("/")[1], layout=w.Layout(max_width="100%", object_fit="contain"))
+        else:
+            data = f"data:{kept.media_type or 'application/octet-stream'};base64,{base64.b64encode(content).decode()}"
+            seen = w.HTML(show.page(f'<a href="{escape(data)}" download="{escape(kept.name)}">Save {escape(kept.name)}</a>'))
+        full.children = (w.HBox([parts.heading(kept.name), parts.button(desk, "Close it", close)], layout=w.Layout(align_items="center")), seen)
+
+    def take_away(kept):
+        desk.book.detach(desk.commission.ref, kept.number)
+        close()
+        fill()
+
+    def row(kept):
+        small = desk.book.thumbnail(desk.commission.ref, kept)
+        picture = f'<img alt="{escape(kept.name)}" src="data:image/jpeg;base64,{base64.b64encode(small).decode()}" style="max-height:90px;max-width:130px">' if small else ""
+        sure = parts.button(desk, "Take it away for good", lambda: take_away(kept))
+        sure.layout.display = "none"
+        first = parts.button(desk, "Take away", lambda: setattr(sure.layout, "display", ""))
+        return w.HBox([
+            w.HTML(picture, layout=w.Layout(width="140px")),
+            w.HTML(show.page(f'{escape(kept.name)}<br>{escape(kept.note)}<br><span class="quiet">added {kept.added_at[:10]}</span>'), layout=w.Layout(width="280px")),
+            parts.button(desk, "Open", lambda: open_full(kept)), first, sure,
+        ], layout=w.Layout(align_items="center", margin="2px 0"))
 
     def fill():
-        rows = [
-            (f'<img src="{a.preview}" style="max-height:90px;max-width:160px">' if a.preview else "", escape(a.name), escape(a.note), a.added_at[:10])
-            for a in desk.book.attachments(desk.commission.ref)
-        ]
-        shown.value = show.page(show.table(("", "File", "What it shows", "Added"), rows) if rows else '<p class="quiet">No pictures yet.</p>')
+        found = desk.book.attachments(desk.commission.ref)
+        shown.children = tuple(map(row, found)) or (w.HTML(show.page('<p class="quiet">No pictures yet.</p>')),)
 
     upload.observe(keep, "value")
     fill()
-    return w.VBox([parts.long_text(desk, "notes", "Notes", rows=5), w.HBox([about, upload]), told, shown])
+    return w.VBox([parts.long_text(desk, "notes", "Notes", rows=5), w.HBox([about, upload]), told, shown, full])
+
+
+def sheet(desk: Desk) -> w.Widget:
+    """The brief sheet for the client to confirm, which needs no piece yet."""
+    said = w.HTML()
+
+    def make():
+        c, revision = desk.commission, desk.revision
+        content = brief_sheet(c, revision=revision, maker=desk.book.maker, known=desk.known)
+        folder = desk.book.folder / "papers" / c.ref
+        folder.mkdir(parents=True, exist_ok=True)
+        (folder / "brief.pdf").write_bytes(content)
+        desk.book.keep_paper(c.ref, revision, "brief.pdf", content)
+        said.value = show.page(f"<p>Written to {escape(str(folder / 'brief.pdf'))}.</p>")
+
+    return w.VBox([
+        parts.heading("The brief on one page"),
+        parts.button(desk, "Write the brief sheet", make, "What was heard, what is open, what must be answered; for the client to confirm"),
+        said,
+    ])
 
 
 # ---------------------------------------------------------------- lists
@@ -313,24 +473,56 @@ def pieces(desk: Desk) -> w.Widget:
     ])
 
 
+def size_words(field: str) -> tuple[str, str]:
+    """Words and unit of an opening's size: 'headroom_mm' -> ('Headroom', 'mm')."""
+    unit = "mm" if field.endswith("_mm") else "kg" if field.endswith("_kg") else ""
+    return field.removesuffix("_mm").removesuffix("_kg").replace("_", " ").capitalize(), unit
+
+
+def one_opening(desk: Desk, i: int, opening) -> w.Widget:
+    """An opening in words; its sizes to change when asked for."""
+    path = f"brief.openings.{i}"
+
+    def told() -> str:
+        rows = desk.commission.brief.openings
+        if i >= len(rows):
+            return ""
+        sizes = []
+        for field, value in rows[i].model_dump(exclude={"kind", "name"}).items():
+            words, unit = size_words(field)
+            if value is not None:
+                sizes.append(f"{words.lower()} {value:g} {unit}" if isinstance(value, float) else f"{words.lower()} {value}")
+        return f"{escape(rows[i].name)}, {rows[i].kind}: {escape(', '.join(sizes))}"
+
+    def field(name):
+        words, unit = size_words(name)
+        if name == "turn":
+            return parts.choice(desk, f"{path}.turn", words, ["none", "quarter", "half"])
+        return parts.optional_number(desk, f"{path}.{name}", words, unit)
+
+    box = w.VBox(layout=w.Layout(margin="0 0 8px 0"))
+    ears = parts.Ears()
+
+    def change():
+        with ears:
+            box.children = () if box.children else (
+                parts.text(desk, f"{path}.name", "Its name", px=420),
+                *(field(f.name) for f in fields(KINDS[opening.kind]) if f.name != "name"),
+            )
+
+    return w.VBox([
+        w.HBox([
+            parts.button(desk, "Take away", lambda: remove(desk, "brief.openings", i)), parts.button(desk, "Change", change), parts.live(desk, told),
+        ], layout=w.Layout(align_items="center")),
+        box,
+    ])
+
+
 def openings(desk: Desk) -> w.Widget:
     """Doors, turns, stairs, lifts and ceilings on the way in."""
 
-    def told(opening) -> str:
-        sizes = [
-            f"{name.removesuffix('_mm').removesuffix('_kg').replace('_', ' ')} {value:g} {'kg' if name.endswith('_kg') else 'mm'}" if isinstance(value, float) else f"{name} {value}"
-            for name, value in opening.model_dump(exclude={"kind", "name"}).items() if value is not None
-        ]
-        return f"{escape(opening.name)}, {opening.kind}: {escape(', '.join(sizes))}"
-
     def build():
-        return [
-            w.HBox([
-                parts.button(desk, "Take away", lambda i=i: remove(desk, "brief.openings", i)),
-                w.HTML(told(o)),
-            ], layout=w.Layout(align_items="center"))
-            for i, o in enumerate(desk.commission.brief.openings)
-        ]
+        return [one_opening(desk, i, o) for i, o in enumerate(desk.commission.brief.openings)]
 
     kind = w.Dropdown(options=list(KINDS), description="Add a way in", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name: front door", layout=w.Layout(width="200px"))
@@ -339,12 +531,12 @@ def openings(desk: Desk) -> w.Widget:
     def ask(_change=None):
         boxes = []
         for f in fields(KINDS[kind.value]):
-            words = f.name.removesuffix("_mm").removesuffix("_kg").replace("_", " ")
+            words, unit = size_words(f.name)
             if f.name == "turn":
-                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, layout=w.Layout(width="240px")))
+                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, style={"description_width": "110px"},
+                                        layout=w.Layout(width="240px")))
             elif f.name != "name":
-                boxes.append(w.Text(description=words, placeholder="mm" if f.name.endswith("_mm") else "kg",
-                                    style={"description_width": "110px"}, layout=w.Layout(width="240px")))
+                boxes.append(w.Text(description=words, placeholder=unit, style={"description_width": "110px"}, layout=w.Layout(width="240px")))
         sizes.children = tuple(boxes)
 
     def add():
@@ -356,6 +548,7 @@ def openings(desk: Desk) -> w.Widget:
         present = [o.model_dump(mode="json") for o in desk.commission.brief.openings]
         if desk.change("brief.openings", [*present, plain]):
             name.value = ""
+            ask()
 
     def add_or_say():
         try:
@@ -366,9 +559,9 @@ def openings(desk: Desk) -> w.Widget:
     kind.observe(ask, "value")
     ask()
     return w.VBox([
-        parts.rebuilt(desk, build, lambda c: c.brief.openings),
+        parts.rebuilt(desk, build, lambda c: tuple(o.kind for o in c.brief.openings)),
         w.HBox([kind, name, parts.button(desk, "Add it", add_or_say)]), sizes,
-        parts.refusal(desk, "brief.openings"),
+        parts.refusal(desk, "brief.openings", within=False),
     ])
 
 

@@ -7,7 +7,7 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.commission import Commission
+from studio_lib.commission import Commission, HourEntry
 from studio_lib.compare import changes, outcome
 from studio_lib.costing.operations import standard_times
 from studio_lib.costing.records import hours_by_operation, ratios
@@ -99,6 +99,30 @@ def hours(desk: Desk) -> w.Widget:
             "day": (when.value or date.today()).isoformat(), "operation": operation.value, "minutes": minutes.value,
         }])
 
+    out = []
+
+    def take_out(i):
+        rows = [h.model_dump(mode="json") for h in desk.commission.hours]
+        if desk.change("hours", rows[:i] + rows[i + 1 :]):
+            out[:] = [(i, rows[i])]
+            again.description, again.layout.display = f"Put back {entry_words(HourEntry(**rows[i]))}", ""
+
+    def put_back():
+        i, row = out.pop()
+        rows = [h.model_dump(mode="json") for h in desk.commission.hours]
+        desk.change("hours", [*rows[:i], row, *rows[i:]])
+        again.layout.display = "none"
+
+    def entries():
+        return [
+            w.HBox([parts.button(desk, "Take out", lambda i=i: take_out(i)), w.HTML(show.page(escape(entry_words(h))))],
+                   layout=w.Layout(align_items="center"))
+            for i, h in enumerate(desk.commission.hours)
+        ]
+
+    again = parts.button(desk, "Put back", put_back, "Earlier revisions keep it as well")
+    again.layout.display = "none"
+
     def spent() -> str:
         spent_h = hours_by_operation(desk.commission.hours)
         if not spent_h:
@@ -110,8 +134,14 @@ def hours(desk: Desk) -> w.Widget:
     return w.VBox([
         w.HBox([operation, minutes, when, parts.button(desk, "Write down", add)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "hours"), parts.live(desk, spent),
+        parts.folded(("Each entry", parts.rebuilt(desk, entries, lambda c: c.hours))), again,
         parts.tick(desk, "finished", "All hours of this job are written down", "later quotes then learn from them"),
     ])
+
+
+def entry_words(h: HourEntry) -> str:
+    """One entry as it was written down."""
+    return f"{h.day.isoformat()}, {h.operation}, {h.minutes:g} minutes" + (f" ({h.note})" if h.note else "")
 
 
 def commissions(desk: Desk) -> w.Widget:
