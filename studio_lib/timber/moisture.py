@@ -63,6 +63,8 @@ class MoistureRange:
     """How far off ``making_pct`` the boards may be."""
     reason: str
     source: str
+    dry_season: str = "dry season"
+    wet_season: str = "wet season"
 
 
 @cache
@@ -236,7 +238,15 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     return MoistureRange(
         low, high, making, MAKING_TOLERANCE_PCT,
         f"{reason} Taken out to half percents: {low:g} to {high:g} %.", "; ".join(sources),
+        *_seasons(climate, summer, winter),
     )
+
+
+def _seasons(climate: Climate, summer_pct: float, winter_pct: float) -> tuple[str, str]:
+    """Names of the driest and of the wettest time of the year."""
+    if climate.summer_c == climate.winter_c:
+        return "dry season", "rainy season"
+    return ("winter", "summer") if winter_pct < summer_pct else ("summer", "winter")
 
 
 def _practice(place: str, climate: Climate):
