@@ -638,6 +638,15 @@ class Derived:
 
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
+        found = [*self.lasting_findings, *self.finish_findings]
+        for index in range(len(self.tried)):
+            found += self.tried_findings(index)
+        return tuple(found)
+
+    @cached_property
+    def lasting_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts in its place."""
         from studio_lib.timber import fit_for_place
 
         b = self.commission.brief
@@ -653,9 +662,6 @@ class Derived:
             found.append(
                 life_finding(self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted)
             )
-        found += self.finish_findings
-        for index in range(len(self.tried)):
-            found += self.tried_findings(index)
         return tuple(found)
 
     @cached_property

@@ -10,19 +10,20 @@ from html import escape
 WOOD, FIXED, VOID, METAL, BAD, GLUE, ROOM, INK, DARK = (
     "#e3c894", "#b99763", "#ffffff", "#7d8790", "#c2453a", "#96713f", "#cfe0c6", "#2b2722", "#6b5a43",
 )
-SIDE_PX, MOST_HIGH_PX, CSS_PX_PER_MM = 330.0, 190.0, 96 / 25.4
+SIDE_PX, MOST_HIGH_PX, CSS_PX_PER_MM = 300.0, 170.0, 96 / 25.4
 SAYS = {
-    "panel in a groove": (("tongue_mm", "in the groove"), ("gap_mm", "left at the bottom")),
-    "top on buttons": (("tongue_mm", "in the groove"), ("gap_mm", "left at the bottom")),
-    "slotted fixing": (("left_mm", "left inwards"), ("right_mm", "left outwards")),
-    "breadboard end": (("width_mm", "wide"), ("left_mm", "left inwards"), ("right_mm", "left outwards")),
-    "drawer or door in an opening": (("gap_mm", "gap, both sides together"),),
-    "slats strung on a cable": (("length_mm", "long"), ("slat_mm", "a slat")),
-    "glue across the grain": (("width_mm", "wide, were it free"),),
-    "wide tenon": (("slack_mm", "slack"), ("width_mm", "wide")),
-    "pegged shoulder": (("gap_mm", "open"),),
-    "mitre": (("gap_mm", "open"),),
+    "panel in a groove": (("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom")),
+    "top on buttons": (("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom")),
+    "slotted fixing": (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards")),
+    "breadboard end": (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards")),
+    "drawer or door in an opening": (("gap_mm", "gap, both sides together", "too wide to go in"),),
+    "slats strung on a cable": (("length_mm", "long", ""), ("slat_mm", "a slat", "")),
+    "glue across the grain": (("width_mm", "wide, were it free", ""),),
+    "wide tenon": (("slack_mm", "slack", "too little slack"), ("width_mm", "wide", "")),
+    "pegged shoulder": (("gap_mm", "open", ""),),
+    "mitre": (("gap_mm", "open", ""),),
 }
+"""Distances named under each picture: their words, and those for one below 0."""
 
 
 @dataclass
@@ -76,8 +77,9 @@ def _buttons(s: State, made: State, a: State) -> tuple[_Sheet, Window]:
     p.box(-12, -14, deep + 12, 44, FIXED)
     p.box(0, -5, deep, 10, VOID)
     p.box(-FAR, -30, 2 * FAR, 16, WOOD)
-    p.box(s["gap_mm"], -4.6, FAR, 9.2, GLUE)
-    p.box(deep + 4 + s["gap_mm"] - made["gap_mm"], -14, 24, 18.6, GLUE)
+    body = deep + 4 + s["gap_mm"] - made["gap_mm"]
+    p.box(s["gap_mm"], -4.6, body - s["gap_mm"] + 1, 9.2, GLUE)
+    p.box(body, -14, 24, 18.6, GLUE)
     p.box(s["gap_mm"], -4.6, -s["gap_mm"], 9.2, BAD)
     p.line(made["gap_mm"], -9, made["gap_mm"], 9)
     return p, (-12, -32, deep + 40, 48)
@@ -218,19 +220,23 @@ def detail_svg(name: str, asked: State, made: State, dry: State, wet: State, dry
     marks = []
     for i, ((sheet, _), words, state) in enumerate(zip(drawn, (dry_words, wet_words), (dry, wet))):
         x = i * (SIDE_PX + 30)
-        said = ", ".join(f"{state[key]:.1f} mm {what}" for key, what in SAYS[name])
+        said = [f"{abs(state[key]):.1f} mm {enough if state[key] >= 0 else short}" for key, enough, short in SAYS[name]]
         marks.append(
             f'<text x="{x}" y="14" font-size="13" font-weight="bold" fill="{INK}">{escape(words)}</text>'
             f'<svg x="{x}" y="24" width="{wide:.1f}" height="{high:.1f}" viewBox="{left:.3f} {top:.3f} {right - left:.3f} {low - top:.3f}">'
-            f'{"".join(sheet.marks)}</svg><text x="{x}" y="{high + 42:.1f}" font-size="12.5" fill="{INK}">{said}</text>'
+            f'{"".join(sheet.marks)}</svg>'
         )
+        marks += [
+            f'<text x="{x}" y="{high + 42 + 16 * n:.1f}" font-size="12.5" fill="{INK}">{line}</text>' for n, line in enumerate(said)
+        ]
+    foot = high + 44 + 16 * len(SAYS[name])
     times = scale / CSS_PX_PER_MM
     about = f"{times:.1f} times life size" if times >= 0.95 else f"1 to {1 / times:.1f}"
     marks.append(
-        f'<text x="0" y="{high + 60:.1f}" font-size="11.5" fill="#6d655b">Both to one scale, {about}; dashed: as made. '
+        f'<text x="0" y="{foot:.1f}" font-size="11.5" fill="#6d655b">Both to one scale, {about}; dashed: as made. '
         "Thicknesses not given are taken as usual.</text>"
     )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{2 * SIDE_PX + 30:.0f}" height="{high + 68:.0f}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{2 * SIDE_PX + 30:.0f}" height="{foot + 8:.0f}" role="img" '
         f'aria-label="{escape(name)}, driest and wettest, side by side">{"".join(marks)}</svg>'
     )

@@ -209,9 +209,10 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     low = min(summer, winter) - SPECIES_DIFFER_PCT
     high = max(summer, winter) + SPECIES_DIFFER_PCT
     making = round(low + high) / 2
+    cold, warm = ("dry season", "rainy season") if _one_warmth(climate) else ("winter", "summer")
     reason = (
-        f"In a {climate.name} climate, {where}: winter ({winter_air[0]:.0f} degC, "
-        f"{winter_air[1]:.0f} %) brings wood to {winter:.1f} %, summer "
+        f"In a {climate.name} climate, {where}: {cold} ({winter_air[0]:.0f} degC, "
+        f"{winter_air[1]:.0f} %) brings wood to {winter:.1f} %, {warm} "
         f"({summer_air[0]:.0f} degC, {summer_air[1]:.0f} %) to {summer:.1f} %; one point "
         f"more at either end, since woods differ: {low:.1f} to {high:.1f} %."
     )
@@ -242,9 +243,14 @@ def service_range(place: str, climate: Climate) -> MoistureRange:
     )
 
 
+def _one_warmth(climate: Climate) -> bool:
+    """Whether rain makes the seasons and not warmth: the row's 'summer' is then the rainy one."""
+    return climate.summer_c == climate.winter_c and climate.summer_humidity_pct > climate.winter_humidity_pct
+
+
 def _seasons(climate: Climate, summer_pct: float, winter_pct: float) -> tuple[str, str]:
     """Names of the driest and of the wettest time of the year."""
-    if climate.summer_c == climate.winter_c:
+    if _one_warmth(climate):
         return "dry season", "rainy season"
     return ("winter", "summer") if winter_pct < summer_pct else ("summer", "winter")
 

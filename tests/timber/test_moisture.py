@@ -84,8 +84,23 @@ def test_unknown_place_and_climate_are_refused_with_what_is_allowed():
 @pytest.mark.parametrize("place", PLACES[:3])
 def test_the_range_is_the_one_the_reason_prints(place, air):
     seen = service_range(place, air)
-    winter, summer = (float(x) for x in re.search(r"wood to ([\d.]+) %, summer .* to ([\d.]+) %;", seen.reason).groups())
+    winter, summer = (float(x) for x in re.search(r"wood to ([\d.]+) %, (?:summer|rainy season) .* to ([\d.]+) %;", seen.reason).groups())
     # Half of the last printed digit either way.
     assert 0 <= min(winter, summer) - 1 - seen.low_pct + 0.051 < 0.602
     assert 0 <= seen.high_pct - max(winter, summer) - 1 + 0.051 < 0.602
     assert seen.reason.endswith(f"Taken out to half percents: {seen.low_pct:g} to {seen.high_pct:g} %.")
+
+
+# By the psychrometer: heated rooms dry out in the cold, a temperate terrace in summer, the tropics between the rains.
+@pytest.mark.parametrize(
+    ("place", "air", "driest", "wettest"),
+    [
+        ("indoors, heated", "cold continental", "winter", "summer"),
+        ("outdoors, under cover", "maritime mild", "summer", "winter"),
+        ("outdoors, under cover", "humid tropics", "dry season", "rainy season"),
+    ],
+)
+def test_the_seasons_are_named(place, air, driest, wettest):
+    seen = service_range(place, climate(air))
+    assert (seen.dry_season, seen.wet_season) == (driest, wettest)
+    assert driest in seen.reason and wettest in seen.reason

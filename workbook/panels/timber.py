@@ -58,7 +58,7 @@ def species(desk: Desk) -> w.Widget:
 def lasting(desk: Desk) -> str:
     """Whether it lasts there, in years with their conditions."""
     life = desk.derived.life
-    said = show.findings(desk.derived.timber_findings, all_of_them=True)
+    said = show.findings(desk.derived.lasting_findings, all_of_them=True)
     if life is None:
         return f"<h3>Will it last</h3>{said}"
     helps = f"<p>What would help most: {escape(life.would_help)}</p>" if life.would_help else ""
@@ -132,7 +132,7 @@ def on_piece(desk: Desk) -> str:
         rows.append((
             escape(x.species), f"{x.mass_kg:.0f}", f"{x.mass_equal_sag_kg:.0f}" if x.mass_equal_sag_kg else "not known", moves,
             f"{x.boards_price:.0f}" if x.boards_price is not None else "no price of yours", f"{x.stored_co2_kg:.0f}", swatches,
-            f'<span class="quiet">{escape("; ".join(x.missing))}</span>',
+            f'<span class="quiet">{escape("; ".join(m for m in x.missing if not m.startswith("price:")))}</span>',
         ))
     years = ", ".join(f"{y:g}" for y, _ in found[0].swatches)
     head = ("On this piece", "kg as drawn", "kg for equal sag", "Widest moves, mm", "Boards, " + desk.commission.rates.currency,
@@ -247,7 +247,7 @@ def rings_say(desk: Desk) -> str:
             (f"{season(m.wet_season)}, wettest, {m.high_pct:g} %", wet.before, wet.after),
         ])
         + f"<p>{escape(dry.says)}<br>{escape(wet.says)}</p>"
-        f'<div class="quiet">Dashed as made, filled as it becomes, free to move; the heart lay below. {escape(dry.source)}</div>'
+        f'<div class="quiet">Dashed as made, filled as it becomes, free to move; the heart lay below. Source: {escape(dry.source)}</div>'
     )
 
 
@@ -283,23 +283,27 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     chosen = detail(one.detail)
 
     def figure(name: str, words: str) -> parts.Field:
-        box = w.FloatText(description=words, style=parts.STYLE, layout=w.Layout(width="310px"), continuous_update=False)
+        box = w.FloatText(description=words, style=parts.STYLE, layout=w.Layout(width="330px"), continuous_update=False)
         return parts.Field(desk, f"timber.tried.{i}.figures.{name}", box, lambda c: c.timber.tried[i].figures[name])
 
     def take_away():
         desk.change("timber.tried", [row for n, row in enumerate(rows()) if n != i])
 
+    angle = parts.optional_number(desk, f"timber.tried.{i}.ring_angle_deg", "Rings to the face, degrees")
+    angle.widget.placeholder = "as the boards"
     fields = [
         parts.number(desk, f"timber.tried.{i}.size_mm", f"Width of the {chosen.across}, mm" if len(chosen.across) < 14 else "Across the grain, mm"),
         *(figure(a.name, a.words if a.name in ("slats", "corner_deg") else f"{a.words}, mm") for a in chosen.asks),
-        parts.optional_number(desk, f"timber.tried.{i}.ring_angle_deg", "Rings to the face, degrees"),
+        angle,
         parts.button(desk, "Take away", take_away),
     ]
+    said = parts.live(desk, lambda: tried_says(desk, i))
+    said.layout = w.Layout(flex="1 1 0", min_width="640px")
     title = f"{one.where}: {one.detail}" if one.where else one.detail
     note = "" if len(chosen.across) < 14 else f'<div class="quiet">Across the grain: {escape(chosen.across)}</div>'
     return w.VBox([
         w.HTML(show.page(f"<h3>{escape(season(title))}</h3>{note}")),
-        w.HBox([w.VBox(fields, layout=w.Layout(min_width="330px")), parts.live(desk, lambda: tried_says(desk, i))],
+        w.HBox([w.VBox(fields, layout=w.Layout(flex="0 0 350px")), said],
                layout=w.Layout(flex_flow="row wrap")),
     ], layout=w.Layout(border_top="1px solid #e2d9c9", margin="6px 0 0 0"))
 
@@ -319,7 +323,10 @@ def tried_says(desk: Desk, i: int) -> str:
         one.detail, one.figures, provision.making, provision.dry, provision.wet,
         f"{season(m.dry_season)}, driest, {m.low_pct:g} %", f"{season(m.wet_season)}, wettest, {m.high_pct:g} %",
     )
-    return drawn + said + f'<div class="quiet">{escape(provision.says)} {escape(provision.source)}</div>'
+    return (
+        drawn + said + f'<details><summary>How it moves, and on whose word</summary><div class="quiet">{escape(provision.says)}. '
+        f"{escape(provision.source)}</div></details>"
+    )
 
 
 def readings(desk: Desk) -> w.Widget:
@@ -350,13 +357,18 @@ def readings(desk: Desk) -> w.Widget:
 
     def each() -> str:
         """As read and as corrected, each with its spread and source."""
+        found = desk.derived.read_and_corrected
+        words = list(dict.fromkeys(part for _, c in found for part in c.source.split("; ")))
         rows = [
-            (r.day.isoformat(), escape(r.board), f"{r.depth_mm:g}", f"{r.percent:g} \u2192 {c.percent:.1f}", f"\u00b1 {c.either_way_pct:.1f}",
-             f'<span class="quiet">{escape(c.says.partition(": ")[2])} {escape(c.source)}</span>')
-            for r, c in desk.derived.read_and_corrected
+            (f'<span style="white-space:nowrap">{r.day.isoformat()}</span>', escape(r.board), f"{r.depth_mm:g}",
+             f"{r.percent:g} \u2192 {c.percent:.1f}", f"\u00b1 {c.either_way_pct:.1f}",
+             f'<span class="quiet">{escape(c.says.partition(": ")[2])}</span>',
+             ", ".join(f"({words.index(part) + 1})" for part in c.source.split("; ")))
+            for r, c in found
         ]
-        head = ("Day", "Board", "mm deep", "Read \u2192 corrected, %", "Spread", "How, and on whose word")
-        return f"<details><summary>Each reading, as read and as corrected ({len(rows)})</summary>{show.table(head, rows, numbers=(2, 3, 4))}</details>"
+        head = ("Day", "Board", "mm deep", "Read \u2192 corrected, %", "Spread", "How", "Source")
+        listed = "<br>".join(f"({n}) {escape(part)}" for n, part in enumerate(words, 1))
+        return f"<details><summary>Each reading, as read and as corrected ({len(rows)})</summary>{show.table(head, rows, numbers=(2, 3, 4))}<div class=\"quiet\">{listed}</div></details>"
 
     def state() -> str:
         found = desk.derived.readiness
@@ -569,7 +581,6 @@ def chosen(desk: Desk) -> str:
     return (
         f"<h3>{escape(s.name)} <i>{escape(s.botanical_name)}</i></h3>"
         + show.table(("Figure", "Value", "", "Source"), rows, numbers=(1,)) + notes
-        + show.findings(desk.derived.timber_findings, all_of_them=True)
     )
 
 
@@ -603,12 +614,14 @@ def stand_ins(desk: Desk) -> w.Widget:
         rows = []
         for field in missing:
             value, why = stand_in(s, field)
+            words, _, unit = STAND_INS[field].rpartition(", ")
             box = w.Checkbox(
                 value=field in desk.commission.timber.stand_ins, indent=False, layout=w.Layout(width="auto"),
-                description=f"No {STAND_INS[field]} published: use {value:g} ({why})",
+                description=f"Nobody published its {words}: use {value:g} {unit}",
             )
             box.observe(lambda change, field=field: accept(desk, field, change.new), "value")
-            rows.append(box)
+            rows.append(w.HBox([box, w.HTML(show.page(f'<span class="quiet">{escape(why.partition("; ")[2] or why)}</span>'))],
+                               layout=w.Layout(margin=f"0 0 0 {parts.LABEL}", flex_flow="row wrap")))
         return rows
 
     return parts.rebuilt(desk, build, lambda c: (c.timber.species, c.timber.stand_ins))
