@@ -5,6 +5,7 @@ from datetime import date
 import pytest
 from test_panels import inside, labelled, words
 
+from studio_lib.commission import Commission
 from studio_lib.demo import demo
 from studio_lib.finding import Verdict
 from studio_lib.jobbook import open_book
@@ -154,6 +155,20 @@ def test_a_ring_drawn_on_the_end_moves_every_member_and_cups_the_board(desk):
     assert desk.derived.ring_angle_deg == 90 and "as given" in words(panel)
     labelled(panel, "Take the drawing away").click()
     assert desk.commission.timber.rings is None and end.points == []
+
+
+def test_quarter_sawn_boards_leave_wider_gaps_between_slats(desk):
+    wet, made, dry = desk.derived.slat_gaps["terrace table"]
+    assert desk.change("timber.ring_angle_deg", 90)
+    calm_wet, calm_made, calm_dry = desk.derived.slat_gaps["terrace table"]
+    assert calm_made == made and wet < calm_wet < made < calm_dry < dry
+
+
+def test_a_document_from_before_these_fields_still_opens(desk):
+    plain = desk.commission.model_dump(mode="json")
+    for name in ("tried", "rings", "ring_angle_deg", "glue", "finish_family", "fixings_metal", "steel_wool", "meter_correction_pct"):
+        del plain["timber"][name]
+    assert Commission.model_validate(plain) == desk.commission
 
 
 def test_a_heart_inside_the_board_is_said_not_drawn(desk):
