@@ -215,10 +215,12 @@ class Derived:
         if c.timber.species is None or not self.made:
             return ()
         spans = {"slat", "apron", "bearer"}
+        upright_mm = {(p.name, m.ref): m.piece_box.hi[2] - m.piece_box.lo[2] for p in self.pieces for m in p.members}
         members = [
             PlainMember(
                 f"{r.piece}, {r.name}", r.count, r.overall_length_mm, r.width_mm, r.thickness_mm,
                 r.shoulder_length_mm if r.name.split(",")[0] in spans else None,
+                abs(upright_mm[r.piece, r.ref] - r.width_mm) < 0.5 < r.width_mm - r.thickness_mm,
             )
             for r in self.cutting_list
         ]
@@ -227,7 +229,7 @@ class Derived:
             angle = SAWN_AT_DEG[c.timber.sawing]
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
-            self.library, names, members, self.moisture, angle, EXPOSURE[c.brief.place], finish,
+            self.library, names, members, self.moisture_as_made, angle, EXPOSURE[c.brief.place], finish,
             self.layout.net_yield or 0.5,
         )
 
@@ -335,6 +337,11 @@ class Derived:
         return self.moisture.making_pct if own is None else own
 
     @property
+    def moisture_as_made(self):
+        """The place's range, from the moisture the maker makes at."""
+        return replace(self.moisture, making_pct=self.making_moisture_pct)
+
+    @property
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b = self.commission.brief
@@ -378,7 +385,6 @@ class Derived:
 
         if self.species is None:
             return ()
-        made_at = replace(self.moisture, making_pct=self.making_moisture_pct)
         of_boards = self.ring_angle_deg
         if of_boards is None:
             of_boards = SAWN_AT_DEG[self.commission.timber.sawing]
@@ -386,7 +392,7 @@ class Derived:
         for one in self.commission.timber.tried:
             angle = of_boards if one.ring_angle_deg is None else one.ring_angle_deg
             try:
-                moved = swing(self.species, one.size_mm, angle, "width", made_at)
+                moved = swing(self.species, one.size_mm, angle, "width", self.moisture_as_made)
                 out.append((one, detail(one.detail).judge(moved, one.figures), ""))
             except ValueError as error:
                 out.append((one, None, str(error)))

@@ -128,7 +128,7 @@ def test_a_tried_detail_is_edited_and_taken_away(desk):
     assert not any(f.subject == "breadboard end" and f.verdict is Verdict.FAILS for f in desk.derived.findings)
     labelled(panel, "Take away").click()
     assert [t.detail for t in desk.commission.timber.tried] == ["breadboard end"] and desk.notice == ""
-    labelled(panel, "Outer fixing from the middle, mm").value = 900.0
+    labelled(panel, "Fixing from the middle, mm").value = 900.0
     assert "none past 400 mm" in words(panel)
 
 
@@ -196,10 +196,10 @@ def test_the_comparison_shows_the_sections_needed(desk):
     panel = Page("timber", desk).panel()
     desk.change("timber.compared", ["Western red cedar", "Teak"])
     said = words(panel)
-    assert "Thickness for equal sag, mm" in said and "EN 16449" in said and "cube root of the stiffness" in said
+    assert "Needed for equal sag, mm" in said and "EN 16449" in said and "cube root of the stiffness" in said
     first, cedar, _ = desk.derived.on_this_piece
     assert all(f"{s.needed_mm:.1f}" in said for s in cedar.sections)
-    assert all(s.needed_mm > s.thickness_mm for s in cedar.sections), "cedar is softer in bending than what is drawn"
+    assert all(s.needed_mm > s.drawn_mm for s in cedar.sections), "cedar is softer in bending than what is drawn"
 
 
 def test_each_reading_stands_beside_what_it_means(desk):

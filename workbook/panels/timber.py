@@ -145,16 +145,16 @@ def on_piece(desk: Desk) -> str:
 
 
 def sections(found) -> str:
-    """Thickness that each timber needs to sag no more than the first."""
+    """Depth that each timber needs to sag no more than the first."""
     first = found[0]
     if not first.sections:
         return ""
     rows = [
-        (escape(section.member), f"{section.thickness_mm:.0f}",
+        (escape(section.member) + (", its height" if section.on_edge else ", its thickness"), f"{section.drawn_mm:.0f}",
          *(f"{x.sections[i].needed_mm:.1f}" if x.sections[i].needed_mm is not None else "not known" for x in found[1:]))
         for i, section in enumerate(first.sections)
     ]
-    head = ("Thickness for equal sag, mm", f"{first.species}, as drawn", *(x.species for x in found[1:]))
+    head = ("Needed for equal sag, mm", f"{first.species}, as drawn", *(x.species for x in found[1:]))
     return show.table(head, rows, numbers=tuple(range(1, len(head)))) + f'<div class="quiet">{escape(SAG_RULE)}. No check of strength.</div>'
 
 
@@ -243,15 +243,15 @@ def rings_say(desk: Desk) -> str:
     m = d.moisture
     return (
         said + cups_svg([
-            (f"{season(m.dry_season)}, driest, {m.low_pct:g} %", dry.before, dry.after),
-            (f"{season(m.wet_season)}, wettest, {m.high_pct:g} %", wet.before, wet.after),
+            (f"{capital(m.dry_season)}, driest, {m.low_pct:g} %", dry.before, dry.after),
+            (f"{capital(m.wet_season)}, wettest, {m.high_pct:g} %", wet.before, wet.after),
         ])
         + f"<p>{escape(dry.says)}<br>{escape(wet.says)}</p>"
         f'<div class="quiet">Dashed as made, filled as it becomes, free to move; the heart lay below. Source: {escape(dry.source)}</div>'
     )
 
 
-def season(name: str) -> str:
+def capital(name: str) -> str:
     return name[0].upper() + name[1:]
 
 
@@ -302,7 +302,7 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     title = f"{one.where}: {one.detail}" if one.where else one.detail
     note = "" if len(chosen.across) < 14 else f'<div class="quiet">Across the grain: {escape(chosen.across)}</div>'
     return w.VBox([
-        w.HTML(show.page(f"<h3>{escape(season(title))}</h3>{note}")),
+        w.HTML(show.page(f"<h3>{escape(capital(title))}</h3>{note}")),
         w.HBox([w.VBox(fields, layout=w.Layout(flex="0 0 350px")), said],
                layout=w.Layout(flex_flow="row wrap")),
     ], layout=w.Layout(border_top="1px solid #e2d9c9", margin="6px 0 0 0"))
@@ -321,7 +321,7 @@ def tried_says(desk: Desk, i: int) -> str:
         return said
     drawn = detail_svg(
         one.detail, one.figures, provision.making, provision.dry, provision.wet,
-        f"{season(m.dry_season)}, driest, {m.low_pct:g} %", f"{season(m.wet_season)}, wettest, {m.high_pct:g} %",
+        f"{capital(m.dry_season)}, driest, {m.low_pct:g} %", f"{capital(m.wet_season)}, wettest, {m.high_pct:g} %",
     )
     return (
         drawn + said + f'<details><summary>How it moves, and on whose word</summary><div class="quiet">{escape(provision.says)}. '
@@ -475,7 +475,7 @@ def own_timbers(desk: Desk) -> w.Widget:
     price = w.Text(description="Price a m3", placeholder="yours", style=parts.STYLE, layout=w.Layout(width="330px"))
     note = w.Text(description="Note", style=parts.STYLE, layout=w.Layout(width="560px"))
     more = w.Textarea(
-        description="For a new timber", rows=4, style=parts.STYLE, layout=w.Layout(width="640px"),
+        description="For a new timber", rows=7, style=parts.STYLE, layout=w.Layout(width="640px"),
         placeholder="one figure a line:\nbotanical_name: Prunus avium\ngroup: hardwood\ndensity_12pct_kg_m3: 600\nsource: my own boards\nlike: Black cherry",
     )
     said = w.HTML()
