@@ -416,10 +416,76 @@ class TimberOrigin(Part):
     """Where the piece is first sold."""
 
 
+class TriedDetail(Part):
+    """One way of letting wood move, tried with sizes of the maker's own."""
+
+    detail: str
+    """One of ``studio_lib.timber.try_out.DETAILS``, by name."""
+    where: str = Field("", max_length=60)
+    """On what: 'table top'."""
+    size_mm: float = Field(gt=0, le=5_000)
+    """Across the grain, of what moves."""
+    ring_angle_deg: float | None = Field(None, ge=0, le=90)
+    """Of this very part; None takes that of the boards."""
+    figures: dict[str, float] = Field(default_factory=dict)
+    """What the detail asks for; those left out begin at its usual figures."""
+
+    @model_validator(mode="after")
+    def _can_be(self):
+        from studio_lib.timber.try_out import detail
+
+        try:
+            known = detail(self.detail)
+        except KeyError as error:
+            raise ValueError(error.args[0]) from None
+        object.__setattr__(self, "figures", known.figures(self.figures))
+        known.refuse(self.size_mm, self.figures)
+        return self
+
+
+class DrawnRings(Part):
+    """One growth ring as it was marked on the end of a board, in three points from the middle of that end."""
+
+    width_mm: float = Field(200, ge=10, le=1_500)
+    thickness_mm: float = Field(30, ge=5, le=300)
+    points: tuple[tuple[float, float], ...] = Field(min_length=3, max_length=3)
+    """(x along the width, y along the thickness), each on the board. [mm]"""
+
+    @model_validator(mode="after")
+    def _can_be(self):
+        self.heart()
+        return self
+
+    def heart(self):
+        """Where the heart lay, as ``studio_lib.timber.rings`` takes it. Raises ValueError for points of no ring."""
+        from studio_lib.timber.rings import heart_of_ring
+
+        return heart_of_ring(self.points, self.width_mm, self.thickness_mm)
+
+
+Fixings = Literal["", "stainless steel", "brass or bronze", "zinc-plated steel", "bare steel"]
+
+
 class TimberChoice(Part):
     """The timber the piece is made of."""
 
     species: str | None = None
+    glue: str = ""
+    """Family of ``studio_lib.finishing.adhesives``; empty while not chosen."""
+    finish_family: str = ""
+    """Family of ``studio_lib.finishing.finishes``; empty while not chosen."""
+    fixings_metal: Fixings = ""
+    """Of screws, bolts and plates; empty while not chosen."""
+    steel_wool: bool = False
+    """Whether surfaces are rubbed down with it."""
+    ring_angle_deg: float | None = Field(None, ge=0, le=90)
+    """Between rings and face, measured on the boards; goes before ``rings`` and ``sawing``."""
+    rings: DrawnRings | None = None
+    """Drawn on the end grain; goes before ``sawing``."""
+    tried: tuple[TriedDetail, ...] = Field((), max_length=20)
+    """Details that let wood move, as the maker tries them."""
+    meter_correction_pct: float | None = Field(None, ge=-10, le=10)
+    """Points to add to what the moisture meter shows in this timber, from the meter's own table; None when not known."""
     weights: TimberWeights = TimberWeights()
     compared: tuple[str, ...] = Field((), max_length=3)
     """Other timbers held against the chosen one on this very piece."""
@@ -431,6 +497,16 @@ class TimberChoice(Part):
     """Measured or agreed; None takes the middle of what the place will do."""
     stand_ins: tuple[str, ...] = ()
     """Missing figures for which the maker accepted the conservative stand-in."""
+
+    @model_validator(mode="after")
+    def _families_are_on_file(self):
+        from studio_lib.finishing import adhesives, finishes
+
+        for name, given, on_file in (("glue", self.glue, adhesives()), ("finish_family", self.finish_family, finishes())):
+            families = [one.family for one in on_file]
+            if given and given not in families:
+                raise ValueError(f"{name} is {given!r}; give one of {'; '.join(families)}, or leave it empty")
+        return self
 
 
 class Change(Part):

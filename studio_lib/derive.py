@@ -21,6 +21,8 @@ from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 from studio_lib.units import mm, size
 
+SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
+"""Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
 KEEP = 64
 """How many recent answers each arrow keeps."""
 
@@ -230,17 +232,21 @@ class Derived:
         if c.timber.species is None or not self.made:
             return ()
         spans = {"slat", "apron", "bearer"}
+        upright_mm = {(p.name, m.ref): m.piece_box.hi[2] - m.piece_box.lo[2] for p in self.pieces for m in p.members}
         members = [
             PlainMember(
                 f"{r.piece}, {r.name}", r.count, r.overall_length_mm, r.width_mm, r.thickness_mm,
                 r.shoulder_length_mm if r.name.split(",")[0] in spans else None,
+                abs(upright_mm[r.piece, r.ref] - r.width_mm) < 0.5 < r.width_mm - r.thickness_mm,
             )
             for r in self.cutting_list
         ]
-        angle = {"flat": 0.0, "mixed": 30.0, "quarter": 90.0}[c.timber.sawing]
+        angle = self.ring_angle_deg
+        if angle is None:
+            angle = SAWN_AT_DEG[c.timber.sawing]
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
-            self.library, names, members, self.moisture, angle, EXPOSURE[c.brief.place], finish,
+            self.library, names, members, self.making_range, angle, EXPOSURE[c.brief.place], finish,
             self.layout.net_yield or 0.5,
         )
 
@@ -258,15 +264,34 @@ class Derived:
     @cached_property
     def readiness(self):
         """Which boards are dry enough to make, from the readings; None while there is none."""
-        from studio_lib.timber import Reading, ready
+        from studio_lib.timber import ready
 
         rows = self.commission.timber.readings
         if not rows or self.species is None:
             return None
         return ready(
-            [Reading(r.day, r.board, r.depth_mm, r.percent, r.temperature_c, r.instrument_species, r.kind) for r in rows],
-            self.making_moisture_pct, self.moisture.tolerance_pct, self.species.name,
+            self._readings, self.making_moisture_pct, self.moisture.tolerance_pct, self.species.name,
+            self.commission.timber.meter_correction_pct,
         )
+
+    @property
+    def _readings(self):
+        from studio_lib.timber import Reading
+
+        return [
+            Reading(r.day, r.board, r.depth_mm, r.percent, r.temperature_c, r.instrument_species, r.kind)
+            for r in self.commission.timber.readings
+        ]
+
+    @cached_property
+    def read_and_corrected(self):
+        """Each reading with what it means, in the order written down; () while no timber is chosen."""
+        from studio_lib.timber import corrected
+
+        if self.species is None:
+            return ()
+        correction = self.commission.timber.meter_correction_pct
+        return tuple((r, corrected(r, self.species.name, correction)) for r in self._readings)
 
     @cached_property
     def glues(self):
@@ -340,12 +365,105 @@ class Derived:
         b = self.commission.brief
         return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public")
 
+    @cached_property
+    def ring_angle_deg(self) -> float | None:
+        """Between rings and face, as measured or as drawn on the end grain; None: by the sawing. [deg]"""
+        from studio_lib.timber import mean_ring_angle_deg
+
+        t = self.commission.timber
+        if t.ring_angle_deg is not None or t.rings is None:
+            return t.ring_angle_deg
+        return mean_ring_angle_deg(t.rings.width_mm, t.rings.heart()[0])
+
+    @cached_property
+    def drawn_board(self):
+        """What the drawn board does from making to the driest and to the wettest: two ``Cup``; None while none is drawn.
+
+        Raises ValueError (FigureMissing) where the timber's movement is not on file or the board holds the pith.
+        """
+        from studio_lib.timber import cup
+
+        rings = self.commission.timber.rings
+        if rings is None or self.species is None:
+            return None
+        heart, _ = rings.heart()
+        return tuple(
+            cup(self.species, rings.width_mm, rings.thickness_mm, heart, self.making_moisture_pct, to_pct)
+            for to_pct in (self.moisture.low_pct, self.moisture.high_pct)
+        )
+
+    @cached_property
+    def tried(self):
+        """Each detail the maker tries with its ``Provision``, or None and why it cannot be judged.
+
+        () while no timber is chosen.
+        """
+        from studio_lib.timber.provisions import swing
+        from studio_lib.timber.try_out import detail
+
+        if self.species is None:
+            return ()
+        of_boards = self.ring_angle_deg
+        if of_boards is None:
+            of_boards = SAWN_AT_DEG[self.commission.timber.sawing]
+        out = []
+        for one in self.commission.timber.tried:
+            angle = of_boards if one.ring_angle_deg is None else one.ring_angle_deg
+            try:
+                moved = swing(self.species, one.size_mm, angle, "width", self.making_range)
+                out.append((one, detail(one.detail).judge(moved, one.figures), ""))
+            except ValueError as error:
+                out.append((one, None, str(error)))
+        return tuple(out)
+
+    def tried_findings(self, index: int) -> tuple[Finding, ...]:
+        """What is found on one detail the maker tries, by its number; () while no timber is chosen."""
+        if self.species is None:
+            return ()
+        one, provision, why_not = self.tried[index]
+        name = f"{one.where}, {one.detail}" if one.where else one.detail
+        if provision is None:
+            return (Finding(name, "movement", Verdict.OPEN, why_not, stage="timber",
+                            mend="Choose a timber with published movement, or other sizes."),)
+        return tuple(replace(f, subject=name, stage="timber") for f in provision.findings)
+
+    @cached_property
+    def finish_findings(self) -> tuple[Finding, ...]:
+        """Whether the chosen glue, finish and fixings suit timber and place, and may be put together."""
+        from studio_lib.finishing import METALS, conflicts
+
+        t, b = self.commission.timber, self.commission.brief
+        if self.species is None:
+            return ()
+        found = [g.finding for g in self.glues if g.adhesive.family == t.glue]
+        own = next((f for f in self.finishes if f.finish.family == t.finish_family), None)
+        found += [own.finding] if own else []
+        extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
+        found += conflicts(
+            [f for f in (t.glue, t.finish_family) if f], self.species, b.place, [x for x in extras if x], bool(b.by_the_sea)
+        )
+        as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
+        if not as_priced:
+            found.append(
+                Finding("finish", "what is priced", Verdict.LOOK_AGAIN,
+                        f"{t.finish_family} is chosen here, but price and hours count '{b.finish}'.",
+                        rule="one finish on every page", source="this commission",
+                        mend="Change the finish on the Brief page, or the family here.")
+            )
+        return tuple(replace(f, stage="timber") for f in found)
+
     def movement_mm(self, width_mm: float, to_pct: float) -> float:
-        """Change of a width from making to another moisture; 0 while no species is chosen. [mm]"""
-        from studio_lib.timber import member_movement_mm
+        """Change of a width from making to another moisture; 0 while no species is chosen. [mm]
+
+        By the ring angle measured or drawn on the end grain, else by the sawing.
+        """
+        from studio_lib.timber import member_movement_mm, movement_at_angle
 
         if self.species is None:
             return 0.0
+        angle = self.ring_angle_deg
+        if angle is not None:
+            return movement_at_angle(self.species, width_mm, angle, "width", self.making_moisture_pct, to_pct).mm
         return member_movement_mm(
             self.species, width_mm, self.commission.timber.sawing, self.making_moisture_pct, to_pct
         )
@@ -566,6 +684,15 @@ class Derived:
 
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
+        found = [*self.lasting_findings, *self.finish_findings]
+        for index in range(len(self.tried)):
+            found += self.tried_findings(index)
+        return tuple(found)
+
+    @cached_property
+    def lasting_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts in its place."""
         from studio_lib.timber import fit_for_place
 
         b = self.commission.brief
