@@ -485,7 +485,7 @@ class TimberChoice(Part):
     tried: tuple[TriedDetail, ...] = Field((), max_length=20)
     """Details that let wood move, as the maker tries them."""
     meter_correction_pct: float | None = Field(None, ge=-10, le=10)
-    """Points to add to what the moisture meter shows in this timber, from the meter's own table; None when not known."""
+    """Points to add to what the moisture meter shows in this timber, by the meter's own table; None: not known."""
     weights: TimberWeights = TimberWeights()
     compared: tuple[str, ...] = Field((), max_length=3)
     """Other timbers held against the chosen one on this very piece."""
@@ -502,7 +502,8 @@ class TimberChoice(Part):
     def _families_are_on_file(self):
         from studio_lib.finishing import adhesives, finishes
 
-        for name, given, on_file in (("glue", self.glue, adhesives()), ("finish_family", self.finish_family, finishes())):
+        for name, on_file in (("glue", adhesives()), ("finish_family", finishes())):
+            given = getattr(self, name)
             families = [one.family for one in on_file]
             if given and given not in families:
                 raise ValueError(f"{name} is {given!r}; give one of {'; '.join(families)}, or leave it empty")

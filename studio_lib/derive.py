@@ -377,7 +377,7 @@ class Derived:
 
     @cached_property
     def drawn_board(self):
-        """What the drawn board does from making to the driest and to the wettest: two ``Cup``; None while none is drawn.
+        """What the drawn board does from making to the driest and the wettest: two ``Cup``; None while none is drawn.
 
         Raises ValueError (FigureMissing) where the timber's movement is not on file or the board holds the pith.
         """
@@ -439,9 +439,8 @@ class Derived:
         own = next((f for f in self.finishes if f.finish.family == t.finish_family), None)
         found += [own.finding] if own else []
         extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
-        found += conflicts(
-            [f for f in (t.glue, t.finish_family) if f], self.species, b.place, [x for x in extras if x], bool(b.by_the_sea)
-        )
+        families = [f for f in (t.glue, t.finish_family) if f]
+        found += conflicts(families, self.species, b.place, [x for x in extras if x], bool(b.by_the_sea))
         as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
         if not as_priced:
             found.append(

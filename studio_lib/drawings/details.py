@@ -11,11 +11,12 @@ WOOD, FIXED, VOID, METAL, BAD, GLUE, ROOM, INK, DARK = (
     "#e3c894", "#b99763", "#ffffff", "#7d8790", "#c2453a", "#96713f", "#cfe0c6", "#2b2722", "#6b5a43",
 )
 SIDE_PX, MOST_HIGH_PX, CSS_PX_PER_MM = 300.0, 170.0, 96 / 25.4
+IN_GROOVE = (
+    ("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom"),
+)
+IN_SLOT = (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards"))
 SAYS = {
-    "panel in a groove": (("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom")),
-    "top on buttons": (("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom")),
-    "slotted fixing": (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards")),
-    "breadboard end": (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards")),
+    "panel in a groove": IN_GROOVE, "top on buttons": IN_GROOVE, "slotted fixing": IN_SLOT, "breadboard end": IN_SLOT,
     "drawer or door in an opening": (("gap_mm", "gap, both sides together", "too wide to go in"),),
     "slats strung on a cable": (("length_mm", "long", ""), ("slat_mm", "a slat", "")),
     "glue across the grain": (("width_mm", "wide, were it free", ""),),
@@ -45,7 +46,8 @@ class _Sheet:
     def shape(self, points, fill):
         listed = " ".join(f"{x:.3f},{y:.3f}" for x, y in points)
         self.marks.append(
-            f'<polygon points="{listed}" fill="{fill}" stroke="{DARK}" stroke-width="0.8" vector-effect="non-scaling-stroke"/>'
+            f'<polygon points="{listed}" fill="{fill}" stroke="{DARK}" stroke-width="0.8" '
+            'vector-effect="non-scaling-stroke"/>'
         )
 
     def line(self, x0, y0, x1, y1, ink=INK, dashed=True):
@@ -223,11 +225,13 @@ def detail_svg(name: str, asked: State, made: State, dry: State, wet: State, dry
         said = [f"{abs(state[key]):.1f} mm {enough if state[key] >= 0 else short}" for key, enough, short in SAYS[name]]
         marks.append(
             f'<text x="{x}" y="14" font-size="13" font-weight="bold" fill="{INK}">{escape(words)}</text>'
-            f'<svg x="{x}" y="24" width="{wide:.1f}" height="{high:.1f}" viewBox="{left:.3f} {top:.3f} {right - left:.3f} {low - top:.3f}">'
+            f'<svg x="{x}" y="24" width="{wide:.1f}" height="{high:.1f}" '
+            f'viewBox="{left:.3f} {top:.3f} {right - left:.3f} {low - top:.3f}">'
             f'{"".join(sheet.marks)}</svg>'
         )
         marks += [
-            f'<text x="{x}" y="{high + 42 + 16 * n:.1f}" font-size="12.5" fill="{INK}">{line}</text>' for n, line in enumerate(said)
+            f'<text x="{x}" y="{high + 42 + 16 * n:.1f}" font-size="12.5" fill="{INK}">{line}</text>'
+            for n, line in enumerate(said)
         ]
     foot = high + 44 + 16 * len(SAYS[name])
     times = scale / CSS_PX_PER_MM

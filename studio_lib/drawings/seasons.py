@@ -65,8 +65,8 @@ def cups_svg(states, px_per_mm: float = 2.0) -> str:
             f'<polygon points="{path(before)}" fill="none" stroke="#2b2722" stroke-width="0.8" stroke-dasharray="4 3"/>'
         )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{len(states) * (wide + 34):.0f}" height="{high + 34:.0f}" role="img" '
-        f'aria-label="board at its driest and its wettest">{"".join(marks)}</svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{len(states) * (wide + 34):.0f}" '
+        f'height="{high + 34:.0f}" role="img" aria-label="board at its driest and its wettest">{"".join(marks)}</svg>'
     )
 
 

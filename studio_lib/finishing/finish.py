@@ -24,10 +24,13 @@ OILY_RAGS = (
 )
 CHILDREN = "small children mouth furniture: take a product declared to EN 71-3 (or the local rule), fully cured"
 EXTRAS = {
-    "steel wool": "steel wool", "iron": "bare steel or iron", "zinc": "zinc-plated fixings", "stainless steel": "stainless fixings",
+    "steel wool": "steel wool", "iron": "bare steel or iron", "zinc": "zinc-plated fixings",
+    "stainless steel": "stainless fixings",
 }
 """What else may be there, and how it is spoken of."""
-METALS = {"bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel", "brass or bronze": ""}
+METALS = {
+    "bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel", "brass or bronze": "",
+}
 """Metals of fixings, each with its name among ``EXTRAS``; empty where nothing on file speaks against it."""
 RULE = "place, wishes and timber against the family's limits; common practice where no source is named"
 

@@ -16,7 +16,7 @@ from studio_lib.timber.species import FigureMissing, Species
 MOST_TIMBERS = 4
 SHOWN_YEARS = (0, 1, 3, 10)
 TABLE_MOISTURE_PCT = 12.0
-SAG_RULE = "Equal sag: depth goes with the cube root of the stiffness (rectangle, bending only); mean modulus of elasticity"
+SAG_RULE = "Equal sag: depth goes with the cube root of stiffness (rectangle, bending only); mean modulus of elasticity"
 
 
 @dataclass(frozen=True)

@@ -201,8 +201,8 @@ def breadboard_end(swing: Swing, fixings_from_middle_mm: Sequence[float], slot_m
     """
     if not fixings_from_middle_mm or not 0 < max(fixings_from_middle_mm) <= swing.size_mm / 2:
         raise ValueError(
-            f"fixings_from_middle_mm is {', '.join(f'{mm:g}' for mm in fixings_from_middle_mm) or 'empty'}; at least one, above 0, and none past "
-            f"{swing.size_mm / 2:g} mm, the edge."
+            f"fixings_from_middle_mm is {', '.join(f'{mm:g}' for mm in fixings_from_middle_mm) or 'empty'}; "
+            f"at least one, above 0, and none past {swing.size_mm / 2:g} mm, the edge."
         )
     outermost = max(fixings_from_middle_mm)
     travel = slotted_fixing(swing.of(outermost), slot_mm, fixing_mm, f"breadboard end, fixing {outermost:g} mm out")

@@ -35,7 +35,8 @@ class Detail:
         unknown = sorted(set(given) - {a.name for a in self.asks})
         if unknown:
             raise ValueError(
-                f"A {self.name} asks for no {', '.join(unknown)}; it takes {', '.join(a.name for a in self.asks) or 'no figures'}"
+                f"A {self.name} asks for no {', '.join(unknown)}; it takes "
+                f"{', '.join(a.name for a in self.asks) or 'no figures'}"
             )
         return {a.name: float(given.get(a.name, a.begin)) for a in self.asks}
 
@@ -55,7 +56,8 @@ DETAILS: tuple[Detail, ...] = (
         Ask("groove_depth_mm", "Groove depth", 12), Ask("tongue_mm", "Panel enters", 8), Ask("least_hold_mm", "Least hold", 3),
     ), lambda s, a: p.panel_in_groove(s, a["groove_depth_mm"], a["tongue_mm"], a["least_hold_mm"], True)),
     Detail("breadboard end", "top", 800, (
-        Ask("from_middle_mm", "Fixing from the middle", 350), Ask("slot_mm", "Slot", 16), Ask("fixing_mm", "Peg or screw", 8),
+        Ask("from_middle_mm", "Fixing from the middle", 350), Ask("slot_mm", "Slot", 16),
+        Ask("fixing_mm", "Peg or screw", 8),
     ), lambda s, a: p.breadboard_end(s, (a["from_middle_mm"],), a["slot_mm"], a["fixing_mm"])),
     Detail("slotted fixing", "part from where it is held fast to the fixing", 300, (
         Ask("slot_mm", "Slot", 12), Ask("fixing_mm", "Screw", 5),

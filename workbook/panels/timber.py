@@ -33,7 +33,8 @@ def panel(desk: Desk) -> w.Widget:
         parts.live(desk, lambda: lasting(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
-            ("Growth rings, and what a board does as it dries", rings(desk)), ("Details that let wood move", tried(desk)),
+            ("Growth rings, and what a board does as it dries", rings(desk)),
+            ("Details that let wood move", tried(desk)),
             ("Moisture of the boards", readings(desk)), ("Glue, finish and fixings", glue_finish_fixings(desk)),
             ("Where it comes from", origin(desk)), ("Timbers and prices of your own", own_timbers(desk)),
             ("Its figures, with their sources", parts.live(desk, lambda: chosen(desk))),
@@ -135,12 +136,12 @@ def on_piece(desk: Desk) -> str:
             f'<span class="quiet">{escape("; ".join(m for m in x.missing if not m.startswith("price:")))}</span>',
         ))
     years = ", ".join(f"{y:g}" for y, _ in found[0].swatches)
-    head = ("On this piece", "kg as drawn", "kg for equal sag", "Widest moves, mm", "Boards, " + desk.commission.rates.currency,
-            "kg CO2 stored", f"At {years} years", "Not known")
+    head = ("On this piece", "kg as drawn", "kg for equal sag", "Widest moves, mm",
+            f"Boards, {desk.commission.rates.currency}", "kg CO2 stored", f"At {years} years", "Not known")
     return (
         show.table(head, rows, numbers=(1, 2, 4, 5)) + sections(found)
-        + f'<div class="quiet">{escape(found[0].widest)} is the widest. CO2: {escape(CARBON_SOURCE)}, finished wood only. '
-        f"Colours are an illustration.</div>"
+        + f'<div class="quiet">{escape(found[0].widest)} is the widest. CO2: {escape(CARBON_SOURCE)}, finished wood '
+        f"only. Colours are an illustration.</div>"
     )
 
 
@@ -155,13 +156,15 @@ def sections(found) -> str:
         for i, section in enumerate(first.sections)
     ]
     head = ("Needed for equal sag, mm", f"{first.species}, as drawn", *(x.species for x in found[1:]))
-    return show.table(head, rows, numbers=tuple(range(1, len(head)))) + f'<div class="quiet">{escape(SAG_RULE)}. No check of strength.</div>'
+    rule = f'<div class="quiet">{escape(SAG_RULE)}. No check of strength.</div>'
+    return show.table(head, rows, numbers=tuple(range(1, len(head)))) + rule
 
 
 def rings(desk: Desk) -> w.Widget:
     """A growth ring drawn on the end grain: its angle serves every member, and the board cups as it stood."""
     wide, thick = (
-        w.FloatText(description=words, value=value, style=parts.STYLE, layout=w.Layout(width="330px"), continuous_update=False)
+        w.FloatText(description=words, value=value, style=parts.STYLE, layout=w.Layout(width="330px"),
+                    continuous_update=False)
         for words, value in (("Width of that board, mm", 200.0), ("Thickness of that board, mm", 30.0))
     )
     pairs = w.Text(description="Three places, x y; x y; x y", placeholder="-80 -8; 0 8; 80 -8", style=parts.STYLE,
@@ -213,9 +216,10 @@ def rings(desk: Desk) -> w.Widget:
     parts.watched(desk, ["commission", "refused"], from_document)
     return w.VBox([
         w.HTML(show.page(
-            "<p>Click three places along one growth ring on the end of a board like yours; drag a mark to move it, click again to "
-            "begin anew. Which face is up does not matter.</p>")),
-        w.HBox([end, w.VBox([wide, thick, pairs, parts.refusal(desk, "timber.rings")])], layout=w.Layout(flex_flow="row wrap")),
+            "<p>Click three places along one growth ring on the end of a board like yours; drag a mark to move it, "
+            "click again to begin anew. Which face is up does not matter.</p>")),
+        w.HBox([end, w.VBox([wide, thick, pairs, parts.refusal(desk, "timber.rings")])],
+               layout=w.Layout(flex_flow="row wrap")),
         parts.button(desk, "Take the drawing away", lambda: desk.change("timber.rings", None)),
         parts.optional_number(desk, "timber.ring_angle_deg", "Rings to the face, degrees", "",
                               "0 flat-sawn, 45 rift, 90 quarter-sawn; if given it goes before drawing and sawing"),
@@ -247,7 +251,8 @@ def rings_say(desk: Desk) -> str:
             (f"{capital(m.wet_season)}, wettest, {m.high_pct:g} %", wet.before, wet.after),
         ])
         + f"<p>{escape(dry.says)}<br>{escape(wet.says)}</p>"
-        f'<div class="quiet">Dashed as made, filled as it becomes, free to move; the heart lay below. Source: {escape(dry.source)}</div>'
+        f'<div class="quiet">Dashed as made, filled as it becomes, free to move; the heart lay below. '
+        f"Source: {escape(dry.source)}</div>"
     )
 
 
@@ -265,7 +270,8 @@ def tried(desk: Desk) -> w.Widget:
 
     def add():
         chosen = detail(which.value)
-        if desk.change("timber.tried", [*rows(), {"detail": chosen.name, "where": where.value.strip(), "size_mm": chosen.begin_mm}]):
+        new = {"detail": chosen.name, "where": where.value.strip(), "size_mm": chosen.begin_mm}
+        if desk.change("timber.tried", [*rows(), new]):
             where.value = ""
 
     def build():
@@ -281,6 +287,7 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     """One detail: its sizes on the left, what is found and drawn on the right."""
     one = desk.commission.timber.tried[i]
     chosen = detail(one.detail)
+    short = len(chosen.across) < 14
 
     def figure(name: str, words: str) -> parts.Field:
         box = w.FloatText(description=words, style=parts.STYLE, layout=w.Layout(width="330px"), continuous_update=False)
@@ -292,7 +299,7 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     angle = parts.optional_number(desk, f"timber.tried.{i}.ring_angle_deg", "Rings to the face, degrees")
     angle.widget.placeholder = "as the boards"
     fields = [
-        parts.number(desk, f"timber.tried.{i}.size_mm", f"Width of the {chosen.across}, mm" if len(chosen.across) < 14 else "Across the grain, mm"),
+        parts.number(desk, f"timber.tried.{i}.size_mm", f"Width of the {chosen.across}" if short else "Across the grain", "mm"),
         *(figure(a.name, a.words if a.name in ("slats", "corner_deg") else f"{a.words}, mm") for a in chosen.asks),
         angle,
         parts.button(desk, "Take away", take_away),
@@ -300,7 +307,7 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     said = parts.live(desk, lambda: tried_says(desk, i))
     said.layout = w.Layout(flex="1 1 0", min_width="640px")
     title = f"{one.where}: {one.detail}" if one.where else one.detail
-    note = "" if len(chosen.across) < 14 else f'<div class="quiet">Across the grain: {escape(chosen.across)}</div>'
+    note = "" if short else f'<div class="quiet">Across the grain: {escape(chosen.across)}</div>'
     return w.VBox([
         w.HTML(show.page(f"<h3>{escape(capital(title))}</h3>{note}")),
         w.HBox([w.VBox(fields, layout=w.Layout(flex="0 0 350px")), said],
@@ -324,8 +331,8 @@ def tried_says(desk: Desk, i: int) -> str:
         f"{capital(m.dry_season)}, driest, {m.low_pct:g} %", f"{capital(m.wet_season)}, wettest, {m.high_pct:g} %",
     )
     return (
-        drawn + said + f'<details><summary>How it moves, and on whose word</summary><div class="quiet">{escape(provision.says)}. '
-        f"{escape(provision.source)}</div></details>"
+        drawn + said + '<details><summary>How it moves, and on whose word</summary>'
+        f'<div class="quiet">{escape(provision.says)}. {escape(provision.source)}</div></details>'
     )
 
 
@@ -348,7 +355,8 @@ def readings(desk: Desk) -> w.Widget:
             return
         desk.change("timber.readings", [*present, {
             "day": (when.value or date.today()).isoformat(), "board": board.value.strip(), "depth_mm": depth.value,
-            "percent": shown, "temperature_c": warm.value, "instrument_species": set_to.value.strip(), "kind": kind.value,
+            "percent": shown, "temperature_c": warm.value, "instrument_species": set_to.value.strip(),
+            "kind": kind.value,
         }])
 
     def take_last():
@@ -368,7 +376,10 @@ def readings(desk: Desk) -> w.Widget:
         ]
         head = ("Day", "Board", "mm deep", "Read \u2192 corrected, %", "Spread", "How", "Source")
         listed = "<br>".join(f"({n}) {escape(part)}" for n, part in enumerate(words, 1))
-        return f"<details><summary>Each reading, as read and as corrected ({len(rows)})</summary>{show.table(head, rows, numbers=(2, 3, 4))}<div class=\"quiet\">{listed}</div></details>"
+        return (
+            f"<details><summary>Each reading, as read and as corrected ({len(rows)})</summary>"
+            f'{show.table(head, rows, numbers=(2, 3, 4))}<div class="quiet">{listed}</div></details>'
+        )
 
     def state() -> str:
         found = desk.derived.readiness
@@ -381,7 +392,10 @@ def readings(desk: Desk) -> w.Widget:
         ]
         seen = [(r.day, r.board, c.percent) for r, c in desk.derived.read_and_corrected]
         drawn = readings_svg(seen, desk.derived.making_moisture_pct, desk.derived.moisture.tolerance_pct)
-        return drawn + show.table(("Board", "%", "Last read", "Visits", "Ready", "Why"), rows, numbers=(1,)) + f"<p>{escape(found.says)}</p>" + each() + f'<div class="quiet">{escape(found.source)}</div>'
+        return (
+            drawn + show.table(("Board", "%", "Last read", "Visits", "Ready", "Why"), rows, numbers=(1,))
+            + f"<p>{escape(found.says)}</p>{each()}" + f'<div class="quiet">{escape(found.source)}</div>'
+        )
 
     return w.VBox([
         w.HBox([board, percent, depth, warm, set_to, kind, when], layout=w.Layout(flex_flow="row wrap")),
@@ -568,7 +582,8 @@ def chosen(desk: Desk) -> str:
         rows.append((label, shown, unit, f'<span class="quiet">{escape(s.source_of(field))}</span>' if value is not None else ""))
     try:
         pct = max(desk.derived.making_moisture_pct, DRIEST_PCT)
-        rows.append((f"Modulus of rupture at {pct:g} %, as made", f"{member_strength_mpa(s, 'mor_mpa', pct):.0f}", "MPa",
+        strong = member_strength_mpa(s, "mor_mpa", pct)
+        rows.append((f"Modulus of rupture at {pct:g} %, as made", f"{strong:.0f}", "MPa",
                      f'<span class="quiet">{escape(STRENGTH_SOURCE)}; small clear pieces, no design value</span>'))
     except FigureMissing:
         pass  # no green figure on file: nothing can be said beyond the 12 % above
@@ -620,7 +635,8 @@ def stand_ins(desk: Desk) -> w.Widget:
                 description=f"Nobody published its {words}: use {value:g} {unit}",
             )
             box.observe(lambda change, field=field: accept(desk, field, change.new), "value")
-            rows.append(w.HBox([box, w.HTML(show.page(f'<span class="quiet">{escape(why.partition("; ")[2] or why)}</span>'))],
+            whose = w.HTML(show.page(f'<span class="quiet">{escape(why.partition("; ")[2] or why)}</span>'))
+            rows.append(w.HBox([box, whose],
                                layout=w.Layout(margin=f"0 0 0 {parts.LABEL}", flex_flow="row wrap")))
         return rows
 
