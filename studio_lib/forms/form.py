@@ -31,6 +31,19 @@ class Size:
     group: str = "overall"
     whole: bool = False
     """A count, not a length."""
+    choices: tuple[str, ...] = ()
+    """Words for an option that is no length; its value is the place in this list, from 0."""
+
+    def words(self, value: float) -> str:
+        """A value as a maker reads it: '450 mm', 'with a back'."""
+        if self.choices and 0 <= value < len(self.choices):
+            return self.choices[int(value)]
+        return f"{value:g}{self.unit and ' ' + self.unit}"
+
+
+def choice(name: str, label: str, choices: tuple[str, ...], group: str = "overall") -> Size:
+    """An option of a form that is no length: a whole number with a word for each value."""
+    return Size(name, label, 0, len(choices) - 1, "", group, True, choices)
 
 
 @dataclass(frozen=True)
@@ -113,6 +126,12 @@ def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, fl
 
 
 def _within(size: Size, value: float) -> float:
+    if size.choices and value not in range(len(size.choices)):
+        raise SizeRefused(
+            size.name,
+            f"{size.label} is {value:g}; give "
+            + ", ".join(f"{k} for {words}" for k, words in enumerate(size.choices)) + ".",
+        )
     if not size.low <= value <= size.high:
         raise SizeRefused(
             size.name,

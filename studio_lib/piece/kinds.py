@@ -5,9 +5,9 @@ from __future__ import annotations
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.halving import CrossHalving
 from studio_lib.piece.model import Joint, Member
-from studio_lib.piece.mortise_tenon import MortiseTenon
+from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
 
-KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, CrossHalving, EdgeJoint)}
+KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint)}
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:

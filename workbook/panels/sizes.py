@@ -59,9 +59,15 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     def value(_commission):
         return desk.derived.made[index].sizes[s.name]
 
-    kind = w.IntText if s.whole else w.FloatText
-    box = kind(description=f"{s.label}{', ' + s.unit if s.unit else ''}", style={"description_width": "220px"},
-               layout=w.Layout(width="305px"), continuous_update=False, step=1 if s.whole or s.high < 100 else 5)
+    looks = {
+        "description": f"{s.label}{', ' + s.unit if s.unit else ''}", "style": {"description_width": "220px"},
+        "layout": w.Layout(width="380px" if s.choices else "305px"),
+    }
+    if s.choices:
+        box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
+    else:
+        kind = w.IntText if s.whole else w.FloatText
+        box = kind(continuous_update=False, step=1 if s.whole or s.high < 100 else 5, **looks)
     bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
 
     def says():
@@ -71,7 +77,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         suits = desk.derived.suits(index).get(s.name)
         body = f" {suits.name.capitalize()} {suits.says.partition(';')[0]}." if suits else ""
         bound.note(
-            (f"Yours; proposed {mm(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
+            (f"Yours; proposed {s.words(proposal.value) if s.choices else mm(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
             + body
         )
         back.layout.display = "" if own else "none"
@@ -80,7 +86,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     parts.watched(desk, ["commission"], says)
     bound.children[0].children = (*bound.children[0].children[:1], back, bound.children[0].children[1])
     rows = [bound]
-    if s.group == "overall":
+    if s.group == "overall" and not s.choices:
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
         moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: round(v, 1))
         moved.children = moved.children[:1]
