@@ -534,6 +534,8 @@ def shut_in(
 
 # ------------------------------------------------------------------ strength, money, time
 
+SEEN_SAG = 384.0
+
 
 def sagging(
     subject: str, span_mm: float, width_mm: float, thickness_mm: float, load_n: float, moe_mpa: float,
