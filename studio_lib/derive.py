@@ -90,13 +90,15 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, wood, place: str, use: str) -> tuple[Finding, ...]:
-    from studio_lib.structure.slatted import FORMS as CHECKED
+def _structure(piece: Piece, woods: tuple, place: str, use: str) -> tuple[Finding, ...]:
+    from studio_lib.structure.slatted import FORMS as MEMBER_BY_MEMBER
     from studio_lib.structure.slatted import structure_findings
+    from studio_lib.structure.whole import whole_findings
 
-    if piece.form not in CHECKED:
-        return ()
-    return tuple(structure_findings(piece, wood, place, use))
+    own = dict(woods)
+    if piece.form in MEMBER_BY_MEMBER and len({m.timber for m in piece.members}) == 1:
+        return tuple(structure_findings(piece, own[piece.members[0].timber], place, use))
+    return tuple(whole_findings(piece, own, place, use))
 
 
 @lru_cache(maxsize=KEEP)
@@ -475,11 +477,14 @@ class Derived:
 
     @cached_property
     def wood(self):
-        """Figures for strength, with any stand-in the maker accepted."""
+        """Figures for strength of the chosen timber, with any stand-in the maker accepted."""
+        return self._wood_of(self.species)
+
+    def _wood_of(self, s):
         from studio_lib.structure.slatted import Wood
         from studio_lib.timber import stand_in
 
-        s, accepted = self.species, self.commission.timber.stand_ins
+        accepted = self.commission.timber.stand_ins
 
         def figure(field: str, factor: float):
             value = getattr(s, field)
@@ -491,6 +496,11 @@ class Derived:
         return Wood(
             s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0)
         )
+
+    def woods_of(self, piece: Piece) -> dict:
+        """Figures for strength of every timber in a piece, by the name its members carry."""
+        names = dict.fromkeys(m.timber for m in piece.members)
+        return {n: self.wood if n == self.commission.timber.species else self._wood_of(self.library.timber(n)) for n in names}
 
     # pieces
 
@@ -526,12 +536,15 @@ class Derived:
     @cached_property
     def weights_kg(self) -> dict[str, float]:
         """Weight of each piece by name, timber only; empty while no species is chosen. [kg]"""
-        from studio_lib.structure.loads import G
-        from studio_lib.structure.slatted import weight_n
+        from studio_lib.solids import volume_mm3
 
         if self.species is None:
             return {}
-        return {p.name: weight_n(p, self.wood) / G for p in self.pieces}
+        weights = {}
+        for p in self.pieces:
+            woods = self.woods_of(p)
+            weights[p.name] = sum(volume_mm3(p.shape(m.ref)) * 1e-9 * woods[m.timber].density_kg_m3 for m in p.members)
+        return weights
 
     @cached_property
     def slat_gaps(self) -> dict[str, tuple[float, float, float]]:
@@ -728,7 +741,7 @@ class Derived:
         if self.species is None:
             return ()
         b = self.commission.brief
-        return _structure(piece, self.wood, b.place, b.use)
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use)
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:
