@@ -817,6 +817,27 @@ class Derived:
         )
 
     @property
+    def glue(self):
+        """The first family of glue that suits timber and place; None while none does."""
+        return next((g.adhesive for g in self.glues if g.finding.stands), None)
+
+    def cautions_of(self, step):
+        """What to watch at one step of the calendar, each caution once."""
+        from studio_lib.shop.cautions import cautions_for
+
+        heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
+        found = {}
+        for operation in step.operations:
+            for caution in cautions_for(
+                operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
+                shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
+                glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
+                oil=self.commission.brief.finish != "left bare",
+            ):
+                found.setdefault(caution.key, caution)
+        return tuple(found.values())
+
+    @property
     def stored_co2_kg(self) -> float | None:
         """Carbon dioxide bound in the finished timber; None while none is chosen. [kg]"""
         from studio_lib.timber.carbon import stored_co2_kg
