@@ -5,15 +5,19 @@ from __future__ import annotations
 import csv
 from dataclasses import dataclass
 from functools import cache
+from math import dist
 from pathlib import Path
 
 from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
+from studio_lib.timber.colour import lab_from_hex
 from studio_lib.units import mm
 
-YEARS = (0, 1, 3, 10)
-"""Shown as pictures."""
+MOMENTS = (0.0, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0)
+"""Years of which the pictures are chosen."""
+PARTS_OF_CHANGE = (0.4, 0.85)
+"""A picture of the new piece, one each where so much of its change of colour is done, and one of the last moment."""
 SECTIONS = ("first", "year", "never", "normal", "fault")
 FINISHED = {
     "left bare": "left bare, without any finish", "oil": "oiled, three coats", "hard-wax oil": "hard-wax oil, two coats",
@@ -38,7 +42,7 @@ class CareSheet:
     never: tuple[Line, ...]
     normal: tuple[Line, ...]
     fault: tuple[Line, ...]
-    ageing: tuple[tuple[int, str], ...]
+    ageing: tuple[tuple[float, str], ...]
     """Years, and what it looks like then."""
     provenance: tuple[str, ...]
     carbon: str
@@ -79,12 +83,39 @@ def care_sheet(d: Derived) -> CareSheet:
     return CareSheet(
         made_of=f"{d.species.name} ({d.species.botanical_name}), {FINISHED[brief.finish]}; {brief.place}.",
         **told,
-        ageing=tuple((years, _looks(d, years)) for years in YEARS),
+        ageing=tuple((years, _looks(d, years)) for years in moments(d)),
         provenance=tuple(s.text for s in d.sayings.may),
         carbon=carbon_says(d.stored_co2_kg),
         warranty=warranty(d),
-        sources=tuple(dict.fromkeys([*(x.source for section in SECTIONS for x in told[section]), CARBON_SOURCE])),
+        sources=tuple(dict.fromkeys(
+            s.strip() for section in SECTIONS for x in told[section] for s in [*x.source.split("; "), CARBON_SOURCE]
+        )),
     )
+
+
+def moments(d: Derived) -> tuple[float, ...]:
+    """Years at which the piece is shown, so that each picture differs from the one before. [years]"""
+    from studio_lib.look.scenes import appearances
+
+    def lab(years: float):
+        return lab_from_hex(next(iter(appearances(d, years).values())).base_hex)
+
+    new, old = lab(MOMENTS[0]), lab(MOMENTS[-1])
+    whole = dist(new, old) or 1.0
+    between = []
+    for part in PARTS_OF_CHANGE:
+        later = [y for y in MOMENTS[1:-1] if y not in between]
+        between.append(next((y for y in later if dist(new, lab(y)) / whole >= part), later[-1]))
+    return (MOMENTS[0], *sorted(between), MOMENTS[-1])
+
+
+def when_words(years: float) -> str:
+    """'New', 'After 3 months', 'After 1 year'."""
+    if years == 0:
+        return "New"
+    if years < 1:
+        return f"After {12 * years:.0f} months"
+    return f"After {years:g} {'year' if years == 1 else 'years'}"
 
 
 def warranty(d: Derived) -> str:
@@ -117,10 +148,12 @@ def _gaps(d: Derived) -> str:
     return "The gaps between slats change with the seasons: they stand " + ", ".join(stand) + "."
 
 
-def _looks(d: Derived, years: int) -> str:
+def _looks(d: Derived, years: float) -> str:
     from studio_lib.look.scenes import appearances
 
-    return next(iter(appearances(d, years).values())).says.replace(" Colours are a guess; the wood will have its own.", "")
+    says = next(iter(appearances(d, years).values())).says.replace(" Colours are a guess; the wood will have its own.", "")
+    worn = years >= 5 and d.commission.brief.place == "outdoors, in the weather"
+    return says + (" Edges have softened." if worn else "")
 
 
 def _among(value: str, allowed: str) -> bool:

@@ -9,7 +9,7 @@ from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
 from studio_lib.shop.calendar import Plan
-from studio_lib.shop.logs import says, still_open
+from studio_lib.shop.logs import still_open
 from studio_lib.units import size
 
 WALLS = {
@@ -85,7 +85,9 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
         carried, route, LEVEL[d.commission.brief.ground], tuple(fixing), needed,
-        tuple(f"{e.kind}: {says(e)}" for e in still_open(d.commission.shop.log)), on,
+        tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
+              for e in still_open(d.commission.shop.log)),
+        on,
     )
 
 
@@ -101,7 +103,7 @@ def _fixing(d: Derived, made) -> tuple[str, bool]:
     found = anchor(made.piece.name, height, min(length, width), kg, 0.0, False, d.children, False)
     must = found.verdict is Verdict.FAILS
     if not must and wall in ("", "stands free"):
-        return f"Stands free: {found.says}. No fixing is asked for.", False
+        return f"Stands free: {height:.0f} mm high and {min(length, width):.0f} mm deep, it asks for no fixing.", False
     load = (
         f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and F3096-23)"
     )

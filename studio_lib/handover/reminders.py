@@ -12,7 +12,7 @@ from studio_lib.shop.calendar import Event, ics
 
 YEARS_AHEAD = 10
 FIRST_CHECKS = (1, 6, 12)
-"""Months after handing over; trade notes 1.7, judgement."""
+"""Months after handing over; judgement."""
 SPRING = (4, 1)
 """Month and day of the yearly wash outdoors, north of the equator."""
 

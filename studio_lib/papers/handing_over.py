@@ -6,13 +6,12 @@ from datetime import date
 
 from studio_lib.derive import Derived
 from studio_lib.handover import care_sheet, delivery_note
-from studio_lib.handover.care import YEARS
+from studio_lib.handover.care import when_words
 from studio_lib.papers.typeset import pdf
 from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
 from studio_lib.shop.logs import CLOSED_WORDS, CLOSES
-from studio_lib.summary import in_years
 
 
 def short_date(day: date) -> str:
@@ -20,6 +19,13 @@ def short_date(day: date) -> str:
     from babel.dates import format_date
 
     return format_date(day, "EEE d MMM", locale="en_GB")
+
+
+def log_date(day: date) -> str:
+    """A day with its year, short: 18 Nov 2026."""
+    from babel.dates import format_date
+
+    return format_date(day, "d MMM yyyy", locale="en_GB")
 
 
 def span(dated: Dated) -> str:
@@ -50,7 +56,7 @@ def step_note(d: Derived, step: Step) -> str:
     if step.key.startswith("glue") and d.glue:
         g = d.glue
         return (
-            f"{g.family}: open {g.open_min_low:g} to {g.open_min_high:g} min, clamps {g.clamp_min_low:g} to "
+            f"{g.family[0].upper()}{g.family[1:]}: open {g.open_min_low:g} to {g.open_min_high:g} min, clamps {g.clamp_min_low:g} to "
             f"{g.clamp_min_high:g} min, full strength after {g.full_strength_h:g} h, not under {g.least_temperature_c:g} \u00b0C. "
             "The product's own sheet goes before this."
         )
@@ -58,7 +64,7 @@ def step_note(d: Derived, step: Step) -> str:
     if step.key.startswith("coat") and f.coverage_low_m2_l:
         covers = f"{f.coverage_low_m2_l:g}" + (f" to {f.coverage_high_m2_l:g}" if f.coverage_high_m2_l != f.coverage_low_m2_l else "")
         return (
-            f"{f.family}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h between coats, cured after "
+            f"{f.family[0].upper()}{f.family[1:]}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h between coats, cured after "
             f"{f.cure_days:g} days. The product's own sheet goes before this."
         )
     return ""
@@ -89,10 +95,10 @@ def workshop_rows(d: Derived, made: Plan) -> list[dict]:
 def _log_rows(d: Derived) -> list[dict]:
     return [
         {
-            "day": short_date(e.day) + f" {e.day.year}", "kind": e.kind, "who": e.who, "what": e.what,
+            "day": log_date(e.day), "kind": e.kind, "who": e.who, "what": e.what,
             "more": ", ".join(filter(None, [e.family, f"{e.temperature_c:g} \u00b0C" if e.temperature_c is not None else ""])),
             "state": "" if e.kind not in CLOSES
-            else f"{CLOSED_WORDS[e.kind]} {short_date(e.closed_on)}" if e.closed_on else "open",
+            else f"{CLOSED_WORDS[e.kind]} {log_date(e.closed_on)}" if e.closed_on else "open",
         }
         for e in sorted(d.commission.shop.log, key=lambda e: e.day)
     ]
@@ -114,13 +120,12 @@ def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:
     return pdf("care", about | {
         "maker": sender, "made_of": sheet.made_of,
         "ageing": [
-            {"when": in_years(years), "says": says, "picture": f"age{i}.png" if f"age{i}.png" in pictures else None}
+            {"when": when_words(years), "says": says, "picture": f"age{i}.png" if f"age{i}.png" in pictures else None}
             for i, (years, says) in enumerate(sheet.ageing)
         ],
         "why_not": why_not,
         **{name: [line.text for line in getattr(sheet, name)] for name in ("first", "year", "never", "normal", "fault")},
         "provenance": sheet.provenance, "carbon": sheet.carbon, "warranty": sheet.warranty, "sources": sheet.sources,
-        "years": len(YEARS),
     }, pictures)
 
 
@@ -130,7 +135,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
     when = ""
     if note.hand_over_on:
         likely, safe = note.hand_over_on
-        when = date_words(likely) if likely == safe else f"{date_words(likely)}, by {date_words(safe)} to be safe"
+        when = date_words(likely) if likely == safe else f"likely {date_words(likely)}, by {date_words(safe)} to be safe"
     return pdf("delivery", about | {
         "maker": sender, "when": when,
         "carried": [

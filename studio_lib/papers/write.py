@@ -41,7 +41,7 @@ def write(
     """
     from studio_lib.drawings.sheet import three_view_svg
     from studio_lib.handover import job_folder, reminders_ics
-    from studio_lib.handover.care import YEARS
+    from studio_lib.handover.care import moments
     from studio_lib.handover.reminders import counted_from
     from studio_lib.look import scenes
     from studio_lib.papers import handing_over
@@ -74,7 +74,7 @@ def write(
     with ThreadPoolExecutor(max_workers=2) as pool:
         whole = pool.submit(scenes.picture, d)
         each = [pool.submit(scenes.piece_still, d, piece) for piece in d.pieces]
-        aged = pool.submit(scenes.aged_pictures, d, YEARS)
+        aged = pool.submit(scenes.aged_pictures, d, moments(d))
         keep("commission.json", commission.model_dump_json(indent=1))
         keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))

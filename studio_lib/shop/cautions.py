@@ -78,7 +78,7 @@ def cautions_for(
     }
     words = {
         "species": species.name if species else "", "dust": species.dust_caution if species else "", "hours": hours,
-        "glue": f"{glue}: {glue_caution}.", "kg": kg or 0.0,
+        "glue": f"{glue[:1].upper()}{glue[1:]}: {glue_caution}.", "kg": kg or 0.0,
         "carriers": carry("it", kg, "men", longest_mm=longest_mm).says.partition(": ")[2] if heavy else "",
     }
     return tuple(
