@@ -807,6 +807,8 @@ class Derived:
         """
         from studio_lib.shop.calendar import plan
 
+        if not self.made:
+            raise ValueError("There is no piece yet, so there is no work to put on a calendar. Add one on the Brief page.")
         shop, queue = self.commission.shop, self.commission.brief.queue_weeks
         start = shop.start or (today + timedelta(weeks=queue) if today else None)
         if start is None:
