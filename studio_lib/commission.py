@@ -583,6 +583,9 @@ _IN_WORDS = {
     "string_too_long": "give {max_length} letters at most",
     "literal_error": "give one of {expected}",
     "too_long": "there can be {max_length} at most",
+    "too_short": "give at least {min_length}",
+    "date_from_datetime_parsing": "give a day as year, month and day, such as 2027-03-26",
+    "date_parsing": "give a day as year, month and day, such as 2027-03-26",
     "extra_forbidden": "this version of the workbook does not know this field",
 }
 """What is allowed, in a maker's words, by the kind of refusal."""
@@ -596,7 +599,10 @@ def refusals(error: ValidationError) -> dict[str, str]:
         given = e.get("input")
         shown = f" is {given!r}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
-        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ")
+        limits = e.get("ctx", {})
+        if isinstance(limits.get("ge", limits.get("le")), str | date):  # pydantic gives the limit of a day as text
+            words = {"greater_than_equal": "give a day from {ge} on", "less_than_equal": "give a day up to {le}"}[e["type"]]
+        words = words.format(**limits) if words else e["msg"].removeprefix("Value error, ")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."
     return said
 

@@ -164,7 +164,7 @@ def workshop(d: Derived) -> list[str]:
     """When it is ready, what is open, and what goes with it when it is handed over."""
     from studio_lib.handover import care_sheet, reminders
     from studio_lib.papers.handing_over import plan_words
-    from studio_lib.shop.logs import says, still_open
+    from studio_lib.shop.logs import still_open
 
     try:
         made = d.plan()
@@ -177,14 +177,15 @@ def workshop(d: Derived) -> list[str]:
             plan_words(d, made),
             f"{len(work)} steps, {sum(x.step.hours[0] for x in work):.0f} hours of work, {nights} nights of glue.",
         ]
-    lines += [f"Open: {e.kind}, {says(e)}." for e in still_open(d.commission.shop.log)] or ["Nothing in the log is open."]
+    lines += [f"Open: {e.kind} of {e.day.isoformat()}, {e.what.rstrip('.')} ({e.who})." for e in still_open(d.commission.shop.log)] or ["Nothing in the log is open."]
     if d.species is None:
         return [*lines, "No timber chosen yet, so no care sheet."]
     sheet = care_sheet(d)
     lines.append(f"Care: {sheet.made_of} {sheet.carbon}")
     if made:
         asked = reminders(d, d.commission.handover.handed_over or made.finish_safe)
-        lines.append(f"Reminders for ten years: {'; '.join(e.summary for e in asked)}.")
+        said = "; ".join(e.summary.removeprefix(f"{d.commission.title}: ") for e in asked)
+        lines.append(f"Reminders for ten years: {said}.")
     return lines
 
 

@@ -22,14 +22,17 @@ def safe_name(name: str) -> str:
     >>> safe_name("../Fotos: Grün.JPG")
     'Fotos- Grun.JPG'
     """
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    plain = re.split(r"[/\\]", plain)[-1]
-    plain = re.sub(r"[^A-Za-z0-9 ._-]+", "-", plain).strip(" .-")
-    stem, dot, end = plain.rpartition(".")
-    stem, end = (stem, dot + end) if dot and stem else (plain, "")
+    last = re.split(r"[/\\]", name)[-1]
+    stem, dot, end = last.rpartition(".")
+    stem, end = (_plain(stem), f".{_plain(end)[:10]}") if dot and _plain(end) else (_plain(last), "")
     if not stem or stem.split(".")[0].lower() in RESERVED:
         stem = f"file {stem}".strip()
-    return stem[: LONGEST - len(end[:12])] + end[:12]
+    return stem[: LONGEST - len(end)] + end
+
+
+def _plain(text: str) -> str:
+    ascii_only = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    return re.sub(r"[^A-Za-z0-9 ._-]+", "-", ascii_only).strip(" .")
 
 
 def job_folder(ref: str, files: Iterable[tuple[str, bytes]]) -> bytes:

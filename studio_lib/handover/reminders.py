@@ -30,41 +30,41 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
     First looks after 1, 6 and 12 months; then yearly. A wash in spring outdoors; a coat again where the finish
     has one, at the early end of its years there. A bare piece has no coat to renew.
     """
-    c, names = d.commission, ", ".join(i.name for i in d.commission.items)
+    c, title = d.commission, d.commission.title
     needs = PLACE_NEEDS[c.brief.place]
     look = "Joints, feet and fixings: nothing loose, nothing rocking, no foot that stays dark and wet."
     events = [
         Event(f"look/{m}", months_after(handed_over, m), months_after(handed_over, m),
-              f"Look over the {names}, {m} {'month' if m == 1 else 'months'} on", look, remind_days=3)
+              f"{title}: look it over, {m} {'month' if m == 1 else 'months'} on", look, remind_days=3)
         for m in FIRST_CHECKS
     ]
     yearly = months_after(handed_over, 24)
-    events.append(Event("look/yearly", yearly, yearly, f"Look over the {names}", look, 12, YEARS_AHEAD - 1, 3))
+    events.append(Event("look/yearly", yearly, yearly, f"{title}: look it over", look, 12, YEARS_AHEAD - 1, 3))
     if needs != "indoors":
         first = date(handed_over.year, *SPRING)
         if first <= months_after(handed_over, 3):
             first = date(handed_over.year + 1, *SPRING)
         events.append(Event(
-            "wash", first, first, f"Wash the {names}",
+            "wash", first, first, f"{title}: wash it",
             "Soft brush, water and mild soap, along the grain; no pressure washer, no steel wool. Clear leaves from gaps and feet.",
             12, YEARS_AHEAD, 7,
         ))
     if c.brief.finish != "left bare":
-        events.append(_coat(d, handed_over, names, needs))
+        events.append(_coat(d, handed_over, title, needs))
     if c.handover.wall not in ("", "stands free"):
         month = months_after(handed_over, 1)
-        events.append(Event("fixings", month, month, f"Wall fixings of the {names}: still tight?", "", 12, YEARS_AHEAD, 3))
+        events.append(Event("fixings", month, month, f"{title}: wall fixings still tight?", "", 12, YEARS_AHEAD, 3))
     return tuple(events)
 
 
-def _coat(d: Derived, handed_over: date, names: str, needs: str) -> Event:
+def _coat(d: Derived, handed_over: date, title: str, needs: str) -> Event:
     years = again_after(d)
     months = max(3, round(12 * years[0])) if years else 12
     first = months_after(handed_over, months)
     rags = "Oily rags catch fire by themselves: spread them out singly outdoors until hard, or soak them in water in a lidded metal can."
     finish = "oil" if d.commission.brief.finish == "oil" else "hard-wax oil"
     return Event(
-        "coat", first, first, f"Does the {finish} on the {names} want doing again?",
+        "coat", first, first, f"{title}: does the {finish} want doing again?",
         f"Drip water on the top: when it no longer beads, clean, let dry, rub a thin coat of the same {finish} in. {rags}"
         if needs != "indoors" else f"Where it looks dry or worn, clean and rub a thin coat of the same {finish} in. {rags}",
         months, max(1, YEARS_AHEAD * 12 // months), 7,

@@ -349,7 +349,6 @@ def ics(events: Iterable[Event], ref: str, name: str, stamp: date) -> bytes:
     out = Calendar()
     out.add("prodid", MADE_BY)
     out.add("version", "2.0")
-    out.add("method", "PUBLISH")
     out.add("x-wr-calname", name)
     for e in events:
         entry = Entry()

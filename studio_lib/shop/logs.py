@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, timedelta
 
 from studio_lib.commission import LogEntry
 from studio_lib.finding import Finding, Verdict
@@ -30,8 +29,8 @@ def says(entry: LogEntry) -> str:
     return f"{entry.what}{f' ({extra})' if extra else ''}, {entry.who}{state}"
 
 
-def log_findings(log: Iterable[LogEntry], today: date) -> tuple[Finding, ...]:
-    """What the logs say against the tables, and what is still open. Nothing logged, nothing found.
+def log_findings(log: Iterable[LogEntry]) -> tuple[Finding, ...]:
+    """What the logs say against the tables of glues and finishes. Nothing logged, nothing found.
 
     A glue-up colder than its family allows fails; a coat put on sooner than the family's least time, or before
     a sample was signed off where one was shown, is to be looked at again.
@@ -68,12 +67,5 @@ def log_findings(log: Iterable[LogEntry], today: date) -> tuple[Finding, ...]:
             "finish", "sample signed off", Verdict.LOOK_AGAIN, "a coat is on and the sample is not signed off",
             rule="the client signs the sample first", source="common practice, no source",
             mend="Have the sample signed off before the next coat.", stage="workshop",
-        ))
-    for e in still_open(log):
-        old = today - e.day > timedelta(days=30)
-        found.append(Finding(
-            f"{e.kind} of {e.day.isoformat()}", "open", Verdict.LOOK_AGAIN if old else Verdict.OPEN, f"{e.what} ({e.who})",
-            rule="everything noted is closed before handing over", source="common practice, no source",
-            mend="Put it right and close it on the Workshop page.", stage="workshop",
         ))
     return tuple(found)

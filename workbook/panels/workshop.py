@@ -91,6 +91,7 @@ def step_done(desk: Desk) -> w.Widget:
         made, _ = _plan(desk)
         left = [x.step for x in made.likely if not x.done] if made else []
         box.options = [(s.words, s.key) for s in left]
+        box.value = left[0].key if left else None
 
     def done():
         if box.value:
@@ -170,7 +171,7 @@ def log(desk: Desk) -> w.Widget:
     who = w.Text(value="the maker", description="Who", layout=w.Layout(width="260px"))
     family = w.Dropdown(options=[("none", "")], description="Material", layout=w.Layout(width="330px"))
     warm = w.Text(description="Warmth, \u00b0C", placeholder="not read", layout=narrow)
-    what = w.Text(placeholder="what was done, shown or seen", layout=w.Layout(width="620px"))
+    what = w.Text(description="What", placeholder="what was done, shown or seen", layout=w.Layout(width="640px"))
     on_file = {"glue-up": [a.family for a in adhesives()], "finish": [f.family for f in finishes() if f.kind != "bare"]}
 
     def offer(_change=None):
@@ -213,17 +214,24 @@ def log(desk: Desk) -> w.Widget:
     offer()
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.shop.log),
-        w.HBox([kind, when, who, family, warm], layout=w.Layout(flex_flow="row wrap")),
+        w.HBox([kind, when, who], layout=w.Layout(flex_flow="row wrap")),
+        w.HBox([family, warm], layout=w.Layout(flex_flow="row wrap")),
         w.HBox([what, parts.button(desk, "Write down", add)]),
         parts.refusal(desk, "shop.log"),
-        parts.live(desk, lambda: show.findings(log_findings(desk.commission.shop.log, date.today()))),
+        parts.live(desk, lambda: against_tables(desk)),
     ])
+
+
+def against_tables(desk: Desk) -> str:
+    """What the log says against the tables of glues and finishes."""
+    found = log_findings(desk.commission.shop.log)
+    return show.findings(found) if found else ""
 
 
 def photographs(desk: Desk) -> w.Widget:
     """Pictures kept in the book, each with its stage; they go into the job folder."""
     stage = w.Dropdown(options=STAGES_SHOWN, description="Stage", layout=w.Layout(width="320px"))
-    upload = w.FileUpload(accept="image/*,.pdf", multiple=True, description="Add photographs")
+    upload = w.FileUpload(accept="image/*,.pdf", multiple=True, description="Add photographs", layout=w.Layout(width="180px"))
     shown, told = w.HTML(), w.HTML()
 
     def keep(_change=None):
