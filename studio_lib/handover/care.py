@@ -139,8 +139,8 @@ def _again(d: Derived) -> str:
     years = again_after(d)
     if years is None:
         return "few years"
-    low, high = (f"{12 * y:.0f} months" if y < 1 else "year" if y == 1 else f"{y:g} years" for y in years)
-    return f"{low} to {high}" if low != high else low
+    low, high = years
+    return f"{12 * low:.0f} to {12 * high:.0f} months" if low < 1 else f"{low:g} to {high:g} years"
 
 
 def _gaps(d: Derived) -> str:

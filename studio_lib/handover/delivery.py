@@ -20,6 +20,8 @@ WALLS = {
     "solid timber": "Screws straight into the timber, at least 40 mm deep.",
 }
 """What takes the load, by kind of wall; common practice, no source."""
+LOW_MM = 600.0
+"""Pieces up to this height are not fixed unless they must be; judgement."""
 HIDDEN = "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
 LEVEL = {
     "": "Stand it where it will stay and press on opposite corners. Where it rocks, shim the short foot; "
@@ -53,7 +55,9 @@ class DeliveryNote:
     """(opening and piece, how it passes), or what was not measured."""
     level: str
     fixing: tuple[tuple[str, str], ...]
-    """(piece, whether and how it is fixed to the wall)."""
+    """(piece, whether it is fixed to the wall and what the fixings must bear)."""
+    wall: str
+    """How that kind of wall takes a fixing; empty where nothing is fixed."""
     needs_fixing: bool
     open_points: tuple[str, ...]
     hand_over_on: tuple[date, date] | None
@@ -74,17 +78,16 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     route = tuple(
         (f"{f.what.removeprefix('way in: ')}, {f.subject}", f.says + (f". {f.mend}" if f.mend else "")) for f in ways
     ) or (("way in", "not measured: measure doors, turns and stairs before the day"),)
-    fixing, needed = [], False
-    for m in d.made:
-        says_so, must = _fixing(d, m)
-        needed = needed or must
-        fixing.append((m.piece.name, says_so))
+    judged = [(m.piece.name, *_fixing(d, m)) for m in d.made]
     h = d.commission.handover
+    fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, LEVEL[d.commission.brief.ground], tuple(fixing), needed,
+        carried, route, LEVEL[d.commission.brief.ground], tuple((name, words) for name, words, _, _ in judged),
+        f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
+        any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         on,
@@ -96,17 +99,19 @@ def _people(lifting: str) -> str:
     return lifting.partition(": ")[2] or lifting
 
 
-def _fixing(d: Derived, made) -> tuple[str, bool]:
-    """What is said of fixing one piece to the wall, and whether it must be fixed."""
+def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
+    """What is said of fixing one piece to the wall; whether it is fixed; whether it must be."""
     length, width, height = made.piece.overall_mm
+    deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
-    found = anchor(made.piece.name, height, min(length, width), kg, 0.0, False, d.children, False)
+    found = anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
     must = found.verdict is Verdict.FAILS
-    if not must and wall in ("", "stands free"):
-        return f"Stands free: {height:.0f} mm high and {min(length, width):.0f} mm deep, it asks for no fixing.", False
+    if not must and (wall not in WALLS or height <= LOW_MM):
+        return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
     load = (
         f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and F3096-23)"
     )
-    if wall in ("", "stands free"):
-        return f"MUST BE FIXED to the wall ({found.says}): {load}. The kind of wall is not known yet.", True
-    return f"{'Must be fixed' if must else 'Fixed'} to the wall, {wall}: {load}. {WALLS[wall]} {HIDDEN}", must
+    if not must:
+        return f"Fixed to the wall: {load}.", True, False
+    kind = "" if wall in WALLS else " The kind of wall is not known yet."
+    return f"MUST BE FIXED to the wall ({found.says}): {load}.{kind}", True, True

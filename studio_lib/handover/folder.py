@@ -44,7 +44,9 @@ def job_folder(ref: str, files: Iterable[tuple[str, bytes]]) -> bytes:
     taken: set[str] = set()
     named = []
     for name, content in files:
-        folder, slash, last = name.rpartition("/")
+        folder, slash, last = name.partition("/")
+        if not slash:
+            last = folder
         inside = f"{safe_name(folder)}/" if slash else ""
         safe = unique = f"{inside}{safe_name(last)}"
         n = 2

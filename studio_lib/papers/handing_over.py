@@ -143,7 +143,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
              "weight": f"{c.weight_kg:.0f} kg" if c.weight_kg else "not known"}
             for c in note.carried
         ],
-        "route": note.route, "level": note.level, "fixing": note.fixing, "needs_fixing": note.needs_fixing,
+        "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall, "needs_fixing": note.needs_fixing,
         "open": note.open_points,
         "outdoors": d.commission.brief.place.startswith("outdoors"),
     }, {})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
@@ -79,7 +80,7 @@ def write(
         keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))
         keep("piece.glb", scenes.glb_bytes(d))
-        keep("piece.step", step_bytes(scenes.side_by_side(d)))
+        keep("piece.step", _dated(step_bytes(scenes.side_by_side(d)), day))
         views = [three_view_svg(piece, *DRAWING_MM) for piece in d.pieces]
         still, why_not = whole.result()
         keep("picture.png", still)
@@ -96,6 +97,11 @@ def write(
         files = [(path.name, path.read_bytes()) for path in written]
         keep("job folder.zip", job_folder(commission.ref, files + [(f"kept/{a.name}", a.content) for a in attachments]))
     return written
+
+
+def _dated(step: bytes, day: date) -> bytes:
+    """A STEP file with the papers' day for the moment of export, so that the same piece gives the same bytes."""
+    return re.sub(rb"'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d'", f"'{day.isoformat()}T00:00:00'".encode(), step, count=1)
 
 
 def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:

@@ -296,7 +296,7 @@ def note(desk: Desk) -> str:
     return (
         "<details open><summary>Delivery and installation</summary>"
         + show.table(("Piece", "No.", "Size, mm", "Weight each, kg", "Who carries"), rows, numbers=(1, 3))
-        + f"<ul>{way}</ul><ul>{fixing}</ul><p>{escape(n.level)}</p></details>"
+        + f"<ul>{way}</ul><ul>{fixing}</ul><p>{escape(n.wall)} {escape(n.level)}</p></details>"
     )
 
 
