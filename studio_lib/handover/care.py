@@ -19,8 +19,11 @@ MOMENTS = (0.0, 0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 10.0)
 PARTS_OF_CHANGE = (0.4, 0.85)
 """A picture of the new piece, one each where so much of its change of colour is done, and one of the last moment."""
 SECTIONS = ("first", "year", "never", "normal", "fault")
+RIGHTS = "Your rights under the law of your country are not touched by any of this."
 FINISHED = {
-    "left bare": "left bare, without any finish", "oil": "oiled, three coats", "hard-wax oil": "hard-wax oil, two coats",
+    "left bare": "left bare, without any finish",
+    "oil": "oiled, three coats",
+    "hard-wax oil": "hard-wax oil, two coats",
 }
 
 
@@ -63,7 +66,9 @@ def care_sheet(d: Derived) -> CareSheet:
     is chosen.
     """
     if d.species is None:
-        raise LookupError("No timber is chosen yet, so there is nothing to say of its care. Choose one on the Timber page.")
+        raise LookupError(
+            "No timber is chosen yet, so there is nothing to say of its care. Choose one on the Timber page."
+        )
     brief, needs = d.commission.brief, PLACE_NEEDS[d.commission.brief.place]
     holds = {
         "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
@@ -124,14 +129,14 @@ def warranty(d: Derived) -> str:
     years = "1 year" if h.warranty_years == 1 else f"{h.warranty_years} years"
     if not h.warranty.strip():
         if h.warranty_years == 0:
-            return "Your rights under the law of your country are not touched by any of this."
+            return RIGHTS
         return Path(__file__).with_name("warranty.txt").read_text("utf-8").strip().format(years=years)
     own = h.warranty.strip()
-    return own if "rights under the law" in own else f"{own} Your rights under the law of your country are not touched by this."
+    return own if "rights under the law" in own else f"{own} {RIGHTS}"
 
 
 def again_after(d: Derived) -> tuple[float, float] | None:
-    """Years before the finish wants doing again in this place, for its flat faces; None where none is on file. [years]"""
+    """Before the finish wants doing again in this place, on flat faces; None where none is on file. [years]"""
     return next(c.again_years for c in d.finishes if c.finish == d.finish_family)
 
 
@@ -144,14 +149,17 @@ def _again(d: Derived) -> str:
 
 
 def _gaps(d: Derived) -> str:
-    stand = [f"on the {name} between {mm(max(wet, 0.0))} and {mm(dry)} mm" for name, (wet, _, dry) in d.slat_gaps.items()]
+    stand = [
+        f"on the {name} between {mm(max(wet, 0.0))} and {mm(dry)} mm" for name, (wet, _, dry) in d.slat_gaps.items()
+    ]
     return "The gaps between slats change with the seasons: they stand " + ", ".join(stand) + "."
 
 
 def _looks(d: Derived, years: float) -> str:
     from studio_lib.look.scenes import appearances
 
-    says = next(iter(appearances(d, years).values())).says.replace(" Colours are a guess; the wood will have its own.", "")
+    says = next(iter(appearances(d, years).values())).says
+    says = says.replace(" Colours are a guess; the wood will have its own.", "")  # said once, under the pictures
     worn = years >= 5 and d.commission.brief.place == "outdoors, in the weather"
     return says + (" Edges have softened." if worn else "")
 

@@ -13,16 +13,19 @@ from studio_lib.shop.logs import still_open
 from studio_lib.units import size
 
 WALLS = {
-    "brick or concrete": "Plugs and screws into the brick itself, not into the joint or the plaster; test each by hand.",
+    "brick or concrete": "Plugs and screws into the brick itself, not into the joint or the plaster; test each by "
+    "hand.",
     "hollow block": "Anchors made for hollow block, or resin in a sleeve: a plain plug turns in it.",
-    "stud and board": "Screws into the studs. Board alone does not hold it: where no stud is, screw a batten across two "
-    "studs first.",
+    "stud and board": "Screws into the studs. Board alone does not hold it: where no stud is, screw a batten across "
+    "two studs first.",
     "solid timber": "Screws straight into the timber, at least 40 mm deep.",
 }
 """What takes the load, by kind of wall; common practice, no source."""
 LOW_MM = 600.0
 """Pieces up to this height are not fixed unless they must be; judgement."""
-HIDDEN = "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
+HIDDEN = (
+    "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
+)
 LEVEL = {
     "": "Stand it where it will stay and press on opposite corners. Where it rocks, shim the short foot; "
     "do not trim a leg before the floor is known to be the fault.",
@@ -109,7 +112,8 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     if not must and (wall not in WALLS or height <= LOW_MM):
         return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
     load = (
-        f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and F3096-23)"
+        f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and "
+        "F3096-23)"
     )
     if not must:
         return f"Fixed to the wall: {load}.", True, False

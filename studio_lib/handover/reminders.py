@@ -13,6 +13,10 @@ from studio_lib.shop.calendar import Event, ics
 YEARS_AHEAD = 10
 FIRST_CHECKS = (1, 6, 12)
 """Months after handing over; judgement."""
+RAGS = (
+    "Oily rags catch fire by themselves: spread them out singly outdoors until hard, or soak them in water in a lidded "
+    "metal can."
+)
 SPRING = (4, 1)
 """Month and day of the yearly wash outdoors, north of the equator."""
 
@@ -46,7 +50,8 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
             first = date(handed_over.year + 1, *SPRING)
         events.append(Event(
             "wash", first, first, f"{title}: wash it",
-            "Soft brush, water and mild soap, along the grain; no pressure washer, no steel wool. Clear leaves from gaps and feet.",
+            "Soft brush, water and mild soap, along the grain; no pressure washer, no steel wool. Clear leaves from gaps "
+            "and feet.",
             12, YEARS_AHEAD, 7,
         ))
     if c.brief.finish != "left bare":
@@ -61,12 +66,12 @@ def _coat(d: Derived, handed_over: date, title: str, needs: str) -> Event:
     years = again_after(d)
     months = max(3, round(12 * years[0])) if years else 12
     first = months_after(handed_over, months)
-    rags = "Oily rags catch fire by themselves: spread them out singly outdoors until hard, or soak them in water in a lidded metal can."
     finish = "oil" if d.commission.brief.finish == "oil" else "hard-wax oil"
     return Event(
         "coat", first, first, f"{title}: does the {finish} want doing again?",
-        f"Drip water on the top: when it no longer beads, clean, let dry, rub a thin coat of the same {finish} in. {rags}"
-        if needs != "indoors" else f"Where it looks dry or worn, clean and rub a thin coat of the same {finish} in. {rags}",
+        ("Where it looks dry or worn, clean and" if needs == "indoors"
+         else "Drip water on the top: when it no longer beads, clean, let dry,")
+        + f" rub a thin coat of the same {finish} in. {RAGS}",
         months, max(1, YEARS_AHEAD * 12 // months), 7,
     )
 

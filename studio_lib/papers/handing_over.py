@@ -6,12 +6,12 @@ from datetime import date
 
 from studio_lib.derive import Derived
 from studio_lib.handover import care_sheet, delivery_note
-from studio_lib.handover.care import when_words
+from studio_lib.handover.care import SECTIONS, when_words
 from studio_lib.papers.typeset import pdf
 from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
-from studio_lib.shop.logs import CLOSED_WORDS, CLOSES
+from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, material
 
 
 def short_date(day: date) -> str:
@@ -39,14 +39,17 @@ def plan_words(d: Derived, made: Plan) -> str:
     """Begin, likely and safe finish, and whether the day wanted is met."""
     days = d.work_days
     text = (
-        f"From {date_words(made.start)}, {days.hours_a_day:.1f} hours a day on {len(days.weekdays)} days a week: ready on "
-        f"{date_words(made.finish_likely)} if it goes as is likely, by {date_words(made.finish_safe)} to be safe "
+        f"From {date_words(made.start)}, {days.hours_a_day:.1f} hours a day on {len(days.weekdays)} days a week: ready "
+        f"on {date_words(made.finish_likely)} if it goes as is likely, by {date_words(made.finish_safe)} to be safe "
         "(8 jobs in 10)."
     )
     wanted = d.commission.brief.wanted_by
     if wanted:
         ends = (made.finish_likely, made.finish_safe)
-        state = "in time even then" if ends[1] <= wanted else "in time only if nothing is delayed" if ends[0] <= wanted else "too late"
+        state = (
+            "in time even then" if ends[1] <= wanted
+            else "in time only if nothing is delayed" if ends[0] <= wanted else "too late"
+        )
         text += f" Wanted by {date_words(wanted)}: {state}."
     return text
 
@@ -56,16 +59,17 @@ def step_note(d: Derived, step: Step) -> str:
     if step.key.startswith("glue") and d.glue:
         g = d.glue
         return (
-            f"{g.family[0].upper()}{g.family[1:]}: open {g.open_min_low:g} to {g.open_min_high:g} min, clamps {g.clamp_min_low:g} to "
-            f"{g.clamp_min_high:g} min, full strength after {g.full_strength_h:g} h, not under {g.least_temperature_c:g} \u00b0C. "
-            "The product's own sheet goes before this."
+            f"{g.family[0].upper()}{g.family[1:]}: open {g.open_min_low:g} to {g.open_min_high:g} min, clamps "
+            f"{g.clamp_min_low:g} to {g.clamp_min_high:g} min, full strength after {g.full_strength_h:g} h, not under "
+            f"{g.least_temperature_c:g} \u00b0C. The product's own sheet goes before this."
         )
     f = d.finish_family
     if step.key.startswith("coat") and f.coverage_low_m2_l:
-        covers = f"{f.coverage_low_m2_l:g}" + (f" to {f.coverage_high_m2_l:g}" if f.coverage_high_m2_l != f.coverage_low_m2_l else "")
+        low, high = f.coverage_low_m2_l, f.coverage_high_m2_l
+        covers = f"{low:g} to {high:g}" if high != low else f"{low:g}"
         return (
-            f"{f.family[0].upper()}{f.family[1:]}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h between coats, cured after "
-            f"{f.cure_days:g} days. The product's own sheet goes before this."
+            f"{f.family[0].upper()}{f.family[1:]}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h "
+            f"between coats, cured after {f.cure_days:g} days. The product's own sheet goes before this."
         )
     return ""
 
@@ -82,7 +86,8 @@ def workshop_rows(d: Derived, made: Plan) -> list[dict]:
             "step": step.words, "wait": step.is_wait, "done": likely.done,
             "likely": span(likely), "safe": span(safe),
             "hours": f"{step.hours[0]:.1f}" if step.hours[0] else "",
-            "then": f"then {step.waits_for} until {short_date(likely.free_on)}" if likely.free_on and not step.is_wait else "",
+            "then": "" if step.is_wait or not likely.free_on
+            else f"then {step.waits_for} until {short_date(likely.free_on)}",
             "note": note if note != last_note else "",
             "cautions": [c.text for c in found if c.key not in said],
             "again": ", ".join(c.key for c in found if c.key in said),
@@ -96,7 +101,7 @@ def _log_rows(d: Derived) -> list[dict]:
     return [
         {
             "day": log_date(e.day), "kind": e.kind, "who": e.who, "what": e.what,
-            "more": ", ".join(filter(None, [e.family, f"{e.temperature_c:g} \u00b0C" if e.temperature_c is not None else ""])),
+            "more": material(e),
             "state": "" if e.kind not in CLOSES
             else f"{CLOSED_WORDS[e.kind]} {log_date(e.closed_on)}" if e.closed_on else "open",
         }
@@ -124,7 +129,7 @@ def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:
             for i, (years, says) in enumerate(sheet.ageing)
         ],
         "why_not": why_not,
-        **{name: [line.text for line in getattr(sheet, name)] for name in ("first", "year", "never", "normal", "fault")},
+        **{name: [line.text for line in getattr(sheet, name)] for name in SECTIONS},
         "provenance": sheet.provenance, "carbon": sheet.carbon, "warranty": sheet.warranty, "sources": sheet.sources,
     }, pictures)
 
@@ -135,7 +140,9 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
     when = ""
     if note.hand_over_on:
         likely, safe = note.hand_over_on
-        when = date_words(likely) if likely == safe else f"likely {date_words(likely)}, by {date_words(safe)} to be safe"
+        when = date_words(likely)
+        if safe != likely:
+            when = f"likely {when}, by {date_words(safe)} to be safe"
     return pdf("delivery", about | {
         "maker": sender, "when": when,
         "carried": [
@@ -143,7 +150,8 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
              "weight": f"{c.weight_kg:.0f} kg" if c.weight_kg else "not known"}
             for c in note.carried
         ],
-        "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall, "needs_fixing": note.needs_fixing,
+        "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
+        "needs_fixing": note.needs_fixing,
         "open": note.open_points,
         "outdoors": d.commission.brief.place.startswith("outdoors"),
     }, {})

@@ -42,7 +42,9 @@ class Days:
             raise ValueError(f"Days worked are {self.weekdays!r}; give at least one of 0 (Monday) to 6 (Sunday).")
         for first, last in self.busy:
             if last < first:
-                raise ValueError(f"Another job runs from {first.isoformat()} back to {last.isoformat()}; turn them round.")
+                raise ValueError(
+                    f"Another job runs from {first.isoformat()} back to {last.isoformat()}; turn them round."
+                )
 
     def works_on(self, day: date) -> bool:
         """Whether this job can be worked on that day."""
@@ -185,14 +187,17 @@ def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, fin
     hours = tuple(sum(h for _, h in mine) * k for k in scale)
     operations = tuple(dict.fromkeys(op for op, _ in mine))
     if key == "drawing":
-        return [Step(key, words, (design_hours, design_hours), operations=("drawing and meetings",), source=source)] if design_hours else []
-    if not mine:
+        mine, hours, operations = [design_hours], (design_hours, design_hours), ("drawing and meetings",)
+    if not any(mine):
         return []
     if key == "glue":
         n = max(glue_stages, 1)
         night = waits()[row["wait"]]
         return [
-            Step(f"glue {i + 1}", f"{words}, stage {i + 1} of {n}", tuple(h / n for h in hours), night, "glue to cure", operations, source)
+            Step(
+                f"glue {i + 1}", f"{words}, stage {i + 1} of {n}", tuple(h / n for h in hours), night, "glue to cure",
+                operations, source,
+            )
             for i in range(n)
         ]
     if key == "coat":
@@ -210,8 +215,8 @@ def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, fin
 
 
 def plan(
-    steps: Iterable[Step], start: date, days: Days, *, today: date | None = None, done: Mapping[str, date] | None = None,
-    boards_in: date | None = None,
+    steps: Iterable[Step], start: date, days: Days, *, today: date | None = None,
+    done: Mapping[str, date] | None = None, boards_in: date | None = None,
 ) -> Plan:
     """Put the steps on days, likely and safe.
 
@@ -297,8 +302,11 @@ def today_says(made: Plan, today: date, days: Days) -> list[str]:
             continue
         hours = dict(d.hours).get(today)
         if hours:
-            said.append(f"{d.step.words}: {hours:.1f} h today" + (f", {d.step.hours[0]:.1f} h in all." if d.step.hours[0] - hours > 0.05 else "."))
-        if d.free_on and d.last <= today < d.free_on and not d.step.is_wait or d.step.is_wait and d.first <= today < (d.free_on or today):
+            whole = d.step.hours[0]
+            said.append(
+                f"{d.step.words}: {hours:.1f} h today" + (f", {whole:.1f} h in all." if whole - hours > 0.05 else ".")
+            )
+        if d.free_on and (d.first if d.step.is_wait else d.last) <= today < d.free_on:
             waiting_for = f"Waiting: {d.step.waits_for[0].lower()}{d.step.waits_for[1:]}, until {_day(d.free_on)}."
     if waiting_for:
         said.append(waiting_for)

@@ -19,9 +19,15 @@ def still_open(log: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
     return tuple(sorted((e for e in log if e.kind in CLOSES and e.closed_on is None), key=lambda e: e.day))
 
 
+def material(entry: LogEntry) -> str:
+    """Glue or finish and its warmth: 'epoxy, two-part, 18 \u00b0C'; empty where neither was noted."""
+    warmth = f"{entry.temperature_c:g} \u00b0C" if entry.temperature_c is not None else ""
+    return ", ".join(filter(None, [entry.family, warmth]))
+
+
 def says(entry: LogEntry) -> str:
     """One entry as a line of a list."""
-    extra = ", ".join(filter(None, [entry.family, f"{entry.temperature_c:g} \u00b0C" if entry.temperature_c is not None else ""]))
+    extra = material(entry)
     state = (
         "" if entry.kind not in CLOSES
         else f"; {CLOSED_WORDS[entry.kind]} {entry.closed_on.isoformat()}" if entry.closed_on else "; open"
@@ -45,8 +51,8 @@ def log_findings(log: Iterable[LogEntry]) -> tuple[Finding, ...]:
             cold = e.temperature_c < glue.least_temperature_c
             found.append(Finding(
                 f"glue-up of {e.day.isoformat()}", "warmth", Verdict.FAILS if cold else Verdict.STANDS,
-                f"{e.temperature_c:g} \u00b0C; {e.family} wants {glue.least_temperature_c:g} \u00b0C or more", glue.least_temperature_c,
-                e.temperature_c, "\u00b0C", "air, wood and glue as warm as the family asks", glue.source,
+                f"{e.temperature_c:g} \u00b0C; {e.family} wants {glue.least_temperature_c:g} \u00b0C or more",
+                glue.least_temperature_c, e.temperature_c, "\u00b0C", "air, wood and glue as warm as the family asks", glue.source,
                 "Do not trust the joint: test it, or take it apart and glue it warm." if cold else "", "workshop",
             ))
     for before, after in zip(coats, coats[1:]):
@@ -57,7 +63,8 @@ def log_findings(log: Iterable[LogEntry]) -> tuple[Finding, ...]:
         if gap_h < family.recoat_h_low and family.recoat_h_low >= 12:
             found.append(Finding(
                 f"coat of {after.day.isoformat()}", "time between coats", Verdict.LOOK_AGAIN,
-                f"{gap_h} h by the calendar after the coat before; {family.family} wants {family.recoat_h_low:g} h or more",
+                f"{gap_h} h by the calendar after the coat before; {family.family} wants {family.recoat_h_low:g} h "
+                "or more",
                 family.recoat_h_low, float(gap_h), "h", "each coat dry before the next", family.source,
                 "Let it harden longer before it is handled.", "workshop",
             ))

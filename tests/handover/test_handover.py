@@ -141,7 +141,7 @@ def test_first_looks_after_one_six_and_twelve_months():
 
 
 def test_oil_in_the_sun_comes_round_sooner_than_under_cover():
-    # Timber supplier: full sun 1 to 3 years; horizontal faces take the low end and halve it. Under cover a blend: 1 to 3.
+    # Timber supplier: full sun 1 to 3 years; level faces take the low end and halve it. Under cover a blend: 1 to 3.
     sun = {e.key: e for e in reminders(with_(("brief.finish", "oil")), date(2027, 3, 10))}["coat"]
     cover = {e.key: e for e in reminders(
         with_(("brief.finish", "oil"), ("brief.place", "outdoors, under cover")), date(2027, 3, 10))}["coat"]
@@ -155,7 +155,8 @@ def test_the_reminders_read_back_and_run_for_ten_years():
     assert raw == reminders_ics(d, date(2027, 3, 10), date(2026, 11, 25))
     events = {str(e["summary"]): e for e in Calendar.from_ical(raw).walk("VEVENT")}
     wash = next(e for s, e in events.items() if s.endswith("wash it"))
-    days = list(rrulestr(wash["rrule"].to_ical().decode(), dtstart=datetime.combine(wash.decoded("dtstart"), datetime.min.time())))
+    begins = datetime.combine(wash.decoded("dtstart"), datetime.min.time())
+    days = list(rrulestr(wash["rrule"].to_ical().decode(), dtstart=begins))
     assert [d.year for d in days] == list(range(2028, 2038)) and {(d.month, d.day) for d in days} == {(4, 1)}
     assert all(e.walk("VALARM") for e in events.values())
 
@@ -175,7 +176,8 @@ def test_the_same_files_give_the_same_folder_in_any_order():
 
 @pytest.mark.parametrize("given, safe", [
     ("../../etc/passwd", "passwd"), ("C:\\Users\\me\\Foto.JPG", "Foto.JPG"), ("con.txt", "file con.txt"),
-    ("a:b*c?.png", "a-b-c-.png"), ("Gr\u00fcn\u00e4.jpg", "Gruna.jpg"), ("   ", "file"), ("..", "file"), ("\u6728.png", "file.png"),
+    ("a:b*c?.png", "a-b-c-.png"), ("Gr\u00fcn\u00e4.jpg", "Gruna.jpg"), ("   ", "file"), ("..", "file"),
+    ("\u6728.png", "file.png"),
     ("x" * 300 + ".pdf", "x" * 76 + ".pdf"),
 ])
 def test_names_are_safe(given, safe):
@@ -183,7 +185,8 @@ def test_names_are_safe(given, safe):
 
 
 def test_two_files_of_one_name_are_both_kept():
-    with zipfile.ZipFile(io.BytesIO(job_folder("C1", [("kept/a.jpg", b"1"), ("kept/A.jpg", b"2"), ("kept/a.jpg", b"3")]))) as box:
+    packed = job_folder("C1", [("kept/a.jpg", b"1"), ("kept/A.jpg", b"2"), ("kept/a.jpg", b"3")])
+    with zipfile.ZipFile(io.BytesIO(packed)) as box:
         assert sorted(box.namelist()) == ["C1/kept/A 2.jpg", "C1/kept/a 3.jpg", "C1/kept/a.jpg"]
 
 

@@ -162,8 +162,9 @@ def test_the_same_plan_gives_the_same_bytes_and_a_moved_step_keeps_its_identity(
 
 
 def test_a_recurrence_is_read_by_another_library():
-    raw = ics([Event("wash", date(2028, 4, 1), date(2028, 4, 1), "Wash; \u00e4, comma", every_months=6, times=3, remind_days=7)],
-              "C1", "Care", date(2027, 1, 1))
+    day = date(2028, 4, 1)
+    wash = Event("wash", day, day, "Wash; \u00e4, comma", every_months=6, times=3, remind_days=7)
+    raw = ics([wash], "C1", "Care", date(2027, 1, 1))
     event = Calendar.from_ical(raw).walk("VEVENT")[0]
     days = list(rrulestr(event["rrule"].to_ical().decode(), dtstart=datetime(2028, 4, 1)))
     assert [d.date() for d in days] == [date(2028, 4, 1), date(2028, 10, 1), date(2029, 4, 1)]

@@ -42,7 +42,8 @@ def test_weight_epoxy_short_parts_and_long_sanding_each_have_their_threshold():
     # HSE manual handling filter: 25 kg close to the body at elbow height for men.
     assert "lifting" not in keys("lift", kg=25) and "lifting" in keys("lift", kg=25.5)
     assert "epoxy" in keys("glue up", glue="epoxy, two-part") and "epoxy" not in keys("glue up", glue="PVA, D3")
-    assert "short parts" in keys("rough dock", shortest_mm=299) and "short parts" not in keys("rough dock", shortest_mm=300)
+    assert "short parts" in keys("rough dock", shortest_mm=299)
+    assert "short parts" not in keys("rough dock", shortest_mm=300)
     assert "vibration" in keys("sand", hours=1.5) and "vibration" not in keys("sand", hours=0.9)
     with pytest.raises(ValueError, match="above 0"):
         cautions_for("lift", kg=0)
