@@ -967,6 +967,93 @@ class Derived:
         )
 
 
+    # workshop
+
+    @property
+    def finish_family(self):
+        """The row of the finish table that the brief's finish stands for in this place."""
+        from studio_lib.finishing import finishes
+
+        b = self.commission.brief
+        oil = "exterior oil (pigmented)" if b.place == "outdoors, in the weather" else "danish oil (oil and varnish blend)"
+        family = oil if b.finish == "oil" else b.finish
+        return next(f for f in finishes() if f.family == family)
+
+    @property
+    def work_days(self):
+        """Days and hours that the maker gives this job."""
+        from studio_lib.shop.calendar import Days
+
+        shop, rates = self.commission.shop, self.commission.rates
+        paid = rates.hours_per_week * rates.billable_share / len(shop.weekdays)
+        return Days(
+            shop.hours_a_day or paid, shop.weekdays, frozenset(shop.holidays),
+            tuple((j.first, j.last) for j in shop.other_jobs),
+        )
+
+    @cached_property
+    def work_steps(self):
+        """What is done and waited for, in order. Raises ValueError while there is no work."""
+        from studio_lib.costing.operations import COATS, glue_stages
+        from studio_lib.shop.calendar import waits, work_steps
+
+        p, finish, family = self.price, self.commission.brief.finish, self.finish_family
+        return work_steps(
+            [(r.work.time.operation, r.work.time.stage, r.hours.median) for r in p.labour], float(p.design_hours),
+            float(p.hours_at(50)), float(p.hours_at(80)), sum(n * glue_stages(x) for x, n in self.counted),
+            COATS[finish], (family.recoat_h_low or 0.0, family.recoat_h_high or 0.0), waits()[finish],
+        )
+
+    def plan(self, today: date | None = None):
+        """The job's calendar, likely and safe; steps not done are not before ``today`` where it is given.
+
+        Begins on the maker's first day, else today and the weeks until its turn. Raises ValueError while there is
+        no work, no day free for it, or neither a first day nor ``today``.
+        """
+        from studio_lib.shop.calendar import plan
+
+        if not self.made:
+            raise ValueError("There is no piece yet, so there is no work to put on a calendar. Add one on the Brief page.")
+        shop, queue = self.commission.shop, self.commission.brief.queue_weeks
+        start = shop.start or (today + timedelta(weeks=queue) if today else None)
+        if start is None:
+            raise ValueError("This job has no first day yet; set it on the Workshop page.")
+        return plan(
+            self.work_steps, start, self.work_days, today=today, done={s.step: s.on for s in shop.done},
+            boards_in=shop.boards_in,
+        )
+
+    @property
+    def glue(self):
+        """The first family of glue that suits timber and place; None while none does."""
+        return next((g.adhesive for g in self.glues if g.finding.stands), None)
+
+    def cautions_of(self, step):
+        """What to watch at one step of the calendar, each caution once."""
+        from studio_lib.shop.cautions import cautions_for
+
+        heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
+        found = {}
+        for operation in step.operations:
+            for caution in cautions_for(
+                operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
+                shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
+                glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
+                oil=self.commission.brief.finish != "left bare",
+            ):
+                found.setdefault(caution.key, caution)
+        return tuple(found.values())
+
+    @property
+    def stored_co2_kg(self) -> float | None:
+        """Carbon dioxide bound in the finished timber; None while none is chosen. [kg]"""
+        from studio_lib.timber.carbon import stored_co2_kg
+
+        if self.species is None:
+            return None
+        return stored_co2_kg(sum(r.volume_m3 for r in self.cutting_list), self.wood.density_kg_m3, 12.0)
+
+
 def _of(piece: Piece, found):
     """Findings marked as this piece's."""
     return [replace(f, piece=piece.name) for f in found]
