@@ -1,20 +1,22 @@
-"""Cross halving: two members pass through each other, each giving up half where they cross."""
+"""Halvings: cross, tee, corner and dovetailed; each member gives up half where they lie across each other."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.model import Box, Joint, Member, Operation, Piece, Vec
+from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
+from studio_lib.piece.model import Block, Box, Member, Operation, Piece, Placement, Prism, Vec
+from studio_lib.piece.mortise_tenon import cross, dot
 
 HALF = "Fairham, Woodwork Joints, 1921; Noyes, Handwork in Wood, 1910: half the thickness from each"
+SLOPE = "Fairham, Woodwork Joints, 1921: 1 in 8, never steeper than 1 in 6"
 
 
 @dataclass(frozen=True)
-class CrossHalving(Joint):
-    """``first`` drops over ``second``: it loses its lower part, ``second`` its upper part."""
+class Halving(Lapped):
+    """``first`` lies on the upper half, ``second`` on the lower, along the normal of the two."""
 
-    kind = "cross halving"
     changeable = {"share": "Part cut from the lower, 0 to 1"}
 
     share: float = 0.5
@@ -27,57 +29,26 @@ class CrossHalving(Joint):
                 "0.5 for half of each."
             )
 
-    @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> CrossHalving:
-        if first.piece_box.meet(second.piece_box) is None:
-            raise ValueError(
-                f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be "
-                "halved together. Move one of them, or choose another joint."
-            )
-        return cls(family or f"{first.role} over {second.role}", first.ref, second.ref, **(own or {}))
-
-    def _crossing(self, piece: Piece) -> Box:
-        a, b = piece.member(self.first), piece.member(self.second)
-        met = a.piece_box.meet(b.piece_box)
-        if met is None:
-            raise ValueError(
-                f"{a.name} ({a.ref}) and {b.name} ({b.ref}) do not cross, so they cannot be "
-                "halved together. Move one of them, or take the joint out."
-            )
-        return met
-
-    def _split_mm(self, crossing: Box) -> float:
-        return crossing.hi[2] - self.share * (crossing.hi[2] - crossing.lo[2])
-
-    def cuts(self, piece: Piece) -> dict[str, tuple[Box, ...]]:
-        a, b = piece.member(self.first), piece.member(self.second)
-        x = self._crossing(piece)
-        z = self._split_mm(x)
-        lower = Box(x.lo, (x.hi[0], x.hi[1], z))
-        upper = Box((x.lo[0], x.lo[1], z), x.hi)
-        return {
-            a.ref: (a.placement.box_to_member(lower),),
-            b.ref: (b.placement.box_to_member(upper),),
-        }
+    def layers(self, lap: Lap) -> tuple[Layer, ...]:
+        split = lap.high - self.share * (lap.high - lap.low)
+        return ((lap.low, split, 1), (split, lap.high, 0))
 
     def entry(self, piece: Piece) -> Vec | None:
-        return (0.0, 0.0, -1.0)
+        return tuple(-c + 0.0 for c in self.lap(piece).normal)
 
     def depths_mm(self, piece: Piece) -> tuple[float, float]:
         """Depth cut out of the first and out of the second member. [mm]"""
-        x = self._crossing(piece)
-        whole = x.hi[2] - x.lo[2]
+        lap = self.lap(piece)
+        whole = lap.high - lap.low
         return (1 - self.share) * whole, self.share * whole
 
     def left_mm(self, piece: Piece) -> tuple[float, float]:
         """Depth of timber left in each member at the crossing. [mm]"""
-        a, b = piece.member(self.first).piece_box, piece.member(self.second).piece_box
-        cut_a, cut_b = self.depths_mm(piece)
-        return a.size[2] - cut_a, b.size[2] - cut_b
+        return tuple(size - cut for size, cut in zip(self.lap(piece).sizes, self.depths_mm(piece)))
 
     def glued_area_mm2(self, piece: Piece) -> float:
-        x = self._crossing(piece)
-        return (x.hi[0] - x.lo[0]) * (x.hi[1] - x.lo[1])
+        lap = self.lap(piece)
+        return lap.size_mm(0) * lap.size_mm(1)
 
     def findings(self, piece: Piece) -> list[Finding]:
         a, b = piece.member(self.first), piece.member(self.second)
@@ -98,12 +69,168 @@ class CrossHalving(Joint):
         return out
 
     def operations(self, piece: Piece) -> list[Operation]:
-        return [Operation("cross halving", 1, "joint", self.family)]
+        return [Operation(self.kind, 1, "joint", self.family)]
+
+    def _sides(self, piece: Piece) -> tuple[str, str]:
+        """Which way each notch opens, in words: below and above where the normal stands upright."""
+        upright = abs(self.lap(piece).normal[2]) > 0.7
+        return ("from below", "from above") if upright else ("from one side", "from the other")
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         a, b = piece.member(self.first), piece.member(self.second)
-        cut_a, cut_b = self.depths_mm(piece)
+        lap, (cut_a, cut_b), (one, other) = self.lap(piece), self.depths_mm(piece), self._sides(piece)
         return {
-            f"{a.role}: notch": f"{b.thickness_mm:.1f} wide x {cut_a:.1f} deep, from below",
-            f"{b.role}: notch": f"{a.thickness_mm:.1f} wide x {cut_b:.1f} deep, from above",
+            f"{a.role}: notch": f"{lap.size_mm(0):.1f} wide x {cut_a:.1f} deep, {one}",
+            f"{b.role}: notch": f"{lap.size_mm(1):.1f} wide x {cut_b:.1f} deep, {other}",
+        }
+
+
+@dataclass(frozen=True)
+class CrossHalving(Halving):
+    """``first`` drops over ``second`` and both run on: it loses its lower part, ``second`` its upper part."""
+
+    kind = "cross halving"
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> CrossHalving:
+        _crossing(first, second)
+        return cls(family or f"{first.role} over {second.role}", first.ref, second.ref, **(own or {}))
+
+    def lap(self, piece: Piece) -> Lap:
+        return _crossing(piece.member(self.first), piece.member(self.second))
+
+
+def _crossing(first: Member, second: Member) -> Lap:
+    lap = lapped(first, second)
+    for k in (0, 1):
+        (r0, r1), (x0, x1) = lap.spans[k], lap.ends[k]
+        if min(r1, x1) - max(r0, x0) < 1e-6:
+            raise ValueError(
+                f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be "
+                "halved together. Move one of them, or choose another joint."
+            )
+    if not (lap.covers(0) and lap.covers(1)):
+        short = (first, second)[lap.covers(0)]
+        raise ValueError(
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross: {short.name} ends within the other. "
+            "Lengthen it, or choose a tee or a corner halving."
+        )
+    return lap
+
+
+@dataclass(frozen=True)
+class TeeHalving(Halving):
+    """The end of ``first`` lies half in, half on ``second``, which runs on both ways."""
+
+    kind = "tee halving"
+    corner = False
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> TeeHalving:
+        ending(cls.kind, first, second, cls.corner)
+        return cls(family or f"{first.role} onto {second.role}", first.ref, second.ref, **(own or {}))
+
+
+@dataclass(frozen=True)
+class CornerHalving(TeeHalving):
+    """Two ends at a corner, each halved."""
+
+    kind = "corner halving"
+    corner = True
+
+
+@dataclass(frozen=True)
+class DovetailedHalving(TeeHalving):
+    """A tee halving whose lap is a dovetail, so that ``first`` cannot be pulled away lengthwise."""
+
+    kind = "dovetailed halving"
+    changeable = {"share": "Part cut from the lower, 0 to 1", "slope": "Slope of the dovetail, 1 in"}
+    corner = None
+
+    slope: float = 8.0
+
+    def __post_init__(self):
+        super().__post_init__()
+        if not 4 <= self.slope <= 12:
+            raise ValueError(f"{self.family}: the dovetail slopes 1 in {self.slope:g}; give 4 to 12, 8 as usual.")
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> DovetailedHalving:
+        made = super().between(first, second, family, own)
+        lap = lapped(first, second)
+        if not lap.square:
+            raise ValueError(f"{first.name} ({first.ref}) meets {second.name} ({second.ref}) aslant; a dovetail needs a square tee.")
+        if 2 * made._narrowing_mm(lap) > lap.size_mm(1) / 2:
+            raise ValueError(
+                f"{first.name} ({first.ref}), {lap.size_mm(1):.0f} mm wide, is too narrow for a dovetail {lap.size_mm(0):.0f} mm "
+                "long. A flatter slope, or a plain tee halving."
+            )
+        return made
+
+    def _narrowing_mm(self, lap: Lap) -> float:
+        """What each side of the tail loses at the shoulder. [mm]"""
+        return lap.size_mm(0) / self.slope
+
+    def _tail(self, lap: Lap) -> tuple[tuple[tuple[float, float], ...], Vec, Vec]:
+        """The tail's outline along the first member's length and across it, and those two directions."""
+        u = lap.along[0]
+        v = cross(lap.normal, u)
+        (x0, x1) = lap.spans[0]
+        across = [dot(c, v) for c in lap.corners]
+        y0, y1 = min(across), max(across)
+        n = self._narrowing_mm(lap)
+        out_at_high = (lap.stops_at(0) or lap.ends_there(0)) == "end"
+        if out_at_high:
+            return ((x0, y0 + n), (x1, y0), (x1, y1), (x0, y1 - n)), u, v
+        return ((x0, y0), (x1, y0 + n), (x1, y1 - n), (x0, y1)), u, v
+
+    def _prism(self, lap: Lap, outline) -> Prism:
+        _, u, v = self._tail(lap)
+        n0, n1, _ = self.layers(lap)[1]
+        return Prism(outline, Placement(tuple(n0 * c for c in lap.normal), u, v), n1 - n0)
+
+    def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+        lap, first = self.lap(piece), piece.member(self.first)
+        if lap.covers(0):
+            return {}
+        return {first.ref: (first.placement.to_member_block(self._prism(lap, self._tail(lap)[0])),)}
+
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+        lap = self.lap(piece)
+        first, second = piece.member(self.first), piece.member(self.second)
+        tail = self._tail(lap)[0]
+        out = {second.ref: (second.placement.to_member_block(self._prism(lap, tail)),)}
+        if lap.covers(0):
+            p, q, r, s = tail
+            y0, y1 = min(c[1] for c in tail), max(c[1] for c in tail)
+            shoulder = p[0] if p[1] > y0 else q[0]
+            tip = q[0] if shoulder == p[0] else p[0]
+            n = self._narrowing_mm(lap)
+            low = ((shoulder, y0), (shoulder, y0 + n), (tip, y0))
+            high = ((shoulder, y1), (tip, y1), (shoulder, y1 - n))
+            n0, n1, _ = self.layers(lap)[0]
+            block = lap.block(first, n0, n1)
+            out[first.ref] = (
+                (block.meet(first.box) or block) if isinstance(block, Box) else block,
+                *(first.placement.to_member_block(self._prism(lap, side)) for side in (low, high)),
+            )
+        return out
+
+    def findings(self, piece: Piece) -> list[Finding]:
+        stands = 6 <= self.slope <= 8
+        a, b = piece.member(self.first), piece.member(self.second)
+        return [
+            *super().findings(piece),
+            Finding(
+                f"{a.name} onto {b.name}", "slope of the dovetail", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+                f"1 in {self.slope:g}", rule="1 in 8, never steeper than 1 in 6", source=SLOPE,
+                mend="" if stands else "Slope it 1 in 6 to 1 in 8.", stage="joints", refs=(a.ref, b.ref),
+            ),
+        ]
+
+    def setting_out(self, piece: Piece) -> dict[str, str]:
+        lap = self.lap(piece)
+        wide = lap.size_mm(1)
+        return super().setting_out(piece) | {
+            "dovetail": f"{wide:.1f} wide at the end, {wide - 2 * self._narrowing_mm(lap):.1f} at the shoulder, 1 in {self.slope:g}"
         }

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from studio_lib.piece.breadboard import BreadboardEnd
+from studio_lib.piece.bridle import CornerBridle, TeeBridle
 from studio_lib.piece.edge_joint import EdgeJoint
-from studio_lib.piece.halving import CrossHalving
+from studio_lib.piece.halving import CornerHalving, CrossHalving, DovetailedHalving, TeeHalving
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
+from studio_lib.piece.top_fixing import Buttons, SlottedScrews
 
-KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint)}
+KINDS: dict[str, type[Joint]] = {
+    k.kind: k for k in (
+        MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, TeeHalving, CornerHalving, DovetailedHalving,
+        TeeBridle, CornerBridle, EdgeJoint, BreadboardEnd, Buttons, SlottedScrews,
+    )
+}
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:
