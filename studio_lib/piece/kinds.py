@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from studio_lib.piece.dovetail import Dovetail
+from studio_lib.piece.dowel import Dowelled
 from studio_lib.piece.edge_joint import EdgeJoint
+from studio_lib.piece.glued import GluedOn
+from studio_lib.piece.groove_panel import GroovePanel
 from studio_lib.piece.halving import CrossHalving
+from studio_lib.piece.housing import Housing, SlidingDovetail
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
 
-KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint)}
+KINDS: dict[str, type[Joint]] = {k.kind: k for k in (
+    MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint,
+    GroovePanel, Housing, SlidingDovetail, Dowelled, Dovetail, GluedOn,
+)}
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:
