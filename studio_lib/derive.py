@@ -502,6 +502,15 @@ class Derived:
         names = dict.fromkeys(m.timber for m in piece.members)
         return {n: self.wood if n == self.commission.timber.species else self._wood_of(self.library.timber(n)) for n in names}
 
+    def to_be_slimmed(self, index: int):
+        """One piece as ``structure.slender`` takes it. Raises LookupError while no timber is chosen."""
+        from studio_lib.structure.slender import Asked
+
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        m, b = self.made[index], self.commission.brief
+        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use)
+
     # pieces
 
     @cached_property

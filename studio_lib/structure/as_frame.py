@@ -25,8 +25,8 @@ LINEAR_N = (5e3, 5e4)
 """Slip of a joint, per mm, soft and stiff; between a screw's and a glued shoulder's."""
 HINGED_SHARE = 0.01
 """Part of a glued joint's turning stiffness that screws, buttons, cables and hinges have."""
-HINGED = ("screws", "buttons", "slotted screws", "strung cable", "cable", "hinge", "groove and panel")
-WIDE = ("edge joint", "through dovetail", "housing", "breadboard end", "groove and panel", "tapered housing", "sliding dovetail")
+HINGED = ("screws", "buttons", "slotted screws", "strung on a cable", "cable", "hinge", "hinges", "groove and panel", "bolt and barrel nut")
+WIDE = ("edge joint", "through dovetail", "housing", "breadboard end", "groove and panel", "sliding dovetail", "glued on", "dowels")
 """Kinds that hold along a whole edge and are taken at three places."""
 STEP_MM = 180.0
 """No piece of a member in the frame is longer than this."""
