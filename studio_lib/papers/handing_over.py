@@ -155,3 +155,54 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         "open": note.open_points,
         "outdoors": d.commission.brief.place.startswith("outdoors"),
     }, {})
+
+
+def setting_out_pdf(d: Derived, about: dict) -> bytes:
+    """Stop settings, marks along every member, and the full-size rods of every piece."""
+    from studio_lib.drawings.rods import rod_pages
+    from studio_lib.shop.setting_out import TEST_FIRST, member_rods, stops
+
+    rods = member_rods(d.counted, d.cutting_list)
+    settings = stops(rods)
+    pages = rod_pages(full_rods(d))
+    machines = dict.fromkeys(s.machine for s in settings)
+    return pdf("setting_out", {
+        **about,
+        "intro": "Distances in mm from the member's start, its tenon on; that end stays against the stop throughout. "
+        + TEST_FIRST,
+        "stops": [
+            {"machine": machine, "rows": [
+                {"at": f"{s.distance_mm:.1f}", "count": s.count, "what": "; ".join(f"{n} x {what}" for what, n in s.works)}
+                for s in settings if s.machine == machine
+            ]} for machine in machines
+        ],
+        "cautions": [
+            "Never set a stop with the blade or cutter turning. Short pieces are cut from a longer one or held in a jig, never by "
+            "hand near a blade. " + DEFERS,
+        ],
+        "marks_intro": "One member of each kind that is worked alike; the others are marked from it, mirrored ones stand apart. The steps "
+        "add up to the overall length: check the sum before cutting.",
+        "members": [
+            {
+                "ref": ", ".join(r.refs[:4]) + (" ..." if len(r.refs) > 4 else ""), "name": r.row.name, "count": r.count,
+                "hand": f", {r.hand} hand" if r.hand else "",
+                "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
+                "marks": [
+                    {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": m.what,
+                     "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else ""}
+                    for m in r.marks
+                ],
+                "steps": " + ".join(f"{v:.1f}" for v in r.steps_mm) + f" = {r.row.overall_length_mm:.1f}",
+            } for r in rods if r.marks
+        ],
+        "rods": [f"rod{i}.svg" for i in range(len(pages))],
+    }, {f"rod{i}.svg": svg for i, svg in enumerate(pages)})
+
+
+def full_rods(d: Derived) -> list:
+    """Full-size rods of every piece: width, depth and height, each from one datum."""
+    from studio_lib.shop.setting_out import rod
+
+    return [
+        (f"{p.name}: {axis} rod", rod(p, axis)) for p in d.pieces for axis in ("width", "depth", "height")
+    ]

@@ -21,7 +21,7 @@ BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
     "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
-    "picture.png", "quote.pdf", "drawings.pdf", "client page.html", "workshop.pdf", "workshop calendar.ics",
+    "picture.png", "quote.pdf", "drawings.pdf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
     "care sheet.pdf", "care reminders.ics", "delivery and installation.pdf", "job folder.zip",
 )
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
@@ -40,6 +40,7 @@ def write(
     machine the papers go without, and say so; without a timber there is no care sheet. Raises LookupError when the commission
     has no piece or no boards to price.
     """
+    from studio_lib.drawings.rods import rods_dxf
     from studio_lib.drawings.sheet import three_view_svg
     from studio_lib.handover import job_folder, reminders_ics
     from studio_lib.handover.care import moments
@@ -84,6 +85,8 @@ def write(
         keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
         keep("drawings.pdf", drawings_pdf(d, about, views, [f.result()[0] for f in each]))
         keep("client page.html", scenes.client_page_html(d))
+        keep("setting out.pdf", handing_over.setting_out_pdf(d, about))
+        keep("rods.dxf", rods_dxf(handing_over.full_rods(d)))
         made = d.plan(day)
         keep("workshop.pdf", handing_over.workshop_pdf(d, about, made, day))
         keep("workshop calendar.ics", calendar_ics(made, commission.ref, commission.title, day))
