@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio_lib.piece.dovetail import Dovetail
 from studio_lib.piece.dowel import Dowelled
 from studio_lib.piece.edge_joint import EdgeJoint
+from studio_lib.piece.fixed_on import ButtHinges, ScrewedOn
 from studio_lib.piece.glued import GluedOn
 from studio_lib.piece.groove_panel import GroovePanel
 from studio_lib.piece.halving import CrossHalving
@@ -15,6 +16,7 @@ from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon
 KINDS: dict[str, type[Joint]] = {k.kind: k for k in (
     MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint,
     GroovePanel, Housing, SlidingDovetail, Dowelled, Dovetail, GluedOn,
+    ScrewedOn, ButtHinges,
 )}
 
 
