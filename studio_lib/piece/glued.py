@@ -19,19 +19,19 @@ class GluedOn(Joint):
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> GluedOn:
-        axis, _ = _contact(first, second)
+        axis, _ = contact(first, second)
         if axis == 0 or axis_of(second, first.placement.turn(tuple(float(k == axis) for k in range(3)))) == 0:
             raise ValueError(f"{named(first)} meets {named(second)} on end grain, which glue alone does not hold. Use dowels.")
         return cls(family or f"{first.role} on {second.role}", first.ref, second.ref)
 
     def glued_area_mm2(self, piece: Piece) -> float:
-        axis, size = _contact(piece.member(self.first), piece.member(self.second))
+        axis, size = contact(piece.member(self.first), piece.member(self.second))
         a, b = (s for k, s in enumerate(size) if k != axis)
         return a * b
 
     def entry(self, piece: Piece) -> Vec | None:
         first = piece.member(self.first)
-        axis, _ = _contact(first, piece.member(self.second))
+        axis, _ = contact(first, piece.member(self.second))
         seen = seen_from(piece.member(self.second), first)
         sign = 1.0 if seen.centre[axis] > first.box.centre[axis] else -1.0
         return first.placement.turn(tuple(sign * float(k == axis) for k in range(3)))
@@ -40,7 +40,7 @@ class GluedOn(Joint):
         first, second = piece.member(self.first), piece.member(self.second)
         if axis_of(second, first.placement.along) == 0:
             return []
-        axis, size = _contact(first, second)
+        axis, size = contact(first, second)
         across = {1: 2, 2: 1}[axis]
         if size[across] <= GLUE_SAFE_MM:
             return []
@@ -48,15 +48,15 @@ class GluedOn(Joint):
         return list(cross_grain_glue(season.swing(first, size[across], way), f"{first.name} on {second.name}").findings)
 
     def operations(self, piece: Piece) -> list[Operation]:
-        _, size = _contact(piece.member(self.first), piece.member(self.second))
+        _, size = contact(piece.member(self.first), piece.member(self.second))
         return [Operation("edge joint", size[0] / 1000, "m", self.family)]
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
-        _, size = _contact(piece.member(self.first), piece.member(self.second))
+        _, size = contact(piece.member(self.first), piece.member(self.second))
         return {"glued": f"{size[0]:.0f} long x {max(size[1:]):.0f} wide"}
 
 
-def _contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:
+def contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:
     """Axis of ``first`` square to the touching faces, and the size they share, in its axes."""
     seen = seen_from(second, first)
     shared = [min(h, s) - max(l, 0.0) for l, h, s in zip(seen.lo, seen.hi, first.box.hi)]

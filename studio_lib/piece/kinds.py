@@ -7,6 +7,7 @@ from studio_lib.piece.bridle import CornerBridle, TeeBridle
 from studio_lib.piece.dovetail import Dovetail
 from studio_lib.piece.dowel import Dowelled
 from studio_lib.piece.edge_joint import EdgeJoint
+from studio_lib.piece.fixed_on import ButtHinges, ScrewedOn
 from studio_lib.piece.glued import GluedOn
 from studio_lib.piece.groove_panel import GroovePanel
 from studio_lib.piece.halving import CornerHalving, CrossHalving, DovetailedHalving, TeeHalving
@@ -19,7 +20,7 @@ KINDS: dict[str, type[Joint]] = {
     k.kind: k for k in (
         MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, TeeHalving, CornerHalving,
         DovetailedHalving, TeeBridle, CornerBridle, EdgeJoint, BreadboardEnd, Buttons, SlottedScrews,
-        GroovePanel, Housing, SlidingDovetail, Dowelled, Dovetail, GluedOn,
+        GroovePanel, Housing, SlidingDovetail, Dowelled, Dovetail, GluedOn, ScrewedOn, ButtHinges,
     )
 }
 
