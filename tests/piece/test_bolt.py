@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from studio_lib.finding import Verdict
 from studio_lib.piece.kinds import joined
 from tests.forms import invariants
-from tests.piece.pairs import beside, block, pair
+from tests.piece.bored import beside, block, pair
 
 
 def bolted(own=None, rail=(600, 120, 40), post=(700, 90, 60)):

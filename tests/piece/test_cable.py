@@ -12,7 +12,7 @@ from studio_lib.piece.cable import safe_load_n, stretch_mm
 from studio_lib.piece.kinds import joined
 from studio_lib.solids.mesh import placed
 from tests.forms import invariants
-from tests.piece.pairs import Year, block
+from tests.piece.bored import Year, block
 
 
 def stack(widths, gaps, own=None, thickness=24.0, length=600.0) -> Piece:

@@ -11,7 +11,7 @@ from studio_lib.piece.kinds import joined
 from studio_lib.piece.screw import pilot_mm
 from studio_lib.solids.mesh import placed
 from tests.forms import invariants
-from tests.piece.pairs import Year, beside, block, pair
+from tests.piece.bored import Year, beside, block, pair
 
 
 def row(own=None, first=(400, 90, 22), second=(400, 90, 45), timber="European oak"):
