@@ -168,6 +168,9 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
     machines = dict.fromkeys(s.machine for s in settings)
     return pdf("setting_out", {
         **about,
+        "order": [order_rows(p) for p in d.pieces],
+        "order_intro": "Worked out from the way the joints enter. Fit every stage dry before glue is opened. Clamps: a pair of "
+        "cauls to each; lengths over the work with room for the heads. Finish beforehand what no brush will reach afterwards.",
         "intro": "Distances in mm from the member's start, its tenon on; that end stays against the stop throughout. "
         + TEST_FIRST,
         "stops": [
@@ -197,6 +200,22 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
         ],
         "rods": [f"rod{i}.svg" for i in range(len(pages))],
     }, {f"rod{i}.svg": svg for i, svg in enumerate(pages)})
+
+
+def order_rows(piece) -> dict:
+    """The stages of one piece for the paper."""
+    from studio_lib.piece.order import in_words, order_of_work
+
+    order = order_of_work(piece)
+    return {
+        "piece": piece.name,
+        "rows": [
+            {"n": str(n), "what": in_words(piece, order, n), "joints": str(s.joints), "how": "glue" if s.glued else "dry",
+             "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}
+            for n, s in enumerate(order.stages, 1)
+        ],
+        "locked": [", ".join(piece.member(r).name for r in group) for group in order.locked],
+    }
 
 
 def full_rods(d: Derived) -> list:
