@@ -7,9 +7,10 @@ from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surrounding
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.shelves import SHELVES
 from studio_lib.forms.slatted import STOOL, TABLE
+from studio_lib.forms.table import SOLID_TABLE
 from studio_lib.piece import Piece
 
-FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, FREEHAND)}
+FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, SOLID_TABLE, FREEHAND)}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 

@@ -29,6 +29,8 @@ from studio_lib.timber.provisions import breadboard_end
 TWO_THIRDS = "workshop articles on breadboard ends: mortises two thirds of the end's width"
 TENON_EVERY_MM = 180.0
 """One tenon for so much of a board's width; common practice, no source."""
+LEAST_BOARD_MM = 60.0
+"""A tenon with a slot in it needs a board this wide; common practice, no source."""
 GROOVE_DEEPER_MM = 1.0
 EDGE_MM = 10.0
 """How far groove and tongue stop short of the edges of the top; common practice, no source."""
@@ -82,7 +84,7 @@ class BreadboardEnd(Joint):
         for name, low, high in (
             ("thickness_mm", 4.0, thin - 6), ("length_mm", made.tongue_mm + 4, second.width_mm - 8),
             ("tongue_mm", 3.0, second.width_mm / 2), ("peg_mm", 3.0, max(length / 2 - 4, 3.0)),
-            ("slot_mm", peg, max(first.width_mm * 0.5, peg)),
+            ("slot_mm", peg, max(0.45 * first.width_mm / max(1, round(first.width_mm / TENON_EVERY_MM)) - 8.0, peg)),
         ):
             value = getattr(made, name)
             if not low - 1e-9 <= value <= high + 1e-9:
@@ -93,8 +95,10 @@ class BreadboardEnd(Joint):
                     f"{names}: {cls.changeable[name].partition(',')[0].lower()} is {value:g} mm; "
                     f"give {max(low, 0):g} to {max(high, 0):g} mm, or make {second.name} wider or thicker."
                 )
-        if first.width_mm < 25:
-            raise ValueError(f"{names}: a board {first.width_mm:g} mm wide is too narrow for a tenon; 25 mm or more.")
+        if first.width_mm < LEAST_BOARD_MM:
+            raise ValueError(
+                f"{names}: a board {first.width_mm:g} mm wide is too narrow for a sliding tenon; {LEAST_BOARD_MM:g} mm or more."
+            )
         return made
 
     @property

@@ -7,7 +7,7 @@ from itertools import combinations
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.bulk import gap_mm
 from studio_lib.piece.model import Piece
-from studio_lib.piece.mortise_tenon import MortiseTenon
+from studio_lib.piece.mortise_tenon import MortiseTenon, outside_mm
 
 LEAST_BETWEEN_MM = 3.0
 """Timber wanted between two mortises in one member; common practice, no source."""
@@ -57,10 +57,7 @@ def shoulders_meet(piece: Piece) -> list[Finding]:
         if not isinstance(joint, MortiseTenon):
             continue
         rail, post = piece.member(joint.first), piece.member(joint.second)
-        local = post.placement.to_member(joint.shoulder(rail))
-        sizes = post.box.hi
-        gap = max(max(-c, c - s, 0.0) for c, s in zip(local, sizes))
-        inside = min(min(c, s - c) for c, s in zip(local, sizes)) if gap == 0 else -gap
+        inside = -outside_mm(post, joint.shoulder(rail))
         if abs(inside) > (0.05 if not rail.shaping and not post.shaping else SHAPED_MM):
             found.append(
                 Finding(

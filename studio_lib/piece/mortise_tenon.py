@@ -41,6 +41,8 @@ MITRE_GAP_MM = 1.0
 WEDGE_DEG = 5.0
 """Slope of a wedge: joinery books, about 5 degrees."""
 WEDGE_MOST_MM = 5.0
+BREADTH_WALL_MM = 6.0
+"""Timber left beside a mortise that lies across the post; common practice, no source."""
 LOOSE_DEEPER_MM = 1.0
 """A slot for a loose tenon is cut this much deeper in each member; common practice, no source."""
 SHOULDER_GAP_MM = 0.5
@@ -87,10 +89,15 @@ class MortiseTenon(Joint):
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> MortiseTenon:
         end = meeting_end(first, second)
-        return proportioned(
-            family or f"{first.role} into {second.role}", first, end, second, room_mm=stopped_room_mm(first, end, second),
-            at_leg_end=_at_leg_end(first, end, second), changed=own, kind=cls,
-        )
+        at_end = _at_leg_end(first, end, second)
+        room = stopped_room_mm(first, end, second)
+        family = family or f"{first.role} into {second.role}"
+        made = proportioned(family, first, end, second, room_mm=room, at_leg_end=at_end, changed=own, kind=cls)
+        most = _breadth_mm(first, end, second)
+        if made.sections()[-1][1] - made.sections()[0][0] > most and "width_mm" not in (own or {}) and most >= 6:
+            narrow = {**(own or {}), "width_mm": float(math.floor(most))}
+            made = proportioned(family, first, end, second, room_mm=room, at_leg_end=at_end, changed=narrow, kind=cls)
+        return made
 
     @property
     def mitred(self) -> bool:
@@ -634,9 +641,7 @@ def meeting_end(first: Member, second: Member) -> str:
     """
     off = {}
     for end in ("start", "end"):
-        local = second.placement.to_member(end_middle(first, end))
-        beyond = max(max(-c, c - s) for c, s in zip(local, second.box.hi))
-        off[end] = abs(beyond)
+        off[end] = abs(outside_mm(second, end_middle(first, end)))
     end = min(off, key=off.get)
     shaped = any(s.kind in ("taper", "end cut") for s in (*first.shaping, *second.shaping))
     if off[end] > (MEETS_MM if not shaped else 3 * MEETS_MM):
@@ -650,9 +655,10 @@ def meeting_end(first: Member, second: Member) -> str:
 def _depth_mm(first: Member, second: Member) -> float:
     """Size of the second member in the direction of the first's length. [mm]"""
     way, p = first.placement.along, second.placement
+    width = min([second.width_mm, *(s.worked_width_mm for s in second.shaping if hasattr(s, "worked_width_mm"))])
     return max(
         (abs(sum(w * a for w, a in zip(way, axis))), size)
-        for axis, size in ((p.along, second.length_mm), (p.across, second.width_mm), (p.through, second.thickness_mm))
+        for axis, size in ((p.along, second.length_mm), (p.across, width), (p.through, second.thickness_mm))
     )[1]
 
 
@@ -681,7 +687,17 @@ def leaves_mm(member: Member, point: Vec, way: Vec) -> float:
             far = min(far, ((size if d > 0 else 0.0) - c) / d)
         elif not -1e-6 <= c <= size + 1e-6:
             return 0.0
+    for s in member.shaping:
+        if hasattr(s, "leaves_mm"):
+            far = min(far, s.leaves_mm(p, w))
     return max(far, 0.0)
+
+
+def outside_mm(member: Member, point: Vec) -> float:
+    """How far a point given in piece axes lies outside a member; below 0 inside it. [mm]"""
+    local = member.placement.to_member(point)
+    out = max(max(-c, c - s) for c, s in zip(local, member.box.hi))
+    return max(out, *(-s.inside_mm(local) for s in member.shaping if hasattr(s, "inside_mm")), -math.inf)
 
 
 def exit_mm(first: Member, end: str, second: Member, y: float, z: float) -> float:
@@ -701,6 +717,16 @@ def stopped_room_mm(first: Member, end: str, second: Member) -> float:
     exits = [exit_mm(first, end, second, b, c) for b in (0.15 * y, 0.85 * y) for c in (z / 3, 2 * z / 3)]
     inside = [e for e in exits if e > 0]
     return min(room, min(inside, default=depth) - LEAST_WALL_MM)
+
+
+def _breadth_mm(first: Member, end: str, second: Member) -> float:
+    """How wide a tenon the face it enters can take, its width lying across the grain there; no limit along it. [mm]"""
+    if abs(dot(first.placement.across, second.placement.along)) > 0.7:
+        return math.inf
+    step = 0.5 if end == "end" else -0.5
+    inside = tuple(m + step * a for m, a in zip(end_middle(first, end), first.placement.along))
+    sides = [leaves_mm(second, inside, tuple(k * c for c in first.placement.across)) for k in (1.0, -1.0)]
+    return 2 * min(sides) - 2 * max(BREADTH_WALL_MM, 0.2 * min(sides))
 
 
 def _at_leg_end(rail: Member, end: str, post: Member) -> bool:
@@ -773,7 +799,7 @@ def proportioned(
     if changed.get("mitre"):
         room_mm = max(room_mm, _mitre_room_mm(tenoned, end, mortised, thickness))
     length = changed.get("length_mm", float(math.floor(room_mm - MORTISE_DEEPER_MM)))
-    haunch = changed.get("haunch_mm", thickness if at_leg_end else 0.0)
+    haunch = changed.get("haunch_mm", min(thickness, max(length, 0.0)) if at_leg_end else 0.0)
     more: dict[str, float] = {n: changed[n] for n in ("bare_faced", "mitre", "pegs", "wedges", "side_by_side") if n in changed}
     if "pegs" in kind.changeable:
         more["peg_mm"] = changed.get("peg_mm", float(max(5.0, min(nearest_chisel(width / 4), 10.0))))

@@ -24,7 +24,7 @@ def ends_of(made):
     return [j for j in made.joints if j.kind == "breadboard end"]
 
 
-@pytest.mark.parametrize("widths", [[150.0] * 3, [120.0] * 4, [420.0], [130.0] * 7, [40.0] * 4, [90.0, 140.0, 110.0]])
+@pytest.mark.parametrize("widths", [[150.0] * 3, [120.0] * 4, [420.0], [130.0] * 7, [60.0] * 4, [90.0, 140.0, 110.0]])
 def test_a_breadboard_end_is_sound_and_fixed_once(widths):
     made = breadboarded(widths)
     assert sound(made) == [] and [f for f in piece_findings(made) if not f.stands and f.what != "width of one board"] == []

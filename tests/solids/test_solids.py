@@ -4,7 +4,9 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import FORMS, make
+from studio_lib.piece.model import Box
 from studio_lib.solids import build, meshes, step_bytes, volume_mm3
+from studio_lib.solids.mesh import PART
 from studio_lib.stock.cutting_list import cutting_list
 
 PIECES = {name: make(name, Brief(), timber="wood") for name in FORMS if name != "freehand"}
@@ -26,6 +28,8 @@ def test_mesh_stands_where_the_exact_solid_stands(piece):
 
     exact = build(piece)
     for m in meshes(piece):
+        if m.role == PART:
+            continue
         p = m.placement
         points = m.vertices @ np.array([p.along, p.across, p.through]) + np.array(p.origin)
         box = exact[m.ref].val().BoundingBox()
@@ -51,10 +55,13 @@ def test_solids_and_cutting_list_account_for_each_other(piece):
 def test_every_joint_has_two_sides_and_takes_timber_away(piece):
     for joint in piece.joints:
         cuts = joint.cuts(piece)
+        if joint.kind == "edge joint":
+            assert not cuts
+            continue
         assert cuts and all(boxes for boxes in cuts.values()), joint
         for ref, boxes in cuts.items():
             member = piece.member(ref).box
-            for box in boxes:
+            for box in (b for b in boxes if isinstance(b, Box)):
                 inside = box.meet(member)
                 assert inside is not None and inside.volume_mm3 == pytest.approx(box.volume_mm3)
         if joint.kind == "mortise and tenon":

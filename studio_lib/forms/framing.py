@@ -1,0 +1,264 @@
+"""What seats and tables share: members by name, joints refused in words, thin timber found."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms.form import SizeRefused
+from studio_lib.piece import Joint, Member, Placement, Screws
+from studio_lib.piece.checks import LEAST_BETWEEN_MM
+from studio_lib.piece.kinds import KINDS
+from studio_lib.piece.mortise_tenon import (
+    MortiseTenon,
+    end_middle,
+    leaves_mm,
+    meeting_end,
+    nearest_chisel,
+    proportioned,
+    stopped_room_mm,
+)
+from studio_lib.piece.shaping import ShapingRefused, checked
+
+X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
+PRACTICE = "common practice, no source"
+JUDGEMENT = "a starting point of ours"
+LEAST_TENON_MM = 3.0
+"""Thickness, width and length under which a tenon is nothing to cut; common practice, no source."""
+CHEEKS_MM = 2.0
+"""What a rail must have over its tenon's thickness, both cheeks together; common practice, no source."""
+FLAT_MM = 2.0
+"""Flat left between two arrises; common practice, no source."""
+BEARER_EVERY_MM = 430.0
+"""No slat or board spans more than about this; judgement of ours."""
+SEAT_LOAD_N, SEAT_INSIDE_MM, SEAT_OUTWARD_N = 600.0, 60.0, 20.0
+"""EN 1022:2018 forwards and sideways: load down, so far from the edge, and a push outwards."""
+
+
+def up_to(value: float, step: float) -> float:
+    """The next whole step at or over a value."""
+    return math.ceil(value / step - 1e-9) * step
+
+
+@dataclass
+class Frame:
+    """Members laid out one by one under their references."""
+
+    letter: str
+    timber: str
+    arris_mm: float
+    members: list[Member] = field(default_factory=list)
+
+    def add(
+        self, code: str, name: str, role: str, length: float, width: float, thickness: float, at: Placement,
+        rank: str = "show", shaping=(), hand: str = "", arris_mm: float | None = None,
+    ) -> Member:
+        made = Member(
+            f"{self.letter}-{code}", name, role, self.timber, *(round(v, 6) for v in (length, width, thickness)), at,
+            self.arris_mm if arris_mm is None else arris_mm, rank, tuple(shaping), hand,
+        )
+        self.members.append(made)
+        return made
+
+    def moved(self, by) -> list[Member]:
+        """Every member, shifted in the piece."""
+        return [
+            replace(m, placement=replace(m.placement, origin=tuple(o + b for o, b in zip(m.placement.origin, by))))
+            for m in self.members
+        ]
+
+
+@dataclass
+class Joiner:
+    """Joints of a form: each refused in words that name one of its sizes, or the maker's own change."""
+
+    by_ref: dict[str, Member]
+    letter: str
+    own: dict[str, dict[str, float]]
+    laid: dict[str, Member]
+    """The members before the maker changed any."""
+    made: list[Joint] = field(default_factory=list)
+
+    def at(self, code: str) -> Member:
+        return self.by_ref[f"{self.letter}-{code}"]
+
+    def has(self, code: str) -> bool:
+        return f"{self.letter}-{code}" in self.by_ref
+
+    def _changed(self, *members: Member) -> bool:
+        return any(self.laid.get(m.ref) != m for m in members)
+
+    def _figures(self, kind: str, family: str) -> dict[str, float]:
+        """The maker's figures for a family that this kind has; what a swapped kind has besides is left aside."""
+        return {n: v for n, v in self.own.get(family, {}).items() if n in KINDS[kind].changeable}
+
+    def join(self, kind: str, family: str, first: str, second: str, size: str, usual: dict[str, float] | None = None) -> None:
+        """One joint of a kind; ``size`` names the form's size to blame where it cannot be."""
+        a, b = self.at(first), self.at(second)
+        figures = self._figures(kind, family)
+        try:
+            self.made.append(KINDS[kind].between(a, b, family, {**(usual or {}), **figures}))
+        except ValueError as error:
+            if figures:
+                raise
+            if self._changed(a, b):
+                return  # a member changed or moved by the maker no longer meets: the check on loose members says so
+            raise SizeRefused(size, _sentence(error)) from None
+
+    def tenon(self, family: str, rail: str, end: str, post: str, size: str, beside_mm: float | None = None,
+              flush: bool = False, kind: type[MortiseTenon] = MortiseTenon, usual: dict[str, float] | None = None) -> None:
+        """A tenon at one end of a rail, stopped short of the neighbour's mortise.
+
+        ``beside_mm``: from the post's outer face to the far cheek of the tenon that comes from the next side.
+        """
+        a, b = self.at(rail), self.at(post)
+        figures = self._figures(kind.kind, family)
+        try:
+            if self._changed(a, b) and meeting_end(a, b) != end:
+                return
+            room = stopped_room_mm(a, end, b)
+            if beside_mm is not None:
+                room = min(room, _through_mm(a, end, b) - beside_mm - LEAST_BETWEEN_MM)
+            self.made.append(
+                proportioned(family, a, end, b, room_mm=room, at_leg_end=flush, changed={**(usual or {}), **figures}, kind=kind)
+            )
+        except ValueError as error:
+            if figures:
+                raise
+            if self._changed(a, b):
+                return
+            raise SizeRefused(size, _sentence(error)) from None
+
+    def tenons(self, family: str, rail: str, posts: tuple[str, str], size: str, **more) -> None:
+        """The same tenon at both ends of a rail."""
+        for end, post in zip(("start", "end"), posts):
+            self.tenon(family, rail, end, post, size, **more)
+
+
+def _through_mm(first: Member, end: str, second: Member) -> float:
+    """From the middle of a shoulder straight on through the post. [mm]"""
+    way = tuple(c * (-1.0 if end == "start" else 1.0) for c in first.placement.along)
+    middle = end_middle(first, end)
+    return leaves_mm(second, tuple(m + 0.01 * w for m, w in zip(middle, way)), way) + 0.01
+
+
+def _sentence(error: Exception) -> str:
+    says = str(error)
+    return says if says.endswith(".") else says + "."
+
+
+def beside_mm(setback_mm: float, rail_mm: float) -> float:
+    """From a post's outer face to the far cheek of the tenon of a rail set back so far. [mm]"""
+    return setback_mm + (rail_mm + nearest_chisel(rail_mm / 3)) / 2
+
+
+def thin_refused(made_by: dict[str, tuple[str, str]], arris: str = "arris_mm") -> Callable[[list[Member], list[Joint], set[str]], None]:
+    """A check for ``changes.assembled``: tenons that are nothing to cut, arrises that leave no flat.
+
+    ``made_by``: the sizes that make a member's width and thickness, by its role.
+    """
+
+    def check(members: list[Member], joints: list[Joint], own: set[str]) -> None:
+        by_ref = {m.ref: m for m in members}
+        for m in members:
+            least = min(m.width_mm, m.thickness_mm)
+            if m.arris_mm and 2 * m.arris_mm + FLAT_MM > least:
+                raise SizeRefused(
+                    "adjustments" if m.ref in own else arris,
+                    f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
+                    f"Give {max((least - FLAT_MM) / 2, 0):g} mm or less.",
+                )
+        for j in joints:
+            if isinstance(j, MortiseTenon):
+                _thin_tenon(j, by_ref[j.first], by_ref[j.second], own, made_by)
+
+    return check
+
+
+def _thin_tenon(j: MortiseTenon, rail: Member, post: Member, own: set[str], made_by) -> None:
+    def refuse(member, side, says):
+        named = made_by.get(member.role) or made_by.get(rail.role) or made_by[post.role]
+        raise SizeRefused("adjustments" if own & {rail.ref, post.ref} else named[side], says)
+
+    sections = j.sections()
+    if rail.thickness_mm < max(s[3] for s in sections) - min(s[2] for s in sections) + (0 if j.bare_faced else CHEEKS_MM):
+        refuse(rail, 1, f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; "
+               f"make it at least {j.thickness_mm + CHEEKS_MM:g} mm.")
+    beside = rail.width_mm - rail.arris_mm - max(s[1] for s in sections)
+    if j.haunch_mm and beside < LEAST_TENON_MM:
+        refuse(rail, 0, f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left for the "
+               f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
+    for value, way, member, side in (
+        (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),
+    ):
+        if value < LEAST_TENON_MM:
+            refuse(member, side, f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and needs "
+                   f"{LEAST_TENON_MM:g} mm. Make {member.name} larger there, or {rail.name} thinner.")
+
+
+def sound_shaping(members: list[Member], size: str) -> None:
+    """Raises SizeRefused for a shape that a member cannot take."""
+    for m in members:
+        try:
+            checked(m)
+        except ShapingRefused as error:
+            raise SizeRefused(size, _sentence(error)) from None
+
+
+def screws(family: str, near: Member, far: Member, note: str) -> Screws:
+    """Screws from below through a rail into a slat: one on the middle of a narrow slat, two in a wide one."""
+    each = 2 if far.width_mm >= 70 else 1
+    into = 0.7 * far.thickness_mm
+    where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
+    return Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5), f"{note}, from below; {where}")
+
+
+def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float]:
+    """Width of a slat in half millimetres, and the gap that closes the total exactly. [mm]"""
+    if count == 1:
+        return total_mm, 0.0
+    width = math.floor(2 * (total_mm - (count - 1) * gap_mm) / count + 1e-9) / 2
+    return width, (total_mm - count * width) / (count - 1)
+
+
+def room_findings(name: str, length_mm: float, width_mm: float, brief) -> list[Finding]:
+    """Whether the piece fits the space given in the brief."""
+    found = []
+    for label, size, space in (("length", length_mm, brief.space_length_mm), ("depth", width_mm, brief.space_width_mm)):
+        if space is not None:
+            found.append(from_ratio(
+                name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
+                source="brief", mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
+            ))
+    return found
+
+
+def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float) -> Finding:
+    """A sitter at the edge of a seat that stands out past the feet; the piece's own weight left aside."""
+    turning = SEAT_OUTWARD_N * height_mm + SEAT_LOAD_N * max(beyond_mm - SEAT_INSIDE_MM, 0.0)
+    holding = SEAT_LOAD_N * max(SEAT_INSIDE_MM - beyond_mm, 0.0)
+    most = SEAT_INSIDE_MM - SEAT_OUTWARD_N * height_mm / SEAT_LOAD_N
+    return from_ratio(
+        name, f"tipping {way}", turning / 1000, holding / 1000, "N m",
+        rule="600 N at 60 mm from the edge with 20 N outwards, its own weight left aside", source="EN 1022:2018, worked by moments",
+        mend=f"Let the seat stand {max(most, 0):.0f} mm or less past the feet.", stage="sizes",
+        says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; up to {max(most, 0):.0f} mm it cannot tip",
+    )
+
+
+def tips_backwards(name: str, back_to_feet_mm: float, seat_mm: float, back_top_mm: float) -> Finding:
+    """A sitter leaning on the back; the piece's own weight left aside.
+
+    ``back_to_feet_mm``: from the face of the back at the seat to the rear feet, positive behind it.
+    """
+    push = 80.0 if seat_mm >= 720 else 0.2857 * (1000 - seat_mm)
+    at = seat_mm + min(300.0, back_top_mm)
+    return from_ratio(
+        name, "tipping backwards", push * at / 1000, SEAT_LOAD_N * max(175.0 + back_to_feet_mm, 0.0) / 1000, "N m",
+        rule=f"600 N on the seat 175 mm before the back holds against {push:.0f} N on the back", source="EN 1022, from memory",
+        mend="Set the rear feet further back, or lower the back.", stage="sizes",
+    )
+
+

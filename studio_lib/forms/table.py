@@ -1,0 +1,625 @@
+"""A table: four legs and aprons or two trestles, under a slatted, a solid or a breadboarded top."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.framing import (
+    BEARER_EVERY_MM,
+    JUDGEMENT,
+    PRACTICE,
+    X,
+    Y,
+    Z,
+    Frame,
+    Joiner,
+    beside_mm,
+    room_findings,
+    screws,
+    slat_width,
+    thin_refused,
+    up_to,
+)
+from studio_lib.people import Mix, percentile_mm, share_below
+from studio_lib.people.body import SHOE_MM
+from studio_lib.people.body import SOURCE as BODY
+from studio_lib.people.proposals import (
+    LAP_TO_TOP_MM,
+    Proposed,
+    knee_room_under_apron,
+    place_width,
+    table_height_for_seat,
+)
+from studio_lib.people.users import Users
+from studio_lib.piece import Joint, Member, Piece, Placement, Screws
+from studio_lib.piece.breadboard import LEAST_BOARD_MM
+from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
+from studio_lib.piece.shaping import CutRound
+from studio_lib.piece.top_fixing import EVERY_MM
+
+BASES = ("four legs and aprons", "two trestles")
+TOPS = ("slats", "solid boards", "solid boards, breadboard ends")
+OUTLINES = ("rectangular", "round or oval")
+HELD = ("buttons", "slotted screws")
+DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
+INSIDE_ROUND_MM = 15.0
+"""The frame keeps so far inside a round or oval edge."""
+INCH = 25.4
+LEAST_ON_MM = 15.0
+"""A slat lies on what it is screwed to by this at least; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class _S:
+    base: int
+    top: int
+    outline: int
+    held: int
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    board_count: int
+    gap_mm: float
+    top_thickness_mm: float
+    end_width_mm: float
+    overhang_end_mm: float
+    overhang_side_mm: float
+    leg_mm: float
+    apron_width_mm: float
+    apron_thickness_mm: float
+    apron_setback_mm: float
+    bearer_count: int
+    bearer_width_mm: float
+    bearer_thickness_mm: float
+    post_width_mm: float
+    foot_height_mm: float
+    stretcher_height_mm: float
+    stretcher_width_mm: float
+    arris_mm: float
+
+    @property
+    def slatted(self) -> bool:
+        return self.top == 0
+
+    @property
+    def cleated(self) -> bool:
+        return self.top == 2
+
+    @property
+    def board(self) -> tuple[float, float]:
+        """Width of a board or slat and the gap beside it. [mm]"""
+        if not self.slatted:
+            return self.width_mm / self.board_count, 0.0
+        return slat_width(self.width_mm, self.board_count, self.gap_mm)
+
+    @property
+    def leg_length_mm(self) -> float:
+        return self.height_mm - self.top_thickness_mm
+
+    @property
+    def half(self) -> tuple[float, float]:
+        """Half the frame, over the legs or feet, along and across. [mm]"""
+        return self.length_mm / 2 - self.overhang_end_mm, self.width_mm / 2 - self.overhang_side_mm
+
+
+SIZES = (
+    Size("length_mm", "Length of top", 400, 4000),
+    Size("width_mm", "Width of top", 300, 1800),
+    Size("height_mm", "Height", 300, 1150),
+    choice("base", "Stands on", BASES),
+    choice("top", "Top", TOPS, "top"),
+    choice("outline", "Outline", OUTLINES, "top"),
+    choice("held", "A solid top is held by", HELD, "top"),
+    Size("board_count", "Boards or slats", 1, 40, "", "top", True),
+    Size("gap_mm", "Gap between slats, when made", 0, 40, "mm", "top"),
+    Size("top_thickness_mm", "Top thickness", 12, 70, "mm", "top"),
+    Size("end_width_mm", "Width of breadboard ends", 40, 200, "mm", "top"),
+    Size("overhang_end_mm", "Top beyond legs or feet, ends", 0, 700, "mm", "top"),
+    Size("overhang_side_mm", "Top beyond legs or feet, sides", 0, 500, "mm", "top"),
+    Size("leg_mm", "Legs, square", 30, 140, "mm", "frame"),
+    Size("apron_width_mm", "Apron width (depth)", 30, 200, "mm", "frame"),
+    Size("apron_thickness_mm", "Apron thickness", 15, 60, "mm", "frame"),
+    Size("apron_setback_mm", "Apron behind the leg's face", 0, 40, "mm", "frame"),
+    Size("bearer_count", "Bearers between the aprons", 0, 12, "", "frame", True),
+    Size("bearer_width_mm", "Bearer width (depth)", 25, 160, "mm", "frame"),
+    Size("bearer_thickness_mm", "Bearer thickness", 15, 80, "mm", "frame"),
+    Size("post_width_mm", "Trestle post width", 60, 300, "mm", "frame"),
+    Size("foot_height_mm", "Trestle foot and top bearer, depth", 40, 160, "mm", "frame"),
+    Size("stretcher_height_mm", "Trestle stretcher above floor", 60, 700, "mm", "frame"),
+    Size("stretcher_width_mm", "Trestle stretcher width", 40, 200, "mm", "frame"),
+    Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
+)
+
+MADE_BY = {
+    "leg": ("leg_mm", "leg_mm"), "apron": ("apron_width_mm", "apron_thickness_mm"),
+    "bearer": ("bearer_width_mm", "bearer_thickness_mm"), "top bearer": ("foot_height_mm", "leg_mm"),
+    "foot": ("foot_height_mm", "leg_mm"), "post": ("post_width_mm", "leg_mm"),
+    "stretcher": ("stretcher_width_mm", "apron_thickness_mm"),
+}
+
+
+class Table(Form):
+    """Legs and aprons or trestles; the top slatted, solid, or solid with breadboard ends; square-edged, round or oval."""
+
+    name = "table"
+    sizes = SIZES
+    says = "On legs or trestles; slatted, solid or breadboarded top; rectangular, round or oval."
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        return _proposals(brief, around, chosen)
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _S(**sizes)
+        _refuse(s)
+        members = _members(s, letter, around.timber)
+        laid = {m.ref: m for m in members}
+        return assembled(
+            name=name, form=self.name, letter=letter, members=members,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
+            lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
+            overall_mm=(s.length_mm, s.width_mm, s.height_mm),
+        )
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _S(**sizes)
+        return (*s.board, s.top_thickness_mm) if s.slatted and s.board_count > 1 else None
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _S(**sizes)
+        sides = max(1, math.ceil(max(users.count - 2, 0) / 2))
+        under = _clear_mm(s)
+        out = {
+            "length_mm": place_width(users, at=min(max(_between_legs_mm(s) / sides, 100), 4000)),
+        }
+        seat = s.height_mm - LAP_TO_TOP_MM
+        if 150 <= seat <= 900 and 10 <= s.height_mm - under <= 400:
+            out["height_mm"] = table_height_for_seat(seat, s.height_mm - under, users, at=s.height_mm)
+        if s.base == 0 and 300 <= under <= 1000:
+            out["apron_width_mm"] = knee_room_under_apron(users, at=under)
+        return {k: v for k, v in out.items() if v}
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return _fit(piece, _S(**sizes), brief)
+
+
+# ---------------------------------------------------------------- proposals
+
+
+def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+    def own(name, otherwise):
+        return chosen.get(name, otherwise)
+
+    outdoors = brief.place.startswith("outdoors")
+    chunky = {"chunky": 1.15, "light": 0.85}.get(brief.heft, 1.0)
+    base, outline = own("base", 0), own("outline", 0)
+    usual_top = 0 if outdoors and not outline else 1
+    top = own("top", usual_top)
+    sides = math.ceil(max(brief.people - 2, 0) / 2)
+    if outline:
+        # Round: each diner 610 mm of the edge.
+        across = min(max(up_to(brief.people * 24 * INCH / math.pi, 10), 700.0), 1800.0)
+        wide = own("width_mm", across)
+        length = Proposal(min(max(across, wide), 4000.0), f"{brief.people} people round it, 610 mm of edge each",
+                          "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
+        width = Proposal(across, "a round top unless you give another width", "as its length")
+    else:
+        needed = max(up_to((25 * sides + 29) * INCH, 10), 900.0)
+        length = Proposal(min(needed, 4000.0), f"{brief.people} people, {sides} a side and one at each end, 635 mm each"
+                          + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else ""),
+                          "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
+        width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
+    long, wide = own("length_mm", length.value), own("width_mm", width.value)
+    thick = own("top_thickness_mm", round((26.0 if top == 0 else 28.0) * chunky))
+    apron, leg = own("apron_width_mm", 90.0), own("leg_mm", round((70.0 if long > 1200 else 60.0) * chunky))
+    height, why, source = 740.0, "735 to 760 mm is usual for dining", "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
+    users = users_of(brief)
+    if not users.adults:
+        from studio_lib.people.children import mark_for_age
+
+        mark = mark_for_age(min(users.child_ages))
+        height, why, source = mark.table_mm, f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}", mark.source
+    if brief.wheelchair:
+        height = up_to(685 + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
+        why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
+    boards = max(2, round(wide / (102 if top == 0 else 125)))
+    swelling = around.swell_fraction * wide / own("board_count", boards)
+    end = own("overhang_end_mm", None)
+    if end is None:
+        end = _step(0.19 * long) if outline else 200.0 if long >= 1200 else 60.0 if long >= 600 else 20.0
+        end = min(end, _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150))
+    side = own("overhang_side_mm", None)
+    if side is None:
+        side = _step(0.19 * wide) if outline else 60.0 if base == 0 else 80.0
+        side = max(min(side, _step(wide / 2 - 1.6 * leg)), 0.0)
+        if top == 0:
+            slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
+            side = max(min(side, _step(slat - LEAST_ON_MM - own("apron_setback_mm", 6.0))), 0.0)
+    end = max(end, 0.0)
+    inner = long - 2 * end - 2 * leg
+    bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
+    if base == 1:
+        bearers = 0
+    under = own("height_mm", height) - thick
+    return {
+        "length_mm": length, "width_mm": width, "height_mm": Proposal(height, why, source),
+        "base": Proposal(0, "knees free all round", JUDGEMENT),
+        "top": Proposal(
+            usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors else "a closed top indoors", JUDGEMENT),
+        "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
+        "held": Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
+        "board_count": Proposal(
+            boards, "slats of about 95 mm" if top == 0 else "boards of about 125 mm stay flat", JUDGEMENT if top == 0 else PRACTICE),
+        "gap_mm": Proposal(
+            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
+            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
+            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "top_thickness_mm": Proposal(thick, "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished", JUDGEMENT),
+        "end_width_mm": Proposal(
+            min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
+        "overhang_end_mm": Proposal(
+            end, "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the curve",
+            "feet spread two thirds of the top at least: trade rule"),
+        "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps inside the curve", JUDGEMENT),
+        "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top", JUDGEMENT),
+        "apron_width_mm": Proposal(
+            max(90.0 if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers) else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "apron_thickness_mm": Proposal(max(min(max(20.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)), 15.0), "tenons a third of it", JUDGEMENT),
+        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0, "a shadow line at the leg", PRACTICE),
+        "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top flat", JUDGEMENT),
+        "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0), "a little shallower than the aprons", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
+        "post_width_mm": Proposal(
+            min(max(_step(0.16 * wide), 80.0), 180.0), "a double tenon top and bottom", JUDGEMENT),
+        "foot_height_mm": Proposal(70.0 if under > 500 else 50.0, "as deep as it is thick", JUDGEMENT),
+        "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
+        "stretcher_width_mm": Proposal(90.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
+        "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
+                             else "kind to hands and to finish", PRACTICE),
+    }
+
+
+def _step(value: float, step: float = 5.0) -> float:
+    return max(math.floor(value / step) * step, 0.0)
+
+
+# ---------------------------------------------------------------- members
+
+
+def _clear_mm(s: _S) -> float:
+    """Floor to the underside of aprons or top bearers. [mm]"""
+    return s.leg_length_mm - (s.apron_width_mm if s.base == 0 else s.foot_height_mm)
+
+
+def _between_legs_mm(s: _S) -> float:
+    return 2 * s.half[0] - 2 * s.leg_mm
+
+
+def _refuse(s: _S) -> None:
+    width, _ = s.board
+    if width < 15:
+        raise SizeRefused("board_count", f"{s.board_count} {'slats' if s.slatted else 'boards'} in {s.width_mm:g} mm would be "
+                          f"{max(width, 0):.0f} mm wide; 15 mm at least. Fewer of them, or a wider top.")
+    if s.outline and s.top != 1:
+        raise SizeRefused("outline", f"A {OUTLINES[1]} top is made of {TOPS[1]}, {OUTLINES[1]} = {s.outline} does not go with {TOPS[s.top]}. "
+                          f"Choose {TOPS[1]} for the top, or a rectangular outline.")
+    fx, fy = s.half
+    if s.outline:
+        inside = math.hypot(fx / (s.length_mm / 2 - INSIDE_ROUND_MM), fy / (s.width_mm / 2 - INSIDE_ROUND_MM))
+        if inside > 1:
+            need = s.length_mm / 2 - fx / inside
+            raise SizeRefused("overhang_end_mm", f"The frame's corners would stand out past the curved edge. Give {up_to(need, 5):.0f} mm "
+                              f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a larger top.")
+    least = 60.0
+    for field, label, room in (("overhang_end_mm", "ends", 2 * fx), ("overhang_side_mm", "sides", 2 * fy)):
+        between = room - (2 * s.leg_mm if s.base == 0 else s.leg_mm + 100 if label == "ends" else s.post_width_mm)
+        if between < least:
+            what = "between the legs" if s.base == 0 else "for the trestles"
+            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left {what}; "
+                              f"{least:.0f} mm at least. {_most_over(s, label, least):.0f} mm "
+                              "of overhang or less, thinner timber, or a larger top.")
+    if s.cleated:
+        long = s.length_mm - 2 * s.end_width_mm
+        if long < 200:
+            raise SizeRefused("end_width_mm", f"Breadboard ends of {s.end_width_mm:g} mm leave boards of {max(long, 0):.0f} mm; "
+                              "200 mm at least. Narrower ends, or a longer top.")
+        if width < LEAST_BOARD_MM:
+            raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow for breadboard tenons that slide; {LEAST_BOARD_MM:g} mm "
+                              f"at least. Give {math.floor(s.width_mm / LEAST_BOARD_MM)} boards or fewer.")
+        if s.top_thickness_mm < 15:
+            raise SizeRefused("top_thickness_mm", f"A top of {s.top_thickness_mm:g} mm is too thin for a breadboard end; 15 mm or more.")
+    _refuse_loose_slats(s)
+    if s.base == 0:
+        if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
+            raise SizeRefused("apron_thickness_mm", f"An apron of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not "
+                              f"fit on a {s.leg_mm:g} mm leg. A thicker leg, or less setback.")
+        if s.bearer_count and s.bearer_width_mm > s.apron_width_mm:
+            raise SizeRefused("bearer_width_mm", f"Bearers {s.bearer_width_mm:g} mm deep hang below aprons of {s.apron_width_mm:g} mm. "
+                              "Shallower bearers or deeper aprons.")
+        if s.slatted and not s.bearer_count:
+            raise SizeRefused("bearer_count", "0 bearers: slats need at least 2 to lie on. Give 2 or more, or a solid top.")
+        if s.slatted and s.bearer_count < 2:
+            raise SizeRefused("bearer_count", f"{s.bearer_count} bearer: slats need at least 2 to lie on.")
+        clear = 2 * (fx - s.leg_mm)
+        if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 10 > clear:
+            raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {clear:.0f} mm "
+                              "between the legs. Fewer or thinner bearers.")
+        if _clear_mm(s) < 50:
+            raise SizeRefused("apron_width_mm", f"Aprons {s.apron_width_mm:g} mm deep leave {max(_clear_mm(s), 0):.0f} mm over the floor; "
+                              "50 mm at least. Shallower aprons, or a higher table.")
+    else:
+        post = s.leg_length_mm - 2 * s.foot_height_mm
+        if post < s.stretcher_width_mm + 60:
+            raise SizeRefused("foot_height_mm", f"Feet and top bearers {s.foot_height_mm:g} mm deep leave posts of {max(post, 0):.0f} mm; the "
+                              f"stretcher, {s.stretcher_width_mm:g} mm wide, wants {s.stretcher_width_mm + 60:.0f}. Shallower ones, or a higher table.")
+        low, high = s.foot_height_mm + 25, s.leg_length_mm - s.foot_height_mm - 25 - s.stretcher_width_mm
+        if not low <= s.stretcher_height_mm <= high:
+            raise SizeRefused("stretcher_height_mm", f"The stretcher {s.stretcher_height_mm:g} mm over the floor runs into a foot or a top bearer. "
+                              f"Give {low:.0f} to {high:.0f} mm.")
+        if s.post_width_mm > 2 * fy - 20:
+            raise SizeRefused("post_width_mm", f"A post {s.post_width_mm:g} mm wide on a foot of {2 * fy:.0f} mm; give {max(2 * fy - 60, 0):.0f} mm or less.")
+
+
+def _refuse_loose_slats(s: _S) -> None:
+    """The outer slat must lie on the frame by enough to be screwed to it."""
+    setback = s.apron_setback_mm if s.base == 0 else 0.0
+    most = s.board[0] - LEAST_ON_MM - setback
+    if s.slatted and s.overhang_side_mm > most:
+        raise SizeRefused("overhang_side_mm", f"The outer slats, {s.board[0]:g} mm wide, do not reach the frame with {s.overhang_side_mm:g} mm of "
+                          f"overhang at the sides. Give {max(_step(most, 1.0), 0):.0f} mm or less, fewer slats, or a solid top.")
+
+
+def _most_over(s: _S, label: str, least: float) -> float:
+    if s.base == 0:
+        taken = 2 * s.leg_mm
+    else:
+        taken = s.leg_mm + 100 if label == "ends" else s.post_width_mm
+    return _step(((s.length_mm if label == "ends" else s.width_mm) - taken - least) / 2, 1.0)
+
+
+def _bearer_centres(s: _S) -> list[float]:
+    inner = s.half[0] - s.leg_mm
+    if s.bearer_count == 1:
+        return [0.0]
+    if not s.slatted:
+        step = 2 * inner / (s.bearer_count + 1)
+        return [-inner + (i + 1) * step for i in range(s.bearer_count)]
+    outer = inner - s.bearer_thickness_mm / 2 - min(30.0, inner / 8)
+    return [-outer + i * 2 * outer / (s.bearer_count - 1) for i in range(s.bearer_count)]
+
+
+def _members(s: _S, letter: str, timber: str) -> list[Member]:
+    f = Frame(letter, timber, s.arris_mm)
+    fx, fy = s.half
+    top = s.leg_length_mm
+    if s.base == 0:
+        for code, name, x, y, hand in (
+            ("L1", "leg, front left", -fx, -fy, "left"), ("L2", "leg, front right", fx - s.leg_mm, -fy, "right"),
+            ("L3", "leg, back right", fx - s.leg_mm, fy - s.leg_mm, "right"), ("L4", "leg, back left", -fx, fy - s.leg_mm, "left"),
+        ):
+            f.add(code, name, "leg", top, s.leg_mm, s.leg_mm, Placement((x, y, 0.0), Z, X), hand=hand)
+        t, b, w = s.apron_thickness_mm, s.apron_setback_mm, s.apron_width_mm
+        z = top - w
+        for code, name, at, along, length in (
+            ("A1", "apron, front", (-fx + s.leg_mm, -fy + b + t, z), X, 2 * (fx - s.leg_mm)),
+            ("A2", "apron, back", (fx - s.leg_mm, fy - b - t, z), (-1.0, 0.0, 0.0), 2 * (fx - s.leg_mm)),
+            ("A3", "apron, right end", (fx - b - t, -fy + s.leg_mm, z), Y, 2 * (fy - s.leg_mm)),
+            ("A4", "apron, left end", (-fx + b + t, fy - s.leg_mm, z), (0.0, -1.0, 0.0), 2 * (fy - s.leg_mm)),
+        ):
+            f.add(code, name, "apron", length, w, t, Placement(at, along, Z))
+        inner = fy - b - t
+        for i, x in enumerate(_bearer_centres(s) if s.bearer_count else [], 1):
+            f.add(f"B{i}", f"bearer {i}", "bearer", 2 * inner, s.bearer_width_mm, s.bearer_thickness_mm,
+                  Placement((x - s.bearer_thickness_mm / 2, -inner, top - s.bearer_width_mm), Y, Z), "hidden")
+    else:
+        _trestles(f, s)
+    _top(f, s)
+    return f.members
+
+
+def _trestles(f: Frame, s: _S) -> None:
+    """Feet, posts and top bearers across, at either end; a stretcher between."""
+    fx, fy = s.half
+    t, h, top = s.leg_mm, s.foot_height_mm, s.leg_length_mm
+    for k, (x, name) in enumerate(((-fx, "left"), (fx - t, "right")), 1):
+        f.add(f"F{k}", f"foot, {name}", "foot", 2 * fy, h, t, Placement((x, -fy, 0.0), Y, Z), hand=name)
+        f.add(f"P{k}", f"post, {name}", "post", top - 2 * h, s.post_width_mm, t,
+              Placement((x + t, -s.post_width_mm / 2, h), Z, Y), hand=name)
+        f.add(f"B{k}", f"top bearer, {name}", "top bearer", 2 * fy, h, t, Placement((x, -fy, top - h), Y, Z), hand=name)
+    thick = _stretcher_thickness(s)
+    length = 2 * (fx - t)
+    f.add("T1", "stretcher", "stretcher", length, s.stretcher_width_mm, thick,
+          Placement((-length / 2, thick / 2, s.stretcher_height_mm), X, Z))
+
+
+def _stretcher_thickness(s: _S) -> float:
+    return min(s.apron_thickness_mm, s.post_width_mm - 20)
+
+
+def _top(f: Frame, s: _S) -> None:
+    width, gap = s.board
+    what = "slat" if s.slatted else "board"
+    long = s.length_mm - (2 * s.end_width_mm if s.cleated else 0.0)
+    arris = f.arris_mm if s.slatted else 0.0
+    for i in range(s.board_count):
+        y = -s.width_mm / 2 + i * (width + gap)
+        length, shaping = long, ()
+        if s.outline:
+            near = max(abs(y + width / 2) - width / 2, 0.0)
+            length = 2 * (s.length_mm / 2) * math.sqrt(max(1 - (near / (s.width_mm / 2)) ** 2, 0.0))
+            length = min(up_to(length + 2.0, 1.0), s.length_mm)
+            shaping = (CutRound(length / 2, -y, s.length_mm, s.width_mm),)
+        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'top board'} {i + 1}", what, length, width, s.top_thickness_mm,
+              Placement((-length / 2, y, s.leg_length_mm), X, Y), shaping=shaping, arris_mm=arris)
+    if s.cleated:
+        for code, name, x in (("E1", "left", -s.length_mm / 2), ("E2", "right", s.length_mm / 2 - s.end_width_mm)):
+            f.add(code, f"breadboard end, {name}", "breadboard end", s.width_mm, s.end_width_mm, s.top_thickness_mm,
+                  Placement((x + s.end_width_mm, -s.width_mm / 2, s.leg_length_mm), Y, (-1.0, 0.0, 0.0)), hand=name, arris_mm=0.0)
+
+
+# ---------------------------------------------------------------- joints
+
+
+def _joints(s: _S, j: Joiner) -> list[Joint]:
+    if s.base == 0:
+        beside = beside_mm(s.apron_setback_mm, s.apron_thickness_mm)
+        for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
+            j.tenons("apron into leg", rail, posts, "apron_thickness_mm", beside_mm=beside, flush=True)
+        for i in range(1, s.bearer_count + 1):
+            j.tenons("bearer into apron", f"B{i}", ("A1", "A2"), "bearer_thickness_mm")
+    else:
+        for k in (1, 2):
+            double = s.post_width_mm > 75
+            for end, other, family in (("start", f"F{k}", "post into foot"), ("end", f"B{k}", "post into top bearer")):
+                if double:
+                    j.tenon(family, f"P{k}", end, other, "post_width_mm", kind=DoubleTenon)
+                else:
+                    j.tenon(family, f"P{k}", end, other, "post_width_mm")
+        for end, post in (("start", "P1"), ("end", "P2")):
+            j.join(ThroughTenon.kind, "stretcher through post", "T1", post, "stretcher_width_mm", {"wedges": 1.0})
+    _top_joints(s, j)
+    return j.made
+
+
+def _top_joints(s: _S, j: Joiner) -> None:
+    if s.slatted:
+        return
+    boards = [f"W{i + 1}" for i in range(s.board_count)]
+    for a, b in zip(boards, boards[1:]):
+        j.join("edge joint", "top board edge to edge", a, b, "board_count")
+    if s.cleated:
+        for cleat in ("E1", "E2"):
+            for b in boards:
+                j.join("breadboard end", "board into breadboard end", b, cleat, "end_width_mm")
+    kind = HELD[s.held]
+    rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
+    for rail in rails:
+        held = 0
+        if rail in ("A1", "A2") and _clear_of_bearers(s, j, rail) == 0:
+            continue  # so many bearers that they hold the top between them
+        for b in _over(s, j, rail, boards):
+            held += _held(s, j, kind, rail, b)
+        if not held and not any(m in j.by_ref and j.laid.get(m) != j.by_ref[m] for m in j.by_ref):
+            for b in _over(s, j, rail, boards, every=True):
+                held += _held(s, j, HELD[1], rail, b)
+
+
+def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -> list[str]:
+    """Boards to hold on a rail: the one inside a rail that runs with the grain; on a rail across it, at most five."""
+    r = j.at(rail).piece_box
+    if rail in ("A1", "A2") and s.base == 0:
+        inner = r.hi[1] + 20 if rail == "A1" else r.lo[1] - 20
+        inner = r.centre[1] if every or HELD[s.held] == "slotted screws" else inner
+        return [b for b in boards if j.at(b).piece_box.lo[1] <= inner <= j.at(b).piece_box.hi[1]][:1]
+    across = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 40]
+    step = max(1, math.ceil(len(across) / 5))
+    return across[step // 2 :: step] or across[:1]
+
+
+def _held(s: _S, j: Joiner, kind: str, rail: str, board: str) -> int:
+    """1 where the board could be held on the rail by this kind, 0 where there is no room for it."""
+    from studio_lib.piece.kinds import KINDS
+
+    family = f"top on {'aprons' if rail[0] == 'A' else 'bearers'}, {kind}"
+    figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
+    usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
+    try:
+        j.made.append(KINDS[kind].between(j.at(board), j.at(rail), family, usual | figures))
+    except ValueError:
+        if figures:
+            raise
+        return 0
+    return 1
+
+
+def _clear_of_bearers(s: _S, j: Joiner, rail: str) -> float | None:
+    """How many fixings along a long apron so that none stands where a bearer is tenoned; None where it does not matter."""
+    if rail not in ("A1", "A2") or not s.bearer_count:
+        return None
+    long = j.at(rail).length_mm
+    bearers = [x + long / 2 for x in _bearer_centres(s)]
+    usual = max(1, round(long / EVERY_MM))
+
+    def least(n: int) -> float:
+        return min(abs((k + 0.5) * long / n - b) for k in range(n) for b in bearers)
+
+    return float(next((n for n in (usual, usual + 1, usual + 2, *range(usual - 1, 0, -1)) if least(n) >= 45), 0))
+
+
+def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
+    if not s.slatted:
+        return ()
+    slats = [m for m in present if m.role == "slat"]
+    out = []
+    for b in (m for m in present if m.role in ("bearer", "top bearer", "apron")):
+        box = b.piece_box
+        if b.role == "apron" and box.size[0] < box.size[1]:
+            continue
+        for x in slats:
+            on = min(x.piece_box.hi[1], box.hi[1]) - max(x.piece_box.lo[1], box.lo[1])
+            if on < LEAST_ON_MM - 1e-6:
+                continue
+            if b.role == "apron":
+                count = max(2, round(b.length_mm / EVERY_MM))
+                out.append(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0, "stainless, from below, let in to leave 30 mm of apron"))
+            else:
+                out.append(screws("slat on bearer", b, x, "stainless"))
+    return tuple(out)
+
+
+# ---------------------------------------------------------------- fit to people and place
+
+
+def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
+    mix = Mix(brief.share_women)
+    clear = _clear_mm(s)
+    found = room_findings(piece.name, s.length_mm, s.width_mm, brief)
+    if s.height_mm >= 600:
+        suits = share_below("top of knee height", clear - SHOE_MM, mix)
+        found.append(from_ratio(
+            "knees", "room under the frame", percentile_mm("top of knee height", 95, mix) + SHOE_MM, clear, "mm",
+            rule="95 of 100 diners, in shoes, sit with knees under it", source=BODY,
+            mend="Shallower aprons or bearers, a thinner top, or a higher table.", stage="sizes", look_again_from=1.0,
+            says=f"{clear:.0f} mm clear suits {100 * suits:.0f} of 100 diners",
+        ))
+        sides = math.ceil(max(brief.people - 2, 0) / 2)
+        if sides and not s.outline:
+            each = _between_legs_mm(s) / sides
+            found.append(from_ratio(
+                "places", "width between the legs for each diner", 530, max(each, 1), "mm", rule="530 mm each at the tightest, 600 usual",
+                source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
+                mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes", look_again_from=530 / 600,
+                says=f"{each:.0f} mm each for {sides} a side",
+            ))
+        if s.outline:
+            edge = math.pi * (3 * (s.length_mm + s.width_mm) / 2 - math.sqrt(
+                (3 * s.length_mm + s.width_mm) * (s.length_mm + 3 * s.width_mm)) / 2) / max(brief.people, 1)
+            found.append(from_ratio(
+                "places", "edge for each diner", 530, edge, "mm", rule="530 mm each at the tightest, 610 usual",
+                source="dining planning rules, 530 to 635 mm (21 to 25 in.); the oval's edge by Ramanujan's sum",
+                mend="A larger top, or fewer people.", stage="sizes", look_again_from=530 / 600,
+                says=f"{edge:.0f} mm of edge each for {brief.people}",
+            ))
+    for way, over, size in (("over its end", s.overhang_end_mm, s.length_mm), ("over its side", s.overhang_side_mm, s.width_mm)):
+        found.append(from_ratio(
+            piece.name, f"spread of the feet, {way}", 2 / 3 * size, size - 2 * over, "mm",
+            rule="feet spread over two thirds of the top at least", source="trade rule in furniture handbooks", stage="sizes",
+            mend=f"Overhang of {size / 6:.0f} mm or less.", look_again_from=1.0,
+            says=f"feet {size - 2 * over:.0f} mm apart under {size:.0f} mm of top",
+        ))
+    if brief.wheelchair:
+        found.append(from_ratio(
+            "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame", source="2010 ADA Standards 306.3",
+            mend="Raise the table or use a shallower frame.", stage="sizes", look_again_from=1.0,
+        ))
+    return found
+
+
+SOLID_TABLE = Table()
