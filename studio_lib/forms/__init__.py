@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio_lib.commission import Brief
+from studio_lib.forms.cabinet import CABINET
 from studio_lib.forms.chest import CHEST
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
 from studio_lib.forms.freehand import FREEHAND
@@ -10,7 +11,7 @@ from studio_lib.forms.shelves import SHELVES
 from studio_lib.forms.slatted import STOOL, TABLE
 from studio_lib.piece import Piece
 
-FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, CHEST, FREEHAND)}
+FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, CHEST, CABINET, FREEHAND)}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 

@@ -119,7 +119,7 @@ class Chest(Form):
         width = min(max(brief.space_length_mm or 1000.0, 350.0), 1000.0)
         depth = min(max(brief.space_width_mm or 500.0, 250.0), 500.0)
         tall = chosen.get("height_mm", 480.0)
-        lid, plinth = chosen.get("lid_mm", 24.0), chosen.get("plinth_mm", 70.0)
+        lid, plinth = chosen.get("lid_mm", 26.0), chosen.get("plinth_mm", 70.0)
         courses = min(max(math.ceil((tall - lid - plinth) / 150.0), 1), 6)
         boards = min(max(math.ceil(chosen.get("depth_mm", depth) / 150.0), 1), 8)
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
@@ -127,18 +127,18 @@ class Chest(Form):
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
             "height_mm": Proposal(480.0, "low enough to sit on", JUDGEMENT),
-            "board_mm": Proposal(22.0, "dressed from 27 mm sawn", JUDGEMENT),
+            "board_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "courses": Proposal(courses, "no board wider than 150 mm: it stays flat", PRACTICE),
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "lid_mm": Proposal(24.0, "dressed from 32 mm sawn, for one who sits on it", JUDGEMENT),
+            "lid_mm": Proposal(26.0, "dressed from 32 mm sawn, for one who sits on it", JUDGEMENT),
             "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),
             "vents": Proposal(1, "no one shut in goes without air", "ASTM F963 4.27, from memory"),
             "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
-            "plinth_in_mm": Proposal(15.0, "a shadow line", JUDGEMENT),
+            "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -166,11 +166,11 @@ class Chest(Form):
         found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
         if s.bottom_gap_mm:
             found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))
-        if piece.members:
-            found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, True, young, False)
-                         if s.height_mm >= refusals.ANCHOR_FROM_MM else refusals.pulled_over(
-                             piece.name, mass * G, max(middle_mm(piece) + s.deep_mm / 2 - s.plinth_in_mm, 1.0), s.height_mm,
-                             "a child's pull" if young else "a lean"))
+        if piece.members and s.height_mm >= refusals.ANCHOR_FROM_MM:
+            found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, True, young, False))
+        if piece.members and young:
+            edge = max(middle_mm(piece) - s.depth_mm / 2 + s.deep_mm - s.plinth_in_mm, 1.0)
+            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
         return found
 
 
