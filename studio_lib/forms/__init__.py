@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from studio_lib.commission import Brief
+from studio_lib.forms.cabinet import CABINET
+from studio_lib.forms.chest import CHEST
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.shelves import SHELVES
@@ -10,7 +12,7 @@ from studio_lib.forms.slatted import STOOL, TABLE
 from studio_lib.forms.table import SOLID_TABLE
 from studio_lib.piece import Piece
 
-FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, SOLID_TABLE, FREEHAND)}
+FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SHELVES, SOLID_TABLE, CHEST, CABINET, FREEHAND)}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 

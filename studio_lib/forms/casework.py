@@ -31,8 +31,11 @@ class Members:
 
     def add(self, code, name, role, low, along, across, length, width, thickness, rank="show", hand="", shaping=(), arris=None):
         """One member; ``low``, ``along`` and ``across`` as ``placing.laid``."""
+        # Free of the last digits' noise, so that a tenon begins exactly where its shoulder ends.
+        length, width, thickness = (round(float(v), 6) for v in (length, width, thickness))
+        low = tuple(round(v, 6) for v in low)
         self.all.append(Member(
-            f"{self.letter}-{code}", name, role, self.timber, float(length), float(width), float(thickness),
+            f"{self.letter}-{code}", name, role, self.timber, length, width, thickness,
             laid(low, along, across, length, width, thickness), self.arris_mm if arris is None else arris, rank, shaping, hand,
         ))
 

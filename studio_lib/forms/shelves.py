@@ -43,6 +43,8 @@ BEHIND_MM = 5.0
 """Air left at the back corners of an alcove; judgement of ours."""
 LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
+LEANT_ON_MM = 900.0
+"""From this height on people lean on a case; judgement of ours."""
 CREEP = {
     "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
 }
@@ -227,7 +229,7 @@ class Shelves(Form):
             piece.name, s.height_mm, s.depth_mm, mass, s.inner_mm * s.clear_mm * s.depth_mm * (s.shelf_count + 1) * 1e-6,
             False, young, bool(s.wall),
         ))
-        if not s.wall and piece.members:
+        if not s.wall and piece.members and (young or s.height_mm >= LEANT_ON_MM):
             edge = max(middle_mm(piece) + s.depth_mm / 2, 1.0)
             found.append(refusals.pulled_over(
                 piece.name, mass * G, min(edge, s.depth_mm - 1), s.height_mm, "a child's pull" if young else "a lean",

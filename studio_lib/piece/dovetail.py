@@ -72,7 +72,7 @@ class Dovetail(Joint):
         }
 
     def _outlines(self, piece: Piece):
-        """Tail and pin outlines in (x, y) of the tail board, run ``OVER_MM`` past its end."""
+        """Outlines cut for the tails and left as pins, in (x, y) of the tail board, run ``OVER_MM`` out into the air."""
         board, pins = piece.member(self.first), piece.member(self.second)
         base, tip, sign = _ends(board, pins)
         depth, out = abs(tip - base), OVER_MM * sign
@@ -88,7 +88,10 @@ class Dovetail(Joint):
             )
 
         n = int(self.tails)
-        tails = [(low[0], low[1], high[1], high[0]) for low, high in map(edges, range(n))]
+        tails = [
+            ((base - out, low[0][1] + over), low[1], high[1], (base - out, high[0][1] - over))
+            for low, high in map(edges, range(n))
+        ]
         lows = [((base, -OVER_MM), (tip + out, -OVER_MM)), *(edges(k)[1] for k in range(n))]
         highs = [*(edges(k)[0] for k in range(n)), ((base, board.width_mm + OVER_MM), (tip + out, board.width_mm + OVER_MM))]
         spaces = [(a[0], a[1], b[1], b[0]) for a, b in zip(lows, highs)]

@@ -18,6 +18,7 @@ GLUE_ROOM_MM = 1.0
 """Left beyond each end of a dowel for glue; Elvrum, Dowel depth."""
 APART_IN_DIAMETERS = 3.0
 """Least spacing, middle to middle; common practice, no source."""
+OVER_MM = 1.0
 FAR_APART_MM = 120.0
 """One more dowel for about each such part of the width; common practice, no source."""
 
@@ -100,8 +101,9 @@ class Dowelled(Joint):
         way, d = self.entry(piece), self.diameter_mm
         back = tuple(-w for w in way)
         places = self._places(piece)
-        ends = [hole(at, back, d, self.into_end_mm + GLUE_ROOM_MM) for at in places]
-        faces = [hole(at, way, d, self.into_face_mm + GLUE_ROOM_MM) for at in places]
+        # Each begins a little outside its own timber, so that no skin is left.
+        ends = [hole(_gone(at, way, OVER_MM), back, d, self.into_end_mm + GLUE_ROOM_MM + OVER_MM) for at in places]
+        faces = [hole(_gone(at, back, OVER_MM), way, d, self.into_face_mm + GLUE_ROOM_MM + OVER_MM) for at in places]
         return {
             self.first: tuple(first.placement.to_member_block(h) for h in ends),
             self.second: tuple(second.placement.to_member_block(h) for h in faces),
@@ -160,6 +162,10 @@ class Dowelled(Joint):
             f"from the edge of {first.name}": ", ".join(f"{y:.1f}" for y in at),
             "bore": f"{self.into_end_mm + GLUE_ROOM_MM:g} into the end, {self.into_face_mm + GLUE_ROOM_MM:g} into the other",
         }
+
+
+def _gone(at: Vec, way: Vec, far: float) -> Vec:
+    return tuple(a + far * w for a, w in zip(at, way))
 
 
 def _shared(first: Member, second: Member, end: str, axis: int) -> tuple[float, float]:

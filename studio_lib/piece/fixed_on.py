@@ -15,6 +15,7 @@ SCREW_MM = 4.0
 SLOT_MM = 12.0
 """Length of a slot for a 4 mm screw; common practice, no source."""
 APART_MM = 250.0
+OVER_MM = 1.0
 LEAF_MM = 2.5
 """Thickness of both leaves of a hinge, let into one part; common practice, no source."""
 
@@ -129,7 +130,15 @@ class ButtHinges(Joint):
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         first, second = piece.member(self.first), piece.member(self.second)
-        return {self.second: tuple(carried(b, first.placement, second.placement) for b in self._leaves(piece))}
+        axis, _ = contact(first, second)
+        seen, other = seen_from(second, first), 3 - axis
+        grown = []
+        for b in self._leaves(piece):
+            # A little of the air before the face and beside the edge too, so that no skin is left.
+            before = (OVER_MM, 0.0) if seen.centre[axis] > first.box.centre[axis] else (0.0, OVER_MM)
+            beside = (OVER_MM if seen.lo[other] > b.lo[other] - 1e-6 else 0.0), (OVER_MM if seen.hi[other] < b.hi[other] + 1e-6 else 0.0)
+            grown.append(b.grown(axis, *before).grown(other, *beside))
+        return {self.second: tuple(carried(b, first.placement, second.placement) for b in grown)}
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         place = piece.member(self.first).placement

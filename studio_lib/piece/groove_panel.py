@@ -15,6 +15,8 @@ GAP_MM = 3.0
 HOLD_MM = 3.0
 """What must stay in the groove at the driest; common practice, no source."""
 WALL_MM = 3.0
+OVER_MM = 1.0
+"""How far a cut begins outside the timber, so that no skin is left."""
 
 
 @dataclass(frozen=True)
@@ -74,9 +76,9 @@ class GroovePanel(Joint):
         tongue, other = self._tongue_mm(panel, frame), 1 - self.axis
         lo, hi = [0.0, 0.0, 0.0], list(panel.box.hi)
         if self.high:
-            lo[self.axis], hi[self.axis] = hi[self.axis] - tongue, hi[self.axis] + self.gap_mm
+            lo[self.axis], hi[self.axis] = hi[self.axis] - tongue - OVER_MM, hi[self.axis] + self.gap_mm
         else:
-            lo[self.axis], hi[self.axis] = -self.gap_mm, tongue
+            lo[self.axis], hi[self.axis] = -self.gap_mm, tongue + OVER_MM
         lo[other] -= self.gap_mm
         hi[other] += self.gap_mm
         return Box(tuple(lo), tuple(hi))
@@ -87,7 +89,7 @@ class GroovePanel(Joint):
             if panel.placement.square and frame.placement.square else frame.placement.to_member_block(
                 panel.placement.to_piece_block(self._groove(piece)))
         if isinstance(local, Box):
-            local = local.meet(frame.box)
+            local = local.meet(Box((-OVER_MM,) * 3, tuple(c + OVER_MM for c in frame.box.hi)))
             if local is None:
                 raise ValueError(
                     f"{named(panel)} no longer reaches into {named(frame)}. Move them together, or take the joint out."

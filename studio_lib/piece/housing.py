@@ -14,6 +14,8 @@ DEPTH_RULE = "a quarter to a third of the thickness"
 DEPTH_SOURCE = "from memory: workshop books, a quarter to a third"
 LEAST_MM = 3.0
 """Under this a trench holds nothing; common practice, no source."""
+OVER_MM = 1.0
+"""How far a cut begins outside the timber, so that no skin is left."""
 SLIDING_IN = 8.0
 """Slope of a sliding dovetail, 1 in 8: Fairham, Woodwork Joints, 1921, for dovetails."""
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -76,18 +78,31 @@ class Housing(Joint):
         return Box((x, y0, 0.0), (x + self.depth_mm, y1, shelf.thickness_mm))
 
     def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
-        shelf = piece.member(self.first)
-        a = shelf.arris_mm
-        tongue = self._tongue(shelf)
-        if a <= 0 or not isinstance(tongue, Box):
-            return {self.first: (tongue,)}
-        y0, y1, t = tongue.lo[1], tongue.hi[1], shelf.thickness_mm
+        return {self.first: (self._rooted(piece.member(self.first)),)}
+
+    def _rooted(self, shelf: Member) -> Block:
+        """The tongue, begun a little inside the shelf so that the two are one, with the shelf's own arrises."""
+        tongue = self._tongue(shelf).grown(0, *((OVER_MM, 0.0) if self.end == "end" else (0.0, OVER_MM)))
+        a, (y0, y1), t = shelf.arris_mm, self._width(shelf), shelf.thickness_mm
+        if a <= 0:
+            return tongue
         outline = ((y0 + a, 0.0), (y1 - a, 0.0), (y1, a), (y1, t - a), (y1 - a, t), (y0 + a, t), (y0, t - a), (y0, a))
-        return {self.first: (Prism(outline, Placement((tongue.lo[0], 0.0, 0.0), Y, Z), self.depth_mm),)}
+        return Prism(outline, Placement((tongue.lo[0], 0.0, 0.0), Y, Z), tongue.hi[0] - tongue.lo[0])
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         shelf, side = piece.member(self.first), piece.member(self.second)
-        return {self.second: (carried(self._tongue(shelf), shelf.placement, side.placement),)}
+        return {self.second: (carried(self._trench(shelf, side), shelf.placement, side.placement),)}
+
+    def _open(self, shelf: Member, side: Member) -> tuple[float, float]:
+        """How far the trench runs out past either edge of the shelf, where the side ends there too. [mm]"""
+        seen = seen_from(side, shelf)
+        y0, y1 = self._width(shelf)
+        return (OVER_MM if seen.lo[1] > y0 - 1e-6 else 0.0), (OVER_MM if seen.hi[1] < y1 + 1e-6 else 0.0)
+
+    def _trench(self, shelf: Member, side: Member) -> Block:
+        """What is cut: the tongue, and a little of the air before it."""
+        back, out = (OVER_MM, 0.0) if self.end == "end" else (0.0, OVER_MM)
+        return self._tongue(shelf).grown(0, back, out).grown(1, *self._open(shelf, side))
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.depth_mm, 0.0) if self.end == "start" else (0.0, self.depth_mm)}
@@ -155,13 +170,23 @@ class SlidingDovetail(Housing):
         return min(self.depth_mm / self.slope, shelf.thickness_mm / 4)
 
     def _tongue(self, shelf: Member) -> Block:
-        y0, y1 = self._width(shelf)
+        return self._undercut(shelf, *self._width(shelf))
+
+    def _undercut(self, shelf: Member, y0: float, y1: float, before: float = 0.0) -> Prism:
         n, t, d = self._neck_in_mm(shelf), shelf.thickness_mm, self.depth_mm
-        x = 0.0 if self.end == "start" else shelf.length_mm
-        tip = x - d if self.end == "start" else x + d
-        outline = ((x, n), (tip, 0.0), (tip, t), (x, t - n))
+        x, way = (0.0, -1.0) if self.end == "start" else (shelf.length_mm, 1.0)
+        tip, mouth = x + way * d, x - way * before
+        outline = ((mouth, n), (x, n), (tip, 0.0), (tip, t), (x, t - n), (mouth, t - n)) if before else (
+            (x, n), (tip, 0.0), (tip, t), (x, t - n))
         # Drawn out along -y: begin at the far edge.
         return Prism(outline, Placement((0.0, y1, 0.0), X, Z), y1 - y0)
+
+    def _rooted(self, shelf: Member) -> Block:
+        return self._undercut(shelf, *self._width(shelf), OVER_MM)
+
+    def _trench(self, shelf: Member, side: Member) -> Block:
+        (y0, y1), (low, high) = self._width(shelf), self._open(shelf, side)
+        return self._undercut(shelf, y0 - low, y1 + high, OVER_MM)
 
     def entry(self, piece: Piece) -> Vec | None:
         shelf = piece.member(self.first)
