@@ -28,6 +28,9 @@ HINGED_SHARE = 0.01
 HINGED = ("screws", "buttons", "slotted screws", "strung on a cable", "cable", "hinge", "hinges", "groove and panel", "bolt and barrel nut")
 WIDE = ("edge joint", "through dovetail", "housing", "breadboard end", "groove and panel", "sliding dovetail", "glued on", "dowels")
 """Kinds that hold along a whole edge and are taken at three places."""
+ROWS = ("screws", "screwed on", "buttons", "slotted screws", "dowels")
+"""Kinds of which several stand in a row."""
+MOST_PLACES = 7
 STEP_MM = 180.0
 """No piece of a member in the frame is longer than this."""
 FLOOR_MM = 2.0
@@ -53,22 +56,26 @@ def _places(piece: Piece, joint: Joint | Screws) -> list[np.ndarray]:
     """Where a joint holds, in piece axes: one place, or three along a whole edge."""
     if isinstance(joint, Screws):
         a, b = piece.member(joint.near).piece_box, piece.member(joint.far).piece_box
-        lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
-        return [(lo + hi) / 2]
+        return _spread_over(np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi), joint.count)
     first, second = piece.member(joint.first), piece.member(joint.second)
     a, b = first.piece_box, second.piece_box
     lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
     lo, hi = np.minimum(lo, hi), np.maximum(lo, hi)
-    middle = (lo + hi) / 2
-    if joint.kind not in WIDE:
-        return [middle]
-    long = int(np.argmax(hi - lo))
-    if (hi - lo)[long] < 60:
+    if joint.kind in WIDE or joint.kind in ROWS:
+        return _spread_over(lo, hi, getattr(joint, "count", 3) if joint.kind in ROWS else 3)
+    return [(lo + hi) / 2]
+
+
+def _spread_over(lo, hi, count: float) -> list[np.ndarray]:
+    """So many places along the longest side of where two members touch; one where they hardly do."""
+    middle, long = (lo + hi) / 2, int(np.argmax(hi - lo))
+    room = float((hi - lo)[long])
+    if room < 60 or count < 2:
         return [middle]
     out = []
-    for share in (0.1, 0.5, 0.9):
+    for share in np.linspace(0.08, 0.92, int(min(count, MOST_PLACES))):
         p = middle.copy()
-        p[long] = lo[long] + share * (hi - lo)[long]
+        p[long] = lo[long] + share * room
         out.append(p)
     return out
 

@@ -7,7 +7,7 @@ kind of member. Guidance for a maker; a test house certifies by the standard nam
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,11 +19,14 @@ from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.loads import BACK, G, SCREEN, SEAT, SHELF, TABLE, Load
 from studio_lib.structure.strength import K_DEF, SERVICE_CLASS, SOURCE, design_mpa, tenon_strength
 
-BEARERS = ("slat", "seat", "top", "shelf", "board", "bottom", "lid", "breadboard")
+BEARERS = ("slat", "seat", "top", "shelf", "lid", "breadboard", "board")
 """Words in the role of a member that people sit on or things stand on."""
+NOT_BEARERS = ("back", "front", "end", "side", "bottom", "plinth", "rest", "rail", "bearer", "post")
 SAG_LIMIT = 300
-SWAY_LIMIT = 100
-"""Height over this is how far the top may move sideways under the push; a proposal of ours."""
+SWAY_LIMIT = 50
+"""Height over this is how far the top may move sideways under the push of a test; a proposal of ours."""
+BRACED = ("panel", "back board", "front", "end", "door")
+"""Words in the role of a member that braces a case in its own plane, as no frame of bars shows: its sway is not judged."""
 FRAME = "frame of the whole piece, joints between a soft and a stiff bound of ours"
 MOST_CASES = 60
 
@@ -44,7 +47,7 @@ class Case:
 def serves(form: str) -> str:
     """What a piece of that form is for: 'table', 'seat', 'shelf', 'screen'; 'seat' where nothing says."""
     for word, use in (("table", "table"), ("bench", "seat"), ("stool", "seat"), ("shel", "shelf"), ("screen", "screen"),
-                      ("cabinet", "shelf"), ("chest", "seat")):
+                      ("cabinet", "shelf"), ("chest", "seat"), ("case", "shelf")):
         if word in form:
             return use
     return "seat"
@@ -62,6 +65,7 @@ def whole_findings(piece: Piece, woods: dict, place: str, use: str) -> list[Find
             )
         ]
     try:
+        piece = without_loose(piece)
         model = as_frame(piece, woods, {m.ref: _spots(m) for m in _bearing(piece)})
         cases = _cases(piece, model, use)
         loads = _loads(piece, model, woods, cases)
@@ -161,12 +165,23 @@ def _pad(member, x: float, bearing, model: Model, pad_mm: float) -> tuple[tuple[
     return tuple((n, v / whole) for n, v in out)
 
 
+LAID_IN = ("shelf", "lid", "drawer", "seat")
+"""What may lie loose on others and is no fault for it; a form's own checks see to a loose shelf."""
+
+
+def without_loose(piece: Piece) -> Piece:
+    """The piece without shelves and lids that only lie in it."""
+    joined = {r for j in piece.joints for r in (j.first, j.second)} | {r for s in piece.fixings for r in (s.near, s.far)}
+    loose = {m.ref for m in piece.members if m.ref not in joined and any(word in m.role for word in LAID_IN)}
+    return replace(piece, members=tuple(m for m in piece.members if m.ref not in loose)) if loose else piece
+
+
 def _bearing(piece: Piece):
     """Level members that people sit on or things stand on."""
     return [
         m for m in piece.members
         if any(word in m.role for word in BEARERS) and abs(m.placement.along[2]) < 0.3
-        and "back" not in m.role and m.piece_box.size[2] < max(m.width_mm, m.thickness_mm) + 1
+        and not any(word in m.role for word in NOT_BEARERS) and m.piece_box.size[2] < max(m.width_mm, m.thickness_mm) + 1
     ]
 
 
@@ -258,6 +273,8 @@ def _sag(piece, model: Model, cases, answers, creep: float) -> list[Finding]:
 
 def _sway(piece, model: Model, cases, answers) -> list[Finding]:
     out = []
+    if any(word in m.role for m in piece.members for word in BRACED):
+        return out
     for way, words in ((0, "sideways"), (1, "from front to back")):
         pushes = [k for k, c in enumerate(cases) if c.where == words]
         if not pushes:

@@ -17,7 +17,7 @@ from studio_lib.structure.loads import G
 from studio_lib.structure.sections import section
 from studio_lib.structure.slatted import Wood
 from studio_lib.structure.slices import slice_at
-from studio_lib.structure.whole import whole_findings
+from studio_lib.structure.whole import whole_findings, without_loose
 
 WOOD = Wood("made for this test", 700.0, 12_000.0, 105.0, 12.0)
 HERE = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
@@ -55,7 +55,7 @@ STANDING = [f for f in FORMS if f != "freehand"]
 
 
 @pytest.mark.parametrize("form", STANDING)
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
+@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 @given(data=st.data())
 def test_ground_and_loads_are_in_balance_for_any_piece(form, data):
     drawn = {}
@@ -66,7 +66,7 @@ def test_ground_and_loads_are_in_balance_for_any_piece(form, data):
         piece = make(form, Brief(), timber="oak", **drawn)
     except SizeRefused:
         assume(False)
-    model = as_frame(piece, {"oak": WOOD})
+    model = as_frame(without_loose(piece), {"oak": WOOD})
     rng = np.random.default_rng(data.draw(st.integers(0, 9)))
     loads = np.zeros((2, len(model.soft.nodes), 6))
     loads[0, rng.integers(0, len(model.soft.nodes), 5), :3] = rng.uniform(-500, 500, (5, 3))
