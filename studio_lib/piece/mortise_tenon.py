@@ -43,6 +43,7 @@ WEDGE_DEG = 5.0
 WEDGE_MOST_MM = 5.0
 BREADTH_WALL_MM = 6.0
 """Timber left beside a mortise that lies across the post; common practice, no source."""
+OUTSIDE_MM = 1.0
 LOOSE_DEEPER_MM = 1.0
 """A slot for a loose tenon is cut this much deeper in each member; common practice, no source."""
 SHOULDER_GAP_MM = 0.5
@@ -141,9 +142,13 @@ class MortiseTenon(Joint):
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
-        low, high = (deeper, 0.0) if self.end == "start" else (0.0, deeper)
+        # Aslant, a mortise begins a little outside the face, so that no skin is left there.
+        out = 0.0 if mortised.placement.seen(tenoned.placement).square else OUTSIDE_MM
+        low, high = (deeper, out) if self.end == "start" else (out, deeper)
         holes: list[Block] = [t.grown(0, low, high) for t in self._tenons(tenoned)]
-        holes += [h.grown(1, 0.0, tenoned.arris_mm) for h in self._haunches(tenoned)]
+        low, high = (0.0, out) if self.end == "start" else (out, 0.0)
+        above = tenoned.arris_mm + (out if self.at_leg_end else 0.0)
+        holes += [h.grown(0, low, high).grown(1, 0.0, above) for h in self._haunches(tenoned)]
         received = []
         for hole_ in holes:
             local = carried(hole_, tenoned.placement, mortised.placement)
@@ -594,7 +599,7 @@ class LooseTenon(MortiseTenon):
                       for y in (0.0, rail.width_mm) for z in (0.0, rail.thickness_mm)), default=0.0)
         return {
             self.first: (self._tongue(rail, deep, 0.0),),
-            self.second: (carried(self._tongue(rail, aslant, deep), rail.placement, post.placement),),
+            self.second: (carried(self._tongue(rail, aslant + OUTSIDE_MM, deep), rail.placement, post.placement),),
         }
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
