@@ -33,8 +33,6 @@ CHISELS_MM = (5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25)
 MORTISE_DEEPER_MM = 2.0
 """A stopped mortise is cut this much deeper than its tenon is long (1.5 to 2 mm is usual)."""
 LEAST_WALL_MM = 4.5
-OVER_MM = 1.0
-"""How far a cut begins outside the timber and a tenon inside it."""
 PRACTICE = "common practice, no source"
 PEG_PAST_MM = 8.0
 """How far a peg goes on past the tenon; common practice, no source."""
@@ -45,6 +43,7 @@ WEDGE_DEG = 5.0
 WEDGE_MOST_MM = 5.0
 BREADTH_WALL_MM = 6.0
 """Timber left beside a mortise that lies across the post; common practice, no source."""
+OUTSIDE_MM = 1.0
 LOOSE_DEEPER_MM = 1.0
 """A slot for a loose tenon is cut this much deeper in each member; common practice, no source."""
 SHOULDER_GAP_MM = 0.5
@@ -138,21 +137,22 @@ class MortiseTenon(Joint):
 
     def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         m = piece.member(self.first)
-        # Begun a little inside the shoulder, so that tenon and member are one whatever the last digit.
-        rooted = (OVER_MM, 0.0) if self.end == "end" else (0.0, OVER_MM)
-        return {self.first: tuple(b.grown(0, *rooted) for b in self._tenons(m) + self._haunches(m))}
+        return {self.first: self._tenons(m) + self._haunches(m)}
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
-        # Each begins a little outside the face, so that no skin is left over its mouth.
-        low, high = (deeper, OVER_MM) if self.end == "start" else (OVER_MM, deeper)
+        # Aslant, a mortise begins a little outside the face, so that no skin is left there.
+        out = 0.0 if mortised.placement.seen(tenoned.placement).square else OUTSIDE_MM
+        low, high = (deeper, out) if self.end == "start" else (out, deeper)
         holes: list[Block] = [t.grown(0, low, high) for t in self._tenons(tenoned)]
-        holes += [h.grown(1, 0.0, tenoned.arris_mm) for h in self._haunches(tenoned)]
+        low, high = (0.0, out) if self.end == "start" else (out, 0.0)
+        above = tenoned.arris_mm + (out if self.at_leg_end else 0.0)
+        holes += [h.grown(0, low, high).grown(1, 0.0, above) for h in self._haunches(tenoned)]
         received = []
         for hole_ in holes:
             local = carried(hole_, tenoned.placement, mortised.placement)
-            met = local.meet(_around(mortised)) if isinstance(local, Box) else local
+            met = local.meet(mortised.box) if isinstance(local, Box) else local
             if met:
                 received.append(met)
         own: list[Block] = list(self._mitre_cut(piece))
@@ -420,11 +420,6 @@ class MortiseTenon(Joint):
         return out
 
 
-def _around(member: Member) -> Box:
-    """The member's block with the air next to it."""
-    return Box((-OVER_MM,) * 3, tuple(c + OVER_MM for c in member.box.hi))
-
-
 def slant_deg(member: Member, end: str) -> tuple[float, float] | None:
     """How an end is cut out of square, seen on face and on edge, or None. [degrees]"""
     for s in member.shaping:
@@ -604,7 +599,7 @@ class LooseTenon(MortiseTenon):
                       for y in (0.0, rail.width_mm) for z in (0.0, rail.thickness_mm)), default=0.0)
         return {
             self.first: (self._tongue(rail, deep, 0.0),),
-            self.second: (carried(self._tongue(rail, aslant, deep), rail.placement, post.placement),),
+            self.second: (carried(self._tongue(rail, aslant + OUTSIDE_MM, deep), rail.placement, post.placement),),
         }
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:

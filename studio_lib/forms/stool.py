@@ -1,0 +1,503 @@
+"""A stool: four legs, upright or splayed and raked with true compound angles, under a solid or slatted seat."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.framing import (
+    JUDGEMENT,
+    PRACTICE,
+    X,
+    Y,
+    Z,
+    Frame,
+    Joiner,
+    room_findings,
+    screws,
+    slat_width,
+    sound_shaping,
+    thin_refused,
+    tips_at_edge,
+    up_to,
+)
+from studio_lib.people.proposals import Proposed, seat_depth, seat_height, seat_width
+from studio_lib.people.users import Users
+from studio_lib.piece import Joint, Member, Piece, Placement, Screws
+from studio_lib.piece.angles import Lean, cut_to
+from studio_lib.piece.model import Vec
+from studio_lib.piece.mortise_tenon import cross, dot, unit
+from studio_lib.piece.shaping import CutRound
+
+SEATS = ("solid boards", "slats")
+SHAPES = ("square-edged", "round or oval")
+HEAD_LOW_MM = 89.0
+DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
+BETWEEN_RAILS_MM = 12.0
+"""Lower rails at the sides stand so far over those at front and back, so that no mortises meet; judgement of ours."""
+SIDES_OF = {"L1": (-1, -1), "L2": (1, -1), "L3": (1, 1), "L4": (-1, 1)}
+"""Which way each leg's foot stands out: right is +x, back is +y."""
+NAMES = {"L1": "front left", "L2": "front right", "L3": "back right", "L4": "back left"}
+
+
+@dataclass(frozen=True)
+class _S:
+    length_mm: float
+    width_mm: float
+    height_mm: float
+    seat: int
+    shape: int
+    board_count: int
+    gap_mm: float
+    seat_thickness_mm: float
+    overhang_end_mm: float
+    overhang_side_mm: float
+    splay_deg: float
+    rake_deg: float
+    leg_mm: float
+    rail_width_mm: float
+    rail_thickness_mm: float
+    rail_setback_mm: float
+    lower_rail_height_mm: float
+    lower_rail_width_mm: float
+    arris_mm: float
+
+    @property
+    def slatted(self) -> bool:
+        return self.seat == 1
+
+    @property
+    def board(self) -> tuple[float, float]:
+        if not self.slatted:
+            return self.width_mm / self.board_count, 0.0
+        return slat_width(self.width_mm, self.board_count, self.gap_mm)
+
+    @property
+    def lean(self) -> Lean:
+        return Lean(self.splay_deg, self.rake_deg)
+
+    @property
+    def leg_top_mm(self) -> float:
+        return self.height_mm - self.seat_thickness_mm
+
+    @property
+    def corner(self) -> tuple[float, float]:
+        """Outer corner of the legs at their top, from the middle. [mm]"""
+        return self.length_mm / 2 - self.overhang_end_mm, self.width_mm / 2 - self.overhang_side_mm
+
+    @property
+    def feet(self) -> tuple[float, float]:
+        """How far the feet stand out from the middle. [mm]"""
+        out = self.leg_top_mm
+        return tuple(c + out * math.tan(math.radians(a)) for c, a in zip(self.corner, (self.splay_deg, self.rake_deg)))
+
+
+SIZES = (
+    Size("length_mm", "Width of seat, side to side", 220, 900),
+    Size("width_mm", "Depth of seat, front to back", 200, 700),
+    Size("height_mm", "Height", 180, 850),
+    choice("seat", "Seat", SEATS, "seat"),
+    choice("shape", "Shape of seat", SHAPES, "seat"),
+    Size("board_count", "Boards or slats", 1, 20, "", "seat", True),
+    Size("gap_mm", "Gap between slats, when made", 0, 30, "mm", "seat"),
+    Size("seat_thickness_mm", "Seat thickness", 12, 60, "mm", "seat"),
+    Size("overhang_end_mm", "Seat beyond legs, sides", 0, 200, "mm", "seat"),
+    Size("overhang_side_mm", "Seat beyond legs, front and back", 0, 200, "mm", "seat"),
+    Size("splay_deg", "Legs lean outwards, seen from the front, 0 for upright", 0, 20, "degrees", "frame"),
+    Size("rake_deg", "Legs lean outwards, seen from the side, 0 for upright", 0, 20, "degrees", "frame"),
+    Size("leg_mm", "Legs, square", 25, 90, "mm", "frame"),
+    Size("rail_width_mm", "Rail under the seat, width", 30, 140, "mm", "frame"),
+    Size("rail_thickness_mm", "Rail thickness", 15, 45, "mm", "frame"),
+    Size("rail_setback_mm", "Rail behind the leg's face", 0, 20, "mm", "frame"),
+    Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 500, "mm", "frame"),
+    Size("lower_rail_width_mm", "Lower rail width", 20, 80, "mm", "frame"),
+    Size("arris_mm", "Arris taken off", 0, 6, "mm", "frame"),
+)
+
+MADE_BY = {
+    "leg": ("leg_mm", "leg_mm"), "rail": ("rail_width_mm", "rail_thickness_mm"),
+    "lower rail": ("lower_rail_width_mm", "rail_thickness_mm"),
+}
+
+
+class Stool(Form):
+    """Four legs that may lean two ways, rails between them cut to the true angles, a seat of boards or slats."""
+
+    name = "stool"
+    sizes = SIZES
+    says = "Legs upright or splayed and raked; solid or slatted seat, square-edged or round."
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        return _proposals(brief, around, chosen)
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _S(**sizes)
+        _refuse(s)
+        members = _members(s, letter, around.timber)
+        sound_shaping(members, "splay_deg")
+        laid = {m.ref: m for m in members}
+        fx, fy = s.feet
+        return assembled(
+            name=name, form=self.name, letter=letter, members=members,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
+            lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
+            overall_mm=(round(max(s.length_mm, 2 * fx), 6), round(max(s.width_mm, 2 * fy), 6), s.height_mm),
+        )
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _S(**sizes)
+        return (*s.board, s.seat_thickness_mm) if s.slatted and s.board_count > 1 else None
+
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        s = _S(**sizes)
+        if not s.lower_rail_height_mm:
+            return []
+        under = s.leg_top_mm - s.rail_width_mm
+        found = []
+        for where, low, across in (
+            ("front, between the rails", s.lower_rail_height_mm, s.corner[0]), ("side, between the rails", _upper(s), s.corner[1]),
+        ):
+            found.append((where, 2 * (across - s.leg_mm), max(under - low - s.lower_rail_width_mm, 0.0)))
+        return found
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _S(**sizes)
+        return {
+            "length_mm": seat_width(users, at=s.length_mm), "width_mm": seat_depth(users, backless=True, at=s.width_mm),
+            "height_mm": seat_height(users, at=s.height_mm),
+        }
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        s = _S(**sizes)
+        fx, fy = s.feet
+        return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief) + [
+            tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm),
+            tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm),
+        ]
+
+
+# ---------------------------------------------------------------- proposals
+
+
+def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+    def own(name, otherwise):
+        return chosen.get(name, otherwise)
+
+    users = users_of(brief)
+    tall, wide, deep = seat_height(users), seat_width(users), seat_depth(users, backless=True)
+    outdoors = brief.place.startswith("outdoors")
+    chunky = {"chunky": 1.15, "light": 0.88}.get(brief.heft, 1.0)
+    shape, seat = own("shape", 0), own("seat", 1 if outdoors else 0)
+    length = min(own("length_mm", min(wide.value, 900.0)), 900.0)
+    width = own("width_mm", length if shape else deep.value)
+    height = own("height_mm", tall.value)
+    boards = max(2, round(width / (65 if seat else 115)))
+    swelling = around.swell_fraction * width / own("board_count", boards)
+    thick = own("seat_thickness_mm", round((22.0 if seat else 25.0) * chunky))
+    leg = own("leg_mm", float(round(40.0 * chunky if height < 600 else 44.0 * chunky)))
+    rail = own("rail_width_mm", float(min(60.0, max(30.0, round(0.16 * height)))))
+    over_end = own("overhang_end_mm", _step(0.2 * length) if shape else 20.0)
+    over_side = own("overhang_side_mm", _step(0.2 * width) if shape else 20.0)
+    lean = 8.0 if not brief.children else 10.0
+    setback = own("rail_setback_mm", 2.0)
+    rail_t = max(15.0, min(20.0 * (1.1 if chunky > 1 else 1.0), leg - setback - 6.0))
+    lower_w = own("lower_rail_width_mm", 32.0)
+    low, why, source = _lower(brief, height - thick, rail, lower_w)
+    return {
+        "length_mm": Proposal(min(wide.value, 900.0), wide.decided_by, wide.source),
+        "width_mm": Proposal(min(length, 700.0) if shape else deep.value, "as wide as long: a round seat" if shape else deep.decided_by,
+                             JUDGEMENT if shape else deep.source),
+        "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
+        "seat": Proposal(1 if outdoors and not shape else 0, "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
+        "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
+        "board_count": Proposal(boards, "slats of about 60 mm" if seat else "boards of about 115 mm stay flat", JUDGEMENT if seat else PRACTICE),
+        "gap_mm": Proposal(
+            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
+            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
+            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "seat_thickness_mm": Proposal(thick, "dressed from 27 or 32 mm sawn", JUDGEMENT),
+        "overhang_end_mm": Proposal(min(over_end, 200.0), "under 45 mm past the feet it cannot tip when sat on at the edge",
+                                    "EN 1022 forward test, worked by moments"),
+        "overhang_side_mm": Proposal(min(over_side, 200.0), "under 45 mm past the feet it cannot tip when sat on at the edge",
+                                     "EN 1022 forward test, worked by moments"),
+        "splay_deg": Proposal(lean, "feet wider than the seat: it stands firm, and the legs look lively", JUDGEMENT),
+        "rake_deg": Proposal(lean - 2.0, "a little less than from the front, as the seat is less deep", JUDGEMENT),
+        "leg_mm": Proposal(leg, "dressed from 50 mm sawn", JUDGEMENT),
+        "rail_width_mm": Proposal(rail, "three parts of tenon to one of haunch", JUDGEMENT),
+        "rail_thickness_mm": Proposal(float(round(rail_t)), "tenons a third of it", JUDGEMENT),
+        "rail_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
+        "lower_rail_height_mm": Proposal(low, why, source),
+        "lower_rail_width_mm": Proposal(32.0, "tenons a third thick", JUDGEMENT),
+        "arris_mm": Proposal(1.5, "kind to hands and to finish", PRACTICE),
+    }
+
+
+def _step(value: float, step: float = 5.0) -> float:
+    return max(math.floor(value / step) * step, 0.0)
+
+
+def _lower(brief: Brief, top_mm: float, rail_mm: float, lower_mm: float) -> tuple[float, str, str]:
+    """Where the lower rails go, or 0 where there is no room for them."""
+    highest = top_mm - rail_mm - 2 * lower_mm - BETWEEN_RAILS_MM
+    if brief.children or brief.child_ages or brief.use == "public":
+        gap = HEAD_LOW_MM - 9.0
+        # Both openings stay under what holds a head: the side rails stand higher than the front ones.
+        low = highest - gap + lower_mm + BETWEEN_RAILS_MM
+        if low >= 40:
+            return float(math.floor(low)), f"{gap:.0f} mm at most under the seat rails: too little for a child's head", \
+                "CPSC public playground handbook B.2.5.1"
+        return 0.0, "too low for lower rails", JUDGEMENT
+    low = min(0.3 * top_mm, highest - 40)
+    if low < 40:
+        return 0.0, "too low for lower rails", JUDGEMENT
+    return _step(low), "feet find it, and it stiffens the legs", JUDGEMENT
+
+
+# ---------------------------------------------------------------- members
+
+
+def _upper(s: _S) -> float:
+    """Height of the lower rails at the sides. [mm]"""
+    return s.lower_rail_height_mm + s.lower_rail_width_mm + BETWEEN_RAILS_MM
+
+
+def _refuse(s: _S) -> None:
+    width, _ = s.board
+    if width < 15:
+        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.width_mm:g} mm would be {max(width, 0):.0f} mm wide; "
+                          "15 mm at least. Fewer of them, or a deeper seat.")
+    if s.slatted and s.shape:
+        raise SizeRefused("shape", "A round seat is made of solid boards: outer slats would have nothing to lie on. Choose shape 0 "
+                          "(square-edged), or seat 0 (solid boards).")
+    cx, cy = s.corner
+    if s.shape:
+        inside = math.hypot(cx / (s.length_mm / 2 - 5), cy / (s.width_mm / 2 - 5))
+        if inside > 1:
+            raise SizeRefused("overhang_end_mm", f"The legs' corners would stand out past the curved edge. Give {up_to(s.length_mm / 2 - cx / inside, 1):.0f} mm "
+                              f"at the sides and {up_to(s.width_mm / 2 - cy / inside, 1):.0f} mm at front and back, or a larger seat.")
+    if s.slatted:
+        _refuse_loose_slats(s)
+    for field, label, c in (("overhang_end_mm", "sides", cx), ("overhang_side_mm", "front and back", cy)):
+        between = 2 * (c - s.leg_mm)
+        if between < 60:
+            size = s.length_mm if label == "sides" else s.width_mm
+            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left between the legs; 60 mm at least. "
+                              f"{max(size / 2 - s.leg_mm - 30, 0):.0f} mm of overhang or less, thinner legs, or a larger seat.")
+    least = s.rail_width_mm + 60
+    if s.leg_top_mm < least:
+        raise SizeRefused("height_mm", f"A stool of {s.height_mm:g} mm leaves legs of {max(s.leg_top_mm, 0):.0f} mm; with rails of {s.rail_width_mm:g} mm "
+                          f"give {least + s.seat_thickness_mm:.0f} mm or more, or shallower rails.")
+    setback = max(_setback(s, s.rail_width_mm, a) for a in (s.splay_deg, s.rake_deg))
+    if setback + s.rail_thickness_mm > s.leg_mm - 2:
+        raise SizeRefused("rail_thickness_mm", f"A rail of {s.rail_thickness_mm:g} mm, {setback:.0f} mm behind the face so that it stays inside a leaning "
+                          f"leg, does not fit on a {s.leg_mm:g} mm leg. Give {max(s.leg_mm - 2 - setback, 0):.0f} mm or less, or thicker legs.")
+    if s.lower_rail_height_mm:
+        room = s.leg_top_mm - s.rail_width_mm - 20
+        high = _upper(s) + s.lower_rail_width_mm
+        if high > room:
+            raise SizeRefused("lower_rail_height_mm", f"Lower rails up to {high:.0f} mm run into the rails under the seat. "
+                              f"Give {max(s.lower_rail_height_mm - (high - room), 0):.0f} mm or less, 0 for none.")
+        if s.lower_rail_height_mm < 30:
+            raise SizeRefused("lower_rail_height_mm", f"Lower rails {s.lower_rail_height_mm:g} mm over the floor; give 30 mm or more, 0 for none.")
+
+
+ON_RAIL_MM = 10.0
+"""A slat lies on a rail by this at least, to be screwed to it; common practice, no source."""
+
+
+def _on_rails(s: _S, low: float, high: float) -> tuple[float, float]:
+    """How much of a slat lies over the side rails, and how much over the front or the back rail. [mm]"""
+    cy = s.corner[1]
+    inner, face = cy - s.leg_mm, cy - s.rail_setback_mm
+    over = [min(high, b) - max(low, a) for a, b in (
+        (-inner, inner), (-face, s.rail_thickness_mm - face), (face - s.rail_thickness_mm, face),
+    )]
+    return over[0], max(over[1:])
+
+
+def _refuse_loose_slats(s: _S) -> None:
+    width, gap = s.board
+    for i in range(s.board_count):
+        low = -s.width_mm / 2 + i * (width + gap)
+        if max(_on_rails(s, low, low + width)) < ON_RAIL_MM:
+            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_RAIL_MM:g} mm on the rails under the seat. "
+                              "Fewer and wider slats, less overhang at front and back, or thinner legs.")
+
+
+def _setback(s: _S, rail_mm: float, lean_deg: float) -> float:
+    """From the leg's outer face to the rail's at its middle, so that it stays behind the face from top to bottom. [mm]"""
+    return s.rail_setback_mm + rail_mm / 2 * math.tan(math.radians(lean_deg))
+
+
+def _leg(f: Frame, s: _S, code: str) -> Member:
+    """A leg leaning two ways, square in section, sawn level at top and foot."""
+    sx, sy = SIDES_OF[code]
+    lean = s.lean
+    up = lean.upward(sx, sy)
+    # One pair of faces stands square to the front's line as seen along the leg; the other pair follows.
+    across = unit(tuple(x - dot(X, up) * u for x, u in zip(X, up)))
+    through = cross(up, across)
+    cx, cy = s.corner
+    # The outer corner, by the two outer faces, passes the corner of the frame at the leg's top.
+    corner = (sx * cx, sy * cy, s.leg_top_mm)
+    at = tuple(
+        c - (s.leg_mm * a if sx > 0 else 0.0) - (s.leg_mm * t if sy * through[1] > 0 else 0.0)
+        for c, a, t in zip(corner, across, through)
+    )
+    made = Member(
+        f"{f.letter}-{code}", f"leg, {NAMES[code]}", "leg", f.timber, s.leg_top_mm, s.leg_mm, s.leg_mm, Placement(at, up, across),
+        f.arris_mm, "show", (), "left" if sx < 0 else "right",
+    )
+    made = cut_to(made, "start", (0.0, 0.0, 0.0), Z)
+    made = cut_to(made, "end", (0.0, 0.0, s.leg_top_mm), Z)
+    f.members.append(made)
+    return made
+
+
+def _face(leg: Member, towards: Vec) -> tuple[Vec, Vec]:
+    """The leg's face that looks most nearly along a direction: a point of it and its normal, in piece axes."""
+    p = leg.placement
+    best = max(
+        ((sign * dot(axis, towards), axis, sign, size) for axis, size in ((p.across, leg.width_mm), (p.through, leg.thickness_mm))
+         for sign in (1.0, -1.0)), key=lambda c: c[0],
+    )
+    _, axis, sign, size = best
+    local = size if sign > 0 else 0.0
+    return tuple(o + local * a for o, a in zip(p.origin, axis)), tuple(sign * a for a in axis)
+
+
+def _on_face(point: Vec, normal: Vec, x: float | None, y: float | None, z: float) -> float:
+    """The coordinate left open (x or y given as None) at which a plane is met."""
+    if x is None:
+        return point[0] - ((y - point[1]) * normal[1] + (z - point[2]) * normal[2]) / normal[0]
+    return point[1] - ((x - point[0]) * normal[0] + (z - point[2]) * normal[2]) / normal[1]
+
+
+def _rail(f: Frame, s: _S, legs: dict[str, Member], code: str, name: str, role: str, side: str, z: float, wide: float) -> None:
+    """A level rail on edge between two legs, its ends cut to their faces, its face outwards."""
+    one, two, along = {
+        "front": ("L1", "L2", X), "back": ("L3", "L4", (-1.0, 0.0, 0.0)), "right": ("L2", "L3", Y), "left": ("L4", "L1", (0.0, -1.0, 0.0)),
+    }[side]
+    outward = {"front": (0.0, -1.0, 0.0), "back": Y, "right": X, "left": (-1.0, 0.0, 0.0)}[side]
+    middle = z + wide / 2
+    point, normal = _face(legs[one], outward)
+    k = 1 if side in ("front", "back") else 0
+    # The outer face of the leg where the rail's middle meets it, measured on the leg's middle line.
+    centre = legs[one].placement.to_piece((legs[one].length_mm / 2, s.leg_mm / 2, s.leg_mm / 2))
+    up = legs[one].placement.along
+    axis = tuple(c + (middle - centre[2]) / up[2] * u for c, u in zip(centre, up))
+    outer = _on_face(point, normal, axis[0] if k else None, None if k else axis[1], middle)
+    lean = s.rake_deg if k else s.splay_deg
+    face = abs(outer) - _setback(s, wide, lean)
+    t = s.rail_thickness_mm
+    inner = face - t
+    origin = [0.0, 0.0, z]
+    origin[k] = outward[k] * inner
+    at = Placement(tuple(origin), along, Z)
+    if dot(at.through, outward) < 0:
+        origin[k] = outward[k] * face
+        at = Placement(tuple(origin), along, Z)
+    made = Member(f"{f.letter}-{code}", name, role, f.timber, 10.0, wide, t, at, f.arris_mm, "show")
+    for end, leg, sign in (("end", two, -1.0), ("start", one, 1.0)):
+        p, n = _face(legs[leg], tuple(sign * a for a in along))
+        made = cut_to(made, end, p, n)
+    f.members.append(made)
+
+
+def _members(s: _S, letter: str, timber: str) -> list[Member]:
+    f = Frame(letter, timber, s.arris_mm)
+    legs = {code: _leg(f, s, code) for code in SIDES_OF}
+    z = s.leg_top_mm - s.rail_width_mm
+    for code, side in (("A1", "front"), ("A2", "back"), ("A3", "right"), ("A4", "left")):
+        _rail(f, s, legs, code, f"seat rail, {side}", "rail", side, z, s.rail_width_mm)
+    if s.lower_rail_height_mm:
+        for code, side in (("R1", "front"), ("R2", "back"), ("R3", "right"), ("R4", "left")):
+            low = s.lower_rail_height_mm if side in ("front", "back") else _upper(s)
+            _rail(f, s, legs, code, f"lower rail, {side}", "lower rail", side, low, s.lower_rail_width_mm)
+    width, gap = s.board
+    for i in range(s.board_count):
+        y = -s.width_mm / 2 + i * (width + gap)
+        length, shaping = s.length_mm, ()
+        if s.shape:
+            near = max(abs(y + width / 2) - width / 2, 0.0)
+            chord = s.length_mm * math.sqrt(max(1 - (near / (s.width_mm / 2)) ** 2, 0.0))
+            length = min(up_to(chord + 2.0, 1.0), s.length_mm)
+            shaping = (CutRound(length / 2, -y, s.length_mm, s.width_mm),)
+        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}", "slat" if s.slatted else "board",
+              length, width, s.seat_thickness_mm, Placement((-length / 2, y, s.leg_top_mm), X, Y), shaping=shaping,
+              arris_mm=s.arris_mm if s.slatted else 0.0)
+    return [_rounded(m) for m in f.members]
+
+
+def _rounded(m: Member) -> Member:
+    return replace(m, length_mm=round(m.length_mm, 6))
+
+
+# ---------------------------------------------------------------- joints
+
+
+def _joints(s: _S, j: Joiner) -> list[Joint]:
+    between = {"A1": ("L1", "L2"), "A2": ("L3", "L4"), "A3": ("L2", "L3"), "A4": ("L4", "L1")}
+    for rail, posts in between.items():
+        # Two tenons meet in each leg at one height: mitred to each other, both keep their length.
+        j.tenons("seat rail into leg", rail, posts, "rail_thickness_mm", flush=True, usual={"mitre": 1.0})
+    if s.lower_rail_height_mm:
+        for rail, posts in between.items():
+            j.tenons("lower rail into leg", rail.replace("A", "R"), posts, "lower_rail_width_mm")
+    if s.slatted:
+        return j.made
+    boards = [f"W{i + 1}" for i in range(s.board_count)]
+    for a, b in zip(boards, boards[1:]):
+        j.join("edge joint", "seat board edge to edge", a, b, "board_count")
+    _hold(s, j, boards)
+    return j.made
+
+
+def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
+    """Screws in slots up through the rails: one board on those along it, up to three on those across."""
+    from studio_lib.piece.kinds import KINDS
+
+    kind, family = "slotted screws", "seat on rails, slotted screws"
+    figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
+    for rail in ("A1", "A2", "A3", "A4"):
+        r = j.at(rail).placement.box_to_piece(j.at(rail).box)
+        if rail in ("A1", "A2"):
+            on = [b for b in boards if j.at(b).piece_box.lo[1] + 8 <= r.centre[1] <= j.at(b).piece_box.hi[1] - 8][:1]
+        else:
+            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 45]
+            step = max(1, math.ceil(len(on) / 3))
+            on = on[step // 2 :: step]
+        for b in on:
+            try:
+                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
+            except ValueError:
+                if figures:
+                    raise
+
+
+def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
+    if not s.slatted:
+        return ()
+    slats = [m for m in present if m.role == "slat"]
+    out = []
+    for r in (m for m in present if m.role == "rail"):
+        box = r.piece_box
+        across = abs(r.placement.along[1]) > 0.7
+        for x in slats:
+            if min(x.piece_box.hi[1], box.hi[1]) - max(x.piece_box.lo[1], box.lo[1]) < ON_RAIL_MM:
+                continue
+            if across:
+                out.append(screws("slat on side rail", r, x, "stainless, let in to leave 25 mm of rail"))
+            else:
+                out.append(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0, "stainless, from below, let in to leave 25 mm of rail"))
+    return tuple(out)
+
+
+STOOL_WITH_LEAN = Stool()
