@@ -33,8 +33,6 @@ CHISELS_MM = (5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25)
 MORTISE_DEEPER_MM = 2.0
 """A stopped mortise is cut this much deeper than its tenon is long (1.5 to 2 mm is usual)."""
 LEAST_WALL_MM = 4.5
-OVER_MM = 1.0
-"""How far a cut begins outside the timber and a tenon inside it."""
 PRACTICE = "common practice, no source"
 PEG_PAST_MM = 8.0
 """How far a peg goes on past the tenon; common practice, no source."""
@@ -131,21 +129,18 @@ class MortiseTenon(Joint):
 
     def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         m = piece.member(self.first)
-        # Begun a little inside the shoulder, so that tenon and member are one whatever the last digit.
-        rooted = (OVER_MM, 0.0) if self.end == "end" else (0.0, OVER_MM)
-        return {self.first: tuple(b.grown(0, *rooted) for b in self._tenons(m) + self._haunches(m))}
+        return {self.first: self._tenons(m) + self._haunches(m)}
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
-        # Each begins a little outside the face, so that no skin is left over its mouth.
-        low, high = (deeper, OVER_MM) if self.end == "start" else (OVER_MM, deeper)
+        low, high = (deeper, 0.0) if self.end == "start" else (0.0, deeper)
         holes: list[Block] = [t.grown(0, low, high) for t in self._tenons(tenoned)]
         holes += [h.grown(1, 0.0, tenoned.arris_mm) for h in self._haunches(tenoned)]
         received = []
         for hole_ in holes:
             local = carried(hole_, tenoned.placement, mortised.placement)
-            met = local.meet(_around(mortised)) if isinstance(local, Box) else local
+            met = local.meet(mortised.box) if isinstance(local, Box) else local
             if met:
                 received.append(met)
         own: list[Block] = list(self._mitre_cut(piece))
@@ -411,11 +406,6 @@ class MortiseTenon(Joint):
         if aslant:
             out["shoulder"] = f"{aslant[0]:.1f} degrees on the face, {aslant[1]:.1f} on the edge; the tenon runs straight on"
         return out
-
-
-def _around(member: Member) -> Box:
-    """The member's block with the air next to it."""
-    return Box((-OVER_MM,) * 3, tuple(c + OVER_MM for c in member.box.hi))
 
 
 def slant_deg(member: Member, end: str) -> tuple[float, float] | None:

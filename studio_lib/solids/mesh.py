@@ -46,6 +46,8 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
     body = manifold3d.Manifold.extrude(
         manifold3d.CrossSection([list(flat(shape.profile))]), shape.length_mm
     ).transform(_ALONG_X)
+    # The section's corners come back off by up to 1e-8: a cut up to a face would leave a skin as thin.
+    body = body.warp_batch(lambda points: np.round(points, 7))
     for prism in shape.within:
         body = body ^ bulk(prism)
     for blocks, way in (
