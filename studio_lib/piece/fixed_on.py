@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.glued import contact
-from studio_lib.piece.meeting import axis_of, given, named, seen_from
+from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, carried, hole
 from studio_lib.timber.provisions import GLUE_SAFE_MM, slotted_fixing
 
@@ -138,7 +138,7 @@ class ButtHinges(Joint):
             before = (OVER_MM, 0.0) if seen.centre[axis] > first.box.centre[axis] else (0.0, OVER_MM)
             beside = (OVER_MM if seen.lo[other] > b.lo[other] - 1e-6 else 0.0), (OVER_MM if seen.hi[other] < b.hi[other] + 1e-6 else 0.0)
             grown.append(b.grown(axis, *before).grown(other, *beside))
-        return {self.second: tuple(carried(b, first.placement, second.placement) for b in grown)}
+        return {self.second: tuple(inside(carried(b, first.placement, second.placement), second) for b in grown)}
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         place = piece.member(self.first).placement

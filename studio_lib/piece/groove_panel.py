@@ -89,7 +89,7 @@ class GroovePanel(Joint):
             if panel.placement.square and frame.placement.square else frame.placement.to_member_block(
                 panel.placement.to_piece_block(self._groove(piece)))
         if isinstance(local, Box):
-            local = local.meet(Box((-OVER_MM,) * 3, tuple(c + OVER_MM for c in frame.box.hi)))
+            local = local.meet(frame.box)
             if local is None:
                 raise ValueError(
                     f"{named(panel)} no longer reaches into {named(frame)}. Move them together, or take the joint out."

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.meeting import axis_of, given, named, seen_from
+from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
 from studio_lib.piece.mortise_tenon import meeting_end
 
@@ -81,8 +81,8 @@ class Housing(Joint):
         return {self.first: (self._rooted(piece.member(self.first)),)}
 
     def _rooted(self, shelf: Member) -> Block:
-        """The tongue, begun a little inside the shelf so that the two are one, with the shelf's own arrises."""
-        tongue = self._tongue(shelf).grown(0, *((OVER_MM, 0.0) if self.end == "end" else (0.0, OVER_MM)))
+        """The tongue with the shelf's own arrises."""
+        tongue = self._tongue(shelf)
         a, (y0, y1), t = shelf.arris_mm, self._width(shelf), shelf.thickness_mm
         if a <= 0:
             return tongue
@@ -91,7 +91,7 @@ class Housing(Joint):
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         shelf, side = piece.member(self.first), piece.member(self.second)
-        return {self.second: (carried(self._trench(shelf, side), shelf.placement, side.placement),)}
+        return {self.second: (inside(carried(self._trench(shelf, side), shelf.placement, side.placement), side),)}
 
     def _open(self, shelf: Member, side: Member) -> tuple[float, float]:
         """How far the trench runs out past either edge of the shelf, where the side ends there too. [mm]"""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from studio_lib.piece.model import Box, Member, Vec
+from studio_lib.piece.model import Block, Box, Member, Vec
 
 TOUCHES_MM = 0.5
 """Faces this near count as touching."""
@@ -38,6 +38,16 @@ def _relative(other: Member, member: Member) -> Box:
         for x in (0.0, other.length_mm) for y in (0.0, other.width_mm) for z in (0.0, other.thickness_mm)
     ]
     return Box(tuple(min(c[k] for c in corners) for k in range(3)), tuple(max(c[k] for c in corners) for k in range(3)))
+
+
+def inside(block: Block, member: Member) -> Block:
+    """A cut as far as the member goes, where both are square; ValueError where it meets no timber."""
+    if not isinstance(block, Box):
+        return block
+    met = block.meet(member.box)
+    if met is None:
+        raise ValueError(f"The joint no longer meets {named(member)}. Move the two together, or take the joint out.")
+    return met
 
 
 def given(kind: str, family: str, figures: dict[str, float] | None, limits: dict[str, tuple[float, float]],
