@@ -6,13 +6,15 @@ from studio_lib.piece.bolt import KnockDownBolt
 from studio_lib.piece.cable import StrungCable
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.halving import CrossHalving
+from studio_lib.piece.hinge import Hinged
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
 from studio_lib.piece.screw import ScrewRow
+from studio_lib.piece.stub_tenon import StubTenon
 
 KINDS: dict[str, type[Joint]] = {k.kind: k for k in (MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, EdgeJoint)}
-KINDS |= {k.kind: k for k in (ScrewRow, KnockDownBolt, LetIn, StrungCable)}
+KINDS |= {k.kind: k for k in (ScrewRow, KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon)}
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:
