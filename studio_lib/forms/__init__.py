@@ -7,10 +7,11 @@ from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surrounding
 from studio_lib.forms.framed_screen import FRAMED_SCREEN
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.slatted import STOOL, TABLE
+from studio_lib.forms.strung_screen import STRUNG_SCREEN
 from studio_lib.piece import Piece
 
 FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, FREEHAND)}
-FORMS |= {f.name: f for f in (FRAMED_SCREEN,)}
+FORMS |= {f.name: f for f in (FRAMED_SCREEN, STRUNG_SCREEN)}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 
