@@ -35,7 +35,8 @@ class StubTenon(MortiseTenon):
     def findings(self, piece: Piece) -> list[Finding]:
         rail, post = piece.member(self.first), piece.member(self.second)
         short = self.length_mm < LEAST_MM
-        found = [f for f in super().findings(piece) if f.what != "tenon length"]
+        # A screen has hundreds: what stands is said once, by its length.
+        found = [f for f in super().findings(piece) if f.what != "tenon length" and not f.stands]
         return [*found, Finding(
             f"{rail.name} into {post.name}", "stub tenon length", Verdict.LOOK_AGAIN if short else Verdict.STANDS,
             f"{self.length_mm:.0f} mm, {LEAST_MM:.0f} or more so that it stays in as timber dries", LEAST_MM, max(self.length_mm, 0.01), "mm",
