@@ -13,6 +13,7 @@ PRACTICE = "common practice, no source"
 NEAR_MM = 8.0
 LEAF_MM = 2.0
 """Thickness of a hinge's leaf, let into the edge."""
+PIN_MM = 7.0
 WALL_MM = 4.0
 END_MM = 150.0
 
@@ -82,9 +83,10 @@ class Hinged(Joint):
         first, second = piece.member(self.first), piece.member(self.second)
         (y, z), (y2, z2) = _edges(first, second)
         other = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
+        thick = max(PIN_MM, math.hypot(other[1] - y, other[2] - z) + 1.0)
         found = []
         for start in self._starts(first, second):
-            pin = hole((start, (y + other[1]) / 2, (z + other[2]) / 2), (1.0, 0.0, 0.0), 7.0, self.hinge_mm)
+            pin = hole((start, (y + other[1]) / 2, (z + other[2]) / 2), (1.0, 0.0, 0.0), thick, self.hinge_mm)
             found.append(Part(f"hinge, {self.family}", "steel", first.placement.to_piece_block(pin)))
         for ref, rows in self._recesses(piece).items():
             for _, leaf in rows:
