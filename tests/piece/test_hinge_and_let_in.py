@@ -8,7 +8,7 @@ from studio_lib.finding import Verdict
 from studio_lib.piece.kinds import joined
 from studio_lib.solids.mesh import placed
 from tests.forms import invariants
-from tests.piece.pairs import beside, block, pair
+from tests.piece.bored import beside, block, pair
 
 
 def meeting(kind, own=None, slat=(400, 40, 18), rail=(600, 70, 36), arris=0.0):
