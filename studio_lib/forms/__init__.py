@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio_lib.commission import Brief
+from studio_lib.forms.bench import BENCH
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.slatted import STOOL, TABLE
@@ -10,7 +11,7 @@ from studio_lib.forms.stool import STOOL_WITH_LEAN
 from studio_lib.forms.table import SOLID_TABLE
 from studio_lib.piece import Piece
 
-FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, SOLID_TABLE, STOOL_WITH_LEAN, FREEHAND)}
+FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, BENCH, SOLID_TABLE, STOOL_WITH_LEAN, FREEHAND)}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 
