@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from studio_lib.commission import Brief
+from studio_lib.forms.bench import BENCH
 from studio_lib.forms.cabinet import CABINET
 from studio_lib.forms.chest import CHEST
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
@@ -17,7 +18,8 @@ from studio_lib.piece import Piece
 
 FORMS: dict[str, Form] = {
     f.name: f for f in (
-        TABLE, STOOL, SOLID_TABLE, STOOL_WITH_LEAN, SHELVES, CABINET, CHEST, FRAMED_SCREEN, STRUNG_SCREEN, FREEHAND,
+        BENCH, SOLID_TABLE, STOOL_WITH_LEAN, TABLE, STOOL, SHELVES, CABINET, CHEST, FRAMED_SCREEN, STRUNG_SCREEN,
+        FREEHAND,
     )
 }
 

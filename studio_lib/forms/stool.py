@@ -203,11 +203,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thick = own("seat_thickness_mm", round((22.0 if seat else 25.0) * chunky))
     leg = own("leg_mm", float(round(40.0 * chunky if height < 600 else 44.0 * chunky)))
     rail = own("rail_width_mm", float(min(60.0, max(30.0, round(0.16 * height)))))
-    over_end = own("overhang_end_mm", _step(0.2 * length) if shape else 20.0)
-    over_side = own("overhang_side_mm", _step(0.2 * width) if shape else 20.0)
+    over_end = _step(0.2 * length) if shape else min(20.0, _step(length / 2 - leg - 31))
+    over_side = _step(0.2 * width) if shape else min(20.0, _step(width / 2 - leg - 31))
     lean = 8.0 if not brief.children else 10.0
     setback = own("rail_setback_mm", 2.0)
-    rail_t = max(15.0, min(20.0 * (1.1 if chunky > 1 else 1.0), leg - setback - 6.0))
+    steep = max(own("splay_deg", lean), own("rake_deg", lean - 2.0))
+    behind = setback + rail / 2 * math.tan(math.radians(steep))
+    rail_t = max(15.0, min(20.0 * (1.1 if chunky > 1 else 1.0), math.floor(leg - 2.0 - behind)))
     lower_w = own("lower_rail_width_mm", 32.0)
     low, why, source = _lower(brief, height - thick, rail, lower_w)
     return {

@@ -142,13 +142,13 @@ class MortiseTenon(Joint):
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
-        # Aslant, a mortise begins a little outside the face, so that no skin is left there.
-        out = 0.0 if mortised.placement.seen(tenoned.placement).square else OUTSIDE_MM
-        low, high = (deeper, out) if self.end == "start" else (out, deeper)
+        # A mortise begins a little outside the face, so that no skin is left there by rounding.
+        low, high = (deeper, OUTSIDE_MM) if self.end == "start" else (OUTSIDE_MM, deeper)
         holes: list[Block] = [t.grown(0, low, high) for t in self._tenons(tenoned)]
-        low, high = (0.0, out) if self.end == "start" else (out, 0.0)
-        above = tenoned.arris_mm + (out if self.at_leg_end else 0.0)
-        holes += [h.grown(0, low, high).grown(1, 0.0, above) for h in self._haunches(tenoned)]
+        aslant = 0.0 if mortised.placement.seen(tenoned.placement).square else OUTSIDE_MM
+        low, high = (0.0, OUTSIDE_MM) if self.end == "start" else (OUTSIDE_MM, 0.0)
+        above = tenoned.arris_mm + (aslant if self.at_leg_end else 0.0)
+        holes += [h.grown(0, low, high).grown(1, aslant, above) for h in self._haunches(tenoned)]
         received = []
         for hole_ in holes:
             local = carried(hole_, tenoned.placement, mortised.placement)
@@ -232,6 +232,13 @@ class MortiseTenon(Joint):
         z = (min(t[2] for t in s) + max(t[3] for t in s)) / 2
         return m.placement.to_piece((0.0 if self.end == "start" else m.length_mm, y, z))
 
+    def _back_mm(self, piece: Piece) -> float:
+        """How far a slanted shoulder lies behind the square end, at the tenon's middle. [mm]"""
+        m, s = piece.member(self.first), self.sections()
+        y = (min(t[0] for t in s) + max(t[1] for t in s)) / 2
+        z = (min(t[2] for t in s) + max(t[3] for t in s)) / 2
+        return sum(c.depth_mm(m, y, z) for c in m.shaping if getattr(c, "end", "") == self.end and hasattr(c, "depth_mm"))
+
     def neighbour(self, piece: Piece) -> tuple[MortiseTenon, Vec] | None:
         """The tenon this one is mitred to, and where the two middles cross, in piece axes."""
         if not self.mitre:
@@ -250,7 +257,7 @@ class MortiseTenon(Joint):
             s = (dot(gap, a) - dot(gap, b) * turned) / (1 - turned * turned)
             t = (turned * dot(gap, a) - dot(gap, b)) / (1 - turned * turned)
             p, q = (tuple(c + k * w for c, w in zip(o, way)) for o, k, way in ((here, s, a), (there, t, b)))
-            if math.dist(p, q) > (self.width_mm + other.width_mm) / 2 or min(s, t) <= 0:
+            if math.dist(p, q) > (self.width_mm + other.width_mm) / 2 or min(s + self._back_mm(piece), t + other._back_mm(piece)) <= 0:
                 continue
             return other, tuple((u + v) / 2 for u, v in zip(p, q))
         return None
@@ -267,7 +274,7 @@ class MortiseTenon(Joint):
         here = self._core(piece)
         past = self.length_mm - dot(tuple(c - h for c, h in zip(crossing, here)), a)
         far = 1.5 * (max(past, 0.0) + self.thickness_mm / 2 + other.thickness_mm / 2) + 2.0
-        tall = self.width_mm + other.width_mm
+        tall = piece.member(self.first).width_mm + piece.member(other.first).width_mm
         origin = tuple(c - MITRE_GAP_MM / 2 * n for c, n in zip(crossing, normal))
         block = Prism(rectangle(-tall, -far, tall, far), Placement(origin, along, across), far)
         return (piece.member(self.first).placement.to_member_block(block),)

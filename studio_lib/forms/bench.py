@@ -1,0 +1,723 @@
+"""A bench: backless, with a raked back, or with back and arms; its seat slatted or of solid boards."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.framing import (
+    BEARER_EVERY_MM,
+    JUDGEMENT,
+    PRACTICE,
+    X,
+    Y,
+    Z,
+    Frame,
+    Joiner,
+    beside_mm,
+    room_findings,
+    screws,
+    slat_width,
+    sound_shaping,
+    thin_refused,
+    tips_at_edge,
+    tips_backwards,
+    up_to,
+)
+from studio_lib.people.proposals import (
+    Proposed,
+    arm_height,
+    back_angle,
+    bench_width_per_person,
+    seat_depth,
+    seat_height,
+)
+from studio_lib.people.users import Users
+from studio_lib.piece import Joint, Member, Piece, Placement, Screws
+from studio_lib.piece.angles import cut_to
+from studio_lib.piece.crank import Cranked
+
+BACKS = ("no back", "a back", "a back and arms")
+SEATS = ("slats", "solid boards")
+FILLS = ("upright slats", "rails along")
+DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
+BEHIND_MM = 8.0
+"""The back's rails stand so far behind the front of the posts; judgement of ours."""
+SEAT_FREE_MM = 3.0
+"""Between the seat and the posts; common practice, no source."""
+ON_MM = 12.0
+"""A slat lies on what it is screwed to by this at least; common practice, no source."""
+END_RAIL_MM = 20.0
+"""From the top of a post down to the top rail of the back."""
+
+
+@dataclass(frozen=True)
+class _S:
+    length_mm: float
+    depth_mm: float
+    height_mm: float
+    back: int
+    seat: int
+    fill: int
+    board_count: int
+    gap_mm: float
+    seat_thickness_mm: float
+    overhang_end_mm: float
+    overhang_front_mm: float
+    leg_mm: float
+    apron_width_mm: float
+    apron_thickness_mm: float
+    apron_setback_mm: float
+    bearer_count: int
+    bearer_thickness_mm: float
+    lower_rail_height_mm: float
+    lower_rail_width_mm: float
+    back_height_mm: float
+    back_angle_deg: float
+    back_rail_mm: float
+    back_thickness_mm: float
+    back_count: int
+    back_slat_mm: float
+    arm_height_mm: float
+    arm_width_mm: float
+    arm_thickness_mm: float
+    arris_mm: float
+
+    @property
+    def slatted(self) -> bool:
+        return self.seat == 0
+
+    @property
+    def has_back(self) -> bool:
+        return self.back > 0
+
+    @property
+    def arms(self) -> bool:
+        return self.back == 2
+
+    @property
+    def post_front(self) -> float:
+        """Front of the back posts (or, without a back, of the back legs), from the front of the seat. [mm]"""
+        return self.depth_mm - BEHIND_MM if self.has_back else self.depth_mm - self.overhang_front_mm - self.leg_mm
+
+    @property
+    def seat_depth(self) -> float:
+        """Depth of the seat's own timber. [mm]"""
+        return self.post_front - SEAT_FREE_MM if self.has_back else self.depth_mm
+
+    @property
+    def board(self) -> tuple[float, float]:
+        if not self.slatted:
+            return self.seat_depth / self.board_count, 0.0
+        return slat_width(self.seat_depth, self.board_count, self.gap_mm)
+
+    @property
+    def leg_top(self) -> float:
+        return self.height_mm - self.seat_thickness_mm
+
+    @property
+    def half(self) -> float:
+        """From the middle to the outer face of the legs. [mm]"""
+        return self.length_mm / 2 - self.overhang_end_mm
+
+    @property
+    def slope(self) -> float:
+        return math.tan(math.radians(self.back_angle_deg))
+
+    @property
+    def cos(self) -> float:
+        return math.cos(math.radians(self.back_angle_deg))
+
+
+SIZES = (
+    Size("length_mm", "Length", 350, 3000),
+    Size("depth_mm", "Depth of seat, to the face of the back", 220, 650),
+    Size("height_mm", "Height of seat", 180, 720),
+    choice("back", "With", BACKS),
+    choice("seat", "Seat", SEATS, "seat"),
+    Size("board_count", "Slats or boards in the seat", 1, 20, "", "seat", True),
+    Size("gap_mm", "Gap between slats, when made", 0, 30, "mm", "seat"),
+    Size("seat_thickness_mm", "Seat thickness", 14, 60, "mm", "seat"),
+    Size("overhang_end_mm", "Seat beyond legs, ends", 0, 300, "mm", "seat"),
+    Size("overhang_front_mm", "Seat beyond legs, front", 0, 80, "mm", "seat"),
+    Size("leg_mm", "Legs, square", 35, 110, "mm", "frame"),
+    Size("apron_width_mm", "Seat rail width (depth)", 40, 160, "mm", "frame"),
+    Size("apron_thickness_mm", "Seat rail thickness", 18, 50, "mm", "frame"),
+    Size("apron_setback_mm", "Seat rail behind the leg's face", 0, 20, "mm", "frame"),
+    Size("bearer_count", "Bearers between the seat rails", 0, 9, "", "frame", True),
+    Size("bearer_thickness_mm", "Bearer thickness", 18, 50, "mm", "frame"),
+    Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 400, "mm", "frame"),
+    Size("lower_rail_width_mm", "Lower rail width", 25, 90, "mm", "frame"),
+    Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
+    Size("back_height_mm", "Top of the back above the seat", 250, 800, "mm", "back"),
+    Size("back_angle_deg", "Back leans off upright", 0, 25, "degrees", "back"),
+    choice("fill", "Back filled with", FILLS, "back"),
+    Size("back_rail_mm", "Width of the back's rails", 40, 140, "mm", "back"),
+    Size("back_thickness_mm", "Thickness of the back's rails", 18, 45, "mm", "back"),
+    Size("back_count", "Slats, or rails between top and bottom", 0, 40, "", "back", True),
+    Size("back_slat_mm", "Width of the back's slats", 25, 140, "mm", "back"),
+    Size("arm_height_mm", "Top of the arms above the seat", 120, 320, "mm", "arms"),
+    Size("arm_width_mm", "Arm width", 35, 120, "mm", "arms"),
+    Size("arm_thickness_mm", "Arm thickness", 20, 50, "mm", "arms"),
+)
+
+MADE_BY = {
+    "leg": ("leg_mm", "leg_mm"), "seat rail": ("apron_width_mm", "apron_thickness_mm"),
+    "bearer": ("apron_width_mm", "bearer_thickness_mm"), "lower rail": ("lower_rail_width_mm", "apron_thickness_mm"),
+    "stretcher": ("lower_rail_width_mm", "apron_thickness_mm"), "back rail": ("back_rail_mm", "back_thickness_mm"),
+    "back slat": ("back_slat_mm", "back_thickness_mm"), "arm": ("arm_width_mm", "arm_thickness_mm"),
+}
+
+
+class Bench(Form):
+    """Legs and rails; the back legs run on, cranked, as posts; arms on the front legs."""
+
+    name = "bench"
+    sizes = SIZES
+    says = "Backless, with a raked back, or with back and arms; slatted or solid seat, indoors or out."
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        return _proposals(brief, around, chosen)
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _S(**sizes)
+        _refuse(s)
+        members, overall = _members(s, letter, around.timber)
+        sound_shaping(members, "back_angle_deg")
+        laid = {m.ref: m for m in members}
+        return assembled(
+            name=name, form=self.name, letter=letter, members=members,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
+            lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber, overall_mm=overall,
+        )
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _S(**sizes)
+        return (*s.board, s.seat_thickness_mm) if s.slatted and s.board_count > 1 else None
+
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        s = _S(**sizes)
+        found = []
+        if s.has_back:
+            low, high = _back_span(s)
+            inner = 2 * (s.half - s.leg_mm)
+            bottom = low
+            found.append(("between seat and back", inner, bottom))
+            if s.fill == 0 and s.back_count:
+                gap = (inner - s.back_count * s.back_slat_mm) / (s.back_count + 1)
+                found.append(("between the back's slats", gap, high - low - 2 * s.back_rail_mm))
+            else:
+                n = s.back_count if s.fill == 1 else 0
+                found.append(("between the back's rails", inner, (high - low - (n + 2) * s.back_rail_mm) / (n + 1)))
+        if s.arms:
+            found.append(("under the arm", s.post_front - s.overhang_front_mm - s.leg_mm, s.arm_height_mm - s.arm_thickness_mm))
+        if s.lower_rail_height_mm:
+            under = s.leg_top - s.apron_width_mm - s.lower_rail_height_mm - s.lower_rail_width_mm
+            found.append(("side, between the rails", s.post_front - s.overhang_front_mm - s.leg_mm, under))
+        return found
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _S(**sizes)
+        people = max(min(users.count, 40), 1)
+        out = {
+            "height_mm": seat_height(users, at=s.height_mm),
+            "depth_mm": seat_depth(users, backless=not s.has_back, at=s.depth_mm),
+        }
+        each = s.length_mm / people
+        if 200 <= each <= 1500:
+            out["length_mm"] = bench_width_per_person(people, "close", users, at=each)
+        if s.arms:
+            out["arm_height_mm"] = arm_height(users, at=s.arm_height_mm)
+        if s.has_back:
+            out["back_angle_deg"] = back_angle("everyday", at=s.back_angle_deg)
+        return out
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return _fit(piece, _S(**sizes), brief)
+
+
+# ---------------------------------------------------------------- proposals
+
+
+def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+    def own(name, otherwise):
+        return chosen.get(name, otherwise)
+
+    users = users_of(brief)
+    outdoors = brief.place.startswith("outdoors")
+    clothes = "outdoors" if outdoors else "indoors"
+    chunky = {"chunky": 1.15, "light": 0.88}.get(brief.heft, 1.0)
+    usual_back = 2 if brief.frail else 1 if outdoors else 0
+    back, seat = own("back", usual_back), own("seat", 0 if outdoors else 1)
+    tall = seat_height(users)
+    deep = seat_depth(users, backless=not back)
+    each = bench_width_per_person(min(users.count, 40), "close", users, clothes)
+    leg = own("leg_mm", float(round((55.0 if back else 50.0) * chunky)))
+    over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
+    need = up_to(each.value * min(users.count, 40) + (2 * (leg + over_end) if back == 2 else 0.0), 10)
+    length = min(max(need, 350.0), 3000.0)
+    why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
+    if need > length:
+        why = f"{users.count} people would take {need:.0f} mm: more than one bench"
+    long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)
+    thick = own("seat_thickness_mm", float(round((24.0 if seat == 0 else 28.0) * chunky)))
+    front = own("overhang_front_mm", 0.0 if back == 2 else 20.0)
+    seat_size = depth - (BEHIND_MM + SEAT_FREE_MM if back else 0.0)
+    boards = max(2, round(seat_size / (68 if seat == 0 else 118)))
+    swelling = around.swell_fraction * seat_size / own("board_count", boards)
+    apron = own("apron_width_mm", min(80.0, max(40.0, float(round(0.2 * height)))))
+    setback = own("apron_setback_mm", 4.0)
+    apron_t = own("apron_thickness_mm", float(max(18, min(round(0.42 * leg), math.floor(leg - setback)))))
+    clear = long - 2 * over_end - 2 * leg
+    bearers = max(0, math.ceil(clear / BEARER_EVERY_MM) - 1)
+    angle = back_angle("everyday" if not brief.frail else "upright")
+    arm = arm_height(users)
+    inner = max(clear, 50.0)
+    slat = own("back_slat_mm", 50.0)
+    fill = own("fill", 0)
+    back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
+    if fill == 0:
+        pitch = slat + (60.0 if brief.children or brief.child_ages else 45.0)
+        count = float(max(1, min(40, round((inner - 45) / pitch))))
+        count = min(count, float(max(math.floor((inner - 10) / (slat + 10)), 0)))
+    else:
+        count = float(max(0, min(round((back_h - 200) / 110), 3)))
+    arm_value = arm.value
+    if back == 2:
+        known = dict(
+            height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value), fill=fill,
+            back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
+            back_thickness_mm=own("back_thickness_mm", float(max(18, min(26, math.floor(leg - BEHIND_MM - 4))))),
+        )
+        counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1, max(count - 1, 0), 0]
+        fits = [(n, h) for n in counts if (h := _arm_between(arm.value, known | {"back_count": int(n)})) is not None]
+        if fits:
+            picked, arm_value = min(fits, key=lambda f: abs(f[1] - arm.value))
+            count = count if fill == 0 else picked
+    lower = min(110.0, max(height - thick - apron - 90.0 - own("lower_rail_width_mm", 40.0), 0.0))
+    if lower < 40:
+        lower = 0.0
+    return {
+        "length_mm": Proposal(length, why, each.source),
+        "depth_mm": Proposal(deep.value, deep.decided_by, deep.source),
+        "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
+        "back": Proposal(usual_back, "arms help those who rise with difficulty" if usual_back == 2 else
+                         "people stay longer with a back" if usual_back else "slides under a table", JUDGEMENT),
+        "seat": Proposal(0 if outdoors else 1, "slats drain" if outdoors else "a closed seat indoors", JUDGEMENT),
+        "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
+                                JUDGEMENT if seat == 0 else PRACTICE),
+        "gap_mm": Proposal(
+            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
+            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
+            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "seat_thickness_mm": Proposal(thick, "dressed from 32 mm sawn", JUDGEMENT),
+        "overhang_end_mm": Proposal(over_end, "the legs stand at the ends, under the arms" if back == 2 else
+                                    "under 45 mm it cannot tip when sat on at the end", "EN 1022 forward test, worked by moments"),
+        "overhang_front_mm": Proposal(front, "the front legs carry the arms" if back == 2 else "heels find room under the front", JUDGEMENT),
+        "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
+        "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
+        "apron_thickness_mm": Proposal(apron_t, "tenons a third of it", JUDGEMENT),
+        "apron_setback_mm": Proposal(4.0, "a shadow line at the leg", PRACTICE),
+        "bearer_count": Proposal(min(bearers, 9), "no slat spans more than about 430 mm", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
+        "lower_rail_height_mm": Proposal(float(round(lower)), "stiffens the ends" if lower else "too low for lower rails", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(40.0, "tenons a third thick", JUDGEMENT),
+        "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
+                             else "kind to hands and to finish", PRACTICE),
+        "back_height_mm": Proposal(420.0 if height > 350 else 320.0, "up to the shoulder blades; an accessible bench has a back up to 455 mm or more",
+                                   "2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise " + JUDGEMENT),
+        "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
+        "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
+        "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
+        "back_thickness_mm": Proposal(float(max(18, min(26, math.floor(leg - BEHIND_MM - 4)))), "from the same boards as the seat rails", JUDGEMENT),
+        "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
+        "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
+        "arm_height_mm": Proposal(
+            arm_value, arm.decided_by + ("" if arm_value == arm.value else ", moved clear of the back's rails"), arm.source),
+        "arm_width_mm": Proposal(max(leg, 35.0), "as wide as the legs", JUDGEMENT),
+        "arm_thickness_mm": Proposal(28.0, "takes the front leg's tenon", JUDGEMENT),
+    }
+
+
+def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
+    """The arm height nearest to the one wanted at which arm and back rails are tenoned clear of each other. [mm]"""
+    blank = {f: 0 for f in _S.__dataclass_fields__}
+    s = _S(**(blank | known))
+    most = min(320.0, s.back_height_mm - 60)
+    free = [(max(a, 120.0), min(b, most)) for a, b in _arm_heights(s)]
+    near = min((min(max(wanted, a), b) for a, b in free if b - a >= 1), key=lambda h: abs(h - wanted), default=None)
+    if near is None:
+        return None
+    return float(math.ceil(near) if near > wanted else math.floor(near))
+
+
+# ---------------------------------------------------------------- members
+
+
+def _back_span(s: _S) -> tuple[float, float]:
+    """From the seat along the back's face to the bottom of its lower rail and to the top of its upper. [mm]"""
+    high = s.back_height_mm / s.cos - END_RAIL_MM - s.back_thickness_mm * s.slope
+    low = min(90.0, max(high - 2 * s.back_rail_mm - 120.0, 20.0))
+    return low, high
+
+
+def _refuse(s: _S) -> None:
+    width, _ = s.board
+    if width < 20:
+        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.seat_depth:.0f} mm of seat would be {max(width, 0):.0f} mm wide; "
+                          "20 mm at least. Fewer of them, or a deeper seat.")
+    between = 2 * (s.half - s.leg_mm)
+    if between < 100:
+        raise SizeRefused("overhang_end_mm", f"Only {max(between, 0):.0f} mm are left between the legs; 100 mm at least. "
+                          f"{max(s.length_mm / 2 - s.leg_mm - 50, 0):.0f} mm of overhang or less, thinner legs, or a longer bench.")
+    deep = s.post_front - s.overhang_front_mm - s.leg_mm
+    if deep < 60:
+        raise SizeRefused("depth_mm", f"Only {max(deep, 0):.0f} mm are left between front and back legs; 60 mm at least. "
+                          f"Give {s.depth_mm + 60 - deep:.0f} mm of depth or more, thinner legs, or less overhang.")
+    if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
+        raise SizeRefused("apron_thickness_mm", f"A seat rail of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not fit on a "
+                          f"{s.leg_mm:g} mm leg. Give {max(s.leg_mm - s.apron_setback_mm, 0):g} mm or less, or thicker legs.")
+    if s.leg_top < s.apron_width_mm + 60:
+        raise SizeRefused("apron_width_mm", f"Seat rails {s.apron_width_mm:g} mm deep leave {max(s.leg_top - s.apron_width_mm, 0):.0f} mm over the floor; "
+                          "60 mm at least. Shallower rails, a thinner seat, or a higher bench.")
+    if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 40 > between:
+        raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {between:.0f} mm between the legs. "
+                          "Fewer or thinner bearers.")
+    if s.lower_rail_height_mm:
+        room = s.leg_top - s.apron_width_mm - 20
+        if not 30 <= s.lower_rail_height_mm <= room - s.lower_rail_width_mm:
+            raise SizeRefused("lower_rail_height_mm", f"Lower rails {s.lower_rail_height_mm:g} mm over the floor, {s.lower_rail_width_mm:g} mm wide: give 0 for "
+                              f"none, or 30 to {max(room - s.lower_rail_width_mm, 0):.0f} mm.")
+    _refuse_loose_slats(s)
+    if s.has_back:
+        _refuse_back(s, between)
+    if s.arms:
+        if s.overhang_front_mm > 30:
+            raise SizeRefused("overhang_front_mm", f"With arms the front legs pass the seat's front edge; {s.overhang_front_mm:g} mm of overhang leaves a "
+                              "strip that would break off. Give 0 to 30 mm.")
+        if s.arm_height_mm - s.arm_thickness_mm < 60:
+            raise SizeRefused("arm_height_mm", f"{s.arm_height_mm - s.arm_thickness_mm:.0f} mm are left under the arm; 60 mm at least.")
+        if s.arm_height_mm > s.back_height_mm - 60:
+            raise SizeRefused("arm_height_mm", f"Arms {s.arm_height_mm:g} mm above the seat on a back of {s.back_height_mm:g} mm; "
+                              f"give {s.back_height_mm - 60:.0f} mm or less, or a higher back.")
+        free = _arm_heights(s)
+        if not any(a <= s.arm_height_mm <= b for a, b in free):
+            most = min(320.0, s.back_height_mm - 60)
+            near = min((min(max(s.arm_height_mm, a), b) for a, b in ((max(a, 120.0), min(b, most)) for a, b in free) if a <= b),
+                       key=lambda h: abs(h - s.arm_height_mm), default=None)
+            to = f"Give {math.floor(near) if near < s.arm_height_mm else math.ceil(near)} mm" if near else "Give fewer rails in the back"
+            raise SizeRefused("arm_height_mm", f"Arms {s.arm_height_mm:g} mm above the seat meet a rail of the back in the post, where their mortises "
+                              f"would break into each other. {to}, or another number of rails.")
+        if s.arm_width_mm > s.leg_mm + 2 * s.overhang_end_mm + 60:
+            raise SizeRefused("arm_width_mm", f"An arm {s.arm_width_mm:g} mm wide on a leg of {s.leg_mm:g} mm; give {s.leg_mm + 60:.0f} mm or less.")
+
+
+def _refuse_back(s: _S, between: float) -> None:
+    if BEHIND_MM + s.back_thickness_mm / s.cos > s.leg_mm - 2:
+        raise SizeRefused("back_thickness_mm", f"The back's rails, {s.back_thickness_mm:g} mm thick, do not fit the posts, {s.leg_mm:g} mm deep. "
+                          f"Give {max((s.leg_mm - 2 - BEHIND_MM) * s.cos, 0):.0f} mm or less, or thicker legs.")
+    low, high = _back_span(s)
+    inside = high - low - 2 * s.back_rail_mm
+    if inside < 40:
+        raise SizeRefused("back_height_mm", f"The back's two rails leave {max(inside, 0):.0f} mm between them; 40 mm at least. "
+                          f"Give {up_to(s.back_height_mm + (40 - inside) * s.cos, 5):.0f} mm of back or more, or narrower rails.")
+    if s.fill == 0 and s.back_count:
+        gap = (between - s.back_count * s.back_slat_mm) / (s.back_count + 1)
+        if gap < 5:
+            most = math.floor((between - 5) / (s.back_slat_mm + 5))
+            raise SizeRefused("back_count", f"{s.back_count} slats of {s.back_slat_mm:g} mm in {between:.0f} mm of back leave gaps of {gap:.0f} mm; "
+                              f"5 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
+    if s.fill == 1:
+        gap = (inside - s.back_count * s.back_rail_mm) / (s.back_count + 1)
+        if gap < 8:
+            most = math.floor((inside - 8) / (s.back_rail_mm + 8))
+            raise SizeRefused("back_count", f"{s.back_count} more rails of {s.back_rail_mm:g} mm in {inside:.0f} mm leave gaps of {gap:.0f} mm; "
+                              f"8 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
+
+
+def _supports(s: _S) -> tuple[tuple[float, float], ...]:
+    """What lies under the seat from front to back at its height: front rail, what runs between, back rail. [mm]"""
+    a, b = s.overhang_front_mm + s.apron_setback_mm, s.post_front + s.leg_mm - s.apron_setback_mm
+    t = s.apron_thickness_mm
+    across = (a + t, b - t) if s.bearer_count else (s.overhang_front_mm + s.leg_mm, s.post_front)
+    return ((a, a + t), across, (b - t, b))
+
+
+def _refuse_loose_slats(s: _S) -> None:
+    width, gap = s.board
+    if not s.slatted:
+        return
+    for i in range(s.board_count):
+        low = i * (width + gap)
+        under = _supports(s)
+        if s.arms and not s.bearer_count and low < s.overhang_front_mm + s.leg_mm + SEAT_FREE_MM:
+            under = under[:1]  # it stops between the front legs, short of the end rails
+        if max(min(low + width, b) - max(low, a) for a, b in under) < ON_MM:
+            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_MM:g} mm on the rails and bearers under it. "
+                              "Fewer and wider slats, a bearer more, or less overhang at the front.")
+
+
+def _bearer_centres(s: _S) -> list[float]:
+    inner = s.half - s.leg_mm
+    return [-inner + (i + 1) * 2 * inner / (s.bearer_count + 1) for i in range(s.bearer_count)]
+
+
+def _members(s: _S, letter: str, timber: str) -> tuple[list[Member], tuple[float, float, float]]:
+    f = Frame(letter, timber, s.arris_mm)
+    fx, front, back = s.half, s.overhang_front_mm, s.post_front
+    leg = s.leg_mm
+    arm_under = s.height_mm + s.arm_height_mm - s.arm_thickness_mm
+    for code, name, x, hand in (("L1", "leg, front left", -fx, "left"), ("L2", "leg, front right", fx - leg, "right")):
+        f.add(code, name, "leg", arm_under if s.arms else s.leg_top, leg, leg, Placement((x, front, 0.0), Z, X), hand=hand)
+    # Back legs: along up, across to the back, so that a crank leans the way of their width.
+    rise = s.back_height_mm
+    for code, name, x, hand in (("L3", "leg, back right", fx - leg, "right"), ("L4", "leg, back left", -fx, "left")):
+        at = Placement((x + leg, back, 0.0), Z, Y)
+        at = Placement((x, back, 0.0), Z, Y) if at.through[0] > 0 else at
+        if s.has_back:
+            wide = leg + rise * s.slope
+            shaping = (Cranked(leg, s.height_mm, s.back_angle_deg),) if s.back_angle_deg else ()
+            f.add(code, name, "leg", s.height_mm + rise, wide, leg, at, shaping=shaping, hand=hand)
+        else:
+            f.add(code, name, "leg", s.leg_top, leg, leg, at, hand=hand)
+    _seat_frame(f, s)
+    _seat(f, s)
+    if s.has_back:
+        _back(f, s)
+    if s.arms:
+        _arms(f, s)
+    depth = (back + leg + rise * s.slope) if s.has_back else s.depth_mm
+    nose = min(0.0, front - _ARM_NOSE_MM if s.arms else 0.0)
+    height = s.height_mm + (rise if s.has_back else 0.0)
+    wide = max(s.length_mm, 2 * fx - leg + s.arm_width_mm if s.arms else 0.0)
+    middle = (depth + nose) / 2
+    return f.moved((0.0, -middle, 0.0)), (round(wide, 6), round(depth - nose, 6), height)
+
+
+ARM_CLEAR_MM = 6.0
+"""Between the mortise for an arm and those for the back's rails in one post; common practice, no source."""
+_ARM_NOSE_MM = 15.0
+"""How far an arm runs on past the front leg; judgement of ours."""
+
+
+def _seat_frame(f: Frame, s: _S) -> None:
+    fx, front, back, leg = s.half, s.overhang_front_mm, s.post_front, s.leg_mm
+    t, b, w = s.apron_thickness_mm, s.apron_setback_mm, s.apron_width_mm
+    z = s.leg_top - w
+    long, deep = 2 * (fx - leg), back - front - leg
+    f.add("A1", "seat rail, front", "seat rail", long, w, t, Placement((-fx + leg, front + b + t, z), X, Z))
+    f.add("A2", "seat rail, back", "seat rail", long, w, t, Placement((fx - leg, back + leg - b - t, z), (-1.0, 0.0, 0.0), Z))
+    f.add("A3", "seat rail, right end", "seat rail", deep, w, t, Placement((fx - b - t, front + leg, z), Y, Z))
+    f.add("A4", "seat rail, left end", "seat rail", deep, w, t, Placement((-fx + b + t, back, z), (0.0, -1.0, 0.0), Z))
+    y0, y1 = front + b + t, back + leg - b - t
+    for i, x in enumerate(_bearer_centres(s), 1):
+        f.add(f"B{i}", f"bearer {i}", "bearer", y1 - y0, w, s.bearer_thickness_mm, Placement((x - s.bearer_thickness_mm / 2, y0, z), Y, Z), "hidden")
+    if s.lower_rail_height_mm:
+        low, wide = s.lower_rail_height_mm, s.lower_rail_width_mm
+        middle = (leg - t) / 2
+        f.add("R1", "lower rail, right end", "lower rail", deep, wide, t, Placement((fx - middle - t, front + leg, low), Y, Z), hand="right")
+        f.add("R2", "lower rail, left end", "lower rail", deep, wide, t, Placement((-fx + middle + t, back, low), (0.0, -1.0, 0.0), Z), hand="left")
+        reach = fx - middle - t
+        y = (front + leg + back) / 2
+        f.add("T1", "stretcher", "stretcher", 2 * reach, wide, t, Placement((-reach, y + t / 2, low), X, Z))
+
+
+def _seat(f: Frame, s: _S) -> None:
+    """Slats or boards along the bench; with arms, those beside the front legs stop between them."""
+    width, gap = s.board
+    inner = 2 * (s.half - s.leg_mm) - 2 * SEAT_FREE_MM
+    zone = (s.overhang_front_mm, s.overhang_front_mm + s.leg_mm)
+    for i in range(s.board_count):
+        y = i * (width + gap)
+        beside = s.arms and min(y + width, zone[1] + SEAT_FREE_MM) - max(y, zone[0] - SEAT_FREE_MM) > 0
+        length, shaping = (s.length_mm, ())
+        if beside:
+            past = y + width - zone[1] - SEAT_FREE_MM
+            if s.slatted or past < 25:
+                length = inner
+            else:
+                shaping = _notches(s, y, y + width - past)
+        f.add(f"S{i + 1}" if s.slatted else f"W{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}", "slat" if s.slatted else "board",
+              length, width, s.seat_thickness_mm, Placement((-length / 2, y, s.leg_top), X, Y), shaping=shaping,
+              arris_mm=f.arris_mm if s.slatted else 0.0)
+
+
+def _notches(s: _S, y: float, to: float) -> tuple:
+    """Clearance round both front legs in a wide board."""
+    from studio_lib.piece.shaping import Notch
+
+    deep = s.overhang_end_mm + s.leg_mm + SEAT_FREE_MM
+    return tuple(
+        Notch(x0, x1, -5.0, to - y, -5.0, s.seat_thickness_mm + 5.0) for x0, x1 in ((-5.0, deep), (s.length_mm - deep, s.length_mm + 5.0))
+    )
+
+
+def _back_place(s: _S, low: float, x: float, along: str) -> Placement:
+    """A member of the back, its lower edge so far up the slope; its face looks to the front."""
+    lean = math.radians(s.back_angle_deg)
+    up, into = (0.0, math.sin(lean), math.cos(lean)), (0.0, math.cos(lean), -math.sin(lean))
+    start = (x, s.post_front, s.height_mm)
+    deep = BEHIND_MM * s.cos + s.back_thickness_mm
+    origin = tuple(o + low * u + deep * v for o, u, v in zip(start, up, into))
+    return Placement(origin, X, up) if along == "x" else Placement(origin, up, (-1.0, 0.0, 0.0))
+
+
+def _rail_lows(s: _S) -> list[float]:
+    """Lower edge of each of the back's rails, up the slope from the seat. [mm]"""
+    low, high = _back_span(s)
+    w = s.back_rail_mm
+    if s.fill == 0:
+        return [low, high - w]
+    gap = (high - low - (s.back_count + 2) * w) / (s.back_count + 1)
+    return [low + i * (w + gap) for i in range(s.back_count + 2)]
+
+
+def _arm_heights(s: _S) -> list[tuple[float, float]]:
+    """Ranges of arm heights at which the arm's tenon passes between the tenons of the back's rails. [mm]"""
+    t = s.arm_thickness_mm
+    free, low = [], 60.0 + t
+    for at in _rail_lows(s):
+        under = (at + 4) * s.cos - ARM_CLEAR_MM + t / 3
+        over = (at + s.back_rail_mm - 4) * s.cos + s.leg_mm * math.sin(math.radians(s.back_angle_deg)) + ARM_CLEAR_MM + 2 * t / 3
+        if under > low:
+            free.append((low, under))
+        low = max(low, over)
+    return free
+
+
+def _back(f: Frame, s: _S) -> None:
+    low, high = _back_span(s)
+    inner = s.half - s.leg_mm
+    w, t = s.back_rail_mm, s.back_thickness_mm
+    lows = _rail_lows(s)
+    for i, at in enumerate(lows, 1):
+        name = "back rail, bottom" if i == 1 else "back rail, top" if i == len(lows) else f"back rail {i}"
+        f.add(f"K{i}", name, "back rail", 2 * inner, w, t, _back_place(s, at, -inner, "x"))
+    if s.fill == 0 and s.back_count:
+        gap = (2 * inner - s.back_count * s.back_slat_mm) / (s.back_count + 1)
+        thin = _slat_thickness(s)
+        for i in range(s.back_count):
+            x = -inner + gap + i * (s.back_slat_mm + gap)
+            at = _back_place(s, low + w, x + s.back_slat_mm, "up")
+            # Thinner than the rails: set in their middle.
+            set_in = tuple((t - thin) / 2 * c for c in at.through)
+            at = Placement(tuple(o + c for o, c in zip(at.origin, set_in)), at.along, at.across)
+            f.add(f"U{i + 1}", f"back slat {i + 1}", "back slat", high - low - 2 * w, s.back_slat_mm, thin, at,
+                  arris_mm=min(f.arris_mm, (thin - 4) / 2, 2.0))
+
+
+def _slat_thickness(s: _S) -> float:
+    return max(12.0, round(0.6 * s.back_thickness_mm))
+
+
+def _arms(f: Frame, s: _S) -> None:
+    top = s.height_mm + s.arm_height_mm
+    for code, side, x in (("H1", "right", s.half - s.leg_mm / 2), ("H2", "left", -s.half + s.leg_mm / 2)):
+        at = Placement((x + s.arm_width_mm / 2, s.overhang_front_mm - _ARM_NOSE_MM, top - s.arm_thickness_mm), Y, (-1.0, 0.0, 0.0))
+        arm = Member(f"{f.letter}-{code}", f"arm, {side}", "arm", f.timber, 10.0, s.arm_width_mm, s.arm_thickness_mm, at, f.arris_mm,
+                     "show", (), side)
+        lean = math.radians(s.back_angle_deg)
+        f.members.append(cut_to(arm, "end", (x, s.post_front, s.height_mm), (0.0, math.cos(lean), -math.sin(lean))))
+
+
+# ---------------------------------------------------------------- joints
+
+
+def _joints(s: _S, j: Joiner) -> list[Joint]:
+    beside = beside_mm(s.apron_setback_mm, s.apron_thickness_mm)
+    for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
+        for end, post in zip(("start", "end"), posts):
+            flush = not (s.arms or (s.has_back and post in ("L3", "L4")))
+            j.tenon("seat rail into leg", rail, end, post, "apron_thickness_mm", beside_mm=beside, flush=flush)
+    for i in range(1, s.bearer_count + 1):
+        j.tenons("bearer into seat rail", f"B{i}", ("A1", "A2"), "bearer_thickness_mm")
+    if s.lower_rail_height_mm:
+        j.tenons("lower rail into leg", "R1", ("L2", "L3"), "lower_rail_width_mm")
+        j.tenons("lower rail into leg", "R2", ("L4", "L1"), "lower_rail_width_mm")
+        j.tenons("stretcher into lower rail", "T1", ("R2", "R1"), "lower_rail_width_mm")
+    if s.has_back:
+        rails = [c for c in (f"K{i}" for i in range(1, 44)) if j.has(c)]
+        for k in rails:
+            j.tenons("back rail into post", k, ("L4", "L3"), "back_rail_mm")
+        if s.fill == 0:
+            for i in range(1, s.back_count + 1):
+                j.tenons("slat into back rail", f"U{i}", (rails[0], rails[-1]), "back_slat_mm")
+    if s.arms:
+        for arm, leg, post in (("H1", "L2", "L3"), ("H2", "L1", "L4")):
+            j.join("mortise and tenon", "front leg into arm", leg, arm, "arm_thickness_mm")
+            j.join("mortise and tenon", "arm into post", arm, post, "arm_thickness_mm")
+    if not s.slatted:
+        boards = [f"W{i + 1}" for i in range(s.board_count)]
+        for a, b in zip(boards, boards[1:]):
+            j.join("edge joint", "seat board edge to edge", a, b, "board_count")
+        _hold(s, j, boards)
+    return j.made
+
+
+def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
+    """A solid seat on screws in slots, up through the bearers and the end rails."""
+    from studio_lib.piece.kinds import KINDS
+
+    kind, family = "slotted screws", "seat on rails, slotted screws"
+    figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
+    for rail in ("A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))):
+        for b in boards:
+            on = min(j.at(b).piece_box.hi[1], j.at(rail).piece_box.hi[1]) - max(j.at(b).piece_box.lo[1], j.at(rail).piece_box.lo[1])
+            if on < 45 or (j.at(b).shaping and rail in ("A3", "A4")):
+                continue
+            try:
+                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
+            except ValueError:
+                if figures:
+                    raise
+
+
+def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
+    if not s.slatted:
+        return ()
+    slats = [m for m in present if m.role == "slat"]
+    out = []
+    for r in (m for m in present if m.role in ("seat rail", "bearer")):
+        box = r.piece_box
+        along = abs(r.placement.along[0]) > 0.7
+        for x in slats:
+            on = [min(x.piece_box.hi[k], box.hi[k]) - max(x.piece_box.lo[k], box.lo[k]) for k in (0, 1)]
+            if on[1] < ON_MM - 1e-6 or on[0] < 10:
+                continue
+            if along:
+                out.append(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 350)), 5.0, 45.0,
+                                  "stainless, from below, let in to leave 30 mm of rail"))
+            else:
+                out.append(screws("slat on bearer", r, x, "stainless, let in to leave 30 mm of rail"))
+    return tuple(out)
+
+
+# ---------------------------------------------------------------- fit to people and place
+
+
+def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
+    found = room_findings(piece.name, piece.overall_mm[0], piece.overall_mm[1], brief)
+    found.append(tips_at_edge(piece.name, "over its end", s.length_mm / 2 - s.half, s.height_mm))
+    found.append(tips_at_edge(piece.name, "over its front", s.overhang_front_mm, s.height_mm))
+    if s.has_back:
+        found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
+    users = users_of(brief)
+    people = min(users.count, 40)
+    inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
+    each = bench_width_per_person(people, "close", users, "outdoors" if brief.place.startswith("outdoors") else "indoors")
+    found.append(from_ratio(
+        "places", "length for each sitter", each.value, inside / people, "mm", rule=f"{people} people side by side, shoulders touching",
+        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * people - inside, 0):.0f} mm, or fewer people.", stage="sizes",
+        look_again_from=1.0, says=f"{inside / people:.0f} mm each for {people}, {each.value:.0f} mm wanted",
+    ))
+    return found
+
+
+BENCH = Bench()
