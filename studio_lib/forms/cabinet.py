@@ -155,13 +155,15 @@ class Cabinet(Form):
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width = min(max(brief.space_length_mm or 1000.0, 300.0), 1000.0)
         height, depth = chosen.get("height_mm", 915.0), chosen.get("depth_mm", 450.0)
-        foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", 20.0)
+        thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
+        foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         inside = height - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf
         count = min(max(round(inside / 330.0) - 1, 0), 8)
-        panel = depth - 2 * chosen.get("stile_mm", 70.0)
-        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.9)) / 2, 3.0), 10.0)
+        doors = int(chosen.get("doors", 2 if chosen.get("width_mm", width) >= 600 else 1))
+        widest = max(depth, chosen.get("width_mm", width) / doors if doors else 0.0)
+        panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
+        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.85)) / 2, 3.0), 10.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        doors = 2 if chosen.get("width_mm", width) >= 600 else 1
         fixed = 1 if children(brief) or height > 5 * depth or (doors and height >= refusals.ANCHOR_FROM_MM) else 0
         return {
             "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
@@ -178,7 +180,7 @@ class Cabinet(Form):
             "doors": Proposal(doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
-            "shelf_mm": Proposal(20.0, "dressed from 27 mm sawn", JUDGEMENT),
+            "shelf_mm": Proposal(thick, "25 mm from 850 mm of width on, else it sags", JUDGEMENT),
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),

@@ -119,7 +119,7 @@ class Chest(Form):
         width = min(max(brief.space_length_mm or 1000.0, 350.0), 1000.0)
         depth = min(max(brief.space_width_mm or 500.0, 250.0), 500.0)
         tall = chosen.get("height_mm", 480.0)
-        lid, plinth = chosen.get("lid_mm", 26.0), chosen.get("plinth_mm", 70.0)
+        lid, plinth = chosen.get("lid_mm", 20.0), chosen.get("plinth_mm", 70.0)
         courses = min(max(math.ceil((tall - lid - plinth) / 150.0), 1), 6)
         boards = min(max(math.ceil(chosen.get("depth_mm", depth) / 150.0), 1), 8)
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
@@ -132,7 +132,7 @@ class Chest(Form):
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "lid_mm": Proposal(26.0, "dressed from 32 mm sawn, for one who sits on it", JUDGEMENT),
+            "lid_mm": Proposal(20.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
             "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),

@@ -51,7 +51,9 @@ class Dowelled(Joint):
         deep = second.box.hi[axis]
         low, high = _shared(first, second, end, 1)
         zlow, zhigh = _shared(first, second, end, 2)
-        wide, thick = high - low, zhigh - zlow
+        thick = zhigh - zlow
+        low, high = _held(first, second, low, high)
+        wide = high - low
         most = max((d for d in DIAMETERS_MM if d <= thick / 2 + 1e-9), default=0.0)
         room = deep - LEAST_WALL_MM - GLUE_ROOM_MM
         if most == 0.0 or wide < 2 * DIAMETERS_MM[0] or room < 5.0:
@@ -84,6 +86,7 @@ class Dowelled(Joint):
         y0, y1 = _shared(first, second, self.end, 1)
         z0, z1 = _shared(first, second, self.end, 2)
         x = 0.0 if self.end == "start" else first.length_mm
+        y0, y1 = _held(first, second, y0, y1)
         n, edge = int(self.count), max(self.diameter_mm, min((y1 - y0) / (2 * self.count), 2.5 * self.diameter_mm))
         places = [(y0 + y1) / 2] if n == 1 else [y0 + edge + (y1 - y0 - 2 * edge) * k / (n - 1) for k in range(n)]
         return [first.placement.to_piece((x, y, (z0 + z1) / 2)) for y in places]
@@ -149,19 +152,34 @@ class Dowelled(Joint):
         y0, y1 = _shared(first, second, self.end, 1)
         if axis_of(second, first.placement.across) != 0 or y1 - y0 <= GLUE_SAFE_MM:
             return []
-        return list(cross_grain_glue(season.swing(first, y1 - y0, "width"), f"{first.name} on {second.name}").findings)
+        at = [first.placement.to_member(p)[1] for p in self._places(piece)]
+        held = max(at) - min(at) + self.diameter_mm
+        return list(cross_grain_glue(season.swing(first, held, "width"), f"{first.name} on {second.name}").findings)
 
     def operations(self, piece: Piece) -> list[Operation]:
         return [Operation("bore and glue dowels", int(self.count), "dowel", f"{self.diameter_mm:g}")]
+
+    def _dry(self, piece: Piece) -> str:
+        first, second = piece.member(self.first), piece.member(self.second)
+        whole = _shared(first, second, self.end, 1)
+        return "" if _held(first, second, *whole) == whole else "; no glue beside them, so that its width can move"
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         first = piece.member(self.first)
         at = sorted(first.placement.to_member(p)[1] for p in self._places(piece))
         return {
             "dowels": f"{int(self.count)} of {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g}",
-            f"from the edge of {first.name}": ", ".join(f"{y:.1f}" for y in at),
+            f"from the edge of {first.name}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
             "bore": f"{self.into_end_mm + GLUE_ROOM_MM:g} into the end, {self.into_face_mm + GLUE_ROOM_MM:g} into the other",
         }
+
+
+def _held(first: Member, second: Member, low: float, high: float) -> tuple[float, float]:
+    """Where dowels may stand across the end: its middle alone where it moves across the grain of the other. [mm]"""
+    if axis_of(second, first.placement.across) != 0 or high - low <= GLUE_SAFE_MM:
+        return low, high
+    middle = (low + high) / 2
+    return middle - GLUE_SAFE_MM / 2, middle + GLUE_SAFE_MM / 2
 
 
 def _gone(at: Vec, way: Vec, far: float) -> Vec:

@@ -11,8 +11,8 @@ from tests.forms.cases import BRIEFS, clean, judged, sizes
 from tests.piece.corners import Swings
 
 NEAR = {
-    "width_mm": (500, 1800), "depth_mm": (330, 700), "height_mm": (700, 2200), "stile_mm": (56, 100), "rail_mm": (62, 140),
-    "frame_mm": (20, 36), "panel_mm": (6, 11), "shelf_count": (0, 2), "panel_gap_mm": (1, 6), "back_mm": (6, 14),
+    "width_mm": (500, 1100), "depth_mm": (330, 700), "height_mm": (700, 2200), "stile_mm": (56, 100), "rail_mm": (62, 140),
+    "frame_mm": (20, 36), "panel_mm": (6, 11), "shelf_count": (0, 1), "panel_gap_mm": (1, 6), "back_mm": (6, 14),
 }
 
 
