@@ -53,10 +53,11 @@ def test_any_sizes_make_a_sound_screen_or_are_refused_in_words(given_, brief, ti
     if piece is None:
         return
     assert shoulders_meet(piece) == []
-    if len(piece.members) <= 60:
+    if len(piece.members) <= 45:
         assert invariants.all_of(piece) == []
     else:
         assert invariants.hollow(piece) == [] and invariants.joints_without_sides(piece) == []
+    assert all(f.verdict in Verdict for f in FORM.fit(piece, derived_sizes(brief, **given_), brief))
 
 
 def test_not_more_than_half_the_draws_were_refused():
