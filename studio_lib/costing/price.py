@@ -102,6 +102,27 @@ def consumable_lines(items, finish: str) -> list[Line]:
         if need > 0:
             quantity = need.quantize(Decimal("1")) if item == "screw" else need.quantize(Decimal("0.01")) + Decimal("0.01")
             lines.append(Line(item, quantity, unit, on_file[item].price, on_file[item].source))
+    return lines + hardware_lines(items)
+
+
+@cache
+def _hardware_prices() -> tuple[dict[str, str], ...]:
+    with Path(__file__).with_name("hardware.csv").open(newline="") as file:
+        return tuple(sorted(csv.DictReader(file), key=lambda r: -len(r["begins"])))
+
+
+def hardware_lines(items) -> list[Line]:
+    """Screws, dowels, hinges, bolts and cable that the joints ask for, each kind and size on one line."""
+    counted: dict[tuple[str, str], Decimal] = {}
+    for piece, n in items:
+        for joint in piece.joints:
+            for h in joint.hardware(piece):
+                counted[h.name, h.unit] = counted.get((h.name, h.unit), Decimal(0)) + Decimal(str(n * h.count))
+    lines = []
+    for (name, unit), count in counted.items():
+        row = next(r for r in _hardware_prices() if name.startswith(r["begins"]))
+        double = 2 if "with tensioner" in name else 1
+        lines.append(Line(name, count.quantize(Decimal("0.01")), unit, double * Decimal(row["price"]), row["source"]))
     return lines
 
 

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from studio_lib.commission import Commission
+from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
@@ -248,9 +249,9 @@ def _fixings(d: Derived) -> str:
         for f in m.piece.fixings:
             key = (m.piece.name, f.diameter_mm, f.length_mm, f.note)
             kinds[key] = kinds.get(key, 0) + f.count * m.item.count
-    return " ".join(
-        f"Screws, {name}: {n} of {dia:g} x {length:g} mm, {note}." for (name, dia, length, note), n in kinds.items()
-    )
+    said = [f"Screws, {name}: {n} of {dia:g} x {length:g} mm, {note}." for (name, dia, length, note), n in kinds.items()]
+    bought = [f"{line.quantity:g} {line.unit} {line.what}" if line.unit != "piece" else f"{line.quantity:g} {line.what}" for line in hardware_lines(d.counted)]
+    return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
 
 def _board_pages(d: Derived) -> dict[str, str]:
