@@ -416,10 +416,76 @@ class TimberOrigin(Part):
     """Where the piece is first sold."""
 
 
+class TriedDetail(Part):
+    """One way of letting wood move, tried with sizes of the maker's own."""
+
+    detail: str
+    """One of ``studio_lib.timber.try_out.DETAILS``, by name."""
+    where: str = Field("", max_length=60)
+    """On what: 'table top'."""
+    size_mm: float = Field(gt=0, le=5_000)
+    """Across the grain, of what moves."""
+    ring_angle_deg: float | None = Field(None, ge=0, le=90)
+    """Of this very part; None takes that of the boards."""
+    figures: dict[str, float] = Field(default_factory=dict)
+    """What the detail asks for; those left out begin at its usual figures."""
+
+    @model_validator(mode="after")
+    def _can_be(self):
+        from studio_lib.timber.try_out import detail
+
+        try:
+            known = detail(self.detail)
+        except KeyError as error:
+            raise ValueError(error.args[0]) from None
+        object.__setattr__(self, "figures", known.figures(self.figures))
+        known.refuse(self.size_mm, self.figures)
+        return self
+
+
+class DrawnRings(Part):
+    """One growth ring as it was marked on the end of a board, in three points from the middle of that end."""
+
+    width_mm: float = Field(200, ge=10, le=1_500)
+    thickness_mm: float = Field(30, ge=5, le=300)
+    points: tuple[tuple[float, float], ...] = Field(min_length=3, max_length=3)
+    """(x along the width, y along the thickness), each on the board. [mm]"""
+
+    @model_validator(mode="after")
+    def _can_be(self):
+        self.heart()
+        return self
+
+    def heart(self):
+        """Where the heart lay, as ``studio_lib.timber.rings`` takes it. Raises ValueError for points of no ring."""
+        from studio_lib.timber.rings import heart_of_ring
+
+        return heart_of_ring(self.points, self.width_mm, self.thickness_mm)
+
+
+Fixings = Literal["", "stainless steel", "brass or bronze", "zinc-plated steel", "bare steel"]
+
+
 class TimberChoice(Part):
     """The timber the piece is made of."""
 
     species: str | None = None
+    glue: str = ""
+    """Family of ``studio_lib.finishing.adhesives``; empty while not chosen."""
+    finish_family: str = ""
+    """Family of ``studio_lib.finishing.finishes``; empty while not chosen."""
+    fixings_metal: Fixings = ""
+    """Of screws, bolts and plates; empty while not chosen."""
+    steel_wool: bool = False
+    """Whether surfaces are rubbed down with it."""
+    ring_angle_deg: float | None = Field(None, ge=0, le=90)
+    """Between rings and face, measured on the boards; goes before ``rings`` and ``sawing``."""
+    rings: DrawnRings | None = None
+    """Drawn on the end grain; goes before ``sawing``."""
+    tried: tuple[TriedDetail, ...] = Field((), max_length=20)
+    """Details that let wood move, as the maker tries them."""
+    meter_correction_pct: float | None = Field(None, ge=-10, le=10)
+    """Points to add to what the moisture meter shows in this timber, by the meter's own table; None: not known."""
     weights: TimberWeights = TimberWeights()
     compared: tuple[str, ...] = Field((), max_length=3)
     """Other timbers held against the chosen one on this very piece."""
@@ -431,6 +497,17 @@ class TimberChoice(Part):
     """Measured or agreed; None takes the middle of what the place will do."""
     stand_ins: tuple[str, ...] = ()
     """Missing figures for which the maker accepted the conservative stand-in."""
+
+    @model_validator(mode="after")
+    def _families_are_on_file(self):
+        from studio_lib.finishing import adhesives, finishes
+
+        for name, on_file in (("glue", adhesives()), ("finish_family", finishes())):
+            given = getattr(self, name)
+            families = [one.family for one in on_file]
+            if given and given not in families:
+                raise ValueError(f"{name} is {given!r}; give one of {'; '.join(families)}, or leave it empty")
+        return self
 
 
 class Change(Part):
@@ -736,6 +813,92 @@ class HourEntry(Part):
     note: str = ""
 
 
+class BusyRange(Part):
+    """Days on which another job has the workshop, the first and the last included."""
+
+    first: date
+    last: date
+    what: str = ""
+
+    @model_validator(mode="after")
+    def _in_order(self):
+        if self.last < self.first:
+            raise ValueError(
+                f"the other job runs from {self.first.isoformat()} to {self.last.isoformat()}; "
+                "its last day must not come before its first"
+            )
+        return self
+
+
+class StepDone(Part):
+    """One step of the calendar that is finished, and on which day."""
+
+    step: str = Field(min_length=1, max_length=40)
+    """Key of ``studio_lib.shop.calendar``: 'joints', 'glue 2'."""
+    on: date
+
+
+LogKind = Literal["glue-up", "finish", "sample", "inspection", "snag"]
+
+
+class LogEntry(Part):
+    """One thing noted at the bench: a glue-up, a coat, a sample shown, an inspection, a snag."""
+
+    kind: LogKind
+    day: date
+    who: str = Field(min_length=2, max_length=60)
+    """By role: 'the maker', 'the client'."""
+    what: str = Field(min_length=2, max_length=400)
+    family: str = ""
+    """Glue or finish, by its family on file."""
+    temperature_c: float | None = Field(None, ge=-10, le=50)
+    closed_on: date | None = None
+    """A sample signed off, a snag put right, an inspection passed; None while open. Glue-ups and coats need none."""
+
+    @model_validator(mode="after")
+    def _closes_after_it_opens(self):
+        if self.closed_on and self.closed_on < self.day:
+            raise ValueError(
+                f"noted on {self.day.isoformat()} and closed on {self.closed_on.isoformat()}; give a day of closing "
+                "that is not before it was noted"
+            )
+        return self
+
+
+class Shop(Part):
+    """When the maker works on this, what else is in hand, and what was noted at the bench."""
+
+    start: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
+    """First day of this job; None: today and the weeks until its turn."""
+    weekdays: tuple[Annotated[int, Field(ge=0, le=6)], ...] = Field((0, 1, 2, 3, 4), min_length=1, max_length=7)
+    """Days worked, 0 Monday to 6 Sunday."""
+    hours_a_day: float | None = Field(None, gt=0, le=16)
+    """At the bench for this job; None spreads the paid hours of the rates over the days worked."""
+    holidays: tuple[date, ...] = ()
+    other_jobs: tuple[BusyRange, ...] = ()
+    boards_in: date | None = None
+    """Day the boards came into the workshop's air."""
+    done: tuple[StepDone, ...] = ()
+    log: tuple[LogEntry, ...] = ()
+
+    @field_validator("weekdays")
+    @classmethod
+    def _each_day_once(cls, days):
+        return tuple(sorted(set(days)))
+
+
+class Handover(Part):
+    """What the papers of handing over say."""
+
+    handed_over: date | None = None
+    """None: reckoned from the safe date of the calendar."""
+    warranty_years: int = Field(2, ge=0, le=50)
+    warranty: str = Field("", max_length=4_000)
+    """The maker's own wording; empty takes the neutral one."""
+    wall: Literal["", "stands free", "brick or concrete", "hollow block", "stud and board", "solid timber"] = ""
+    """What it is fixed to, as seen on the spot."""
+
+
 class Commission(Part):
     """One commission, whole: inputs only, JSON in and out."""
 
@@ -750,6 +913,8 @@ class Commission(Part):
     boards: BoardChoices = BoardChoices()
     rates: Rates = Rates()
     hours: tuple[HourEntry, ...] = ()
+    shop: Shop = Shop()
+    handover: Handover = Handover()
     finished: bool = False
     """All its hours are written down, so that later quotes may learn from them."""
     accepted: tuple[Acceptance, ...] = ()
@@ -867,6 +1032,9 @@ _IN_WORDS = {
     "string_too_long": "give {max_length} letters at most",
     "literal_error": "give one of {expected}",
     "too_long": "there can be {max_length} at most",
+    "too_short": "give at least {min_length}",
+    "date_from_datetime_parsing": "give a day as year, month and day, such as 2027-03-26",
+    "date_parsing": "give a day as year, month and day, such as 2027-03-26",
     "extra_forbidden": "this version of the workbook does not know this field",
 }
 """What is allowed, in a maker's words, by the kind of refusal."""
@@ -888,7 +1056,10 @@ def refusals(error: ValidationError) -> dict[str, str]:
         plain = f"{given:g}" if isinstance(given, float) else repr(given)
         shown = f" is {plain}" if isinstance(given, int | float | str | bool) and given != "" else ""
         words = _IN_WORDS.get(e["type"])
-        words = words.format(**e.get("ctx", {})) if words else e["msg"].removeprefix("Value error, ").removesuffix(".")
+        limits = e.get("ctx", {})
+        if isinstance(limits.get("ge", limits.get("le")), str | date):  # pydantic gives the limit of a day as text
+            words = {"greater_than_equal": "give a day from {ge} on", "less_than_equal": "give a day up to {le}"}[e["type"]]
+        words = words.format(**limits) if words else e["msg"].removeprefix("Value error, ").removesuffix(".")
         said[path] = f"{_plain(path)}{shown}; {words}." if shown else f"{_plain(path)}: {words}."
     return said
 

@@ -13,8 +13,8 @@ from decimal import Decimal
 from pathlib import Path
 
 from studio_lib.commission import (
-    BoardChoices, BoardFault, Brief, Commission, Item, LifeDetails, MoistureReading, OfferedBoard, Opening, Rates,
-    TimberChoice, Wants,
+    BoardChoices, BoardFault, Brief, BusyRange, Commission, Item, LifeDetails, LogEntry, MoistureReading, OfferedBoard,
+    Opening, Rates, Shop, TimberChoice, Wants,
 )
 
 REF = "C26-001"
@@ -86,6 +86,17 @@ def without_layout() -> Commission:
         ),
         boards=BoardChoices(priced_on=date(2026, 11, 16), offered=_yard()),
         rates=Rates(design_hours=10, delivery_km=36),
+        shop=Shop(
+            start=date(2027, 1, 11),
+            holidays=(date(2027, 3, 26), date(2027, 3, 29)),
+            other_jobs=(BusyRange(first=date(2027, 2, 8), last=date(2027, 2, 12), what="shelves for the school"),),
+            log=(
+                LogEntry(kind="sample", day=date(2026, 11, 18), who="the head librarian", closed_on=date(2026, 11, 20),
+                         what="bare locust, new and after a winter outdoors, shown side by side"),
+                LogEntry(kind="inspection", day=date(2026, 11, 19), who="the maker",
+                         what="paving beside the terrace door: does it fall away from the wall?"),
+            ),
+        ),
         notes="The head librarian decides; the reading group is asked about the stool.",
     )
 

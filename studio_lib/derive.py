@@ -21,6 +21,8 @@ from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 from studio_lib.units import mm, size
 
+SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
+"""Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
 KEEP = 64
 """How many recent answers each arrow keeps."""
 
@@ -88,13 +90,15 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, wood, place: str, use: str) -> tuple[Finding, ...]:
-    from studio_lib.structure.slatted import FORMS as CHECKED
+def _structure(piece: Piece, woods: tuple, place: str, use: str) -> tuple[Finding, ...]:
+    from studio_lib.structure.slatted import FORMS as MEMBER_BY_MEMBER
     from studio_lib.structure.slatted import structure_findings
+    from studio_lib.structure.whole import whole_findings
 
-    if piece.form not in CHECKED:
-        return ()
-    return tuple(structure_findings(piece, wood, place, use))
+    own = dict(woods)
+    if piece.form in MEMBER_BY_MEMBER and len({m.timber for m in piece.members}) == 1:
+        return tuple(structure_findings(piece, own[piece.members[0].timber], place, use))
+    return tuple(whole_findings(piece, own, place, use))
 
 
 @lru_cache(maxsize=KEEP)
@@ -230,17 +234,21 @@ class Derived:
         if c.timber.species is None or not self.made:
             return ()
         spans = {"slat", "apron", "bearer"}
+        upright_mm = {(p.name, m.ref): m.piece_box.hi[2] - m.piece_box.lo[2] for p in self.pieces for m in p.members}
         members = [
             PlainMember(
                 f"{r.piece}, {r.name}", r.count, r.overall_length_mm, r.width_mm, r.thickness_mm,
                 r.shoulder_length_mm if r.name.split(",")[0] in spans else None,
+                abs(upright_mm[r.piece, r.ref] - r.width_mm) < 0.5 < r.width_mm - r.thickness_mm,
             )
             for r in self.cutting_list
         ]
-        angle = {"flat": 0.0, "mixed": 30.0, "quarter": 90.0}[c.timber.sawing]
+        angle = self.ring_angle_deg
+        if angle is None:
+            angle = SAWN_AT_DEG[c.timber.sawing]
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
-            self.library, names, members, self.moisture, angle, EXPOSURE[c.brief.place], finish,
+            self.library, names, members, self.making_range, angle, EXPOSURE[c.brief.place], finish,
             self.layout.net_yield or 0.5,
         )
 
@@ -258,15 +266,34 @@ class Derived:
     @cached_property
     def readiness(self):
         """Which boards are dry enough to make, from the readings; None while there is none."""
-        from studio_lib.timber import Reading, ready
+        from studio_lib.timber import ready
 
         rows = self.commission.timber.readings
         if not rows or self.species is None:
             return None
         return ready(
-            [Reading(r.day, r.board, r.depth_mm, r.percent, r.temperature_c, r.instrument_species, r.kind) for r in rows],
-            self.making_moisture_pct, self.moisture.tolerance_pct, self.species.name,
+            self._readings, self.making_moisture_pct, self.moisture.tolerance_pct, self.species.name,
+            self.commission.timber.meter_correction_pct,
         )
+
+    @property
+    def _readings(self):
+        from studio_lib.timber import Reading
+
+        return [
+            Reading(r.day, r.board, r.depth_mm, r.percent, r.temperature_c, r.instrument_species, r.kind)
+            for r in self.commission.timber.readings
+        ]
+
+    @cached_property
+    def read_and_corrected(self):
+        """Each reading with what it means, in the order written down; () while no timber is chosen."""
+        from studio_lib.timber import corrected
+
+        if self.species is None:
+            return ()
+        correction = self.commission.timber.meter_correction_pct
+        return tuple((r, corrected(r, self.species.name, correction)) for r in self._readings)
 
     @cached_property
     def glues(self):
@@ -340,12 +367,104 @@ class Derived:
         b = self.commission.brief
         return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public")
 
+    @cached_property
+    def ring_angle_deg(self) -> float | None:
+        """Between rings and face, as measured or as drawn on the end grain; None: by the sawing. [deg]"""
+        from studio_lib.timber import mean_ring_angle_deg
+
+        t = self.commission.timber
+        if t.ring_angle_deg is not None or t.rings is None:
+            return t.ring_angle_deg
+        return mean_ring_angle_deg(t.rings.width_mm, t.rings.heart()[0])
+
+    @cached_property
+    def drawn_board(self):
+        """What the drawn board does from making to the driest and the wettest: two ``Cup``; None while none is drawn.
+
+        Raises ValueError (FigureMissing) where the timber's movement is not on file or the board holds the pith.
+        """
+        from studio_lib.timber import cup
+
+        rings = self.commission.timber.rings
+        if rings is None or self.species is None:
+            return None
+        heart, _ = rings.heart()
+        return tuple(
+            cup(self.species, rings.width_mm, rings.thickness_mm, heart, self.making_moisture_pct, to_pct)
+            for to_pct in (self.moisture.low_pct, self.moisture.high_pct)
+        )
+
+    @cached_property
+    def tried(self):
+        """Each detail the maker tries with its ``Provision``, or None and why it cannot be judged.
+
+        () while no timber is chosen.
+        """
+        from studio_lib.timber.provisions import swing
+        from studio_lib.timber.try_out import detail
+
+        if self.species is None:
+            return ()
+        of_boards = self.ring_angle_deg
+        if of_boards is None:
+            of_boards = SAWN_AT_DEG[self.commission.timber.sawing]
+        out = []
+        for one in self.commission.timber.tried:
+            angle = of_boards if one.ring_angle_deg is None else one.ring_angle_deg
+            try:
+                moved = swing(self.species, one.size_mm, angle, "width", self.making_range)
+                out.append((one, detail(one.detail).judge(moved, one.figures), ""))
+            except ValueError as error:
+                out.append((one, None, str(error)))
+        return tuple(out)
+
+    def tried_findings(self, index: int) -> tuple[Finding, ...]:
+        """What is found on one detail the maker tries, by its number; () while no timber is chosen."""
+        if self.species is None:
+            return ()
+        one, provision, why_not = self.tried[index]
+        name = f"{one.where}, {one.detail}" if one.where else one.detail
+        if provision is None:
+            return (Finding(name, "movement", Verdict.OPEN, why_not, stage="timber",
+                            mend="Choose a timber with published movement, or other sizes."),)
+        return tuple(replace(f, subject=name, stage="timber") for f in provision.findings)
+
+    @cached_property
+    def finish_findings(self) -> tuple[Finding, ...]:
+        """Whether the chosen glue, finish and fixings suit timber and place, and may be put together."""
+        from studio_lib.finishing import METALS, conflicts
+
+        t, b = self.commission.timber, self.commission.brief
+        if self.species is None:
+            return ()
+        found = [g.finding for g in self.glues if g.adhesive.family == t.glue]
+        own = next((f for f in self.finishes if f.finish.family == t.finish_family), None)
+        found += [own.finding] if own else []
+        extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
+        families = [f for f in (t.glue, t.finish_family) if f]
+        found += conflicts(families, self.species, b.place, [x for x in extras if x], bool(b.by_the_sea))
+        as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
+        if not as_priced:
+            found.append(
+                Finding("finish", "what is priced", Verdict.LOOK_AGAIN,
+                        f"{t.finish_family} is chosen here, but price and hours count '{b.finish}'.",
+                        rule="one finish on every page", source="this commission",
+                        mend="Change the finish on the Brief page, or the family here.")
+            )
+        return tuple(replace(f, stage="timber") for f in found)
+
     def movement_mm(self, width_mm: float, to_pct: float) -> float:
-        """Change of a width from making to another moisture; 0 while no species is chosen. [mm]"""
-        from studio_lib.timber import member_movement_mm
+        """Change of a width from making to another moisture; 0 while no species is chosen. [mm]
+
+        By the ring angle measured or drawn on the end grain, else by the sawing.
+        """
+        from studio_lib.timber import member_movement_mm, movement_at_angle
 
         if self.species is None:
             return 0.0
+        angle = self.ring_angle_deg
+        if angle is not None:
+            return movement_at_angle(self.species, width_mm, angle, "width", self.making_moisture_pct, to_pct).mm
         return member_movement_mm(
             self.species, width_mm, self.commission.timber.sawing, self.making_moisture_pct, to_pct
         )
@@ -358,11 +477,14 @@ class Derived:
 
     @cached_property
     def wood(self):
-        """Figures for strength, with any stand-in the maker accepted."""
+        """Figures for strength of the chosen timber, with any stand-in the maker accepted."""
+        return self._wood_of(self.species)
+
+    def _wood_of(self, s):
         from studio_lib.structure.slatted import Wood
         from studio_lib.timber import stand_in
 
-        s, accepted = self.species, self.commission.timber.stand_ins
+        accepted = self.commission.timber.stand_ins
 
         def figure(field: str, factor: float):
             value = getattr(s, field)
@@ -374,6 +496,20 @@ class Derived:
         return Wood(
             s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0)
         )
+
+    def woods_of(self, piece: Piece) -> dict:
+        """Figures for strength of every timber in a piece, by the name its members carry."""
+        names = dict.fromkeys(m.timber for m in piece.members)
+        return {n: self.wood if n == self.commission.timber.species else self._wood_of(self.library.timber(n)) for n in names}
+
+    def to_be_slimmed(self, index: int):
+        """One piece as ``structure.slender`` takes it. Raises LookupError while no timber is chosen."""
+        from studio_lib.structure.slender import Asked
+
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        m, b = self.made[index], self.commission.brief
+        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use)
 
     # pieces
 
@@ -409,12 +545,15 @@ class Derived:
     @cached_property
     def weights_kg(self) -> dict[str, float]:
         """Weight of each piece by name, timber only; empty while no species is chosen. [kg]"""
-        from studio_lib.structure.loads import G
-        from studio_lib.structure.slatted import weight_n
+        from studio_lib.solids import volume_mm3
 
         if self.species is None:
             return {}
-        return {p.name: weight_n(p, self.wood) / G for p in self.pieces}
+        weights = {}
+        for p in self.pieces:
+            woods = self.woods_of(p)
+            weights[p.name] = sum(volume_mm3(p.shape(m.ref)) * 1e-9 * woods[m.timber].density_kg_m3 for m in p.members)
+        return weights
 
     @cached_property
     def slat_gaps(self) -> dict[str, tuple[float, float, float]]:
@@ -566,6 +705,15 @@ class Derived:
 
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
+        found = [*self.lasting_findings, *self.finish_findings]
+        for index in range(len(self.tried)):
+            found += self.tried_findings(index)
+        return tuple(found)
+
+    @cached_property
+    def lasting_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts in its place."""
         from studio_lib.timber import fit_for_place
 
         b = self.commission.brief
@@ -602,7 +750,7 @@ class Derived:
         if self.species is None:
             return ()
         b = self.commission.brief
-        return _structure(piece, self.wood, b.place, b.use)
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use)
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:
@@ -673,10 +821,13 @@ class Derived:
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
+        from studio_lib.piece.order import order_findings, order_of_work
+
         found = []
         for p in self.pieces:
             found += _of(p, (f for f in _piece_findings(p) if f.stage != "sizes"))
             found += _of(p, self._moves(p))
+            found += _of(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
         return tuple(found)
 
@@ -826,6 +977,93 @@ class Derived:
             self.work, self.materials, self.commission.rates,
             [(name, v / total) for name, v in volume.items()], self.known.records,
         )
+
+
+    # workshop
+
+    @property
+    def finish_family(self):
+        """The row of the finish table that the brief's finish stands for in this place."""
+        from studio_lib.finishing import finishes
+
+        b = self.commission.brief
+        oil = "exterior oil (pigmented)" if b.place == "outdoors, in the weather" else "danish oil (oil and varnish blend)"
+        family = oil if b.finish == "oil" else b.finish
+        return next(f for f in finishes() if f.family == family)
+
+    @property
+    def work_days(self):
+        """Days and hours that the maker gives this job."""
+        from studio_lib.shop.calendar import Days
+
+        shop, rates = self.commission.shop, self.commission.rates
+        paid = rates.hours_per_week * rates.billable_share / len(shop.weekdays)
+        return Days(
+            shop.hours_a_day or paid, shop.weekdays, frozenset(shop.holidays),
+            tuple((j.first, j.last) for j in shop.other_jobs),
+        )
+
+    @cached_property
+    def work_steps(self):
+        """What is done and waited for, in order. Raises ValueError while there is no work."""
+        from studio_lib.costing.operations import COATS, glue_stages
+        from studio_lib.shop.calendar import waits, work_steps
+
+        p, finish, family = self.price, self.commission.brief.finish, self.finish_family
+        return work_steps(
+            [(r.work.time.operation, r.work.time.stage, r.hours.median) for r in p.labour], float(p.design_hours),
+            float(p.hours_at(50)), float(p.hours_at(80)), sum(n * glue_stages(x) for x, n in self.counted),
+            COATS[finish], (family.recoat_h_low or 0.0, family.recoat_h_high or 0.0), waits()[finish],
+        )
+
+    def plan(self, today: date | None = None):
+        """The job's calendar, likely and safe; steps not done are not before ``today`` where it is given.
+
+        Begins on the maker's first day, else today and the weeks until its turn. Raises ValueError while there is
+        no work, no day free for it, or neither a first day nor ``today``.
+        """
+        from studio_lib.shop.calendar import plan
+
+        if not self.made:
+            raise ValueError("There is no piece yet, so there is no work to put on a calendar. Add one on the Brief page.")
+        shop, queue = self.commission.shop, self.commission.brief.queue_weeks
+        start = shop.start or (today + timedelta(weeks=queue) if today else None)
+        if start is None:
+            raise ValueError("This job has no first day yet; set it on the Workshop page.")
+        return plan(
+            self.work_steps, start, self.work_days, today=today, done={s.step: s.on for s in shop.done},
+            boards_in=shop.boards_in,
+        )
+
+    @property
+    def glue(self):
+        """The first family of glue that suits timber and place; None while none does."""
+        return next((g.adhesive for g in self.glues if g.finding.stands), None)
+
+    def cautions_of(self, step):
+        """What to watch at one step of the calendar, each caution once."""
+        from studio_lib.shop.cautions import cautions_for
+
+        heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
+        found = {}
+        for operation in step.operations:
+            for caution in cautions_for(
+                operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
+                shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
+                glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
+                oil=self.commission.brief.finish != "left bare",
+            ):
+                found.setdefault(caution.key, caution)
+        return tuple(found.values())
+
+    @property
+    def stored_co2_kg(self) -> float | None:
+        """Carbon dioxide bound in the finished timber; None while none is chosen. [kg]"""
+        from studio_lib.timber.carbon import stored_co2_kg
+
+        if self.species is None:
+            return None
+        return stored_co2_kg(sum(r.volume_m3 for r in self.cutting_list), self.wood.density_kg_m3, 12.0)
 
 
 def _of(piece: Piece, found):

@@ -160,6 +160,35 @@ def record(d: Derived) -> list[str]:
     ]
 
 
+def workshop(d: Derived) -> list[str]:
+    """When it is ready, what is open, and what goes with it when it is handed over."""
+    from studio_lib.handover import care_sheet, reminders
+    from studio_lib.papers.handing_over import plan_words
+    from studio_lib.shop.logs import still_open
+
+    try:
+        made = d.plan()
+    except ValueError as error:
+        made, lines = None, [str(error)]
+    else:
+        work = [x for x in made.likely if not x.step.is_wait]
+        nights = sum(x.step.key.startswith("glue") for x in work)
+        lines = [
+            plan_words(d, made),
+            f"{len(work)} steps, {sum(x.step.hours[0] for x in work):.0f} hours of work, {nights} nights of glue.",
+        ]
+    lines += [f"Open: {e.kind} of {e.day.isoformat()}, {e.what.rstrip('.')} ({e.who})." for e in still_open(d.commission.shop.log)] or ["Nothing in the log is open."]
+    if d.species is None:
+        return [*lines, "No timber chosen yet, so no care sheet."]
+    sheet = care_sheet(d)
+    lines.append(f"Care: {sheet.made_of} {sheet.carbon}")
+    if made:
+        asked = reminders(d, d.commission.handover.handed_over or made.finish_safe)
+        said = "; ".join(e.summary.removeprefix(f"{d.commission.title}: ") for e in asked)
+        lines.append(f"Reminders for ten years: {said}.")
+    return lines
+
+
 def _found(findings: tuple[Finding, ...]) -> list[str]:
     standing = sum(f.stands for f in findings)
     lines = [f"{standing} of {len(findings)} checks stand." if findings else "Nothing to check yet."]

@@ -11,7 +11,8 @@ ROOT = Path(__file__).resolve().parents[1]
 MODULES = sorted(p for folder in ("studio_lib", "workbook") for p in (ROOT / folder).rglob("*.py"))
 LOW = ("finding", "units", "piece", "people", "timber")
 """What everything may lean on; these lean on no stage."""
-STAGES = ("forms", "structure", "solids", "drawings", "stock", "costing", "look", "papers", "jobbook")
+STAGES = ("forms", "structure", "solids", "drawings", "stock", "costing", "look", "shop", "handover", "papers",
+          "jobbook")
 
 
 def imports(path):

@@ -8,7 +8,7 @@ from studio_lib import summary
 from studio_lib.jobbook import Book, open_book
 from workbook.desk import Desk
 
-STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record")
+STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
 
 
 class Page:

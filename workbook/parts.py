@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import re
 from collections.abc import Callable
 from html import escape
@@ -378,3 +379,12 @@ def refusal(desk: Desk, path: str, within: bool = True) -> w.HTML:
         return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
 
     return live(desk, draw, ("refused",))
+
+
+def thumbnail(desk: Desk, kept) -> str:
+    """A kept picture in small, as HTML; empty for other files."""
+    small = desk.book.thumbnail(desk.commission.ref, kept)
+    if not small:
+        return ""
+    data = base64.b64encode(small).decode()
+    return f'<img alt="{escape(kept.name)}" src="data:image/jpeg;base64,{data}" style="max-height:90px;max-width:130px">'

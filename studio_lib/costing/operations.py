@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from studio_lib.piece import Piece
+from studio_lib.piece.order import order_of_work
 
 GRITS = 4
 """80, 120, 180 and a light pass; common practice, no source."""
@@ -73,9 +74,8 @@ def surface_m2(piece: Piece) -> float:
 
 
 def glue_stages(piece: Piece) -> int:
-    """How many times glue is spread: end frames, the grid of bearers, then the whole."""
-    roles = {m.role for m in piece.members}
-    return 2 + ("middle rail" in roles) + ("stretcher" in roles)
+    """How many nights glue must cure, as the joints let the piece go together; sub-assemblies share a night."""
+    return order_of_work(piece).glue_nights
 
 
 def count_work(items, boards_used: int, finish: str) -> tuple[Work, ...]:
@@ -114,7 +114,7 @@ def count_work(items, boards_used: int, finish: str) -> tuple[Work, ...]:
         add("take off arrises", metres, piece.name)
         add("sand", area * GRITS, piece.name, GRITS)
         add("dry fit", n * len(piece.joints), piece.name)
-        add("glue up", n * glue_stages(piece), piece.name)
+        add("glue up", n * order_of_work(piece).glue_ups, piece.name)
         add("clean up after glue", n * len(piece.joints), piece.name)
         add("drive screws", screws, piece.name)
         coats = COATS[finish]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from html import escape
+
 from studio_lib.units import mm
 
 WOOD, DARK = "#d9bd8b", "#6b5a43"
@@ -40,47 +42,36 @@ def slats_svg(slat_mm: float, made_mm: float, wet_mm: float, dry_mm: float, thic
     )
 
 
-def section_svg(before, after, px_per_mm: float) -> str:
-    """A board's end as it was (thin) and as it will be (filled), about one middle; corners in mm."""
-    xs = [x for x, _ in (*before, *after)]
-    ys = [y for _, y in (*before, *after)]
-    left, top = min(xs), max(ys)
-    k, rim = px_per_mm, 10.0
+def cups_svg(states, px_per_mm: float = 2.0) -> str:
+    """A board's end as made (dashed) and as it becomes (filled), once for each of ``(words, before, after)``.
 
-    def path(points) -> str:
-        return " ".join(f"{(x - left) * k + rim:.2f},{(top - y) * k + rim:.2f}" for x, y in points)
+    Corners in mm from the middle, y towards the bark; side by side and to one scale.
+    """
+    points = [p for _, before, after in states for p in (*before, *after)]
+    left, right = min(x for x, _ in points), max(x for x, _ in points)
+    low, top = min(y for _, y in points), max(y for _, y in points)
+    k = min(px_per_mm, 330.0 / (right - left))
+    wide, high = (right - left) * k, (top - low) * k
+    marks = []
+    for i, (words, before, after) in enumerate(states):
+        x0 = 4 + i * (wide + 30)
 
-    width, height = (max(xs) - left) * k + 2 * rim, (top - min(ys)) * k + 2 * rim
+        def path(corners, x0=x0) -> str:
+            return " ".join(f"{(x - left) * k + x0:.2f},{(top - y) * k + 28:.2f}" for x, y in corners)
+
+        marks.append(
+            f'<text x="{x0:.1f}" y="14" font-size="13" font-weight="bold" fill="#2b2722">{escape(words)}</text>'
+            f'<polygon points="{path(after)}" fill="{WOOD}" stroke="{DARK}" stroke-width="0.8"/>'
+            f'<polygon points="{path(before)}" fill="none" stroke="#2b2722" stroke-width="0.8" stroke-dasharray="4 3"/>'
+        )
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.0f}" height="{height:.0f}" role="img" aria-label="board before and after">'
-        f'<polygon points="{path(after)}" fill="{WOOD}" stroke="{DARK}" stroke-width="0.8"/>'
-        f'<polygon points="{path(before)}" fill="none" stroke="#2b2722" stroke-width="0.8" stroke-dasharray="4 3"/></svg>'
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{len(states) * (wide + 34):.0f}" '
+        f'height="{high + 34:.0f}" role="img" aria-label="board at its driest and its wettest">{"".join(marks)}</svg>'
     )
 
 
-def states_svg(making: dict[str, float], dry: dict[str, float], wet: dict[str, float], width_px: float = 560.0) -> str:
-    """Distances of a detail in three states as bars to one scale; names in the dicts end in '_mm'."""
-    states = (("driest", dry), ("when made", making), ("wettest", wet))
-    names = [n for n in making if n.endswith("_mm")]
-    most = max((abs(s.get(n, 0.0)) for _, s in states for n in names), default=0.0) or 1.0
-    k = (width_px - 300) / most
-    marks, y = [], 14.0
-    for name in names:
-        marks.append(f'<text x="0" y="{y:.0f}" font-size="12.5" font-weight="bold" fill="#2b2722">{name.removesuffix("_mm").replace("_", " ")}</text>')
-        for words, state in states:
-            value = state.get(name, 0.0)
-            y += 16
-            marks.append(
-                f'<text x="12" y="{y:.0f}" font-size="12" fill="#6d655b">{words}</text>'
-                f'<rect x="110" y="{y - 9:.0f}" width="{abs(value) * k:.2f}" height="9" fill="{WOOD if value >= 0 else "#a3231b"}"/>'
-                f'<text x="{116 + abs(value) * k:.1f}" y="{y:.0f}" font-size="12" fill="#2b2722">{value:.2f} mm</text>'
-            )
-        y += 24
-    return f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_px:.0f}" height="{y:.0f}">{"".join(marks)}</svg>'
-
-
 def readings_svg(readings, target_pct: float, tolerance_pct: float, width_px: float = 520.0) -> str:
-    """Readings [(day, board, percent)] over the days, against the band to make in."""
+    """Corrected readings [(day, board, percent)] over the days, against the band to make in."""
     height, left, right, top, bottom = 200.0, 40.0, 90.0, 12.0, 26.0
     days = [d.toordinal() for d, _, _ in readings]
     low = min([target_pct - tolerance_pct, *(p for _, _, p in readings)]) - 1
@@ -105,7 +96,7 @@ def readings_svg(readings, target_pct: float, tolerance_pct: float, width_px: fl
         marks.append(f'<polyline points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in points)}" fill="none" stroke="{tone}" stroke-width="2"/>')
         marks += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{tone}"/>' for x, y in points]
         x, y = points[-1]
-        marks.append(f'<text x="{x + 6:.1f}" y="{y - 6:.1f}" font-size="12" fill="{tone}">{board}</text>')
+        marks.append(f'<text x="{x + 6:.1f}" y="{y - 6:.1f}" font-size="12" fill="{tone}">{escape(board)}</text>')
     first, last = min(readings)[0], max(readings)[0]
     marks.append(f'<text x="{left}" y="{height - 8}" font-size="11" fill="#6d655b">{first.isoformat()}</text>')
     marks.append(f'<text x="{width_px - right - 62}" y="{height - 8}" font-size="11" fill="#6d655b">{last.isoformat()}</text>')

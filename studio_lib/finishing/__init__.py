@@ -1,6 +1,7 @@
 """Adhesives and finishes: families on file, which suit, how much, and what not to combine."""
 
 from studio_lib.finishing.finish import (
+    METALS,
     Finish,
     FinishChoice,
     FinishWants,
@@ -12,6 +13,7 @@ from studio_lib.finishing.finish import (
 from studio_lib.finishing.glue import Adhesive, GlueChoice, adhesives, glues_for, is_oily
 
 __all__ = [
+    "METALS",
     "Adhesive",
     "Finish",
     "FinishChoice",

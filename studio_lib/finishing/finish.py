@@ -23,7 +23,15 @@ OILY_RAGS = (
     "in water in a lidded metal can; sanding dust and pads with wet oil too"
 )
 CHILDREN = "small children mouth furniture: take a product declared to EN 71-3 (or the local rule), fully cured"
-EXTRAS = ("steel wool", "iron")
+EXTRAS = {
+    "steel wool": "steel wool", "iron": "bare steel or iron", "zinc": "zinc-plated fixings",
+    "stainless steel": "stainless fixings",
+}
+"""What else may be there, and how it is spoken of."""
+METALS = {
+    "bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel", "brass or bronze": "",
+}
+"""Metals of fixings, each with its name among ``EXTRAS``; empty where nothing on file speaks against it."""
 RULE = "place, wishes and timber against the family's limits; common practice where no source is named"
 
 
@@ -223,7 +231,8 @@ def litres_to_buy(finish: Finish, area_m2: float, spare: float) -> float | None:
 
 
 def conflicts(
-    families: Iterable[str], species: Species | None = None, place: str | None = None, extras: Iterable[str] = ()
+    families: Iterable[str], species: Species | None = None, place: str | None = None, extras: Iterable[str] = (),
+    salt_air: bool = False,
 ) -> tuple[Finding, ...]:
     """What among the families, the timber and the hardware must not be put together.
 
@@ -235,7 +244,9 @@ def conflicts(
     place : str or None
         One of ``timber.PLACES``.
     extras : iterable of str
-        'steel wool', 'iron'.
+        Of ``EXTRAS``.
+    salt_air : bool
+        Whether it stands by the sea.
 
     Returns
     -------
@@ -258,7 +269,7 @@ def conflicts(
     for extra in extras:
         if extra not in EXTRAS:
             raise ValueError(f"extras holds {extra!r}; allowed: {', '.join(EXTRAS)}.")
-        present[extra] = extra
+        present[extra] = EXTRAS[extra]
     if species is not None:
         for tag, holds in (
             ("tannin timber", species.tannin in ("some", "strong")), ("oily timber", is_oily(species)),
@@ -267,11 +278,13 @@ def conflicts(
             if holds:
                 present[tag] = species.name
     if place is not None and PLACE_NEEDS[place] == "weather":
-        present["weather"] = place
+        present["weather"] = "open weather"
+    if salt_air:
+        present["salt air"] = "salt air"
     return tuple(
         Finding(
             f"{present[row['first']]} with {present[row['second']]}", "what not to combine", Verdict.LOOK_AGAIN,
-            f"{present[row['first']]} with {present[row['second']]}: {row['why']}.", rule="not together", source=row["source"],
+            f"{row['why'][0].upper()}{row['why'][1:]}.", rule="not together", source=row["source"],
             mend=row["instead"], stage=STAGE,
         )
         for row in rows("not_together")

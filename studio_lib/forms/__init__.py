@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from studio_lib.commission import Brief
 from studio_lib.forms.bench import BENCH
+from studio_lib.forms.cabinet import CABINET
+from studio_lib.forms.chest import CHEST
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, settled
+from studio_lib.forms.framed_screen import FRAMED_SCREEN
 from studio_lib.forms.freehand import FREEHAND
+from studio_lib.forms.shelves import SHELVES
 from studio_lib.forms.slatted import STOOL, TABLE
 from studio_lib.forms.stool import STOOL_WITH_LEAN
+from studio_lib.forms.strung_screen import STRUNG_SCREEN
 from studio_lib.forms.table import SOLID_TABLE
 from studio_lib.piece import Piece
 
-FORMS: dict[str, Form] = {f.name: f for f in (TABLE, STOOL, BENCH, SOLID_TABLE, STOOL_WITH_LEAN, FREEHAND)}
+FORMS: dict[str, Form] = {
+    f.name: f for f in (
+        BENCH, SOLID_TABLE, STOOL_WITH_LEAN, TABLE, STOOL, SHELVES, CABINET, CHEST, FRAMED_SCREEN, STRUNG_SCREEN,
+        FREEHAND,
+    )
+}
 
 __all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "settled"]
 

@@ -398,6 +398,10 @@ class Book:
             raise KeyError(f"{ref} has no picture or file {number}; it may have been taken away.")
         return content
 
+    def files(self, ref: str) -> list[tuple[str, bytes]]:
+        """Every file kept with a commission, whole: name and bytes."""
+        return [(a.name, self.attached(ref, a.number)) for a in self.attachments(ref)]
+
     def detach(self, ref: str, number: int) -> None:
         """Take a file away from a commission, for good. Raises KeyError as ``attached``, BadBook when read-only."""
         self._refuse_if_read_only()

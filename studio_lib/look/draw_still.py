@@ -1,7 +1,8 @@
-"""Draws one still picture off-screen. Run as a program: without a GL library VTK ends the process.
+"""Draws still pictures off-screen. Run as a program: without a GL library VTK ends the process.
 
-Reads a request on standard input (a JSON line, then a binary glTF), writes PNG to
-standard output. The grain is the 3D view's own shader, so the boards are the same.
+Reads a request on standard input (a JSON line, then a binary glTF), writes to standard
+output a PNG for each set of looks asked for, each after its length in four bytes. The
+grain is the 3D view's own shader, so the boards are the same.
 """
 
 from __future__ import annotations
@@ -282,7 +283,7 @@ def frame(camera, boxes, direction, aspect: float) -> None:
     camera.SetViewAngle(VIEW_DEG)
 
 
-def draw(request: dict, data: bytes) -> bytes:
+def draw(request: dict, data: bytes) -> list[bytes]:
     width, height = request["width"], request["height"]
     backdrop = np.array(request["backdrop"])
     renderer = vtkRenderer()
@@ -303,8 +304,8 @@ def draw(request: dict, data: bytes) -> bytes:
         for _, matrix, points, normals, triangles in members
     ]
     shadows = ShadowMaps(actors, middle, radius * 1.02)
+    timbers = [extras["timber"] for extras, *_ in members]
     for a, (extras, *_) in zip(actors, members):
-        look = request["looks"][extras["timber"]]
         shade(
             a, request["grain"],
             "diffuseColor = timber(vMember, vFace, uSize, uSeed, uBase, uLate, uRing, uGrey);",
@@ -312,11 +313,7 @@ def draw(request: dict, data: bytes) -> bytes:
         )
         told = a.GetShaderProperty().GetFragmentCustomUniforms()
         told.SetUniform3f("uSize", extras["size_mm"])
-        told.SetUniform3f("uBase", look["base"])
-        told.SetUniform3f("uLate", look["late"])
         told.SetUniformf("uSeed", extras["seed"])
-        told.SetUniformf("uRing", look["ring_mm"])
-        told.SetUniformf("uGrey", look["grey_fraction"])
     for a in actors:
         renderer.AddActor(edges_of(a))
     if request["ground"]:
@@ -329,13 +326,13 @@ def draw(request: dict, data: bytes) -> bytes:
     away = float(np.linalg.norm(np.subtract(camera.GetPosition(), middle)))
     camera.SetClippingRange(max(away - 2.2 * radius, 0.05), away + 4 * max(radius, 2.0))
 
-    total = np.zeros((height, width, 3))
     to_light = (np.arange(256) / 255.0) ** 2.2 / HEADROOM
     grabbed = vtkUnsignedCharArray()
     told = [a.GetShaderProperty().GetFragmentCustomUniforms() for a in actors]
     for t in told:
         t.SetUniform3f("uBall", middle)
         t.SetUniformf("uReachOfShadow", shadows.reach)
+    totals = [np.zeros((height, width, 3)) for _ in request["looks"]]
     for k in range(request["samples"]):
         a, b = spread(k)
         turn, off = 2 * np.pi * a, SUN_SPREAD * np.sqrt(b)
@@ -352,11 +349,22 @@ def draw(request: dict, data: bytes) -> bytes:
                 t.SetUniform3f(name + "Right", right)
         shadows.ready()
         camera.SetWindowCenter((2 * b - 1) / width, (2 * a - 1) / height)
-        window.Render()
-        window.GetPixelData(0, 0, width - 1, height - 1, 0, grabbed, 0)
-        total += to_light[vtk_to_numpy(grabbed).reshape(total.shape)]
-    screen = np.clip(total / request["samples"], 0, 1) ** (1 / 2.2)
-    return png((screen * 255 + 0.5).astype(np.uint8))
+        for looks, total in zip(request["looks"], totals):
+            for t, timber in zip(told, timbers):
+                _dress(t, looks[timber])
+            window.Render()
+            window.GetPixelData(0, 0, width - 1, height - 1, 0, grabbed, 0)
+            total += to_light[vtk_to_numpy(grabbed).reshape(total.shape)]
+    return [
+        png((np.clip(total / request["samples"], 0, 1) ** (1 / 2.2) * 255 + 0.5).astype(np.uint8)) for total in totals
+    ]
+
+
+def _dress(told, look) -> None:
+    told.SetUniform3f("uBase", look["base"])
+    told.SetUniform3f("uLate", look["late"])
+    told.SetUniformf("uRing", look["ring_mm"])
+    told.SetUniformf("uGrey", look["grey_fraction"])
 
 
 def _floor(request, middle, height: float, radius: float, backdrop, shadow_map):
@@ -394,7 +402,8 @@ def png(pixels) -> bytes:
 def main() -> None:
     whole = sys.stdin.buffer.read()
     line, _, data = whole.partition(b"\n")
-    sys.stdout.buffer.write(draw(json.loads(line), data))
+    for picture in draw(json.loads(line), data):
+        sys.stdout.buffer.write(struct.pack("<I", len(picture)) + picture)
 
 
 if __name__ == "__main__":

@@ -104,6 +104,23 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     )
 
 
+@lru_cache(maxsize=8)
+def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int]):
+    from studio_lib.look.still import stills
+    from studio_lib.solids import meshes
+
+    return stills(
+        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=6,
+    )
+
+
+def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330)):
+    """Small still pictures of the commission after so many years each, drawn in one go."""
+    return _aged(
+        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px
+    )
+
+
 def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """A still picture of one piece, seen from above, on a plain ground."""
     return _still(

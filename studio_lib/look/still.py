@@ -1,9 +1,10 @@
-"""A still picture of a scene for a quote or a page, drawn off-screen in a process of its own."""
+"""Still pictures of a scene for a quote or a page, drawn off-screen in a process of its own."""
 
 from __future__ import annotations
 
 import json
 import os
+import struct
 import subprocess
 import sys
 from pathlib import Path
@@ -91,6 +92,17 @@ def still(
     KeyError
         When a member's timber has no appearance.
     """
+    return stills(
+        scene, [appearances], width_px, height_px, view, apart=apart, ground=ground, samples=samples,
+    )[0]
+
+
+def stills(
+    scene, looks_in_turn, width_px: int, height_px: int, view: str = "front right above", *, apart: float = 0.0,
+    ground: str = "paving", samples: int = SAMPLES,
+) -> list[Picture]:
+    """The same scene in one light with several sets of appearances, drawn by one process; else as ``still``."""
+    looks_in_turn = list(looks_in_turn)
     for name, px in (("width_px", width_px), ("height_px", height_px)):
         if not LEAST_PX <= px <= MOST_PX:
             raise ValueError(f"{name} is {px}; give {LEAST_PX} to {MOST_PX} pixels.")
@@ -99,13 +111,7 @@ def still(
     timbers = sorted({m.timber for _, members, _ in scene for m in members})
     if not timbers:
         raise ValueError("The scene holds no member; there is nothing to draw.")
-    looks = {}
-    for timber in timbers:
-        a = appearance_of(appearances, timber)
-        looks[timber] = {
-            "base": linear(a.base_hex), "late": linear(a.late_hex), "ring_mm": float(a.ring_mm),
-            "grey_fraction": float(a.grey_fraction),
-        }
+    looks = [{timber: _plain(appearance_of(one, timber)) for timber in timbers} for one in looks_in_turn]
     source = FOLDER / "src"
     request = {
         "width": width_px, "height": height_px, "direction": direction(view), "looks": looks,
@@ -113,10 +119,17 @@ def still(
         "grain": (source / "grain.glsl").read_text(encoding="utf-8"),
         "paving": (source / "paving.glsl").read_text(encoding="utf-8"),
     }
-    return _draw(json.dumps(request).encode() + b"\n" + glb(scene))
+    return _draw(json.dumps(request).encode() + b"\n" + glb(scene), len(looks))
 
 
-def _draw(request: bytes) -> Picture:
+def _plain(a) -> dict:
+    return {
+        "base": linear(a.base_hex), "late": linear(a.late_hex), "ring_mm": float(a.ring_mm),
+        "grey_fraction": float(a.grey_fraction),
+    }
+
+
+def _draw(request: bytes, count: int) -> list[Picture]:
     said = ""
     for window in _windows():
         env = {**os.environ, "PYTHONPATH": str(ROOT)}
@@ -128,11 +141,25 @@ def _draw(request: bytes) -> Picture:
                 input=request, capture_output=True, env=env, timeout=LIMIT_S,
             )
         except subprocess.TimeoutExpired:
-            return Picture(None, f"The still picture was not ready within {LIMIT_S:.0f} s.")
-        if done.returncode == 0 and done.stdout.startswith(PNG_MARK) and VTK_ERROR not in done.stderr:
-            return Picture(done.stdout)
+            return [Picture(None, f"The still picture was not ready within {LIMIT_S:.0f} s.")] * count
+        drawn = _pictures(done.stdout)
+        if done.returncode == 0 and len(drawn) == count and VTK_ERROR not in done.stderr:
+            return [Picture(png) for png in drawn]
         said = said or _reason(done)
-    return Picture(None, said)
+    return [Picture(None, said)] * count
+
+
+def _pictures(stream: bytes) -> list[bytes]:
+    """PNG files, each after its length; those that are whole."""
+    found, at = [], 0
+    while at + 4 <= len(stream):
+        (length,) = struct.unpack_from("<I", stream, at)
+        png = stream[at + 4 : at + 4 + length]
+        if len(png) != length or not png.startswith(PNG_MARK):
+            break
+        found.append(png)
+        at += 4 + length
+    return found
 
 
 def _windows() -> tuple[str, ...]:

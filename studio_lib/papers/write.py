@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
@@ -20,25 +21,33 @@ BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
     "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
-    "picture.png", "quote.pdf", "drawings.pdf", "client page.html",
+    "picture.png", "quote.pdf", "drawings.pdf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
+    "care sheet.pdf", "care reminders.ics", "delivery and installation.pdf", "job folder.zip",
 )
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
 
 
 def write(
     commission: Commission, folder: str | Path, *, revision: int = 1, maker: str = "",
-    today: date | None = None, progress=None, known=None,
+    today: date | None = None, progress=None, known=None, attachments=(),
 ) -> list[Path]:
     """Write every paper of a commission to a folder and return their paths.
 
     ``known`` is what the maker's book adds (``derive.known_from``), so that papers and
     pages agree. ``maker`` is the sender's name and address, one line each. ``progress(name, done,
-    of)`` is called as each paper is finished. Where no picture can be drawn on this
-    machine the papers go without, and say so. Raises LookupError when the commission
+    of)`` is called as each paper is finished. ``attachments`` are the files kept with the
+    commission (``Book.files``: names and bytes); they go into the job folder. Where no picture can be drawn on this
+    machine the papers go without, and say so; without a timber there is no care sheet. Raises LookupError when the commission
     has no piece or no boards to price.
     """
+    from studio_lib.drawings.rods import rods_dxf
     from studio_lib.drawings.sheet import three_view_svg
+    from studio_lib.handover import job_folder, reminders_ics
+    from studio_lib.handover.care import moments
+    from studio_lib.handover.reminders import counted_from
     from studio_lib.look import scenes
+    from studio_lib.papers import handing_over
+    from studio_lib.shop.calendar import calendar_ics
     from studio_lib.solids import step_bytes
 
     d = derive(commission, known)
@@ -64,17 +73,29 @@ def write(
     with ThreadPoolExecutor(max_workers=2) as pool:
         whole = pool.submit(scenes.picture, d)
         each = [pool.submit(scenes.piece_still, d, piece) for piece in d.pieces]
+        aged = pool.submit(scenes.aged_pictures, d, moments(d))
         keep("commission.json", commission.model_dump_json(indent=1))
         keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))
         keep("piece.glb", scenes.glb_bytes(d))
-        keep("piece.step", step_bytes(scenes.side_by_side(d)))
+        keep("piece.step", _dated(step_bytes(scenes.side_by_side(d)), day))
         views = [three_view_svg(piece, *DRAWING_MM) for piece in d.pieces]
         still, why_not = whole.result()
         keep("picture.png", still)
         keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
         keep("drawings.pdf", drawings_pdf(d, about, views, [f.result()[0] for f in each]))
         keep("client page.html", scenes.client_page_html(d))
+        keep("setting out.pdf", handing_over.setting_out_pdf(d, about))
+        keep("rods.dxf", rods_dxf(handing_over.full_rods(d)))
+        made = d.plan(day)
+        keep("workshop.pdf", handing_over.workshop_pdf(d, about, made, day))
+        keep("workshop calendar.ics", calendar_ics(made, commission.ref, commission.title, day))
+        chosen = d.species is not None
+        keep("care sheet.pdf", handing_over.care_pdf(d, about, sender, aged.result()) if chosen else None)
+        keep("care reminders.ics", reminders_ics(d, counted_from(d, day), day) if chosen else None)
+        keep("delivery and installation.pdf", handing_over.delivery_pdf(d, about, sender, made))
+        files = [(path.name, path.read_bytes()) for path in written]
+        keep("job folder.zip", job_folder(commission.ref, files + [(f"kept/{name}", content) for name, content in attachments]))
     return written
 
 
@@ -99,6 +120,11 @@ def _about(d: Derived, revision: int, day: date) -> dict:
 
 BRIEF_PT = (10.0, 9.2, 8.4, 7.6, 7.0)
 """Sizes of letter tried, so that what was heard stays on one page. [pt]"""
+
+
+def _dated(step: bytes, day: date) -> bytes:
+    """A STEP file with the papers' day for the moment of export, so that the same piece gives the same bytes."""
+    return re.sub(rb"'\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d'", f"'{day.isoformat()}T00:00:00'".encode(), step, count=1)
 
 
 def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:

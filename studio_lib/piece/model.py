@@ -486,7 +486,7 @@ class Piece:
         return {
             m.ref: Shape(
                 profile=profile(m),
-                length_mm=round(m.length_mm, 7),
+                length_mm=round(m.length_mm, 7),  # as blocks are, or a tenon would stand off its end by the last digit
                 adds=_settled(adds[m.ref]),
                 cuts=_settled(cuts[m.ref]),
                 within=_settled(p for s in m.shaping for p in s.within(m)),

@@ -11,6 +11,7 @@ import cadquery as cq
 
 from studio_lib.piece import Block, Box, Piece, Shape
 from studio_lib.piece.outline import area_mm2, arc, sides
+from studio_lib.solids.mesh import volume_mm3
 
 
 class CannotBuild(RuntimeError):
@@ -45,26 +46,45 @@ def _block(block: Block) -> cq.Solid:
     return cq.Solid.extrudeLinear(face, cq.Vector(*at.through) * block.depth_mm)
 
 
+AGREE = 2e-4
+"""Part of its volume by which a member may differ from the mesh kernel's before it is cut anew, one tool at a time."""
+
+
 @lru_cache(maxsize=4096)
 def solid(shape: Shape) -> cq.Shape:
-    """The member in its own axes. Profile first (arrises and all), then one cut for all joints."""
-    face = _face(shape.profile, lambda y, z: cq.Vector(0, y, z))
-    body = cq.Solid.extrudeLinear(face, cq.Vector(shape.length_mm, 0, 0))
-    for prism in shape.within:
-        body = body.intersect(_block(prism))
-    if shape.shaped:
-        body = body.cut(*map(_block, shape.shaped))
-    if shape.adds:
-        touching = not shape.shaped and not shape.within and all(isinstance(b, Box) for b in shape.adds)
-        body = body.fuse(*map(_block, shape.adds), glue=touching)
-    if shape.cuts:
-        body = body.cut(*map(_block, shape.cuts))
+    """The member in its own axes. Profile first (arrises and all), then one cut for all joints.
+
+    The kernel loses a tool now and then when many touch in one go; what the mesh kernel does
+    not confirm is made again one tool after another, then with some tolerance.
+    """
+    body = _made(shape, at_once=True)
+    other = volume_mm3(shape)
+    for tolerance in (None, 1e-4, 1e-3):
+        if abs(body.Volume() - other) <= AGREE * other:
+            break
+        body = min(body, _made(shape, False, tolerance), key=lambda made: (not made.isValid(), abs(made.Volume() - other)))
     if not body.isValid() or body.Volume() <= 0:
         raise CannotBuild(
             f"A member {shape.length_mm:.0f} mm long with {len(shape.adds)} tenons and "
             f"{len(shape.cuts)} cuts did not come out as a sound solid. "
             "Check that its joints leave timber between them."
         )
+    return body
+
+
+def _made(shape: Shape, at_once: bool, tolerance: float | None = None) -> cq.Shape:
+    face = _face(shape.profile, lambda y, z: cq.Vector(0, y, z))
+    body = cq.Solid.extrudeLinear(face, cq.Vector(shape.length_mm, 0, 0))
+    for prism in shape.within:
+        body = body.intersect(_block(prism))
+    for blocks, fused in ((shape.shaped, False), (shape.adds, True), (shape.cuts, False)):
+        tools = [_block(b) for b in blocks]
+        for group in ([tools] if at_once and tools else [[t] for t in tools]):
+            if fused:
+                touching = at_once and not shape.shaped and not shape.within and all(isinstance(b, Box) for b in blocks)
+                body = body.fuse(*group, glue=touching)
+            else:
+                body = body.cut(*group, tol=tolerance)
     return body
 
 

@@ -67,6 +67,11 @@ def _arrays(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
     return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32)
 
 
+def solid_of(shape: Shape) -> manifold3d.Manifold:
+    """The member as a solid of the mesh kernel, in its own axes."""
+    return _solid(shape)
+
+
 def volume_mm3(shape: Shape) -> float:
     """Volume of timber left in a member once its joints are cut."""
     return _solid(shape).volume()

@@ -43,3 +43,22 @@ SEAT = {
     },
 }
 G = 9.81
+BACK = {
+    "household": Load("someone leans hard against the back", 560.0, "EN 16139 seat and back static, level 1" + MEM),
+    "public": Load("someone leans hard against the back", 700.0, "EN 16139 seat and back static, level 2" + MEM),
+}
+SHELF = {
+    "household": {
+        "books": Load("things standing on it for good", 638.0, "EN 14749 shelf load, 0.65 kg/dm2" + MEM),
+        "push": Load("someone leans against it", 200.0, "a starting point of ours"),
+    },
+    "public": {
+        "books": Load("books standing on it for good", 981.0, "EN 16121 shelf load, 1.0 kg/dm2" + MEM),
+        "push": Load("someone leans against it", 400.0, "a starting point of ours"),
+    },
+}
+"""Shelf loads in N per m2."""
+SCREEN = {
+    "household": {"push": Load("someone leans against it", 200.0, "a starting point of ours")},
+    "public": {"push": Load("someone leans against it", 400.0, "a starting point of ours")},
+}

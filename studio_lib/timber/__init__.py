@@ -31,7 +31,7 @@ from studio_lib.timber.own import BoardPrice, Library, own_species
 from studio_lib.timber.provenance import Provenance, Sayings, law_findings, may_say
 from studio_lib.timber.provisions import Provision, Swing, swing
 from studio_lib.timber.readings import Corrected, Readiness, Reading, corrected, ready
-from studio_lib.timber.rings import Cup, Pith, cup, mean_ring_angle_deg, pith_from_arc, ring_angle_deg
+from studio_lib.timber.rings import Cup, Pith, cup, heart_of_ring, mean_ring_angle_deg, pith_from_arc, ring_angle_deg
 from studio_lib.timber.species import (
     DUST_ALWAYS,
     FigureMissing,
@@ -87,6 +87,7 @@ __all__ = [
     "cup",
     "equilibrium_moisture_pct",
     "fit_for_place",
+    "heart_of_ring",
     "intersection_pct",
     "law_findings",
     "life_finding",

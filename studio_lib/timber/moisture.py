@@ -63,18 +63,25 @@ class Climate:
     @property
     def outdoors(self) -> tuple[Air, ...]:
         """Outdoor air, winter first."""
+        cold, warm = self._names
         return (
-            Air("winter", self.winter_c, self.winter_humidity_pct),
-            Air("summer", self.summer_c, self.summer_humidity_pct),
+            Air(cold, self.winter_c, self.winter_humidity_pct),
+            Air(warm, self.summer_c, self.summer_humidity_pct),
         )
+
+    @property
+    def _names(self) -> tuple[str, str]:
+        """Where rain makes the seasons and not warmth, the row's 'summer' is the rainy one."""
+        rains = self.summer_c == self.winter_c and self.summer_humidity_pct > self.winter_humidity_pct
+        return ("dry season", "rainy season") if rains else ("winter", "summer")
 
     @property
     def heated_rooms(self) -> tuple[Air, ...]:
         """Air of heated rooms; what is not on file follows from outdoors."""
         room_c = max(self.summer_c + ROOM_OVER_OUTDOORS_K, HEATED_ROOM_C)
         return (
-            Air("winter", HEATED_ROOM_C, self.heated_winter_humidity_pct),
-            Air("summer", *_warmed(self.summer_c, self.summer_humidity_pct, room_c)),
+            Air(self._names[0], HEATED_ROOM_C, self.heated_winter_humidity_pct),
+            Air(self._names[1], *_warmed(self.summer_c, self.summer_humidity_pct, room_c)),
         )
 
     @property
@@ -141,6 +148,8 @@ class MoistureRange:
     """How far off ``making_pct`` the boards may be."""
     reason: str
     source: str
+    dry_season: str = "dry season"
+    wet_season: str = "wet season"
 
 
 @cache
@@ -312,6 +321,8 @@ def service_range(place: str, climate: Climate | OwnClimate) -> MoistureRange:
     return MoistureRange(
         low, high, making, MAKING_TOLERANCE_PCT,
         f"{reason} Taken out to half percents: {low:g} to {high:g} %.", "; ".join(sources),
+        dry_season=air[brought.index(min(brought))].season,
+        wet_season=air[brought.index(max(brought))].season,
     )
 
 

@@ -272,7 +272,7 @@ def movement_at_angle(
     if across == "thickness":
         part = 1 - part
     says = (
-        f"rings at {ring_angle_deg:g} degrees to the face, across the {across}: "
+        f"rings at {round(ring_angle_deg, 1):g} degrees to the face, across the {across}: "
         f"{100 * part:.0f} % of the tangential, {100 - 100 * part:.0f} % of the radial movement; {flat.says}"
     )
     source = flat.source if flat.source == quarter.source else f"{flat.source}; radial: {quarter.source}"

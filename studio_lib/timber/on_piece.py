@@ -16,7 +16,7 @@ from studio_lib.timber.species import FigureMissing, Species
 MOST_TIMBERS = 4
 SHOWN_YEARS = (0, 1, 3, 10)
 TABLE_MOISTURE_PCT = 12.0
-SAG_RULE = "equal sag: depth goes with the cube root of the stiffness (rectangle, bending only); mean modulus of elasticity"
+SAG_RULE = "Equal sag: depth goes with the cube root of stiffness (rectangle, bending only); mean modulus of elasticity"
 
 
 @dataclass(frozen=True)
@@ -28,9 +28,10 @@ class PlainMember:
     length_mm: float
     width_mm: float
     thickness_mm: float
-    """Its depth where it bends flat."""
     span_mm: float | None
     """Clear span for what bends; None for what does not."""
+    on_edge: bool = False
+    """Whether its width stands upright, as an apron's; else it bends flat."""
 
     def __post_init__(self):
         if self.count < 1:
@@ -42,17 +43,23 @@ class PlainMember:
             raise ValueError(f"{self.name}: span_mm is {self.span_mm}; above 0, or None for a member that does not bend.")
 
     @property
+    def depth_mm(self) -> float:
+        """Upright, where it bends. [mm]"""
+        return self.width_mm if self.on_edge else self.thickness_mm
+
+    @property
     def volume_m3(self) -> float:
         return self.count * self.length_mm * self.width_mm * self.thickness_mm / 1e9
 
 
 @dataclass(frozen=True)
 class Section:
-    """Thickness of a bending member that sags as much as the first timber's does."""
+    """Depth of a bending member that sags as much as the first timber's does."""
 
     member: str
-    thickness_mm: float
-    """In the first timber, as drawn."""
+    drawn_mm: float
+    """In the first timber: its thickness, or its width where that stands on edge."""
+    on_edge: bool
     needed_mm: float | None
     """In this one; None when its stiffness is not on file."""
 
@@ -121,7 +128,7 @@ def compare_on_piece(
 
     Notes
     -----
-    A rectangle's stiffness is b t3 / 12, so the thickness for equal sag goes with the cube root of the
+    A rectangle's stiffness is b d3 / 12, so the depth for equal sag goes with the cube root of the
     ratio of moduli; own weight and joints are not counted. A size check, not a strength check.
 
     References
@@ -150,7 +157,7 @@ def _on(s: Species, first: Species, library, members, moisture, ring_angle_deg, 
             break
     mass_equal = None
     if all(section.needed_mm is not None for section in sections):
-        needed = {section.member: section.needed_mm / section.thickness_mm for section in sections}
+        needed = {section.member: section.needed_mm / section.drawn_mm for section in sections}
         mass_equal = s.density_12pct_kg_m3 * sum(
             m.volume_m3 * (needed[m.name] if m.span_mm is not None else 1) for m in members
         )
@@ -177,5 +184,5 @@ def _on(s: Species, first: Species, library, members, moisture, ring_angle_deg, 
 
 def _section(m: PlainMember, s: Species, first: Species) -> Section:
     if s.moe_gpa is None or first.moe_gpa is None:
-        return Section(m.name, m.thickness_mm, None)
-    return Section(m.name, m.thickness_mm, m.thickness_mm * (first.moe_gpa / s.moe_gpa) ** (1 / 3))
+        return Section(m.name, m.depth_mm, m.on_edge, None)
+    return Section(m.name, m.depth_mm, m.on_edge, m.depth_mm * (first.moe_gpa / s.moe_gpa) ** (1 / 3))

@@ -19,6 +19,8 @@ STAGE = "joints"
 SUM_RULE = "movement from making to the driest and the wettest, boards off by the making tolerance"
 PANEL_RULE = "a panel is never glued in its groove"
 PANEL_SOURCE = "C. Noyes, Handwork in Wood, 1910"
+EASY = 0.9
+"""Share of the room that may be wanted before a check asks for another look, as ``from_ratio`` has it."""
 GLUE_SAFE_MM, GLUE_MOST_MM = 75.0, 100.0
 GLUE_RULE = "glue across the grain: 75 mm is safe, 100 mm the most"
 GLUE_SOURCE = "opinion in a trade forum; common practice, no better source"
@@ -124,13 +126,13 @@ def panel_in_groove(
         _needs(
             "panel", "room to grow", swing.grows_mm, 2 * room, swing,
             f"Panel grows {swing.grows_mm:.1f} mm, the two grooves leave {2 * room:.1f}.",
-            f"Deepen each groove or narrow the panel by {max(swing.grows_mm - 2 * room, 0) / 2:.1f} mm a side.",
+            f"Deepen each groove or narrow the panel by {_lacks(swing.grows_mm, 2 * room) / 2:.1f} mm a side.",
             rule=f"{SUM_RULE}; {PANEL_RULE}",
         ),
         _keeps(
             "panel", "hold when driest", least_hold_mm, hold, swing,
             f"At its driest {max(hold, 0):.1f} mm stays in the groove on {where}; {least_hold_mm:g} wanted.",
-            f"Let the panel {max(least_hold_mm - hold, 0):.1f} mm further into deeper grooves"
+            f"Let the panel {_lacks(least_hold_mm, hold):.1f} mm further into deeper grooves"
             + ("." if centred else ", or pin it at its middle."),
         ),
     )
@@ -167,7 +169,7 @@ def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str 
         raise ValueError(f"slot_mm is {slot_mm}; at least the fixing's {fixing_mm} mm.")
     there = (slot_mm - fixing_mm) / 2
     need = max(swing.grows_mm, swing.shrinks_mm)
-    mend = f"Lengthen the slot to {math.ceil(2 * need + fixing_mm)} mm, or set the fixing nearer the middle."
+    mend = f"Lengthen the slot to {math.ceil(2 * need / EASY + fixing_mm)} mm, or set the fixing nearer the middle."
     findings = tuple(
         _needs(subject, f"travel {way}", mm, there, swing, f"{mm:.1f} mm wanted {way}, {there:.1f} there.", mend)
         for way, mm in (("when it grows", swing.grows_mm), ("when it shrinks", swing.shrinks_mm))
@@ -199,7 +201,8 @@ def breadboard_end(swing: Swing, fixings_from_middle_mm: Sequence[float], slot_m
     """
     if not fixings_from_middle_mm or not 0 < max(fixings_from_middle_mm) <= swing.size_mm / 2:
         raise ValueError(
-            f"fixings_from_middle_mm is {list(fixings_from_middle_mm)}; at least one, none past {swing.size_mm / 2:g} mm."
+            f"fixings_from_middle_mm is {', '.join(f'{mm:g}' for mm in fixings_from_middle_mm) or 'empty'}; "
+            f"at least one, above 0, and none past {swing.size_mm / 2:g} mm, the edge."
         )
     outermost = max(fixings_from_middle_mm)
     travel = slotted_fixing(swing.of(outermost), slot_mm, fixing_mm, f"breadboard end, fixing {outermost:g} mm out")
@@ -256,12 +259,12 @@ def top_on_buttons(
         _needs(
             "button", "room to grow", swing.grows_mm, room, swing,
             f"The button goes {swing.grows_mm:.1f} mm deeper, {room:.1f} mm is there.",
-            f"Stand the buttons {math.ceil(swing.grows_mm)} mm off the bottom of the groove, in a groove as much deeper.",
+            f"Stand the buttons {math.ceil(swing.grows_mm / EASY)} mm off the bottom of the groove, in a groove as much deeper.",
         ),
         _keeps(
             "button", "hold when driest", least_hold_mm, hold, swing,
             f"At the driest {max(hold, 0):.1f} mm stays in the groove; {least_hold_mm:g} wanted.",
-            f"Longer tongues: {math.ceil(least_hold_mm + swing.shrinks_mm)} mm in at making.",
+            f"Longer tongues: {math.ceil(least_hold_mm / EASY + swing.shrinks_mm)} mm in at making.",
         ),
     )
     d = swing.size_mm
@@ -302,7 +305,7 @@ def in_opening(
         raise ValueError(f"The {subject} is {swing.size_mm:g} mm in an opening of {opening_mm:g}; it does not go in.")
     wet, dry = gap - swing.grows_mm, gap + swing.shrinks_mm
     both = swing.grows_mm + swing.shrinks_mm
-    mend = f"Make it {max(least_gap_mm - wet, 0):.1f} mm smaller, or make boards nearer the wet end."
+    mend = f"Make it {_lacks(swing.grows_mm, gap - least_gap_mm):.1f} mm smaller, or make boards nearer the wet end."
     if both > most_gap_mm - least_gap_mm:
         mend = f"It swings {both:.1f} mm in all, more than the gap may change: quarter-sawn, a calmer timber, or frame and panel."
     findings = (
@@ -313,7 +316,7 @@ def in_opening(
         _needs(
             subject, "gap when driest", dry, most_gap_mm, swing,
             f"Gapes {dry:.1f} mm at the driest; {most_gap_mm:g} at most.",
-            mend if both > most_gap_mm - least_gap_mm else f"Make it {max(dry - most_gap_mm, 0):.1f} mm larger.",
+            mend if both > most_gap_mm - least_gap_mm else f"Make it {max(dry - EASY * most_gap_mm, 0):.1f} mm larger.",
         ),
     )
     return Provision(
@@ -358,12 +361,12 @@ def strung_stack(
         _needs(
             "strung stack", "shortening", shortens, take_up_mm, swing,
             f"{slats} slats shorten by {shortens:.1f} mm together; {take_up_mm:g} mm can be taken up before it goes slack.",
-            f"Springs or soft spacers good for {math.ceil(shortens)} mm, or a tensioner within reach and a visit in the first dry season.",
+            f"Springs or soft spacers good for {math.ceil(shortens / EASY)} mm, or a tensioner within reach and a visit in the first dry season.",
         ),
         _needs(
             "strung stack", "lengthening", lengthens, give_mm, swing,
             f"{slats} slats lengthen by {lengthens:.1f} mm together; {give_mm:g} mm can give before the cable is overloaded.",
-            f"Springs or soft spacers that give {math.ceil(lengthens)} mm: a cable alone gives next to nothing and a strung wire can whip.",
+            f"Springs or soft spacers that give {math.ceil(lengthens / EASY)} mm: a cable alone gives next to nothing and a strung wire can whip.",
         ),
     )
     return Provision(
@@ -440,7 +443,7 @@ def wide_tenon(swing: Swing, glued_mm: float, slack_mm: float) -> Provision:
     findings = (*glued, _needs(
         "wide tenon", "slack for the sliding part", loose.grows_mm, slack_mm, swing,
         f"The {free:g} mm left unglued grows {loose.grows_mm:.1f} mm; the mortise leaves {slack_mm:g}.",
-        f"Lengthen that mortise by {math.ceil(loose.grows_mm)} mm under the shoulder.",
+        f"Lengthen that mortise by {math.ceil(_lacks(loose.grows_mm, slack_mm))} mm under the shoulder.",
     ))
     return Provision(
         "wide tenon", findings,
@@ -584,6 +587,11 @@ def _needs(subject, what, need_mm, there_mm, swing, says, mend, rule=SUM_RULE) -
     return from_ratio(
         subject, what, need_mm, max(there_mm, 0.0), "mm", rule=rule, source=swing.source, mend=mend, stage=STAGE, says=says
     )
+
+
+def _lacks(need_mm: float, there_mm: float) -> float:
+    """What more is wanted for a check to stand without another look. [mm]"""
+    return max(need_mm / EASY - there_mm, 0.0)
 
 
 def _keeps(subject, what, least_mm, kept_mm, swing, says, mend) -> Finding:

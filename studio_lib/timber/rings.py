@@ -8,6 +8,7 @@ section, x along the width, y along the thickness, up towards the bark.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio_lib.timber.movement import member_movement
@@ -20,6 +21,8 @@ CUP_SOURCE = (
 FLAT_BOW_MM = 0.05
 """Below this nobody can tell a cup from a flat board."""
 STEPS = 24
+FARTHEST_MM = 2000.0
+STRAIGHT = "The three points lie in a line: the rings are all but straight. Give their angle to the face instead."
 Point = tuple[float, float]
 
 
@@ -33,9 +36,9 @@ class Pith:
     """From the middle of the width, either way; 0 right under it."""
 
     def __post_init__(self):
-        if not 0 <= self.below_mm <= 2000:
+        if not 0 <= self.below_mm <= FARTHEST_MM:
             raise ValueError(f"below_mm is {self.below_mm}; 0 to 2000. Turn the board so that the pith lies below.")
-        if not -2000 <= self.aside_mm <= 2000:
+        if not abs(self.aside_mm) <= FARTHEST_MM:
             raise ValueError(f"aside_mm is {self.aside_mm}; -2000 to 2000.")
 
 
@@ -84,19 +87,65 @@ def pith_from_arc(one: Point, two: Point, three: Point) -> Pith:
     >>> pith_from_arc((-60, 0), (0, 20), (60, 0))
     Pith(below_mm=80.0, aside_mm=0.0)
     """
+    x, y = _centre(one, two, three)
+    if y > 0:
+        raise ValueError(f"The rings curve about a point {y:.0f} mm above the middle; turn the board so that the pith lies below.")
+    return Pith(-y + 0.0, x + 0.0)
+
+
+def _centre(one: Point, two: Point, three: Point) -> Point:
+    """Of the circle through three points. Raises ValueError where there is none. [mm]"""
     (ax, ay), (bx, by), (cx, cy) = one, two, three
     twice_area = 2 * (ax * (by - cy) + bx * (cy - ay) + cx * (ay - by))
     longest = max(math.dist(one, two), math.dist(two, three), math.dist(one, three))
     if min(math.dist(one, two), math.dist(two, three), math.dist(one, three)) == 0:
         raise ValueError("Two of the three points are the same; mark three places along one ring.")
     if abs(twice_area) < 0.01 * longest**2:
-        raise ValueError("The three points lie in a line: the rings are all but straight. Give their angle to the face instead.")
+        raise ValueError(STRAIGHT)
     a2, b2, c2 = ax * ax + ay * ay, bx * bx + by * by, cx * cx + cy * cy
-    x = (a2 * (by - cy) + b2 * (cy - ay) + c2 * (ay - by)) / twice_area
-    y = (a2 * (cx - bx) + b2 * (ax - cx) + c2 * (bx - ax)) / twice_area
-    if y > 0:
-        raise ValueError(f"The rings curve about a point {y:.0f} mm above the middle; turn the board so that the pith lies below.")
-    return Pith(-y + 0.0, x + 0.0)
+    return (
+        (a2 * (by - cy) + b2 * (cy - ay) + c2 * (ay - by)) / twice_area,
+        (a2 * (cx - bx) + b2 * (ax - cx) + c2 * (bx - ax)) / twice_area,
+    )
+
+
+def heart_of_ring(points: Sequence[Point], width_mm: float, thickness_mm: float) -> tuple[Pith, bool]:
+    """The pith of a ring marked on a board's end, whichever way up the board lay.
+
+    Parameters
+    ----------
+    points : three of (x, y)
+        From the middle of the end, each on it. [mm]
+    width_mm, thickness_mm : float
+        Of that end. [mm]
+
+    Returns
+    -------
+    (Pith, bool)
+        And whether the board was turned over so that the pith lies below.
+
+    Raises
+    ------
+    ValueError
+        For another number of points, a point off the board, and as ``pith_from_arc``.
+
+    Examples
+    --------
+    >>> heart_of_ring([(-60, 10), (0, -10), (60, 10)], 200, 30)
+    (Pith(below_mm=90.0, aside_mm=0.0), True)
+    """
+    if len(points) != 3:
+        raise ValueError(f"{len(points)} points are marked; three places along one ring are needed.")
+    for n, (x, y) in enumerate(points, 1):
+        if abs(x) > width_mm / 2 or abs(y) > thickness_mm / 2:
+            raise ValueError(
+                f"Point {n} at {x:g}, {y:g} mm lies off a board of {width_mm:g} x {thickness_mm:g} mm; "
+                f"from the middle, {width_mm / 2:g} mm to either side and {thickness_mm / 2:g} up or down"
+            )
+    x, y = _centre(*points)
+    if max(abs(x), abs(y)) > FARTHEST_MM:
+        raise ValueError(STRAIGHT)
+    return Pith(abs(y), x + 0.0), y > 0
 
 
 def ring_angle_deg(pith: Pith, x_mm: float, y_mm: float) -> float:

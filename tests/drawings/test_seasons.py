@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from studio_lib.drawings.seasons import SHOWN, slats_svg
+from studio_lib.drawings.seasons import SHOWN, cups_svg, slats_svg
 
 
 def test_gaps_are_drawn_as_wide_as_they_are():
@@ -17,3 +17,18 @@ def test_gaps_are_drawn_as_wide_as_they_are():
             assert x2 - x - w == pytest.approx(gap, abs=0.02)
         assert mine[0][1] + gap == pytest.approx(103.0, abs=0.02)
     assert "wettest: 4.6 mm" in svg and "driest: 7.7 mm" in svg
+
+
+def test_a_board_cups_drawn_side_by_side_to_one_scale():
+    square = ((-50.0, -10.0), (50.0, -10.0), (50.0, 10.0), (-50.0, 10.0))
+    wider = tuple((1.02 * x, y) for x, y in square)
+    svg = cups_svg([("Winter", square, square), ("Summer <wet>", square, wider)])
+    drawn = [
+        [tuple(map(float, p.split(","))) for p in points.split()]
+        for points in re.findall(r'<polygon points="([^"]+)"', svg)
+    ]
+    widths = [max(x for x, _ in shape) - min(x for x, _ in shape) for shape in drawn]
+    after, before, after_wet, before_wet = widths
+    assert before == before_wet == after
+    assert abs(after_wet / before_wet - 1.02) < 0.001
+    assert "Summer &lt;wet&gt;" in svg

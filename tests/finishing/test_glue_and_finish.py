@@ -58,6 +58,7 @@ def test_names_are_unique_and_the_pairs_name_things_on_file():
     assert len(families) == len(set(families))
     known = {one.kind for one in (*adhesives(), *finishes())} | set(families) | {
         "iron", "steel wool", "tannin timber", "oily timber", "pale timber", "weather", "epoxy", "varnish",
+        "zinc", "stainless steel", "salt air",
     }
     for row in rows("not_together"):
         assert {row["first"], row["second"]} <= known and row["why"] and row["instead"]
@@ -156,10 +157,16 @@ def test_litres():
 
 def test_what_not_to_combine():
     says = " ".join(
-        f.says for f in conflicts(["PVA, D3", "exterior varnish", "wax"], timber("Teak"), WEATHER, ["iron"])
+        f"{f.subject}: {f.says}" for f in conflicts(["PVA, D3", "exterior varnish", "wax"], timber("Teak"), WEATHER, ["iron"])
     )
-    for words in ("film does not hold on wax", "iron with Teak", "Teak with exterior varnish", "Teak with PVA, D3"):
+    for words in ("A film does not hold on wax", "iron with Teak", "Teak with exterior varnish", "Teak with PVA, D3"):
         assert words in says
+    metals = [[f.subject for f in conflicts([], timber(name), WEATHER, [metal], sea)] for name, metal, sea in (
+        ("European beech", "stainless steel", False), ("European beech", "stainless steel", True), ("European oak", "zinc", True))]
+    assert metals == [
+        [], ["stainless fixings with salt air"],
+        [f"zinc-plated fixings with {what}" for what in ("European oak", "open weather", "salt air")],
+    ]
     assert "mildew" in conflicts(["raw linseed oil"], place=WEATHER)[0].says
     assert conflicts(["polyurethane, one-part", "hard-wax oil"], timber("European beech"), HEATED) == ()
     assert conflicts(["epoxy, two-part", "exterior varnish"])[0].verdict is LOOK

@@ -9,10 +9,12 @@ import trimesh
 
 from studio_lib.commission import Item
 from studio_lib.piece import Piece
+from studio_lib.piece.bulk import bulk
 from studio_lib.solids import build, meshes, volume_mm3
 from studio_lib.solids.mesh import PART, overlap_mm3, placed
 
 TOUCH_MM = 0.05
+PART_MM = 0.25
 SLIVER_MM3 = 2.0
 """Less than this is the rounding of two kernels, not timber claimed twice."""
 
@@ -43,17 +45,25 @@ def overlaps(piece: Piece) -> list[str]:
 
 
 def loose(piece: Piece) -> list[str]:
-    """Members that are not held, by touch, to the rest of the piece."""
+    """Members that are not held, by touch or by the spacers between them, to the rest of the piece."""
     bounds = _bounds(piece)
-    refs = list(bounds)
-    held, left = {refs[0]}, set(refs[1:])
+    solids = {r: placed(piece, r) for r in bounds}
+    for number, part in enumerate(p for j in piece.joints for p in j.parts(piece)):
+        solids[number] = bulk(part.block)
+        bounds[number] = (part.block.bounds.lo, part.block.bounds.hi)
+    refs = [m.ref for m in piece.members]
+    held, left = {refs[0]}, set(solids) - {refs[0]}
+    new = held
     while True:
+        # Spacers stand a hair apart so that each is seen; that hair is no gap.
         more = {
-            r for r in left for h in held
-            if _near(bounds[r], bounds[h]) and placed(piece, r).min_gap(placed(piece, h), 1.0) <= TOUCH_MM
+            r for r in left for h in new
+            if _near(bounds[r], bounds[h], TOUCH_MM if {r, h} <= set(refs) else PART_MM)
+            and solids[r].min_gap(solids[h], 1.0) <= (TOUCH_MM if {r, h} <= set(refs) else PART_MM)
         }
+        new = more
         if not more:
-            return [f"{piece.member(r).name} ({r}) touches nothing" for r in sorted(left)]
+            return [f"{piece.member(r).name} ({r}) touches nothing" for r in refs if r in left]
         held |= more
         left -= more
 

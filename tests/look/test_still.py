@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import struct
 import subprocess
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from PIL import Image
 
 from studio_lib.look import still as module
-from studio_lib.look.still import direction, still
+from studio_lib.look.still import direction, still, stills
 
 SIZE = (320, 200)
 
@@ -52,6 +53,11 @@ def test_weathered_oak_is_greyer(new, table_scene, looks):
     assert colourful(old) < 0.5 * colourful(new)
 
 
+def test_several_looks_in_one_go_are_the_pictures_drawn_singly(new, table_scene, looks):
+    together = stills(table_scene, [looks[0], looks[10]], *SIZE, samples=4)
+    assert [p.png for p in together] == [new, still(table_scene, looks[10], *SIZE, samples=4).png]
+
+
 def test_taken_apart_looks_different(new, table_scene, looks):
     apart = still(table_scene, looks[0], *SIZE, samples=4, apart=1.0).png
     assert np.abs(pixels(apart) - pixels(new)).mean() > 5
@@ -66,7 +72,7 @@ def test_a_process_that_dies_gives_a_reason(table_scene, looks, monkeypatch, cod
 
 
 def test_a_shader_fault_is_not_taken_for_a_picture(table_scene, looks, monkeypatch):
-    blank = subprocess.CompletedProcess([], 0, module.PNG_MARK, b"( 0.1s) vtkShaderProgram.cxx:1 ERR| oops")
+    blank = subprocess.CompletedProcess([], 0, struct.pack("<I", 8) + module.PNG_MARK, b"( 0.1s) vtkShaderProgram.cxx:1 ERR| oops")
     monkeypatch.setattr(module.subprocess, "run", lambda *a, **k: blank)
     picture = still(table_scene, looks[0], *SIZE)
     assert picture.png is None and "vtkShaderProgram" in picture.why_not

@@ -93,6 +93,64 @@ def test_the_document_beside_the_papers_is_the_commission(papers):
     assert Commission.model_validate_json(papers[0]["commission.json"]) == demo()
 
 
+def test_the_workshop_paper_has_every_step_its_days_and_its_cautions(papers):
+    said, pages = text(papers, "workshop.pdf")
+    flat = " ".join(said.split())
+    made = derive(demo()).plan(date(2026, 11, 25))
+    for step in made.likely:
+        assert step.step.words in flat
+    for needed in ("22 February 2027", "9 March 2027", "Polyurethane, one-part: isocyanates", "riving knife", "training come first",
+                   "paving beside the terrace door"):
+        assert needed in flat, needed
+    assert pages == 2
+
+
+def test_the_care_sheet_is_for_this_piece_in_this_place(papers):
+    said, pages = text(papers, "care sheet.pdf")
+    flat = " ".join(said.split())
+    for needed in ("Black locust (Robinia pseudoacacia), left bare", "silver grey", "116 kg of carbon dioxide", "After 10 years",
+                   "rights under the law", "Lakeside workshop"):
+        assert needed in flat, needed
+    assert pages == 2 and not re.search(r"\boil", flat)
+    images = [i for page in PdfReader(io.BytesIO(papers[0]["care sheet.pdf"])).pages for i in page.images]
+    assert len(images) == 4
+
+
+def test_the_delivery_note_and_the_calendars(papers):
+    from icalendar import Calendar
+
+    flat = " ".join(text(papers, "delivery and installation.pdf")[0].split())
+    for needed in ("62 kg", "5 men", "terrace door", "1210 x 2060", "asks for no fixing", "paving", "Received"):
+        assert needed in flat, needed
+    for name in ("workshop calendar.ics", "care reminders.ics"):
+        assert Calendar.from_ical(papers[0][name]).walk("VEVENT")
+
+
+def test_the_job_folder_holds_every_other_paper(papers):
+    import zipfile
+
+    with zipfile.ZipFile(io.BytesIO(papers[0]["job folder.zip"])) as box:
+        inside = {name.removeprefix("C26-001/"): box.read(name) for name in box.namelist()}
+    assert inside == {name: content for name, content in papers[0].items() if name != "job folder.zip"}
+
+
+def test_the_same_commission_on_the_same_day_gives_the_same_bytes(tmp_path, monkeypatch):
+    from studio_lib.look import scenes
+    from studio_lib.look.still import Picture
+
+    monkeypatch.setattr(scenes, "_still", lambda *_: Picture(None, "no OpenGL here"))
+    # The solid kernel numbers its parts on and on within one process; two starts give the same file.
+    monkeypatch.setattr("studio_lib.solids.step_bytes", lambda _: b"FILE_NAME('x','2026-11-25T11:07:14'")
+    monkeypatch.setattr(scenes, "_aged", lambda *_: [Picture(None, "no OpenGL here")] * 4)
+    photo = ("../glue-up.jpg", b"picture")
+    folders = []
+    for name in ("one", "two"):
+        paths = write(demo(), tmp_path / name, today=date(2026, 11, 25), attachments=[photo])
+        folders.append({p.name: p.read_bytes() for p in paths})
+    assert folders[0] == folders[1]
+    assert b"C26-001/kept/glue-up.jpg" in folders[0]["job folder.zip"]
+
+
 def test_a_commission_without_a_piece_says_so(tmp_path):
     with pytest.raises(LookupError, match="no piece yet"):
         write(Commission(ref="C1", title="empty"), tmp_path)

@@ -101,7 +101,9 @@ ANY = st.one_of(
 def test_two_shapings_come_out_alike_in_both_kernels(one, other):
     made = shape(one, other)
     exact = solid(made)
-    assert volume_mm3(made) == pytest.approx(exact.Volume(), rel=2e-5)
+    # Where one curve grazes another along the whole length, a mesh's chords (0.02 mm off) tell: 0.02 % at most.
+    curved = sum(isinstance(s, RoundOver | Arch | CurvedEdge | CutRound | RoundEnd) for s in (one, other))
+    assert volume_mm3(made) == pytest.approx(exact.Volume(), rel=2e-5 if curved < 2 else 2e-4)
     assert volume_mm3(made) <= BLOCK
 
 

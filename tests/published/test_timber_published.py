@@ -71,6 +71,14 @@ def test_climates_take_in_published_places():
     assert 12.2 - 2 < south.low_pct < 12.2 and 13.1 < south.high_pct < 13.1 + 2
 
 
+# K. Phonetip and others, Equilibrium moisture content map for Laos, BioResources 17(2), 2022, abstract: monthly means
+# swing from 10 to 18 % across the country, yearly means of its districts lie at 12 to 16 %.
+def test_the_humid_tropics_against_a_country_of_monsoons():
+    wet = service_range("outdoors, under cover", climate("humid tropics"))
+    assert 10 <= wet.low_pct < 13 and 16 < wet.high_pct <= 18
+    assert 12 <= wet.making_pct <= 16
+
+
 # BS EN 942 (from memory): exterior joinery 12 to 19 %, a little wider than what a
 # temperate inland year does under cover; whole percents are printed.
 def test_temperate_range_against_bs_en_942():

@@ -4,12 +4,26 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import FORMS, make
-from studio_lib.piece.model import Box
+from studio_lib.piece.bulk import bulk
+from studio_lib.piece.cable import StrungCable
+from studio_lib.piece.let_in import LetIn
+from studio_lib.piece.mortise_tenon import MortiseTenon
 from studio_lib.solids import build, meshes, step_bytes, volume_mm3
 from studio_lib.solids.mesh import PART
 from studio_lib.stock.cutting_list import cutting_list
 
+ONE_SIDED = ("housing", "groove and panel", "butt hinges")
+"""Joints that take timber from the receiving member alone."""
 PIECES = {name: make(name, Brief(), timber="wood") for name in FORMS if name != "freehand"}
+
+
+SQUARE = [n for n, p in PIECES.items() if all(m.placement.square for m in p.members)]
+"""Pieces whose blocks and cuts are boxes, so that they can be added up by hand."""
+
+
+@pytest.fixture(params=SQUARE)
+def square_piece(request):
+    return PIECES[request.param]
 
 
 @pytest.fixture(params=PIECES)
@@ -27,9 +41,7 @@ def test_mesh_stands_where_the_exact_solid_stands(piece):
     import numpy as np
 
     exact = build(piece)
-    for m in meshes(piece):
-        if m.role == PART:
-            continue
+    for m in (m for m in meshes(piece) if m.role != PART):
         p = m.placement
         points = m.vertices @ np.array([p.along, p.across, p.through]) + np.array(p.origin)
         box = exact[m.ref].val().BoundingBox()
@@ -37,10 +49,11 @@ def test_mesh_stands_where_the_exact_solid_stands(piece):
         assert points.max(axis=0) == pytest.approx((box.xmax, box.ymax, box.zmax), abs=1e-3)
 
 
-@pytest.mark.parametrize("name", ["slatted table", "slatted stool"])
-def test_solids_and_cutting_list_account_for_each_other(name):
-    """Square work whose cuts do not overlap. Blocks of the list less arrises, cuts and what stands round the tenons are the exact solids."""
-    piece = PIECES[name]
+def test_solids_and_cutting_list_account_for_each_other(square_piece):
+    piece = square_piece
+    """Blocks of the list less arrises, cuts and what stands round the tenons are the exact solids."""
+    if any(j.kind == "through dovetail" for j in piece.joints):
+        return  # sockets run out into the air and grooves into sockets: their blocks do not add up
     listed = sum(r.volume_m3 for r in cutting_list([(piece, 1)])) * 1e9
     solids = sum(w.val().Volume() for w in build(piece).values())
     removed = 0.0
@@ -54,28 +67,33 @@ def test_solids_and_cutting_list_account_for_each_other(name):
     assert solids == pytest.approx(listed - removed, rel=2e-4)
 
 
-def test_every_joint_has_two_sides_and_takes_timber_away(piece):
+def test_every_joint_has_two_sides_and_takes_timber_away(square_piece):
+    piece = square_piece
     for joint in piece.joints:
         cuts = joint.cuts(piece)
-        if joint.kind == "edge joint":
+        if joint.kind in ("edge joint", "glued on", "screwed on"):
             assert not cuts
             continue
         assert cuts and all(boxes for boxes in cuts.values()), joint
         for ref, boxes in cuts.items():
             member = piece.member(ref).box
-            for box in (b for b in boxes if isinstance(b, Box)):
-                inside = box.meet(member)
-                assert inside is not None and inside.volume_mm3 == pytest.approx(box.volume_mm3)
-        if joint.kind == "mortise and tenon":
+            for box in boxes:
+                # A cut may run on into air beyond its member by 10 mm at most.
+                inside = box.bounds.meet(member)
+                assert inside is not None and all(b - i <= 10 + 1e-6 for b, i in zip(box.bounds.size, inside.size))
+                assert (bulk(box) ^ bulk(member)).volume() > 0
+        if isinstance(joint, (MortiseTenon, LetIn)):
             assert joint.adds(piece)[joint.first]
+        elif isinstance(joint, StrungCable):
+            assert joint.first in cuts  # the next one down bores the second
         else:
-            assert set(cuts) == {joint.first, joint.second}
+            assert set(cuts) == {joint.first, joint.second} or (joint.kind in ONE_SIDED and set(cuts) == {joint.second})
 
 
-def test_a_tenon_fills_its_mortise_but_for_the_depth_left(piece):
+def test_a_tenon_fills_its_mortise_but_for_the_depth_left(square_piece):
+    piece = square_piece
     for joint in piece.joints:
-        first, second = piece.member(joint.first), piece.member(joint.second)
-        if joint.kind != "mortise and tenon" or not second.placement.seen(first.placement).square or first.shaping:
+        if joint.kind != "mortise and tenon":
             continue
         tenon = joint.adds(piece)[joint.first][0].volume_mm3
         mortise = joint.cuts(piece)[joint.second][0].volume_mm3
@@ -91,7 +109,8 @@ def test_step_file_reads_back_with_every_member_and_all_its_timber(piece, tmp_pa
     assert len(solids) == len(piece.members)
     ours = sum(volume_mm3(piece.shape(m.ref)) for m in piece.members)
     assert sum(s.Volume() for s in solids) == pytest.approx(ours, rel=1e-6)
-    assert "A-L1 leg, front left" in path.read_text("latin-1")
+    first = piece.members[0]
+    assert f"{first.ref} {first.name}" in path.read_text("latin-1")
 
 
 def test_taken_apart_follows_the_joints(piece):

@@ -45,6 +45,17 @@ def test_sections_for_the_same_sag():
     assert len(half.sections) == 1
 
 
+def test_a_rail_on_edge_wants_depth_where_a_slat_wants_thickness():
+    # Twice the stiffness of a rail 90 deep: 90 / 1.26 = 71.4; its volume goes with it.
+    apron = PlainMember("apron", 2, 1000, 90, 30, 900, True)
+    stiff = {"name": "Stiff ash", "botanical_name": "none", "group": "hardwood", "density_12pct_kg_m3": 700, "like": "White ash",
+             "moe_gpa": 24, "source": "made up for this test"}
+    _, found = compare("White ash", "Stiff ash", members=(apron,), library=own_species([stiff]))
+    assert (found.sections[0].drawn_mm, found.sections[0].on_edge) == (90, True)
+    assert found.sections[0].needed_mm == pytest.approx(71.43, abs=0.01)
+    assert found.mass_equal_sag_kg == pytest.approx(700 * 2 * 1.0 * 0.07143 * 0.03, rel=1e-4)
+
+
 def test_what_is_missing_is_said_and_not_made_up():
     _, pine = compare("Jarrah", "Acetylated radiata pine")
     assert pine.grows_mm is None and any(m.startswith("movement") for m in pine.missing)

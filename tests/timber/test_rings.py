@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio_lib.timber import member_movement_mm, timber
-from studio_lib.timber.rings import Pith, cup, mean_ring_angle_deg, pith_from_arc, ring_angle_deg
+from studio_lib.timber.rings import Pith, cup, heart_of_ring, mean_ring_angle_deg, pith_from_arc, ring_angle_deg
 
 BEECH = timber("European beech")
 
@@ -88,3 +88,29 @@ def test_a_board_without_change_stays_as_it_is():
 def test_nonsense_is_refused(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+# A circle of 150 about (20, -130), three of its points, and the same board turned over.
+def test_the_heart_is_found_whichever_way_up_the_board_lay():
+    on_ring = [(x, -130 + math.sqrt(150**2 - (x - 20) ** 2)) for x in (-30.0, 20.0, 75.0)]
+    heart, over = heart_of_ring(on_ring, 200, 60)
+    assert (heart.below_mm, heart.aside_mm, over) == (pytest.approx(130), pytest.approx(20), False)
+    turned, over = heart_of_ring([(x, -y) for x, y in on_ring], 200, 60)
+    assert (turned.below_mm, turned.aside_mm, over) == (pytest.approx(130), pytest.approx(20), True)
+    backwards, _ = heart_of_ring(on_ring[::-1], 200, 60)
+    assert backwards.below_mm == pytest.approx(heart.below_mm)
+
+
+@pytest.mark.parametrize(
+    ("points", "words"),
+    [
+        ([(-60, 0), (0, 0), (60, 0)], "all but straight"),
+        ([(-90, 0), (0, 1), (90, 0)], "all but straight"),
+        ([(-60, 0), (-60, 0), (60, 0)], "are the same"),
+        ([(-60, 0), (0, 20), (60, 0)], "Point 2 at 0, 20 mm lies off a board of 200 x 30 mm"),
+        ([(-60, 0), (0, 10)], "2 points are marked"),
+    ],
+)
+def test_points_of_no_ring_are_refused(points, words):
+    with pytest.raises(ValueError, match=words):
+        heart_of_ring(points, 200, 30)

@@ -140,6 +140,23 @@ def test_a_stand_is_built_from_nothing(tmp_path):
     book.close()
 
 
+def test_a_stool_made_as_slender_as_it_dares(desk):
+    import time
+
+    panel = Page("sizes", desk).panel()
+    starts = [one for one in inside(panel) if getattr(one, "description", "") == "Look how slender"]
+    starts[1].click()
+    for _ in range(200):
+        if not starts[1].disabled:
+            break
+        time.sleep(0.1)
+    before = desk.derived.made[1].sizes["bearer_thickness_mm"]
+    takes = [one for one in inside(panel) if getattr(one, "description", "") == "Take these"]
+    assert "in reserve" in words(panel) and takes
+    takes[-1].click()
+    assert desk.refused == {} and desk.derived.made[1].sizes["bearer_thickness_mm"] < before
+
+
 def test_a_slider_and_its_box_agree(desk):
     panel = Page("sizes", desk).panel()
     box = labelled(panel, "Length of top, mm")

@@ -27,7 +27,7 @@ def write_all(ref: str | None = None, to: str | None = None) -> int:
         folder = Path(to) if to else book.folder / "papers" / ref
         paths = write(
             document, folder, revision=number, maker=book.maker,
-            known=known_from(book, but=ref),
+            known=known_from(book, but=ref), attachments=book.files(ref),
             progress=lambda name, done, of: print(f"{done} of {of}  {name}", flush=True),
         )
     except (LookupError, BadBook, NewerDocument) as error:

@@ -401,8 +401,7 @@ def notes(desk: Desk) -> w.Widget:
         fill()
 
     def row(kept):
-        small = desk.book.thumbnail(desk.commission.ref, kept)
-        picture = f'<img alt="{escape(kept.name)}" src="data:image/jpeg;base64,{base64.b64encode(small).decode()}" style="max-height:90px;max-width:130px">' if small else ""
+        picture = parts.thumbnail(desk, kept)
         sure = parts.button(desk, "Take it away for good", lambda: take_away(kept))
         sure.layout.display = "none"
         first = parts.button(desk, "Take away", lambda: setattr(sure.layout, "display", ""))

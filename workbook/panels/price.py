@@ -113,7 +113,10 @@ def papers(desk: Desk) -> w.Widget:
             said.value = show.page(f"<p>{done} of {of}: {escape(name)}</p>")
 
         try:
-            written = write(commission, folder, revision=revision, maker=desk.book.maker, progress=progress, known=desk.known)
+            written = write(
+                commission, folder, revision=revision, maker=desk.book.maker, progress=progress, known=desk.known,
+                attachments=desk.book.files(commission.ref),
+            )
             for path in written:
                 desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
             said.value = show.page(f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>")

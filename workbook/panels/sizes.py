@@ -13,7 +13,7 @@ from studio_lib.look.scenes import appearances, ground
 from studio_lib.units import mm, size
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels import changes
+from workbook.panels import changes, slender
 from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
@@ -36,6 +36,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
         (GROUPS.get(group, group.capitalize()), w.VBox([field(desk, index, s) for s in sizes]))
         for group, sizes in groupby(made.sizes, key=lambda s: s.group)
     ]
+    slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
     view = View3D(height_px=400, show={"dimensions": True, "ground": ground(desk.derived)})
 
     def draw():
@@ -47,7 +48,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
 
     parts.watched(desk, ["commission"], draw)
     right = w.VBox([view, parts.live(desk, lambda: figures(desk, index))], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
-    left = parts.folded(*groups, ("Changes of your own", changes.panel(desk, index)), opened=0)
+    left = parts.folded(*groups, *slim, ("Changes of your own", changes.panel(desk, index)), opened=0)
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
 

@@ -1,0 +1,137 @@
+"""What shelves, chests and cabinets share: members by their low corner, joints made or said, weight, room."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from studio_lib.commission import Brief
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.form import SizeRefused
+from studio_lib.piece import Joint, Member, Piece
+from studio_lib.piece.kinds import joined
+from studio_lib.piece.placing import laid
+from studio_lib.timber import timber
+
+PRACTICE = "common practice, no source"
+JUDGEMENT = "a starting point of ours"
+MIDDLING = (650.0, 10000.0)
+"""Density and stiffness of a middling timber, while none is chosen; judgement of ours. [kg/m3, MPa]"""
+G = 9.81
+
+
+@dataclass
+class Members:
+    """Members of a piece as they are laid out, each by the low corner of its block."""
+
+    letter: str
+    timber: str
+    arris_mm: float
+    all: list[Member] = field(default_factory=list)
+
+    def add(self, code, name, role, low, along, across, length, width, thickness, rank="show", hand="", shaping=(), arris=None):
+        """One member; ``low``, ``along`` and ``across`` as ``placing.laid``."""
+        # Free of the last digits' noise, so that a tenon begins exactly where its shoulder ends.
+        length, width, thickness = (round(float(v), 6) for v in (length, width, thickness))
+        low = tuple(round(v, 6) for v in low)
+        self.all.append(Member(
+            f"{self.letter}-{code}", name, role, self.timber, length, width, thickness,
+            laid(low, along, across, length, width, thickness), self.arris_mm if arris is None else arris, rank, shaping, hand,
+        ))
+
+
+@dataclass
+class Joints:
+    """Joints of a piece as they are made; what the maker's own changes make impossible is said, not raised."""
+
+    by_ref: dict[str, Member]
+    letter: str
+    own: dict[str, dict[str, float]]
+    changed: bool
+    missing: list[Finding]
+    all: list[Joint] = field(default_factory=list)
+
+    def at(self, code: str) -> Member:
+        """The member of that code."""
+        return self.by_ref[f"{self.letter}-{code}"]
+
+    def join(self, kind: str, first: str, second: str, family: str, size: str, own: dict[str, float] | None = None) -> None:
+        """A joint between two codes; ``size`` is what to change where it cannot be made."""
+        a, b = self.at(first), self.at(second)
+        figures = {**(own or {}), **self.own.get(family, {})}
+        try:
+            self.all.append(joined(kind, a, b, family, figures))
+        except ValueError as error:
+            self.refuse(error, a, b, family, size)
+
+    def refuse(self, error: ValueError, a: Member, b: Member, family: str, size: str) -> None:
+        """Raise for the sizes, or say it where the maker's own figures or changes are the reason."""
+        if self.own.get(family):
+            raise error
+        if not self.changed:
+            raise SizeRefused(size, str(error))
+        self.missing.append(Finding(
+            family, "joint", Verdict.FAILS, f"it is left out: {error}", rule="joined members meet", source="geometry",
+            mend="Move the members back together, or take the change away.", stage="joints", refs=(a.ref, b.ref),
+        ))
+
+
+def refuse_thin(members: list[Member], joints: list[Joint], own: set[str]) -> None:
+    """Raise SizeRefused where arrises leave no flat."""
+    for m in members:
+        least = min(m.width_mm, m.thickness_mm)
+        if 2 * m.arris_mm + 2.0 > least:
+            raise SizeRefused(
+                "adjustments" if m.ref in own else "arris_mm",
+                f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
+                f"Give {max((least - 2.0) / 2, 0):g} mm or less.",
+            )
+
+
+def figures_of(piece: Piece) -> tuple[float, float, str]:
+    """Density, stiffness and whose they are. [kg/m3, MPa]"""
+    name = piece.members[0].timber if piece.members else ""
+    try:
+        species = timber(name) if name else None
+    except KeyError:
+        species = None
+    if species is None:
+        return (*MIDDLING, "a middling timber, none chosen yet")
+    density, moe = species.density_12pct_kg_m3 or MIDDLING[0], species.moe_gpa
+    return density, 1000 * moe if moe else MIDDLING[1], species.name
+
+
+def mass_kg(piece: Piece, members=None) -> float:
+    """Weight by the blocks of the members, joints not taken off. [kg]"""
+    density = figures_of(piece)[0]
+    return sum(m.length_mm * m.width_mm * m.thickness_mm for m in (piece.members if members is None else members)) * 1e-9 * density
+
+
+def middle_mm(piece: Piece) -> float:
+    """Centre of gravity from front to back. [mm]"""
+    total = sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
+    return sum(m.length_mm * m.width_mm * m.thickness_mm * m.piece_box.centre[1] for m in piece.members) / total
+
+
+def room(piece: Piece, brief: Brief) -> list[Finding]:
+    """The piece in the space the brief gives."""
+    return [
+        from_ratio(
+            piece.name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
+            source="brief", mend=f"Make it {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
+        )
+        for label, size, space in (
+            ("width", piece.overall_mm[0], brief.space_length_mm), ("depth", piece.overall_mm[1], brief.space_width_mm),
+        ) if space is not None
+    ]
+
+
+def boards_across(total_mm: float, gap_mm: float, most_mm: float) -> tuple[int, float]:
+    """How many boards fill a width with gaps between them, and the width of each. [mm]"""
+    n = max(1, math.ceil((total_mm + gap_mm) / (most_mm + gap_mm) - 1e-9))
+    return n, (total_mm - (n - 1) * gap_mm) / n
+
+
+def children(brief: Brief) -> bool:
+    """Whether children use the piece or come near it."""
+    return bool(brief.children or brief.child_ages or brief.use == "public")

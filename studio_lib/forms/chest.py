@@ -1,0 +1,292 @@
+"""Chest: a dovetailed box of boards glued edge to edge, a bottom of loose boards in grooves, a solid lid on hinges.
+
+Each course of boards is dovetailed for itself, so that every edge joint falls in a pin. The lid is glued up of boards and
+kept flat by two battens, screwed in slots. The box stands on a plinth.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.brief import refusals
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding
+from studio_lib.forms.casework import (
+    G,
+    JUDGEMENT,
+    PRACTICE,
+    Joints,
+    Members,
+    boards_across,
+    children,
+    mass_kg,
+    middle_mm,
+    refuse_thin,
+    room,
+)
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.piece import Joint, Member, Piece
+from studio_lib.piece.edge_joint import EdgeJoint
+from studio_lib.piece.shaping import HoleRow
+
+BOTTOM_BOARD_MM = 130.0
+BELOW_GROOVE_MM = 12.0
+"""Timber under the bottom's groove; common practice, no source."""
+BATTEN_MM = (60.0, 20.0)
+VENT_MM = 30.0
+"""Two holes of 30 mm: 707 mm2 each, over the 650 wanted; see ``brief.refusals.shut_in``."""
+
+
+@dataclass(frozen=True)
+class _Sizes:
+    width_mm: float
+    depth_mm: float
+    height_mm: float
+    board_mm: float
+    courses: int
+    tails: int
+    bottom_mm: float
+    bottom_gap_mm: float
+    lid_mm: float
+    lid_boards: int
+    lid_over_mm: float
+    plinth_mm: float
+    plinth_in_mm: float
+    vents: int
+    stays: int
+    arris_mm: float
+
+    @property
+    def long_mm(self) -> float:
+        """The box from end to end."""
+        return self.width_mm - 2 * self.lid_over_mm
+
+    @property
+    def deep_mm(self) -> float:
+        """The box from front to back; its back is flush with the lid's."""
+        return self.depth_mm - self.lid_over_mm
+
+    @property
+    def tall_mm(self) -> float:
+        return self.height_mm - self.lid_mm - self.plinth_mm
+
+    @property
+    def course_mm(self) -> float:
+        return self.tall_mm / self.courses
+
+    @property
+    def groove_mm(self) -> float:
+        """Depth of the bottom's groove: a third of the side, no more than the bottom is thick and a half."""
+        return min(self.board_mm / 2 - 1.0, 1.25 * self.bottom_mm)
+
+    @property
+    def tongue_mm(self) -> float:
+        return self.groove_mm - min(3.0, self.groove_mm / 3)
+
+    @property
+    def inside_mm(self) -> tuple[float, float, float]:
+        return (self.long_mm - 2 * self.board_mm, self.deep_mm - 2 * self.board_mm,
+                self.tall_mm - BELOW_GROOVE_MM - self.bottom_mm)
+
+
+class Chest(Form):
+    """A dovetailed chest with a hinged lid."""
+
+    name = "chest"
+    says = "A dovetailed box with a hinged lid, on a plinth."
+    sizes = (
+        Size("width_mm", "Width over the lid", 350, 1800),
+        Size("depth_mm", "Depth over the lid", 250, 800),
+        Size("height_mm", "Height", 200, 900),
+        Size("board_mm", "Thickness of the sides", 14, 40, "mm", "box"),
+        Size("courses", "Boards up each side", 1, 6, "", "box", True),
+        Size("tails", "Tails on each board, 0 for as many as suit", 0, 8, "", "box", True),
+        Size("bottom_mm", "Thickness of the bottom boards", 6, 20, "mm", "box"),
+        Size("bottom_gap_mm", "Gap between bottom boards, when made", 0, 8, "mm", "box"),
+        Size("lid_mm", "Thickness of the lid", 14, 45, "mm", "lid"),
+        Size("lid_boards", "Boards across the lid", 1, 8, "", "lid", True),
+        Size("lid_over_mm", "Lid beyond the box, front and ends", 0, 40, "mm", "lid"),
+        choice("stays", "Stay that holds the lid wherever it is let go", ("none", "fitted"), "lid"),
+        choice("vents", "Air holes in the back", ("none", "two of 30 mm"), "box"),
+        Size("plinth_mm", "Height of the plinth, 0 for none", 0, 200, "mm", "plinth"),
+        Size("plinth_in_mm", "Plinth behind the box's faces", 0, 30, "mm", "plinth"),
+        Size("arris_mm", "Arris taken off", 0, 3, "mm", "box"),
+    )
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        width = min(max(brief.space_length_mm or 1000.0, 350.0), 1000.0)
+        depth = min(max(brief.space_width_mm or 500.0, 250.0), 500.0)
+        tall = chosen.get("height_mm", 480.0)
+        lid, plinth = chosen.get("lid_mm", 20.0), chosen.get("plinth_mm", 70.0)
+        courses = min(max(math.ceil((tall - lid - plinth) / 150.0), 1), 6)
+        boards = min(max(math.ceil(chosen.get("depth_mm", depth) / 150.0), 1), 8)
+        gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
+        return {
+            "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
+            "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
+            "height_mm": Proposal(480.0, "low enough to sit on", JUDGEMENT),
+            "board_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
+            "courses": Proposal(courses, "no board wider than 150 mm: it stays flat", PRACTICE),
+            "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
+            "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
+            "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
+            "lid_mm": Proposal(20.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
+            "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
+            "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
+            "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),
+            "vents": Proposal(1, "no one shut in goes without air", "ASTM F963 4.27, from memory"),
+            "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
+            "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
+            "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
+        }
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _Sizes(**sizes)
+        _refuse(s)
+        missing: list[Finding] = []
+        return assembled(
+            name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
+            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
+            changes=adjustments, own=joints, check=refuse_thin, timber=around.timber, found=missing,
+        )
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        s = _Sizes(**sizes)
+        lid = [m for m in piece.members if m.role in ("lid", "batten")]
+        mass, young = mass_kg(piece), children(brief)
+        lift = mass_kg(piece, lid) * G / 2
+        inside = s.inside_mm[0] * s.inside_mm[1] * s.inside_mm[2] * 1e-6
+        holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
+        found = room(piece, brief)
+        found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
+        if s.bottom_gap_mm:
+            found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))
+        if piece.members and s.height_mm >= refusals.ANCHOR_FROM_MM:
+            found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, True, young, False))
+        if piece.members and young:
+            edge = max(middle_mm(piece) - s.depth_mm / 2 + s.deep_mm - s.plinth_in_mm, 1.0)
+            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
+        return found
+
+
+def _refuse(s: _Sizes) -> None:
+    long, deep, tall = s.inside_mm
+    for value, least, size, what in (
+        (long, 150.0, "width_mm", "width"), (deep, 120.0, "depth_mm", "depth"), (tall, 60.0, "height_mm", "height"),
+    ):
+        if value < least:
+            given = getattr(s, size)
+            raise SizeRefused(size, f"A {what} of {given:g} mm leaves {max(value, 0):.0f} mm inside; give {given + least - value:.0f} mm or more.")
+    if s.course_mm < BELOW_GROOVE_MM + s.bottom_mm + 10:
+        most = max(int(s.tall_mm // (BELOW_GROOVE_MM + s.bottom_mm + 10)), 1)
+        raise SizeRefused("courses", f"{s.courses} boards up a side of {s.tall_mm:.0f} mm are {s.course_mm:.0f} mm wide, too narrow for the "
+                          f"bottom's groove. Give {most} or fewer.")
+    if s.depth_mm / s.lid_boards < 30:
+        raise SizeRefused("lid_boards", f"{s.lid_boards} boards across the lid are {s.depth_mm / s.lid_boards:.0f} mm wide; give "
+                          f"{int(s.depth_mm // 30)} or fewer.")
+    if s.vents and s.course_mm < VENT_MM + 12:
+        raise SizeRefused("vents", f"The top board of the back is {s.course_mm:.0f} mm wide; air holes of {VENT_MM:g} mm need "
+                          f"{VENT_MM + 12:g} mm. Fewer boards up the side, or no holes.")
+    if s.plinth_mm and s.plinth_mm < 30:
+        raise SizeRefused("plinth_mm", f"A plinth of {s.plinth_mm:g} mm is too low to dowel; give 30 mm or more, or 0 for none.")
+    if s.plinth_mm and s.plinth_in_mm > s.board_mm - 5:
+        # The box must rest on its plinth by its own sides.
+        raise SizeRefused("plinth_in_mm", f"A plinth {s.plinth_in_mm:g} mm behind the faces does not stand under sides {s.board_mm:g} mm thick; "
+                          f"give {s.board_mm - 5:g} mm or less.")
+
+
+def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
+    out = Members(letter, timber, s.arris_mm)
+    x, back = s.long_mm / 2, s.depth_mm / 2
+    front = back - s.deep_mm
+    t, h = s.board_mm, s.course_mm
+    for k in range(s.courses):
+        z = s.plinth_mm + k * h
+        name = f", board {k + 1}" if s.courses > 1 else ""
+        holes = ()
+        if s.vents and k == s.courses - 1:
+            pitch = min(max(s.long_mm / 3, 180.0), s.long_mm / 2)
+            holes = (HoleRow("face", (s.long_mm - pitch) / 2, pitch, 2, h / 2, VENT_MM, 0.0),)
+        out.add(f"F{k + 1}", f"front{name}", "front", (-x, front, z), "x", "z", s.long_mm, h, t, arris=0.0)
+        out.add(f"R{k + 1}", f"back{name}", "back", (-x, back - t, z), "x", "z", s.long_mm, h, t, arris=0.0, shaping=holes)
+        out.add(f"E{k + 1}", f"left end{name}", "end", (-x, front, z), "y", "z", s.deep_mm, h, t, arris=0.0, hand="left")
+        out.add(f"D{k + 1}", f"right end{name}", "end", (x - t, front, z), "-y", "z", s.deep_mm, h, t, arris=0.0, hand="right")
+    n, each = _bottom(s)
+    low = s.plinth_mm + BELOW_GROOVE_MM
+    for k in range(n):
+        out.add(f"B{k + 1}", f"bottom board {k + 1}", "bottom",
+                (-x + t - s.tongue_mm + k * (each + s.bottom_gap_mm), front + t - s.tongue_mm, low), "y", "x",
+                s.deep_mm - 2 * t + 2 * s.tongue_mm, each, s.bottom_mm, "plain", arris=0.0)
+    lid_z, each = s.height_mm - s.lid_mm, s.depth_mm / s.lid_boards
+    for k in range(s.lid_boards):
+        name = f"lid, board {k + 1}" if s.lid_boards > 1 else "lid"
+        out.add(f"T{k + 1}", name, "lid", (-s.width_mm / 2, -back + k * each, lid_z), "x", "y", s.width_mm, each, s.lid_mm, arris=0.0)
+    wide, thick = _batten(s)
+    for k, at in enumerate((-1, 1)):
+        cx = at * (s.long_mm / 2 - t - 20.0 - wide / 2)
+        out.add(f"P{k + 1}", f"batten, {'left' if at < 0 else 'right'}", "batten", (cx - wide / 2, front + t + 12.0, lid_z - thick),
+                "y", "x", s.deep_mm - 2 * t - 24.0, wide, thick, "plain")
+    if s.plinth_mm:
+        i, pt = s.plinth_in_mm, 20.0
+        out.add("K1", "plinth, front", "plinth", (-x + i, front + i, 0.0), "x", "z", s.long_mm - 2 * i, s.plinth_mm, pt)
+        out.add("K2", "plinth, back", "plinth", (-x + i, back - i - pt, 0.0), "x", "z", s.long_mm - 2 * i, s.plinth_mm, pt)
+        for code, name, px, hand in (("K3", "plinth, left", -x + i, "left"), ("K4", "plinth, right", x - i - pt, "right")):
+            out.add(code, name, "plinth end", (px, front + i + pt, 0.0), "y", "z", s.deep_mm - 2 * i - 2 * pt, s.plinth_mm, pt, hand=hand)
+    return out.all
+
+
+def _bottom(s: _Sizes) -> tuple[int, float]:
+    return boards_across(s.long_mm - 2 * s.board_mm + 2 * s.tongue_mm, s.bottom_gap_mm, BOTTOM_BOARD_MM)
+
+
+def _batten(s: _Sizes) -> tuple[float, float]:
+    wide = min(BATTEN_MM[0], (s.long_mm - 2 * s.board_mm - 50.0) / 3)
+    return wide, min(BATTEN_MM[1], max(s.tall_mm - BELOW_GROOVE_MM - s.bottom_mm - 30.0, 15.0))
+
+
+def _joints(made: Joints, s: _Sizes) -> list[Joint]:
+    tails = {"tails": float(s.tails)} if s.tails else {}
+    for k in range(1, s.courses + 1):
+        for board in (f"F{k}", f"R{k}"):
+            for end in (f"E{k}", f"D{k}"):
+                made.join("through dovetail", board, end, "corner", "tails" if s.tails else "courses", tails)
+    def edge(a, b, family):
+        made.all.append(EdgeJoint(family, made.at(a).ref, made.at(b).ref))
+
+    for k in range(1, s.courses):
+        for side in "FRED":
+            edge(f"{side}{k}", f"{side}{k + 1}", "side boards, edge to edge")
+    n, _ = _bottom(s)
+    gap = {"gap_mm": s.groove_mm - s.tongue_mm}
+    for k in range(1, n + 1):
+        for board in ("F1", "R1"):
+            made.join("groove and panel", f"B{k}", board, "bottom in front and back", "bottom_mm", gap)
+    made.join("groove and panel", "B1", "E1", "bottom in ends", "bottom_mm", gap)
+    made.join("groove and panel", f"B{n}", "D1", "bottom in ends", "bottom_mm", gap)
+    for k in range(1, s.lid_boards):
+        edge(f"T{k}", f"T{k + 1}", "lid boards, edge to edge")
+    for batten in ("P1", "P2"):
+        for k in range(1, s.lid_boards + 1):
+            if _meets(made.at(batten), made.at(f"T{k}")):
+                made.join("screwed on", batten, f"T{k}", "batten on lid", "lid_boards")
+    made.join("butt hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
+    if s.plinth_mm:
+        for end in ("K3", "K4"):
+            for rail in ("K1", "K2"):
+                made.join("dowels", end, rail, "plinth corner", "plinth_mm")
+        for rail, board in (("K1", "F1"), ("K2", "R1")):
+            made.join("glued on", rail, board, "plinth under box", "plinth_in_mm")
+    return made.all
+
+
+def _meets(a: Member, b: Member) -> bool:
+    p, q = a.piece_box, b.piece_box
+    return min(p.hi[1], q.hi[1]) - max(p.lo[1], q.lo[1]) > 8.0
+
+
+CHEST = Chest()

@@ -1,0 +1,392 @@
+"""Framed slatted screen: stiles and rails, upright or level slats; on feet, fixed, or in folding leaves."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.frame_parts import climbing, refuse_the_thin, refused_as, room_findings, standing_findings
+from studio_lib.people import Mix, percentile_mm
+from studio_lib.people.body import SHOE_MM
+from studio_lib.people.body import SOURCE as BODY
+from studio_lib.piece import Joint, Member, Piece, Placement
+from studio_lib.piece.hinge import Hinged
+from studio_lib.piece.let_in import LetIn
+from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
+from studio_lib.piece.spacing import Row, equal_gaps, shared, slats_for_gap
+from studio_lib.piece.stub_tenon import StubTenon
+
+UP = (0.0, 0.0, 1.0)
+PRACTICE = "common practice, no source"
+JUDGEMENT = "a starting point of ours"
+UPRIGHT, LEVEL = 0, 1
+FEET, FIXED, FOLDING = 0, 1, 2
+STUBS, WHOLE = 0, 1
+LEAF_GAP_MM = 2.0
+"""Between hinged leaves; common practice, no source."""
+STUB_MM = 14.0
+"""Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
+BETWEEN_STUBS_MM = 4.0
+MOST_SLATS = 300
+SLAT_IN_FRAME_MM = 4.0
+"""How much thinner a slat is than its frame; judgement of ours."""
+
+
+@dataclass(frozen=True)
+class _Sizes:
+    length_mm: float
+    height_mm: float
+    way: int
+    stands: int
+    leaves: int
+    fold_deg: float
+    slat_width_mm: float
+    slat_thickness_mm: float
+    gap_mm: float
+    slat_ends: int
+    middle_bars: int
+    stile_width_mm: float
+    frame_thickness_mm: float
+    rail_width_mm: float
+    below_mm: float
+    foot_mm: float
+    foot_height_mm: float
+    arris_mm: float
+
+    @property
+    def leaf_count(self) -> int:
+        return self.leaves if self.stands == FOLDING else 1
+
+    @property
+    def leaf_mm(self) -> float:
+        """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest."""
+        n = self.leaf_count
+        return self.length_mm if n == 1 else math.floor(2 * (self.length_mm - (n - 1) * LEAF_GAP_MM) / n) / 2
+
+    @property
+    def leaf_gap_mm(self) -> float:
+        """Between two leaves, laid flat."""
+        n = self.leaf_count
+        return (self.length_mm - n * self.leaf_mm) / (n - 1) if n > 1 else 0.0
+
+    @property
+    def base_mm(self) -> float:
+        """Where the stiles stand."""
+        return self.foot_height_mm if self.stands == FEET else 0.0
+
+    @property
+    def inner_mm(self) -> float:
+        """Between the stiles."""
+        return self.leaf_mm - 2 * self.stile_width_mm
+
+    @property
+    def clear_mm(self) -> float:
+        """Between the top and the bottom rail."""
+        return self.height_mm - self.base_mm - self.below_mm - 2 * self.rail_width_mm
+
+    @property
+    def row(self) -> Row:
+        """Slats and gaps across one leaf, upright slats from the left, level ones from below."""
+        room = self.inner_mm if self.way == UPRIGHT else self.clear_mm
+        return equal_gaps(room, slats_for_gap(room, self.slat_width_mm, self.gap_mm), self.slat_width_mm)
+
+    @property
+    def bays_mm(self) -> tuple[float, ...]:
+        """Lengths of slats, one for each bay between middle bars."""
+        room = self.clear_mm if self.way == UPRIGHT else self.inner_mm
+        return shared(max(room - self.middle_bars * self.rail_width_mm, 0.0), self.middle_bars + 1)
+
+    @property
+    def turn_rad(self) -> float:
+        """How far each leaf turns out of line, one way and the other."""
+        return math.radians((180 - self.fold_deg) / 2) if self.stands == FOLDING and self.leaves > 1 else 0.0
+
+    @property
+    def solid_share(self) -> float:
+        """Part of the screen's face that is timber."""
+        row = self.row
+        open_mm2 = sum(row.gaps_mm) * sum(self.bays_mm) + self.below_mm * self.inner_mm
+        return 1 - open_mm2 / (self.leaf_mm * self.height_mm)
+
+
+def _rounded(sizes: dict[str, float]) -> _Sizes:
+    """Sizes to a hundredth of a millimetre: no workshop sets finer."""
+    return _Sizes(**{name: round(value, 2) for name, value in sizes.items()})
+
+
+SIZES = (
+    Size("length_mm", "Width in all, unfolded", 300, 4800),
+    Size("height_mm", "Height", 400, 2600),
+    choice("way", "Slats run", ("upright", "level")),
+    choice("stands", "It stands", ("on feet", "fixed to a wall or floor", "in folding leaves")),
+    Size("leaves", "Leaves, where it folds", 2, 8, "", "overall", True),
+    Size("fold_deg", "Angle between leaves as it stands", 60, 180, "degrees", "overall"),
+    Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
+    Size("slat_thickness_mm", "Slat thickness", 8, 40, "mm", "slats"),
+    Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
+    choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole"), "slats"),
+    Size("middle_bars", "Bars between, that divide the slats", 0, 4, "", "slats", True),
+    Size("stile_width_mm", "Stile width", 25, 140, "mm", "frame"),
+    Size("frame_thickness_mm", "Frame thickness", 16, 70, "mm", "frame"),
+    Size("rail_width_mm", "Rail and bar width", 25, 180, "mm", "frame"),
+    Size("below_mm", "Bottom rail above the foot or floor", 0, 400, "mm", "frame"),
+    Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
+    Size("foot_height_mm", "Height of the feet", 25, 120, "mm", "frame"),
+    Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
+)
+_WIDTH = {"stile": "stile_width_mm", "rail": "rail_width_mm", "bar": "rail_width_mm", "slat": "slat_width_mm", "foot": "foot_height_mm"}
+_THICKNESS = {"stile": "frame_thickness_mm", "rail": "frame_thickness_mm", "bar": "frame_thickness_mm",
+              "slat": "slat_thickness_mm", "foot": "foot_height_mm"}
+
+
+class FramedScreen(Form):
+    """A frame of stiles and rails filled with slats at equal gaps."""
+
+    name = "framed screen"
+    says = "stiles and rails filled with upright or level slats; on feet, fixed, or in folding leaves"
+    sizes = SIZES
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        return _proposals(brief, chosen)
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _rounded(sizes)
+        _refuse_the_impossible(s)
+        joints = joints or {}
+        members, spots = _members(s, letter, around.timber)
+        return assembled(
+            name=name, form=self.name, letter=letter, members=members,
+            lay_joints=lambda by_ref: _joints(by_ref, spots, s, joints, adjustments), changes=adjustments, own=joints,
+            timber=around.timber, check=lambda m, j, own: refuse_the_thin(m, j, own, _WIDTH, _THICKNESS),
+        )
+
+    def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _rounded(sizes)
+        return s.slat_width_mm, min(s.row.gaps_mm), s.slat_thickness_mm
+
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        s = _rounded(sizes)
+        gap, long = max(s.row.gaps_mm), max(s.bays_mm)
+        return [("between slats", gap, long) if s.way == UPRIGHT else ("between slats", long, gap)]
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        s = _rounded(sizes)
+        foot = s.foot_mm / 2
+        if s.stands == FOLDING:
+            # Tipping over the zigzag's own depth: half of what one leaf reaches from front to back, and half its thickness.
+            foot = s.leaf_mm * math.sin(s.turn_rad) / 2 + s.frame_thickness_mm / 2
+        found = room_findings(piece, brief)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, foot, s.stands == FIXED)
+        if s.way == LEVEL:
+            found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))
+        return found
+
+
+def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
+    tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
+    length = min(max(brief.space_length_mm or 1200.0, 300.0), 4800.0)
+    stands = int(chosen.get("stands", FIXED))
+    leaves = max(2, min(8, math.ceil(chosen.get("length_mm", length) / 600)))
+    return {
+        "length_mm": Proposal(length, "the space in the brief" if brief.space_length_mm else "twice the width of a person", "brief" if brief.space_length_mm else JUDGEMENT),
+        "height_mm": Proposal(tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY),
+        "way": Proposal(UPRIGHT, "upright slats are not climbed and shed water", PRACTICE),
+        "stands": Proposal(stands, "a light screen that stands free tips when someone leans on it: 1.5 x 150 N x 1200 mm is 270 N m to hold", "statics; the lean is a starting point of ours"),
+        "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
+        "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
+        "slat_width_mm": Proposal(40.0, "from the rest of boards, and stays straight", JUDGEMENT),
+        "slat_thickness_mm": Proposal(18.0, "stub tenons of 6 mm", JUDGEMENT),
+        "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
+                           "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
+        "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
+        "middle_bars": Proposal(1 if chosen.get("way", UPRIGHT) == UPRIGHT else int(length / max(leaves if stands == FOLDING else 1, 1) > 1300),
+                                "no slat runs free over about 1300 mm", JUDGEMENT),
+        "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
+        "frame_thickness_mm": Proposal(36.0, "tenons of 12 mm, from 45 mm sawn", JUDGEMENT),
+        "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
+        "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
+        "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
+        "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
+        "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
+    }
+
+
+def _refuse_the_impossible(s: _Sizes) -> None:
+    if s.inner_mm < 60:
+        field = "leaves" if s.leaf_count > 1 else "stile_width_mm"
+        raise SizeRefused(
+            field, f"{s.leaf_mm:.0f} mm of leaf with two stiles of {s.stile_width_mm:g} mm leave {max(s.inner_mm, 0):.0f} mm between them; "
+            f"60 mm are needed. {'Fewer leaves' if s.leaf_count > 1 else 'Narrower stiles'}, or a wider screen.",
+        )
+    if s.clear_mm < 100:
+        raise SizeRefused(
+            "rail_width_mm", f"Rails of {s.rail_width_mm:g} mm, {s.below_mm:g} mm under the lower one and {s.base_mm:g} mm of foot leave "
+            f"{max(s.clear_mm, 0):.0f} mm between the rails; 100 mm are needed. Narrower rails, less below, or a higher screen.",
+        )
+    if s.slat_thickness_mm > s.frame_thickness_mm - SLAT_IN_FRAME_MM:
+        raise SizeRefused(
+            "slat_thickness_mm", f"Slats of {s.slat_thickness_mm:g} mm do not sit inside a frame of {s.frame_thickness_mm:g} mm; "
+            f"give {s.frame_thickness_mm - SLAT_IN_FRAME_MM:g} mm or less, or a thicker frame.",
+        )
+    room = s.inner_mm if s.way == UPRIGHT else s.clear_mm
+    if s.slat_width_mm > room - 4:
+        raise SizeRefused("slat_width_mm", f"A slat of {s.slat_width_mm:g} mm does not fit in {room:.0f} mm; give {max(room - 4, 0):.0f} mm or less.")
+    if min(s.bays_mm) < 60:
+        raise SizeRefused(
+            "middle_bars", f"{s.middle_bars} bars of {s.rail_width_mm:g} mm leave slats {max(min(s.bays_mm), 0):.0f} mm long; 60 mm are needed. "
+            "Fewer or narrower bars.",
+        )
+    if min(s.row.gaps_mm) < 1:
+        raise SizeRefused(
+            "gap_mm", f"{len(s.row.widths_mm)} slats of {s.slat_width_mm:g} mm leave gaps of {min(s.row.gaps_mm):.1f} mm in {room:.0f} mm; "
+            "1 mm is needed for them to go in. Ask for wider gaps, or other slats.",
+        )
+    count = len(s.row.widths_mm) * (s.middle_bars + 1) * s.leaf_count
+    if count > MOST_SLATS:
+        raise SizeRefused("gap_mm", f"That makes {count} slats; {MOST_SLATS} at most. Wider slats or gaps, or fewer bars.")
+    if s.stands == FEET and s.foot_mm < s.frame_thickness_mm + 60:
+        raise SizeRefused("foot_mm", f"Feet of {s.foot_mm:g} mm under a frame of {s.frame_thickness_mm:g} mm; give {s.frame_thickness_mm + 60:g} mm or more.")
+
+
+def _members(s: _Sizes, letter: str, timber: str):
+    """Members, and for each leaf what is joined to what: (kind, first, second)."""
+    out: list[Member] = []
+    spots: list[tuple[str, str, str]] = []
+    counts: dict[str, int] = {}
+
+    def add(code, name, role, origin, along, across, length, width, thickness, rank="show", hand=""):
+        counts[code] = counts.get(code, 0) + 1
+        ref = f"{letter}-{code}{counts[code]}"
+        number = counts[code]
+        out.append(Member(ref, name.format(n=number), role, timber, length, width, thickness, Placement(origin, along, across), s.arris_mm, rank, (), hand))
+        return ref
+
+    def direction(a):
+        return (math.cos(a), math.sin(a), 0.0)
+
+    # Leaves one after another: pins on the front face at odd folds, on the back face at even ones.
+    corners, point = [], (0.0, 0.0)
+    for k in range(s.leaf_count):
+        a = s.turn_rad * (1 if k % 2 == 0 else -1)
+        u = direction(a)
+        n = (-u[1], u[0])
+        back = k % 2 == 0 and k > 0  # leaf k hangs on the pin before it: front face for odd k, back face for even
+        start = tuple(p - (s.frame_thickness_mm * c if back else 0.0) for p, c in zip(point, n))
+        corners.append((start, u, n))
+        ahead_back = k % 2 == 1
+        point = tuple(
+            p + s.leaf_mm * c + (s.frame_thickness_mm * m if ahead_back else 0.0) + (s.leaf_gap_mm if i == 0 else 0.0)
+            for i, (p, c, m) in enumerate(zip(start, u, n))
+        )
+    t = s.frame_thickness_mm
+    ends = [tuple(c + x * ui + y * ni for c, ui, ni in zip(st, u, n)) for st, u, n in corners for x in (0, s.leaf_mm) for y in (0, t)]
+    mx = (min(e[0] for e in ends) + max(e[0] for e in ends)) / 2
+    my = (min(e[1] for e in ends) + max(e[1] for e in ends)) / 2
+
+    row, bays = s.row, s.bays_mm
+    low = s.base_mm + s.below_mm
+    stiles: list[tuple[str, str]] = []
+    for leaf, (start, u, n) in enumerate(corners, 1):
+        of = f", leaf {leaf}" if s.leaf_count > 1 else ""
+
+        def at(x, y, z):
+            return (start[0] - mx + x * u[0] + y * n[0], start[1] - my + x * u[1] + y * n[1], z)
+
+        tall = s.height_mm - s.base_mm
+        pair = tuple(
+            add("P", f"stile, {hand}{of}", "stile", at(x, 0.0, s.base_mm), UP, u, tall, s.stile_width_mm, t, "show", hand)
+            for hand, x in (("left", 0.0), ("right", s.leaf_mm - s.stile_width_mm))
+        )
+        stiles.append(pair)
+        if s.stands == FEET:
+            for hand, x, stile in (("left", 0.0, pair[0]), ("right", s.leaf_mm - s.stile_width_mm, pair[1])):
+                # Along the depth, width along the screen; its face looks down.
+                foot = add("F", f"foot, {hand}", "foot", at(x, t / 2 - s.foot_mm / 2, s.foot_height_mm), n + (0.0,), u,
+                           s.foot_mm, s.stile_width_mm, s.foot_height_mm, "show", hand)
+                spots.append(("stile into foot", stile, foot))
+        rails = {}
+        for which, z in (("bottom", low), ("top", s.height_mm - s.rail_width_mm)):
+            rails[which] = add("R", f"rail, {which}{of}", "rail", at(s.stile_width_mm, t, z), u, UP, s.inner_mm, s.rail_width_mm, t)
+            for stile in pair:
+                spots.append((f"{which} rail into stile", rails[which], stile))
+        first = low + s.rail_width_mm
+        bars = []
+        place = 0.0
+        for k in range(s.middle_bars):
+            place += bays[k]
+            if s.way == UPRIGHT:
+                bar = add("B", "bar {n}", "bar", at(s.stile_width_mm, t, first + place), u, UP, s.inner_mm, s.rail_width_mm, t)
+                spots += [("bar into frame", bar, stile) for stile in pair]
+            else:
+                bar = add("B", "bar {n}", "bar", at(s.stile_width_mm + place, 0.0, first), UP, u, s.clear_mm, s.rail_width_mm, t)
+                spots += [("bar into frame", bar, rails[w]) for w in ("bottom", "top")]
+            bars.append(bar)
+            place += s.rail_width_mm
+        behind = (t - s.slat_thickness_mm) / 2
+        held = [rails["bottom"], *bars, rails["top"]] if s.way == UPRIGHT else [pair[0], *bars, pair[1]]
+        place = 0.0
+        for k, bay in enumerate(bays):
+            for offset in row.starts_mm:
+                if s.way == UPRIGHT:
+                    slat = add("S", "slat {n}", "slat", at(s.stile_width_mm + offset, behind, first + place), UP, u,
+                               bay, s.slat_width_mm, s.slat_thickness_mm)
+                else:
+                    slat = add("S", "slat {n}", "slat", at(s.stile_width_mm + place, behind + s.slat_thickness_mm, first + offset), u, UP,
+                               bay, s.slat_width_mm, s.slat_thickness_mm)
+                spots += [("slat into frame", slat, held[k]), ("slat into frame", slat, held[k + 1])]
+            place += bay + s.rail_width_mm
+    for (_, right), (left, _) in zip(stiles, stiles[1:]):
+        spots.append(("leaf to leaf", right, left))
+    return out, spots
+
+
+_FIELD = {"stile into foot": "foot_height_mm", "top rail into stile": "stile_width_mm", "bottom rail into stile": "stile_width_mm",
+          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves"}
+
+
+def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[Joint]:
+    made: list[Joint] = []
+    seen: set[str] = set()
+    for family, one, two in spots:
+        first, second = by_ref[one], by_ref[two]
+        # Every rail, bar, slat meets first what holds its start, then what holds its end.
+        end = "start" if family == "stile into foot" or one not in seen else "end"
+        if family != "stile into foot":
+            seen.add(one)
+        make = refused_as(_FIELD[family], changes)
+        mine = own.get(family)
+        if family == "leaf to leaf":
+            made.append(make(Hinged.between, first, second, family, mine))
+        elif family == "slat into frame" and s.slat_ends == WHOLE:
+            limit = _room_mm(second, s) - 1.0
+            figures = mine or {"depth_mm": float(int(min(10.0, limit)))}
+            made.append(make(LetIn.between, first, second, family, figures))
+        else:
+            room = stopped_room_mm(first, end, second)
+            if family == "slat into frame":
+                room = min(STUB_MM, room, _room_mm(second, s))
+            elif family == "bar into frame":
+                room = min(room, 2 / 3 * second.width_mm + MORTISE_DEEPER_MM)
+            made.append(make(
+                proportioned, family, first, end, second, room_mm=room,
+                at_leg_end=family == "top rail into stile",
+                changed=mine, kind=StubTenon if family == "slat into frame" else MortiseTenon,
+            ))
+    return made
+
+
+def _room_mm(held_by: Member, s: _Sizes) -> float:
+    """Depth for a slat's end: half of a bar less what stays between two slats end to end, else two thirds of the member."""
+    if held_by.role == "bar":
+        return (held_by.width_mm - BETWEEN_STUBS_MM) / 2
+    return held_by.width_mm / 2
+
+
+FRAMED_SCREEN = FramedScreen()

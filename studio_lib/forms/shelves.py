@@ -1,0 +1,348 @@
+"""Shelves: boards housed between two sides, free-standing or scribed into an alcove that is out of square.
+
+The top lies on the sides and is dowelled to them; the lowest shelf and those above are housed. A back of upright
+boards, each screwed at its middle, moves as it likes and keeps the case square. In an alcove two fillets, planed to
+the walls, close what is left at the front.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.brief import refusals
+from studio_lib.commission import AnyChange, Brief
+from studio_lib.finding import Finding
+from studio_lib.forms.casework import (
+    G,
+    JUDGEMENT,
+    PRACTICE,
+    Joints,
+    Members,
+    boards_across,
+    children,
+    figures_of,
+    mass_kg,
+    middle_mm,
+    refuse_thin,
+    room,
+)
+from studio_lib.forms.changes import assembled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.people.proposals import Proposed, shelf_reach
+from studio_lib.people.users import Users
+from studio_lib.piece import Joint, Member, Piece
+from studio_lib.piece.shaping import Taper
+
+BACK_BOARD_MM = 130.0
+FILLET_MM = (30.0, 22.0)
+"""Width of a scribed fillet seen from the side, and the least used where it is planed thin; judgement of ours."""
+FILLET_MOST_MM = 70.0
+FILLET_LEAST_MM = 4.0
+BEHIND_MM = 5.0
+"""Air left at the back corners of an alcove; judgement of ours."""
+LIPPING_MM = 20.0
+LEAST_OPENING_MM = 60.0
+LEANT_ON_MM = 900.0
+"""From this height on people lean on a case; judgement of ours."""
+CREEP = {
+    "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
+}
+"""1 + k_def for a load that stays: EN 1995-1-1 table 3.2, service classes 1, 2 and 3."""
+SEEN_SAG = 384.0
+"""Span over sag that an eye sees: shelf-building rule, 1/32 inch in a foot."""
+BOOKS_KG_M2 = 195.0
+HOUSE_KG_M2 = 65.0
+WALLS = ("width_front_bottom_mm", "width_front_top_mm", "width_back_bottom_mm", "width_back_top_mm")
+
+
+@dataclass(frozen=True)
+class _Sizes:
+    place: int
+    width_mm: float
+    depth_mm: float
+    height_mm: float
+    shelf_count: int
+    shelf_mm: float
+    side_mm: float
+    plinth_mm: float
+    stopped: int
+    lipping: int
+    lipping_mm: float
+    back: int
+    back_mm: float
+    back_gap_mm: float
+    load_kg_m: float
+    wall: int
+    width_front_bottom_mm: float
+    width_front_top_mm: float
+    width_back_bottom_mm: float
+    width_back_top_mm: float
+    arris_mm: float
+
+    @property
+    def alcove(self) -> bool:
+        return self.place == 1
+
+    @property
+    def inner_mm(self) -> float:
+        return self.width_mm - 2 * self.side_mm
+
+    @property
+    def lip_mm(self) -> float:
+        return LIPPING_MM if self.lipping else 0.0
+
+    @property
+    def shelf_depth_mm(self) -> float:
+        return self.depth_mm - self.lip_mm - (self.back_mm if self.back else 0.0)
+
+    @property
+    def clear_mm(self) -> float:
+        """Height of each opening between the boards."""
+        inside = self.height_mm - self.plinth_mm - 2 * self.shelf_mm - self.shelf_count * self.shelf_mm
+        return inside / (self.shelf_count + 1)
+
+    def shelf_low_mm(self, k: int) -> float:
+        """Underside of board ``k``, 0 the lowest."""
+        return self.plinth_mm + k * (self.shelf_mm + self.clear_mm)
+
+    def fillet_mm(self, where: str) -> float:
+        """Room for a fillet on either side at the front, at the 'bottom' or the 'top'."""
+        wall = self.width_front_bottom_mm if where == "bottom" else self.width_front_top_mm
+        return (wall - self.width_mm) / 2
+
+
+class Shelves(Form):
+    """Housed shelves between two sides."""
+
+    name = "bookcase"
+    says = "Shelves housed between two sides, free-standing or scribed into an alcove."
+    sizes = (
+        choice("place", "Where it stands", ("free-standing", "in an alcove")),
+        Size("width_mm", "Width of the case", 250, 2400),
+        Size("depth_mm", "Depth, front to back", 120, 700),
+        Size("height_mm", "Height", 250, 2700),
+        Size("shelf_count", "Shelves between bottom and top", 0, 12, "", "shelves", True),
+        Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
+        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
+        choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
+        Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
+        choice("stopped", "Housings", ("right through", "stopped at the front"), "shelves"),
+        Size("side_mm", "Thickness of the sides", 15, 50, "mm", "case"),
+        Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
+        choice("back", "Back", ("open", "upright boards"), "case"),
+        Size("back_mm", "Thickness of the back boards", 6, 25, "mm", "case"),
+        Size("back_gap_mm", "Gap between back boards, when made", 0, 10, "mm", "case"),
+        choice("wall", "Fixed to the wall", ("no", "yes")),
+        Size(WALLS[0], "Alcove: width at the front, bottom", 260, 2600, "mm", "alcove"),
+        Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove"),
+        Size(WALLS[2], "Alcove: width at the back, bottom", 260, 2600, "mm", "alcove"),
+        Size(WALLS[3], "Alcove: width at the back, top", 260, 2600, "mm", "alcove"),
+        Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
+    )
+
+    def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        books = "book" in f"{brief.carries} {brief.asked}".lower()
+        alcove = chosen.get("place", 0) == 1
+        walls = [chosen[w] for w in WALLS if w in chosen]
+        wide = min(2400.0, max(300.0, min(brief.space_length_mm or 900.0, 900.0)))
+        why_wide, on = "shelves of 850 mm: within 760 to 915 mm for books on 19 mm boards", "shelf-building rule, 30 to 36 in. (760 to 915 mm)"
+        if alcove and walls:
+            least = min(min(walls), min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * 10.0 + BEHIND_MM)
+            wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), "the narrowest of the alcove, with fillets of 10 mm", JUDGEMENT
+        width = chosen.get("width_mm", wide)
+        depth = chosen.get("depth_mm", 280.0)
+        users = users_of(brief)
+        reach = shelf_reach(users)
+        height = min(2000.0, math.floor((reach.value + 350.0) / 10) * 10)
+        tall = chosen.get("height_mm", height)
+        plinth = chosen.get("plinth_mm", 80.0)
+        thick = chosen.get("shelf_mm", 25.0)
+        count = max(0, min(12, round((tall - plinth - 2 * thick + thick) / (320.0 + thick)) - 1))
+        per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
+        load = min(150.0, round(per_m2 * depth / 1000))
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove else 0
+        gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
+        open_front = chosen.get(WALLS[0], width + 24.0)
+        return {
+            "place": Proposal(0, "free-standing until an alcove is measured", JUDGEMENT),
+            "width_mm": Proposal(float(wide), why_wide, on),
+            "depth_mm": Proposal(280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"),
+            "height_mm": Proposal(float(height), f"the highest shelf within reach: {reach.decided_by}", reach.source),
+            "shelf_count": Proposal(count, "openings of about 320 mm", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
+            "shelf_mm": Proposal(25.0, "dressed from 32 mm sawn", JUDGEMENT),
+            "load_kg_m": Proposal(
+                float(load), "books, 195 kg a square metre of shelf" if books else "household things, 65 kg a square metre of shelf",
+                "architectural shelf load, 40 lb a square foot" if books else "EN 14749, 0.65 kg/dm2, from memory",
+            ),
+            "lipping": Proposal(0, "plain while the shelves do not sag", JUDGEMENT),
+            "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
+            "stopped": Proposal(1, "the front edge of the side stays whole", PRACTICE),
+            "side_mm": Proposal(25.0, "from the same boards as the shelves", JUDGEMENT),
+            "plinth_mm": Proposal(80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
+            "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
+            "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
+            "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
+            "wall": Proposal(wall, "tall, narrow or by children: fixed" if wall else "low and deep enough to stand", "ASTM F2057-23 for the limits"),
+            WALLS[0]: Proposal(min(width + 24.0, 2600.0), "measure it", JUDGEMENT),
+            WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            WALLS[3]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
+        }
+
+    def lay_out(
+        self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
+        joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
+    ) -> Piece:
+        s = _Sizes(**sizes)
+        _refuse(s)
+        missing: list[Finding] = []
+        return assembled(
+            name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
+            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
+            changes=adjustments, own=joints, check=refuse_thin, timber=around.timber, found=missing,
+        )
+
+    def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
+        s = _Sizes(**sizes)
+        return [] if s.back or s.alcove or s.wall else [("between two shelves", s.inner_mm, s.clear_mm)]
+
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _Sizes(**sizes)
+        return {"height_mm": shelf_reach(users, at=max(s.shelf_low_mm(s.shelf_count) + s.shelf_mm, 300.0))}
+
+    def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        s = _Sizes(**sizes)
+        found = room(piece, brief)
+        shelf = next((m for m in piece.members if m.role == "shelf"), None)
+        density, moe, whose = figures_of(piece)
+        if shelf is not None and s.load_kg_m:
+            own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
+            load = G * s.load_kg_m * shelf.length_mm / 1000 + own_n
+            stiff = _as_thick_mm(shelf.width_mm, shelf.thickness_mm, s.lip_mm, s.lipping_mm)
+            found.append(refusals.sagging(
+                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, stiff, load, moe, CREEP[brief.place], SEEN_SAG,
+            ))
+        mass, young = mass_kg(piece), children(brief)
+        found.append(refusals.anchor(
+            piece.name, s.height_mm, s.depth_mm, mass, s.inner_mm * s.clear_mm * s.depth_mm * (s.shelf_count + 1) * 1e-6,
+            False, young, bool(s.wall),
+        ))
+        if not s.wall and piece.members and (young or s.height_mm >= LEANT_ON_MM):
+            edge = max(middle_mm(piece) + s.depth_mm / 2, 1.0)
+            found.append(refusals.pulled_over(
+                piece.name, mass * G, min(edge, s.depth_mm - 1), s.height_mm, "a child's pull" if young else "a lean",
+            ))
+            if young and s.shelf_count:
+                # A child standing on the front edge of a shelf: nothing stands out, but the sides may be set in.
+                found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0))
+        if s.back and s.back_gap_mm:
+            found.append(refusals.fingers("back boards", 0.0, s.back_gap_mm + 2.0, young))
+        return found
+
+
+def _as_thick_mm(width: float, thick: float, lip: float, lip_deep: float) -> float:
+    """The plain board of the same width as stiff as a shelf with its lipping, flush on top. [mm]"""
+    if not lip:
+        return thick
+    parts = ((width * thick, thick / 2, width * thick**3 / 12), (lip * lip_deep, lip_deep / 2, lip * lip_deep**3 / 12))
+    area = sum(a for a, *_ in parts)
+    middle = sum(a * y for a, y, _ in parts) / area
+    inertia = sum(i + a * (y - middle) ** 2 for a, y, i in parts)
+    return (12 * inertia / width) ** (1 / 3)
+
+
+def _refuse(s: _Sizes) -> None:
+    if s.inner_mm < 100:
+        raise SizeRefused("width_mm", f"{s.width_mm:g} mm wide with sides of {s.side_mm:g} mm leaves {s.inner_mm:.0f} mm inside; "
+                          f"make it {100 + 2 * s.side_mm:.0f} mm or more.")
+    if s.clear_mm < LEAST_OPENING_MM:
+        most = int((s.height_mm - s.plinth_mm - s.shelf_mm) // (LEAST_OPENING_MM + s.shelf_mm)) - 1
+        if most < 0:
+            raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
+                              f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
+        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
+                          f"{LEAST_OPENING_MM:g}. Give {most} or fewer, or a taller case.")
+    if s.shelf_depth_mm < 80:
+        raise SizeRefused("depth_mm", f"A depth of {s.depth_mm:g} mm leaves shelves of {s.shelf_depth_mm:.0f} mm; give "
+                          f"{80 + s.depth_mm - s.shelf_depth_mm:.0f} mm or more.")
+    if s.lipping and s.lipping_mm < s.shelf_mm:
+        raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep does not cover a shelf of {s.shelf_mm:g} mm; "
+                          f"give {s.shelf_mm:g} mm or more.")
+    hangs = s.lipping_mm - s.shelf_mm
+    if s.lipping and hangs > min(s.clear_mm - 40, s.plinth_mm):
+        raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep hangs {hangs:.0f} mm into the opening below; give "
+                          f"{s.shelf_mm + min(s.clear_mm - 40, s.plinth_mm):.0f} mm or less.")
+    if s.alcove:
+        back = min(s.width_back_bottom_mm, s.width_back_top_mm)
+        if s.width_mm > back - BEHIND_MM:
+            raise SizeRefused("width_mm", f"A case {s.width_mm:g} mm wide does not go into an alcove {back:g} mm wide at the back; "
+                              f"make it {back - BEHIND_MM:g} mm or less.")
+        gaps = (s.fillet_mm("bottom"), s.fillet_mm("top"))
+        if min(gaps) < FILLET_LEAST_MM:
+            raise SizeRefused("width_mm", f"The case leaves {max(min(gaps), 0):.1f} mm either side at the front; a fillet needs "
+                              f"{FILLET_LEAST_MM:g} mm. Make it {s.width_mm - 2 * (FILLET_LEAST_MM - min(gaps)):.0f} mm or less.")
+        if max(gaps) > FILLET_MOST_MM:
+            raise SizeRefused("width_mm", f"The case leaves {max(gaps):.0f} mm either side at the front; a fillet is {FILLET_MOST_MM:g} mm "
+                              f"at most. Make it {s.width_mm + 2 * (max(gaps) - FILLET_MOST_MM):.0f} mm or more, or measure again.")
+
+
+def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
+    out = Members(letter, timber, s.arris_mm)
+    w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
+    side_long = s.height_mm - t
+    out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left")
+    out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right")
+    out.add("T1", "top", "top", (-w, -d, side_long), "x", "y", s.width_mm, s.depth_mm, t)
+    front = -d + s.lip_mm
+    for k in range(s.shelf_count + 1):
+        name = "bottom" if k == 0 else f"shelf {k}"
+        out.add(f"H{k}" if k else "U1", name, "shelf", (-w + s.side_mm, front, s.shelf_low_mm(k)), "x", "y",
+                s.inner_mm, s.shelf_depth_mm, t, arris=0.0 if s.lipping else None)
+        if s.lipping:
+            out.add(f"P{k + 1}", f"lipping, {name}", "lipping", (-w + s.side_mm, -d, s.shelf_low_mm(k) + t - s.lipping_mm), "x", "z",
+                    s.inner_mm, s.lipping_mm, LIPPING_MM)
+    set_in = min(25.0 + s.lip_mm, s.shelf_depth_mm / 3 + s.lip_mm)
+    out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
+    if s.back:
+        n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
+        for k in range(n):
+            out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
+                    (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, s.plinth_mm), "z", "x",
+                    side_long - s.plinth_mm, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
+    if s.alcove:
+        bottom, top = s.fillet_mm("bottom"), s.fillet_mm("top")
+        thick = max(bottom, top)
+        off = abs(bottom - top)
+        shape = ()
+        if off >= 0.1:
+            shape = (Taper("face", "end", 0.0, off),) if top < bottom else (Taper("face", "start", s.height_mm, off),)
+        out.add("S1", "left fillet", "fillet", (-w - thick, -d, 0.0), "z", "y", s.height_mm, FILLET_MM[0], thick,
+                hand="left", shaping=shape, arris=0.0)
+        out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", s.height_mm, FILLET_MM[0], thick,
+                hand="right", shaping=shape, arris=0.0)
+    return out.all
+
+
+def _joints(made: Joints, s: _Sizes) -> list[Joint]:
+    stop = {"stopped_mm": min(10.0, s.shelf_depth_mm / 4)} if s.stopped and not s.lipping else {}
+    for k in range(s.shelf_count + 1):
+        code = f"H{k}" if k else "U1"
+        for side in ("L1", "L2"):
+            made.join("housing", code, side, "shelf into side", "shelf_mm", stop)
+        if s.lipping:
+            made.join("glued on", f"P{k + 1}", code, "lipping on shelf", "lipping_mm")
+        if s.back:
+            for b in range(boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0]):
+                made.join("screwed on", f"B{b + 1}", code, "back board on shelf", "back_mm")
+    for side in ("L1", "L2"):
+        made.join("dowels", side, "T1", "side into top", "shelf_mm")
+        made.join("dowels", "K1", side, "plinth into side", "plinth_mm")
+    if s.alcove:
+        made.join("screwed on", "S1", "L1", "fillet on side", "width_mm")
+        made.join("screwed on", "S2", "L2", "fillet on side", "width_mm")
+    return made.all
+
+
+SHELVES = Shelves()

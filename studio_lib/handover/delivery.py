@@ -1,0 +1,121 @@
+"""The delivery note (weight, people, route) and the installation note (standing, levelling, fixing to a wall)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
+from studio_lib.derive import Derived
+from studio_lib.finding import Verdict
+from studio_lib.shop.calendar import Plan
+from studio_lib.shop.logs import still_open
+from studio_lib.units import size
+
+WALLS = {
+    "brick or concrete": "Plugs and screws into the brick itself, not into the joint or the plaster; test each by "
+    "hand.",
+    "hollow block": "Anchors made for hollow block, or resin in a sleeve: a plain plug turns in it.",
+    "stud and board": "Screws into the studs. Board alone does not hold it: where no stud is, screw a batten across "
+    "two studs first.",
+    "solid timber": "Screws straight into the timber, at least 40 mm deep.",
+}
+"""What takes the load, by kind of wall; common practice, no source."""
+LOW_MM = 600.0
+"""Pieces up to this height are not fixed unless they must be; judgement."""
+HIDDEN = (
+    "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
+)
+LEVEL = {
+    "": "Stand it where it will stay and press on opposite corners. Where it rocks, shim the short foot; "
+    "do not trim a leg before the floor is known to be the fault.",
+    "paving": "Choose slabs that do not rock. Turn it until it stands on all its feet, else pack the short foot with a "
+    "pad that does not rot or hold water.",
+    "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
+    "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
+    "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
+}
+"""Common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Carried:
+    """One piece as it is carried."""
+
+    name: str
+    count: int
+    size_mm: str
+    weight_kg: float | None
+    people: str
+
+
+@dataclass(frozen=True)
+class DeliveryNote:
+    """What comes, who carries it, which way, how it is set up, and what is open."""
+
+    carried: tuple[Carried, ...]
+    route: tuple[tuple[str, str], ...]
+    """(opening and piece, how it passes), or what was not measured."""
+    level: str
+    fixing: tuple[tuple[str, str], ...]
+    """(piece, whether it is fixed to the wall and what the fixings must bear)."""
+    wall: str
+    """How that kind of wall takes a fixing; empty where nothing is fixed."""
+    needs_fixing: bool
+    open_points: tuple[str, ...]
+    hand_over_on: tuple[date, date] | None
+    """Likely and safe day by the calendar; None while there is none."""
+
+
+def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
+    """Everything the people who deliver and set up need; ``made`` is the job's calendar, where there is one."""
+    lifts = {f.piece: f for f in d.size_findings if f.what == "lifting"}
+    ways = [f for f in d.size_findings if f.what.startswith("way in")]
+    carried = tuple(
+        Carried(
+            m.piece.name, m.item.count, size(*m.piece.overall_mm), d.weights_kg.get(m.piece.name),
+            _people(lifts[m.piece.name].says) if m.piece.name in lifts else "not known: no timber is chosen",
+        )
+        for m in d.made
+    )
+    route = tuple(
+        (f"{f.what.removeprefix('way in: ')}, {f.subject}", f.says + (f". {f.mend}" if f.mend else "")) for f in ways
+    ) or (("way in", "not measured: measure doors, turns and stairs before the day"),)
+    judged = [(m.piece.name, *_fixing(d, m)) for m in d.made]
+    h = d.commission.handover
+    fixes = any(fixed for _, _, fixed, _ in judged)
+    on = (made.finish_likely, made.finish_safe) if made else None
+    if h.handed_over:
+        on = (h.handed_over, h.handed_over)
+    return DeliveryNote(
+        carried, route, LEVEL[d.commission.brief.ground], tuple((name, words) for name, words, _, _ in judged),
+        f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
+        any(must for _, _, _, must in judged),
+        tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
+              for e in still_open(d.commission.shop.log)),
+        on,
+    )
+
+
+def _people(lifting: str) -> str:
+    """'5 men to carry it, who may lift 62 kg at elbow height' out of the finding's sentence."""
+    return lifting.partition(": ")[2] or lifting
+
+
+def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
+    """What is said of fixing one piece to the wall; whether it is fixed; whether it must be."""
+    length, width, height = made.piece.overall_mm
+    deep = min(length, width)
+    wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
+    found = anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
+    must = found.verdict is Verdict.FAILS
+    if not must and (wall not in WALLS or height <= LOW_MM):
+        return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
+    load = (
+        f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and "
+        "F3096-23)"
+    )
+    if not must:
+        return f"Fixed to the wall: {load}.", True, False
+    kind = "" if wall in WALLS else " The kind of wall is not known yet."
+    return f"MUST BE FIXED to the wall ({found.says}): {load}.{kind}", True, True

@@ -1,0 +1,227 @@
+"""The workshop's calendar with its cautions and logs; the care sheet; delivery and installation."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from studio_lib.derive import Derived
+from studio_lib.handover import care_sheet, delivery_note
+from studio_lib.handover.care import SECTIONS, when_words
+from studio_lib.papers.typeset import pdf
+from studio_lib.papers.words import date_words
+from studio_lib.shop.calendar import Dated, Plan, Step, today_says
+from studio_lib.shop.cautions import DEFERS
+from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, material
+
+
+def short_date(day: date) -> str:
+    """A day as it stands in a table: Mon 11 Jan."""
+    from babel.dates import format_date
+
+    return format_date(day, "EEE d MMM", locale="en_GB")
+
+
+def log_date(day: date) -> str:
+    """A day with its year, short: 18 Nov 2026."""
+    from babel.dates import format_date
+
+    return format_date(day, "d MMM yyyy", locale="en_GB")
+
+
+def span(dated: Dated) -> str:
+    """First and last day of a step: 'Mon 11 Jan to Wed 13 Jan'."""
+    if dated.first == dated.last:
+        return short_date(dated.first)
+    return f"{short_date(dated.first)} to {short_date(dated.last)}"
+
+
+def plan_words(d: Derived, made: Plan) -> str:
+    """Begin, likely and safe finish, and whether the day wanted is met."""
+    days = d.work_days
+    text = (
+        f"From {date_words(made.start)}, {days.hours_a_day:.1f} hours a day on {len(days.weekdays)} days a week: ready "
+        f"on {date_words(made.finish_likely)} if it goes as is likely, by {date_words(made.finish_safe)} to be safe "
+        "(8 jobs in 10)."
+    )
+    wanted = d.commission.brief.wanted_by
+    if wanted:
+        ends = (made.finish_likely, made.finish_safe)
+        state = (
+            "in time even then" if ends[1] <= wanted
+            else "in time only if nothing is delayed" if ends[0] <= wanted else "too late"
+        )
+        text += f" Wanted by {date_words(wanted)}: {state}."
+    return text
+
+
+def step_note(d: Derived, step: Step) -> str:
+    """Figures that belong to a step: the glue's times, the finish's coverage."""
+    if step.key.startswith("glue") and d.glue:
+        g = d.glue
+        return (
+            f"{g.family[0].upper()}{g.family[1:]}: open {g.open_min_low:g} to {g.open_min_high:g} min, clamps "
+            f"{g.clamp_min_low:g} to {g.clamp_min_high:g} min, full strength after {g.full_strength_h:g} h, not under "
+            f"{g.least_temperature_c:g} \u00b0C. The product's own sheet goes before this."
+        )
+    f = d.finish_family
+    if step.key.startswith("coat") and f.coverage_low_m2_l:
+        low, high = f.coverage_low_m2_l, f.coverage_high_m2_l
+        covers = f"{low:g} to {high:g}" if high != low else f"{low:g}"
+        return (
+            f"{f.family[0].upper()}{f.family[1:]}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h "
+            f"between coats, cured after {f.cure_days:g} days. The product's own sheet goes before this."
+        )
+    return ""
+
+
+def workshop_rows(d: Derived, made: Plan) -> list[dict]:
+    """Every step with its days, figures and cautions; a caution is spelt out where it first applies."""
+    said: set[str] = set()
+    rows, last_note = [], ""
+    for likely, safe in zip(made.likely, made.safe):
+        step = likely.step
+        found = d.cautions_of(step)
+        note = step_note(d, step)
+        rows.append({
+            "step": step.words, "wait": step.is_wait, "done": likely.done,
+            "likely": span(likely), "safe": span(safe),
+            "hours": f"{step.hours[0]:.1f}" if step.hours[0] else "",
+            "then": "" if step.is_wait or not likely.free_on
+            else f"then {step.waits_for} until {short_date(likely.free_on)}",
+            "note": note if note != last_note else "",
+            "cautions": [c.text for c in found if c.key not in said],
+            "again": ", ".join(c.key for c in found if c.key in said),
+        })
+        said |= {c.key for c in found}
+        last_note = note or last_note
+    return rows
+
+
+def _log_rows(d: Derived) -> list[dict]:
+    return [
+        {
+            "day": log_date(e.day), "kind": e.kind, "who": e.who, "what": e.what,
+            "more": material(e),
+            "state": "" if e.kind not in CLOSES
+            else f"{CLOSED_WORDS[e.kind]} {log_date(e.closed_on)}" if e.closed_on else "open",
+        }
+        for e in sorted(d.commission.shop.log, key=lambda e: e.day)
+    ]
+
+
+def workshop_pdf(d: Derived, about: dict, made: Plan, day: date) -> bytes:
+    """Calendar, cautions at their step, and the logs, with lines to write on."""
+    return pdf("workshop", about | {
+        "says": plan_words(d, made), "today": today_says(made, day, d.work_days), "rows": workshop_rows(d, made),
+        "defers": DEFERS, "log": _log_rows(d),
+    }, {})
+
+
+def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:
+    """The care sheet as the client keeps it."""
+    sheet = care_sheet(d)
+    pictures = {f"age{i}.png": p.png for i, p in enumerate(aged) if p.png}
+    why_not = next((p.why_not for p in aged if not p.png), "")
+    return pdf("care", about | {
+        "maker": sender, "made_of": sheet.made_of,
+        "ageing": [
+            {"when": when_words(years), "says": says, "picture": f"age{i}.png" if f"age{i}.png" in pictures else None}
+            for i, (years, says) in enumerate(sheet.ageing)
+        ],
+        "why_not": why_not,
+        **{name: [line.text for line in getattr(sheet, name)] for name in SECTIONS},
+        "provenance": sheet.provenance, "carbon": sheet.carbon, "warranty": sheet.warranty, "sources": sheet.sources,
+    }, pictures)
+
+
+def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) -> bytes:
+    """Delivery note to sign, and the note for who sets it up."""
+    note = delivery_note(d, made)
+    when = ""
+    if note.hand_over_on:
+        likely, safe = note.hand_over_on
+        when = date_words(likely)
+        if safe != likely:
+            when = f"likely {when}, by {date_words(safe)} to be safe"
+    return pdf("delivery", about | {
+        "maker": sender, "when": when,
+        "carried": [
+            {"name": c.name, "count": str(c.count), "size": c.size_mm, "people": c.people,
+             "weight": f"{c.weight_kg:.0f} kg" if c.weight_kg else "not known"}
+            for c in note.carried
+        ],
+        "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
+        "needs_fixing": note.needs_fixing,
+        "open": note.open_points,
+        "outdoors": d.commission.brief.place.startswith("outdoors"),
+    }, {})
+
+
+def setting_out_pdf(d: Derived, about: dict) -> bytes:
+    """Stop settings, marks along every member, and the full-size rods of every piece."""
+    from studio_lib.drawings.rods import rod_pages
+    from studio_lib.shop.setting_out import TEST_FIRST, member_rods, stops
+
+    rods = member_rods(d.counted, d.cutting_list)
+    settings = stops(rods)
+    pages = rod_pages(full_rods(d))
+    machines = dict.fromkeys(s.machine for s in settings)
+    return pdf("setting_out", {
+        **about,
+        "order": [order_rows(p) for p in d.pieces],
+        "order_intro": "Worked out from the way the joints enter. Fit every stage dry before glue is opened. Clamps: a pair of "
+        "cauls to each; lengths over the work with room for the heads. Finish beforehand what no brush will reach afterwards.",
+        "intro": "Distances in mm from the member's start, its tenon on; that end stays against the stop throughout. "
+        + TEST_FIRST,
+        "stops": [
+            {"machine": machine, "rows": [
+                {"at": f"{s.distance_mm:.1f}", "count": s.count, "what": "; ".join(f"{n} x {what}" for what, n in s.works)}
+                for s in settings if s.machine == machine
+            ]} for machine in machines
+        ],
+        "cautions": [
+            "Never set a stop with the blade or cutter turning. Short pieces are cut from a longer one or held in a jig, never by "
+            "hand near a blade. " + DEFERS,
+        ],
+        "marks_intro": "One member of each kind that is worked alike; the others are marked from it, mirrored ones stand apart. The steps "
+        "add up to the overall length: check the sum before cutting.",
+        "members": [
+            {
+                "ref": ", ".join(r.refs[:4]) + (" ..." if len(r.refs) > 4 else ""), "name": r.row.name, "count": r.count,
+                "hand": f", {r.hand} hand" if r.hand else "",
+                "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
+                "marks": [
+                    {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": m.what,
+                     "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else ""}
+                    for m in r.marks
+                ],
+                "steps": " + ".join(f"{v:.1f}" for v in r.steps_mm) + f" = {r.row.overall_length_mm:.1f}",
+            } for r in rods if r.marks
+        ],
+        "rods": [f"rod{i}.svg" for i in range(len(pages))],
+    }, {f"rod{i}.svg": svg for i, svg in enumerate(pages)})
+
+
+def order_rows(piece) -> dict:
+    """The stages of one piece for the paper."""
+    from studio_lib.piece.order import in_words, order_of_work
+
+    order = order_of_work(piece)
+    return {
+        "piece": piece.name,
+        "rows": [
+            {"n": str(n), "what": in_words(piece, order, n), "joints": str(s.joints), "how": "glue" if s.glued else "dry",
+             "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}
+            for n, s in enumerate(order.stages, 1)
+        ],
+        "locked": [", ".join(piece.member(r).name for r in group) for group in order.locked],
+    }
+
+
+def full_rods(d: Derived) -> list:
+    """Full-size rods of every piece: width, depth and height, each from one datum."""
+    from studio_lib.shop.setting_out import rod
+
+    return [
+        (f"{p.name}: {axis} rod", rod(p, axis)) for p in d.pieces for axis in ("width", "depth", "height")
+    ]

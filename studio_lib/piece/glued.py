@@ -1,0 +1,68 @@
+"""Glued on: a lipping, a plinth or a fillet glued flat against another member."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio_lib.finding import Finding
+from studio_lib.piece.meeting import TOUCHES_MM, axis_of, named, seen_from
+from studio_lib.piece.model import Joint, Member, Operation, Piece, Season, Vec
+from studio_lib.timber.provisions import GLUE_SAFE_MM, cross_grain_glue
+
+
+@dataclass(frozen=True)
+class GluedOn(Joint):
+    """Any long side of ``first`` glued flat on a long side of ``second``."""
+
+    kind = "glued on"
+    changeable = {}
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> GluedOn:
+        axis, _ = contact(first, second)
+        if axis == 0 or axis_of(second, first.placement.turn(tuple(float(k == axis) for k in range(3)))) == 0:
+            raise ValueError(f"{named(first)} meets {named(second)} on end grain, which glue alone does not hold. Use dowels.")
+        return cls(family or f"{first.role} on {second.role}", first.ref, second.ref)
+
+    def glued_area_mm2(self, piece: Piece) -> float:
+        axis, size = contact(piece.member(self.first), piece.member(self.second))
+        a, b = (s for k, s in enumerate(size) if k != axis)
+        return a * b
+
+    def entry(self, piece: Piece) -> Vec | None:
+        first = piece.member(self.first)
+        axis, _ = contact(first, piece.member(self.second))
+        seen = seen_from(piece.member(self.second), first)
+        sign = 1.0 if seen.centre[axis] > first.box.centre[axis] else -1.0
+        return first.placement.turn(tuple(sign * float(k == axis) for k in range(3)))
+
+    def moves(self, piece: Piece, season: Season) -> list[Finding]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        if axis_of(second, first.placement.along) == 0:
+            return []
+        axis, size = contact(first, second)
+        across = {1: 2, 2: 1}[axis]
+        if size[across] <= GLUE_SAFE_MM:
+            return []
+        way = "width" if across == 1 else "thickness"
+        return list(cross_grain_glue(season.swing(first, size[across], way), f"{first.name} on {second.name}").findings)
+
+    def operations(self, piece: Piece) -> list[Operation]:
+        _, size = contact(piece.member(self.first), piece.member(self.second))
+        return [Operation("edge joint", size[0] / 1000, "m", self.family)]
+
+    def setting_out(self, piece: Piece) -> dict[str, str]:
+        _, size = contact(piece.member(self.first), piece.member(self.second))
+        return {"glued": f"{size[0]:.0f} long x {max(size[1:]):.0f} wide"}
+
+
+def contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:
+    """Axis of ``first`` square to the touching faces, and the size they share, in its axes."""
+    seen = seen_from(second, first)
+    shared = [min(h, s) - max(l, 0.0) for l, h, s in zip(seen.lo, seen.hi, first.box.hi)]
+    axis = min(range(3), key=lambda k: abs(shared[k]))
+    if abs(shared[axis]) > TOUCHES_MM or any(s <= 0 for k, s in enumerate(shared) if k != axis):
+        raise ValueError(
+            f"{named(first)} does not lie flat against {named(second)}: it is {abs(min(shared)):.0f} mm off. Move it until they touch."
+        )
+    return axis, tuple(max(s, 0.0) for s in shared)

@@ -1,0 +1,150 @@
+"""Hinges: two members that swing about a line where a long edge of each comes near the other."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
+from studio_lib.piece.mortise_tenon import dot
+
+PRACTICE = "common practice, no source"
+NEAR_MM = 8.0
+LEAF_MM = 2.0
+"""Thickness of a hinge's leaf, let into the edge."""
+PIN_MM = 7.0
+WALL_MM = 4.0
+END_MM = 150.0
+
+
+@dataclass(frozen=True)
+class Hinged(Joint):
+    """Butt hinges let into the facing edges of two members, their pins on the line where they come nearest."""
+
+    kind = "hinges"
+    changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
+
+    count: float = 3.0
+    hinge_mm: float = 76.0
+    end_mm: float = END_MM
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Hinged:
+        family, own = family or f"{first.role} to {second.role}", own or {}
+        _edges(first, second)
+        long = min(first.length_mm, second.length_mm)
+        size = own.get("hinge_mm", 76.0 if long >= 500 else 50.0)
+        if not 20 <= size <= long / 2:
+            raise ValueError(f"{family}: a hinge of {size:g} mm on {long:g} mm; give 20 to {max(long / 2, 20):g} mm.")
+        count = own.get("count", 3.0 if long > 1200 else 2.0)
+        most = max(int(long / (size + 20)), 1)
+        if count != int(count) or not 1 <= count <= most:
+            raise ValueError(f"{family}: {count:g} hinges; give 1 to {most}, a whole number.")
+        end = own.get("end_mm", min(END_MM, (long - count * (size + 10)) / 2))
+        room = (long - count * size) / 2
+        if not 0 <= end <= room:
+            raise ValueError(f"{family}: the outer hinges are {end:g} mm from the end; give 0 to {room:g} mm.")
+        return cls(family, first.ref, second.ref, count, size, end)
+
+    def _starts(self, first: Member, second: Member) -> list[float]:
+        """Where each hinge begins along the first member. [mm]"""
+        long = min(first.length_mm, second.length_mm)
+        lo = max(0.0, min(_along(first, second)))
+        n, free = int(self.count), long - 2 * self.end_mm - self.hinge_mm
+        return [lo + self.end_mm + (free * k / (n - 1) if n > 1 else free / 2) for k in range(n)]
+
+    def _recesses(self, piece: Piece) -> dict[str, list[tuple[Box, Box]]]:
+        """For each member the recess of every hinge, as cut and as the hinge's leaf fills it, in its own axes."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        out = {}
+        for member, other, (y, z) in zip((first, second), (second, first), _edges(first, second)):
+            toward = member.placement.turn_back(tuple(b - a for a, b in zip(_middle(member), _middle(other))))
+            axis = 1 if abs(toward[1]) >= abs(toward[2]) else 2
+            deep = min((member.thickness_mm if axis == 1 else member.width_mm) - WALL_MM, 25.0)
+            cut, leaf = ([0.0, y, z], [0.0, y, z]), ([0.0, y, z], [0.0, y, z])
+            for k, at in ((1, y), (2, z)):
+                by = LEAF_MM if k == axis else deep
+                for (lo, hi), over in ((cut, 1.0), (leaf, 0.0)):
+                    lo[k], hi[k] = (at - over, at + by) if at == 0.0 else (at - by, at + over)
+            rows = []
+            for start in self._starts(first, second):
+                ends = [member.placement.to_member(first.placement.to_piece((x, 0.0, 0.0)))[0] for x in (start, start + self.hinge_mm)]
+                for lo, hi in (cut, leaf):
+                    lo[0], hi[0] = min(ends), max(ends)
+                rows.append(tuple(Box(tuple(lo), tuple(hi)) for lo, hi in (cut, leaf)))
+            out[member.ref] = rows
+        return out
+
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+        return {ref: tuple(cut for cut, _ in rows) for ref, rows in self._recesses(piece).items()}
+
+    def parts(self, piece: Piece) -> tuple[Part, ...]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        (y, z), (y2, z2) = _edges(first, second)
+        other = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
+        thick = max(PIN_MM, math.hypot(other[1] - y, other[2] - z) + 1.0)
+        found = []
+        for start in self._starts(first, second):
+            pin = hole((start, (y + other[1]) / 2, (z + other[2]) / 2), (1.0, 0.0, 0.0), thick, self.hinge_mm)
+            found.append(Part(f"hinge, {self.family}", "steel", first.placement.to_piece_block(pin)))
+        for ref, rows in self._recesses(piece).items():
+            for _, leaf in rows:
+                found.append(Part(f"leaf of a hinge, {self.family}", "steel", piece.member(ref).placement.to_piece_block(leaf)))
+        return tuple(found)
+
+    def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
+        return (Hardware(f"butt hinge, {self.hinge_mm:g} mm, with screws", int(self.count)),)
+
+    def entry(self, piece: Piece) -> Vec | None:
+        first, second = _middle(piece.member(self.first)), _middle(piece.member(self.second))
+        way = tuple(b - a for a, b in zip(first, second))
+        return tuple(c / math.sqrt(dot(way, way)) for c in way)
+
+    def findings(self, piece: Piece) -> list[Finding]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        long = min(first.length_mm, second.length_mm)
+        few = long > 1200 and self.count < 3
+        return [Finding(
+            f"{first.name} to {second.name}", "hinges", Verdict.LOOK_AGAIN if few else Verdict.STANDS,
+            f"{int(self.count)} hinges on {long:.0f} mm", rule="three hinges over 1200 mm, two below", source=PRACTICE,
+            mend="Give it a third hinge." if few else "", stage="joints", refs=(first.ref, second.ref),
+        )]
+
+    def operations(self, piece: Piece) -> list[Operation]:
+        return [Operation("fit a hinge", int(self.count), "hinge", f"{self.hinge_mm:g}")]
+
+    def setting_out(self, piece: Piece) -> dict[str, str]:
+        starts = self._starts(piece.member(self.first), piece.member(self.second))
+        return {"hinges from the lower end": ", ".join(f"{s:.0f}" for s in starts), "recess": f"{self.hinge_mm:g} long x {LEAF_MM:g} deep"}
+
+
+def _middle(member: Member) -> Vec:
+    return member.placement.to_piece(tuple(c / 2 for c in member.box.hi))
+
+
+def _along(first: Member, second: Member) -> tuple[float, float]:
+    ends = [first.placement.to_member(second.placement.to_piece((x, 0.0, 0.0)))[0] for x in (0.0, second.length_mm)]
+    return min(ends), max(ends)
+
+
+def _edges(first: Member, second: Member) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The long edge of either member that comes nearest to the other, as (y, z) in its own section."""
+    if abs(abs(dot(first.placement.along, second.placement.along)) - 1) > 1e-6:
+        raise ValueError(f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not run alike, so no hinge joins them.")
+    low, high = _along(first, second)
+    best = None
+    for y in (0.0, first.width_mm):
+        for z in (0.0, first.thickness_mm):
+            for y2 in (0.0, second.width_mm):
+                for z2 in (0.0, second.thickness_mm):
+                    p = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
+                    away = math.hypot(p[1] - y, p[2] - z)
+                    if best is None or away < best[0] - 1e-6:
+                        best = (away, (y, z), (y2, z2))
+    if best[0] > NEAR_MM or min(high, first.length_mm) - max(low, 0.0) < 40:
+        raise ValueError(
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) come no nearer than {best[0]:.0f} mm edge to edge; "
+            f"hinges want {NEAR_MM:g} mm or less, over 40 mm or more of length. Move one to the other."
+        )
+    return best[1], best[2]

@@ -1,0 +1,258 @@
+"""The order in which a piece goes together, worked out from the way its joints enter.
+
+Along one direction a piece comes apart into the groups that its other joints hold together.
+Each group comes apart again along another direction, until single members are left; read
+backwards that is the order of assembly. A group that comes apart along no direction cannot be
+put together at all.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.piece import Piece
+from studio_lib.piece.model import Vec
+
+DRY = ("screws", "screwed on", "buttons", "slotted screws", "bolt and barrel nut", "hinges", "butt hinges", "cable and spacers",
+       "cable")
+"""Kinds that are driven, bolted or strung, not glued: they go on last and can come off again."""
+MINUTES_A_JOINT = 1.5
+"""To spread glue on one joint and bring it home; a judgement of ours."""
+CLAMP_MORE_MM = 150.0
+"""Room for cauls, heads and screw beyond the work; common practice, no source."""
+WAYS = {(1, 0, 0): "from left to right", (0, 1, 0): "from front to back", (0, 0, 1): "from below upwards"}
+
+
+@dataclass(frozen=True)
+class Stage:
+    """Groups of members brought together in one go, along one direction."""
+
+    groups: tuple[tuple[str, ...], ...]
+    """References of the members of each group, in order along the direction; a group of several is a sub-assembly."""
+    way: Vec
+    joints: int
+    """Joints closed at this stage."""
+    glued: bool
+    clamp_mm: float
+    """Length that a clamp must span; 0 where nothing is clamped."""
+    clamps: int
+
+    @property
+    def refs(self) -> tuple[str, ...]:
+        return tuple(r for g in self.groups for r in g)
+
+    @property
+    def minutes(self) -> float:
+        """Likely time from the first glue to the last clamp. [min]"""
+        return MINUTES_A_JOINT * self.joints if self.glued else 0.0
+
+
+@dataclass(frozen=True)
+class Order:
+    """Stages in the order they are done, and groups that no order can put together."""
+
+    stages: tuple[Stage, ...]
+    locked: tuple[tuple[str, ...], ...]
+
+    @property
+    def glue_ups(self) -> int:
+        return sum(s.glued for s in self.stages)
+
+    @property
+    def glue_nights(self) -> int:
+        """How often glue must cure before work goes on: sub-assemblies are glued the same day."""
+        level: dict[frozenset, int] = {}
+        for s in self.stages:
+            below = max((n for refs, n in level.items() if refs <= frozenset(s.refs)), default=0)
+            level[frozenset(s.refs)] = below + s.glued
+        return max(level.values(), default=0)
+
+
+@dataclass(frozen=True)
+class _Link:
+    first: str
+    second: str
+    way: Vec | None
+    """The second comes off the first along it; None where it may come off any way."""
+    dry: bool
+
+
+@lru_cache(maxsize=64)
+def order_of_work(piece: Piece) -> Order:
+    """How a piece goes together, small groups first."""
+    links = [
+        _Link(j.first, j.second, j.entry(piece), j.kind in DRY) for j in piece.joints
+    ]
+    for screws in piece.fixings:
+        up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
+        links.append(_Link(screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0), True))
+    stages: list[Stage] = []
+    locked: list[tuple[str, ...]] = []
+
+    def apart(members: tuple[str, ...]) -> None:
+        if len(members) < 2:
+            return
+        inner = [k for k in links if k.first in members and k.second in members]
+        split = _split(members, inner)
+        if split is None:
+            locked.append(members)
+            return
+        groups, way, crossing = split
+        for group in groups:
+            apart(group)
+        if crossing:
+            stages.append(_stage(piece, groups, way, crossing))
+
+    for island in _islands([m.ref for m in piece.members], links):
+        apart(island)
+    return Order(tuple(stages), tuple(locked))
+
+
+def _islands(members, links) -> list[tuple[str, ...]]:
+    return _joined(members, [(k.first, k.second) for k in links])
+
+
+def _joined(members, pairs) -> list[tuple[str, ...]]:
+    """Members in groups, those of a pair together, in the order of the members."""
+    parent = {m: m for m in members}
+
+    def top(m):
+        while parent[m] != m:
+            parent[m] = parent[parent[m]]
+            m = parent[m]
+        return m
+
+    for a, b in pairs:
+        parent[top(a)] = top(b)
+    groups: dict[str, list[str]] = {}
+    for m in members:
+        groups.setdefault(top(m), []).append(m)
+    return [tuple(g) for g in groups.values()]
+
+
+def _along(link: _Link, way: Vec) -> float:
+    return 0.0 if link.way is None else sum(a * b for a, b in zip(link.way, way))
+
+
+def _split(members, links):
+    """The best way to take a group apart: (groups in order, direction, joints that open); None for none."""
+    best = None
+    ways = list(dict.fromkeys(tuple(round(abs(c), 3) * (1 if c >= 0 else -1) for c in k.way) for k in links if k.way is not None))
+    ways = [w for w in ways if tuple(-c for c in w) not in ways[: ways.index(w)]]
+    for way in ways or [(1.0, 0.0, 0.0)]:
+        held = [(k.first, k.second) for k in links if k.way is not None and abs(_along(k, way)) < 0.985]
+        groups = _joined(members, held)
+        if len(groups) < 2:
+            continue
+        groups = _in_line(groups, links, way)
+        if len(groups) < 2:
+            continue
+        of = {m: n for n, g in enumerate(groups) for m in g}
+        crossing = [k for k in links if of[k.first] != of[k.second]]
+        if not crossing:
+            continue
+        rank = (all(k.dry for k in crossing), len(groups), -max(map(len, groups)))
+        if best is None or rank > best[0]:
+            best = (rank, groups, way, crossing)
+    return None if best is None else best[1:]
+
+
+def _in_line(groups, links, way) -> list[tuple[str, ...]]:
+    """Groups in order along a direction; those that block each other made one."""
+    of = {m: n for n, g in enumerate(groups) for m in g}
+    after: dict[int, set[int]] = {n: set() for n in range(len(groups))}
+    for k in links:
+        a, b, along = of[k.first], of[k.second], _along(k, way)
+        if a != b and abs(along) >= 0.985:
+            after[a if along > 0 else b].add(b if along > 0 else a)
+    index, low, stack, on, out, count = {}, {}, [], set(), [], [0]
+
+    def visit(v):
+        index[v] = low[v] = count[0]
+        count[0] += 1
+        stack.append(v)
+        on.add(v)
+        for w in after[v]:
+            if w not in index:
+                visit(w)
+                low[v] = min(low[v], low[w])
+            elif w in on:
+                low[v] = min(low[v], index[w])
+        if low[v] == index[v]:
+            knot = []
+            while True:
+                w = stack.pop()
+                on.discard(w)
+                knot.append(w)
+                if w == v:
+                    break
+            out.append(tuple(m for n in sorted(knot) for m in groups[n]))
+
+    for v in after:
+        if v not in index:
+            visit(v)
+    return out[::-1]
+
+
+def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
+    glued = not all(k.dry for k in crossing)
+    refs = [r for g in groups for r in g]
+    boxes = [piece.member(r).piece_box for r in refs]
+    reach = sum(
+        abs(c) * (max(b.hi[k] for b in boxes) - min(b.lo[k] for b in boxes)) for k, c in enumerate(way)
+    )
+    # One clamp over each line of members that runs from group to group along the direction.
+    lines = {k.first for k in crossing if not k.dry and k.way is not None}
+    return Stage(
+        tuple(groups), way, len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,
+        max(2, len(lines)) if glued else 0,
+    )
+
+
+def in_words(piece: Piece, order: Order, number: int) -> str:
+    """A stage, counted from 1, as a maker would say it: what is brought together, and which way."""
+    stage = order.stages[number - 1]
+    made = {frozenset(s.refs): k for k, s in enumerate(order.stages, 1)}
+    said = []
+    for group in sorted(stage.groups, key=len, reverse=True):
+        names = [piece.member(r).name for r in group]
+        from_stage = made.get(frozenset(group))
+        said.append(
+            names[0] if len(group) == 1 else f"what stage {from_stage} made" if from_stage
+            else f"the group of {', '.join(names[:6])}{' and others' if len(names) > 6 else ''}"
+        )
+    if len(said) > 7:
+        said = [*said[:6], f"{len(said) - 6} more"]
+    nearest = max(WAYS, key=lambda w: abs(sum(a * b for a, b in zip(w, stage.way))))
+    return f"{'; '.join(said)}: brought together {WAYS[nearest]}"
+
+
+def order_findings(piece: Piece, order: Order, open_min: float | None = None) -> list[Finding]:
+    """What cannot be put together, and glue-ups that outlast the open time of the glue. [min]"""
+    found = []
+    for group in order.locked:
+        names = ", ".join(piece.member(r).name for r in group[:8])
+        found.append(
+            Finding(
+                piece.name, "order of assembly", Verdict.FAILS,
+                f"{names} lock one another: their joints enter along different directions and none can be the last",
+                rule="every group of members comes apart along some direction", source="geometry of the joints",
+                mend="Turn one joint so that it enters along with its neighbours, use a loose tenon, or bolt it.", stage="joints",
+                refs=group,
+            )
+        )
+    if open_min:
+        for number, stage in enumerate(order.stages, 1):
+            if stage.glued and stage.minutes > open_min:
+                found.append(
+                    Finding(
+                        piece.name, f"glue-up, stage {number}", Verdict.LOOK_AGAIN,
+                        f"{stage.joints} joints take about {stage.minutes:.0f} minutes, the glue stays open {open_min:.0f}",
+                        stage.minutes, open_min, "min", "closed within the glue's open time",
+                        f"{MINUTES_A_JOINT:g} min a joint, a judgement of ours; open time of the glue chosen",
+                        "Glue it in two goes, ask for a second pair of hands, or use a slower glue.", "joints", stage.refs,
+                    )
+                )
+    return found

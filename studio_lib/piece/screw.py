@@ -1,0 +1,339 @@
+"""Screws: a row of them through one member into another, with clearance, pilot and counterbored holes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.model import (
+    Block,
+    Hardware,
+    Joint,
+    Member,
+    Operation,
+    Part,
+    Piece,
+    Placement,
+    Prism,
+    Season,
+    Vec,
+    hole,
+)
+from studio_lib.piece.outline import slot
+
+HANDBOOK = "Wood Handbook FPL-GTR-190 ch. 8"
+LEAD = f"{HANDBOOK}: lead holes of 70 % of the root in softwoods, 90 % in hardwoods; root two thirds of the shank"
+DISTANCES = "EN 1995-1-1 table 8.2, predrilled, from memory"
+PRACTICE = "common practice, no source"
+ROOT_SHARE = 2 / 3
+"""Root over shank diameter of most wood screws: Wood Handbook FPL-GTR-190 p. 8-9."""
+LEAD_SHARE = {"softwood": 0.70, "hardwood": 0.90}
+DIAMETERS_MM = (3.0, 3.5, 4.0, 4.5, 5.0, 6.0)
+LENGTHS_MM = (12, 16, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 120)
+POINT_CLEAR_MM = 3.0
+"""Timber left beyond the point; common practice, no source."""
+CLEARANCE_MM = 0.5
+"""A clearance hole over the screw's shank; common practice, no source."""
+UNDER_HEAD_MM = 8.0
+"""Timber left under a head set in deep; common practice, no source."""
+DEEP_MM = 45.0
+"""From this thickness on the head is set in rather than a longer screw used; common practice, no source."""
+HELD_MM = 35.0
+END_D, EDGE_D, APART_D = 7.0, 3.0, 5.0
+LEAST_IN_D, USUAL_IN_D = 4.0, 7.0
+"""Diameters of screw in the far member: 7 for full lateral strength, 4 at the least; Wood Handbook ch. 8, from memory."""
+SAFE_SHARE = 5.5
+"""Mean pull-out over the allowable: ratio of the two published formulas (15700 and 2850 G^2 D)."""
+
+
+@lru_cache(maxsize=256)
+def _wood(timber: str) -> tuple[str, float | None]:
+    """Softwood or hardwood, and density; a timber not on file counts as hardwood, whose holes split nothing."""
+    from studio_lib.timber import timber as named
+
+    try:
+        species = named(timber)
+    except KeyError:
+        return "hardwood", None
+    return species.group, species.density_12pct_kg_m3
+
+
+def pilot_mm(timber: str, diameter_mm: float) -> float:
+    """Pilot hole for a wood screw's thread by the timber it goes into. [mm]"""
+    return round(LEAD_SHARE[_wood(timber)[0]] * ROOT_SHARE * diameter_mm, 1)
+
+
+def pull_out_n(specific_gravity: float, diameter_mm: float, thread_mm: float) -> float:
+    """Mean pull-out of a wood screw from side grain, 108.25 G^2 D L. [N]
+
+    Wood Handbook ch. 8 (15700 G^2 D L in lb and in.); G ovendry weight on volume at 12 %.
+    """
+    return 108.25 * specific_gravity**2 * diameter_mm * thread_mm
+
+
+@dataclass(frozen=True)
+class ScrewRow(Joint):
+    """Screws through ``first`` into ``second``, in a row along the longer side of the face they share."""
+
+    kind = "screws"
+    changeable = {
+        "count": "Screws in the row", "diameter_mm": "Screw diameter, mm", "length_mm": "Screw length, mm",
+        "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer by, 0 for round holes, mm",
+        "end_mm": "Outer screws from the end of the face, mm",
+    }
+
+    count: float = 1.0
+    diameter_mm: float = 4.0
+    length_mm: float = 40.0
+    pilot_mm: float = 2.4
+    counterbore_mm: float = 0.0
+    slot_mm: float = 0.0
+    """Added to the hole's size across the grain of ``first``; the middle screw of the row stays round."""
+    end_mm: float = 20.0
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> ScrewRow:
+        family, own = family or f"{first.role} on {second.role}", dict(own or {})
+        met = _met(first, second)
+        row, short = (met.hi[k] - met.lo[k] for k in met.plane)
+        through, far = met.through_mm(first), met.far_mm
+        room = far - POINT_CLEAR_MM
+        if room < 3 * LEAST_IN_D:
+            raise ValueError(
+                f"{family}: {second.name} is {far:g} mm deep where the screws go; they need {3 * LEAST_IN_D + POINT_CLEAR_MM:g} mm. "
+                "A thicker member, or screw from the other side."
+            )
+        usual = [d for d in DIAMETERS_MM[:-1] if 2 * EDGE_D * d <= short and LEAST_IN_D * d <= room]
+        d = own.get("diameter_mm", usual[-1] if usual else DIAMETERS_MM[0])
+        _within(family, cls, "diameter_mm", d, 2.0, min(10.0, short / 2))
+        length, deep = _usual_length(through, room, d, own)
+        _within(family, cls, "counterbore_mm", deep, 0.0, max(through - UNDER_HEAD_MM, 0.0))
+        held = through - deep
+        _within(family, cls, "length_mm", length, held + 1.0, held + room)
+        end = own.get("end_mm", min(max(4 * d, 20.0), row / 2))
+        _within(family, cls, "end_mm", end, d, max(row / 2, d))
+        most = max(int((row - 2 * end) / (2.5 * d)) + 1, 1)
+        count = own.get("count", 1.0 if row - 2 * end < APART_D * d else float(min(2 + int((row - 2 * end) / 300.0), most)))
+        _within(family, cls, "count", count, 1.0, most)
+        if count != int(count):
+            raise ValueError(f"{family}: {count:g} screws; give a whole number.")
+        pilot = own.get("pilot_mm", pilot_mm(second.timber, d))
+        _within(family, cls, "pilot_mm", pilot, 0.5, d)
+        slot_ = own.get("slot_mm", 0.0)
+        _within(family, cls, "slot_mm", slot_, 0.0, max(short - 2 * d, 0.0) if count > 1 else 0.0)
+        return cls(family, first.ref, second.ref, count, d, float(length), pilot, deep, slot_, end)
+
+    # ---- geometry, in the first member's axes
+
+    def _facing(self, piece: Piece) -> Facing:
+        return _met(piece.member(self.first), piece.member(self.second))
+
+    def _points(self, met: Facing) -> list[Vec]:
+        """Where each screw passes from the first into the second."""
+        along, across = met.plane
+        at = [0.0, 0.0, 0.0]
+        at[met.axis] = met.hi[met.axis] if met.sign < 0 else met.lo[met.axis]
+        at[across] = (met.lo[across] + met.hi[across]) / 2
+        n, lo, hi = int(self.count), met.lo[along] + self.end_mm, met.hi[along] - self.end_mm
+        spots = [(lo + hi) / 2] if n == 1 else [lo + (hi - lo) * k / (n - 1) for k in range(n)]
+        out = []
+        for spot in spots:
+            at[along] = spot
+            out.append(tuple(at))
+        return out
+
+    @property
+    def head_mm(self) -> tuple[float, float]:
+        """Diameter and height of the head. [mm]"""
+        return 2 * self.diameter_mm, 0.5 * self.diameter_mm
+
+    def in_far_mm(self, piece: Piece) -> float:
+        """How far the thread goes into the second member. [mm]"""
+        return self.length_mm - (self._facing(piece).through_mm(piece.member(self.first)) - self.counterbore_mm)
+
+    def _back(self, met: Facing, first: Member, point: Vec, by: float) -> Vec:
+        """The point moved back against the screw's way."""
+        return tuple(p - by * w for p, w in zip(point, met.way))
+
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        met = self._facing(piece)
+        through, deep = met.through_mm(first), self.in_far_mm(piece)
+        points = self._points(met)
+        wide, high = self.head_mm
+        near, far = [], []
+        for number, point in enumerate(points):
+            start = self._back(met, first, point, through + 1.0)
+            slots = self.slot_mm if number != len(points) // 2 else 0.0
+            for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide + CLEARANCE_MM, 1.0 + self.counterbore_mm + high)):
+                near.append(_slotted(start, met, size, depth, slots))
+            pilot = hole(point, met.way, self.pilot_mm, deep)
+            far.append(second.placement.to_member_block(first.placement.to_piece_block(pilot)))
+        return {self.first: tuple(near), self.second: tuple(far)}
+
+    def parts(self, piece: Piece) -> tuple[Part, ...]:
+        first = piece.member(self.first)
+        met = self._facing(piece)
+        through = met.through_mm(first)
+        wide, high = self.head_mm
+        out = []
+        for point in self._points(met):
+            top = self._back(met, first, point, through - self.counterbore_mm)
+            shank = hole(top, met.way, self.diameter_mm, self.length_mm)
+            for name, block in (("head of a screw", hole(top, met.way, wide, high)), ("screw", shank)):
+                out.append(Part(f"{name}, {self.family}", "stainless steel", first.placement.to_piece_block(block), name != "screw"))
+        return tuple(out)
+
+    def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
+        return (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g}", int(self.count)),)
+
+    def entry(self, piece: Piece) -> Vec | None:
+        return piece.member(self.first).placement.turn(self._facing(piece).way)
+
+    # ---- what is said of it
+
+    def findings(self, piece: Piece) -> list[Finding]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        where, refs, d = f"{first.name} on {second.name}", (first.ref, second.ref), self.diameter_mm
+        met = self._facing(piece)
+        points, found = self._points(met), []
+        for member in (first, second):
+            local = [member.placement.to_member(first.placement.to_piece(p)) for p in points]
+            way = member.placement.turn_back(first.placement.turn(met.way))
+            axis = max(range(3), key=lambda k: abs(way[k]))
+            if axis == 0:
+                if member is second:
+                    found.append(Finding(
+                        where, "screws into end grain", Verdict.LOOK_AGAIN, f"the thread goes into the end grain of {second.name}",
+                        rule="wood screws are not loaded in withdrawal from end grain", source=f"{HANDBOOK}; handbook formula note, p. 189",
+                        mend="Screw into side grain, or let a cross dowel take the thread.", stage="joints", refs=refs,
+                    ))
+                continue
+            for k, factor, name in ((0, END_D, "end distance"), (3 - axis, EDGE_D, "edge distance")):
+                there = min(min(p[k], member.box.hi[k] - p[k]) for p in local)
+                found.append(_at_least(
+                    where, f"{name} in {member.name}", there, factor * d, f"{factor:g} diameters from an unloaded {name.split()[0]}",
+                    DISTANCES, f"Thinner screws ({there / factor:.1f} mm), or further in." if there > 0 else "Move the row inwards.", refs,
+                ))
+        if self.count > 1:
+            along = met.plane[0]
+            apart = points[1][along] - points[0][along]
+            found.append(_at_least(where, "screws apart", apart, APART_D * d, f"{APART_D:g} diameters", DISTANCES, "Fewer screws.", refs))
+        held = self.in_far_mm(piece)
+        verdict = Verdict.STANDS if held >= USUAL_IN_D * d - 1e-6 else Verdict.LOOK_AGAIN if held >= LEAST_IN_D * d - 1e-6 else Verdict.FAILS
+        found.append(Finding(
+            where, "thread in the far member", verdict, f"{held:.0f} mm of thread in {second.name}, {USUAL_IN_D * d:.0f} for full strength",
+            USUAL_IN_D * d, max(held, 0.01), "mm", f"{USUAL_IN_D:g} diameters for full strength, {LEAST_IN_D:g} at the least",
+            f"{HANDBOOK}, from memory", "" if verdict is Verdict.STANDS else "A longer screw where the timber allows, or more of them.",
+            "joints", refs,
+        ))
+        return found
+
+    def moves(self, piece: Piece, season: Season) -> list[Finding]:
+        from studio_lib.timber.provisions import slotted_fixing
+
+        if self.count < 2:
+            return []
+        first, second = piece.member(self.first), piece.member(self.second)
+        met = self._facing(piece)
+        points = self._points(met)
+        reach = (points[-1][met.plane[0]] - points[0][met.plane[0]]) / 2
+        row = first.placement.turn(tuple(1.0 if k == met.plane[0] else 0.0 for k in range(3)))
+        crossed = []
+        for member in (first, second):
+            way = member.placement.turn_back(row)
+            axis = max(range(3), key=lambda k: abs(way[k]))
+            if axis:
+                crossed.append((member, "width" if axis == 1 else "thickness"))
+        if len(crossed) != 1:
+            return []  # both move alike, or neither does along the row
+        member, across = crossed[0]
+        size = self.diameter_mm + CLEARANCE_MM
+        room = size + (self.slot_mm if met.plane[0] != 0 else 0.0)
+        found = slotted_fixing(season.swing(member, reach, across), room, self.diameter_mm, f"{first.name} on {second.name}, screws").findings
+        return [replace(f, refs=f.refs or (first.ref, second.ref)) for f in found]
+
+    def operations(self, piece: Piece) -> list[Operation]:
+        n = int(self.count)
+        done = [Operation("drill screw holes", 2 * n, "hole", f"{self.diameter_mm:g}"), Operation("drive screws", n, "screw", "")]
+        if self.slot_mm and n > 1:
+            done.append(Operation("cut a slot for a screw", n - 1, "slot", f"{self.slot_mm:g}"))
+        return done
+
+    def setting_out(self, piece: Piece) -> dict[str, str]:
+        first, second = piece.member(self.first), piece.member(self.second)
+        met = self._facing(piece)
+        group, density = _wood(second.timber)
+        held = self.in_far_mm(piece)
+        along, across = met.plane
+        row = ", ".join(f"{p[along] - met.lo[along]:.0f}" for p in self._points(met))
+        out = {
+            "screws": f"{int(self.count)} of {self.diameter_mm:g} x {self.length_mm:g}",
+            "from the end of the face": row,
+            "in from its edge": f"{(met.hi[across] - met.lo[across]) / 2:.1f}",
+            "clearance hole": f"{self.diameter_mm + CLEARANCE_MM:g} through {first.role}",
+            "pilot hole": f"{self.pilot_mm:g} x {held:.0f} deep in {second.role} ({group if density else 'as for a hardwood'})",
+        }
+        if self.counterbore_mm:
+            out["head set in"] = f"{self.head_mm[0] + CLEARANCE_MM:g} wide x {self.counterbore_mm:.0f} deep"
+        if self.slot_mm and self.count > 1:
+            out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long across the grain, the middle one round"
+        if density:
+            pull = pull_out_n(density / 1120.0, self.diameter_mm, held) / SAFE_SHARE
+            out["safe pull on each"] = f"{pull:.0f} N"
+        return out
+
+
+def _met(first: Member, second: Member) -> Facing:
+    met = facing(first, second)
+    if met is None:
+        raise ValueError(
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not lie against each other face to face, so they "
+            "cannot be screwed together. Lay one square against the other, or choose another joint."
+        )
+    return met
+
+
+def _usual_length(through: float, room: float, d: float, own: dict[str, float]) -> tuple[float, float]:
+    """Screw length and how deep its head is set in: a stock length, the maker's own figures first. [mm]"""
+    wanted = min(room, 10 * d)
+    deep = own.get("counterbore_mm", through - HELD_MM if through > DEEP_MM else 0.0)
+    if "length_mm" in own:
+        return own["length_mm"], deep
+    fits = [n for n in LENGTHS_MM if LEAST_IN_D * d <= n - (through - deep) <= wanted]
+    if fits:
+        return float(max(fits)), deep
+    if "counterbore_mm" not in own:
+        for n in reversed(LENGTHS_MM):
+            deep = through + wanted - n
+            if 0 <= deep <= through - UNDER_HEAD_MM:
+                return float(n), deep
+    return through - max(min(deep, through), 0.0) + wanted, deep
+
+
+def _slotted(start: Vec, met: Facing, size: float, depth: float, longer: float) -> Prism:
+    """A hole, made longer across the grain of the first member by ``longer``."""
+    if not longer:
+        return hole(start, met.way, size, depth)
+    across = next(k for k in (1, 2) if k != met.axis)
+    along = tuple(1.0 if k == across else 0.0 for k in range(3))
+    w = met.way
+    side = (w[1] * along[2] - w[2] * along[1], w[2] * along[0] - w[0] * along[2], w[0] * along[1] - w[1] * along[0])
+    return Prism(slot(-longer / 2, 0.0, longer / 2, 0.0, size), Placement(start, along, side), depth)
+
+
+def _within(family: str, kind, name: str, value: float, low: float, high: float) -> None:
+    if not low - 1e-9 <= value <= high + 1e-9:
+        what = kind.changeable[name].partition(",")[0].lower()
+        unit = " mm" if name.endswith("_mm") else ""
+        raise ValueError(f"{family}: {what} is {value:g}{unit}; give {low:g} to {max(high, low):g}{unit}.")
+
+
+def _at_least(where, what, value, low, rule, source, mend, refs) -> Finding:
+    verdict = Verdict.STANDS if value >= low - 1e-6 else Verdict.LOOK_AGAIN if value > 0 else Verdict.FAILS
+    return Finding(
+        where, what, verdict, f"{value:.0f} mm, at least {low:.0f}", low, max(value, 0.01), "mm", rule, source,
+        "" if verdict is Verdict.STANDS else mend, "joints", refs,
+    )

@@ -1,0 +1,208 @@
+"""A piece as a frame: members along their middles with the sections they have, joints as springs.
+
+How stiff a joint of furniture size is, nobody has published well: each is taken at a soft and
+at a stiff bound, and the worse of the two answers counts. Feet stand on the floor and do not
+slide; boards that only lie in grooves carry nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from studio_lib.piece import Joint, Member, Piece, Screws
+from studio_lib.structure.frame import Frame
+from studio_lib.structure.slices import slice_at
+
+TURNING_N_MM = (2e6, 20e6)
+"""Soft and stiff bound of a rail's joint against turning, per radian, for a tenon of 60 x 40 mm; a bracket of ours,
+scaled by the cheek: no figure for furniture was found, heavy round tenons stand at 19e6 and over."""
+REFERENCE_MM2 = 60.0 * 40.0
+STIFF_N_MM = 1e11
+"""Turning stiffness of glue along whole edges, as good as one timber."""
+LINEAR_N = (5e3, 5e4)
+"""Slip of a joint, per mm, soft and stiff; between a screw's and a glued shoulder's."""
+HINGED_SHARE = 0.01
+"""Part of a glued joint's turning stiffness that screws, buttons, cables and hinges have."""
+HINGED = ("screws", "buttons", "slotted screws", "strung on a cable", "cable", "hinge", "hinges", "groove and panel", "bolt and barrel nut")
+WIDE = ("edge joint", "through dovetail", "housing", "breadboard end", "groove and panel", "sliding dovetail", "glued on", "dowels")
+"""Kinds that hold along a whole edge and are taken at three places."""
+ROWS = ("screws", "screwed on", "buttons", "slotted screws", "dowels")
+"""Kinds of which several stand in a row."""
+MOST_PLACES = 7
+STEP_MM = 180.0
+"""No piece of a member in the frame is longer than this."""
+FLOOR_MM = 2.0
+
+
+@dataclass(frozen=True, eq=False)
+class Model:
+    """A piece as arrays, with the way back to its members."""
+
+    soft: Frame
+    stiff: Frame
+    member_of_beam: tuple[str, ...]
+    x_of_node: np.ndarray
+    """How far along its member each node stands. [mm]"""
+    nodes_of: dict[str, tuple[int, ...]]
+    """Nodes of each member in the order of its length."""
+    net: np.ndarray
+    """Beams x 2 x (area, i_y, i_z, furthest y, furthest z): what is left at either end, joints cut out."""
+    joint_of_spring: tuple[Joint | Screws, ...]
+
+
+def _places(piece: Piece, joint: Joint | Screws) -> list[np.ndarray]:
+    """Where a joint holds, in piece axes: one place, or three along a whole edge."""
+    if isinstance(joint, Screws):
+        a, b = piece.member(joint.near).piece_box, piece.member(joint.far).piece_box
+        return _spread_over(np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi), joint.count)
+    first, second = piece.member(joint.first), piece.member(joint.second)
+    a, b = first.piece_box, second.piece_box
+    lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
+    lo, hi = np.minimum(lo, hi), np.maximum(lo, hi)
+    if joint.kind in WIDE or joint.kind in ROWS:
+        return _spread_over(lo, hi, getattr(joint, "count", 3) if joint.kind in ROWS else 3)
+    return [(lo + hi) / 2]
+
+
+def _spread_over(lo, hi, count: float) -> list[np.ndarray]:
+    """So many places along the longest side of where two members touch; one where they hardly do."""
+    middle, long = (lo + hi) / 2, int(np.argmax(hi - lo))
+    room = float((hi - lo)[long])
+    if room < 60 or count < 2:
+        return [middle]
+    out = []
+    for share in np.linspace(0.08, 0.92, int(min(count, MOST_PLACES))):
+        p = middle.copy()
+        p[long] = lo[long] + share * room
+        out.append(p)
+    return out
+
+
+def _springs(joint: Joint | Screws, piece: Piece, places: int) -> tuple[list[float], list[float]]:
+    """Soft and stiff bound of the six stiffnesses at one place of a joint."""
+    if isinstance(joint, Screws):
+        turning = [HINGED_SHARE * t for t in TURNING_N_MM]
+    elif joint.kind == "edge joint":
+        return [1e6] * 3 + [STIFF_N_MM] * 3, [1e6] * 3 + [STIFF_N_MM] * 3
+    else:
+        # Of the two cheeks and two edges glued, one cheek is what the bracket is given for.
+        area = max(joint.glued_area_mm2(piece) / 2.5, 0.1 * REFERENCE_MM2) / places
+        turning = [t * area / REFERENCE_MM2 for t in TURNING_N_MM]
+        if joint.kind in HINGED:
+            turning = [HINGED_SHARE * t for t in TURNING_N_MM]
+    return [LINEAR_N[0]] * 3 + [turning[0]] * 3, [LINEAR_N[1]] * 3 + [turning[1]] * 3
+
+
+def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None) -> Model:
+    """The frame of a piece.
+
+    Parameters
+    ----------
+    woods : {timber: Wood}
+        Modulus of elasticity of each timber in the piece.
+    also : {reference: (x, ...)}
+        Places along members where a load will stand. [mm]
+
+    Raises
+    ------
+    ValueError
+        When nothing of the piece stands on the floor.
+    """
+    holds = [
+        (j, p) for j in (*piece.joints, *piece.fixings) for p in [_places(piece, j)]
+    ]
+    stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
+
+    def along(member: Member, point) -> float:
+        return float(np.clip(member.placement.to_member(tuple(point))[0], 0.0, member.length_mm))
+
+    ends = {}
+    for joint, places in holds:
+        a, b = (joint.near, joint.far) if isinstance(joint, Screws) else (joint.first, joint.second)
+        for point in places:
+            for ref in (a, b):
+                stations[ref].append(along(piece.member(ref), point))
+        ends[id(joint)] = (a, b)
+    nodes, x_of, nodes_of = [], [], {}
+    beams, member_of, gross, net, axes, e, g = [], [], [], [], [], [], []
+    for m in piece.members:
+        xs = sorted(stations[m.ref])
+        merged = [xs[0]]
+        for x in xs[1:]:
+            if x - merged[-1] > 2.0:
+                merged.append(x)
+        merged[-1] = m.length_mm
+        spread = [merged[0]]
+        for x0, x1 in zip(merged, merged[1:]):
+            n = max(1, int(np.ceil((x1 - x0) / STEP_MM)))
+            spread += [x0 + (x1 - x0) * k / n for k in range(1, n + 1)]
+        shape, p = piece.shape(m.ref), m.placement
+        first = len(nodes)
+        for x in spread:
+            nodes.append(p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)))
+            x_of.append(x)
+        nodes_of[m.ref] = tuple(range(first, len(nodes)))
+        modulus = woods[m.timber].e_mpa
+        for k, (x0, x1) in enumerate(zip(spread, spread[1:])):
+            beams.append((first + k, first + k + 1))
+            member_of.append(m.ref)
+            whole = slice_at(shape, round((x0 + x1) / 2, 1))
+            gross.append(whole if whole[0] > 0 else slice_at(shape, round(x0 + 0.37 * (x1 - x0), 1)))
+            here = []
+            for x, inward in ((x0, 0.5), (x1, -0.5)):
+                cut = slice_at(shape, round(min(max(x, 0.5), m.length_mm - 0.5) + inward, 1))
+                here.append([cut[0], cut[1], cut[2], cut[5], cut[6]])
+            net.append(here)
+            axes.append([p.along, p.across, p.through])
+            e.append(modulus)
+            g.append(modulus / 16)
+    gross = np.array(gross)
+    area = np.maximum(gross[:, 0], 1.0)
+    iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
+    pairs, at, soft, stiff, owner = [], [], [], [], []
+    for joint, places in holds:
+        a, b = ends[id(joint)]
+        low, high = _springs(joint, piece, len(places))
+        for point in places:
+            i, j = (_nearest(nodes_of[r], x_of, along(piece.member(r), point)) for r in (a, b))
+            pairs.append((i, j))
+            at.append(point)
+            soft.append(low)
+            stiff.append(high)
+            owner.append(joint)
+    fixed = np.zeros((len(nodes), 6), bool)
+    feet = _feet(piece)
+    if not feet:
+        raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
+    for ref, end in feet:
+        which = nodes_of[ref] if end == "all" else (nodes_of[ref][0 if end == "start" else -1],)
+        for node in which:
+            fixed[node, :3] = True
+    common = dict(
+        nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=np.array(e), g=np.array(g), area=area,
+        iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),
+        joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.tile(np.eye(3), (len(pairs), 1, 1)), fixed=fixed,
+    )
+    return Model(
+        Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6)),
+        Frame(**common, stiffness=np.array(stiff, float).reshape(-1, 6)),
+        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner),
+    )
+
+
+def _nearest(nodes, x_of, x: float) -> int:
+    return min(nodes, key=lambda n: abs(x_of[n] - x))
+
+
+def _feet(piece: Piece) -> list[tuple[str, str]]:
+    """Members that reach the floor, and which end does: 'start', 'end', or 'all' for one that lies on it."""
+    lowest = min(m.piece_box.lo[2] for m in piece.members)
+    out = []
+    for m in piece.members:
+        if m.piece_box.lo[2] > lowest + FLOOR_MM:
+            continue
+        up = m.placement.along[2]
+        out.append((m.ref, "start" if up > 0.5 else "end" if up < -0.5 else "all"))
+    return out

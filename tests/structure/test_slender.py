@@ -1,0 +1,52 @@
+"""As slender as it dares: what it offers stands, nothing more can come off, and more reserve takes more timber."""
+
+import pytest
+
+from studio_lib.commission import Brief
+from studio_lib.forms import Surroundings, form, settled
+from studio_lib.structure.slatted import Wood
+from studio_lib.structure.slender import STEP_MM, Asked, checks, may_be_slimmed, slender
+
+WOOD = Wood("made for this test", 700.0, 12_000.0, 105.0, 12.0)
+AROUND = Surroundings("oak")
+
+
+def asked(name="slatted stool", **sizes) -> Asked:
+    return Asked(name, Brief(), AROUND, settled(form(name), Brief(), AROUND, sizes), {}, (), {"oak": WOOD}, "indoors, heated", "household")
+
+
+def worst(a: Asked, **sizes) -> float:
+    piece = form(a.form).lay_out("piece", "A", {**a.sizes, **sizes}, AROUND, {}, ())
+    return max(f.utilisation for f in checks(piece, a.woods, a.place, a.use) if f.utilisation is not None)
+
+
+def test_every_point_keeps_its_reserve_and_less_reserve_takes_less_timber():
+    a = asked()
+    points = slender(a, [n for n, _ in may_be_slimmed(a.form)])
+    assert points
+    for p in points:
+        assert worst(a, **p.sizes) <= 1 - p.reserve + 1e-9
+    timber = [p.timber_m3 for p in points]
+    assert timber == sorted(timber, reverse=True) and [p.reserve for p in points] == sorted((p.reserve for p in points), reverse=True)
+
+
+def test_nothing_more_comes_off():
+    a, names = asked(), ["slat_thickness_mm", "bearer_thickness_mm"]
+    point = slender(a, names, reserves=(0.1,))[0]
+    for name in names:
+        if point.sizes[name] - STEP_MM < 15:
+            continue
+        assert worst(a, **{**point.sizes, name: point.sizes[name] - STEP_MM}) > 0.9
+
+
+def test_sizes_not_chosen_stay():
+    a = asked()
+    assert set(slender(a, ["leg_mm"], reserves=(0.0,))[0].sizes) == {"leg_mm"}
+
+
+def test_a_stop_is_heard_and_a_strange_size_is_named():
+    assert slender(asked(), ["leg_mm"], stop=lambda: True) == []
+    with pytest.raises(ValueError, match="has no size 'girth_mm'. It has: length_mm"):
+        slender(asked(), ["girth_mm"])
+    with pytest.raises(ValueError, match="at least one size"):
+        slender(asked(), [])

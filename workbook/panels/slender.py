@@ -1,0 +1,67 @@
+"""As slender as it dares: sizes taken down while every check keeps its reserve; a curve to pick from."""
+
+from __future__ import annotations
+
+import threading
+from html import escape
+
+import ipywidgets as w
+
+from studio_lib.structure.slender import may_be_slimmed, slender
+from workbook import parts, show
+from workbook.desk import Desk
+
+
+def panel(desk: Desk, index: int) -> w.Widget:
+    words = dict(may_be_slimmed(desk.commission.items[index].form))
+    chosen = w.SelectMultiple(
+        options=[(label, name) for name, label in words.items()], value=tuple(words), rows=min(len(words), 8),
+        description="May shrink", style={"description_width": "90px"}, layout=w.Layout(width="400px"),
+    )
+    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="150px", visibility="hidden"))
+    said, curve, stopped = w.HTML(), w.VBox(), threading.Event()
+
+    def run(asked, names):
+        try:
+            points = slender(asked, names, progress=lambda part: setattr(bar, "value", part), stop=stopped.is_set)
+            if desk.derived.to_be_slimmed(index) != asked:
+                said.value = show.page('<p class="again">The piece was changed while it looked. Look again.</p>')
+                return
+            said.value = show.page(
+                "<p>Least timber that keeps its reserve in strength, sag, sway and tipping. It is guidance: joints of "
+                "furniture size are poorly tested, so keep some.</p>" if points
+                else "<p>As it stands it keeps no reserve at all: nothing can be taken off.</p>"
+            )
+            curve.children = tuple(row(p) for p in points)
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            desk.notice = f"The search stopped: {error}"
+        finally:
+            bar.layout.visibility = "hidden"
+            start.disabled, stop.disabled = False, True
+
+    def row(p) -> w.Widget:
+        sizes = ", ".join(f"{words[n].lower()} {v:g}" for n, v in p.sizes.items())
+        text = (
+            f"<b>{100 * p.reserve:.0f} % in reserve</b>: {1000 * p.timber_m3:.1f} litres of timber, {p.seen_m2:.2f} m2 to be seen. "
+            f"{escape(sizes)}. Decided by {escape(p.decides)}."
+        )
+        return w.HBox([
+            w.HTML(f'<div style="line-height:1.35;padding:4px 0">{text}</div>', layout=w.Layout(flex="1 1 0")),
+            parts.button(desk, "Take these", lambda: take(p)),
+        ])
+
+    def take(p):
+        path = f"items.{index}.sizes"
+        desk.change(path, {**desk.commission.items[index].sizes, **p.sizes})
+
+    def begin():
+        asked = desk.derived.to_be_slimmed(index)
+        stopped.clear()
+        bar.value, bar.layout.visibility = 0.0, "visible"
+        start.disabled, stop.disabled = True, False
+        threading.Thread(target=run, args=(asked, list(chosen.value)), daemon=True).start()
+
+    start = parts.button(desk, "Look how slender", begin, "Some seconds; nothing changes until you take one")
+    stop = parts.button(desk, "Stop", stopped.set)
+    stop.disabled = True
+    return w.VBox([chosen, w.HBox([start, stop, bar]), said, curve, parts.refusal(desk, f"items.{index}.sizes", within=False)])
