@@ -218,7 +218,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", round((26.0 if top == 0 else 28.0) * chunky))
-    apron, leg = own("apron_width_mm", 90.0), own("leg_mm", round((70.0 if long > 1200 else 60.0) * chunky))
+    apron, leg = own("apron_width_mm", 90.0), own("leg_mm", round((70.0 if long > 1200 else 60.0 if long > 800 else 46.0) * chunky))
     height, why, source = 740.0, "735 to 760 mm is usual for dining", "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
     if not users.adults:
@@ -271,8 +271,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top", JUDGEMENT),
         "apron_width_mm": Proposal(
             max(90.0 if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers) else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
-        "apron_thickness_mm": Proposal(max(min(max(20.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)), 15.0), "tenons a third of it", JUDGEMENT),
-        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0, "a shadow line at the leg", PRACTICE),
+        "apron_thickness_mm": Proposal(max(min(max(18.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)), 15.0), "tenons a third of it", JUDGEMENT),
+        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0 if leg >= 45 else 2.0, "a shadow line at the leg", PRACTICE),
         "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top flat", JUDGEMENT),
         "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0), "a little shallower than the aprons", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
