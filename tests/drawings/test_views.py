@@ -46,7 +46,7 @@ def test_the_sheet_prints_the_sizes_at_a_standard_scale(form):
     assert scale in SCALES
     printed = re.findall(r">([\d.]+)</text>", svg)
     for size in piece.overall_mm:
-        assert f"{size:g}" in printed
+        assert f"{round(size, 1):g}" in printed
 
 
 def test_chains_add_up_to_the_overall_size():
@@ -82,7 +82,7 @@ def test_boards_are_drawn_to_one_scale_with_every_piece_and_fault():
     assert [w / l for w, l in zip(widths, lengths)] == pytest.approx([278 / max(lengths)] * len(lengths), abs=1e-5)
 
 
-@pytest.mark.parametrize("form", PIECES)
+@pytest.mark.parametrize("form", [f for f in PIECES if f.startswith("slatted")])
 def test_slats_laid_close_are_drawn_without_a_dimension_of_no_length(form):
     svg, _ = three_view_svg(make(form, Brief(), gap_mm=0, width_mm=500, slat_count=5), 400, 245)
     printed = re.findall(r">([\d.]+)</text>", svg)
