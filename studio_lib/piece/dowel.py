@@ -54,7 +54,7 @@ class Dowelled(Joint):
         thick = zhigh - zlow
         low, high = _held(first, second, low, high)
         wide = high - low
-        most = max((d for d in DIAMETERS_MM if d <= thick / 2 + 1e-9), default=0.0)
+        most = max((d for d in DIAMETERS_MM if d <= min(thick, wide) / 2 + 1e-9), default=0.0)
         room = deep - LEAST_WALL_MM - GLUE_ROOM_MM
         if most == 0.0 or wide < 2 * DIAMETERS_MM[0] or room < 5.0:
             raise ValueError(
@@ -63,7 +63,7 @@ class Dowelled(Joint):
                 f"{5 + LEAST_WALL_MM + GLUE_ROOM_MM:g} mm. A thicker member, or screws."
             )
         limits = {
-            "diameter_mm": (DIAMETERS_MM[0], thick - 4.0), "into_face_mm": (5.0, room), "count": (1, 40),
+            "diameter_mm": (DIAMETERS_MM[0], min(thick, wide) - 4.0), "into_face_mm": (5.0, room), "count": (1, 40),
             "into_end_mm": (5.0, first.length_mm / 2 - 2.0),
         }
         figures = given(cls.kind, family, own, limits, cls.changeable, ("count",))
@@ -169,7 +169,7 @@ class Dowelled(Joint):
         at = sorted(first.placement.to_member(p)[1] for p in self._places(piece))
         return {
             "dowels": f"{int(self.count)} of {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g}",
-            f"from the edge of {first.name}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
+            f"from the edge of the {first.role}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
             "bore": f"{self.into_end_mm + GLUE_ROOM_MM:g} into the end, {self.into_face_mm + GLUE_ROOM_MM:g} into the other",
         }
 

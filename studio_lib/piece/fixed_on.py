@@ -157,7 +157,7 @@ class ButtHinges(Joint):
         at = sorted(b.lo[0] for b in self._leaves(piece))
         return {
             "hinges": f"{int(self.hinges)} of {self.length_mm:g}, both leaves let in {LEAF_MM:g}",
-            f"from the start of {piece.member(self.first).name}": ", ".join(f"{x:.1f}" for x in at),
+            f"from the start of the {piece.member(self.first).role}": ", ".join(f"{x:.1f}" for x in at),
         }
 
 

@@ -144,6 +144,6 @@ class GroovePanel(Joint):
         box = self.cuts(piece)[self.second][0].bounds
         return {
             "groove": f"{panel.thickness_mm:.1f} wide x {tongue + self.gap_mm:.1f} deep",
-            f"along {frame.name}": f"{max(box.lo[0], 0):.1f} to {min(box.hi[0], frame.length_mm):.1f}",
+            "length of the groove": f"{max(b - a for a, b in zip(box.lo, box.hi)):.0f}, stopped",
             "panel in the groove": f"{tongue:.1f}, {self.gap_mm:.1f} of room, no glue; pin at the middle of its ends",
         }

@@ -152,7 +152,7 @@ class Housing(Joint):
         out = {
             "trench": f"{met.hi[0] - met.lo[0]:.1f} wide x {self.depth_mm:g} deep, "
             + (f"stopped {self.stopped_mm:g} from the front" if self.stopped_mm else "right through"),
-            f"from the start of {side.name}": f"{max(met.lo[0], 0.0):.1f} to {met.hi[0]:.1f}",
+            f"from the start of the {side.role}": f"{max(met.lo[0], 0.0):.1f} to {met.hi[0]:.1f}",
         }
         return out
 
