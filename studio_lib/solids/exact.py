@@ -60,7 +60,7 @@ def solid(shape: Shape) -> cq.Shape:
     body = _made(shape, at_once=True)
     other = volume_mm3(shape)
     for tolerance in (None, 1e-4, 1e-3):
-        if abs(body.Volume() - other) <= AGREE * other:
+        if body.isValid() and abs(body.Volume() - other) <= AGREE * other:
             break
         body = min(body, _made(shape, False, tolerance), key=lambda made: (not made.isValid(), abs(made.Volume() - other)))
     if not body.isValid() or body.Volume() <= 0:

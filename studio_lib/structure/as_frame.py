@@ -19,7 +19,7 @@ TURNING_N_MM = (2e6, 20e6)
 """Soft and stiff bound of a rail's joint against turning, per radian, for a tenon of 60 x 40 mm; a bracket of ours,
 scaled by the cheek: no figure for furniture was found, heavy round tenons stand at 19e6 and over."""
 REFERENCE_MM2 = 60.0 * 40.0
-STIFF_N_MM = 1e11
+STIFF_N_MM = 1e9
 """Turning stiffness of glue along whole edges, as good as one timber."""
 LINEAR_N = (5e3, 5e4)
 """Slip of a joint, per mm, soft and stiff; between a screw's and a glued shoulder's."""
@@ -176,10 +176,12 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     feet = _feet(piece)
     if not feet:
         raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
+    # A screen is fixed at its foot or held to the wall: its own checks say by what, and whether it tips.
+    held = slice(0, 6) if "screen" in piece.form else slice(0, 3)
     for ref, end in feet:
         which = nodes_of[ref] if end == "all" else (nodes_of[ref][0 if end == "start" else -1],)
         for node in which:
-            fixed[node, :3] = True
+            fixed[node, held] = True
     common = dict(
         nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=np.array(e), g=np.array(g), area=area,
         iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),

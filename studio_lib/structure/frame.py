@@ -15,7 +15,7 @@ import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import splu
 
-LOOSE = 1e-9
+LOOSE = 1e-11
 """A pivot this much smaller than the largest is none: something is free to move."""
 
 

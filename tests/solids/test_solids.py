@@ -4,6 +4,7 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import FORMS, make
+from studio_lib.piece import Box
 from studio_lib.piece.bulk import bulk
 from studio_lib.piece.cable import StrungCable
 from studio_lib.piece.let_in import LetIn
@@ -17,7 +18,10 @@ ONE_SIDED = ("housing", "groove and panel", "butt hinges")
 PIECES = {name: make(name, Brief(), timber="wood") for name in FORMS if name != "freehand"}
 
 
-SQUARE = [n for n, p in PIECES.items() if all(m.placement.square for m in p.members)]
+SQUARE = [n for n, p in PIECES.items() if all(
+    m.placement.square and not m.shaping and all(isinstance(b, Box) for b in (*p.shape(m.ref).cuts, *p.shape(m.ref).adds))
+    for m in p.members
+)]
 """Pieces whose blocks and cuts are boxes, so that they can be added up by hand."""
 
 

@@ -13,6 +13,7 @@ from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.piece import Box, Member, Piece, Placement, Shape
 from studio_lib.piece.shaping import HoleRow, Taper
 from studio_lib.structure.as_frame import as_frame
+from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.loads import G
 from studio_lib.structure.sections import section
 from studio_lib.structure.slatted import Wood
@@ -72,7 +73,13 @@ def test_ground_and_loads_are_in_balance_for_any_piece(form, data):
     loads[0, rng.integers(0, len(model.soft.nodes), 5), :3] = rng.uniform(-500, 500, (5, 3))
     loads[1] = loads[0] / 2
     for frame in (model.soft, model.stiff):
-        solved = frame.solve(loads)
+        try:
+            solved = frame.solve(loads)
+        except Mechanism:
+            # Boards too narrow for their slotted screws lie loose on the frame: that is a finding, not a balance.
+            found = whole_findings(piece, {"oak": WOOD}, "indoors, heated", "household")
+            assert [f.what for f in found] == ["standing up"]
+            return
         size = np.abs(loads[0]).sum()
         assert (loads[0, :, :3] + solved.reactions[0, :, :3]).sum(axis=0) == pytest.approx(np.zeros(3), abs=1e-5 * size)
         assert solved.moves[1] == pytest.approx(solved.moves[0] / 2, abs=1e-9)
