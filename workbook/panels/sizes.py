@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from html import escape
-from itertools import groupby
 
 import ipywidgets as w
 
@@ -32,9 +31,12 @@ def panel(desk: Desk) -> w.Widget:
 def one_piece(desk: Desk, index: int) -> w.Widget:
     """Size fields on the left; the piece and how it stands on the right."""
     made = form(desk.commission.items[index].form)
+    by_group: dict[str, list] = {}
+    for s in made.sizes:
+        by_group.setdefault(s.group, []).append(s)
     groups = [
         (GROUPS.get(group, group.capitalize()), w.VBox([field(desk, index, s) for s in sizes]))
-        for group, sizes in groupby(made.sizes, key=lambda s: s.group)
+        for group, sizes in by_group.items()
     ]
     slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
     view = View3D(height_px=400, show={"dimensions": True, "ground": ground(desk.derived)})
