@@ -42,7 +42,9 @@ class MemberRod:
     @property
     def running_mm(self) -> tuple[float, ...]:
         """Every distance once, from 0 to the overall length."""
-        return _once([0.0, self.row.overall_length_mm, *(v for m in self.marks for v in (m.from_mm, m.to_mm))])
+        whole = self.row.overall_length_mm
+        inner = _once(v for m in self.marks for v in (m.from_mm, m.to_mm) if SAME_MM < v < whole - SAME_MM)
+        return (0.0, *inner, whole)
 
     @property
     def steps_mm(self) -> tuple[float, ...]:
