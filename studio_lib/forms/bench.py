@@ -49,6 +49,8 @@ BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
+LONGEST_MM = 2000.0
+"""Longest bench proposed on four legs; a judgement of ours."""
 ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
 END_RAIL_MM = 20.0
@@ -262,7 +264,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     leg = own("leg_mm", float(round((55.0 if back else 50.0) * chunky)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     need = up_to(each.value * min(users.count, 40) + (2 * (leg + over_end) if back == 2 else 0.0), 10)
-    length = min(max(need, 350.0), 3000.0)
+    length = min(max(need, 350.0), LONGEST_MM)
     why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
     if need > length:
         why = f"{users.count} people would take {need:.0f} mm: more than one bench"
@@ -364,7 +366,7 @@ def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
 def _back_span(s: _S) -> tuple[float, float]:
     """From the seat along the back's face to the bottom of its lower rail and to the top of its upper. [mm]"""
     high = s.back_height_mm / s.cos - END_RAIL_MM - s.back_thickness_mm * s.slope
-    low = min(90.0, max(high - 2 * s.back_rail_mm - 120.0, 20.0))
+    low = min(85.0, max(high - 2 * s.back_rail_mm - 120.0, 20.0))
     return low, high
 
 

@@ -201,10 +201,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
     thick = own("seat_thickness_mm", round((22.0 if seat else 25.0) * chunky))
-    leg = own("leg_mm", float(round(40.0 * chunky if height < 600 else 44.0 * chunky)))
+    leg = own("leg_mm", float(round(44.0 * chunky)))
     rail = own("rail_width_mm", float(min(60.0, max(30.0, round(0.16 * height)))))
-    over_end = _step(0.2 * length) if shape else min(20.0, _step(length / 2 - leg - 31))
-    over_side = _step(0.2 * width) if shape else min(20.0, _step(width / 2 - leg - 31))
+    over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
+    over_side = up_to(0.16 * width, 5) if shape else min(20.0, _step(width / 2 - leg - 31))
     lean = 8.0 if not brief.children else 10.0
     setback = own("rail_setback_mm", 2.0)
     steep = max(own("splay_deg", lean), own("rake_deg", lean - 2.0))
