@@ -32,10 +32,13 @@ from studio_lib.piece.angles import Lean, cut_to
 from studio_lib.piece.model import Vec
 from studio_lib.piece.mortise_tenon import cross, dot, unit
 from studio_lib.piece.shaping import CutRound
+from studio_lib.piece.top_fixing import FROM_EDGE_MM
 
 SEATS = ("solid boards", "slats")
 SHAPES = ("square-edged", "round or oval")
 HEAD_LOW_MM = 89.0
+LEAST_BOARD_MM = 30.0
+"""A board of a solid seat is held by a screw in it; common practice, no source."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BETWEEN_RAILS_MM = 12.0
 """Lower rails at the sides stand so far over those at front and back, so that no mortises meet; judgement of ours."""
@@ -272,6 +275,9 @@ def _upper(s: _S) -> float:
 
 def _refuse(s: _S) -> None:
     width, _ = s.board
+    if not s.slatted and width < LEAST_BOARD_MM:
+        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw; {LEAST_BOARD_MM:g} mm at least. "
+                          f"Give {math.floor(s.width_mm / LEAST_BOARD_MM)} or fewer.")
     if width < 15:
         raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.width_mm:g} mm would be {max(width, 0):.0f} mm wide; "
                           "15 mm at least. Fewer of them, or a deeper seat.")
@@ -473,7 +479,7 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
         if rail in ("A1", "A2"):
             on = [b for b in boards if j.at(b).piece_box.lo[1] + 8 <= r.centre[1] <= j.at(b).piece_box.hi[1] - 8][:1]
         else:
-            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 45]
+            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= FROM_EDGE_MM]
             step = max(1, math.ceil(len(on) / 3))
             on = on[step // 2 :: step]
         for b in on:
