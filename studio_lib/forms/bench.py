@@ -40,6 +40,7 @@ from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.angles import cut_to
 from studio_lib.piece.crank import Cranked
+from studio_lib.piece.top_fixing import FROM_EDGE_MM
 
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
@@ -49,6 +50,10 @@ BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
+LEAST_BOARD_MM = 30.0
+"""A board of a solid seat is held by a screw in it; common practice, no source."""
+LONGEST_MM = 2000.0
+"""Longest bench proposed on four legs; a judgement of ours."""
 ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
 END_RAIL_MM = 20.0
@@ -262,7 +267,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     leg = own("leg_mm", float(round((55.0 if back else 50.0) * chunky)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     need = up_to(each.value * min(users.count, 40) + (2 * (leg + over_end) if back == 2 else 0.0), 10)
-    length = min(max(need, 350.0), 3000.0)
+    length = min(max(need, 350.0), LONGEST_MM)
     why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
     if need > length:
         why = f"{users.count} people would take {need:.0f} mm: more than one bench"
@@ -364,12 +369,16 @@ def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
 def _back_span(s: _S) -> tuple[float, float]:
     """From the seat along the back's face to the bottom of its lower rail and to the top of its upper. [mm]"""
     high = s.back_height_mm / s.cos - END_RAIL_MM - s.back_thickness_mm * s.slope
-    low = min(90.0, max(high - 2 * s.back_rail_mm - 120.0, 20.0))
+    high = math.floor(10 * high) / 10
+    low = min(85.0, max(math.floor(10 * (high - 2 * s.back_rail_mm - 120.0)) / 10, 20.0))
     return low, high
 
 
 def _refuse(s: _S) -> None:
     width, _ = s.board
+    if not s.slatted and width < LEAST_BOARD_MM:
+        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw each way; {LEAST_BOARD_MM:g} mm at least. "
+                          f"Give {math.floor(s.seat_depth / LEAST_BOARD_MM)} or fewer.")
     if width < 20:
         raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.seat_depth:.0f} mm of seat would be {max(width, 0):.0f} mm wide; "
                           "20 mm at least. Fewer of them, or a deeper seat.")
@@ -668,15 +677,18 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
     kind, family = "slotted screws", "seat on rails, slotted screws"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     for rail in ("A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))):
-        for b in boards:
-            on = min(j.at(b).piece_box.hi[1], j.at(rail).piece_box.hi[1]) - max(j.at(b).piece_box.lo[1], j.at(rail).piece_box.lo[1])
-            if on < 45 or (j.at(b).shaping and rail in ("A3", "A4")):
-                continue
+        on = [b for b in boards if _over(j.at(b), j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
+        for b in on[:: max(1, round(90 / s.board[0]))]:
             try:
                 j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
             except ValueError:
                 if figures:
                     raise
+
+
+def _over(board: Member, rail: Member) -> float:
+    """How far a board lies over a rail that runs across it. [mm]"""
+    return min(board.piece_box.hi[1], rail.piece_box.hi[1]) - max(board.piece_box.lo[1], rail.piece_box.lo[1])
 
 
 def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:

@@ -32,10 +32,13 @@ from studio_lib.piece.angles import Lean, cut_to
 from studio_lib.piece.model import Vec
 from studio_lib.piece.mortise_tenon import cross, dot, unit
 from studio_lib.piece.shaping import CutRound
+from studio_lib.piece.top_fixing import FROM_EDGE_MM
 
 SEATS = ("solid boards", "slats")
 SHAPES = ("square-edged", "round or oval")
 HEAD_LOW_MM = 89.0
+LEAST_BOARD_MM = 30.0
+"""A board of a solid seat is held by a screw in it; common practice, no source."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BETWEEN_RAILS_MM = 12.0
 """Lower rails at the sides stand so far over those at front and back, so that no mortises meet; judgement of ours."""
@@ -201,10 +204,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
     thick = own("seat_thickness_mm", round((22.0 if seat else 25.0) * chunky))
-    leg = own("leg_mm", float(round(40.0 * chunky if height < 600 else 44.0 * chunky)))
+    leg = own("leg_mm", float(round(44.0 * chunky)))
     rail = own("rail_width_mm", float(min(60.0, max(30.0, round(0.16 * height)))))
-    over_end = _step(0.2 * length) if shape else min(20.0, _step(length / 2 - leg - 31))
-    over_side = _step(0.2 * width) if shape else min(20.0, _step(width / 2 - leg - 31))
+    over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
+    over_side = up_to(0.16 * width, 5) if shape else min(20.0, _step(width / 2 - leg - 31))
     lean = 8.0 if not brief.children else 10.0
     setback = own("rail_setback_mm", 2.0)
     steep = max(own("splay_deg", lean), own("rake_deg", lean - 2.0))
@@ -272,6 +275,9 @@ def _upper(s: _S) -> float:
 
 def _refuse(s: _S) -> None:
     width, _ = s.board
+    if not s.slatted and width < LEAST_BOARD_MM:
+        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw; {LEAST_BOARD_MM:g} mm at least. "
+                          f"Give {math.floor(s.width_mm / LEAST_BOARD_MM)} or fewer.")
     if width < 15:
         raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.width_mm:g} mm would be {max(width, 0):.0f} mm wide; "
                           "15 mm at least. Fewer of them, or a deeper seat.")
@@ -473,7 +479,7 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
         if rail in ("A1", "A2"):
             on = [b for b in boards if j.at(b).piece_box.lo[1] + 8 <= r.centre[1] <= j.at(b).piece_box.hi[1] - 8][:1]
         else:
-            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 45]
+            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= FROM_EDGE_MM]
             step = max(1, math.ceil(len(on) / 3))
             on = on[step // 2 :: step]
         for b in on:

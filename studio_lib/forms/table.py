@@ -37,7 +37,7 @@ from studio_lib.people.proposals import (
 )
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
-from studio_lib.piece.breadboard import LEAST_BOARD_MM
+from studio_lib.piece.breadboard import BY_RULE, LEAST_BOARD_MM, TENON_EVERY_MM
 from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
 from studio_lib.piece.shaping import CutRound
 from studio_lib.piece.top_fixing import EVERY_MM
@@ -163,7 +163,7 @@ class Table(Form):
         laid = {m.ref: m for m in members}
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid), around.swell_fraction), changes=adjustments, own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
@@ -467,7 +467,7 @@ def _top(f: Frame, s: _S) -> None:
 # ---------------------------------------------------------------- joints
 
 
-def _joints(s: _S, j: Joiner) -> list[Joint]:
+def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
     if s.base == 0:
         beside = beside_mm(s.apron_setback_mm, s.apron_thickness_mm)
         for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
@@ -484,20 +484,24 @@ def _joints(s: _S, j: Joiner) -> list[Joint]:
                     j.tenon(family, f"P{k}", end, other, "post_width_mm")
         for end, post in (("start", "P1"), ("end", "P2")):
             j.join(ThroughTenon.kind, "stretcher through post", "T1", post, "stretcher_width_mm", {"wedges": 1.0})
-    _top_joints(s, j)
+    _top_joints(s, j, swell)
     return j.made
 
 
-def _top_joints(s: _S, j: Joiner) -> None:
+def _top_joints(s: _S, j: Joiner, swell: float) -> None:
     if s.slatted:
         return
     boards = [f"W{i + 1}" for i in range(s.board_count)]
     for a, b in zip(boards, boards[1:]):
         j.join("edge joint", "top board edge to edge", a, b, "board_count")
     if s.cleated:
+        # As long as the timber will want in its place, and by rule at least; no longer than a tenon can hold.
+        want = 6.0 + 2 * math.ceil(1.2 * swell * s.width_mm / 2 + 0.5)
+        most = math.floor(0.45 * s.board[0] / max(1, round(s.board[0] / TENON_EVERY_MM)) - 8.0)
+        usual = {"slot_mm": float(want)} if BY_RULE * s.width_mm + 8 < want <= most else {}
         for cleat in ("E1", "E2"):
             for b in boards:
-                j.join("breadboard end", "board into breadboard end", b, cleat, "end_width_mm")
+                j.join("breadboard end", "board into breadboard end", b, cleat, "end_width_mm", usual)
     kind = HELD[s.held]
     rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
     for rail in rails:

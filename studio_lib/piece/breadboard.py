@@ -29,6 +29,8 @@ from studio_lib.timber.provisions import breadboard_end
 TWO_THIRDS = "workshop articles on breadboard ends: mortises two thirds of the end's width"
 TENON_EVERY_MM = 180.0
 """One tenon for so much of a board's width; common practice, no source."""
+BY_RULE = 0.02
+"""Travel allowed for where the timber and its place are not known, of the distance from the middle; common practice, no source."""
 LEAST_BOARD_MM = 60.0
 """A tenon with a slot in it needs a board this wide; common practice, no source."""
 GROOVE_DEEPER_MM = 1.0
@@ -76,7 +78,7 @@ class BreadboardEnd(Joint):
         peg = own.get("peg_mm", 6.0)
         length = own.get("length_mm", float(math.floor(2 / 3 * second.width_mm)))
         tongue = own.get("tongue_mm", float(min(round(thickness), math.floor(second.width_mm / 4))))
-        needed = peg + 2 * (0.02 * second.length_mm / 2 + 1)
+        needed = peg + 2 * (BY_RULE * second.length_mm / 2 + 1)
         made = cls(
             family or f"{first.role} into {second.role}", first.ref, second.ref, end, thickness, tongue, length, peg,
             own.get("slot_mm", math.ceil(needed)),

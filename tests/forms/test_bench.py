@@ -121,3 +121,10 @@ def test_arms_that_meet_a_back_rail_are_refused_with_the_nearest_that_works():
     near = float(str(refused.value).split("Give ")[1].split(" ")[0])
     piece = make(NAME, Brief(people=3), back=2, fill=1, back_count=2, arm_height_mm=near, timber="oak")
     assert mortises_apart(piece) == [] and invariants.all_of(piece) == []
+
+
+@pytest.mark.parametrize("count", [2, 5, 8, 11])
+def test_a_solid_seat_is_held_however_narrow_its_boards(count):
+    piece = make(NAME, Brief(people=3), back=0, seat=1, board_count=count, timber="oak")
+    held = [j for j in piece.joints if j.kind == "slotted screws"]
+    assert len({j.second for j in held}) >= 2 and len({j.first for j in held}) >= 2
