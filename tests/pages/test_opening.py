@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from workbook.page import STAGES
+
 ROOT = Path(__file__).resolve().parents[2]
 FLAGS = [
     "--headless", "--no-sandbox", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
@@ -101,5 +103,5 @@ def test_a_second_start_leads_to_the_one_that_is_open(opened):
 
 def test_the_job_book_holds_the_pages_and_the_demo(opened):
     book = opened[1]
-    assert len(list((book / "pages").glob("[0-9][0-9]_*.ipynb"))) == 9
+    assert len(list((book / "pages").glob("[0-9][0-9]_*.ipynb"))) == len(STAGES)
     assert (book / "job book.sqlite").is_file()
