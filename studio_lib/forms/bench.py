@@ -50,6 +50,7 @@ BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
+ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
 LONGEST_MM = 2000.0
@@ -140,32 +141,32 @@ class _S:
 
 SIZES = (
     Size("length_mm", "Length", 350, 3000),
-    Size("depth_mm", "Depth of seat, to the face of the back", 220, 650),
+    Size("depth_mm", "Depth of seat", 220, 650),
     Size("height_mm", "Height of seat", 180, 720),
-    choice("back", "With", BACKS),
+    choice("back", "Back and arms", BACKS),
     choice("seat", "Seat", SEATS, "seat"),
-    Size("board_count", "Slats or boards in the seat", 1, 20, "", "seat", True),
-    Size("gap_mm", "Gap between slats, when made", 0, 30, "mm", "seat"),
+    Size("board_count", "Slats or boards", 1, 20, "", "seat", True),
+    Size("gap_mm", "Gap between slats", 0, 30, "mm", "seat"),
     Size("seat_thickness_mm", "Seat thickness", 14, 60, "mm", "seat"),
     Size("overhang_end_mm", "Seat beyond legs, ends", 0, 300, "mm", "seat"),
     Size("overhang_front_mm", "Seat beyond legs, front", 0, 80, "mm", "seat"),
     Size("leg_mm", "Legs, square", 35, 110, "mm", "frame"),
     Size("apron_width_mm", "Seat rail width (depth)", 40, 160, "mm", "frame"),
     Size("apron_thickness_mm", "Seat rail thickness", 18, 50, "mm", "frame"),
-    Size("apron_setback_mm", "Seat rail behind the leg's face", 0, 20, "mm", "frame"),
-    Size("bearer_count", "Bearers between the seat rails", 0, 9, "", "frame", True),
+    Size("apron_setback_mm", "Seat rail behind leg's face", 0, 20, "mm", "frame"),
+    Size("bearer_count", "Bearers under the seat", 0, 9, "", "frame", True),
     Size("bearer_thickness_mm", "Bearer thickness", 18, 50, "mm", "frame"),
-    Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 400, "mm", "frame"),
+    Size("lower_rail_height_mm", "Lower rails up, 0 for none", 0, 400, "mm", "frame"),
     Size("lower_rail_width_mm", "Lower rail width", 25, 90, "mm", "frame"),
     Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
-    Size("back_height_mm", "Top of the back above the seat", 250, 800, "mm", "back"),
+    Size("back_height_mm", "Back above the seat", 250, 800, "mm", "back"),
     Size("back_angle_deg", "Back leans off upright", 0, 25, "degrees", "back"),
     choice("fill", "Back filled with", FILLS, "back"),
-    Size("back_rail_mm", "Width of the back's rails", 40, 140, "mm", "back"),
-    Size("back_thickness_mm", "Thickness of the back's rails", 18, 45, "mm", "back"),
-    Size("back_count", "Slats, or rails between top and bottom", 0, 40, "", "back", True),
-    Size("back_slat_mm", "Width of the back's slats", 25, 140, "mm", "back"),
-    Size("arm_height_mm", "Top of the arms above the seat", 120, 320, "mm", "arms"),
+    Size("back_rail_mm", "Back rail width", 40, 140, "mm", "back"),
+    Size("back_thickness_mm", "Back rail thickness", 18, 45, "mm", "back"),
+    Size("back_count", "Slats, or rails between", 0, 40, "", "back", True),
+    Size("back_slat_mm", "Back slat width", 25, 140, "mm", "back"),
+    Size("arm_height_mm", "Arms above the seat", 120, 320, "mm", "arms"),
     Size("arm_width_mm", "Arm width", 35, 120, "mm", "arms"),
     Size("arm_thickness_mm", "Arm thickness", 20, 50, "mm", "arms"),
 )
@@ -199,8 +200,10 @@ class Bench(Form):
         laid = {m.ref: m for m in members}
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
-            lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber, overall_mm=overall,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments,
+            own=joints,
+            lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
+            overall_mm=overall,
         )
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
@@ -222,7 +225,8 @@ class Bench(Form):
                 n = s.back_count if s.fill == 1 else 0
                 found.append(("between the back's rails", inner, (high - low - (n + 2) * s.back_rail_mm) / (n + 1)))
         if s.arms:
-            found.append(("under the arm", s.post_front - s.overhang_front_mm - s.leg_mm, s.arm_height_mm - s.arm_thickness_mm))
+            found.append(("under the arm", s.post_front - s.overhang_front_mm - s.leg_mm,
+                    s.arm_height_mm - s.arm_thickness_mm))
         if s.lower_rail_height_mm:
             under = s.leg_top - s.apron_width_mm - s.lower_rail_height_mm - s.lower_rail_width_mm
             found.append(("side, between the rails", s.post_front - s.overhang_front_mm - s.leg_mm, under))
@@ -297,11 +301,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     arm_value = arm.value
     if back == 2:
         known = dict(
-            height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value), fill=fill,
+            height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
+            fill=fill,
             back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
             back_thickness_mm=own("back_thickness_mm", float(max(18, min(26, math.floor(leg - BEHIND_MM - 4))))),
         )
-        counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1, max(count - 1, 0), 0]
+        counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
+            max(count - 1, 0), 0]
         fits = [(n, h) for n in counts if (h := _arm_between(arm.value, known | {"back_count": int(n)})) is not None]
         if fits:
             picked, arm_value = min(fits, key=lambda f: abs(f[1] - arm.value))
@@ -324,28 +330,34 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
         "seat_thickness_mm": Proposal(thick, "dressed from 32 mm sawn", JUDGEMENT),
         "overhang_end_mm": Proposal(over_end, "the legs stand at the ends, under the arms" if back == 2 else
-                                    "under 45 mm it cannot tip when sat on at the end", "EN 1022 forward test, worked by moments"),
-        "overhang_front_mm": Proposal(front, "the front legs carry the arms" if back == 2 else "heels find room under the front", JUDGEMENT),
+                                    "under 45 mm it cannot tip when sat on at the end",
+                                    "EN 1022 forward test, worked by moments"),
+        "overhang_front_mm": Proposal(front, "the front legs carry the arms" if back == 2 else "heels find room under "
+            "the front", JUDGEMENT),
         "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
         "apron_thickness_mm": Proposal(apron_t, "tenons a third of it", JUDGEMENT),
         "apron_setback_mm": Proposal(4.0, "a shadow line at the leg", PRACTICE),
         "bearer_count": Proposal(min(bearers, 9), "no slat spans more than about 430 mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
-        "lower_rail_height_mm": Proposal(float(round(lower)), "stiffens the ends" if lower else "too low for lower rails", JUDGEMENT),
+        "lower_rail_height_mm": Proposal(float(round(lower)),
+            "stiffens the ends" if lower else "too low for lower rails", JUDGEMENT),
         "lower_rail_width_mm": Proposal(40.0, "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
-        "back_height_mm": Proposal(420.0 if height > 350 else 320.0, "up to the shoulder blades; an accessible bench has a back up to 455 mm or more",
-                                   "2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise " + JUDGEMENT),
+        "back_height_mm": Proposal(420.0 if height > 350 else 320.0,
+            "to the shoulder blades; an accessible bench has 455 mm or more",
+                                   ADA_BACK),
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
         "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
-        "back_thickness_mm": Proposal(float(max(18, min(26, math.floor(leg - BEHIND_MM - 4)))), "from the same boards as the seat rails", JUDGEMENT),
+        "back_thickness_mm": Proposal(float(max(18, min(26, math.floor(leg - BEHIND_MM - 4)))),
+            "from the same boards as the seat rails", JUDGEMENT),
         "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
-            arm_value, arm.decided_by + ("" if arm_value == arm.value else ", moved clear of the back's rails"), arm.source),
+            arm_value, arm.decided_by + ("" if arm_value == arm.value else ", moved clear of the back's rails"),
+            arm.source),
         "arm_width_mm": Proposal(max(leg, 35.0), "as wide as the legs", JUDGEMENT),
         "arm_thickness_mm": Proposal(28.0, "takes the front leg's tenon", JUDGEMENT),
     }
@@ -377,77 +389,100 @@ def _back_span(s: _S) -> tuple[float, float]:
 def _refuse(s: _S) -> None:
     width, _ = s.board
     if not s.slatted and width < LEAST_BOARD_MM:
-        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw each way; {LEAST_BOARD_MM:g} mm at least. "
+        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw each way; "
+            f"{LEAST_BOARD_MM:g} mm at least. "
                           f"Give {math.floor(s.seat_depth / LEAST_BOARD_MM)} or fewer.")
     if width < 20:
-        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.seat_depth:.0f} mm of seat would be {max(width, 0):.0f} mm wide; "
+        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.seat_depth:.0f} mm of seat would be "
+            f"{max(width, 0):.0f} mm wide; "
                           "20 mm at least. Fewer of them, or a deeper seat.")
     between = 2 * (s.half - s.leg_mm)
     if between < 100:
-        raise SizeRefused("overhang_end_mm", f"Only {max(between, 0):.0f} mm are left between the legs; 100 mm at least. "
-                          f"{max(s.length_mm / 2 - s.leg_mm - 50, 0):.0f} mm of overhang or less, thinner legs, or a longer bench.")
+        raise SizeRefused("overhang_end_mm", f"Only {max(between, 0):.0f} mm are left between the legs; 100 mm at "
+            "least. "
+                          f"{max(s.length_mm / 2 - s.leg_mm - 50, 0):.0f} mm of overhang or less, thinner legs, or a "
+                          "longer bench.")
     deep = s.post_front - s.overhang_front_mm - s.leg_mm
     if deep < 60:
-        raise SizeRefused("depth_mm", f"Only {max(deep, 0):.0f} mm are left between front and back legs; 60 mm at least. "
+        raise SizeRefused("depth_mm", f"Only {max(deep, 0):.0f} mm are left between front and back legs; 60 mm at "
+            "least. "
                           f"Give {s.depth_mm + 60 - deep:.0f} mm of depth or more, thinner legs, or less overhang.")
     if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
-        raise SizeRefused("apron_thickness_mm", f"A seat rail of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not fit on a "
-                          f"{s.leg_mm:g} mm leg. Give {max(s.leg_mm - s.apron_setback_mm, 0):g} mm or less, or thicker legs.")
+        raise SizeRefused("apron_thickness_mm",
+            f"A seat rail of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not fit on a "
+                          f"{s.leg_mm:g} mm leg. Give {max(s.leg_mm - s.apron_setback_mm, 0):g} mm or less, or "
+                          "thicker legs.")
     if s.leg_top < s.apron_width_mm + 60:
-        raise SizeRefused("apron_width_mm", f"Seat rails {s.apron_width_mm:g} mm deep leave {max(s.leg_top - s.apron_width_mm, 0):.0f} mm over the floor; "
+        raise SizeRefused("apron_width_mm", f"Seat rails {s.apron_width_mm:g} mm deep leave "
+            f"{max(s.leg_top - s.apron_width_mm, 0):.0f} mm over the floor; "
                           "60 mm at least. Shallower rails, a thinner seat, or a higher bench.")
     if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 40 > between:
-        raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {between:.0f} mm between the legs. "
+        raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in "
+            f"{between:.0f} mm between the legs. "
                           "Fewer or thinner bearers.")
     if s.lower_rail_height_mm:
         room = s.leg_top - s.apron_width_mm - 20
         if not 30 <= s.lower_rail_height_mm <= room - s.lower_rail_width_mm:
-            raise SizeRefused("lower_rail_height_mm", f"Lower rails {s.lower_rail_height_mm:g} mm over the floor, {s.lower_rail_width_mm:g} mm wide: give 0 for "
+            raise SizeRefused("lower_rail_height_mm", f"Lower rails {s.lower_rail_height_mm:g} mm over the floor, "
+                f"{s.lower_rail_width_mm:g} mm wide: give 0 for "
                               f"none, or 30 to {max(room - s.lower_rail_width_mm, 0):.0f} mm.")
     _refuse_loose_slats(s)
     if s.has_back:
         _refuse_back(s, between)
     if s.arms:
         if s.overhang_front_mm > 30:
-            raise SizeRefused("overhang_front_mm", f"With arms the front legs pass the seat's front edge; {s.overhang_front_mm:g} mm of overhang leaves a "
+            raise SizeRefused("overhang_front_mm", "With arms the front legs pass the seat's front edge; "
+                f"{s.overhang_front_mm:g} mm of overhang leaves a "
                               "strip that would break off. Give 0 to 30 mm.")
         if s.arm_height_mm - s.arm_thickness_mm < 60:
-            raise SizeRefused("arm_height_mm", f"{s.arm_height_mm - s.arm_thickness_mm:.0f} mm are left under the arm; 60 mm at least.")
+            raise SizeRefused("arm_height_mm",
+                f"{s.arm_height_mm - s.arm_thickness_mm:.0f} mm are left under the arm; 60 mm at least.")
         if s.arm_height_mm > s.back_height_mm - 60:
-            raise SizeRefused("arm_height_mm", f"Arms {s.arm_height_mm:g} mm above the seat on a back of {s.back_height_mm:g} mm; "
+            raise SizeRefused("arm_height_mm",
+                f"Arms {s.arm_height_mm:g} mm above the seat on a back of {s.back_height_mm:g} mm; "
                               f"give {s.back_height_mm - 60:.0f} mm or less, or a higher back.")
         free = _arm_heights(s)
         if not any(a <= s.arm_height_mm <= b for a, b in free):
             most = min(320.0, s.back_height_mm - 60)
-            near = min((min(max(s.arm_height_mm, a), b) for a, b in ((max(a, 120.0), min(b, most)) for a, b in free) if a <= b),
+            near = min((min(max(s.arm_height_mm, a), b) for a,
+                    b in ((max(a, 120.0), min(b, most)) for a, b in free) if a <= b),
                        key=lambda h: abs(h - s.arm_height_mm), default=None)
-            to = f"Give {math.floor(near) if near < s.arm_height_mm else math.ceil(near)} mm" if near else "Give fewer rails in the back"
-            raise SizeRefused("arm_height_mm", f"Arms {s.arm_height_mm:g} mm above the seat meet a rail of the back in the post, where their mortises "
+            to = "Give fewer rails in the back"
+            if near:
+                to = f"Give {math.floor(near) if near < s.arm_height_mm else math.ceil(near)} mm"
+            raise SizeRefused("arm_height_mm", f"Arms {s.arm_height_mm:g} mm above the seat meet a rail of the back "
+                "in the post, where their mortises "
                               f"would break into each other. {to}, or another number of rails.")
         if s.arm_width_mm > s.leg_mm + 2 * s.overhang_end_mm + 60:
-            raise SizeRefused("arm_width_mm", f"An arm {s.arm_width_mm:g} mm wide on a leg of {s.leg_mm:g} mm; give {s.leg_mm + 60:.0f} mm or less.")
+            raise SizeRefused("arm_width_mm", f"An arm {s.arm_width_mm:g} mm wide on a leg of {s.leg_mm:g} mm; give "
+                f"{s.leg_mm + 60:.0f} mm or less.")
 
 
 def _refuse_back(s: _S, between: float) -> None:
     if BEHIND_MM + s.back_thickness_mm / s.cos > s.leg_mm - 2:
-        raise SizeRefused("back_thickness_mm", f"The back's rails, {s.back_thickness_mm:g} mm thick, do not fit the posts, {s.leg_mm:g} mm deep. "
+        raise SizeRefused("back_thickness_mm",
+            f"The back's rails, {s.back_thickness_mm:g} mm thick, do not fit the posts, {s.leg_mm:g} mm deep. "
                           f"Give {max((s.leg_mm - 2 - BEHIND_MM) * s.cos, 0):.0f} mm or less, or thicker legs.")
     low, high = _back_span(s)
     inside = high - low - 2 * s.back_rail_mm
     if inside < 40:
-        raise SizeRefused("back_height_mm", f"The back's two rails leave {max(inside, 0):.0f} mm between them; 40 mm at least. "
-                          f"Give {up_to(s.back_height_mm + (40 - inside) * s.cos, 5):.0f} mm of back or more, or narrower rails.")
+        raise SizeRefused("back_height_mm", f"The back's two rails leave {max(inside, 0):.0f} mm between them; 40 mm "
+            "at least. "
+                          f"Give {up_to(s.back_height_mm + (40 - inside) * s.cos, 5):.0f} mm of back or more, or "
+                          "narrower rails.")
     if s.fill == 0 and s.back_count:
         gap = (between - s.back_count * s.back_slat_mm) / (s.back_count + 1)
         if gap < 5:
             most = math.floor((between - 5) / (s.back_slat_mm + 5))
-            raise SizeRefused("back_count", f"{s.back_count} slats of {s.back_slat_mm:g} mm in {between:.0f} mm of back leave gaps of {gap:.0f} mm; "
+            raise SizeRefused("back_count", f"{s.back_count} slats of {s.back_slat_mm:g} mm in {between:.0f} mm of "
+                f"back leave gaps of {gap:.0f} mm; "
                               f"5 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
     if s.fill == 1:
         gap = (inside - s.back_count * s.back_rail_mm) / (s.back_count + 1)
         if gap < 8:
             most = math.floor((inside - 8) / (s.back_rail_mm + 8))
-            raise SizeRefused("back_count", f"{s.back_count} more rails of {s.back_rail_mm:g} mm in {inside:.0f} mm leave gaps of {gap:.0f} mm; "
+            raise SizeRefused("back_count", f"{s.back_count} more rails of {s.back_rail_mm:g} mm in {inside:.0f} mm "
+                f"leave gaps of {gap:.0f} mm; "
                               f"8 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
 
 
@@ -469,7 +504,8 @@ def _refuse_loose_slats(s: _S) -> None:
         if s.arms and not s.bearer_count and low < s.overhang_front_mm + s.leg_mm + SEAT_FREE_MM:
             under = under[:1]  # it stops between the front legs, short of the end rails
         if max(min(low + width, b) - max(low, a) for a, b in under) < ON_MM:
-            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_MM:g} mm on the rails and bearers under it. "
+            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_MM:g} mm on the "
+                "rails and bearers under it. "
                               "Fewer and wider slats, a bearer more, or less overhang at the front.")
 
 
@@ -484,7 +520,8 @@ def _members(s: _S, letter: str, timber: str) -> tuple[list[Member], tuple[float
     leg = s.leg_mm
     arm_under = s.height_mm + s.arm_height_mm - s.arm_thickness_mm
     for code, name, x, hand in (("L1", "leg, front left", -fx, "left"), ("L2", "leg, front right", fx - leg, "right")):
-        f.add(code, name, "leg", arm_under if s.arms else s.leg_top, leg, leg, Placement((x, front, 0.0), Z, X), hand=hand)
+        f.add(code, name, "leg", arm_under if s.arms else s.leg_top, leg, leg, Placement((x, front, 0.0), Z, X),
+            hand=hand)
     # Back legs: along up, across to the back, so that a crank leans the way of their width.
     rise = s.back_height_mm
     for code, name, x, hand in (("L3", "leg, back right", fx - leg, "right"), ("L4", "leg, back left", -fx, "left")):
@@ -522,17 +559,21 @@ def _seat_frame(f: Frame, s: _S) -> None:
     z = s.leg_top - w
     long, deep = 2 * (fx - leg), back - front - leg
     f.add("A1", "seat rail, front", "seat rail", long, w, t, Placement((-fx + leg, front + b + t, z), X, Z))
-    f.add("A2", "seat rail, back", "seat rail", long, w, t, Placement((fx - leg, back + leg - b - t, z), (-1.0, 0.0, 0.0), Z))
+    f.add("A2", "seat rail, back", "seat rail", long, w, t,
+        Placement((fx - leg, back + leg - b - t, z), (-1.0, 0.0, 0.0), Z))
     f.add("A3", "seat rail, right end", "seat rail", deep, w, t, Placement((fx - b - t, front + leg, z), Y, Z))
     f.add("A4", "seat rail, left end", "seat rail", deep, w, t, Placement((-fx + b + t, back, z), (0.0, -1.0, 0.0), Z))
     y0, y1 = front + b + t, back + leg - b - t
     for i, x in enumerate(_bearer_centres(s), 1):
-        f.add(f"B{i}", f"bearer {i}", "bearer", y1 - y0, w, s.bearer_thickness_mm, Placement((x - s.bearer_thickness_mm / 2, y0, z), Y, Z), "hidden")
+        f.add(f"B{i}", f"bearer {i}", "bearer", y1 - y0, w, s.bearer_thickness_mm,
+            Placement((x - s.bearer_thickness_mm / 2, y0, z), Y, Z), "hidden")
     if s.lower_rail_height_mm:
         low, wide = s.lower_rail_height_mm, s.lower_rail_width_mm
         middle = (leg - t) / 2
-        f.add("R1", "lower rail, right end", "lower rail", deep, wide, t, Placement((fx - middle - t, front + leg, low), Y, Z), hand="right")
-        f.add("R2", "lower rail, left end", "lower rail", deep, wide, t, Placement((-fx + middle + t, back, low), (0.0, -1.0, 0.0), Z), hand="left")
+        f.add("R1", "lower rail, right end", "lower rail", deep, wide, t,
+            Placement((fx - middle - t, front + leg, low), Y, Z), hand="right")
+        f.add("R2", "lower rail, left end", "lower rail", deep, wide, t,
+            Placement((-fx + middle + t, back, low), (0.0, -1.0, 0.0), Z), hand="left")
         reach = fx - middle - t
         y = (front + leg + back) / 2
         f.add("T1", "stretcher", "stretcher", 2 * reach, wide, t, Placement((-reach, y + t / 2, low), X, Z))
@@ -553,7 +594,8 @@ def _seat(f: Frame, s: _S) -> None:
                 length = inner
             else:
                 shaping = _notches(s, y, y + width - past)
-        f.add(f"S{i + 1}" if s.slatted else f"W{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}", "slat" if s.slatted else "board",
+        f.add(f"S{i + 1}" if s.slatted else f"W{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}",
+            "slat" if s.slatted else "board",
               length, width, s.seat_thickness_mm, Placement((-length / 2, y, s.leg_top), X, Y), shaping=shaping,
               arris_mm=f.arris_mm if s.slatted else 0.0)
 
@@ -564,7 +606,8 @@ def _notches(s: _S, y: float, to: float) -> tuple:
 
     deep = s.overhang_end_mm + s.leg_mm + SEAT_FREE_MM
     return tuple(
-        Notch(x0, x1, -5.0, to - y, -5.0, s.seat_thickness_mm + 5.0) for x0, x1 in ((-5.0, deep), (s.length_mm - deep, s.length_mm + 5.0))
+        Notch(x0, x1, -5.0, to - y, -5.0, s.seat_thickness_mm + 5.0) for x0,
+        x1 in ((-5.0, deep), (s.length_mm - deep, s.length_mm + 5.0))
     )
 
 
@@ -594,7 +637,8 @@ def _arm_heights(s: _S) -> list[tuple[float, float]]:
     free, low = [], 60.0 + t
     for at in _rail_lows(s):
         under = (at + 4) * s.cos - ARM_CLEAR_MM + t / 3
-        over = (at + s.back_rail_mm - 4) * s.cos + s.leg_mm * math.sin(math.radians(s.back_angle_deg)) + ARM_CLEAR_MM + 2 * t / 3
+        deep = s.leg_mm * math.sin(math.radians(s.back_angle_deg))
+        over = (at + s.back_rail_mm - 4) * s.cos + deep + ARM_CLEAR_MM + 2 * t / 3
         if under > low:
             free.append((low, under))
         low = max(low, over)
@@ -629,8 +673,10 @@ def _slat_thickness(s: _S) -> float:
 def _arms(f: Frame, s: _S) -> None:
     top = s.height_mm + s.arm_height_mm
     for code, side, x in (("H1", "right", s.half - s.leg_mm / 2), ("H2", "left", -s.half + s.leg_mm / 2)):
-        at = Placement((x + s.arm_width_mm / 2, s.overhang_front_mm - _ARM_NOSE_MM, top - s.arm_thickness_mm), Y, (-1.0, 0.0, 0.0))
-        arm = Member(f"{f.letter}-{code}", f"arm, {side}", "arm", f.timber, 10.0, s.arm_width_mm, s.arm_thickness_mm, at, f.arris_mm,
+        at = Placement((x + s.arm_width_mm / 2, s.overhang_front_mm - _ARM_NOSE_MM, top - s.arm_thickness_mm), Y,
+            (-1.0, 0.0, 0.0))
+        arm = Member(f"{f.letter}-{code}", f"arm, {side}", "arm", f.timber, 10.0, s.arm_width_mm, s.arm_thickness_mm,
+            at, f.arris_mm,
                      "show", (), side)
         lean = math.radians(s.back_angle_deg)
         f.members.append(cut_to(arm, "end", (x, s.post_front, s.height_mm), (0.0, math.cos(lean), -math.sin(lean))))
@@ -677,7 +723,8 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
     kind, family = "slotted screws", "seat on rails, slotted screws"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     for rail in ("A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))):
-        on = [b for b in boards if _over(j.at(b), j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
+        on = [b for b in boards if _over(j.at(b),
+                j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
         for b in on[:: max(1, round(90 / s.board[0]))]:
             try:
                 j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
@@ -723,10 +770,13 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     users = users_of(brief)
     people = min(users.count, 40)
     inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
-    each = bench_width_per_person(people, "close", users, "outdoors" if brief.place.startswith("outdoors") else "indoors")
+    each = bench_width_per_person(people, "close", users,
+        "outdoors" if brief.place.startswith("outdoors") else "indoors")
     found.append(from_ratio(
-        "places", "length for each sitter", each.value, inside / people, "mm", rule=f"{people} people side by side, shoulders touching",
-        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * people - inside, 0):.0f} mm, or fewer people.", stage="sizes",
+        "places", "length for each sitter", each.value, inside / people, "mm",
+        rule=f"{people} people side by side, shoulders touching",
+        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * people - inside, 0):.0f} mm, or "
+            "fewer people.", stage="sizes",
         look_again_from=1.0, says=f"{inside / people:.0f} mm each for {people}, {each.value:.0f} mm wanted",
     ))
     return found

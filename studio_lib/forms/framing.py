@@ -94,7 +94,8 @@ class Joiner:
         """The maker's figures for a family that this kind has; what a swapped kind has besides is left aside."""
         return {n: v for n, v in self.own.get(family, {}).items() if n in KINDS[kind].changeable}
 
-    def join(self, kind: str, family: str, first: str, second: str, size: str, usual: dict[str, float] | None = None) -> None:
+    def join(self, kind: str, family: str, first: str, second: str, size: str,
+            usual: dict[str, float] | None = None) -> None:
         """One joint of a kind; ``size`` names the form's size to blame where it cannot be."""
         a, b = self.at(first), self.at(second)
         figures = self._figures(kind, family)
@@ -108,7 +109,8 @@ class Joiner:
             raise SizeRefused(size, _sentence(error)) from None
 
     def tenon(self, family: str, rail: str, end: str, post: str, size: str, beside_mm: float | None = None,
-              flush: bool = False, kind: type[MortiseTenon] = MortiseTenon, usual: dict[str, float] | None = None) -> None:
+              flush: bool = False, kind: type[MortiseTenon] = MortiseTenon,
+              usual: dict[str, float] | None = None) -> None:
         """A tenon at one end of a rail, stopped short of the neighbour's mortise.
 
         ``beside_mm``: from the post's outer face to the far cheek of the tenon that comes from the next side.
@@ -122,7 +124,8 @@ class Joiner:
             if beside_mm is not None:
                 room = min(room, _through_mm(a, end, b) - beside_mm - LEAST_BETWEEN_MM)
             self.made.append(
-                proportioned(family, a, end, b, room_mm=room, at_leg_end=flush, changed={**(usual or {}), **figures}, kind=kind)
+                proportioned(family, a, end, b, room_mm=room, at_leg_end=flush, changed={**(usual or {}), **figures},
+                    kind=kind)
             )
         except ValueError as error:
             if figures:
@@ -154,7 +157,8 @@ def beside_mm(setback_mm: float, rail_mm: float) -> float:
     return setback_mm + (rail_mm + nearest_chisel(rail_mm / 3)) / 2
 
 
-def thin_refused(made_by: dict[str, tuple[str, str]], arris: str = "arris_mm") -> Callable[[list[Member], list[Joint], set[str]], None]:
+def thin_refused(made_by: dict[str, tuple[str, str]],
+        arris: str = "arris_mm") -> Callable[[list[Member], list[Joint], set[str]], None]:
     """A check for ``changes.assembled``: tenons that are nothing to cut, arrises that leave no flat.
 
     ``made_by``: the sizes that make a member's width and thickness, by its role.
@@ -167,7 +171,8 @@ def thin_refused(made_by: dict[str, tuple[str, str]], arris: str = "arris_mm") -
             if m.arris_mm and 2 * m.arris_mm + FLAT_MM > least:
                 raise SizeRefused(
                     "adjustments" if m.ref in own else arris,
-                    f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
+                    f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} "
+                    "mm. "
                     f"Give {max((least - FLAT_MM) / 2, 0):g} mm or less.",
                 )
         for j in joints:
@@ -183,18 +188,21 @@ def _thin_tenon(j: MortiseTenon, rail: Member, post: Member, own: set[str], made
         raise SizeRefused("adjustments" if own & {rail.ref, post.ref} else named[side], says)
 
     sections = j.sections()
-    if rail.thickness_mm < max(s[3] for s in sections) - min(s[2] for s in sections) + (0 if j.bare_faced else CHEEKS_MM):
+    if rail.thickness_mm < max(s[3] for s in sections) - min(s[2] for s in sections) + (0 if j.bare_faced
+        else CHEEKS_MM):
         refuse(rail, 1, f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; "
                f"make it at least {j.thickness_mm + CHEEKS_MM:g} mm.")
     beside = rail.width_mm - rail.arris_mm - max(s[1] for s in sections)
     if j.haunch_mm and beside < LEAST_TENON_MM:
-        refuse(rail, 0, f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left for the "
+        refuse(rail, 0, f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left "
+            "for the "
                f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
     for value, way, member, side in (
         (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),
     ):
         if value < LEAST_TENON_MM:
-            refuse(member, side, f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and needs "
+            refuse(member, side, f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and "
+                "needs "
                    f"{LEAST_TENON_MM:g} mm. Make {member.name} larger there, or {rail.name} thinner.")
 
 
@@ -212,7 +220,8 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws:
     each = 2 if far.width_mm >= 70 else 1
     into = 0.7 * far.thickness_mm
     where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    return Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5), f"{note}, from below; {where}")
+    return Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
+        f"{note}, from below; {where}")
 
 
 def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float]:
@@ -229,8 +238,10 @@ def room_findings(name: str, length_mm: float, width_mm: float, brief) -> list[F
     for label, size, space in (("length", length_mm, brief.space_length_mm), ("depth", width_mm, brief.space_width_mm)):
         if space is not None:
             found.append(from_ratio(
-                name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
-                source="brief", mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
+                name, f"{label} in the space it has", size, space, "mm",
+                rule="the piece fits the space given in the brief",
+                source="brief", mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes",
+                look_again_from=1.0,
             ))
     return found
 
@@ -242,7 +253,8 @@ def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float) -> Fin
     most = SEAT_INSIDE_MM - SEAT_OUTWARD_N * height_mm / SEAT_LOAD_N
     return from_ratio(
         name, f"tipping {way}", turning / 1000, holding / 1000, "N m",
-        rule="600 N at 60 mm from the edge with 20 N outwards, its own weight left aside", source="EN 1022:2018, worked by moments",
+        rule="600 N at 60 mm from the edge with 20 N outwards, its own weight left aside",
+        source="EN 1022:2018, worked by moments",
         mend=f"Let the seat stand {max(most, 0):.0f} mm or less past the feet.", stage="sizes",
         says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; up to {max(most, 0):.0f} mm it cannot tip",
     )
@@ -257,7 +269,8 @@ def tips_backwards(name: str, back_to_feet_mm: float, seat_mm: float, back_top_m
     at = seat_mm + min(300.0, back_top_mm)
     return from_ratio(
         name, "tipping backwards", push * at / 1000, SEAT_LOAD_N * max(175.0 + back_to_feet_mm, 0.0) / 1000, "N m",
-        rule=f"600 N on the seat 175 mm before the back holds against {push:.0f} N on the back", source="EN 1022, from memory",
+        rule=f"600 N on the seat 175 mm before the back holds against {push:.0f} N on the back",
+        source="EN 1022, from memory",
         mend="Set the rear feet further back, or lower the back.", stage="sizes",
     )
 

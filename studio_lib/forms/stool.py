@@ -100,23 +100,23 @@ class _S:
 
 
 SIZES = (
-    Size("length_mm", "Width of seat, side to side", 220, 900),
-    Size("width_mm", "Depth of seat, front to back", 200, 700),
+    Size("length_mm", "Width of seat", 220, 900),
+    Size("width_mm", "Depth of seat", 200, 700),
     Size("height_mm", "Height", 180, 850),
     choice("seat", "Seat", SEATS, "seat"),
     choice("shape", "Shape of seat", SHAPES, "seat"),
     Size("board_count", "Boards or slats", 1, 20, "", "seat", True),
-    Size("gap_mm", "Gap between slats, when made", 0, 30, "mm", "seat"),
+    Size("gap_mm", "Gap between slats", 0, 30, "mm", "seat"),
     Size("seat_thickness_mm", "Seat thickness", 12, 60, "mm", "seat"),
-    Size("overhang_end_mm", "Seat beyond legs, sides", 0, 200, "mm", "seat"),
-    Size("overhang_side_mm", "Seat beyond legs, front and back", 0, 200, "mm", "seat"),
-    Size("splay_deg", "Legs lean outwards, seen from the front, 0 for upright", 0, 20, "degrees", "frame"),
-    Size("rake_deg", "Legs lean outwards, seen from the side, 0 for upright", 0, 20, "degrees", "frame"),
+    Size("overhang_end_mm", "Seat past legs, sides", 0, 200, "mm", "seat"),
+    Size("overhang_side_mm", "Seat past legs, front, back", 0, 200, "mm", "seat"),
+    Size("splay_deg", "Splay, from the front", 0, 20, "degrees", "frame"),
+    Size("rake_deg", "Rake, from the side", 0, 20, "degrees", "frame"),
     Size("leg_mm", "Legs, square", 25, 90, "mm", "frame"),
-    Size("rail_width_mm", "Rail under the seat, width", 30, 140, "mm", "frame"),
+    Size("rail_width_mm", "Seat rail width (depth)", 30, 140, "mm", "frame"),
     Size("rail_thickness_mm", "Rail thickness", 15, 45, "mm", "frame"),
-    Size("rail_setback_mm", "Rail behind the leg's face", 0, 20, "mm", "frame"),
-    Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 500, "mm", "frame"),
+    Size("rail_setback_mm", "Rail behind leg's face", 0, 20, "mm", "frame"),
+    Size("lower_rail_height_mm", "Lower rails up, 0 for none", 0, 500, "mm", "frame"),
     Size("lower_rail_width_mm", "Lower rail width", 20, 80, "mm", "frame"),
     Size("arris_mm", "Arris taken off", 0, 6, "mm", "frame"),
 )
@@ -149,7 +149,8 @@ class Stool(Form):
         fx, fy = s.feet
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments,
+            own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(round(max(s.length_mm, 2 * fx), 6), round(max(s.width_mm, 2 * fy), 6), s.height_mm),
         )
@@ -165,7 +166,8 @@ class Stool(Form):
         under = s.leg_top_mm - s.rail_width_mm
         found = []
         for where, low, across in (
-            ("front, between the rails", s.lower_rail_height_mm, s.corner[0]), ("side, between the rails", _upper(s), s.corner[1]),
+            ("front, between the rails", s.lower_rail_height_mm, s.corner[0]),
+            ("side, between the rails", _upper(s), s.corner[1]),
         ):
             found.append((where, 2 * (across - s.leg_mm), max(under - low - s.lower_rail_width_mm, 0.0)))
         return found
@@ -217,20 +219,25 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     low, why, source = _lower(brief, height - thick, rail, lower_w)
     return {
         "length_mm": Proposal(min(wide.value, 900.0), wide.decided_by, wide.source),
-        "width_mm": Proposal(min(length, 700.0) if shape else deep.value, "as wide as long: a round seat" if shape else deep.decided_by,
+        "width_mm": Proposal(min(length, 700.0) if shape else deep.value,
+            "as wide as long: a round seat" if shape else deep.decided_by,
                              JUDGEMENT if shape else deep.source),
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
-        "seat": Proposal(1 if outdoors and not shape else 0, "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
+        "seat": Proposal(1 if outdoors and not shape else 0,
+            "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
         "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
-        "board_count": Proposal(boards, "slats of about 60 mm" if seat else "boards of about 115 mm stay flat", JUDGEMENT if seat else PRACTICE),
+        "board_count": Proposal(boards, "slats of about 60 mm" if seat else "boards of about 115 mm stay flat",
+            JUDGEMENT if seat else PRACTICE),
         "gap_mm": Proposal(
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
         "seat_thickness_mm": Proposal(thick, "dressed from 27 or 32 mm sawn", JUDGEMENT),
-        "overhang_end_mm": Proposal(min(over_end, 200.0), "under 45 mm past the feet it cannot tip when sat on at the edge",
+        "overhang_end_mm": Proposal(min(over_end, 200.0),
+            "under 45 mm past the feet it cannot tip when sat on at the edge",
                                     "EN 1022 forward test, worked by moments"),
-        "overhang_side_mm": Proposal(min(over_side, 200.0), "under 45 mm past the feet it cannot tip when sat on at the edge",
+        "overhang_side_mm": Proposal(min(over_side, 200.0),
+            "under 45 mm past the feet it cannot tip when sat on at the edge",
                                      "EN 1022 forward test, worked by moments"),
         "splay_deg": Proposal(lean, "feet wider than the seat: it stands firm, and the legs look lively", JUDGEMENT),
         "rake_deg": Proposal(lean - 2.0, "a little less than from the front, as the seat is less deep", JUDGEMENT),
@@ -256,8 +263,8 @@ def _lower(brief: Brief, top_mm: float, rail_mm: float, lower_mm: float) -> tupl
         # Both openings stay under what holds a head: the side rails stand higher than the front ones.
         low = highest - gap + lower_mm + BETWEEN_RAILS_MM
         if low >= 40:
-            return float(math.floor(low)), f"{gap:.0f} mm at most under the seat rails: too little for a child's head", \
-                "CPSC public playground handbook B.2.5.1"
+            why = f"{gap:.0f} mm at most under the seat rails: too little for a child's head"
+            return float(math.floor(low)), why, "CPSC public playground handbook B.2.5.1"
         return 0.0, "too low for lower rails", JUDGEMENT
     low = min(0.3 * top_mm, highest - 40)
     if low < 40:
@@ -276,44 +283,56 @@ def _upper(s: _S) -> float:
 def _refuse(s: _S) -> None:
     width, _ = s.board
     if not s.slatted and width < LEAST_BOARD_MM:
-        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw; {LEAST_BOARD_MM:g} mm at least. "
+        raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw; "
+            f"{LEAST_BOARD_MM:g} mm at least. "
                           f"Give {math.floor(s.width_mm / LEAST_BOARD_MM)} or fewer.")
     if width < 15:
-        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.width_mm:g} mm would be {max(width, 0):.0f} mm wide; "
+        raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.width_mm:g} mm would be "
+            f"{max(width, 0):.0f} mm wide; "
                           "15 mm at least. Fewer of them, or a deeper seat.")
     if s.slatted and s.shape:
-        raise SizeRefused("shape", "A round seat is made of solid boards: outer slats would have nothing to lie on. Choose shape 0 "
+        raise SizeRefused("shape", "A round seat is made of solid boards: outer slats would have nothing to lie on. "
+            "Choose shape 0 "
                           "(square-edged), or seat 0 (solid boards).")
     cx, cy = s.corner
     if s.shape:
         inside = math.hypot(cx / (s.length_mm / 2 - 5), cy / (s.width_mm / 2 - 5))
         if inside > 1:
-            raise SizeRefused("overhang_end_mm", f"The legs' corners would stand out past the curved edge. Give {up_to(s.length_mm / 2 - cx / inside, 1):.0f} mm "
-                              f"at the sides and {up_to(s.width_mm / 2 - cy / inside, 1):.0f} mm at front and back, or a larger seat.")
+            raise SizeRefused("overhang_end_mm", "The legs' corners would stand out past the curved edge. Give "
+                f"{up_to(s.length_mm / 2 - cx / inside, 1):.0f} mm "
+                              f"at the sides and {up_to(s.width_mm / 2 - cy / inside, 1):.0f} mm at front and back, "
+                              "or a larger seat.")
     if s.slatted:
         _refuse_loose_slats(s)
     for field, label, c in (("overhang_end_mm", "sides", cx), ("overhang_side_mm", "front and back", cy)):
         between = 2 * (c - s.leg_mm)
         if between < 60:
             size = s.length_mm if label == "sides" else s.width_mm
-            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left between the legs; 60 mm at least. "
-                              f"{max(size / 2 - s.leg_mm - 30, 0):.0f} mm of overhang or less, thinner legs, or a larger seat.")
+            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left "
+                "between the legs; 60 mm at least. "
+                              f"{max(size / 2 - s.leg_mm - 30, 0):.0f} mm of overhang or less, thinner legs, or a "
+                              "larger seat.")
     least = s.rail_width_mm + 60
     if s.leg_top_mm < least:
-        raise SizeRefused("height_mm", f"A stool of {s.height_mm:g} mm leaves legs of {max(s.leg_top_mm, 0):.0f} mm; with rails of {s.rail_width_mm:g} mm "
+        raise SizeRefused("height_mm", f"A stool of {s.height_mm:g} mm leaves legs of {max(s.leg_top_mm, 0):.0f} mm; "
+            f"with rails of {s.rail_width_mm:g} mm "
                           f"give {least + s.seat_thickness_mm:.0f} mm or more, or shallower rails.")
     setback = max(_setback(s, s.rail_width_mm, a) for a in (s.splay_deg, s.rake_deg))
     if setback + s.rail_thickness_mm > s.leg_mm - 2:
-        raise SizeRefused("rail_thickness_mm", f"A rail of {s.rail_thickness_mm:g} mm, {setback:.0f} mm behind the face so that it stays inside a leaning "
-                          f"leg, does not fit on a {s.leg_mm:g} mm leg. Give {max(s.leg_mm - 2 - setback, 0):.0f} mm or less, or thicker legs.")
+        raise SizeRefused("rail_thickness_mm", f"A rail of {s.rail_thickness_mm:g} mm, {setback:.0f} mm behind the "
+            "face so that it stays inside a leaning "
+                          f"leg, does not fit on a {s.leg_mm:g} mm leg. Give {max(s.leg_mm - 2 - setback, 0):.0f} mm "
+                          "or less, or thicker legs.")
     if s.lower_rail_height_mm:
         room = s.leg_top_mm - s.rail_width_mm - 20
         high = _upper(s) + s.lower_rail_width_mm
         if high > room:
-            raise SizeRefused("lower_rail_height_mm", f"Lower rails up to {high:.0f} mm run into the rails under the seat. "
+            raise SizeRefused("lower_rail_height_mm",
+                f"Lower rails up to {high:.0f} mm run into the rails under the seat. "
                               f"Give {max(s.lower_rail_height_mm - (high - room), 0):.0f} mm or less, 0 for none.")
         if s.lower_rail_height_mm < 30:
-            raise SizeRefused("lower_rail_height_mm", f"Lower rails {s.lower_rail_height_mm:g} mm over the floor; give 30 mm or more, 0 for none.")
+            raise SizeRefused("lower_rail_height_mm",
+                f"Lower rails {s.lower_rail_height_mm:g} mm over the floor; give 30 mm or more, 0 for none.")
 
 
 ON_RAIL_MM = 10.0
@@ -335,12 +354,14 @@ def _refuse_loose_slats(s: _S) -> None:
     for i in range(s.board_count):
         low = -s.width_mm / 2 + i * (width + gap)
         if max(_on_rails(s, low, low + width)) < ON_RAIL_MM:
-            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_RAIL_MM:g} mm on the rails under the seat. "
+            raise SizeRefused("board_count", f"Slat {i + 1}, {width:g} mm wide, lies by less than {ON_RAIL_MM:g} mm "
+                "on the rails under the seat. "
                               "Fewer and wider slats, less overhang at front and back, or thinner legs.")
 
 
 def _setback(s: _S, rail_mm: float, lean_deg: float) -> float:
-    """From the leg's outer face to the rail's at its middle, so that it stays behind the face from top to bottom. [mm]"""
+    """From the leg's outer face to the rail's at its middle, so that it stays behind the face from top to bottom.
+    [mm]"""
     return s.rail_setback_mm + rail_mm / 2 * math.tan(math.radians(lean_deg))
 
 
@@ -360,7 +381,8 @@ def _leg(f: Frame, s: _S, code: str) -> Member:
         for c, a, t in zip(corner, across, through)
     )
     made = Member(
-        f"{f.letter}-{code}", f"leg, {NAMES[code]}", "leg", f.timber, s.leg_top_mm, s.leg_mm, s.leg_mm, Placement(at, up, across),
+        f"{f.letter}-{code}", f"leg, {NAMES[code]}", "leg", f.timber, s.leg_top_mm, s.leg_mm, s.leg_mm,
+        Placement(at, up, across),
         f.arris_mm, "show", (), "left" if sx < 0 else "right",
     )
     made = cut_to(made, "start", (0.0, 0.0, 0.0), Z)
@@ -373,7 +395,8 @@ def _face(leg: Member, towards: Vec) -> tuple[Vec, Vec]:
     """The leg's face that looks most nearly along a direction: a point of it and its normal, in piece axes."""
     p = leg.placement
     best = max(
-        ((sign * dot(axis, towards), axis, sign, size) for axis, size in ((p.across, leg.width_mm), (p.through, leg.thickness_mm))
+        ((sign * dot(axis, towards), axis, sign, size) for axis,
+            size in ((p.across, leg.width_mm), (p.through, leg.thickness_mm))
          for sign in (1.0, -1.0)), key=lambda c: c[0],
     )
     _, axis, sign, size = best
@@ -388,10 +411,12 @@ def _on_face(point: Vec, normal: Vec, x: float | None, y: float | None, z: float
     return point[1] - ((x - point[0]) * normal[0] + (z - point[2]) * normal[2]) / normal[1]
 
 
-def _rail(f: Frame, s: _S, legs: dict[str, Member], code: str, name: str, role: str, side: str, z: float, wide: float) -> None:
+def _rail(f: Frame, s: _S, legs: dict[str, Member], code: str, name: str, role: str, side: str, z: float,
+        wide: float) -> None:
     """A level rail on edge between two legs, its ends cut to their faces, its face outwards."""
     one, two, along = {
-        "front": ("L1", "L2", X), "back": ("L3", "L4", (-1.0, 0.0, 0.0)), "right": ("L2", "L3", Y), "left": ("L4", "L1", (0.0, -1.0, 0.0)),
+        "front": ("L1", "L2", X), "back": ("L3", "L4", (-1.0, 0.0, 0.0)), "right": ("L2", "L3", Y),
+        "left": ("L4", "L1", (0.0, -1.0, 0.0)),
     }[side]
     outward = {"front": (0.0, -1.0, 0.0), "back": Y, "right": X, "left": (-1.0, 0.0, 0.0)}[side]
     middle = z + wide / 2
@@ -438,7 +463,8 @@ def _members(s: _S, letter: str, timber: str) -> list[Member]:
             chord = s.length_mm * math.sqrt(max(1 - (near / (s.width_mm / 2)) ** 2, 0.0))
             length = min(up_to(chord + 2.0, 1.0), s.length_mm)
             shaping = (CutRound(length / 2, -y, s.length_mm, s.width_mm),)
-        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}", "slat" if s.slatted else "board",
+        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'seat board'} {i + 1}",
+            "slat" if s.slatted else "board",
               length, width, s.seat_thickness_mm, Placement((-length / 2, y, s.leg_top_mm), X, Y), shaping=shaping,
               arris_mm=s.arris_mm if s.slatted else 0.0)
     return [_rounded(m) for m in f.members]
@@ -479,7 +505,8 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
         if rail in ("A1", "A2"):
             on = [b for b in boards if j.at(b).piece_box.lo[1] + 8 <= r.centre[1] <= j.at(b).piece_box.hi[1] - 8][:1]
         else:
-            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= FROM_EDGE_MM]
+            on = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1],
+                    r.lo[1]) >= FROM_EDGE_MM]
             step = max(1, math.ceil(len(on) / 3))
             on = on[step // 2 :: step]
         for b in on:
@@ -504,7 +531,8 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if across:
                 out.append(screws("slat on side rail", r, x, "stainless, let in to leave 25 mm of rail"))
             else:
-                out.append(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0, "stainless, from below, let in to leave 25 mm of rail"))
+                out.append(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0,
+                        "stainless, from below, let in to leave 25 mm of rail"))
     return tuple(out)
 
 

@@ -114,24 +114,24 @@ SIZES = (
     choice("base", "Stands on", BASES),
     choice("top", "Top", TOPS, "top"),
     choice("outline", "Outline", OUTLINES, "top"),
-    choice("held", "A solid top is held by", HELD, "top"),
+    choice("held", "Solid top held by", HELD, "top"),
     Size("board_count", "Boards or slats", 1, 40, "", "top", True),
-    Size("gap_mm", "Gap between slats, when made", 0, 40, "mm", "top"),
+    Size("gap_mm", "Gap between slats", 0, 40, "mm", "top"),
     Size("top_thickness_mm", "Top thickness", 12, 70, "mm", "top"),
-    Size("end_width_mm", "Width of breadboard ends", 40, 200, "mm", "top"),
-    Size("overhang_end_mm", "Top beyond legs or feet, ends", 0, 700, "mm", "top"),
-    Size("overhang_side_mm", "Top beyond legs or feet, sides", 0, 500, "mm", "top"),
+    Size("end_width_mm", "Breadboard end width", 40, 200, "mm", "top"),
+    Size("overhang_end_mm", "Top past the feet, ends", 0, 700, "mm", "top"),
+    Size("overhang_side_mm", "Top past the feet, sides", 0, 500, "mm", "top"),
     Size("leg_mm", "Legs, square", 30, 140, "mm", "frame"),
     Size("apron_width_mm", "Apron width (depth)", 30, 200, "mm", "frame"),
     Size("apron_thickness_mm", "Apron thickness", 15, 60, "mm", "frame"),
-    Size("apron_setback_mm", "Apron behind the leg's face", 0, 40, "mm", "frame"),
-    Size("bearer_count", "Bearers between the aprons", 0, 12, "", "frame", True),
+    Size("apron_setback_mm", "Apron behind leg's face", 0, 40, "mm", "frame"),
+    Size("bearer_count", "Bearers", 0, 12, "", "frame", True),
     Size("bearer_width_mm", "Bearer width (depth)", 25, 160, "mm", "frame"),
     Size("bearer_thickness_mm", "Bearer thickness", 15, 80, "mm", "frame"),
     Size("post_width_mm", "Trestle post width", 60, 300, "mm", "frame"),
-    Size("foot_height_mm", "Trestle foot and top bearer, depth", 40, 160, "mm", "frame"),
-    Size("stretcher_height_mm", "Trestle stretcher above floor", 60, 700, "mm", "frame"),
-    Size("stretcher_width_mm", "Trestle stretcher width", 40, 200, "mm", "frame"),
+    Size("foot_height_mm", "Trestle foot, depth", 40, 160, "mm", "frame"),
+    Size("stretcher_height_mm", "Stretcher above floor", 60, 700, "mm", "frame"),
+    Size("stretcher_width_mm", "Stretcher width", 40, 200, "mm", "frame"),
     Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
 )
 
@@ -144,7 +144,8 @@ MADE_BY = {
 
 
 class Table(Form):
-    """Legs and aprons or trestles; the top slatted, solid, or solid with breadboard ends; square-edged, round or oval."""
+    """Legs and aprons or trestles; the top slatted, solid, or solid with breadboard ends; square-edged, round or
+    oval."""
 
     name = "table"
     sizes = SIZES
@@ -163,7 +164,8 @@ class Table(Form):
         laid = {m.ref: m for m in members}
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid), around.swell_fraction), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid), around.swell_fraction),
+            changes=adjustments, own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
@@ -215,17 +217,21 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         length = Proposal(min(needed, 4000.0), f"{brief.people} people, {sides} a side and one at each end, 635 mm each"
                           + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else ""),
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
-        width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
+        width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
+            "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", round((26.0 if top == 0 else 28.0) * chunky))
-    apron, leg = own("apron_width_mm", 90.0), own("leg_mm", round((70.0 if long > 1200 else 60.0 if long > 800 else 46.0) * chunky))
-    height, why, source = 740.0, "735 to 760 mm is usual for dining", "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
+    apron, leg = own("apron_width_mm", 90.0), own("leg_mm",
+        round((70.0 if long > 1200 else 60.0 if long > 800 else 46.0) * chunky))
+    height, why = 740.0, "735 to 760 mm is usual for dining"
+    source = "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
     if not users.adults:
         from studio_lib.people.children import mark_for_age
 
         mark = mark_for_age(min(users.child_ages))
-        height, why, source = mark.table_mm, f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}", mark.source
+        height, source = mark.table_mm, mark.source
+        why = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}"
     if brief.wheelchair:
         height = up_to(685 + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
         why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
@@ -252,29 +258,40 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "length_mm": length, "width_mm": width, "height_mm": Proposal(height, why, source),
         "base": Proposal(0, "knees free all round", JUDGEMENT),
         "top": Proposal(
-            usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors else "a closed top indoors", JUDGEMENT),
+            usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors
+                else "a closed top indoors", JUDGEMENT),
         "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
         "held": Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
         "board_count": Proposal(
-            boards, "slats of about 95 mm" if top == 0 else "boards of about 125 mm stay flat", JUDGEMENT if top == 0 else PRACTICE),
+            boards, "slats of about 95 mm" if top == 0 else "boards of about 125 mm stay flat",
+            JUDGEMENT if top == 0 else PRACTICE),
         "gap_mm": Proposal(
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "top_thickness_mm": Proposal(thick, "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished", JUDGEMENT),
+        "top_thickness_mm": Proposal(thick, "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
+            JUDGEMENT),
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
         "overhang_end_mm": Proposal(
-            end, "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the curve",
+            end, "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the "
+                "curve",
             "feet spread two thirds of the top at least: trade rule"),
-        "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps inside the curve", JUDGEMENT),
-        "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top", JUDGEMENT),
+        "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps "
+            "inside the curve", JUDGEMENT),
+        "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top",
+            JUDGEMENT),
         "apron_width_mm": Proposal(
-            max(90.0 if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers) else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
-        "apron_thickness_mm": Proposal(max(min(max(18.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)), 15.0), "tenons a third of it", JUDGEMENT),
-        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0 if leg >= 45 else 2.0, "a shadow line at the leg", PRACTICE),
-        "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top flat", JUDGEMENT),
-        "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0), "a little shallower than the aprons", JUDGEMENT),
+            max(90.0 if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
+                else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "apron_thickness_mm": Proposal(max(min(max(18.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)),
+                15.0), "tenons a third of it", JUDGEMENT),
+        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0 if leg >= 45 else 2.0, "a shadow line at the leg",
+            PRACTICE),
+        "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top "
+            "flat", JUDGEMENT),
+        "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0),
+            "a little shallower than the aprons", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
         "post_width_mm": Proposal(
             min(max(_step(0.16 * wide), 80.0), 180.0), "a double tenon top and bottom", JUDGEMENT),
@@ -305,66 +322,83 @@ def _between_legs_mm(s: _S) -> float:
 def _refuse(s: _S) -> None:
     width, _ = s.board
     if width < 15:
-        raise SizeRefused("board_count", f"{s.board_count} {'slats' if s.slatted else 'boards'} in {s.width_mm:g} mm would be "
+        raise SizeRefused("board_count", f"{s.board_count} {'slats' if s.slatted else 'boards'} in {s.width_mm:g} mm "
+            "would be "
                           f"{max(width, 0):.0f} mm wide; 15 mm at least. Fewer of them, or a wider top.")
     if s.outline and s.top != 1:
-        raise SizeRefused("outline", f"A {OUTLINES[1]} top is made of {TOPS[1]}, {OUTLINES[1]} = {s.outline} does not go with {TOPS[s.top]}. "
+        raise SizeRefused("outline", f"A {OUTLINES[1]} top is made of {TOPS[1]}, {OUTLINES[1]} = {s.outline} does not "
+            f"go with {TOPS[s.top]}. "
                           f"Choose {TOPS[1]} for the top, or a rectangular outline.")
     fx, fy = s.half
     if s.outline:
         inside = math.hypot(fx / (s.length_mm / 2 - INSIDE_ROUND_MM), fy / (s.width_mm / 2 - INSIDE_ROUND_MM))
         if inside > 1:
             need = s.length_mm / 2 - fx / inside
-            raise SizeRefused("overhang_end_mm", f"The frame's corners would stand out past the curved edge. Give {up_to(need, 5):.0f} mm "
-                              f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a larger top.")
+            raise SizeRefused("overhang_end_mm",
+                f"The frame's corners would stand out past the curved edge. Give {up_to(need, 5):.0f} mm "
+                              f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a "
+                              "larger top.")
     least = 60.0
     for field, label, room in (("overhang_end_mm", "ends", 2 * fx), ("overhang_side_mm", "sides", 2 * fy)):
         between = room - (2 * s.leg_mm if s.base == 0 else s.leg_mm + 100 if label == "ends" else s.post_width_mm)
         if between < least:
             what = "between the legs" if s.base == 0 else "for the trestles"
-            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left {what}; "
+            raise SizeRefused(field, f"With that overhang at the {label} only {max(between, 0):.0f} mm are left "
+                f"{what}; "
                               f"{least:.0f} mm at least. {_most_over(s, label, least):.0f} mm "
                               "of overhang or less, thinner timber, or a larger top.")
     if s.cleated:
         long = s.length_mm - 2 * s.end_width_mm
         if long < 200:
-            raise SizeRefused("end_width_mm", f"Breadboard ends of {s.end_width_mm:g} mm leave boards of {max(long, 0):.0f} mm; "
+            raise SizeRefused("end_width_mm", f"Breadboard ends of {s.end_width_mm:g} mm leave boards of "
+                f"{max(long, 0):.0f} mm; "
                               "200 mm at least. Narrower ends, or a longer top.")
         if width < LEAST_BOARD_MM:
-            raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow for breadboard tenons that slide; {LEAST_BOARD_MM:g} mm "
+            raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow for breadboard tenons that "
+                f"slide; {LEAST_BOARD_MM:g} mm "
                               f"at least. Give {math.floor(s.width_mm / LEAST_BOARD_MM)} boards or fewer.")
         if s.top_thickness_mm < 15:
-            raise SizeRefused("top_thickness_mm", f"A top of {s.top_thickness_mm:g} mm is too thin for a breadboard end; 15 mm or more.")
+            raise SizeRefused("top_thickness_mm",
+                f"A top of {s.top_thickness_mm:g} mm is too thin for a breadboard end; 15 mm or more.")
     _refuse_loose_slats(s)
     if s.base == 0:
         if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
-            raise SizeRefused("apron_thickness_mm", f"An apron of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not "
+            raise SizeRefused("apron_thickness_mm",
+                f"An apron of {s.apron_thickness_mm:g} mm set back {s.apron_setback_mm:g} mm does not "
                               f"fit on a {s.leg_mm:g} mm leg. A thicker leg, or less setback.")
         if s.bearer_count and s.bearer_width_mm > s.apron_width_mm:
-            raise SizeRefused("bearer_width_mm", f"Bearers {s.bearer_width_mm:g} mm deep hang below aprons of {s.apron_width_mm:g} mm. "
+            raise SizeRefused("bearer_width_mm",
+                f"Bearers {s.bearer_width_mm:g} mm deep hang below aprons of {s.apron_width_mm:g} mm. "
                               "Shallower bearers or deeper aprons.")
         if s.slatted and not s.bearer_count:
-            raise SizeRefused("bearer_count", "0 bearers: slats need at least 2 to lie on. Give 2 or more, or a solid top.")
+            raise SizeRefused("bearer_count", "0 bearers: slats need at least 2 to lie on. Give 2 or more, or a solid "
+                "top.")
         if s.slatted and s.bearer_count < 2:
             raise SizeRefused("bearer_count", f"{s.bearer_count} bearer: slats need at least 2 to lie on.")
         clear = 2 * (fx - s.leg_mm)
         if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 10 > clear:
-            raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {clear:.0f} mm "
+            raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit "
+                f"in {clear:.0f} mm "
                               "between the legs. Fewer or thinner bearers.")
         if _clear_mm(s) < 50:
-            raise SizeRefused("apron_width_mm", f"Aprons {s.apron_width_mm:g} mm deep leave {max(_clear_mm(s), 0):.0f} mm over the floor; "
+            raise SizeRefused("apron_width_mm",
+                f"Aprons {s.apron_width_mm:g} mm deep leave {max(_clear_mm(s), 0):.0f} mm over the floor; "
                               "50 mm at least. Shallower aprons, or a higher table.")
     else:
         post = s.leg_length_mm - 2 * s.foot_height_mm
         if post < s.stretcher_width_mm + 60:
-            raise SizeRefused("foot_height_mm", f"Feet and top bearers {s.foot_height_mm:g} mm deep leave posts of {max(post, 0):.0f} mm; the "
-                              f"stretcher, {s.stretcher_width_mm:g} mm wide, wants {s.stretcher_width_mm + 60:.0f}. Shallower ones, or a higher table.")
+            raise SizeRefused("foot_height_mm",
+                f"Feet and top bearers {s.foot_height_mm:g} mm deep leave posts of {max(post, 0):.0f} mm; the "
+                              f"stretcher, {s.stretcher_width_mm:g} mm wide, wants {s.stretcher_width_mm + 60:.0f}. "
+                              "Shallower ones, or a higher table.")
         low, high = s.foot_height_mm + 25, s.leg_length_mm - s.foot_height_mm - 25 - s.stretcher_width_mm
         if not low <= s.stretcher_height_mm <= high:
-            raise SizeRefused("stretcher_height_mm", f"The stretcher {s.stretcher_height_mm:g} mm over the floor runs into a foot or a top bearer. "
+            raise SizeRefused("stretcher_height_mm",
+                f"The stretcher {s.stretcher_height_mm:g} mm over the floor runs into a foot or a top bearer. "
                               f"Give {low:.0f} to {high:.0f} mm.")
         if s.post_width_mm > 2 * fy - 20:
-            raise SizeRefused("post_width_mm", f"A post {s.post_width_mm:g} mm wide on a foot of {2 * fy:.0f} mm; give {max(2 * fy - 60, 0):.0f} mm or less.")
+            raise SizeRefused("post_width_mm", f"A post {s.post_width_mm:g} mm wide on a foot of {2 * fy:.0f} mm; "
+                f"give {max(2 * fy - 60, 0):.0f} mm or less.")
 
 
 def _refuse_loose_slats(s: _S) -> None:
@@ -372,8 +406,10 @@ def _refuse_loose_slats(s: _S) -> None:
     setback = s.apron_setback_mm if s.base == 0 else 0.0
     most = s.board[0] - LEAST_ON_MM - setback
     if s.slatted and s.overhang_side_mm > most:
-        raise SizeRefused("overhang_side_mm", f"The outer slats, {s.board[0]:g} mm wide, do not reach the frame with {s.overhang_side_mm:g} mm of "
-                          f"overhang at the sides. Give {max(_step(most, 1.0), 0):.0f} mm or less, fewer slats, or a solid top.")
+        raise SizeRefused("overhang_side_mm", f"The outer slats, {s.board[0]:g} mm wide, do not reach the frame with "
+            f"{s.overhang_side_mm:g} mm of "
+                          f"overhang at the sides. Give {max(_step(most, 1.0), 0):.0f} mm or less, fewer slats, or a "
+                          "solid top.")
 
 
 def _most_over(s: _S, label: str, least: float) -> float:
@@ -402,7 +438,8 @@ def _members(s: _S, letter: str, timber: str) -> list[Member]:
     if s.base == 0:
         for code, name, x, y, hand in (
             ("L1", "leg, front left", -fx, -fy, "left"), ("L2", "leg, front right", fx - s.leg_mm, -fy, "right"),
-            ("L3", "leg, back right", fx - s.leg_mm, fy - s.leg_mm, "right"), ("L4", "leg, back left", -fx, fy - s.leg_mm, "left"),
+            ("L3", "leg, back right", fx - s.leg_mm, fy - s.leg_mm, "right"),
+            ("L4", "leg, back left", -fx, fy - s.leg_mm, "left"),
         ):
             f.add(code, name, "leg", top, s.leg_mm, s.leg_mm, Placement((x, y, 0.0), Z, X), hand=hand)
         t, b, w = s.apron_thickness_mm, s.apron_setback_mm, s.apron_width_mm
@@ -456,12 +493,14 @@ def _top(f: Frame, s: _S) -> None:
             length = 2 * (s.length_mm / 2) * math.sqrt(max(1 - (near / (s.width_mm / 2)) ** 2, 0.0))
             length = min(up_to(length + 2.0, 1.0), s.length_mm)
             shaping = (CutRound(length / 2, -y, s.length_mm, s.width_mm),)
-        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'top board'} {i + 1}", what, length, width, s.top_thickness_mm,
+        f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'top board'} {i + 1}", what, length,
+            width, s.top_thickness_mm,
               Placement((-length / 2, y, s.leg_length_mm), X, Y), shaping=shaping, arris_mm=arris)
     if s.cleated:
         for code, name, x in (("E1", "left", -s.length_mm / 2), ("E2", "right", s.length_mm / 2 - s.end_width_mm)):
             f.add(code, f"breadboard end, {name}", "breadboard end", s.width_mm, s.end_width_mm, s.top_thickness_mm,
-                  Placement((x + s.end_width_mm, -s.width_mm / 2, s.leg_length_mm), Y, (-1.0, 0.0, 0.0)), hand=name, arris_mm=0.0)
+                  Placement((x + s.end_width_mm, -s.width_mm / 2, s.leg_length_mm), Y, (-1.0, 0.0, 0.0)), hand=name,
+                  arris_mm=0.0)
 
 
 # ---------------------------------------------------------------- joints
@@ -544,7 +583,8 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str) -> int:
 
 
 def _clear_of_bearers(s: _S, j: Joiner, rail: str) -> float | None:
-    """How many fixings along a long apron so that none stands where a bearer is tenoned; None where it does not matter."""
+    """How many fixings along a long apron so that none stands where a bearer is tenoned; None where it does not
+    matter."""
     if rail not in ("A1", "A2") or not s.bearer_count:
         return None
     long = j.at(rail).length_mm
@@ -572,7 +612,8 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
                 continue
             if b.role == "apron":
                 count = max(2, round(b.length_mm / EVERY_MM))
-                out.append(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0, "stainless, from below, let in to leave 30 mm of apron"))
+                out.append(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0,
+                        "stainless, from below, let in to leave 30 mm of apron"))
             else:
                 out.append(screws("slat on bearer", b, x, "stainless"))
     return tuple(out)
@@ -597,7 +638,8 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
         if sides and not s.outline:
             each = _between_legs_mm(s) / sides
             found.append(from_ratio(
-                "places", "width between the legs for each diner", 530, max(each, 1), "mm", rule="530 mm each at the tightest, 600 usual",
+                "places", "width between the legs for each diner", 530, max(each, 1), "mm",
+                rule="530 mm each at the tightest, 600 usual",
                 source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
                 mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes", look_again_from=530 / 600,
                 says=f"{each:.0f} mm each for {sides} a side",
@@ -611,16 +653,19 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
                 mend="A larger top, or fewer people.", stage="sizes", look_again_from=530 / 600,
                 says=f"{edge:.0f} mm of edge each for {brief.people}",
             ))
-    for way, over, size in (("over its end", s.overhang_end_mm, s.length_mm), ("over its side", s.overhang_side_mm, s.width_mm)):
+    for way, over, size in (("over its end", s.overhang_end_mm, s.length_mm),
+        ("over its side", s.overhang_side_mm, s.width_mm)):
         found.append(from_ratio(
             piece.name, f"spread of the feet, {way}", 2 / 3 * size, size - 2 * over, "mm",
-            rule="feet spread over two thirds of the top at least", source="trade rule in furniture handbooks", stage="sizes",
+            rule="feet spread over two thirds of the top at least", source="trade rule in furniture handbooks",
+            stage="sizes",
             mend=f"Overhang of {size / 6:.0f} mm or less.", look_again_from=1.0,
             says=f"feet {size - 2 * over:.0f} mm apart under {size:.0f} mm of top",
         ))
     if brief.wheelchair:
         found.append(from_ratio(
-            "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame", source="2010 ADA Standards 306.3",
+            "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame",
+            source="2010 ADA Standards 306.3",
             mend="Raise the table or use a shallower frame.", stage="sizes", look_again_from=1.0,
         ))
     return found

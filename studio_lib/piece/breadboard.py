@@ -30,7 +30,8 @@ TWO_THIRDS = "workshop articles on breadboard ends: mortises two thirds of the e
 TENON_EVERY_MM = 180.0
 """One tenon for so much of a board's width; common practice, no source."""
 BY_RULE = 0.02
-"""Travel allowed for where the timber and its place are not known, of the distance from the middle; common practice, no source."""
+"""Travel allowed for where the timber and its place are not known, of the distance from the middle; common practice,
+no source."""
 LEAST_BOARD_MM = 60.0
 """A tenon with a slot in it needs a board this wide; common practice, no source."""
 GROOVE_DEEPER_MM = 1.0
@@ -50,8 +51,8 @@ class BreadboardEnd(Joint):
 
     kind = "breadboard end"
     changeable = {
-        "thickness_mm": "Tongue and tenon thickness, mm", "tongue_mm": "Tongue length, mm", "length_mm": "Tenon length, mm",
-        "peg_mm": "Peg diameter, mm", "slot_mm": "Slot length in the sliding tenons, mm",
+        "thickness_mm": "Tongue thickness, mm", "tongue_mm": "Tongue length, mm", "length_mm": "Tenon length, mm",
+        "peg_mm": "Peg diameter, mm", "slot_mm": "Slot for the pegs, mm",
     }
 
     end: str = "start"
@@ -62,16 +63,19 @@ class BreadboardEnd(Joint):
     slot_mm: float = 12.0
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> BreadboardEnd:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> BreadboardEnd:
         own = own or {}
         names = f"{first.name} ({first.ref}) and {second.name} ({second.ref})"
         end = meeting_end(first, second)
         a, b = first.placement, second.placement
         if abs(dot(a.along, b.along)) > 1e-6 or abs(abs(dot(a.through, b.through)) - 1) > 1e-6:
-            raise ValueError(f"{names}: a breadboard end lies flat across the end of the boards, its faces with theirs.")
+            raise ValueError(f"{names}: a breadboard end lies flat across the end of the boards, its faces with "
+                "theirs.")
         if abs(first.thickness_mm - second.thickness_mm) > 6:
             raise ValueError(
-                f"{names} are {first.thickness_mm:g} and {second.thickness_mm:g} mm thick; a breadboard end is as thick as its boards."
+                f"{names} are {first.thickness_mm:g} and {second.thickness_mm:g} mm thick; a breadboard end is as "
+                "thick as its boards."
             )
         thin = min(first.thickness_mm, second.thickness_mm)
         thickness = own.get("thickness_mm", nearest_chisel(thin / 3))
@@ -99,7 +103,8 @@ class BreadboardEnd(Joint):
                 )
         if first.width_mm < LEAST_BOARD_MM:
             raise ValueError(
-                f"{names}: a board {first.width_mm:g} mm wide is too narrow for a sliding tenon; {LEAST_BOARD_MM:g} mm or more."
+                f"{names}: a board {first.width_mm:g} mm wide is too narrow for a sliding tenon; {LEAST_BOARD_MM:g} "
+                "mm or more."
             )
         return made
 
@@ -184,7 +189,8 @@ class BreadboardEnd(Joint):
     def _slot(self, board: Member, y: float, fixed: bool) -> Prism:
         run = 0.0 if fixed else self.travel_mm
         x = self._peg_x(board)
-        return Prism(slot(x, y - run, x, y + run, self.peg_mm), Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
+        return Prism(slot(x, y - run, x, y + run, self.peg_mm),
+            Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
                      board.thickness_mm)
 
     def _pegs(self, piece: Piece, outside: float) -> tuple[Prism, ...]:
@@ -223,14 +229,16 @@ class BreadboardEnd(Joint):
         where, refs = f"{board.name} into {cleat.name}", (board.ref, cleat.ref)
         out = []
         for what, value, best, low, high, rule, source in (
-            ("tongue thickness", self.thickness_mm, cleat.thickness_mm / 3, 0.22 * cleat.thickness_mm, 0.42 * cleat.thickness_mm,
+            ("tongue thickness", self.thickness_mm, cleat.thickness_mm / 3, 0.22 * cleat.thickness_mm,
+                0.42 * cleat.thickness_mm,
              "a third of the thickness", ONE_THIRD),
             ("tenon length", self.length_mm, 2 / 3 * cleat.width_mm, 0.5 * cleat.width_mm, 0.75 * cleat.width_mm,
              "two thirds of the end's width", TWO_THIRDS),
         ):
             stands = low - 1e-6 <= value <= high + 1e-6
             out.append(Finding(
-                where, what, Verdict.STANDS if stands else Verdict.LOOK_AGAIN, f"{value:.0f} mm, {best:.0f} by the rule",
+                where, what, Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+                f"{value:.0f} mm, {best:.0f} by the rule",
                 value, best, "mm", rule, source, "" if stands else f"Make it about {best:.0f} mm.", "joints", refs,
             ))
         return out

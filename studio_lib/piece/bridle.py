@@ -31,7 +31,8 @@ class TeeBridle(Lapped):
         most = whole - 2 * LEAST_TONGUE_MM
         if most < LEAST_TONGUE_MM or not LEAST_TONGUE_MM <= tongue <= most:
             raise ValueError(
-                f"{first.name} ({first.ref}) and {second.name} ({second.ref}): a tongue of {tongue:g} mm in {whole:.1f} mm of "
+                f"{first.name} ({first.ref}) and {second.name} ({second.ref}): a tongue of {tongue:g} mm in "
+                f"{whole:.1f} mm of "
                 f"common thickness; " + (f"give {LEAST_TONGUE_MM:g} to {most:.1f} mm." if most >= LEAST_TONGUE_MM else
                                          f"a bridle needs {3 * LEAST_TONGUE_MM:g} mm or more.")
             )
@@ -46,12 +47,14 @@ class TeeBridle(Lapped):
         cheek = (lap.high - lap.low - self.tongue_mm) / 2
         if cheek <= 0:
             raise ValueError(
-                f"{self.family}: a tongue of {self.tongue_mm:g} mm does not fit {lap.high - lap.low:.1f} mm of common thickness; "
+                f"{self.family}: a tongue of {self.tongue_mm:g} mm does not fit {lap.high - lap.low:.1f} mm of common "
+                "thickness; "
                 f"give {(lap.high - lap.low) / 3:.1f} mm."
             )
         inner, outer = self._tongue_of, 1 - self._tongue_of
         return (
-            (lap.low, lap.low + cheek, outer), (lap.low + cheek, lap.high - cheek, inner), (lap.high - cheek, lap.high, outer),
+            (lap.low, lap.low + cheek, outer), (lap.low + cheek, lap.high - cheek, inner),
+            (lap.high - cheek, lap.high, outer),
         )
 
     def entry(self, piece: Piece) -> Vec | None:
@@ -94,7 +97,8 @@ class TeeBridle(Lapped):
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
         lap = self.lap(piece)
         end = lap.stops_at(0) or lap.ends_there(0)
-        return {self.first: {end: f"{'tongue' if self._tongue_of == 0 else 'fork'} {lap.size_mm(0):.0f}"}} if end else {}
+        what = "tongue" if self._tongue_of == 0 else "fork"
+        return {self.first: {end: f"{what} {lap.size_mm(0):.0f}"}} if end else {}
 
 
 @dataclass(frozen=True)

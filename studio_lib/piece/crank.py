@@ -68,5 +68,6 @@ class Cranked(Shaping):
         return [Operation("saw and fair a curve", 2 * member.length_mm / 1000, "m", "template")]
 
     def setting_out(self, member: Member) -> dict[str, str]:
-        return {"cranked": f"{self.leg_mm:g} wide, upright to {self.bend_mm:.0f}, then {self.angle_deg:g} degrees back, "
+        return {"cranked": f"{self.leg_mm:g} wide, upright to {self.bend_mm:.0f}, then {self.angle_deg:g} degrees "
+            "back, "
                 f"from a board {member.width_mm:.0f} wide"}

@@ -92,7 +92,8 @@ class CrossHalving(Halving):
     kind = "cross halving"
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> CrossHalving:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> CrossHalving:
         _crossing(first, second)
         return cls(family or f"{first.role} over {second.role}", first.ref, second.ref, **(own or {}))
 
@@ -112,7 +113,8 @@ def _crossing(first: Member, second: Member) -> Lap:
     if not (lap.covers(0) and lap.covers(1)):
         short = (first, second)[lap.covers(0)]
         raise ValueError(
-            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross: {short.name} ends within the other. "
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross: {short.name} ends within the "
+            "other. "
             "Lengthen it, or choose a tee or a corner halving."
         )
     return lap
@@ -126,7 +128,8 @@ class TeeHalving(Halving):
     corner = False
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> TeeHalving:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> TeeHalving:
         ending(cls.kind, first, second, cls.corner)
         return cls(family or f"{first.role} onto {second.role}", first.ref, second.ref, **(own or {}))
 
@@ -155,14 +158,17 @@ class DovetailedHalving(TeeHalving):
             raise ValueError(f"{self.family}: the dovetail slopes 1 in {self.slope:g}; give 4 to 12, 8 as usual.")
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> DovetailedHalving:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> DovetailedHalving:
         made = super().between(first, second, family, own)
         lap = lapped(first, second)
         if not lap.square:
-            raise ValueError(f"{first.name} ({first.ref}) meets {second.name} ({second.ref}) aslant; a dovetail needs a square tee.")
+            raise ValueError(f"{first.name} ({first.ref}) meets {second.name} ({second.ref}) aslant; a dovetail needs "
+                "a square tee.")
         if 2 * made._narrowing_mm(lap) > lap.size_mm(1) / 2:
             raise ValueError(
-                f"{first.name} ({first.ref}), {lap.size_mm(1):.0f} mm wide, is too narrow for a dovetail {lap.size_mm(0):.0f} mm "
+                f"{first.name} ({first.ref}), {lap.size_mm(1):.0f} mm wide, is too narrow for a dovetail "
+                f"{lap.size_mm(0):.0f} mm "
                 "long. A flatter slope, or a plain tee halving."
             )
         return made
@@ -232,5 +238,6 @@ class DovetailedHalving(TeeHalving):
         lap = self.lap(piece)
         wide = lap.size_mm(1)
         return super().setting_out(piece) | {
-            "dovetail": f"{wide:.1f} wide at the end, {wide - 2 * self._narrowing_mm(lap):.1f} at the shoulder, 1 in {self.slope:g}"
+            "dovetail": f"{wide:.1f} wide at the end, {wide - 2 * self._narrowing_mm(lap):.1f} at the shoulder, 1 in "
+                f"{self.slope:g}"
         }

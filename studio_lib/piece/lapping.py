@@ -61,9 +61,11 @@ class Lap:
     def block(self, member: Member, n0: float, n1: float) -> Block:
         """The shared ground between two heights along the normal, in a member's own axes."""
         if self.square:
-            points = [tuple(c + h * n for c, n in zip(corner, self.normal)) for corner in self.corners for h in (n0, n1)]
+            points = [tuple(c + h * n for c, n in zip(corner, self.normal)) for corner in self.corners for h in (n0,
+                    n1)]
             local = [member.placement.to_member(p) for p in points]
-            return Box(tuple(min(p[k] for p in local) for k in range(3)), tuple(max(p[k] for p in local) for k in range(3)))
+            return Box(tuple(min(p[k] for p in local) for k in range(3)),
+                tuple(max(p[k] for p in local) for k in range(3)))
         along = self.along[0]
         across = cross(self.normal, along)
         outline = tuple((dot(c, along), dot(c, across)) for c in self.corners)
@@ -78,7 +80,8 @@ def lapped(first: Member, second: Member) -> Lap:
     normal = cross(a.along, b.along)
     if dot(normal, normal) < 0.03:
         raise ValueError(
-            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) run the same way, so they cannot be cut across each "
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) run the same way, so they cannot be cut "
+            "across each "
             "other. Turn one of them, or choose an edge joint."
         )
     normal = unit(normal)
@@ -91,7 +94,8 @@ def lapped(first: Member, second: Member) -> Lap:
         flat = next((name for name, (axis, _) in axes.items() if abs(abs(dot(axis, normal)) - 1) < 1e-6), None)
         if flat is None:
             raise ValueError(
-                f"{first.name} ({first.ref}) and {second.name} ({second.ref}) are twisted to each other, so they cannot be cut "
+                f"{first.name} ({first.ref}) and {second.name} ({second.ref}) are twisted to each other, so they "
+                "cannot be cut "
                 f"into each other. Turn {m.name} about its length until its face looks along the other's."
             )
         axis, size = axes[flat]
@@ -104,8 +108,10 @@ def lapped(first: Member, second: Member) -> Lap:
     low, high = max(s[0] for s in spans), min(s[1] for s in spans)
     if high - low < LEAST_LAP_MM:
         raise ValueError(
-            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be halved together: they "
-            f"share {max(high - low, 0):.1f} mm of thickness and need {LEAST_LAP_MM:g}. Move one of them, or choose another joint."
+            f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be halved "
+            "together: they "
+            f"share {max(high - low, 0):.1f} mm of thickness and need {LEAST_LAP_MM:g}. Move one of them, or choose "
+            "another joint."
         )
     (v1, p0, p1), (v2, q0, q1) = sides
     c = dot(v1, v2)
@@ -121,7 +127,8 @@ def lapped(first: Member, second: Member) -> Lap:
         x0 = dot(m.placement.origin, along)
         ends.append((x0, x0 + m.length_mm))
     return Lap(
-        normal, low, high, tuple(corners), abs(c) < 1e-9, (a.along, b.along), (grounds[0], grounds[1]), (ends[0], ends[1]),
+        normal, low, high, tuple(corners), abs(c) < 1e-9, (a.along, b.along), (grounds[0], grounds[1]),
+        (ends[0], ends[1]),
         (sizes[0], sizes[1]),
     )
 
@@ -185,15 +192,18 @@ def ending(kind: str, first: Member, second: Member, corner: bool | None) -> Lap
     lap = lapped(first, second)
     names = f"{first.name} ({first.ref}) and {second.name} ({second.ref})"
     if not lap.covers(1):
-        raise ValueError(f"{names}: {second.name} does not run right past, so a {kind} has nothing to lie in. Lengthen it.")
+        raise ValueError(f"{names}: {second.name} does not run right past, so a {kind} has nothing to lie in. "
+            "Lengthen it.")
     if lap.covers(0):
         if not lap.ends_there(0):
-            raise ValueError(f"{names} cross and run on. A {kind} needs an end of {first.name} there; use a cross halving.")
+            raise ValueError(f"{names} cross and run on. A {kind} needs an end of {first.name} there; use a cross "
+                "halving.")
     elif not lap.stops_at(0) or not lap.square:
         raise ValueError(f"{names}: no end of {first.name} lies on {second.name}. Move or lengthen it for a {kind}.")
     if corner is not None and bool(lap.ends_there(1)) != corner:
         raise ValueError(
-            f"{names}: {second.name} " + ("runs on beyond, which is a tee" if corner else "ends there too, which is a corner")
+            f"{names}: {second.name} " + ("runs on beyond, which is a tee" if corner else "ends there too, which is a "
+                "corner")
             + f", so a {kind} does not suit. Choose the one for a {'tee' if corner else 'corner'}."
         )
     return lap

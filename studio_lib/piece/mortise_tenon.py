@@ -64,8 +64,8 @@ class MortiseTenon(Joint):
     kind = "mortise and tenon"
     changeable = {
         "thickness_mm": "Tenon thickness, mm", "width_mm": "Tenon width, mm", "length_mm": "Tenon length, mm",
-        "haunch_mm": "Haunch, 0 for none, mm", "bare_faced": "Bare-faced (no shoulder behind), 1 or 0",
-        "mitre": "Mitred to the neighbour's tenon, 1 or 0", "pegs": "Pegs, 0 for none", "peg_mm": "Peg diameter, mm",
+        "haunch_mm": "Haunch, 0 for none, mm", "bare_faced": "Bare-faced, 1 or 0",
+        "mitre": "Mitred to its neighbour, 1 or 0", "pegs": "Pegs, 0 for none", "peg_mm": "Peg diameter, mm",
     }
 
     end: str = "start"
@@ -88,7 +88,8 @@ class MortiseTenon(Joint):
     peg_mm: float = 8.0
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> MortiseTenon:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> MortiseTenon:
         end = meeting_end(first, second)
         at_end = _at_leg_end(first, end, second)
         room = stopped_room_mm(first, end, second)
@@ -110,7 +111,8 @@ class MortiseTenon(Joint):
 
     def _reach(self, rail: Member, box: Box) -> Box:
         """A tenon lengthened back into the member as far as a slanted shoulder goes."""
-        back = max((c.depth_mm(rail, y, z) for c in rail.shaping if getattr(c, "end", "") == self.end and hasattr(c, "depth_mm")
+        back = max((c.depth_mm(rail, y, z) for c in rail.shaping if getattr(c, "end", "") == self.end and hasattr(c,
+                    "depth_mm")
                     for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])), default=0.0)
         return box.grown(0, 0.0, back) if self.end == "start" else box.grown(0, back, 0.0)
 
@@ -209,14 +211,16 @@ class MortiseTenon(Joint):
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         timber = piece.member(self.first).timber
         return tuple(
-            Part(f"peg, {self.family}", timber, hole(start, way, self.peg_mm, deep)) for start, way, deep in self._peg_lines(piece)
+            Part(f"peg, {self.family}", timber, hole(start, way, self.peg_mm, deep)) for start, way,
+            deep in self._peg_lines(piece)
         )
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         if not self.pegs:
             return ()
         deep = max(d for *_, d in self._peg_lines(piece))
-        return (Hardware(f"peg, {self.peg_mm:g} mm, of the same timber, {math.ceil(deep / 5) * 5 + 10:g} mm long", int(self.pegs)),)
+        return (Hardware(f"peg, {self.peg_mm:g} mm, of the same timber, {math.ceil(deep / 5) * 5 + 10:g} mm long",
+                int(self.pegs)),)
 
     # ---- mitre
 
@@ -237,7 +241,8 @@ class MortiseTenon(Joint):
         m, s = piece.member(self.first), self.sections()
         y = (min(t[0] for t in s) + max(t[1] for t in s)) / 2
         z = (min(t[2] for t in s) + max(t[3] for t in s)) / 2
-        return sum(c.depth_mm(m, y, z) for c in m.shaping if getattr(c, "end", "") == self.end and hasattr(c, "depth_mm"))
+        return sum(c.depth_mm(m, y, z) for c in m.shaping if getattr(c, "end", "") == self.end and hasattr(c,
+                "depth_mm"))
 
     def neighbour(self, piece: Piece) -> tuple[MortiseTenon, Vec] | None:
         """The tenon this one is mitred to, and where the two middles cross, in piece axes."""
@@ -257,7 +262,8 @@ class MortiseTenon(Joint):
             s = (dot(gap, a) - dot(gap, b) * turned) / (1 - turned * turned)
             t = (turned * dot(gap, a) - dot(gap, b)) / (1 - turned * turned)
             p, q = (tuple(c + k * w for c, w in zip(o, way)) for o, k, way in ((here, s, a), (there, t, b)))
-            if math.dist(p, q) > (self.width_mm + other.width_mm) / 2 or min(s + self._back_mm(piece), t + other._back_mm(piece)) <= 0:
+            if math.dist(p, q) > (self.width_mm + other.width_mm) / 2 or min(s + self._back_mm(piece),
+                t + other._back_mm(piece)) <= 0:
                 continue
             return other, tuple((u + v) / 2 for u, v in zip(p, q))
         return None
@@ -303,7 +309,8 @@ class MortiseTenon(Joint):
         """Least, best and greatest tenon thickness, the rule and its source."""
         third = rail.thickness_mm / 3
         if self.bare_faced:
-            return 0.9 * third, rail.thickness_mm / 2, 0.65 * rail.thickness_mm, "a third to a half, bare-faced", PRACTICE
+            rule = "a third to a half, bare-faced"
+            return 0.9 * third, rail.thickness_mm / 2, 0.65 * rail.thickness_mm, rule, PRACTICE
         return 0.9 * rail.thickness_mm / 4, third, 1.25 * third, "a third, down to a quarter for framing", ONE_THIRD
 
     def findings(self, piece: Piece) -> list[Finding]:
@@ -357,8 +364,10 @@ class MortiseTenon(Joint):
                 where, "mitred tenons", Verdict.STANDS if met else Verdict.LOOK_AGAIN,
                 f"mitred to the tenon of {piece.member(met[0].first).name}, {MITRE_GAP_MM:g} mm between them" if met
                 else "no mitred tenon meets it in the post",
-                rule="tenons that meet in one post are cut at half the corner so that both keep their length", source=PRACTICE,
-                mend="" if met else "Mitre the neighbour's tenon too, or make this one stopped.", stage="joints", refs=refs,
+                rule="tenons that meet in one post are cut at half the corner so that both keep their length",
+                source=PRACTICE,
+                mend="" if met else "Mitre the neighbour's tenon too, or make this one stopped.", stage="joints",
+                refs=refs,
             )
         ]
 
@@ -423,7 +432,8 @@ class MortiseTenon(Joint):
             )
         aslant = slant_deg(rail, self.end)
         if aslant:
-            out["shoulder"] = f"{aslant[0]:.1f} degrees on the face, {aslant[1]:.1f} on the edge; the tenon runs straight on"
+            face, edge = aslant
+            out["shoulder"] = f"{face:.1f} degrees on the face, {edge:.1f} on the edge; the tenon runs straight on"
         return out
 
 
@@ -449,9 +459,11 @@ class ThroughTenon(MortiseTenon):
     wedges: float = 0.0
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> ThroughTenon:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> ThroughTenon:
         made = super().between(first, second, family, own)
-        depths = [exit_mm(first, made.end, second, y, z) for y0, y1, z0, z1 in made.sections() for y in (y0, y1) for z in (z0, z1)]
+        depths = [exit_mm(first, made.end, second, y, z) for y0, y1, z0,
+            z1 in made.sections() for y in (y0, y1) for z in (z0, z1)]
         made = replace(made, length_mm=round(max(depths), 6))
         if made.wedges and not second.placement.seen(first.placement).square:
             raise ValueError(
@@ -506,7 +518,8 @@ class ThroughTenon(MortiseTenon):
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         rail = piece.member(self.first)
         wedges = tuple(
-            Part(f"wedge, {self.family}", rail.timber, rail.placement.to_piece_block(w)) for w in self._wedges(rail, 0.0)
+            Part(f"wedge, {self.family}", rail.timber, rail.placement.to_piece_block(w)) for w in self._wedges(rail,
+                0.0)
         )
         return super().parts(piece) + wedges
 
@@ -517,10 +530,12 @@ class ThroughTenon(MortiseTenon):
             along = abs(dot(rail.placement.across, post.placement.along)) > 0.7
             found.append(
                 Finding(
-                    f"{rail.name} into {post.name}", "way the wedges press", Verdict.STANDS if along else Verdict.LOOK_AGAIN,
+                    f"{rail.name} into {post.name}", "way the wedges press",
+                    Verdict.STANDS if along else Verdict.LOOK_AGAIN,
                     "against end grain" if along else f"across the grain of {post.name}, which can split it",
                     rule="wedges press along the grain of the mortised member", source=PRACTICE,
-                    mend="" if along else "Turn the tenon, or peg it instead.", stage="joints", refs=(rail.ref, post.ref),
+                    mend="" if along else "Turn the tenon, or peg it instead.", stage="joints",
+                    refs=(rail.ref, post.ref),
                 )
             )
         return found
@@ -536,7 +551,8 @@ class ThroughTenon(MortiseTenon):
         out = super().setting_out(piece)
         if self.wedges:
             long, thick = self.wedge_mm
-            out["wedges"] = f"2, {long:.0f} long, {thick:.1f} at the thick end, {math.degrees(math.atan2(thick, long)):.1f} degrees"
+            slope = math.degrees(math.atan2(thick, long))
+            out["wedges"] = f"2, {long:.0f} long, {thick:.1f} at the thick end, {slope:.1f} degrees"
         return out
 
 
@@ -546,8 +562,9 @@ class DoubleTenon(MortiseTenon):
 
     kind = "double mortise and tenon"
     changeable = {
-        "thickness_mm": "Thickness of each tenon, mm", "width_mm": "Width of each tenon, mm", "length_mm": "Tenon length, mm",
-        "haunch_mm": "Haunch, 0 for none, mm", "side_by_side": "Side by side, 1; one above the other, 0",
+        "thickness_mm": "Thickness of each tenon, mm", "width_mm": "Width of each tenon, mm",
+        "length_mm": "Tenon length, mm",
+        "haunch_mm": "Haunch, 0 for none, mm", "side_by_side": "Side by side, 1 or 0",
         "pegs": "Pegs, 0 for none", "peg_mm": "Peg diameter, mm",
     }
 
@@ -583,7 +600,8 @@ class LooseTenon(MortiseTenon):
 
     kind = "loose tenon"
     changeable = {
-        "thickness_mm": "Tenon thickness, mm", "width_mm": "Tenon width, mm", "length_mm": "Length into each member, mm",
+        "thickness_mm": "Tenon thickness, mm", "width_mm": "Tenon width, mm",
+        "length_mm": "Length into each member, mm",
     }
 
     def _tenons(self, rail: Member) -> tuple[Prism, ...]:
@@ -594,7 +612,8 @@ class LooseTenon(MortiseTenon):
         y0, y1, z0, z1 = self.sections()[0]
         r = (z1 - z0) / 2
         x = -out if self.end == "start" else rail.length_mm - back
-        return Prism(slot(y0 + r, z0 + r, y1 - r, z0 + r, 2 * r), Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), back + out)
+        return Prism(slot(y0 + r, z0 + r, y1 - r, z0 + r, 2 * r),
+            Placement((x, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)), back + out)
 
     def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         return {}
@@ -602,7 +621,8 @@ class LooseTenon(MortiseTenon):
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         rail, post = piece.member(self.first), piece.member(self.second)
         deep = self.length_mm + LOOSE_DEEPER_MM
-        aslant = max((s.depth_mm(rail, y, z) for s in rail.shaping if getattr(s, "end", "") == self.end and hasattr(s, "depth_mm")
+        aslant = max((s.depth_mm(rail, y, z) for s in rail.shaping if getattr(s, "end", "") == self.end and hasattr(s,
+                    "depth_mm")
                       for y in (0.0, rail.width_mm) for z in (0.0, rail.thickness_mm)), default=0.0)
         return {
             self.first: (self._tongue(rail, deep, 0.0),),
@@ -616,7 +636,8 @@ class LooseTenon(MortiseTenon):
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         return (Hardware(
-            f"loose tenon, {self.thickness_mm:g} x {self.width_mm:g} x {2 * self.length_mm:g} mm, rounded edges, of the same timber", 1
+            f"loose tenon, {self.thickness_mm:g} x {self.width_mm:g} x {2 * self.length_mm:g} mm, rounded edges, of "
+            "the same timber", 1
         ),)
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
@@ -630,7 +651,8 @@ class LooseTenon(MortiseTenon):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         out = super().setting_out(piece)
-        out["tenon"] = f"{self.thickness_mm:.0f} thick x {self.width_mm:.0f} wide x {2 * self.length_mm:.0f} long, loose, rounded edges"
+        size = f"{self.thickness_mm:.0f} thick x {self.width_mm:.0f} wide x {2 * self.length_mm:.0f} long"
+        out["tenon"] = f"{size}, loose, rounded edges"
         out["mortise depth"] = f"{self.length_mm + LOOSE_DEEPER_MM:.0f} in both"
         return out
 
@@ -638,7 +660,8 @@ class LooseTenon(MortiseTenon):
 def end_middle(member: Member, end: str) -> Vec:
     """The middle of a member's end, where it is cut aslant too, in piece axes."""
     y, z = member.width_mm / 2, member.thickness_mm / 2
-    back = sum(c.depth_mm(member, y, z) for c in member.shaping if getattr(c, "end", "") == end and hasattr(c, "depth_mm"))
+    back = sum(c.depth_mm(member, y, z) for c in member.shaping if getattr(c, "end", "") == end and hasattr(c,
+            "depth_mm"))
     return member.placement.to_piece((back if end == "start" else member.length_mm - back, y, z))
 
 
@@ -691,7 +714,8 @@ def unit(v: Vec) -> Vec:
 
 
 def leaves_mm(member: Member, point: Vec, way: Vec) -> float:
-    """How far from a point inside a member, given in piece axes, until a line along ``way`` leaves it; 0 outside. [mm]"""
+    """How far from a point inside a member, given in piece axes, until a line along ``way`` leaves it; 0 outside.
+    [mm]"""
     p, w = member.placement.to_member(point), member.placement.turn_back(way)
     far = math.inf
     for c, d, size in zip(p, w, member.box.hi):
@@ -790,7 +814,8 @@ def proportioned(
     thickness = changed.get("thickness_mm", nearest_chisel(tenoned.thickness_mm / part))
     if side_by_side and 2 * thickness > tenoned.thickness_mm - 5:
         raise ValueError(
-            f"{family}: two tenons {thickness:g} mm thick side by side do not fit {tenoned.name}, {tenoned.thickness_mm:g} mm "
+            f"{family}: two tenons {thickness:g} mm thick side by side do not fit {tenoned.name}, "
+            f"{tenoned.thickness_mm:g} mm "
             f"thick; {max((tenoned.thickness_mm - 5) / 2, 0):.0f} mm or less, or one above the other."
         )
     shoulder_low = min(END_SHOULDER_MM, tenoned.width_mm / 6)
@@ -800,7 +825,8 @@ def proportioned(
         width = changed.get("width_mm", float(math.floor(min(spread / 3, 5 * thickness))))
         if 2 * width > spread - 3.0:
             raise ValueError(
-                f"{family}: two tenons {width:g} mm wide do not fit in {spread:.0f} mm between the shoulders of {tenoned.name}; "
+                f"{family}: two tenons {width:g} mm wide do not fit in {spread:.0f} mm between the shoulders of "
+                f"{tenoned.name}; "
                 f"give {max((spread - 3.0) / 2, 0):.0f} mm or less, or one tenon."
             )
     else:
@@ -812,7 +838,8 @@ def proportioned(
         room_mm = max(room_mm, _mitre_room_mm(tenoned, end, mortised, thickness))
     length = changed.get("length_mm", float(math.floor(room_mm - MORTISE_DEEPER_MM)))
     haunch = changed.get("haunch_mm", min(thickness, max(length, 0.0)) if at_leg_end else 0.0)
-    more: dict[str, float] = {n: changed[n] for n in ("bare_faced", "mitre", "pegs", "wedges", "side_by_side") if n in changed}
+    more: dict[str, float] = {n: changed[n] for n in ("bare_faced", "mitre", "pegs", "wedges", "side_by_side")
+        if n in changed}
     if "pegs" in kind.changeable:
         more["peg_mm"] = changed.get("peg_mm", float(max(5.0, min(nearest_chisel(width / 4), 10.0))))
     z = (tenoned.thickness_mm - thickness) / 2

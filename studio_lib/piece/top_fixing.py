@@ -6,7 +6,21 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Placement, Prism, Season, Vec, hole
+from studio_lib.piece.model import (
+    Block,
+    Box,
+    Hardware,
+    Joint,
+    Member,
+    Operation,
+    Part,
+    Piece,
+    Placement,
+    Prism,
+    Season,
+    Vec,
+    hole,
+)
 from studio_lib.piece.mortise_tenon import PRACTICE, cross, dot
 from studio_lib.piece.outline import slot
 from studio_lib.timber.provisions import slotted_fixing, top_on_buttons
@@ -48,14 +62,16 @@ class Seat:
     def point(self, x: float, inward: float, down: float) -> Vec:
         """A point by its place along the rail, from its inner face inward, and below the board."""
         return tuple(
-            x * a + (self.face + inward) * i + (self.top + down) * d for a, i, d in zip(self.along, self.inward, self.down)
+            x * a + (self.face + inward) * i + (self.top + down) * d for a, i,
+            d in zip(self.along, self.inward, self.down)
         )
 
 
 def _range(member: Member, way: Vec) -> tuple[float, float]:
     p = member.placement
     start = dot(p.origin, way)
-    steps = [dot(axis, way) * size for axis, size in ((p.along, member.length_mm), (p.across, member.width_mm), (p.through, member.thickness_mm))]
+    steps = [dot(axis, way) * size
+        for axis, size in ((p.along, member.length_mm), (p.across, member.width_mm), (p.through, member.thickness_mm))]
     return start + sum(min(s, 0.0) for s in steps), start + sum(max(s, 0.0) for s in steps)
 
 
@@ -63,7 +79,8 @@ def seated(board: Member, rail: Member) -> Seat:
     """How a rail stands under a board. Raises ValueError, in words, where it does not."""
     names = f"{board.name} ({board.ref}) and {rail.name} ({rail.ref})"
     normal = board.placement.through
-    middle = [dot(tuple(m.placement.to_piece((m.length_mm / 2, m.width_mm / 2, m.thickness_mm / 2))), normal) for m in (board, rail)]
+    middle = [dot(tuple(m.placement.to_piece((m.length_mm / 2, m.width_mm / 2, m.thickness_mm / 2))),
+            normal) for m in (board, rail)]
     down = normal if middle[1] > middle[0] else tuple(-c for c in normal)
     along = rail.placement.along
     flat = [abs(dot(axis, down)) for axis in (rail.placement.across, rail.placement.through)]
@@ -73,7 +90,8 @@ def seated(board: Member, rail: Member) -> Seat:
     if abs(top - under) > TOUCH_MM:
         raise ValueError(f"{names} are {abs(top - under):.0f} mm apart; a top is held down where it lies on a rail.")
     inward = cross(down, along)
-    ahead, behind = _range(board, inward)[1] - _range(rail, inward)[1], _range(rail, inward)[0] - _range(board, inward)[0]
+    ahead, behind = _range(board, inward)[1] - _range(rail, inward)[1], _range(rail, inward)[0] - _range(board,
+        inward)[0]
     towards_middle = -sum(_range(rail, inward)) / 2
     swap = behind > ahead if abs(towards_middle) < 1e-6 or min(ahead, behind) < 30 else towards_middle < 0
     if swap:
@@ -81,10 +99,12 @@ def seated(board: Member, rail: Member) -> Seat:
     (a0, a1), (b0, b1) = _range(board, along), _range(rail, along)
     low, high = max(a0, b0), min(a1, b1)
     if high - low < FROM_EDGE_MM:
-        raise ValueError(f"{names} share {max(high - low, 0):.0f} mm; a fixing needs {FROM_EDGE_MM:g} mm of rail under the board.")
+        raise ValueError(f"{names} share {max(high - low, 0):.0f} mm; a fixing needs {FROM_EDGE_MM:g} mm of rail "
+            "under the board.")
     face = _range(rail, inward)[1]
     return Seat(
-        down, along, inward, top, face, low, high, *(b - a for a, b in (_range(rail, down), _range(rail, inward))), ahead,
+        down, along, inward, top, face, low, high, *(b - a for a, b in (_range(rail, down), _range(rail, inward))),
+        ahead,
     )
 
 
@@ -133,7 +153,8 @@ class Buttons(TopFixing):
 
     kind = "buttons"
     changeable = {
-        "count": "Buttons on each board and rail", "tongue_mm": "Tongue in the slot, mm", "groove_mm": "Depth of the slot, mm",
+        "count": "Buttons, each board and rail", "tongue_mm": "Tongue in the slot, mm",
+        "groove_mm": "Depth of the slot, mm",
         "slot_mm": "Length of the slot, mm",
     }
 
@@ -156,11 +177,13 @@ class Buttons(TopFixing):
         reach = min(32.0, seat.room)
         if reach < 18:
             raise ValueError(
-                f"{names}: the board runs {max(seat.room, 0):.0f} mm past the rail's inner face and a button needs 18 mm. "
+                f"{names}: the board runs {max(seat.room, 0):.0f} mm past the rail's inner face and a button needs 18 "
+                "mm. "
                 "Join the board that lies inside the rail, or use slotted screws."
             )
         if seat.deep < 24:
-            raise ValueError(f"{names}: the rail is {seat.deep:.0f} mm deep; a slot for buttons needs 24 mm. Use slotted screws.")
+            raise ValueError(f"{names}: the rail is {seat.deep:.0f} mm deep; a slot for buttons needs 24 mm. Use "
+                "slotted screws.")
         deepest = math.floor(0.65 * seat.thick)
         groove = own.get("groove_mm", float(min(14, deepest)))
         tongue = own.get("tongue_mm", float(min(8.0, max(groove - 2.0, 4.0))))
@@ -173,11 +196,13 @@ class Buttons(TopFixing):
             own.get("slot_mm", min(wide + 2.0 + 2 * travel, seat.high - seat.low)), wide, reach,
         )
         for name, low, high in (
-            ("groove_mm", 4.0, seat.thick - 4.5), ("tongue_mm", 3.0, groove), ("slot_mm", wide, (seat.high - seat.low) / made.count),
+            ("groove_mm", 4.0, seat.thick - 4.5), ("tongue_mm", 3.0, groove),
+            ("slot_mm", wide, (seat.high - seat.low) / made.count),
         ):
             value = getattr(made, name)
             if not low - 1e-9 <= value <= high + 1e-9:
-                raise ValueError(f"{names}: {cls.changeable[name].partition(',')[0].lower()} is {value:g} mm; give {low:g} to {high:.0f} mm.")
+                raise ValueError(f"{names}: {cls.changeable[name].partition(',')[0].lower()} is {value:g} mm; give "
+                    f"{low:g} to {high:.0f} mm.")
         return made
 
     @property
@@ -215,7 +240,8 @@ class Buttons(TopFixing):
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         long = math.ceil((self.thick_mm + self._screw_deep_mm(piece.member(self.first)) - 2) / 5) * 5
         return (
-            Hardware(f"button, of the same timber, {self.reach_mm + self.tongue_mm:g} x {self.wide_mm:g} x {self.thick_mm:g} mm", self.count),
+            Hardware(f"button, of the same timber, {self.reach_mm + self.tongue_mm:g} x {self.wide_mm:g} x "
+                f"{self.thick_mm:g} mm", self.count),
             Hardware(f"wood screw, {self.screw_mm:g} x {long:g} mm", self.count),
         )
 
@@ -224,8 +250,10 @@ class Buttons(TopFixing):
         left = seat.thick - self.groove_mm
         stands = left >= 4.5
         return [Finding(
-            f"{board.name} on {rail.name}", "timber left behind the slot", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
-            f"{left:.0f} mm of {seat.thick:.0f} mm", 4.5, max(left, 0.01), "mm", "4.5 mm or more left; a button grips loosely",
+            f"{board.name} on {rail.name}", "timber left behind the slot",
+            Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+            f"{left:.0f} mm of {seat.thick:.0f} mm", 4.5, max(left, 0.01), "mm",
+            "4.5 mm or more left; a button grips loosely",
             NOYES, "" if stands else "A shallower slot, or a thicker rail.", "joints", (board.ref, rail.ref),
         )]
 
@@ -245,7 +273,8 @@ class Buttons(TopFixing):
         return {
             "slot": f"{self.slot_mm:.0f} long, {self._tongue_thick_mm + 1:.0f} high, {self.groove_mm:.0f} deep, "
             f"{self.below_mm - 0.5:g} below the top",
-            "button": f"{self.reach_mm + self.tongue_mm:.0f} x {self.wide_mm:.0f} x {self.thick_mm:.0f}, tongue {self.tongue_mm:.0f}, "
+            "button": f"{self.reach_mm + self.tongue_mm:.0f} x {self.wide_mm:.0f} x {self.thick_mm:.0f}, tongue "
+                f"{self.tongue_mm:.0f}, "
             f"{self.groove_mm - self.tongue_mm:.0f} off the bottom",
             "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f}",
         }
@@ -256,7 +285,8 @@ class SlottedScrews(TopFixing):
     """Screws up through slots in the rail into the top, so that the top can move on it."""
 
     kind = "slotted screws"
-    changeable = {"count": "Screws on each board and rail", "screw_mm": "Screw diameter, mm", "slot_mm": "Length of the slot, mm"}
+    changeable = {"count": "Screws, each board and rail", "screw_mm": "Screw diameter, mm",
+        "slot_mm": "Length of the slot, mm"}
 
     screw_mm: float = 5.0
     slot_mm: float = 10.0
@@ -264,7 +294,8 @@ class SlottedScrews(TopFixing):
     """Rail under the screw's head."""
 
     @classmethod
-    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> SlottedScrews:
+    def between(cls, first: Member, second: Member, family: str = "",
+            own: dict[str, float] | None = None) -> SlottedScrews:
         own = own or {}
         names = f"{first.name} ({first.ref}) and {second.name} ({second.ref})"
         seat = seated(first, second)
@@ -277,12 +308,14 @@ class SlottedScrews(TopFixing):
         far = abs(sum(_range(second, first.placement.across)) / 2)
         wish = screw + 2 * math.ceil(0.02 * max(far, 0.0 if lies else max(abs(seat.high), abs(seat.low))) + 0.5)
         made = cls(
-            family or f"{first.role} on {second.role}", first.ref, second.ref, cls._count(names, seat, own, max(2 * head, 25.0)),
+            family or f"{first.role} on {second.role}", first.ref, second.ref,
+            cls._count(names, seat, own, max(2 * head, 25.0)),
             screw, own.get("slot_mm", float(min(wish, math.floor(most)))), min(22.0, seat.deep),
         )
         if not screw - 1e-9 <= made.slot_mm <= most + 1e-9:
             raise ValueError(
-                f"{names}: a slot {made.slot_mm:g} mm long for a {screw:g} mm screw does not fit the rail, {seat.thick:.0f} mm thick; "
+                f"{names}: a slot {made.slot_mm:g} mm long for a {screw:g} mm screw does not fit the rail, "
+                f"{seat.thick:.0f} mm thick; "
                 f"give {screw:g} to {max(most, 0):.0f} mm, a thinner screw or a thicker rail."
             )
         return made
@@ -311,7 +344,8 @@ class SlottedScrews(TopFixing):
         up = tuple(-c for c in seat.down)
         long = self.grip_mm + self._screw_deep_mm(piece.member(self.first))
         return tuple(
-            Part(f"screw, {self.family}", "steel", hole(seat.point(x, -seat.thick / 2, self.grip_mm), up, 0.7 * self.screw_mm, long), False)
+            Part(f"screw, {self.family}", "steel",
+                hole(seat.point(x, -seat.thick / 2, self.grip_mm), up, 0.7 * self.screw_mm, long), False)
             for x in self.places(seat)
         )
 
@@ -324,8 +358,10 @@ class SlottedScrews(TopFixing):
         skin = board.thickness_mm - self._screw_deep_mm(board)
         stands = skin >= 5
         return [Finding(
-            f"{board.name} on {rail.name}", "timber left over the screw", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
-            f"{skin:.0f} mm of {board.thickness_mm:.0f} mm", 5.0, max(skin, 0.01), "mm", "5 mm or more over a screw's point", PRACTICE,
+            f"{board.name} on {rail.name}", "timber left over the screw",
+            Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+            f"{skin:.0f} mm of {board.thickness_mm:.0f} mm", 5.0, max(skin, 0.01), "mm",
+            "5 mm or more over a screw's point", PRACTICE,
             "" if stands else "A shorter screw, or a thicker top.", "joints", (board.ref, rail.ref),
         )]
 
@@ -340,6 +376,7 @@ class SlottedScrews(TopFixing):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         return {
-            "slot": f"{self.slot_mm:.0f} x {self.screw_mm:g}, across the grain of the top, {self.grip_mm:.0f} deep under the head",
+            "slot": f"{self.slot_mm:.0f} x {self.screw_mm:g}, across the grain of the top, {self.grip_mm:.0f} deep "
+                "under the head",
             "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f} in the top",
         }

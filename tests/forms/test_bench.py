@@ -31,7 +31,8 @@ def test_both_kernels_build_it_alike(sizes, brief):
 
 
 @pytest.mark.parametrize("sizes", VARIANTS, ids=str)
-@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")], ids=["in", "out"])
+@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")],
+    ids=["in", "out"])
 def test_as_proposed_every_option_is_sound_and_every_joint_stands(sizes, brief):
     piece = make(NAME, brief, timber="oak", swell_fraction=0.02, **sizes)
     assert invariants.all_of(piece, exact=True) == []

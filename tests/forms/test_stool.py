@@ -15,7 +15,8 @@ from tests.forms import invariants
 from tests.forms.any_sizes import briefs, refused_or_sound, sizes_of
 
 NAME = "stool"
-VARIANTS = [{"seat": s, "splay_deg": a, "rake_deg": b} for s in (0, 1) for a, b in ((0, 0), (8, 6), (12, 12), (5, 15))] + [{"shape": 1}]
+VARIANTS = [{"seat": s, "splay_deg": a, "rake_deg": b} for s in (0, 1) for a,
+    b in ((0, 0), (8, 6), (12, 12), (5, 15))] + [{"shape": 1}]
 
 
 @settings(max_examples=300, deadline=None)
@@ -31,7 +32,8 @@ def test_both_kernels_build_it_alike(sizes, brief):
 
 
 @pytest.mark.parametrize("sizes", VARIANTS, ids=str)
-@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")], ids=["in", "out"])
+@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")],
+    ids=["in", "out"])
 def test_as_proposed_every_option_is_sound_and_every_joint_stands(sizes, brief):
     piece = make(NAME, brief, timber="oak", swell_fraction=0.02, **sizes)
     assert invariants.all_of(piece, exact=True) == []
@@ -130,6 +132,7 @@ def test_children_get_no_gap_that_holds_a_head():
 # EN 1022 by moments, by hand: at 450 mm the push of 20 N wants 15 mm of the 60: 45 mm past the feet is the most.
 def test_a_seat_far_past_its_feet_is_found():
     piece = make(NAME, Brief(), splay_deg=0, rake_deg=0, height_mm=450, length_mm=500, overhang_end_mm=50, timber="oak")
-    sizes = settled(FORMS[NAME], Brief(), Surroundings("oak"), dict(splay_deg=0, rake_deg=0, height_mm=450, length_mm=500, overhang_end_mm=50))
+    sizes = settled(FORMS[NAME], Brief(), Surroundings("oak"),
+        dict(splay_deg=0, rake_deg=0, height_mm=450, length_mm=500, overhang_end_mm=50))
     side = next(f for f in FORMS[NAME].fit(piece, sizes, Brief()) if f.what == "tipping over its side")
     assert not side.stands and "45 mm" in side.mend

@@ -15,7 +15,8 @@ from tests.forms import invariants
 from tests.forms.any_sizes import briefs, refused_or_sound, sizes_of
 
 NAME = "table"
-VARIANTS = [{"base": b, "top": t, "held": h} for b in (0, 1) for t in (0, 1, 2) for h in (0, 1)] + [{"base": b, "outline": 1} for b in (0, 1)]
+VARIANTS = [{"base": b, "top": t, "held": h} for b in (0, 1) for t in (0, 1, 2) for h in (0, 1)] + [{"base": b,
+        "outline": 1} for b in (0, 1)]
 
 
 @settings(max_examples=300, deadline=None)
@@ -31,7 +32,8 @@ def test_both_kernels_build_it_alike(sizes, brief):
 
 
 @pytest.mark.parametrize("sizes", VARIANTS, ids=str)
-@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")], ids=["in", "out"])
+@pytest.mark.parametrize("brief", [Brief(people=3), Brief(people=2, place="outdoors, in the weather", heft="light")],
+    ids=["in", "out"])
 def test_as_proposed_every_option_is_sound_and_every_joint_stands(sizes, brief):
     piece = make(NAME, brief, timber="oak", swell_fraction=0.02, **sizes)
     assert invariants.all_of(piece, exact=True) == []

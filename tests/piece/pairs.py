@@ -21,7 +21,8 @@ def leg(ref="L1", x=0.0, y=0.0, height=500.0, size=60.0, **more) -> Member:
 
 def rail_x(ref="A1", x=60.0, y=20.0, z=400.0, length=300.0, width=80.0, thickness=24.0, **more) -> Member:
     """A rail along x standing on edge, its face towards the front."""
-    return Member(ref, f"rail {ref}", "rail", "oak", length, width, thickness, Placement((x, y + thickness, z), X, Z), **more)
+    return Member(ref, f"rail {ref}", "rail", "oak", length, width, thickness, Placement((x, y + thickness, z), X, Z),
+        **more)
 
 
 def rail_y(ref="A2", x=20.0, y=60.0, z=400.0, length=300.0, width=80.0, thickness=24.0, **more) -> Member:

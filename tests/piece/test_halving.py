@@ -14,7 +14,8 @@ def across(x, z, length):
 
 
 CASES = [
-    ("cross halving", 0, 100, 300), ("tee halving", 0, 100, 160), ("tee halving", 0, 100, 100), ("tee halving", 160, 100, 100),
+    ("cross halving", 0, 100, 300), ("tee halving", 0, 100, 160), ("tee halving", 0, 100, 100),
+    ("tee halving", 160, 100, 100),
     ("corner halving", 0, 240, 100), ("corner halving", 0, 240, 160), ("corner halving", 100, 0, 160),
     ("dovetailed halving", 0, 100, 160), ("dovetailed halving", 0, 100, 100), ("dovetailed halving", 160, 100, 100),
     ("dovetailed halving", 100, 100, 160), ("tee bridle", 0, 100, 160), ("tee bridle", 160, 100, 100),
@@ -38,7 +39,8 @@ def test_sound_whether_the_end_runs_over_or_stops_at_the_near_face(kind, x, z, l
 
 @pytest.mark.parametrize("degrees", [30, 60, -45])
 def test_a_cross_halving_at_any_angle(degrees):
-    flat = pair("cross halving", turned(board("A", 0, 0, 300, 50), "z", degrees, (150, 25, 0)), board("B", 0, 0, 300, 50))
+    flat = pair("cross halving", turned(board("A", 0, 0, 300, 50), "z", degrees, (150, 25, 0)),
+        board("B", 0, 0, 300, 50))
     upright = pair("cross halving", turned(across(-20.0, 120.0, 300.0), "y", degrees, (130, 0, 150)), POST)
     assert sound(flat) == [] and sound(upright) == []
 

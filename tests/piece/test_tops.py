@@ -27,9 +27,11 @@ def ends_of(made):
 @pytest.mark.parametrize("widths", [[150.0] * 3, [120.0] * 4, [420.0], [130.0] * 7, [60.0] * 4, [90.0, 140.0, 110.0]])
 def test_a_breadboard_end_is_sound_and_fixed_once(widths):
     made = breadboarded(widths)
-    assert sound(made) == [] and [f for f in piece_findings(made) if not f.stands and f.what != "width of one board"] == []
+    assert sound(made) == [] and [f for f in piece_findings(made) if not f.stands
+        and f.what != "width of one board"] == []
     for cleat in ("E1", "E2"):
-        fixed = [t for j in ends_of(made) if j.second == cleat for t in j.tenons(made.member(j.first), made.member(cleat)) if t[3]]
+        fixed = [t for j in ends_of(made) if j.second == cleat for t in j.tenons(made.member(j.first),
+                made.member(cleat)) if t[3]]
         assert len(fixed) == 1
 
 
@@ -83,7 +85,8 @@ def test_a_button_on_a_long_rail_has_room_to_grow_and_hold_when_dry():
     ("kind", "own", "words"),
     [
         ("buttons", {"groove_mm": 20.0}, "give 4 to 18 mm"), ("buttons", {"count": 0.0}, "a whole number from 1"),
-        ("slotted screws", {"slot_mm": 30.0}, "does not fit the rail, 22 mm thick"), ("slotted screws", {"screw_mm": 12.0}, "give 3 to 8 mm"),
+        ("slotted screws", {"slot_mm": 30.0}, "does not fit the rail, 22 mm thick"),
+        ("slotted screws", {"screw_mm": 12.0}, "give 3 to 8 mm"),
     ],
 )
 def test_fixings_that_no_rail_holds_are_refused(kind, own, words):

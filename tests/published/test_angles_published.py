@@ -15,7 +15,8 @@ from tests.piece.pairs import X, Z, piece
 
 # Closed form: tan(resultant)^2 = tan(splay)^2 + tan(rake)^2; for equal angles the sight line stands at 45 degrees.
 @pytest.mark.parametrize(("splay", "rake", "resultant", "sight"), [
-    (0.0, 0.0, 0.0, 0.0), (10.0, 0.0, 10.0, 0.0), (0.0, 10.0, 10.0, 90.0), (45.0, 45.0, 54.7356, 45.0), (30.0, 30.0, 39.2315, 45.0),
+    (0.0, 0.0, 0.0, 0.0), (10.0, 0.0, 10.0, 0.0), (0.0, 10.0, 10.0, 90.0), (45.0, 45.0, 54.7356, 45.0),
+    (30.0, 30.0, 39.2315, 45.0),
 ])
 def test_resultant_and_sight_line(splay, rake, resultant, sight):
     lean = Lean(splay, rake)
@@ -57,7 +58,8 @@ def test_a_leg_is_cut_level_at_both_ends(splay, rake):
     assert solid.volume() == pytest.approx(1600 * 450 * Lean(splay, rake).longer, rel=1e-6)
 
 
-# The angle between two planes by their normals, against the mitre and tilt of the saw: cos(angle off square) = cos(mitre) cos(tilt).
+# The angle between two planes by their normals, against the mitre and tilt of the saw:
+# cos(angle off square) = cos(mitre) cos(tilt).
 @pytest.mark.parametrize(("splay", "rake"), [(8, 6), (10, 10), (15, 4)])
 def test_mitre_and_tilt_together_are_the_lean_of_the_leg(splay, rake):
     up = Lean(splay, rake).upward(1, 1)
@@ -66,7 +68,8 @@ def test_mitre_and_tilt_together_are_the_lean_of_the_leg(splay, rake):
     member = Member("L", "leg", "leg", "oak", 500.0, 40.0, 40.0, Placement((0.0, 0.0, 0.0), up, across))
     (cut,) = cut_to(member, "start", (0, 0, 0), Z).shaping
     mitre, tilt = (math.radians(a) for a in cut.saw_deg)
-    assert math.degrees(math.acos(math.cos(mitre) * math.cos(tilt))) == pytest.approx(Lean(splay, rake).resultant_deg, abs=1e-6)
+    assert math.degrees(math.acos(math.cos(mitre) * math.cos(tilt))) == pytest.approx(Lean(splay, rake).resultant_deg,
+        abs=1e-6)
 
 
 def test_a_cut_along_the_member_is_refused():

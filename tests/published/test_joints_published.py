@@ -14,7 +14,7 @@ def test_a_tenon_is_a_third_of_the_member(thickness, printed):
     assert made.joints[0].thickness_mm == printed
 
 
-# Building-construction handbooks (chestofbooks.com): a tenon is at most five times as wide as thick, then divided in two.
+# Building-construction handbooks (chestofbooks.com): a tenon is at most five times as wide as thick, then divided.
 def test_a_wide_tenon_is_kept_to_five_thicknesses_and_a_double_one_divides_it():
     single = pair("mortise and tenon", rail_x(width=160.0, z=300.0), leg())
     assert single.joints[0].width_mm == 5 * single.joints[0].thickness_mm
@@ -23,7 +23,8 @@ def test_a_wide_tenon_is_kept_to_five_thicknesses_and_a_double_one_divides_it():
     assert 2 * each.width_mm > single.joints[0].width_mm and each.width_mm <= 5 * each.thickness_mm
 
 
-# Trade handbooks: a stopped tenon enters a half to two thirds of the member, mortise 1.5 to 2 mm deeper, 4.5 mm left beyond.
+# Trade handbooks: a stopped tenon enters a half to two thirds of the member, the mortise 1.5 to 2 mm deeper, 4.5 mm
+# left beyond.
 @pytest.mark.parametrize("size", [40.0, 60.0, 90.0])
 def test_a_stopped_tenon_goes_half_to_two_thirds(size):
     made = pair("mortise and tenon", rail_x(x=size, y=8.0), leg(size=size))
@@ -64,7 +65,8 @@ def test_a_dovetailed_halving_slopes_one_in_eight():
     assert any(f.what == "slope of the dovetail" and not f.stands for f in steep.joints[0].findings(steep))
 
 
-# Workshop articles on breadboard ends: mortises two thirds of the end's width; fixed at the centre only, outer holes slotted.
+# Workshop articles on breadboard ends: mortises two thirds of the end's width; fixed at the centre, outer holes
+# slotted.
 @pytest.mark.parametrize("width", [60.0, 90.0, 120.0])
 def test_a_breadboard_mortise_is_two_thirds_of_the_end_and_only_the_middle_is_fast(width):
     boards = [board(f"T{i}", 0.0, 130.0 * i, 600.0, 130.0) for i in range(3)]
