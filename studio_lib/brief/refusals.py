@@ -535,6 +535,11 @@ def shut_in(
 # ------------------------------------------------------------------ strength, money, time
 
 SEEN_SAG = 384.0
+"""Span over sag that an eye sees: shelf-building rule, 1/32 in. (0.8 mm) in a foot (305 mm)."""
+CREEP = {
+    "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
+}
+"""1 + k_def of solid timber by service class under a load that stays, EN 1995-1-1 table 3.2."""
 
 
 def sagging(

@@ -18,10 +18,6 @@ ASSUMED = "European oak"
 """The timber that movement and sag are reckoned in until one is chosen."""
 FORCE_FACTOR = 1.45
 """Solid wall as high as it is wide, standing on the ground: ASCE 7-16 fig. 29.3-1, from memory."""
-CREEP = {
-    "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
-}
-"""1 + k_def of solid timber by service class under a load that stays, EN 1995-1-1 table 3.2."""
 
 
 @dataclass(frozen=True)
@@ -244,7 +240,7 @@ def _shelf(wish: ShelfWish, site: Site) -> list[Finding]:
         moe, note = stand_in(site.species, "moe_gpa")
     load = G * wish.load_kg_m * wish.span_mm / 1000
     found = r.sagging(
-        wish.name, wish.span_mm, wish.depth_mm, wish.thickness_mm, load, 1000 * moe, CREEP[site.place], r.SEEN_SAG
+        wish.name, wish.span_mm, wish.depth_mm, wish.thickness_mm, load, 1000 * moe, r.CREEP[site.place], r.SEEN_SAG
     )
     return [_in_timber(replace(found, source=f"{found.source}; {note}" if note else found.source), site)]
 

@@ -28,7 +28,6 @@ from studio_lib.forms.casework import (
 )
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.shelves import CREEP, SEEN_SAG
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
@@ -211,7 +210,7 @@ class Cabinet(Form):
             own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
             found.append(refusals.sagging(
                 f"shelf of {whose}", shelf.length_mm, shelf.width_mm, shelf.thickness_mm,
-                G * s.load_kg_m * shelf.length_mm / 1000 + own_n, moe, CREEP[brief.place], SEEN_SAG,
+                G * s.load_kg_m * shelf.length_mm / 1000 + own_n, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
             ))
         inside = s.inner_mm * deep * s.clear_mm * 1e-6
         found.append(refusals.anchor(

@@ -45,12 +45,6 @@ LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
 LEANT_ON_MM = 900.0
 """From this height on people lean on a case; judgement of ours."""
-CREEP = {
-    "indoors, heated": 1.6, "indoors, unheated": 1.8, "outdoors, under cover": 1.8, "outdoors, in the weather": 3.0,
-}
-"""1 + k_def for a load that stays: EN 1995-1-1 table 3.2, service classes 1, 2 and 3."""
-SEEN_SAG = 384.0
-"""Span over sag that an eye sees: shelf-building rule, 1/32 inch in a foot."""
 BOOKS_KG_M2 = 195.0
 HOUSE_KG_M2 = 65.0
 WALLS = ("width_front_bottom_mm", "width_front_top_mm", "width_back_bottom_mm", "width_back_top_mm")
@@ -222,7 +216,7 @@ class Shelves(Form):
             load = G * s.load_kg_m * shelf.length_mm / 1000 + own_n
             stiff = _as_thick_mm(shelf.width_mm, shelf.thickness_mm, s.lip_mm, s.lipping_mm)
             found.append(refusals.sagging(
-                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, stiff, load, moe, CREEP[brief.place], SEEN_SAG,
+                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, stiff, load, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
             ))
         mass, young = mass_kg(piece), children(brief)
         found.append(refusals.anchor(

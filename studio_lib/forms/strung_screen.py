@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from studio_lib.brief.refusals import fingers, sagging
-from studio_lib.brief.wishes import CREEP
+from studio_lib.brief.refusals import CREEP, SEEN_SAG, fingers, sagging
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import assembled, own_ref
@@ -255,7 +254,7 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
     except KeyError:
         moe = 10_000.0
     pull = s.cables * s.tension_n + hung_n
-    return sagging("rail, top, pulled by the cables", s.inner_mm, s.frame_thickness_mm, s.rail_width_mm, pull, moe, CREEP[brief.place], 384.0)
+    return sagging("rail, top, pulled by the cables", s.inner_mm, s.frame_thickness_mm, s.rail_width_mm, pull, moe, CREEP[brief.place], SEEN_SAG)
 
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:

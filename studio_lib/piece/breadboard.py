@@ -50,6 +50,7 @@ class BreadboardEnd(Joint):
     """
 
     kind = "breadboard end"
+    lies = "edge"
     changeable = {
         "thickness_mm": "Tongue thickness, mm", "tongue_mm": "Tongue length, mm", "length_mm": "Tenon length, mm",
         "peg_mm": "Peg diameter, mm", "slot_mm": "Slot for the pegs, mm",

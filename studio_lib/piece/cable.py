@@ -49,6 +49,8 @@ class StrungCable(Joint):
     """
 
     kind = "cable and spacers"
+    dry = True
+    turns = True
     changeable = {
         "cables": "Cables", "from_end_mm": "Outer cables from the end of the slat, mm", "cable_mm": "Cable diameter, mm",
         "hole_mm": "Hole, mm", "spacers": "Spacers on each cable here", "spacer_wide_mm": "Spacer diameter, mm",

@@ -22,6 +22,7 @@ class Dovetail(Joint):
     """Tails on the end of ``first``, pins on the end of ``second``; both boards run out to the corner."""
 
     kind = "through dovetail"
+    lies = "edge"
     changeable = {"tails": "Tails", "slope": "Slope, 1 in", "tail_to_pin": "Tail over pin, at half the depth"}
 
     tails: float = 4

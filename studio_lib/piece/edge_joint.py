@@ -18,6 +18,7 @@ class EdgeJoint(Joint):
     """The upper edge of ``first`` glued to the lower edge of ``second``, faces flush."""
 
     kind = "edge joint"
+    lies = "edge"
     changeable = {}
 
     @classmethod

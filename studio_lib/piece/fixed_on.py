@@ -25,10 +25,17 @@ class ScrewedOn(Joint):
     """``first`` lies flat on ``second`` and is screwed through into it."""
 
     kind = "screwed on"
+    dry = True
+    turns = True
+    lies = "row"
     changeable = {"screws": "Screws", "slotted": "All but the middle one in slots, 1 or 0"}
 
     screws: float = 2
     slotted: float = 0.0
+
+    @property
+    def count(self) -> float:
+        return self.screws
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> ScrewedOn:
@@ -89,6 +96,8 @@ class ButtHinges(Joint):
     """A door or lid, ``first``, hung on ``second``: both leaves let into the second."""
 
     kind = "butt hinges"
+    dry = True
+    turns = True
     changeable = {"hinges": "Hinges", "length_mm": "Length of a hinge, mm"}
 
     hinges: float = 2

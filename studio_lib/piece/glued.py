@@ -15,6 +15,7 @@ class GluedOn(Joint):
     """Any long side of ``first`` glued flat on a long side of ``second``."""
 
     kind = "glued on"
+    lies = "edge"
     changeable = {}
 
     @classmethod

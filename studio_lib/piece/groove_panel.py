@@ -24,6 +24,8 @@ class GroovePanel(Joint):
     """An edge of the panel ``first`` stands in a groove of ``second``; the two blocks overlap by the tongue."""
 
     kind = "groove and panel"
+    turns = True
+    lies = "edge"
     changeable = {"gap_mm": "Room at the bottom of the groove, mm"}
 
     axis: int = 1

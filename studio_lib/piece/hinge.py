@@ -23,6 +23,8 @@ class Hinged(Joint):
     """Butt hinges let into the facing edges of two members, their pins on the line where they come nearest."""
 
     kind = "hinges"
+    dry = True
+    turns = True
     changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
 
     count: float = 3.0

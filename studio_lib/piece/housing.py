@@ -31,6 +31,7 @@ class Housing(Joint):
     """The end of ``first``, as thick as it is, in a trench in the face of ``second``."""
 
     kind = "housing"
+    lies = "edge"
     changeable = {"depth_mm": "Depth of the trench, mm", "stopped_mm": "Stopped short of the front, 0 for through, mm"}
 
     end: str = "start"

@@ -360,6 +360,12 @@ class Joint:
     kind: ClassVar[str] = ""
     changeable: ClassVar[dict[str, str]] = {}
     """Sizes the maker may set, by name, with the words for each."""
+    dry: ClassVar[bool] = False
+    """Driven, bolted, hung or strung, not glued: it goes on last and can come off again."""
+    turns: ClassVar[bool] = False
+    """Holds the members together, and hardly against turning."""
+    lies: ClassVar[str] = "point"
+    """Where it holds: at a 'point', along a whole 'edge', or as a 'row' of ``count`` fixings."""
     family: str
     """Joints alike in one piece, changed together: 'long apron into leg'."""
     first: str

@@ -15,9 +15,6 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Vec
 
-DRY = ("screws", "screwed on", "buttons", "slotted screws", "bolt and barrel nut", "hinges", "butt hinges", "cable and spacers",
-       "cable")
-"""Kinds that are driven, bolted or strung, not glued: they go on last and can come off again."""
 MINUTES_A_JOINT = 1.5
 """To spread glue on one joint and bring it home; a judgement of ours."""
 CLAMP_MORE_MM = 150.0
@@ -83,7 +80,7 @@ class _Link:
 def order_of_work(piece: Piece) -> Order:
     """How a piece goes together, small groups first."""
     links = [
-        _Link(j.first, j.second, j.entry(piece), j.kind in DRY) for j in piece.joints
+        _Link(j.first, j.second, j.entry(piece), j.dry) for j in piece.joints
     ]
     for screws in piece.fixings:
         up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]

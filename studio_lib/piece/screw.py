@@ -78,6 +78,9 @@ class ScrewRow(Joint):
     """Screws through ``first`` into ``second``, in a row along the longer side of the face they share."""
 
     kind = "screws"
+    dry = True
+    turns = True
+    lies = "row"
     changeable = {
         "count": "Screws in the row", "diameter_mm": "Screw diameter, mm", "length_mm": "Screw length, mm",
         "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer by, 0 for round holes, mm",

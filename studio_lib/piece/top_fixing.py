@@ -152,6 +152,9 @@ class Buttons(TopFixing):
     """Wooden buttons screwed to the top, their tongues in slots in the rail."""
 
     kind = "buttons"
+    dry = True
+    turns = True
+    lies = "row"
     changeable = {
         "count": "Buttons, each board and rail", "tongue_mm": "Tongue in the slot, mm",
         "groove_mm": "Depth of the slot, mm",
@@ -285,6 +288,9 @@ class SlottedScrews(TopFixing):
     """Screws up through slots in the rail into the top, so that the top can move on it."""
 
     kind = "slotted screws"
+    dry = True
+    turns = True
+    lies = "row"
     changeable = {"count": "Screws, each board and rail", "screw_mm": "Screw diameter, mm",
         "slot_mm": "Length of the slot, mm"}
 

@@ -25,11 +25,6 @@ LINEAR_N = (5e3, 5e4)
 """Slip of a joint, per mm, soft and stiff; between a screw's and a glued shoulder's."""
 HINGED_SHARE = 0.01
 """Part of a glued joint's turning stiffness that screws, buttons, cables and hinges have."""
-HINGED = ("screws", "buttons", "slotted screws", "strung on a cable", "cable", "hinge", "hinges", "groove and panel", "bolt and barrel nut")
-WIDE = ("edge joint", "through dovetail", "housing", "breadboard end", "groove and panel", "sliding dovetail", "glued on", "dowels")
-"""Kinds that hold along a whole edge and are taken at three places."""
-ROWS = ("screws", "screwed on", "buttons", "slotted screws", "dowels")
-"""Kinds of which several stand in a row."""
 MOST_PLACES = 7
 STEP_MM = 180.0
 """No piece of a member in the frame is longer than this."""
@@ -61,9 +56,9 @@ def _places(piece: Piece, joint: Joint | Screws) -> list[np.ndarray]:
     a, b = first.piece_box, second.piece_box
     lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
     lo, hi = np.minimum(lo, hi), np.maximum(lo, hi)
-    if joint.kind in WIDE or joint.kind in ROWS:
-        return _spread_over(lo, hi, getattr(joint, "count", 3) if joint.kind in ROWS else 3)
-    return [(lo + hi) / 2]
+    if joint.lies == "point":
+        return [(lo + hi) / 2]
+    return _spread_over(lo, hi, joint.count if joint.lies == "row" else 3)
 
 
 def _spread_over(lo, hi, count: float) -> list[np.ndarray]:
@@ -90,7 +85,7 @@ def _springs(joint: Joint | Screws, piece: Piece, places: int) -> tuple[list[flo
         # Of the two cheeks and two edges glued, one cheek is what the bracket is given for.
         area = max(joint.glued_area_mm2(piece) / 2.5, 0.1 * REFERENCE_MM2) / places
         turning = [t * area / REFERENCE_MM2 for t in TURNING_N_MM]
-        if joint.kind in HINGED:
+        if joint.turns:
             turning = [HINGED_SHARE * t for t in TURNING_N_MM]
     return [LINEAR_N[0]] * 3 + [turning[0]] * 3, [LINEAR_N[1]] * 3 + [turning[1]] * 3
 
