@@ -52,7 +52,7 @@ def write(
     from studio_lib.solids import step_bytes
 
     d = derive(commission, known)
-    if not d.made:
+    if not d.pieces:
         raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
     day = today or date.today()
     folder = Path(folder)
@@ -119,6 +119,8 @@ def _about(d: Derived, revision: int, day: date) -> dict:
             "date": words.date_words(day), "guidance": words.GUIDANCE, "held": words.held(d)}
 
 
+MOST_NOTES = 420
+"""Letters that the notes of a drawing have room for, beside its title block."""
 BRIEF_PT = (10.0, 9.2, 8.4, 7.6, 7.0)
 """Sizes of letter tried, so that what was heard stays on one page. [pt]"""
 
@@ -282,7 +284,7 @@ def _board_pages(d: Derived) -> dict[str, str]:
 def drawings_pdf(d: Derived, about: dict, views, stills) -> bytes:
     """A sheet for each piece: its (svg, scale) view and its picture or None."""
     sheets, pictures = [], {"projection.svg": (TEMPLATES / "projection.svg").read_bytes()}
-    for i, (m, (svg, scale), still) in enumerate(zip(d.made, views, stills)):
+    for i, (m, (svg, scale), still) in enumerate(zip((m for m in d.made if m.piece.members), views, stills)):
         pictures[f"sheet{i}.svg"] = svg
         if still:
             pictures[f"still{i}.png"] = still
@@ -291,6 +293,9 @@ def drawings_pdf(d: Derived, about: dict, views, stills) -> bytes:
             if j.kind == "mortise and tenon" else f"{j.family}: {j.kind}, " + "; ".join(f"{k} {v}" for k, v in j.setting_out(m.piece).items())
             for j in m.piece.joints
         ))
+        if len(joints) > MOST_NOTES:
+            families = dict.fromkeys(f"{j.family}: {j.kind}" for j in m.piece.joints)
+            joints = f"{'; '.join(families)[:MOST_NOTES]}. Their figures: see Joints to set out, on the cutting list"
         sheets.append({
             "name": m.piece.name, "picture": f"sheet{i}.svg", "scale": scale,
             "still": f"still{i}.png" if still else None,

@@ -23,7 +23,7 @@ class Mark:
     from_mm: float
     to_mm: float
     what: str
-    """'mortise for apron, front', 'shoulder', 'end'."""
+    """'mortise and tenon, apron, front': the joint and what it joins; 'shoulder'."""
     face: str
     """The side it is worked from: 'face', 'back', 'upper edge', 'lower edge', 'through', or '' for an end or a shoulder."""
     depth_mm: float
@@ -166,7 +166,7 @@ def stops(rods, names: dict[str, int] | None = None) -> tuple[Stop, ...]:
                 near = min(mark.from_mm, row.overall_length_mm - mark.from_mm)
                 add(shoulder, round(near, 2), row.name, rod.count)
             else:
-                add(notch, mark.from_mm, f"{row.name}: {mark.what}", rod.count)
+                add(notch, mark.from_mm, f"{row.name}: {mark.what.partition(',')[0]}", rod.count)
     made = []
     for machine, table, way in (("dock to length", dock, -1), ("shoulder", shoulder, 1), ("mortise and notch", notch, 1)):
         made += [Stop(machine, d, tuple(table[d].items())) for d in sorted(table, key=lambda d: way * d)]
