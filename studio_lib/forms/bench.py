@@ -23,11 +23,11 @@ from studio_lib.forms.framing import (
     screws,
     slat_width,
     sound_shaping,
-    thin_refused,
     tips_at_edge,
     tips_backwards,
     up_to,
 )
+from studio_lib.forms.thin import thin_refused
 from studio_lib.people.proposals import (
     Proposed,
     arm_height,

@@ -23,11 +23,11 @@ from studio_lib.forms.casework import (
     figures_of,
     mass_kg,
     middle_mm,
-    refuse_thin,
     room,
 )
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
@@ -197,7 +197,7 @@ class Cabinet(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
-            changes=adjustments, own=joints, check=refuse_thin, timber=around.timber, found=missing,
+            changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:

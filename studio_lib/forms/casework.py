@@ -76,18 +76,6 @@ class Joints:
         ))
 
 
-def refuse_thin(members: list[Member], joints: list[Joint], own: set[str]) -> None:
-    """Raise SizeRefused where arrises leave no flat."""
-    for m in members:
-        least = min(m.width_mm, m.thickness_mm)
-        if 2 * m.arris_mm + 2.0 > least:
-            raise SizeRefused(
-                "adjustments" if m.ref in own else "arris_mm",
-                f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
-                f"Give {max((least - 2.0) / 2, 0):g} mm or less.",
-            )
-
-
 def figures_of(piece: Piece) -> tuple[float, float, str]:
     """Density, stiffness and whose they are. [kg/m3, MPa]"""
     name = piece.members[0].timber if piece.members else ""

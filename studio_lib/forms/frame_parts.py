@@ -9,14 +9,9 @@ from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.form import SizeRefused
-from studio_lib.piece import Joint, Member, Piece
-from studio_lib.piece.mortise_tenon import MortiseTenon
+from studio_lib.piece import Piece
 from studio_lib.structure.loads import G
 
-LEAST_TENON_MM = 3.0
-"""Thickness, width and length under which a tenon is nothing to cut; common practice, no source."""
-CHEEKS_MM = 2.0
-FLAT_MM = 2.0
 ASSUMED_KG_M3 = 700.0
 """Weight of a middling hardwood, while no timber is chosen."""
 
@@ -31,42 +26,6 @@ def refused_as(field: str, changes) -> Callable:
         except ValueError as error:
             raise SizeRefused("adjustments" if changes else field, str(error)) from None
     return wrap
-
-
-def refuse_the_thin(
-    members: list[Member], joints: list[Joint], own: set[str], width_of: dict[str, str], thickness_of: dict[str, str]
-) -> None:
-    """Raises SizeRefused for an arris that leaves no flat and for a tenon too small to cut.
-
-    ``width_of`` and ``thickness_of``: the size that makes a member's width and thickness, by role.
-    """
-    by_ref = {m.ref: m for m in members}
-    for m in members:
-        least = min(m.width_mm, m.thickness_mm)
-        if 2 * m.arris_mm + FLAT_MM > least:
-            raise SizeRefused(
-                "adjustments" if m.ref in own else "arris_mm",
-                f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
-                f"Give {max((least - FLAT_MM) / 2, 0):g} mm or less.",
-            )
-    for j in joints:
-        if not isinstance(j, MortiseTenon) or not {j.first, j.second} <= set(by_ref):
-            continue
-        rail, post = by_ref[j.first], by_ref[j.second]
-        made = {"thick": thickness_of[rail.role], "wide": width_of[rail.role], "long": width_of[post.role]}
-        for value, least, way in (
-            (j.thickness_mm, LEAST_TENON_MM, "thick"), (rail.thickness_mm - j.thickness_mm, CHEEKS_MM, "cheeks"),
-            (j.width_mm, LEAST_TENON_MM, "wide"), (j.length_mm, LEAST_TENON_MM, "long"),
-        ):
-            if value < least - 1e-9:
-                field = "adjustments" if own & {rail.ref, post.ref} else made.get(way, thickness_of[rail.role])
-                raise SizeRefused(
-                    field,
-                    f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; make it at least "
-                    f"{j.thickness_mm + CHEEKS_MM:g} mm." if way == "cheeks" else
-                    f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and needs {least:g} mm. "
-                    f"A {'deeper ' + post.name if way == 'long' else 'wider ' + rail.name if way == 'wide' else 'thicker ' + rail.name}.",
-                )
 
 
 def weight_n(piece: Piece) -> float:

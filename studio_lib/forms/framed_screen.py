@@ -9,7 +9,8 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.frame_parts import climbing, refuse_the_thin, refused_as, room_findings, standing_findings
+from studio_lib.forms.thin import thin_refused
+from studio_lib.forms.frame_parts import climbing, refused_as, room_findings, standing_findings
 from studio_lib.people import Mix, percentile_mm
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -164,7 +165,7 @@ class FramedScreen(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
             lay_joints=lambda by_ref: _joints(by_ref, spots, s, joints, adjustments), changes=adjustments, own=joints,
-            timber=around.timber, check=lambda m, j, own: refuse_the_thin(m, j, own, _WIDTH, _THICKNESS),
+            timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from studio_lib.finding import Finding, from_ratio
@@ -25,12 +24,6 @@ from studio_lib.piece.shaping import ShapingRefused, checked
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
-LEAST_TENON_MM = 3.0
-"""Thickness, width and length under which a tenon is nothing to cut; common practice, no source."""
-CHEEKS_MM = 2.0
-"""What a rail must have over its tenon's thickness, both cheeks together; common practice, no source."""
-FLAT_MM = 2.0
-"""Flat left between two arrises; common practice, no source."""
 BEARER_EVERY_MM = 430.0
 """No slat or board spans more than about this; judgement of ours."""
 SEAT_LOAD_N, SEAT_INSIDE_MM, SEAT_OUTWARD_N = 600.0, 60.0, 20.0
@@ -155,55 +148,6 @@ def _sentence(error: Exception) -> str:
 def beside_mm(setback_mm: float, rail_mm: float) -> float:
     """From a post's outer face to the far cheek of the tenon of a rail set back so far. [mm]"""
     return setback_mm + (rail_mm + nearest_chisel(rail_mm / 3)) / 2
-
-
-def thin_refused(made_by: dict[str, tuple[str, str]],
-        arris: str = "arris_mm") -> Callable[[list[Member], list[Joint], set[str]], None]:
-    """A check for ``changes.assembled``: tenons that are nothing to cut, arrises that leave no flat.
-
-    ``made_by``: the sizes that make a member's width and thickness, by its role.
-    """
-
-    def check(members: list[Member], joints: list[Joint], own: set[str]) -> None:
-        by_ref = {m.ref: m for m in members}
-        for m in members:
-            least = min(m.width_mm, m.thickness_mm)
-            if m.arris_mm and 2 * m.arris_mm + FLAT_MM > least:
-                raise SizeRefused(
-                    "adjustments" if m.ref in own else arris,
-                    f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} "
-                    "mm. "
-                    f"Give {max((least - FLAT_MM) / 2, 0):g} mm or less.",
-                )
-        for j in joints:
-            if isinstance(j, MortiseTenon):
-                _thin_tenon(j, by_ref[j.first], by_ref[j.second], own, made_by)
-
-    return check
-
-
-def _thin_tenon(j: MortiseTenon, rail: Member, post: Member, own: set[str], made_by) -> None:
-    def refuse(member, side, says):
-        named = made_by.get(member.role) or made_by.get(rail.role) or made_by[post.role]
-        raise SizeRefused("adjustments" if own & {rail.ref, post.ref} else named[side], says)
-
-    sections = j.sections()
-    if rail.thickness_mm < max(s[3] for s in sections) - min(s[2] for s in sections) + (0 if j.bare_faced
-        else CHEEKS_MM):
-        refuse(rail, 1, f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; "
-               f"make it at least {j.thickness_mm + CHEEKS_MM:g} mm.")
-    beside = rail.width_mm - rail.arris_mm - max(s[1] for s in sections)
-    if j.haunch_mm and beside < LEAST_TENON_MM:
-        refuse(rail, 0, f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left "
-            "for the "
-               f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
-    for value, way, member, side in (
-        (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),
-    ):
-        if value < LEAST_TENON_MM:
-            refuse(member, side, f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and "
-                "needs "
-                   f"{LEAST_TENON_MM:g} mm. Make {member.name} larger there, or {rail.name} thinner.")
 
 
 def sound_shaping(members: list[Member], size: str) -> None:

@@ -24,11 +24,11 @@ from studio_lib.forms.casework import (
     figures_of,
     mass_kg,
     middle_mm,
-    refuse_thin,
     room,
 )
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.thin import no_flat_refused
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
@@ -195,7 +195,7 @@ class Shelves(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
-            changes=adjustments, own=joints, check=refuse_thin, timber=around.timber, found=missing,
+            changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:

@@ -11,9 +11,10 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
+from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -46,12 +47,6 @@ DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
 TABLE_LENGTH_MM = (500.0, 4000.0)
-LEAST_TENON_MM = 3.0
-"""Thickness, width and length under which a tenon is nothing to cut; common practice, no source."""
-CHEEKS_MM = 2.0
-"""What a rail must have over its tenon's thickness, both cheeks together; common practice, no source."""
-FLAT_MM = 2.0
-"""Flat left between two arrises; common practice, no source."""
 HEAD_LOW_MM = 89.0
 """An opening closed all round from this size on holds a child's head; see ``brief.refusals.heads``."""
 
@@ -151,7 +146,7 @@ class SlattedForm(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref: _joints(by_ref, letter, s, joints), changes=adjustments, own=joints,
-            lay_fixings=lambda members: _screws(members, s), check=_refuse_the_thin, timber=around.timber,
+            lay_fixings=lambda members: _screws(members, s), check=thin_refused(_MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
 
@@ -373,48 +368,6 @@ _MADE_BY = {
     "stretcher": ("lower_rail_width_mm", "lower_rail_thickness_mm"),
 }
 """The sizes that make a member's width and thickness, by its role."""
-
-
-def _refuse_the_thin(members: list[Member], joints: list[Joint], own: set[str]) -> None:
-    """``own``: members that have sizes of their own, which are then what to change."""
-    by_ref = {m.ref: m for m in members}
-    for m in members:
-        least = min(m.width_mm, m.thickness_mm)
-        if 2 * m.arris_mm + FLAT_MM > least:
-            raise SizeRefused(
-                "adjustments" if m.ref in own else "arris_mm",
-                f"An arris of {m.arris_mm:g} mm leaves no flat on {m.name}, {m.width_mm:g} x {m.thickness_mm:g} mm. "
-                f"Give {(least - FLAT_MM) / 2:g} mm or less.",
-            )
-    for j in joints:
-        if j.kind != "mortise and tenon":
-            continue
-        rail, post = by_ref[j.first], by_ref[j.second]
-
-        def refuse(member, side, says):
-            field = "adjustments" if own & {rail.ref, post.ref} else _MADE_BY[member.role][side]
-            raise SizeRefused(field, says)
-
-        if rail.thickness_mm < j.thickness_mm + CHEEKS_MM:
-            refuse(rail, 1,
-                   f"{rail.name} is {rail.thickness_mm:g} mm thick and its tenon {j.thickness_mm:g} mm; "
-                   f"make it at least {j.thickness_mm + CHEEKS_MM:g} mm.")
-        beside = rail.width_mm - rail.arris_mm - j.shoulder_low_mm - j.width_mm
-        if j.haunch_mm and beside < LEAST_TENON_MM:
-            refuse(rail, 0,
-                   f"{rail.name} is {rail.width_mm:g} mm wide; beside its tenon {max(beside, 0):.1f} mm are left for the "
-                   f"haunch, which needs {LEAST_TENON_MM:g} mm. A wider {rail.name}, or no haunch.")
-        for value, way, member, side in (
-            (j.thickness_mm, "thick", rail, 1), (j.width_mm, "wide", rail, 0), (j.length_mm, "long", post, 1),
-        ):
-            if value < LEAST_TENON_MM:
-                mend = (
-                    f"A wider {rail.name}" if way == "wide" else f"A thicker {member.name}"
-                    + (f", or a thinner {rail.name} set back less" if way == "long" and post.role == "leg" else "")
-                )
-                refuse(member, side,
-                       f"The tenon of {rail.name} into {post.name} would be {max(value, 0):g} mm {way} and needs "
-                       f"{LEAST_TENON_MM:g} mm. {mend}.")
 
 
 def _bearer_centres_mm(s: _Sizes) -> list[float]:

@@ -21,10 +21,10 @@ from studio_lib.forms.framing import (
     screws,
     slat_width,
     sound_shaping,
-    thin_refused,
     tips_at_edge,
     up_to,
 )
+from studio_lib.forms.thin import thin_refused
 from studio_lib.people.proposals import Proposed, seat_depth, seat_height, seat_width
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws

@@ -10,7 +10,8 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import assembled, own_ref
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.frame_parts import climbing, refuse_the_thin, room_findings, standing_findings, weight_n
+from studio_lib.forms.thin import thin_refused
+from studio_lib.forms.frame_parts import climbing, room_findings, standing_findings, weight_n
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.cable import CAUTION, StrungCable, safe_load_n
 from studio_lib.piece.mortise_tenon import proportioned, stopped_room_mm
@@ -194,7 +195,7 @@ class StrungScreen(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref: _joints(by_ref, letter, s, joints, adjustments), changes=adjustments, own=joints,
-            timber=around.timber, check=lambda m, j, own: refuse_the_thin(m, j, own, _WIDTH, _THICKNESS),
+            timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:

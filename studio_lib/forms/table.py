@@ -22,9 +22,9 @@ from studio_lib.forms.framing import (
     room_findings,
     screws,
     slat_width,
-    thin_refused,
     up_to,
 )
+from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.glued import contact
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
-from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, carried, hole
+from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, carried
 from studio_lib.timber.provisions import GLUE_SAFE_MM, slotted_fixing
 
 SCREW_MM = 4.0

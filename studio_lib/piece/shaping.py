@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, fields
 
-from studio_lib.piece.model import Box, Member, Operation, Placement, Prism, Shaping, hole
+from studio_lib.piece.model import Box, Member, Operation, Placement, Prism, Shaping, _cross, _unit, hole
 from studio_lib.piece.outline import Outline, bulge_through, circle, ellipse, rectangle, slot
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -241,8 +241,8 @@ class EndCut(Shaping):
         sign = 1.0 if self.end == "start" else -1.0
         at_x = self.depth_mm(member, 0.0, 0.0) if self.end == "start" else member.length_mm - self.depth_mm(member, 0.0, 0.0)
         # A slab whose one face is the plane of the cut, laid outside the timber.
-        along = _norm((sign * sy, 1.0, 0.0))
-        normal = _norm((1.0, -sign * sy, -sign * sz))
+        along = _unit((sign * sy, 1.0, 0.0))
+        normal = _unit((1.0, -sign * sy, -sign * sz))
         outward = tuple(-sign * c for c in normal)
         across = _cross(outward, along)
         reach = 4 * (member.width_mm + member.thickness_mm + deepest)
@@ -268,15 +268,6 @@ class EndCut(Shaping):
             f"{self.end} cut": f"{self.face_deg:.2f} degrees on the face, {self.edge_deg:.2f} on the edge; "
             f"saw: mitre {mitre:.2f}, tilt {tilt:.2f}"
         }
-
-
-def _norm(v):
-    n = math.sqrt(sum(c * c for c in v))
-    return tuple(c / n for c in v)
-
-
-def _cross(a, b):
-    return (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
 
 
 @dataclass(frozen=True)

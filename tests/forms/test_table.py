@@ -3,7 +3,6 @@
 import math
 
 import pytest
-from hypothesis import settings
 
 from studio_lib.commission import Brief
 from studio_lib.forms import SizeRefused, make

@@ -40,10 +40,11 @@ def panel(desk: Desk, index: int) -> w.Widget:
             start.disabled, stop.disabled = False, True
 
     def row(p) -> w.Widget:
-        sizes = ", ".join(f"{words[n].lower()} {v:g}" for n, v in p.sizes.items())
+        now = desk.derived.made[index].sizes
+        sizes = ", ".join(f"{words[n][0].lower()}{words[n][1:]} {v:g} mm" for n, v in p.sizes.items() if v != now[n]) or "as it stands"
         text = (
             f"<b>{100 * p.reserve:.0f} % in reserve</b>: {1000 * p.timber_m3:.1f} litres of timber, {p.seen_m2:.2f} m2 to be seen. "
-            f"{escape(sizes)}. Decided by {escape(p.decides)}."
+            f"{escape(sizes[0].upper() + sizes[1:])}. Decided by {escape(p.decides)}."
         )
         return w.HBox([
             w.HTML(f'<div style="line-height:1.35;padding:4px 0">{text}</div>', layout=w.Layout(flex="1 1 0")),
