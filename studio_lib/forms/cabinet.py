@@ -42,6 +42,8 @@ BOTTOM_UP_MM = 10.0
 REST_MM = (25.0, 18.0)
 BACK_BOARD_MM = 130.0
 BOARD_MM = 150.0
+SLOT_MM = 8.0
+"""Slots of the back cross rail, beyond the hole of a screw; common practice, no source."""
 DOOR_EDGE_MM = 3.0
 """Doors end this far below the top and above the foot; judgement of ours."""
 CATCH_N = 20.0
@@ -309,8 +311,8 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     n, each = boards_across(long, s.back_gap_mm, BACK_BOARD_MM)
     for k in range(n):
         out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
-                (x0 + k * (each + s.back_gap_mm), yb - s.back_mm, s.foot_mm + BOTTOM_UP_MM), "z", "x",
-                s.tall_mm - s.foot_mm - BOTTOM_UP_MM, each, s.back_mm, "plain")
+                (x0 + k * (each + s.back_gap_mm), yb - s.back_mm, s.foot_mm), "z", "x",
+                s.tall_mm - s.foot_mm, each, s.back_mm, "plain")
     tops = _tops(s)
     for k in range(tops):
         name = f"top, board {k + 1}" if tops > 1 else "top"
@@ -364,22 +366,23 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for k in range(1, s.shelf_count + 1):
         for side, code in (("a", "L"), ("b", "R")):
             for stile in "12":
-                made.join("screwed on", f"S{k}{side}", f"{code}{stile}", "shelf rest on side", "stile_mm", {"screws": 2.0, "slotted": 0.0})
+                made.join("screws", f"S{k}{side}", f"{code}{stile}", "shelf rest on side", "stile_mm")
     for k in range(1, boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0] + 1):
-        made.join("screwed on", f"B{k}", "U1", "back board on case", "back_mm")
-        made.join("screwed on", f"B{k}", "C2", "back board on case", "back_mm")
+        made.join("screws", f"B{k}", "U1", "back board on case", "back_mm", {"count": 1.0})
+        made.join("screws", f"B{k}", "C2", "back board on case", "back_mm", {"count": 1.0})
     tops = _tops(s)
     for k in range(1, tops):
         made.all.append(EdgeJoint("top boards, edge to edge", made.at(f"T{k}").ref, made.at(f"T{k + 1}").ref))
-    for rail, slotted in (("C1", 0.0), ("C2", 1.0)):
+    for rail, slotted in (("C1", 0.0), ("C2", SLOT_MM)):
         box = made.at(rail).piece_box
         best = max(range(1, tops + 1), key=lambda k: _over(made.at(f"T{k}"), box))
-        made.join("screwed on", rail, f"T{best}", "cross rail to top", "top_mm", {"slotted": slotted})
+        made.join("screws", rail, f"T{best}", "cross rail to top", "top_mm",
+                  {"slot_mm": slotted, "end_mm": min(90.0, s.inner_mm / 3.5)})
     for k in range(s.doors):
         code = "DE"[k]
         _framed(made, s, code, "door", math.floor(2 / 3 * s.stile_mm))
         hung, on = (f"{code}1", "L1") if k == 0 else (f"{code}2", "R1")
-        made.join("butt hinges", hung, on, "door on side", "height_mm")
+        made.join("hinges", hung, on, "door on side", "height_mm")
     return made.all
 
 

@@ -31,6 +31,8 @@ from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.shaping import HoleRow
 
+SLOT_MM = 8.0
+"""Beyond the hole, for the lid to move under its battens; common practice, no source."""
 BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
@@ -273,8 +275,10 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for batten in ("P1", "P2"):
         for k in range(1, s.lid_boards + 1):
             if _meets(made.at(batten), made.at(f"T{k}")):
-                made.join("screwed on", batten, f"T{k}", "batten on lid", "lid_boards")
-    made.join("butt hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
+                middle = k == (s.lid_boards + 1) // 2
+                made.join("screws", batten, f"T{k}", "batten on lid" if middle else "batten on lid, in slots", "lid_boards",
+                          {"count": 1.0, "slot_mm": 0.0 if middle else SLOT_MM})
+    made.join("hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
     if s.plinth_mm:
         for end in ("K3", "K4"):
             for rail in ("K1", "K2"):

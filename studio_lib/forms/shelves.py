@@ -34,6 +34,8 @@ from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.shaping import Taper
 
+BACK_DOWN_MM = 14.0
+"""Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
 BACK_BOARD_MM = 130.0
 FILLET_MM = (30.0, 22.0)
 """Width of a scribed fillet seen from the side, and the least used where it is planed thin; judgement of ours."""
@@ -301,10 +303,11 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
     if s.back:
         n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
+        low = s.plinth_mm - min(BACK_DOWN_MM, s.plinth_mm / 2)
         for k in range(n):
             out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
-                    (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, s.plinth_mm), "z", "x",
-                    side_long - s.plinth_mm, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
+                    (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, low), "z", "x",
+                    side_long - low, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
     if s.alcove:
         bottom, top = s.fillet_mm("bottom"), s.fillet_mm("top")
         thick = max(bottom, top)
@@ -329,13 +332,13 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
             made.join("glued on", f"P{k + 1}", code, "lipping on shelf", "lipping_mm")
         if s.back:
             for b in range(boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0]):
-                made.join("screwed on", f"B{b + 1}", code, "back board on shelf", "back_mm")
+                made.join("screws", f"B{b + 1}", code, "back board on shelf", "back_mm", {"count": 1.0})
     for side in ("L1", "L2"):
         made.join("dowels", side, "T1", "side into top", "shelf_mm")
         made.join("dowels", "K1", side, "plinth into side", "plinth_mm")
     if s.alcove:
-        made.join("screwed on", "S1", "L1", "fillet on side", "width_mm")
-        made.join("screwed on", "S2", "L2", "fillet on side", "width_mm")
+        made.join("screws", "S1", "L1", "fillet on side", "width_mm")
+        made.join("screws", "S2", "L2", "fillet on side", "width_mm")
     return made.all
 
 

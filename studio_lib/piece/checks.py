@@ -21,7 +21,7 @@ def mortises_apart(piece: Piece) -> list[Finding]:
     for joint in piece.joints:
         for ref, boxes in joint.cuts(piece).items():
             by_member.setdefault(ref, []).extend((joint, box) for box in boxes)
-    found = []
+    found, said = [], set()
     for ref, cuts in by_member.items():
         for (j1, a), (j2, b) in combinations(cuts, 2):
             if j1 is j2:
@@ -33,11 +33,15 @@ def mortises_apart(piece: Piece) -> list[Finding]:
                 member = piece.member(ref)
                 first, second = piece.member(j1.first), piece.member(j2.first)
                 broken = between < 0
+                if (ref, j1, j2, broken) in said:
+                    continue
+                said.add((ref, j1, j2, broken))
+                names = (first.name, second.name) if first is not second else (f"{j1.kind}, {j1.family},", f"{j2.kind}, {j2.family},")
                 found.append(
                     Finding(
                         member.name, "mortises in one member",
                         Verdict.FAILS if broken else Verdict.LOOK_AGAIN,
-                        f"the mortises for {first.name} and {second.name} "
+                        f"the mortises for {names[0]} and {names[1]} "
                         + (f"break into each other by {-between:.1f} mm" if broken and between != -1.0
                            else "break into each other" if broken else f"leave {between:.1f} mm between them"),
                         LEAST_BETWEEN_MM, max(between, 0.01), "mm",

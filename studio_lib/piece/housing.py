@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
@@ -18,6 +18,8 @@ OVER_MM = 1.0
 """How far a cut begins outside the timber, so that no skin is left."""
 SLIDING_IN = 8.0
 """Slope of a sliding dovetail, 1 in 8: Fairham, Woodwork Joints, 1921, for dovetails."""
+TAPERS_IN = 100.0
+"""A tapered housing narrows by a hundredth of its length; common practice, no source."""
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 
 
@@ -201,3 +203,58 @@ class SlidingDovetail(Housing):
         shelf = piece.member(self.first)
         n = self._neck_in_mm(shelf)
         return {**super().setting_out(piece), "slope": f"1 in {self.slope:g}", "neck": f"{shelf.thickness_mm - 2 * n:.1f} thick"}
+
+
+@dataclass(frozen=True)
+class TaperedHousing(Housing):
+    """A housing that narrows towards the front: the shelf slides in from behind and is tight only when home."""
+
+    kind = "tapered housing"
+    changeable = {**Housing.changeable, "taper_mm": "Narrower at the front by, mm"}
+
+    taper_mm: float = 0.0
+
+    @classmethod
+    def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> TaperedHousing:
+        own = dict(own or {})
+        most = first.thickness_mm / 3
+        taper = own.pop("taper_mm", min(max(round(first.width_mm / TAPERS_IN, 1), 1.0), most))
+        if not 0.5 <= taper <= most:
+            raise ValueError(f"{family or cls.kind}: it narrows by {taper:g} mm; give 0.5 to {most:.1f} mm, a third of the shelf's thickness at most.")
+        return replace(super().between(first, second, family, own), taper_mm=taper)
+
+    def _wedge(self, shelf: Member, before: float = 0.0, low: float = 0.0, high: float = 0.0) -> Prism:
+        """The tongue; ``before`` runs it out at the shelf's shoulder, ``low`` and ``high`` past its edges."""
+        y0, y1 = self._width(shelf)
+        t, slope = shelf.thickness_mm, self.taper_mm / (y1 - y0)
+        front_low = self._front_low(shelf)
+
+        def under(y: float) -> float:
+            """Height of the tongue's underside above the shelf's: all of the taper is taken off below."""
+            return slope * ((y1 - y) if front_low else (y - y0))
+
+        a, b = y0 - low, y1 + high
+        outline = ((a, under(a)), (b, under(b)), (b, t), (a, t))
+        start = -self.depth_mm if self.end == "start" else shelf.length_mm - before
+        return Prism(outline, Placement((start, 0.0, 0.0), Y, Z), self.depth_mm + before)
+
+    def _tongue(self, shelf: Member) -> Block:
+        return self._wedge(shelf)
+
+    def _rooted(self, shelf: Member) -> Block:
+        return self._wedge(shelf)
+
+    def _trench(self, shelf: Member, side: Member) -> Block:
+        return self._wedge(shelf, OVER_MM, *self._open(shelf, side))
+
+    def entry(self, piece: Piece) -> Vec | None:
+        shelf = piece.member(self.first)
+        sign = -1.0 if self._front_low(shelf) else 1.0
+        return tuple(sign * c + 0.0 for c in shelf.placement.across)
+
+    def operations(self, piece: Piece) -> list[Operation]:
+        return [Operation("tapered housing", 1, "joint", f"{self.family}|{self.depth_mm:g}")]
+
+    def setting_out(self, piece: Piece) -> dict[str, str]:
+        t = piece.member(self.first).thickness_mm
+        return {**super().setting_out(piece), "narrows": f"from {t:.1f} at the back to {t - self.taper_mm:.1f} at the front, all of it below"}

@@ -9,15 +9,15 @@ from studio_lib.piece.cable import StrungCable
 from studio_lib.piece.dovetail import Dovetail
 from studio_lib.piece.dowel import Dowelled
 from studio_lib.piece.edge_joint import EdgeJoint
-from studio_lib.piece.fixed_on import ButtHinges, ScrewedOn
 from studio_lib.piece.glued import GluedOn
 from studio_lib.piece.groove_panel import GroovePanel
 from studio_lib.piece.halving import CornerHalving, CrossHalving, DovetailedHalving, TeeHalving
 from studio_lib.piece.hinge import Hinged
-from studio_lib.piece.housing import Housing, SlidingDovetail
+from studio_lib.piece.housing import Housing, SlidingDovetail, TaperedHousing
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
+from studio_lib.piece.rebate import Rebate
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.piece.stub_tenon import StubTenon
 from studio_lib.piece.top_fixing import Buttons, SlottedScrews
@@ -26,7 +26,7 @@ KINDS: dict[str, type[Joint]] = {
     k.kind: k for k in (
         MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, TeeHalving, CornerHalving,
         DovetailedHalving, TeeBridle, CornerBridle, EdgeJoint, BreadboardEnd, Buttons, SlottedScrews,
-        GroovePanel, Housing, SlidingDovetail, Dowelled, Dovetail, GluedOn, ScrewedOn, ButtHinges, ScrewRow,
+        GroovePanel, Housing, SlidingDovetail, TaperedHousing, Rebate, Dowelled, Dovetail, GluedOn, ScrewRow,
         KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon,
     )
 }

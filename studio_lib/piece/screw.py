@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -83,7 +84,7 @@ class ScrewRow(Joint):
     lies = "row"
     changeable = {
         "count": "Screws in the row", "diameter_mm": "Screw diameter, mm", "length_mm": "Screw length, mm",
-        "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer by, 0 for round holes, mm",
+        "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer than the hole by, 0 for round holes, mm",
         "end_mm": "Outer screws from the end of the face, mm",
     }
 
@@ -93,7 +94,8 @@ class ScrewRow(Joint):
     pilot_mm: float = 2.4
     counterbore_mm: float = 0.0
     slot_mm: float = 0.0
-    """Added to the hole's size across the grain of ``first``; the middle screw of the row stays round."""
+    """Added to each hole's length the way the two members move on each other. Where their grains cross that is along the
+    row, and the middle screw of several stays round; where they run alike it is across the grain, and every hole is a slot."""
     end_mm: float = 20.0
 
     @classmethod
@@ -109,13 +111,16 @@ class ScrewRow(Joint):
                 "A thicker member, or screw from the other side."
             )
         usual = [d for d in DIAMETERS_MM[:-1] if 2 * EDGE_D * d <= short and LEAST_IN_D * d <= room]
-        d = own.get("diameter_mm", usual[-1] if usual else DIAMETERS_MM[0])
+        stocked = [d for d in usual if through <= DEEP_MM and _stock_lengths(through, room, d)] or usual
+        to_end = _to_end_mm(first, second, met)
+        stocked = [d for d in stocked if END_D * d <= to_end] or stocked[:1]
+        d = own.get("diameter_mm", stocked[-1] if stocked else DIAMETERS_MM[0])
         _within(family, cls, "diameter_mm", d, 2.0, min(10.0, short / 2))
         length, deep = _usual_length(through, room, d, own)
         _within(family, cls, "counterbore_mm", deep, 0.0, max(through - UNDER_HEAD_MM, 0.0))
         held = through - deep
         _within(family, cls, "length_mm", length, held + 1.0, held + room)
-        end = own.get("end_mm", min(max(4 * d, 20.0), row / 2))
+        end = own.get("end_mm", min(max(END_D * d, 20.0), row / 2))
         _within(family, cls, "end_mm", end, d, max(row / 2, d))
         most = max(int((row - 2 * end) / (2.5 * d)) + 1, 1)
         count = own.get("count", 1.0 if row - 2 * end < APART_D * d else float(min(2 + int((row - 2 * end) / 300.0), most)))
@@ -125,7 +130,8 @@ class ScrewRow(Joint):
         pilot = own.get("pilot_mm", pilot_mm(second.timber, d))
         _within(family, cls, "pilot_mm", pilot, 0.5, d)
         slot_ = own.get("slot_mm", 0.0)
-        _within(family, cls, "slot_mm", slot_, 0.0, max(short - 2 * d, 0.0) if count > 1 else 0.0)
+        crossing = _crossing(first, second, met)
+        _within(family, cls, "slot_mm", slot_, 0.0, max((row / count if crossing else short) - 2 * d, 0.0))
         return cls(family, first.ref, second.ref, count, d, float(length), pilot, deep, slot_, end)
 
     # ---- geometry, in the first member's axes
@@ -156,6 +162,12 @@ class ScrewRow(Joint):
         """How far the thread goes into the second member. [mm]"""
         return self.length_mm - (self._facing(piece).through_mm(piece.member(self.first)) - self.counterbore_mm)
 
+    def _slots(self, piece: Piece) -> int:
+        """How many of the holes are slots."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        n = int(self.count)
+        return 0 if not self.slot_mm else n - 1 if n > 1 and _crossing(first, second, self._facing(piece)) else n
+
     def _back(self, met: Facing, first: Member, point: Vec, by: float) -> Vec:
         """The point moved back against the screw's way."""
         return tuple(p - by * w for p, w in zip(point, met.way))
@@ -165,13 +177,15 @@ class ScrewRow(Joint):
         met = self._facing(piece)
         through, deep = met.through_mm(first), self.in_far_mm(piece)
         points = self._points(met)
+        crossing = _crossing(first, second, met)
+        way = met.plane[0] if crossing else next(k for k in (1, 2) if k != met.axis)
         wide, high = self.head_mm
         near, far = [], []
         for number, point in enumerate(points):
             start = self._back(met, first, point, through + 1.0)
-            slots = self.slot_mm if number != len(points) // 2 else 0.0
+            slots = 0.0 if crossing and len(points) > 1 and number == len(points) // 2 else self.slot_mm
             for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide + CLEARANCE_MM, 1.0 + self.counterbore_mm + high)):
-                near.append(_slotted(start, met, size, depth, slots))
+                near.append(_slotted(start, met, size, depth, slots, way))
             pilot = hole(point, met.way, self.pilot_mm, deep)
             far.append(second.placement.to_member_block(first.placement.to_piece_block(pilot)))
         return {self.first: tuple(near), self.second: tuple(far)}
@@ -225,12 +239,13 @@ class ScrewRow(Joint):
             apart = points[1][along] - points[0][along]
             found.append(_at_least(where, "screws apart", apart, APART_D * d, f"{APART_D:g} diameters", DISTANCES, "Fewer screws.", refs))
         held = self.in_far_mm(piece)
-        verdict = Verdict.STANDS if held >= USUAL_IN_D * d - 1e-6 else Verdict.LOOK_AGAIN if held >= LEAST_IN_D * d - 1e-6 else Verdict.FAILS
+        enough = held >= LEAST_IN_D * d - 1e-6
+        share = min(held / (USUAL_IN_D * d), 1.0)
         found.append(Finding(
-            where, "thread in the far member", verdict, f"{held:.0f} mm of thread in {second.name}, {USUAL_IN_D * d:.0f} for full strength",
-            USUAL_IN_D * d, max(held, 0.01), "mm", f"{USUAL_IN_D:g} diameters for full strength, {LEAST_IN_D:g} at the least",
-            f"{HANDBOOK}, from memory", "" if verdict is Verdict.STANDS else "A longer screw where the timber allows, or more of them.",
-            "joints", refs,
+            where, "thread in the far member", Verdict.STANDS if enough else Verdict.FAILS,
+            f"{held:.0f} mm of thread in {second.name}, at least {LEAST_IN_D * d:.0f}" + ("" if share >= 1 else f"; sideways it carries {100 * share:.0f} % of its full load"),
+            LEAST_IN_D * d, max(held, 0.01), "mm", f"{USUAL_IN_D:g} diameters for full strength sideways, in proportion below, {LEAST_IN_D:g} at the least",
+            f"{HANDBOOK}, from memory", "" if enough else "A longer screw where the timber allows, or a thinner one.", "joints", refs,
         ))
         return found
 
@@ -254,15 +269,16 @@ class ScrewRow(Joint):
             return []  # both move alike, or neither does along the row
         member, across = crossed[0]
         size = self.diameter_mm + CLEARANCE_MM
-        room = size + (self.slot_mm if met.plane[0] != 0 else 0.0)
+        room = size + self.slot_mm
         found = slotted_fixing(season.swing(member, reach, across), room, self.diameter_mm, f"{first.name} on {second.name}, screws").findings
         return [replace(f, refs=f.refs or (first.ref, second.ref)) for f in found]
 
     def operations(self, piece: Piece) -> list[Operation]:
         n = int(self.count)
         done = [Operation("drill screw holes", 2 * n, "hole", f"{self.diameter_mm:g}"), Operation("drive screws", n, "screw", "")]
-        if self.slot_mm and n > 1:
-            done.append(Operation("cut a slot for a screw", n - 1, "slot", f"{self.slot_mm:g}"))
+        slots = self._slots(piece)
+        if slots:
+            done.append(Operation("cut a slot for a screw", slots, "slot", f"{self.slot_mm:g}"))
         return done
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
@@ -281,8 +297,10 @@ class ScrewRow(Joint):
         }
         if self.counterbore_mm:
             out["head set in"] = f"{self.head_mm[0] + CLEARANCE_MM:g} wide x {self.counterbore_mm:.0f} deep"
-        if self.slot_mm and self.count > 1:
-            out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long across the grain, the middle one round"
+        if self._slots(piece):
+            crossing = _crossing(first, second, met)
+            out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, " + (
+                ("along the row, the middle one round" if self.count > 1 else "along the row") if crossing else "across the grain")
         if density:
             pull = pull_out_n(density / 1120.0, self.diameter_mm, held) / SAFE_SHARE
             out["safe pull on each"] = f"{pull:.0f} N"
@@ -299,13 +317,17 @@ def _met(first: Member, second: Member) -> Facing:
     return met
 
 
+def _stock_lengths(held: float, room: float, d: float) -> list[int]:
+    """Stock lengths that leave thread enough in the far member and do not come out of it. [mm]"""
+    return [n for n in LENGTHS_MM if LEAST_IN_D * d <= n - held <= min(room, 10 * d)]
+
+
 def _usual_length(through: float, room: float, d: float, own: dict[str, float]) -> tuple[float, float]:
     """Screw length and how deep its head is set in: a stock length, the maker's own figures first. [mm]"""
-    wanted = min(room, 10 * d)
     deep = own.get("counterbore_mm", through - HELD_MM if through > DEEP_MM else 0.0)
     if "length_mm" in own:
         return own["length_mm"], deep
-    fits = [n for n in LENGTHS_MM if LEAST_IN_D * d <= n - (through - deep) <= wanted]
+    fits, wanted = _stock_lengths(through - deep, room, d), min(room, 10 * d)
     if fits:
         return float(max(fits)), deep
     if "counterbore_mm" not in own:
@@ -316,12 +338,29 @@ def _usual_length(through: float, room: float, d: float, own: dict[str, float]) 
     return through - max(min(deep, through), 0.0) + wanted, deep
 
 
-def _slotted(start: Vec, met: Facing, size: float, depth: float, longer: float) -> Prism:
-    """A hole, made longer across the grain of the first member by ``longer``."""
+def _to_end_mm(first: Member, second: Member, met: Facing) -> float:
+    """From the middle of the face they share to the nearest end grain of either member. [mm]"""
+    middle = first.placement.to_piece(tuple((a + b) / 2 for a, b in zip(met.lo, met.hi)))
+    way = first.placement.turn(met.way)
+    out = []
+    for m in (first, second):
+        if abs(sum(a * b for a, b in zip(m.placement.along, way))) < 0.5:
+            x = m.placement.to_member(middle)[0]
+            out.append(min(x, m.length_mm - x))
+    return min(out, default=math.inf)
+
+
+def _crossing(first: Member, second: Member, met: Facing) -> bool:
+    """Whether, in the face they share, one member's grain lies across the other's."""
+    grain = first.placement.turn_back(second.placement.along)
+    return not (met.axis == 0 or abs(grain[met.axis]) > 0.9 or abs(grain[0]) > 0.9)
+
+
+def _slotted(start: Vec, met: Facing, size: float, depth: float, longer: float, way: int) -> Prism:
+    """A hole, made longer by ``longer`` along an axis of the first member."""
     if not longer:
         return hole(start, met.way, size, depth)
-    across = next(k for k in (1, 2) if k != met.axis)
-    along = tuple(1.0 if k == across else 0.0 for k in range(3))
+    along = tuple(1.0 if k == way else 0.0 for k in range(3))
     w = met.way
     side = (w[1] * along[2] - w[2] * along[1], w[2] * along[0] - w[0] * along[2], w[0] * along[1] - w[1] * along[0])
     return Prism(slot(-longer / 2, 0.0, longer / 2, 0.0, size), Placement(start, along, side), depth)

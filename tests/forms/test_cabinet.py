@@ -50,7 +50,7 @@ def test_proposed_joints_are_in_proportion():
 def test_doors_cover_the_case_and_leave_their_gap(doors):
     piece = make("cabinet", Brief(), doors=doors)
     stiles = [m.piece_box for m in piece.members if m.role == "stile" and "door" in m.name]
-    assert len(stiles) == 2 * doors and len([j for j in piece.joints if j.kind == "butt hinges"]) == doors
+    assert len(stiles) == 2 * doors and len([j for j in piece.joints if j.kind == "hinges"]) == doors
     if doors == 2:
         at = sorted((b.lo[0], b.hi[0]) for b in stiles)
         assert at[2][0] - at[1][1] == pytest.approx(3)

@@ -34,9 +34,22 @@ def test_a_sliding_dovetail_is_narrower_at_its_mouth_and_holds_the_same_way_in_b
     assert volume_mm3(piece.shape("shelf")) == pytest.approx(600 * (300 * 22 - 2) + 8 * 21 * 300, rel=1e-4)
 
 
+# By hand: the tongue is 22 thick at the back and 19 at the front, 6 deep and 300 wide.
+def test_a_tapered_housing_is_tight_only_when_home():
+    piece = pair("tapered housing", SHELF, SIDE, depth_mm=6, taper_mm=3)
+    assert volume_mm3(piece.shape("shelf")) == pytest.approx(600 * (300 * 22 - 2) + 6 * 300 * 20.5, rel=1e-4)
+    assert piece.joints[0].entry(piece) == (0.0, -1.0, 0.0)
+    assert "from 22.0 at the back to 19.0 at the front" in piece.joints[0].setting_out(piece)["narrows"]
+
+
+def test_a_tapered_housing_that_leaves_no_shelf_is_refused():
+    with pytest.raises(ValueError, match="give 0.5 to 7.3 mm"):
+        pair("tapered housing", SHELF, SIDE, taper_mm=9)
+
+
 @settings(max_examples=60, deadline=None)
 @given(
-    kind=st.sampled_from(("housing", "sliding dovetail")), t=st.floats(12, 40), shelf=st.floats(12, 40),
+    kind=st.sampled_from(("housing", "sliding dovetail", "tapered housing")), t=st.floats(12, 40), shelf=st.floats(12, 40),
     stop=st.floats(0, 60), arris=st.floats(0, 2), right=st.booleans(),
 )
 def test_any_housing_is_sound(kind, t, shelf, stop, arris, right):
