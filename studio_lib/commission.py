@@ -525,12 +525,12 @@ Ref = Annotated[str, Field(pattern=r"^([A-Z]{1,4}-)?[A-Z]{1,2}[0-9]{1,3}$")]
 
 
 class Adjustment(Change):
-    """A member's own width, thickness, length, arris, name, timber or rank."""
+    """A member's own width, thickness, length, arris, name, timber, rank, or the boards glued into its width."""
 
     kind: Literal["alter"] = "alter"
     member: str
     """Reference, 'A-S3'."""
-    field: Literal["width_mm", "thickness_mm", "length_mm", "arris_mm", "name", "rank", "timber"]
+    field: Literal["width_mm", "thickness_mm", "length_mm", "arris_mm", "name", "rank", "timber", "boards"]
     value: float | str
 
     @model_validator(mode="after")
@@ -540,6 +540,9 @@ class Adjustment(Change):
                 raise ValueError(f"{self.field} takes words, not {self.value!r}")
             if self.field == "rank" and self.value not in ("show", "plain", "hidden"):
                 raise ValueError(f"rank is {self.value!r}; give show, plain or hidden")
+        elif self.field == "boards":
+            if not isinstance(self.value, int | float) or self.value not in range(1, 13):
+                raise ValueError(f"boards is {self.value!r}; give a whole number, 1 to 12")
         else:
             low, high = {"arris_mm": (0.0, 600), "length_mm": (10.0, 6_000)}.get(self.field, (5.0, 600))
             if not isinstance(self.value, int | float) or not low <= self.value <= high:

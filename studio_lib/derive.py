@@ -791,15 +791,36 @@ class Derived:
         from studio_lib.access import Box, way_in
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
-        boxes = tuple(Box(p.name, *p.overall_mm, self.weights_kg.get(p.name)) for p in self.pieces)
-        return [replace(f, piece=f.subject) for f in way_in(boxes, openings)]
+        found = []
+        for p, name, size, weight in self.carried:
+            found += [replace(f, piece=p.name) for f in way_in((Box(name, *size, weight),), openings)]
+        return found
+
+    @cached_property
+    def carried(self) -> tuple[tuple[Piece, str, tuple[float, float, float], float | None], ...]:
+        """What is carried in as one: the piece, its name, its size [mm] and its weight [kg], None while not known."""
+        from studio_lib.forms.changes import overall
+
+        out = []
+        for m in self.made:
+            groups = form(m.item.form).carried(m.piece)
+            mass = self.weights_kg.get(m.piece.name)
+            if len(groups) == 1:
+                out.append((m.piece, m.piece.name, m.piece.overall_mm, mass))
+                continue
+            block = {r: x.length_mm * x.width_mm * x.thickness_mm for r, x in m.piece.by_ref.items()}
+            for name, refs in groups.items():
+                share = sum(block[r] for r in refs) / sum(block.values())
+                size = overall([m.piece.member(r) for r in refs])
+                out.append((m.piece, f"{m.piece.name}, {name}", size, None if mass is None else mass * share))
+        return tuple(out)
 
     def _lifting(self) -> list[Finding]:
         from studio_lib.access import carry
 
         return [
-            replace(carry(p.name, self.weights_kg[p.name], "men", longest_mm=max(p.overall_mm)), piece=p.name)
-            for p in self.pieces if p.name in self.weights_kg
+            replace(carry(name, weight, "men", longest_mm=max(size)), piece=p.name)
+            for p, name, size, weight in self.carried if weight is not None
         ]
 
     @cached_property

@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from studio_lib.piece import Piece
+from studio_lib.piece.model import Operation
 from studio_lib.piece.order import order_of_work
 
 GRITS = 4
@@ -89,7 +90,7 @@ def count_work(items, boards_used: int, finish: str) -> tuple[Work, ...]:
 
     add("choose and fetch boards", boards_used, "")
     for piece, n in items:
-        members = n * len(piece.members)
+        members = n * sum(m.boards for m in piece.members)
         sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
         add("rough dock", members, piece.name)
@@ -102,6 +103,9 @@ def count_work(items, boards_used: int, finish: str) -> tuple[Work, ...]:
             for op in joint.operations(piece):
                 kinds.setdefault(op.name, []).append(op)
         for m in piece.members:
+            if m.boards > 1:
+                glued = Operation("edge joint", (m.boards - 1) * m.length_mm / 1000, "m", "boards into a width")
+                kinds.setdefault(glued.name, []).append(glued)
             for shaping in m.shaping:
                 for op in shaping.operations(m):
                     kinds.setdefault(op.name, []).append(op)

@@ -82,11 +82,17 @@ def tax_inside(gross: Decimal, rate: Decimal) -> Decimal:
     return money(gross * rate / (1 + rate))
 
 
+def glued_mm2(piece) -> float:
+    """All that is glued: joints, and the edges of boards glued into one width. [mm2]"""
+    edges = sum((m.boards - 1) * m.length_mm * m.thickness_mm for m in piece.members)
+    return edges + sum(j.glued_area_mm2(piece) for j in piece.joints)
+
+
 def consumable_lines(items, finish: str) -> list[Line]:
     """Finish, glue, screws and abrasives by area and count. ``items`` is [(piece, how many)]."""
     on_file = consumables()
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
-    joint_m2 = Decimal(str(sum(n * sum(j.glued_area_mm2(p) for j in p.joints) for p, n in items) * 1e-6))
+    joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
     screws = sum(n * sum(f.count for f in p.fixings) for p, n in items)
     lines = []
     coats = COATS[finish]

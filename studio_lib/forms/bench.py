@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.changes import assembled
@@ -299,6 +300,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     else:
         count = float(max(0, min(round((back_h - 200) / 110), 3)))
     arm_value = arm.value
+    arm_thick, young = own("arm_thickness_mm", 28.0), bool(brief.children or brief.child_ages or brief.use == "public")
+    if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
+        arm_value = HEADS_MM[1] + arm_thick + 2.0
+    wanted_arm = arm_value
     if back == 2:
         known = dict(
             height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
@@ -308,11 +313,14 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         )
         counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
             max(count - 1, 0), 0]
-        fits = [(n, h) for n in counts if (h := _arm_between(arm.value, known | {"back_count": int(n)})) is not None]
+        fits = [(n, h) for n in counts if (h := _arm_between(wanted_arm, known | {"back_count": int(n)})) is not None]
         if fits:
-            picked, arm_value = min(fits, key=lambda f: abs(f[1] - arm.value))
+            picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
             count = count if fill == 0 else picked
     lower = min(110.0, max(height - thick - apron - 90.0 - own("lower_rail_width_mm", 40.0), 0.0))
+    wide = own("lower_rail_width_mm", 40.0)
+    if young and lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
+        lower = height - thick - apron - wide - (HEADS_MM[0] - 4.0)
     if lower < 40:
         lower = 0.0
     return {
@@ -341,7 +349,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "bearer_count": Proposal(min(bearers, 9), "no slat spans more than about 430 mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
         "lower_rail_height_mm": Proposal(float(round(lower)),
-            "stiffens the ends" if lower else "too low for lower rails", JUDGEMENT),
+            "stiffens the ends" + (", too near the seat rail for a child's head" if young else "") if lower else "too low for lower rails", JUDGEMENT),
         "lower_rail_width_mm": Proposal(40.0, "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
@@ -356,7 +364,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
-            arm_value, arm.decided_by + ("" if arm_value == arm.value else ", moved clear of the back's rails"),
+            arm_value, arm.decided_by + ("" if wanted_arm == arm.value else ", raised so that no child's head is caught under it")
+            + ("" if arm_value == wanted_arm else ", moved clear of the back's rails"),
             arm.source),
         "arm_width_mm": Proposal(max(leg, 35.0), "as wide as the legs", JUDGEMENT),
         "arm_thickness_mm": Proposal(28.0, "takes the front leg's tenon", JUDGEMENT),

@@ -1,7 +1,8 @@
-"""Cabinet: sides and doors of frame and panel, shelves on rests, a back of upright boards, a solid top.
+"""Cabinet: sides and doors of frame and panel, drawers, shelves on rests, a back of upright boards, a solid top.
 
 The stiles of the sides run down to the floor. Bottom and front rails are dowelled between the sides; the top is screwed
-from below, in slots at the back. The doors lie on the front of the case.
+from below, in slots at the back. Doors and drawer faces lie on the front of the case; drawers run over the doors. A tall
+one is made in two cases, the upper screwed down on the lower and carried by itself.
 """
 
 from __future__ import annotations
@@ -24,8 +25,20 @@ from studio_lib.forms.casework import (
     mass_kg,
     middle_mm,
     room,
+    tiered,
 )
-from studio_lib.forms.changes import assembled
+from studio_lib.forms.changes import any_made, assembled
+from studio_lib.forms.drawers import (
+    LEAST_DEEP_MM,
+    LEAST_OPENING_MM,
+    LEAST_WIDE_MM,
+    PULL_MM,
+    Drawer,
+    above_mm,
+    joints,
+    members,
+    slot_mm,
+)
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
@@ -45,7 +58,21 @@ BOARD_MM = 150.0
 SLOT_MM = 8.0
 """Slots of the back cross rail, beyond the hole of a screw; common practice, no source."""
 DOOR_EDGE_MM = 3.0
-"""Doors end this far below the top and above the foot; judgement of ours."""
+"""Doors and drawer faces end this far below the top, above the foot and from the middle of a rail; judgement of ours."""
+TWO_CASES_MM = 1500.0
+"""Over this height two cases are proposed; judgement of ours."""
+LEAST_UPPER_MM = 350.0
+DRAWER_RAIL_MM = 24.0
+"""Height of the rail under a row of drawers; judgement of ours."""
+UPRIGHT_IN_MM = 6.0
+"""How deep the upright between two drawers stands in a rail; judgement of ours."""
+UPPER_ON_LOWER = "upper case on lower"
+UPRIGHT_MM = 18.0
+MIDDLE_MM = 64.0
+"""Width of the runner under two drawers side by side, and of the upright between them; judgement of ours."""
+BACK_RAIL_MM = 18.0
+GUIDE_MM = 12.0
+"""Height of the strip that keeps two drawers apart; judgement of ours."""
 CATCH_N = 20.0
 """A push on a door held by a magnet; from memory."""
 
@@ -72,6 +99,92 @@ class _Sizes:
     back_gap_mm: float
     wall: int
     arris_mm: float
+    drawer_rows: int
+    drawers_fill: int
+    drawers_across: int
+    drawer_mm: float
+    pulls: int
+    upper_mm: float
+    upper_depth_mm: float
+    upper_shelves: int
+    swell: float = 0.0
+    """Growth of a drawer's side across its width, as a part of it."""
+    tier: int = 0
+
+    def cases(self) -> list[_Sizes]:
+        """The sizes of each case, from the floor up."""
+        if not self.upper_mm:
+            return [self]
+        lower = replace(self, height_mm=self.height_mm - self.upper_mm)
+        upper = replace(
+            self, height_mm=self.upper_mm, depth_mm=self.upper_depth_mm, shelf_count=self.upper_shelves, drawer_rows=0, foot_mm=0.0, tier=1,
+        )
+        return [lower, upper]
+
+    @property
+    def columns(self) -> int:
+        return self.drawers_across + 1
+
+    @property
+    def openings_top_mm(self) -> float:
+        """Underside of the front cross rail."""
+        return self.tall_mm - RAIL_MM[0]
+
+    @property
+    def filled(self) -> bool:
+        """Whether drawers take all the room, the lowest running on the bottom itself."""
+        return bool(self.drawer_rows and self.drawers_fill)
+
+    @property
+    def opening_mm(self) -> float:
+        """Height of a drawer's opening."""
+        if not self.filled:
+            return self.drawer_mm
+        return (self.openings_top_mm - self.floor_mm - (self.drawer_rows - 1) * DRAWER_RAIL_MM) / self.drawer_rows
+
+    @property
+    def drawer_rails(self) -> int:
+        """How many rows have a rail under them."""
+        return self.drawer_rows - self.filled
+
+    def drawer_rail_mm(self, row: int) -> float:
+        """Low edge of the rail under a row of drawers, counted from the top, from 1."""
+        return self.openings_top_mm - row * (self.opening_mm + DRAWER_RAIL_MM)
+
+    @property
+    def shelves_top_mm(self) -> float:
+        """Where the room for shelves ends."""
+        return self.drawer_rail_mm(self.drawer_rows) if self.drawer_rows else self.openings_top_mm
+
+    def fronts_mm(self) -> list[tuple[float, float]]:
+        """Low and high edge of each drawer face from the top down, then of the doors."""
+        edges = [self.tall_mm, *(self.drawer_rail_mm(k) + DRAWER_RAIL_MM / 2 for k in range(1, self.drawer_rails + 1)), self.foot_mm]
+        outer, inner = DOOR_EDGE_MM, DOOR_EDGE_MM / 2
+        last = len(edges) - 2
+        return [(low + (outer if k == last else inner), high - (inner if k else outer)) for k, (high, low) in enumerate(zip(edges, edges[1:]))]
+
+    def drawers(self) -> list[Drawer]:
+        """Every drawer, row by row from the top, left to right."""
+        out, c, yf = [], self.case_mm / 2, self.front_mm
+        rail = BACK_RAIL_MM if self.columns > 1 else 0.0
+        wide = (self.inner_mm - (self.columns - 1) * UPRIGHT_MM) / self.columns
+        face = (self.case_mm - (self.columns - 1) * self.door_gap_mm) / self.columns
+        for row in range(1, self.drawer_rows + 1):
+            low = self.drawer_rail_mm(row) + DRAWER_RAIL_MM if row <= self.drawer_rails else self.floor_mm
+            under, over = self.fronts_mm()[row - 1]
+            for k in range(self.columns):
+                n = len(out) + 1
+                out.append(Drawer(
+                    n, f"drawer {n}", (-c + self.frame_mm + k * (wide + UPRIGHT_MM), yf, low), wide, self.opening_mm,
+                    self.back_y_mm - self.back_mm - rail - yf, above_mm(self.opening_mm, self.swell),
+                    (-c + k * (face + self.door_gap_mm), under), (face, over - under, self.frame_mm), bool(self.pulls), slot_mm(self.side_deep_mm, self.swell),
+                ))
+        return out
+
+    @property
+    def fronts(self) -> bool:
+        """Whether anything lies on the front of the case."""
+        return bool(self.doors or self.drawer_rows)
 
     @property
     def case_mm(self) -> float:
@@ -85,7 +198,7 @@ class _Sizes:
     @property
     def front_mm(self) -> float:
         """y of the front of the case, behind the doors."""
-        return -self.depth_mm / 2 + (self.frame_mm if self.doors else 0.0) + self.top_over_mm
+        return -self.depth_mm / 2 + (self.frame_mm if self.fronts else 0.0) + self.top_over_mm
 
     @property
     def back_y_mm(self) -> float:
@@ -107,7 +220,7 @@ class _Sizes:
 
     @property
     def clear_mm(self) -> float:
-        inside = self.tall_mm - RAIL_MM[0] - self.floor_mm - self.shelf_count * self.shelf_mm
+        inside = self.shelves_top_mm - self.floor_mm - self.shelf_count * self.shelf_mm
         return inside / (self.shelf_count + 1)
 
     @property
@@ -117,7 +230,8 @@ class _Sizes:
     @property
     def door_mm(self) -> tuple[float, float]:
         """Width and height of a door."""
-        return (self.case_mm - (self.doors - 1) * self.door_gap_mm) / max(self.doors, 1), self.tall_mm - self.foot_mm - 2 * DOOR_EDGE_MM
+        low, high = self.fronts_mm()[-1]
+        return (self.case_mm - (self.doors - 1) * self.door_gap_mm) / max(self.doors, 1), high - low
 
     @property
     def tenon_mm(self) -> float:
@@ -149,6 +263,14 @@ class Cabinet(Form):
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
         Size("back_mm", "Thickness of the back boards", 6, 20, "mm", "case"),
         Size("back_gap_mm", "Gap between back boards, when made", 0, 8, "mm", "case"),
+        Size("drawer_rows", "Rows of drawers, from the top down", 0, 6, "", "drawers", True),
+        choice("drawers_fill", "Drawers stand", ("over doors or shelves", "from top to bottom"), "drawers"),
+        choice("drawers_across", "Drawers in a row", ("one", "two"), "drawers"),
+        Size("drawer_mm", "Height of a drawer's opening, over doors or shelves", 70, 350, "mm", "drawers"),
+        choice("pulls", "Pulls of timber", ("none", "on drawers and doors"), "doors"),
+        Size("upper_mm", "Height of an upper case, 0 for one case", 0, 1500, "mm", "upper case"),
+        Size("upper_depth_mm", "Depth of the upper case", 200, 700, "mm", "upper case"),
+        Size("upper_shelves", "Shelves in the upper case", 0, 6, "", "upper case", True),
         choice("wall", "Fixed to the wall", ("no", "yes")),
         Size("arris_mm", "Arris taken off", 0, 2, "mm", "case"),
     )
@@ -158,21 +280,25 @@ class Cabinet(Form):
         height, depth = chosen.get("height_mm", 915.0), chosen.get("depth_mm", 450.0)
         thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
         foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
-        inside = height - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf
+        upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM else 0.0)
+        rows, drawer = int(chosen.get("drawer_rows", 0)), chosen.get("drawer_mm", 140.0)
+        inside = height - upper - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf - rows * (drawer + DRAWER_RAIL_MM)
         count = min(max(round(inside / 330.0) - 1, 0), 8)
-        doors = int(chosen.get("doors", 2 if chosen.get("width_mm", width) >= 600 else 1))
+        above = min(max(round((upper - top - RAIL_MM[0] - shelf) / 330.0) - 1, 0), 6) if upper else 0
+        taken = height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
+        doors = int(chosen.get("doors", 0 if taken and rows else 2 if chosen.get("width_mm", width) >= 600 else 1))
         widest = max(depth, chosen.get("width_mm", width) / doors if doors else 0.0)
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.85)) / 2, 3.0), 10.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or (doors and height >= refusals.ANCHOR_FROM_MM) else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) else 0
         return {
             "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
             "height_mm": Proposal(915.0, "serving height", "seen: 36 in. (915 mm) serving height"),
             "foot_mm": Proposal(90.0, "a broom and toes get under the front", JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
-            "top_over_mm": Proposal(8.0, "a shadow line over the doors", JUDGEMENT),
+            "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
             "frame_mm": Proposal(24.0, "tenons of 8 mm, dressed from 32 mm sawn", JUDGEMENT),
             "stile_mm": Proposal(70.0, "room for tenon and dowels in one stile", JUDGEMENT),
             "rail_mm": Proposal(80.0, "a tenon of five thicknesses beside the panel's groove", JUDGEMENT),
@@ -185,6 +311,14 @@ class Cabinet(Form):
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
+            "drawer_rows": Proposal(0, "doors alone, until you want them", JUDGEMENT),
+            "drawers_fill": Proposal(0, "doors or shelves below", JUDGEMENT),
+            "drawers_across": Proposal(1 if chosen.get("width_mm", width) >= 800 else 0, "a drawer wider than it is deep racks and sticks", PRACTICE),
+            "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
+            "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
+            "upper_mm": Proposal(min(upper, 1500.0), "two cases: each can be carried, and turned on a stair" if upper else "one case can be carried", JUDGEMENT),
+            "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
+            "upper_shelves": Proposal(above, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
             "wall": Proposal(fixed, "doors, and 686 mm or more: fixed" if fixed else "low: stands without", "ASTM F2057-23 for the limits"),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
@@ -193,43 +327,60 @@ class Cabinet(Form):
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
-        s = _Sizes(**sizes)
-        _refuse(s)
+        s = _Sizes(**sizes, swell=around.swell_fraction)
+        if s.upper_mm and s.upper_mm < LEAST_UPPER_MM:
+            raise SizeRefused("upper_mm", f"An upper case {s.upper_mm:g} mm high holds nothing; give {LEAST_UPPER_MM:g} mm or more, or 0 for one case.")
+        if s.upper_mm and s.height_mm - s.upper_mm < LEAST_UPPER_MM:
+            raise SizeRefused("upper_mm", f"An upper case of {s.upper_mm:g} mm leaves {max(s.height_mm - s.upper_mm, 0):.0f} mm for the lower one; give "
+                              f"{max(s.height_mm - LEAST_UPPER_MM, 0):.0f} mm or less, or 0 for one case.")
+        if s.upper_mm and s.upper_depth_mm > s.depth_mm:
+            raise SizeRefused("upper_depth_mm", f"An upper case {s.upper_depth_mm:g} mm deep stands out beyond the lower one; give {s.depth_mm:g} mm or less.")
+        cases = s.cases()
+        for case in cases:
+            _refuse(case)
         missing: list[Finding] = []
+        made = [m for case in cases for m in _members(case, letter, around.timber, s)]
         return assembled(
-            name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
+            name=name, form=self.name, letter=letter, members=made,
+            lay_joints=lambda by_ref: _all_joints(by_ref, letter, joints or {}, any_made(adjustments), missing, cases),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         found, young, mass = room(piece, brief), children(brief), mass_kg(piece)
-        deep = s.side_deep_mm - s.back_mm
-        shelf = next((m for m in piece.members if m.role == "shelf"), None)
         density, moe, whose = figures_of(piece)
+        shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:
             own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
             found.append(refusals.sagging(
                 f"shelf of {whose}", shelf.length_mm, shelf.width_mm, shelf.thickness_mm,
                 G * s.load_kg_m * shelf.length_mm / 1000 + own_n, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
             ))
-        inside = s.inner_mm * deep * s.clear_mm * 1e-6
-        found.append(refusals.anchor(
-            piece.name, s.height_mm, s.depth_mm, mass, inside * (s.shelf_count + 1), bool(s.doors), young, bool(s.wall),
-        ))
-        if s.doors:
-            n, _ = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
-            air = (s.doors - 1) * s.door_gap_mm * s.clear_mm + (n - 1) * s.back_gap_mm * s.clear_mm
-            found.append(refusals.shut_in(piece.name, inside, min(s.inner_mm, deep, s.clear_mm), air, CATCH_N, None))
-            found.append(refusals.fingers("between doors", s.door_gap_mm, s.door_gap_mm, young) if s.doors > 1 else
-                         refusals.fingers("round the door", DOOR_EDGE_MM, DOOR_EDGE_MM, young))
+        cases = s.cases()
+        inside = sum(c.inner_mm * (c.side_deep_mm - c.back_mm) * (c.openings_top_mm - c.floor_mm - c.shelf_count * c.shelf_mm) for c in cases) * 1e-6
+        found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.fronts, young, bool(s.wall)))
+        n, _ = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
+        for c in cases if s.doors else []:
+            deep, name = c.side_deep_mm - c.back_mm, f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
+            air = (s.doors - 1) * s.door_gap_mm * c.clear_mm + (n - 1) * s.back_gap_mm * c.clear_mm
+            found.append(refusals.shut_in(name, c.inner_mm * deep * c.clear_mm * 1e-6, min(c.inner_mm, deep, c.clear_mm), air, CATCH_N, None))
+        if s.fronts:
+            gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
+            found.append(refusals.fingers(where, gap, gap, young))
         if not s.wall and young and piece.members:
-            edge = max(middle_mm(piece) - s.front_mm, 1.0)
+            edge = max(middle_mm(piece) - cases[0].front_mm, 1.0)
             found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
-            if s.doors:
-                found.append(refusals.climbed_on(piece.name, mass * G, edge, s.door_mm[0] / 2))
+            out = [cases[0].door_mm[0] / 2] * bool(s.doors) + [d.box_mm[2] for d in s.drawers()[:1]]
+            if out:
+                found.append(refusals.climbed_on(piece.name, mass * G, edge, max(out)))
         return found
+
+    def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
+        upper = tuple(m.ref for m in piece.members if m.name.startswith("upper "))
+        if not upper:
+            return super().carried(piece)
+        return {"lower case": tuple(m.ref for m in piece.members if m.ref not in upper), "upper case": upper}
 
 
 def _refuse(s: _Sizes) -> None:
@@ -238,6 +389,9 @@ def _refuse(s: _Sizes) -> None:
             given = getattr(s, size)
             raise SizeRefused(size, f"{given:g} mm leaves {max(value, 0):.0f} mm {what} and needs {need:.0f} mm; give {given + need - value:.0f} mm or more.")
 
+    if s.filled and (s.doors or s.shelf_count):
+        raise SizeRefused("drawers_fill", f"Drawers from top to bottom leave no room for {s.doors} doors and {s.shelf_count} shelves: give 0 for both, "
+                          "or let the drawers stand over them.")
     least("width_mm", s.inner_mm, 150.0, "between the sides")
     least("depth_mm", s.side_deep_mm - 2 * s.stile_mm, 50.0, "between the stiles of a side")
     if s.doors:
@@ -246,8 +400,13 @@ def _refuse(s: _Sizes) -> None:
                               f"{s.door_mm[0]:.0f} mm wide; give {max((s.door_mm[0] - 50) / 2, 0):.0f} mm or less, or fewer doors, or a wider cabinet.")
         least("height_mm", s.door_mm[1] - 2 * s.rail_mm, 80.0, "between the rails of a door")
     least("height_mm", s.tall_mm - s.foot_mm - 2 * s.rail_mm, 80.0, "between the rails of a side")
-    if s.clear_mm < 60 + REST_MM[0]:
-        whole = s.tall_mm - RAIL_MM[0] - s.floor_mm
+    if s.drawer_rows:
+        _refuse_drawers(s)
+    if s.clear_mm < 60 + REST_MM[0] and not s.filled:
+        whole = s.shelves_top_mm - s.floor_mm
+        if s.drawer_rows and whole < 60 + REST_MM[0]:
+            raise SizeRefused("drawer_rows", f"{s.drawer_rows} rows of drawers {s.drawer_mm:g} mm high leave {max(whole, 0):.0f} mm under them and need "
+                              f"{60 + REST_MM[0]:.0f}. Fewer or lower drawers, a taller cabinet, or let them stand from top to bottom.")
         most = int((whole + s.shelf_mm) // (60 + REST_MM[0] + s.shelf_mm)) - 1
         if most < 0:
             least("height_mm", whole, 60 + REST_MM[0], "inside")
@@ -270,6 +429,16 @@ def _refuse(s: _Sizes) -> None:
                           f"which needs 10 mm; give {12 + s.back_mm + RAIL_MM[1]:.0f} mm or more.")
 
 
+def _refuse_drawers(s: _Sizes) -> None:
+    d = s.drawers()[0]
+    for value, least, size, what in (
+        (d.tall_mm, LEAST_OPENING_MM, "drawer_rows" if s.filled else "drawer_mm", "high"), (d.wide_mm, LEAST_WIDE_MM, "width_mm", "wide"),
+        (d.deep_mm, LEAST_DEEP_MM, "depth_mm", "deep"),
+    ):
+        if value < least:
+            raise SizeRefused(size, f"Drawers would be {max(value, 0):.0f} mm {what} and need {least:g} mm. Fewer of them, or a larger cabinet.")
+
+
 # ---------------------------------------------------------------- members
 
 
@@ -290,8 +459,10 @@ def _frame(out: Members, s: _Sizes, code: str, what: str, low, way: str, wide: f
             tall - below - 2 * rw + 2 * TONGUE_MM, wide - 2 * sw + 2 * TONGUE_MM, s.panel_mm, hand=hand, arris=0.0)
 
 
-def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
-    out = Members(letter, timber, s.arris_mm)
+def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:
+    # An upper case stands on the lower one, their backs in one plane.
+    lift = (0.0, whole.back_y_mm - s.back_y_mm, whole.height_mm - whole.upper_mm) if s.tier else (0.0, 0.0, 0.0)
+    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=lift)
     c, ft, yf, yb = s.case_mm / 2, s.frame_mm, s.front_mm, s.back_y_mm
     _frame(out, s, "L", "left side", (-c, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "left")
     _frame(out, s, "R", "right side", (c - ft, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "right")
@@ -301,13 +472,15 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     rw, rt = RAIL_MM
     out.add("C1", "cross rail, front", "cross rail", (x0, yf, s.tall_mm - rw), "x", "z", long, rw, rt)
     out.add("C2", "cross rail, back", "cross rail", (x0, yb - s.back_mm - rt, s.tall_mm - rw), "x", "z", long, rw, rt, "plain")
-    out.add("K1", "plinth", "plinth", (x0, yf, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0)
+    if s.tier:
+        out.add("K1", "sill", "sill", (x0, yf, 0.0), "x", "y", long, 20.0, BOTTOM_UP_MM, arris=0.0)
+    else:
+        out.add("K1", "plinth", "plinth", (x0, yf, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0)
     for k in range(1, s.shelf_count + 1):
         z = s.floor_mm + k * s.clear_mm + (k - 1) * s.shelf_mm
         out.add(f"H{k}", f"shelf {k}", "shelf", (x0 + 1.0, yf + rt, z), "x", "y", long - 2.0, deep - rt, s.shelf_mm)
-        for side, name, x, hand in (("a", "left", x0, "left"), ("b", "right", -x0 - REST_MM[1], "right")):
-            out.add(f"S{k}{side}", f"shelf rest {k}, {name}", "shelf rest", (x, yf + rt, z - REST_MM[0]), "y", "z", deep - rt,
-                    REST_MM[0], REST_MM[1], "plain", hand)
+        _pair_of_rests(out, s, "S", k, "shelf rest", z - REST_MM[0])
+    _drawer_work(out, s)
     n, each = boards_across(long, s.back_gap_mm, BACK_BOARD_MM)
     for k in range(n):
         out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
@@ -318,12 +491,50 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
         name = f"top, board {k + 1}" if tops > 1 else "top"
         each = s.depth_mm / tops
         out.add(f"T{k + 1}", name, "top", (-s.width_mm / 2, -s.depth_mm / 2 + k * each, s.tall_mm), "x", "y", s.width_mm, each, s.top_mm, arris=0.0)
+    low = s.fronts_mm()[-1][0]
     for k in range(s.doors):
         wide, tall = s.door_mm
         what = "door" if s.doors == 1 else f"{('left', 'right')[k]} door"
-        _frame(out, s, "DE"[k], what, (-c + k * (wide + s.door_gap_mm), yf - ft, s.foot_mm + DOOR_EDGE_MM), "x", wide, tall, 0.0,
+        _frame(out, s, "DE"[k], what, (-c + k * (wide + s.door_gap_mm), yf - ft, low), "x", wide, tall, 0.0,
                ("left", "right")[k] if s.doors == 2 else "")
+        if s.pulls:
+            middle = -c + k * (wide + s.door_gap_mm) + (wide - s.stile_mm / 2 if k == 0 else s.stile_mm / 2)
+            pull, high, thick = PULL_MM
+            out.add(f"{'DE'[k]}6", f"{what}, pull", "pull", (middle - high / 2, yf - ft - thick, low + (tall - pull) / 2), "z", "x",
+                    pull, high, thick, arris=min(2.0, 2 * s.arris_mm))
     return out.all
+
+
+def _pair_of_rests(out: Members, s: _Sizes, code: str, k: int, what: str, low: float, back: float = 0.0) -> None:
+    """Left and right strips on the stiles, numbered in pairs; ``back`` is left free behind them."""
+    x0, rt = -s.inner_mm / 2, RAIL_MM[1]
+    long = s.back_y_mm - s.back_mm - s.front_mm - rt - back
+    for number, name, x in ((2 * k - 1, "left", x0), (2 * k, "right", -x0 - REST_MM[1])):
+        out.add(f"{code}{number}", f"{what} {k}, {name}", what, (x, s.front_mm + rt, low), "y", "z", long, REST_MM[0], REST_MM[1], "plain", name)
+
+
+def _drawer_work(out: Members, s: _Sizes) -> None:
+    """Drawers, the rails between them and the strips they run on."""
+    if not s.drawer_rows:
+        return
+    x0, long, rt = -s.inner_mm / 2, s.inner_mm, RAIL_MM[1]
+    back = s.back_y_mm - s.back_mm - BACK_RAIL_MM
+    two, m = s.columns > 1, MIDDLE_MM
+    _pair_of_rests(out, s, "G", 1, "kicker", s.openings_top_mm, rt)
+    for row in range(1, s.drawer_rails + 1):
+        z = s.drawer_rail_mm(row)
+        out.add(f"N{row}", f"drawer rail {row}", "drawer rail", (x0, s.front_mm, z), "x", "y", long, rt, DRAWER_RAIL_MM)
+        _pair_of_rests(out, s, "G", row + 1, "drawer runner", z + DRAWER_RAIL_MM - REST_MM[0], BACK_RAIL_MM if two else 0.0)
+        if two:
+            out.add(f"O{row}", f"drawer rail {row}, back", "back drawer rail", (x0, back, z), "x", "y", long, BACK_RAIL_MM, DRAWER_RAIL_MM, "plain")
+            out.add(f"J{row}", f"middle runner {row}", "middle runner", (-m / 2, s.front_mm + rt, z), "y", "x", back - s.front_mm - rt, m, DRAWER_RAIL_MM, "plain")
+    if two:
+        for row in range(1, s.drawer_rows + 1):
+            low = s.drawer_rail_mm(row) + DRAWER_RAIL_MM if row <= s.drawer_rails else s.floor_mm
+            out.add(f"Q{row}", f"guide {row}", "drawer guide", (-UPRIGHT_MM / 2, s.front_mm + rt + 2.0, low), "y", "x", back - s.front_mm - rt - 4.0, UPRIGHT_MM, GUIDE_MM, "plain")
+            out.add(f"V{row}", f"upright between drawers {row}", "upright", (-UPRIGHT_MM / 2, s.front_mm, low), "z", "x", s.opening_mm, UPRIGHT_MM, rt)
+    for d in s.drawers():
+        members(out, d)
 
 
 def _tops(s: _Sizes) -> int:
@@ -356,17 +567,35 @@ def _framed(made: Joints, s: _Sizes, code: str, what: str, long_mm: float) -> No
         made.join("groove and panel", f"{code}5", f"{code}{frame}", f"panel in {what}", "panel_gap_mm", {"gap_mm": s.panel_gap_mm})
 
 
+def _all_joints(by_ref, letter, own, changed, missing, cases: list[_Sizes]) -> list[Joint]:
+    made = []
+    for s in cases:
+        made += _joints(Joints(by_ref, letter, own, changed, missing, tier=s.tier), s)
+    if len(cases) > 1:
+        lower = Joints(by_ref, letter, own, changed, missing)
+        tops = [f"T{k}" for k in range(1, _tops(cases[0]) + 1)]
+        for side in ("L3", "R3"):
+            on = by_ref[f"{letter}-{tiered(side, 1)}"].piece_box
+            lower.join("screws", max(tops, key=lambda c: _over(lower.at(c), on)), tiered(side, 1), UPPER_ON_LOWER, "upper_mm", {"count": 1.0})
+        made += lower.all
+    return made
+
+
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for code in "LR":
         _framed(made, s, code, "side", s.tenon_mm)
         made.join("dowels", "U1", f"{code}3", "bottom into side", "rail_mm")
         made.join("dowels", "C1", f"{code}1", "cross rail into side", "stile_mm")
         made.join("dowels", "C2", f"{code}2", "cross rail into side", "stile_mm")
-        made.join("dowels", "K1", f"{code}1", "plinth into side", "foot_mm")
-    for k in range(1, s.shelf_count + 1):
-        for side, code in (("a", "L"), ("b", "R")):
-            for stile in "12":
-                made.join("screws", f"S{k}{side}", f"{code}{stile}", "shelf rest on side", "stile_mm")
+        if not s.tier:
+            made.join("dowels", "K1", f"{code}1", "plinth into side", "foot_mm")
+    if s.tier:
+        made.join("glued on", "K1", "U1", "sill under bottom", "shelf_mm")
+    strips = [(f"S{2 * k - 1 + n}", "LR"[n], "shelf rest on side") for k in range(1, s.shelf_count + 1) for n in (0, 1)]
+    strips += [(f"G{2 * k + 1 + n}", "LR"[n], "drawer runner on side") for k in range(1, s.drawer_rails + 1) for n in (0, 1)]
+    for strip, code, family in strips:
+        for stile in "12":
+            made.join("screws", strip, f"{code}{stile}", family, "stile_mm", {"count": 1.0})
     for k in range(1, boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0] + 1):
         made.join("screws", f"B{k}", "U1", "back board on case", "back_mm", {"count": 1.0})
         made.join("screws", f"B{k}", "C2", "back board on case", "back_mm", {"count": 1.0})
@@ -378,12 +607,40 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
         best = max(range(1, tops + 1), key=lambda k: _over(made.at(f"T{k}"), box))
         made.join("screws", rail, f"T{best}", "cross rail to top", "top_mm",
                   {"slot_mm": slotted, "end_mm": min(90.0, s.inner_mm / 3.5)})
+    _drawer_joints(made, s)
     for k in range(s.doors):
         code = "DE"[k]
         _framed(made, s, code, "door", math.floor(2 / 3 * s.stile_mm))
         hung, on = (f"{code}1", "L1") if k == 0 else (f"{code}2", "R1")
         made.join("hinges", hung, on, "door on side", "height_mm")
+        if s.pulls:
+            made.join("screws", f"{code}{2 - k}", f"{code}6", "pull on a door", "stile_mm", {"count": 2.0})
     return made.all
+
+
+def _drawer_joints(made: Joints, s: _Sizes) -> None:
+    if not s.drawer_rows:
+        return
+    two = s.columns > 1
+    for k, side in enumerate("LR"):
+        made.join("screws", f"G{k + 1}", f"{side}4", "kicker on side", "rail_mm")
+    for row in range(1, s.drawer_rails + 1):
+        for code in "LR":
+            made.join("dowels", f"N{row}", f"{code}1", "drawer rail into side", "stile_mm")
+            if two:
+                made.join("dowels", f"O{row}", f"{code}2", "drawer rail into side", "stile_mm")
+        if two:
+            made.join("dowels", f"J{row}", f"N{row}", "middle runner into rails", "drawer_mm")
+            made.join("dowels", f"J{row}", f"O{row}", "middle runner into rails", "drawer_mm")
+    if two:
+        for row in range(1, s.drawer_rows + 1):
+            over, under = f"N{row - 1}" if row > 1 else "C1", f"N{row}" if row <= s.drawer_rails else "U1"
+            deep = {"depth_mm": UPRIGHT_IN_MM}
+            made.join("housing" if row > 1 else "dowels", f"V{row}", over, "upright under a rail" if row > 1 else "upright under the cross rail", "drawer_mm", deep if row > 1 else None)
+            made.join("glued on", f"Q{row}", f"J{row}" if row <= s.drawer_rails else "U1", "guide on its runner", "depth_mm")
+            made.join("housing", f"V{row}", under, "upright on a rail", "drawer_mm", deep)
+    for d in s.drawers():
+        joints(made, d)
 
 
 def _over(member: Member, box) -> float:

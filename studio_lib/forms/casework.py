@@ -9,6 +9,7 @@ from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.form import SizeRefused
 from studio_lib.piece import Joint, Member, Piece
+from studio_lib.piece.edge_joint import WIDE_BOARD_MM
 from studio_lib.piece.kinds import joined
 from studio_lib.piece.placing import laid
 from studio_lib.timber import timber
@@ -20,6 +21,19 @@ MIDDLING = (650.0, 10000.0)
 G = 9.81
 
 
+def glued_from(width_mm: float) -> int:
+    """How many boards a width is glued up from, so that none is wider than stays flat."""
+    return max(math.ceil(width_mm / WIDE_BOARD_MM - 0.07), 1)
+
+
+A_TIER = 20
+
+
+def tiered(code: str, tier: int) -> str:
+    """A code in the case that stands ``tier`` cases up: 'L1' is 'L21' in the second."""
+    return code if not tier else f"{code[0]}{int(code[1:]) + A_TIER * tier}"
+
+
 @dataclass
 class Members:
     """Members of a piece as they are laid out, each by the low corner of its block."""
@@ -28,15 +42,20 @@ class Members:
     timber: str
     arris_mm: float
     all: list[Member] = field(default_factory=list)
+    tier: int = 0
+    """0 for the case that stands on the floor, 1 for one that stands on it: its references count on from 21."""
+    lift: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    """How far all of it is shifted. [mm]"""
 
-    def add(self, code, name, role, low, along, across, length, width, thickness, rank="show", hand="", shaping=(), arris=None):
-        """One member; ``low``, ``along`` and ``across`` as ``placing.laid``."""
+    def add(self, code, name, role, low, along, across, length, width, thickness, rank="show", hand="", shaping=(), arris=None, boards=None):
+        """One member; ``low``, ``along`` and ``across`` as ``placing.laid``; wide ones are glued up from boards."""
         # Free of the last digits' noise, so that a tenon begins exactly where its shoulder ends.
         length, width, thickness = (round(float(v), 6) for v in (length, width, thickness))
-        low = tuple(round(v, 6) for v in low)
+        low = tuple(round(v + by, 6) for v, by in zip(low, self.lift))
         self.all.append(Member(
-            f"{self.letter}-{code}", name, role, self.timber, length, width, thickness,
+            f"{self.letter}-{tiered(code, self.tier)}", f"upper {name}" if self.tier else name, role, self.timber, length, width, thickness,
             laid(low, along, across, length, width, thickness), self.arris_mm if arris is None else arris, rank, shaping, hand,
+            boards or glued_from(width),
         ))
 
 
@@ -50,10 +69,11 @@ class Joints:
     changed: bool
     missing: list[Finding]
     all: list[Joint] = field(default_factory=list)
+    tier: int = 0
 
     def at(self, code: str) -> Member:
         """The member of that code."""
-        return self.by_ref[f"{self.letter}-{code}"]
+        return self.by_ref[f"{self.letter}-{tiered(code, self.tier)}"]
 
     def join(self, kind: str, first: str, second: str, family: str, size: str, own: dict[str, float] | None = None) -> None:
         """A joint between two codes; ``size`` is what to change where it cannot be made."""

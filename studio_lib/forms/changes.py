@@ -119,6 +119,11 @@ def assembled(
     return _sound(piece, letter) if changes else piece
 
 
+def any_made(changes: tuple[AnyChange, ...]) -> bool:
+    """Whether any change of the maker's is not put by."""
+    return any(not c.off for c in changes)
+
+
 def overall(members) -> tuple[float, float, float]:
     """Size of the block that holds every member. [mm]"""
     boxes = [m.piece_box for m in members]
@@ -193,7 +198,7 @@ def _make(change, known: dict[str, Member], gone: set[str], letter: str, timber:
         if change.field in ("width_mm", "thickness_mm", "length_mm"):
             member = checked(_resized(member, change.field, float(change.value)))
         else:
-            member = replace(member, **{change.field: change.value})
+            member = replace(member, **{change.field: int(change.value) if change.field == "boards" else change.value})
     elif change.kind == "move":
         member = _shifted(_turned(member, change.turn_deg, change.about), change.by_mm)
     else:
@@ -283,7 +288,7 @@ def _turned(member: Member, degrees: float, about: str) -> Member:
 
 _FIELD_WORDS = {
     "width_mm": "width {} mm", "thickness_mm": "thickness {} mm", "length_mm": "length {} mm", "arris_mm": "arris {} mm",
-    "name": "is called {}", "rank": "must be {}", "timber": "of {}",
+    "name": "is called {}", "rank": "must be {}", "timber": "of {}", "boards": "glued up from {} boards",
 }
 
 

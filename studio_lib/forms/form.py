@@ -87,6 +87,10 @@ class Form:
         """Findings on people and place."""
         return []
 
+    def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
+        """What is carried in as one: references by name. A form made in several cases says which."""
+        return {"": tuple(piece.by_ref)}
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         """Openings bounded all round: (where, width, height). [mm]"""
         return []

@@ -24,7 +24,7 @@ def refused_as(field: str, changes) -> Callable:
         except SizeRefused:
             raise
         except ValueError as error:
-            raise SizeRefused("adjustments" if changes else field, str(error)) from None
+            raise SizeRefused("adjustments" if any(not c.off for c in changes) else field, str(error)) from None
     return wrap
 
 

@@ -26,7 +26,7 @@ from studio_lib.forms.casework import (
     middle_mm,
     room,
 )
-from studio_lib.forms.changes import assembled
+from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.people.proposals import Proposed, shelf_reach
@@ -196,7 +196,7 @@ class Shelves(Form):
         missing: list[Finding] = []
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, bool(adjustments), missing), s),
+            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, any_made(adjustments), missing), s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 

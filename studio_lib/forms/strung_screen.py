@@ -8,7 +8,7 @@ from functools import cached_property
 from studio_lib.brief.refusals import CREEP, SEEN_SAG, fingers, sagging
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
-from studio_lib.forms.changes import assembled, own_ref
+from studio_lib.forms.changes import any_made, assembled, own_ref
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.thin import thin_refused
 from studio_lib.forms.frame_parts import climbing, room_findings, standing_findings, weight_n
@@ -382,7 +382,7 @@ def _joints(by_ref: dict[str, Member], letter: str, s: _Sizes, own, changes) -> 
         try:
             return make(*args, **more)
         except ValueError as error:
-            raise SizeRefused("adjustments" if changes else field, str(error)) from None
+            raise SizeRefused("adjustments" if any_made(changes) else field, str(error)) from None
 
     joints: list[Joint] = []
     for rail in ("R1", "R2"):
@@ -399,6 +399,7 @@ def _joints(by_ref: dict[str, Member], letter: str, s: _Sizes, own, changes) -> 
     slats, counts = s.strung
     gone = {own_ref(c.member, letter) for c in changes if c.kind == "remove" and not c.off}
     chain = ["R2", *(f"S{n}" for n in range(len(slats), 0, -1) if f"{letter}-S{n}" not in gone), "R1"]
+    touched = {own_ref(c.member, letter).rpartition("-")[2] for c in changes if not c.off and hasattr(c, "member")}
     figures = {
         "cables": float(s.cables), "cable_mm": s.cable_mm, "from_end_mm": s.from_end_mm, "tension_n": s.tension_n, "spring_mm": s.spring_mm,
     }
@@ -406,11 +407,16 @@ def _joints(by_ref: dict[str, Member], letter: str, s: _Sizes, own, changes) -> 
         figures.pop("from_end_mm")
     for k, (upper, lower) in enumerate(zip(chain, chain[1:])):
         mine = figures | {"spacers": float(counts[len(slats) - k])} | own.get("slats on cables", {})
-        if changes:
-            # A slat altered or moved by hand leaves another gap: as many spacers as fill it.
+        if {upper, lower} & touched or k and not _next(upper, lower):
+            # A slat altered, moved or taken out by hand leaves another gap: as many spacers as fill it.
             mine.pop("spacers")
         joints.append(made("cable_mm", StrungCable.between, at(upper), at(lower), "slats on cables", mine))
     return joints
+
+
+def _next(upper: str, lower: str) -> bool:
+    """Whether two slats were laid out one on the other; the rails count as next to any."""
+    return "R" in upper + lower or int(upper[1:]) - int(lower[1:]) == 1
 
 
 STRUNG_SCREEN = StrungScreen()

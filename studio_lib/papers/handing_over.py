@@ -210,6 +210,10 @@ def order_rows(piece) -> dict:
     return {
         "piece": piece.name,
         "rows": [
+            {"n": "0", "what": "first, boards glued edge to edge: " + ", ".join(
+                f"{r} of {piece.member(r).boards}" for r in order.wide), "joints": str(sum(piece.member(r).boards - 1 for r in order.wide)),
+             "how": "glue", "clamps": f"{3 * len(order.wide)} of {max(piece.member(r).width_mm for r in order.wide) + 150:.0f} mm", "minutes": ""}
+        ] * bool(order.wide) + [
             {"n": str(n), "what": in_words(piece, order, n), "joints": str(s.joints), "how": "glue" if s.glued else "dry",
              "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}
             for n, s in enumerate(order.stages, 1)

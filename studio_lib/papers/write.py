@@ -174,6 +174,11 @@ def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: byte
     return pdf("quote", data, {"still.png": still} if still else {})
 
 
+def glued_words(row) -> str:
+    """'2 boards of ' before the sawn size of a member glued up from boards."""
+    return f"{row.boards} boards of " if row.boards > 1 else ""
+
+
 def cutting_pdf(d: Derived, about: dict) -> bytes:
     """Cutting list, joints, boards to buy and how the pieces lie on them."""
     allow, layout, currency = d.allowances, d.layout, d.commission.rates.currency
@@ -182,7 +187,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
             "ref": r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else ""),
             "name": f"{r.piece}: {r.name}", "count": str(r.count), "overall": mm(r.overall_length_mm),
             "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm), "thickness": mm(r.thickness_mm),
-            "sawn": size(*r.sawn_mm(allow)), "ends": r.ends, "rank": r.rank,
+            "sawn": glued_words(r) + size(*r.sawn_mm(allow)), "ends": r.ends, "rank": r.rank,
         }
         for r in d.cutting_list
     ]

@@ -15,6 +15,7 @@ GAP_MM = 3.0
 HOLD_MM = 3.0
 """What must stay in the groove at the driest; common practice, no source."""
 WALL_MM = 3.0
+PRACTICE = "common practice, no source"
 OVER_MM = 1.0
 """How far a cut begins outside the timber, so that no skin is left."""
 
@@ -26,12 +27,14 @@ class GroovePanel(Joint):
     kind = "groove and panel"
     turns = True
     lies = "edge"
-    changeable = {"gap_mm": "Room at the bottom of the groove, mm"}
+    changeable = {"gap_mm": "Room at the bottom of the groove, mm", "held": "This edge held, so that the other moves, 1 or 0"}
 
     axis: int = 1
     """Axis of the panel along which it enters: 0 its end, 1 its edge."""
     high: bool = False
     gap_mm: float = GAP_MM
+    held: float = 0.0
+    """1 where this edge is glued or pinned all along, as the front edge of a drawer's bottom is."""
 
     @property
     def mitred(self) -> bool:
@@ -65,8 +68,8 @@ class GroovePanel(Joint):
             )
         _, _, axis, high, past = max(found)
         room = past - 0.5
-        figures = given(cls.kind, family, own, {"gap_mm": (0.0, max(room, 0.0))}, cls.changeable)
-        return cls(family, first.ref, second.ref, axis, high, figures.get("gap_mm", min(GAP_MM, max(room, 0.0))))
+        figures = given(cls.kind, family, own, {"gap_mm": (0.0, max(room, 0.0)), "held": (0, 1)}, cls.changeable, ("held",))
+        return cls(family, first.ref, second.ref, axis, high, figures.get("gap_mm", min(GAP_MM, max(room, 0.0))), figures.get("held", 0.0))
 
     def _tongue_mm(self, panel: Member, frame: Member) -> float:
         met = seen_from(frame, panel)
@@ -130,6 +133,11 @@ class GroovePanel(Joint):
         if self.axis == 0:
             return []
         panel, frame = piece.member(self.first), piece.member(self.second)
+        if self.held:
+            return [Finding(
+                f"{panel.name} in {frame.name}", "movement", Verdict.STANDS, "held at this edge, all its movement goes to the other",
+                rule="a panel is held at one edge at most", source=PRACTICE, stage="joints", refs=(panel.ref, frame.ref),
+            )]
         tongue = self._tongue_mm(panel, frame)
         found = panel_in_groove(
             season.swing(panel, panel.width_mm, "width"), tongue + self.gap_mm, tongue, min(HOLD_MM, tongue), True
@@ -147,5 +155,5 @@ class GroovePanel(Joint):
         return {
             "groove": f"{panel.thickness_mm:.1f} wide x {tongue + self.gap_mm:.1f} deep",
             "length of the groove": f"{max(b - a for a, b in zip(box.lo, box.hi)):.0f}, stopped",
-            "panel in the groove": f"{tongue:.1f}, {self.gap_mm:.1f} of room, no glue; pin at the middle of its ends",
+            "panel in the groove": f"{tongue:.1f}, " + ("glued along this edge alone" if self.held else f"{self.gap_mm:.1f} of room, no glue; pin at the middle of its ends"),
         }

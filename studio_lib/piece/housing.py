@@ -9,6 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
 from studio_lib.piece.mortise_tenon import meeting_end
+from studio_lib.timber.provisions import GLUE_SAFE_MM
 
 DEPTH_RULE = "a quarter to a third of the thickness"
 DEPTH_SOURCE = "from memory: workshop books, a quarter to a third"
@@ -134,11 +135,11 @@ class Housing(Joint):
 
     def moves(self, piece: Piece, season: Season) -> list[Finding]:
         shelf, side = piece.member(self.first), piece.member(self.second)
-        with_it = axis_of(side, shelf.placement.across) == 1
+        with_it = axis_of(side, shelf.placement.across) == 1 or shelf.width_mm <= GLUE_SAFE_MM
         return [
             Finding(
                 f"{shelf.name} into {side.name}", "movement", Verdict.STANDS if with_it else Verdict.LOOK_AGAIN,
-                "both boards move together across their widths" if with_it else
+                "both boards move together across their widths, or it is narrow" if with_it else
                 f"{shelf.name} moves across its width, {side.name} does not along its grain",
                 rule="boards joined face to end move alike when their widths lie one way", source="geometry",
                 mend="" if with_it else "Glue the front 75 mm alone and let the rest slide.", stage="joints",

@@ -246,6 +246,8 @@ class Member:
     """What is worked on it beside its joints: tapers, bevels, end cuts, arches, holes."""
     hand: str = ""
     """'left' or 'right' for a member that has a mirrored twin."""
+    boards: int = 1
+    """Boards glued edge to edge into its width before anything else is done to it."""
 
     @property
     def box(self) -> Box:

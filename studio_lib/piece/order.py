@@ -52,10 +52,12 @@ class Order:
 
     stages: tuple[Stage, ...]
     locked: tuple[tuple[str, ...], ...]
+    wide: tuple[str, ...] = ()
+    """Members glued up from boards before any stage."""
 
     @property
     def glue_ups(self) -> int:
-        return sum(s.glued for s in self.stages)
+        return len(self.wide) + sum(s.glued for s in self.stages)
 
     @property
     def glue_nights(self) -> int:
@@ -64,7 +66,7 @@ class Order:
         for s in self.stages:
             below = max((n for refs, n in level.items() if refs <= frozenset(s.refs)), default=0)
             level[frozenset(s.refs)] = below + s.glued
-        return max(level.values(), default=0)
+        return max(level.values(), default=0) + bool(self.wide)
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,7 @@ def order_of_work(piece: Piece) -> Order:
 
     for island in _islands([m.ref for m in piece.members], links):
         apart(island)
-    return Order(tuple(stages), tuple(locked))
+    return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1))
 
 
 def _islands(members, links) -> list[tuple[str, ...]]:
@@ -134,26 +136,35 @@ def _along(link: _Link, way: Vec) -> float:
 
 
 def _split(members, links):
-    """The best way to take a group apart: (groups in order, direction, joints that open); None for none."""
-    best = None
+    """The best way to take a group apart: (groups in order, direction, joints that open); None for none.
+
+    What is only screwed, bolted or hung comes off first, so that it goes on last and nothing is glued through it.
+    """
     ways = list(dict.fromkeys(tuple(round(abs(c), 3) * (1 if c >= 0 else -1) for c in k.way) for k in links if k.way is not None))
-    ways = [w for w in ways if tuple(-c for c in w) not in ways[: ways.index(w)]]
-    for way in ways or [(1.0, 0.0, 0.0)]:
-        held = [(k.first, k.second) for k in links if k.way is not None and abs(_along(k, way)) < 0.985]
-        groups = _joined(members, held)
-        if len(groups) < 2:
-            continue
-        groups = _in_line(groups, links, way)
-        if len(groups) < 2:
-            continue
-        of = {m: n for n, g in enumerate(groups) for m in g}
-        crossing = [k for k in links if of[k.first] != of[k.second]]
-        if not crossing:
-            continue
-        rank = (all(k.dry for k in crossing), len(groups), -max(map(len, groups)))
-        if best is None or rank > best[0]:
-            best = (rank, groups, way, crossing)
-    return None if best is None else best[1:]
+    ways = [w for w in ways if tuple(-c for c in w) not in ways[: ways.index(w)]] or [(1.0, 0.0, 0.0)]
+    for glue_holds in (True, False) if any(k.dry for k in links) else (False,):
+        best = None
+        for way in ways:
+            held = [
+                (k.first, k.second) for k in links
+                if (k.way is not None and abs(_along(k, way)) < 0.985) or (glue_holds and not k.dry)
+            ]
+            groups = _joined(members, held)
+            if len(groups) < 2:
+                continue
+            groups = _in_line(groups, links, way)
+            if len(groups) < 2:
+                continue
+            of = {m: n for n, g in enumerate(groups) for m in g}
+            crossing = [k for k in links if of[k.first] != of[k.second]]
+            if not crossing:
+                continue
+            rank = (all(k.dry for k in crossing), len(groups), -max(map(len, groups)))
+            if best is None or rank > best[0]:
+                best = (rank, groups, way, crossing)
+        if best is not None:
+            return best[1:]
+    return None
 
 
 def _in_line(groups, links, way) -> list[tuple[str, ...]]:

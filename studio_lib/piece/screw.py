@@ -131,7 +131,7 @@ class ScrewRow(Joint):
         _within(family, cls, "pilot_mm", pilot, 0.5, d)
         slot_ = own.get("slot_mm", 0.0)
         crossing = _crossing(first, second, met)
-        _within(family, cls, "slot_mm", slot_, 0.0, max((row / count if crossing else short) - 2 * d, 0.0))
+        _within(family, cls, "slot_mm", slot_, 0.0, max(row / count - 2 * d if crossing else _across_mm(first, met) - 3 * d, 0.0))
         return cls(family, first.ref, second.ref, count, d, float(length), pilot, deep, slot_, end)
 
     # ---- geometry, in the first member's axes
@@ -336,6 +336,13 @@ def _usual_length(through: float, room: float, d: float, own: dict[str, float]) 
             if 0 <= deep <= through - UNDER_HEAD_MM:
                 return float(n), deep
     return through - max(min(deep, through), 0.0) + wanted, deep
+
+
+def _across_mm(first: Member, met: Facing) -> float:
+    """How wide the first member is about the middle of the row, across its grain in the face. [mm]"""
+    k = next(k for k in (1, 2) if k != met.axis)
+    middle = (met.lo[k] + met.hi[k]) / 2
+    return 2 * min(middle, first.box.hi[k] - middle)
 
 
 def _to_end_mm(first: Member, second: Member, met: Facing) -> float:

@@ -8,6 +8,10 @@ from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Wanted
 
 
+JOINTING_MM = 2.0
+"""Planed off the edges of each board before it is glued to the next; common practice, no source."""
+
+
 @dataclass(frozen=True)
 class Row:
     """One line of the cutting list. Sizes are length, width, thickness in mm."""
@@ -26,6 +30,13 @@ class Row:
     ends: str
     """What is worked on its ends, in words: 'tenon 39 + tenon 39'."""
     rank: str
+    boards: int = 1
+    """Boards glued edge to edge into the width of each."""
+
+    @property
+    def board_width_mm(self) -> float:
+        """Width of one of the boards glued into it, dressed, with what jointing takes off its edges. [mm]"""
+        return self.width_mm / self.boards + (JOINTING_MM if self.boards > 1 else 0.0)
 
     @property
     def volume_m3(self) -> float:
@@ -33,10 +44,10 @@ class Row:
         return self.count * self.overall_length_mm * self.width_mm * self.thickness_mm * 1e-9
 
     def sawn_mm(self, allowances: Allowances) -> tuple[float, float, float]:
-        """Size to saw to, before planing and docking."""
+        """Size to saw to, before planing and docking; of one board where several are glued into the width."""
         return (
             self.overall_length_mm + allowances.length_mm,
-            self.width_mm + allowances.width_mm,
+            self.board_width_mm + allowances.width_mm,
             self.thickness_mm + allowances.thickness_mm,
         )
 
@@ -49,13 +60,13 @@ def cutting_list(pieces) -> tuple[Row, ...]:
         for m in piece.members:
             key = (
                 m.role, m.timber, round(piece.overall_length_mm(m.ref), 3), round(m.length_mm, 3),
-                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand,
+                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand, m.boards,
             )
             lines.setdefault(key, []).append(m.ref)
-        for (role, timber, overall, shoulder, w, t, rank, ends, _, _), refs in lines.items():
+        for (role, timber, overall, shoulder, w, t, rank, ends, _, _, boards), refs in lines.items():
             rows.append(
                 Row(refs[0], tuple(refs), piece.name, _name(piece, role, refs), count * len(refs), timber,
-                    overall, shoulder, w, t, ends, rank)
+                    overall, shoulder, w, t, ends, rank, boards)
             )
     return tuple(rows)
 
@@ -79,8 +90,8 @@ def wanted(rows) -> tuple[Wanted, ...]:
     """The rows as the board layout wants them: finished sizes, tenons included."""
     return tuple(
         Wanted(
-            ref=r.ref, length_mm=r.overall_length_mm, width_mm=r.width_mm,
-            thickness_mm=r.thickness_mm, count=r.count, rank=r.rank, timber=r.timber,
+            ref=r.ref, length_mm=r.overall_length_mm, width_mm=r.board_width_mm,
+            thickness_mm=r.thickness_mm, count=r.count * r.boards, rank=r.rank, timber=r.timber,
         )
         for r in rows
     )

@@ -13,6 +13,7 @@ from tests.piece.corners import Swings
 NEAR = {
     "width_mm": (500, 1100), "depth_mm": (330, 700), "height_mm": (700, 2200), "stile_mm": (56, 100), "rail_mm": (62, 140),
     "frame_mm": (20, 36), "panel_mm": (6, 11), "shelf_count": (0, 1), "panel_gap_mm": (1, 6), "back_mm": (6, 14),
+    "drawer_rows": (0, 2), "drawer_mm": (80, 200), "upper_depth_mm": (300, 330),
 }
 
 
@@ -27,8 +28,9 @@ def fits(brief=None, **chosen):
 def test_any_sizes_are_sound_or_refused_in_words(chosen, brief):
     piece = judged("cabinet", chosen, brief)
     if piece:
-        for code in "LRDE":
-            parts = [m for m in piece.members if m.ref.startswith(f"A-{code}") and m.role in ("stile", "rail", "panel")]
+        for code, first in ((c, n) for c in "LRDE" for n in (1, 21)):
+            refs = {f"A-{code}{first + k}" for k in range(5)}
+            parts = [m for m in piece.members if m.ref in refs and m.role in ("stile", "rail", "panel")]
             if parts:
                 stiles, rails = ([m for m in parts if m.role == r] for r in ("stile", "rail"))
                 box = [m.piece_box for m in stiles]
@@ -54,7 +56,7 @@ def test_doors_cover_the_case_and_leave_their_gap(doors):
     if doors == 2:
         at = sorted((b.lo[0], b.hi[0]) for b in stiles)
         assert at[2][0] - at[1][1] == pytest.approx(3)
-        assert at[3][1] - at[0][0] == pytest.approx(1000 - 16)
+        assert at[3][1] - at[0][0] == pytest.approx(1000 - 20)
 
 
 def test_panels_have_room_to_move_and_say_when_they_have_not():
@@ -93,3 +95,62 @@ def test_the_makers_figures_for_a_tenon_are_kept():
     piece = make("cabinet", Brief(), joints={"door rail into stile": {"thickness_mm": 10.0, "length_mm": 30.0}})
     found = {(j.thickness_mm, j.length_mm) for j in piece.joints if j.family == "door rail into stile"}
     assert found == {(10.0, 30.0)}
+
+
+# By hand: 915 high less a top of 24, a cross rail of 50, a foot of 90, 10 and a bottom of 25: 716 for four drawers and three rails.
+def test_drawers_from_top_to_bottom_close_on_the_case():
+    piece = make("cabinet", Brief(), drawer_rows=4, drawers_fill=1, doors=0, shelf_count=0, drawers_across=0, width_mm=800, shelf_mm=25)
+    sides = sorted({round(m.piece_box.lo[2], 3) for m in piece.members if m.role == "drawer side"})
+    assert len(sides) == 4 and sides[0] == 125
+    pitch = (915 - 24 - 50 - 125 - 3 * 24) / 4 + 24
+    assert [b - a for a, b in zip(sides, sides[1:])] == pytest.approx([pitch] * 3)
+    faces = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in piece.members if m.role == "drawer face")
+    assert faces[0][0] == 93 and faces[-1][1] == 888
+    assert [round(b[0] - a[1], 6) for a, b in zip(faces, faces[1:])] == [3, 3, 3]
+
+
+def test_a_drawer_has_room_beside_and_above_it_and_its_bottom_may_move():
+    piece = make("cabinet", Brief(), swell_fraction=0.02, drawer_rows=1, drawers_across=0, drawer_mm=150)
+    left, right = (m.piece_box for m in piece.members if m.role == "drawer side")
+    stile = piece.member("A-L1").piece_box
+    assert left.lo[0] - stile.hi[0] == pytest.approx(1.0)
+    assert left.hi[2] - left.lo[2] == pytest.approx(150 - 4.0)  # 1 mm and 2 % of 150, in half millimetres
+    found = [f for j in piece.joints if "drawer bottom" in j.family for f in j.moves(piece, Swings(0.02))]
+    assert found and all(f.stands for f in found)
+
+
+def test_a_tall_cabinet_is_two_cases_each_carried_by_itself():
+    piece = make("cabinet", Brief(), height_mm=1900)
+    groups = FORMS["cabinet"].carried(piece)
+    assert set(groups) == {"lower case", "upper case"} and sum(map(len, groups.values())) == len(piece.members)
+    across = [j for j in piece.joints if (j.first in groups["upper case"]) != (j.second in groups["upper case"])]
+    assert {j.family for j in across} == {"upper case on lower"} and all(j.dry for j in across)
+    low = min(piece.member(r).piece_box.lo[2] for r in groups["upper case"])
+    assert low == max(piece.member(r).piece_box.hi[2] for r in groups["lower case"])
+
+
+# What is only screwed goes on last: no glue-up holds members of both cases.
+def test_no_glue_up_joins_the_two_cases():
+    from studio_lib.piece.order import order_of_work
+
+    piece = make("cabinet", Brief(), height_mm=1900, drawer_rows=1)
+    upper = set(FORMS["cabinet"].carried(piece)["upper case"])
+    order = order_of_work(piece)
+    assert order.locked == ()
+    for stage in order.stages:
+        if stage.glued:
+            assert len({r in upper for r in stage.refs}) == 1
+
+
+@pytest.mark.parametrize(("chosen", "field", "words"), [
+    ({"drawer_rows": 4, "drawers_fill": 1, "doors": 2}, "drawers_fill", "no room for 2 doors"),
+    ({"drawer_rows": 5, "drawer_mm": 200}, "drawer_rows", "let them stand from top to bottom"),
+    ({"drawer_rows": 6, "drawers_fill": 1, "doors": 0, "shelf_count": 0, "height_mm": 600}, "drawer_rows", "need 70 mm"),
+    ({"upper_mm": 100}, "upper_mm", "or 0 for one case"),
+    ({"upper_mm": 800}, "upper_mm", "565 mm or less"),
+    ({"height_mm": 1900, "upper_depth_mm": 600}, "upper_depth_mm", "450 mm or less"),
+])
+def test_drawers_and_cases_that_cannot_be_are_refused(chosen, field, words):
+    with pytest.raises(SizeRefused, match=words) as refused:
+        make("cabinet", Brief(), **chosen)
+    assert refused.value.field == field

@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.drawings.boards import boards_svg
-from studio_lib.papers.write import layout_words
+from studio_lib.papers.write import glued_words, layout_words
 from studio_lib.stock import lay_out
 from studio_lib.stock.reading import read_faults
 from studio_lib.units import mm, size
@@ -47,7 +47,7 @@ def cutting_table(desk: Desk) -> str:
         (
             escape(r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else "")),
             escape(f"{r.piece}: {r.name}"), r.count, mm(r.overall_length_mm), mm(r.shoulder_length_mm),
-            mm(r.width_mm), mm(r.thickness_mm), size(*r.sawn_mm(allow)), escape(r.ends), r.rank,
+            mm(r.width_mm), mm(r.thickness_mm), glued_words(r) + size(*r.sawn_mm(allow)), escape(r.ends), r.rank,
         )
         for r in desk.derived.cutting_list
     ]

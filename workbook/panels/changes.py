@@ -17,6 +17,7 @@ STYLE = {"description_width": "150px"}
 OWN = {
     "width_mm": "width, mm", "thickness_mm": "thickness, mm", "length_mm": "length, mm", "arris_mm": "arris, mm",
     "rank": "must be (show, plain, hidden)", "name": "name", "timber": "timber",
+    "boards": "boards glued into its width",
 }
 CHOICES = {"arris": ARRISES, "side": SIDES, "end": ENDS, "towards": ENDS, "edge": ("upper", "lower"),
            "corners": ("both", "upper", "lower")}
@@ -141,7 +142,7 @@ class Alter(Editor):
 
     def changes(self):
         given = self.value.value.strip()
-        if self.field.value.endswith("_mm"):
+        if self.field.value.endswith("_mm") or self.field.value == "boards":
             if not given:
                 raise ValueError("Say what it becomes, in mm.")
             return [{"kind": "alter", "member": self.member.value, "field": self.field.value, "value": parts.as_number(given)}]
