@@ -117,7 +117,7 @@ def _size_list(length, width, height, leg) -> tuple[Size, ...]:
         Size("bearer_width_mm", "Bearer width (depth)", 25, 160, "mm", "frame"),
         Size("bearer_thickness_mm", "Bearer thickness", 15, 60, "mm", "frame"),
         Size("middle_rail", "Middle rail, 1 or none", 0, 1, "", "frame", True),
-        Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 600, "mm", "frame"),
+        Size("lower_rail_height_mm", "Lower rails above floor, 0 for none", 0, 700, "mm", "frame"),
         Size("lower_rail_width_mm", "Lower rail width", 20, 120, "mm", "frame"),
         Size("lower_rail_thickness_mm", "Lower rail thickness", 15, 60, "mm", "frame"),
         Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),

@@ -116,7 +116,7 @@ SIZES = (
     Size("rail_width_mm", "Seat rail width (depth)", 30, 140, "mm", "frame"),
     Size("rail_thickness_mm", "Rail thickness", 15, 45, "mm", "frame"),
     Size("rail_setback_mm", "Rail behind leg's face", 0, 20, "mm", "frame"),
-    Size("lower_rail_height_mm", "Lower rails up, 0 for none", 0, 500, "mm", "frame"),
+    Size("lower_rail_height_mm", "Lower rails up, 0 for none", 0, 700, "mm", "frame"),
     Size("lower_rail_width_mm", "Lower rail width", 20, 80, "mm", "frame"),
     Size("arris_mm", "Arris taken off", 0, 6, "mm", "frame"),
 )

@@ -6,7 +6,7 @@ import pytest
 from studio_lib.commission import Brief, Item
 from studio_lib.demo import demo
 from studio_lib.derive import derive
-from studio_lib.forms import FORMS, make
+from studio_lib.forms import FORMS, Surroundings, make, settled
 from studio_lib.solids import build
 from studio_lib.solids.mesh import placed
 
@@ -39,3 +39,19 @@ def test_centre_of_gravity_is_the_same_by_both_kernels(name):
         mesh += body.volume * body.center_mass
         held += body.volume
     assert mesh / held == pytest.approx(by_volume / total, abs=0.1)
+
+
+WISHES = [
+    Brief(), demo().brief, Brief(heft="light"), Brief(children=True, use="public", frail=True),
+    Brief(child_ages=(3,), people=2, heft="chunky"), Brief(wheelchair=True, space_length_mm=600, space_width_mm=400),
+]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_proposal_falls_outside_what_it_may_be_whatever_one_size_is_given(name):
+    form = FORMS[name]
+    for size in form.sizes:
+        for part in (0.0, 0.15, 0.5, 0.85, 1.0):
+            value = size.low + part * (size.high - size.low)
+            for brief in WISHES:
+                settled(form, brief, Surroundings("oak", 0.02), {size.name: round(value) if size.whole else value})
