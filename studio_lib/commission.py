@@ -841,6 +841,13 @@ class StepDone(Part):
     on: date
 
 
+class Clamps(Part):
+    """Clamps in the workshop that reach alike."""
+
+    count: int = Field(ge=1, le=200)
+    reach_mm: float = Field(ge=50, le=6_000)
+
+
 LogKind = Literal["glue-up", "finish", "sample", "inspection", "snag"]
 
 
@@ -881,6 +888,8 @@ class Shop(Part):
     other_jobs: tuple[BusyRange, ...] = ()
     boards_in: date | None = None
     """Day the boards came into the workshop's air."""
+    clamps: tuple[Clamps, ...] = ()
+    """None said: glue-ups are not judged by them."""
     done: tuple[StepDone, ...] = ()
     log: tuple[LogEntry, ...] = ()
 

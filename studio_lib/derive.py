@@ -1063,8 +1063,10 @@ class Derived:
 
     def cautions_of(self, step):
         """What to watch at one step of the calendar, each caution once."""
+        from studio_lib.costing.operations import standard_times
         from studio_lib.shop.cautions import cautions_for
 
+        stages = {name: t.stage for name, t in standard_times().items()}
         heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
         found = {}
         for operation in step.operations:
@@ -1072,10 +1074,19 @@ class Derived:
                 operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
                 shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
                 glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
-                oil=self.commission.brief.finish != "left bare",
+                oil=self.commission.brief.finish != "left bare", stage=stages.get(operation, ""),
             ):
                 found.setdefault(caution.key, caution)
         return tuple(found.values())
+
+    @cached_property
+    def workshop_findings(self) -> tuple[Finding, ...]:
+        """Whether the clamps in the workshop do for each glue-up."""
+        from studio_lib.piece.order import order_of_work
+        from studio_lib.shop.clamps import clamp_findings
+
+        owned = tuple((c.count, c.reach_mm) for c in self.commission.shop.clamps)
+        return tuple(f for p in self.pieces for f in _of(p, clamp_findings(p, order_of_work(p), owned)))
 
     @property
     def stored_co2_kg(self) -> float | None:

@@ -69,14 +69,15 @@ class DeliveryNote:
 
 def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     """Everything the people who deliver and set up need; ``made`` is the job's calendar, where there is one."""
-    lifts = {f.piece: f for f in d.size_findings if f.what == "lifting"}
+    lifts = {f.subject: f for f in d.size_findings if f.what == "lifting"}
+    counts = {m.piece.name: m.item.count for m in d.made}
     ways = [f for f in d.size_findings if f.what.startswith("way in")]
     carried = tuple(
         Carried(
-            m.piece.name, m.item.count, size(*m.piece.overall_mm), d.weights_kg.get(m.piece.name),
-            _people(lifts[m.piece.name].says) if m.piece.name in lifts else "not known: no timber is chosen",
+            name, counts[piece.name], size(*mm), weight,
+            _people(lifts[name].says) if name in lifts else "not known: no timber is chosen",
         )
-        for m in d.made
+        for piece, name, mm, weight in d.carried
     )
     route = tuple(
         (f"{f.what.removeprefix('way in: ')}, {f.subject}", f.says + (f". {f.mend}" if f.mend else "")) for f in ways
@@ -107,8 +108,10 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     length, width, height = made.piece.overall_mm
     deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
-    found = anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
-    must = found.verdict is Verdict.FAILS
+    # A case says by itself, with its doors and what goes in, whether it is to be fixed.
+    found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
+        or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
+    must = found.verdict is Verdict.FAILS or "fixed to the wall" in found.says
     if not must and (wall not in WALLS or height <= LOW_MM):
         return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
     load = (

@@ -89,6 +89,7 @@ def workshop_rows(d: Derived, made: Plan) -> list[dict]:
             "then": "" if step.is_wait or not likely.free_on
             else f"then {step.waits_for} until {short_date(likely.free_on)}",
             "note": note if note != last_note else "",
+            "look": step.look, "photograph": step.photograph,
             "cautions": [c.text for c in found if c.key not in said],
             "again": ", ".join(c.key for c in found if c.key in said),
         })
@@ -161,9 +162,12 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
     """Stop settings, marks along every member, and the full-size rods of every piece."""
     from studio_lib.drawings.rods import rod_pages
     from studio_lib.shop.setting_out import TEST_FIRST, member_rods, stops
+    from studio_lib.shop.settings import angles, heights
 
     rods = member_rods(d.counted, d.cutting_list)
     settings = stops(rods)
+    bevels = angles(d.counted)
+    cuts = heights(d.counted, rods)
     pages = rod_pages(full_rods(d))
     machines = dict.fromkeys(s.machine for s in settings)
     return pdf("setting_out", {
@@ -179,6 +183,16 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 for s in settings if s.machine == machine
             ]} for machine in machines
         ],
+        "angles": [{"what": a.what, "figures": a.figures, "count": a.count, "works": "; ".join(a.works)} for a in bevels],
+        "angles_intro": "Set the bevel from the figure, cut a test piece, and check it against the rod. Pieces lie face up, their start "
+        "to the left; where a cut leans the other way turn the piece or the fence, not the figure.",
+        "heights": [
+            {"cut": cut, "rows": [
+                {"mm": f"{h.mm:.1f}", "count": h.count, "what": "; ".join(f"{n} x {what}" for what, n in h.works)}
+                for h in cuts if h.cut == cut
+            ]} for cut in dict.fromkeys(h.cut for h in cuts)
+        ],
+        "clamps": [f"{f.subject}, {f.what}: {f.says}. {f.mend}" for f in d.workshop_findings if not f.stands],
         "cautions": [
             "Never set a stop with the blade or cutter turning. Short pieces are cut from a longer one or held in a jig, never by "
             "hand near a blade. " + DEFERS,
@@ -191,7 +205,7 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 "hand": f", {r.hand} hand" if r.hand else "",
                 "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
                 "marks": [
-                    {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": m.what,
+                    {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,
                      "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else ""}
                     for m in r.marks
                 ],
@@ -205,6 +219,7 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
 def order_rows(piece) -> dict:
     """The stages of one piece for the paper."""
     from studio_lib.piece.order import in_words, order_of_work
+    from studio_lib.shop.clamps import clamps_wanted
 
     order = order_of_work(piece)
     return {
@@ -212,7 +227,7 @@ def order_rows(piece) -> dict:
         "rows": [
             {"n": "0", "what": "first, boards glued edge to edge: " + ", ".join(
                 f"{r} of {piece.member(r).boards}" for r in order.wide), "joints": str(sum(piece.member(r).boards - 1 for r in order.wide)),
-             "how": "glue", "clamps": f"{3 * len(order.wide)} of {max(piece.member(r).width_mm for r in order.wide) + 150:.0f} mm", "minutes": ""}
+             "how": "glue", "clamps": "{1} of {2:.0f} mm on each".format(*clamps_wanted(piece, order)[0]), "minutes": ""}
         ] * bool(order.wide) + [
             {"n": str(n), "what": in_words(piece, order, n), "joints": str(s.joints), "how": "glue" if s.glued else "dry",
              "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}

@@ -128,6 +128,10 @@ def _quarters(first: float, sweep: float) -> list[float]:
     return angles if sweep >= 0 else angles[::-1]
 
 
+FLAT_FROM_MM = 1000.0
+"""Arcs flatter than this graze other faces along their whole length: their chords keep eight times nearer."""
+
+
 @lru_cache(maxsize=8192)
 def flat(outline: Outline) -> tuple[tuple[float, float], ...]:
     """The outline as straight lines only, counter-clockwise, with the same area and extents.
@@ -146,7 +150,8 @@ def flat(outline: Outline) -> tuple[tuple[float, float], ...]:
             if a0 != angles[0]:
                 points.append((cu + r * math.cos(a0), cv + r * math.sin(a0)))
             turn = abs(a1 - a0)
-            step = min(STEP_RAD, 2 * math.acos(max(1 - SAGITTA_MM / r, -1.0)) if r > SAGITTA_MM else STEP_RAD)
+            sagitta = SAGITTA_MM if r < FLAT_FROM_MM else SAGITTA_MM / 8
+            step = min(STEP_RAD, 2 * math.acos(max(1 - sagitta / r, -1.0)) if r > SAGITTA_MM else STEP_RAD)
             n = max(2, math.ceil(turn / step - 1e-9))
             phi = turn / n
             # (n - 2) s k^2 + 2 s k = n phi with s = sin phi and k the growth of the radius.

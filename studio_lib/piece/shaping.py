@@ -263,10 +263,10 @@ class EndCut(Shaping):
         return [Operation("cut an end to an angle", 1, "end", f"{self.face_deg:.2f}/{self.edge_deg:.2f}")]
 
     def setting_out(self, member: Member) -> dict[str, str]:
-        mitre, tilt = self.saw_deg
+        mitre, tilt = (round(v, 2) + 0.0 for v in self.saw_deg)
+        face, edge = round(self.face_deg, 2) + 0.0, round(self.edge_deg, 2) + 0.0
         return {
-            f"{self.end} cut": f"{self.face_deg:.2f} degrees on the face, {self.edge_deg:.2f} on the edge; "
-            f"saw: mitre {mitre:.2f}, tilt {tilt:.2f}"
+            f"{self.end} cut": f"{face:.2f} degrees on the face, {edge:.2f} on the edge; saw: mitre {mitre:.2f}, tilt {tilt:.2f}"
         }
 
 

@@ -77,6 +77,10 @@ class Step:
     waits_for: str = ""
     operations: tuple[str, ...] = ()
     source: str = ""
+    look: str = ""
+    """What is looked at before the next step begins."""
+    photograph: str = ""
+    """What is photographed while it can still be seen."""
 
     @property
     def is_wait(self) -> bool:
@@ -182,8 +186,9 @@ def work_steps(
 
 def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, finish_wait):
     key, words, source = row["step"], row["words"], row["source"]
+    checks = {"look": row["look"], "photograph": row["photograph"]}
     if row["kind"] == "wait":
-        return [Step(key, words, wait_days=waits()[row["wait"]], waits_for=words, source=source)]
+        return [Step(key, words, wait_days=waits()[row["wait"]], waits_for=words, source=source, **checks)]
     hours = tuple(sum(h for _, h in mine) * k for k in scale)
     operations = tuple(dict.fromkeys(op for op, _ in mine))
     if key == "drawing":
@@ -196,7 +201,7 @@ def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, fin
         return [
             Step(
                 f"glue {i + 1}", f"{words}, stage {i + 1} of {n}", tuple(h / n for h in hours), night, "glue to cure",
-                operations, source,
+                operations, source, **checks,
             )
             for i in range(n)
         ]
@@ -207,11 +212,11 @@ def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, fin
         return [
             Step(
                 f"coat {i + 1}", f"{words} {i + 1} of {n}", tuple(h / n for h in hours), nights if i < n - 1 else last,
-                "the coat to dry" if i < n - 1 else "the finish to harden", operations, source,
+                "the coat to dry" if i < n - 1 else "the finish to harden", operations, source, **checks,
             )
             for i in range(n)
         ]
-    return [Step(key, words, hours, operations=operations, source=source)]
+    return [Step(key, words, hours, operations=operations, source=source, **checks)]
 
 
 def plan(

@@ -36,7 +36,7 @@ def _rows() -> tuple[dict[str, str], ...]:
 
 def cautions_for(
     operation: str, species: Species | None = None, *, kg: float | None = None, longest_mm: float = 0.0,
-    shortest_mm: float | None = None, hours: float = 0.0, glue: str = "", glue_caution: str = "", oil: bool = True,
+    shortest_mm: float | None = None, hours: float = 0.0, glue: str = "", glue_caution: str = "", oil: bool = True, stage: str = "",
 ) -> tuple[Caution, ...]:
     """What to watch at one operation.
 
@@ -57,6 +57,8 @@ def cautions_for(
         Family on file, and its own caution.
     oil : bool
         Whether the finish is one whose rags heat by themselves.
+    stage : str
+        Of the operation, 'joints' or 'shaping': some cautions hold for a whole stage.
 
     Raises
     ------
@@ -84,5 +86,5 @@ def cautions_for(
     return tuple(
         Caution(row["key"], row["text"].format(**words), row["source"])
         for row in _rows()
-        if operation in row["operations"].split("|") and holds[row["when"]]
+        if {operation, f"stage:{stage}"} & set(row["operations"].split("|")) and holds[row["when"]]
     )

@@ -6,9 +6,11 @@ against the stop from the first cut to the last. Taken from the model, never fro
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from studio_lib.piece import Piece
+from studio_lib.piece import Piece, outline
+from studio_lib.piece.model import Prism
 from studio_lib.stock.cutting_list import Row
 
 SAME_MM = 0.05
@@ -27,6 +29,8 @@ class Mark:
     face: str
     """The side it is worked from: 'face', 'back', 'upper edge', 'lower edge', 'through', or '' for an end or a shoulder."""
     depth_mm: float
+    diameter_mm: float = 0.0
+    """Of a round hole, whose middle both distances then are; 0 for anything else."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +61,7 @@ class Stop:
     """One setting of a stop: a distance, and every piece worked at it."""
 
     machine: str
-    """'dock to length', 'shoulder' or 'mortise and notch'."""
+    """'dock to length', 'shoulder', 'mortise and notch' or 'drill'; a hole is set by its middle."""
     distance_mm: float
     works: tuple[tuple[str, int], ...]
     """(what, how many)"""
@@ -115,6 +119,11 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
             if x1 - x0 < SAME_MM:
                 continue
             face, depth = _worked_from(box, m)
+            bore = _bore_mm(block)
+            if bore:
+                middle = round(start + (box.lo[0] + box.hi[0]) / 2, 2)
+                out.append(Mark(middle, middle, f"{joint.kind}, {other.name}", face, round(depth, 2), bore))
+                continue
             out.append(Mark(round(start + x0, 2), round(start + x1, 2), f"{joint.kind}, {other.name}", face, round(depth, 2)))
     for shaping in m.shaping:
         for block in shaping.cuts(m):
@@ -124,6 +133,16 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
                 face, depth = _worked_from(box, m)
                 out.append(Mark(round(start + x0, 2), round(start + x1, 2), shaping.kind, face, round(depth, 2)))
     return tuple(dict.fromkeys(sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))))
+
+
+def _bore_mm(block) -> float:
+    """Diameter of a round hole drilled square into an edge or a face; 0 for anything else. [mm]"""
+    if not isinstance(block, Prism) or not block.at.square or abs(block.at.through[0]) > 0.5:
+        return 0.0
+    u0, v0, u1, v1 = outline.bounds(block.outline)
+    wide = u1 - u0
+    is_round = abs(wide - (v1 - v0)) < 1e-6 and abs(abs(outline.area_mm2(block.outline)) - math.pi / 4 * wide**2) < 1e-3 * wide**2
+    return round(wide, 2) if is_round else 0.0
 
 
 def _worked_from(box, m) -> tuple[str, float]:
@@ -152,6 +171,7 @@ def stops(rods, names: dict[str, int] | None = None) -> tuple[Stop, ...]:
     dock: dict[float, dict[str, int]] = {}
     shoulder: dict[float, dict[str, int]] = {}
     notch: dict[float, dict[str, int]] = {}
+    drill: dict[float, dict[str, int]] = {}
 
     def add(table, distance, what, count):
         at = next((d for d in table if abs(d - distance) <= SAME_MM), distance)
@@ -162,13 +182,15 @@ def stops(rods, names: dict[str, int] | None = None) -> tuple[Stop, ...]:
         row = rod.row
         add(dock, round(row.overall_length_mm, 2), row.name, rod.count)
         for mark in rod.marks:
-            if mark.what == "shoulder":
+            if mark.diameter_mm:
+                add(drill, mark.from_mm, f"{row.name}: {mark.diameter_mm:g} hole, {mark.what.partition(',')[0]}", rod.count)
+            elif mark.what == "shoulder":
                 near = min(mark.from_mm, row.overall_length_mm - mark.from_mm)
                 add(shoulder, round(near, 2), row.name, rod.count)
             else:
                 add(notch, mark.from_mm, f"{row.name}: {mark.what.partition(',')[0]}", rod.count)
     made = []
-    for machine, table, way in (("dock to length", dock, -1), ("shoulder", shoulder, 1), ("mortise and notch", notch, 1)):
+    for machine, table, way in (("dock to length", dock, -1), ("shoulder", shoulder, 1), ("mortise and notch", notch, 1), ("drill", drill, 1)):
         made += [Stop(machine, d, tuple(table[d].items())) for d in sorted(table, key=lambda d: way * d)]
     return tuple(made)
 

@@ -102,7 +102,8 @@ def test_the_workshop_paper_has_every_step_its_days_and_its_cautions(papers):
     for needed in ("22 February 2027", "9 March 2027", "Polyurethane, one-part: isocyanates", "riving knife", "training come first",
                    "paving beside the terrace door"):
         assert needed in flat, needed
-    assert pages == 2
+    assert "Before going on: the test piece first" in flat and "Photograph: the whole piece dry" in flat
+    assert pages == 3
 
 
 def test_the_care_sheet_is_for_this_piece_in_this_place(papers):

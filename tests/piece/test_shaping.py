@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from studio_lib.piece import Member, Piece, Placement
@@ -97,6 +97,7 @@ ANY = st.one_of(
 
 
 @settings(max_examples=150, deadline=None)
+@example(RoundOver("face lower", 2.0), CurvedEdge("lower", 2.5, 0.0, 2.5))
 @given(ANY, ANY)
 def test_two_shapings_come_out_alike_in_both_kernels(one, other):
     made = shape(one, other)

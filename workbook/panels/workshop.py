@@ -31,7 +31,7 @@ def panel(desk: Desk) -> w.Widget:
         parts.live(desk, lambda: today(desk)),
         step_done(desk),
         parts.live(desk, lambda: calendar(desk)),
-        parts.folded(("Days, holidays, other jobs", days(desk))),
+        parts.folded(("Days, holidays, other jobs", days(desk)), ("Clamps in the workshop", clamps(desk))),
         parts.heading("Log: glue-ups, coats, samples, inspections, snags"),
         log(desk),
         parts.folded(("Photographs by stage", photographs(desk))),
@@ -71,6 +71,8 @@ def calendar(desk: Desk) -> str:
     rows = []
     for r in workshop_rows(desk.derived, made):
         said = f'<div class="quiet">{escape(r["note"])}</div>' if r["note"] else ""
+        said += f'<div>Before going on: {escape(r["look"])}.</div>' if r["look"] else ""
+        said += f'<div class="quiet">Photograph: {escape(r["photograph"])}.</div>' if r["photograph"] else ""
         said += "".join(f'<div class="caution">{escape(c)}</div>' for c in r["cautions"])
         said += f'<div class="quiet">As above: {escape(r["again"])}.</div>' if r["again"] else ""
         name = f'<i class="quiet">{escape(r["step"])}</i>' if r["wait"] else f"<b>{escape(r['step'])}</b>"
@@ -157,6 +159,34 @@ def other_jobs(desk: Desk) -> w.Widget:
         parts.rebuilt(desk, build, lambda c: c.shop.other_jobs),
         w.HBox([first, last, what, parts.button(desk, "Add this job", add)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "shop.other_jobs"),
+    ])
+
+
+def clamps(desk: Desk) -> w.Widget:
+    """Clamps in the workshop, and whether they do for each glue-up."""
+    count = w.BoundedIntText(value=4, min=1, max=200, description="How many", layout=w.Layout(width="190px"))
+    reach = w.FloatText(value=600, description="Reach, mm", layout=w.Layout(width="210px"))
+
+    def present():
+        return [c.model_dump(mode="json") for c in desk.commission.shop.clamps]
+
+    def build():
+        return [
+            w.HBox([
+                parts.button(desk, "Take away", lambda i=i: desk.change("shop.clamps", present()[:i] + present()[i + 1 :])),
+                w.HTML(f"{c.count} reaching {c.reach_mm:g} mm"),
+            ], layout=w.Layout(align_items="center"))
+            for i, c in enumerate(desk.commission.shop.clamps)
+        ]
+
+    return w.VBox([
+        parts.rebuilt(desk, build, lambda c: c.shop.clamps),
+        w.HBox([count, reach, parts.button(
+            desk, "Add these clamps", lambda: desk.change("shop.clamps", [*present(), {"count": count.value, "reach_mm": reach.value}]),
+        )], layout=w.Layout(flex_flow="row wrap")),
+        parts.refusal(desk, "shop.clamps"),
+        parts.live(desk, lambda: show.findings(desk.derived.workshop_findings) if desk.commission.shop.clamps
+                   else '<p class="quiet">Say what you have, and each glue-up is compared with it.</p>'),
     ])
 
 
