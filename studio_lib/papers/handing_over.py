@@ -218,7 +218,7 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
 
 def order_rows(piece) -> dict:
     """The stages of one piece for the paper."""
-    from studio_lib.piece.order import in_words, order_of_work
+    from studio_lib.piece.order import finish_before, in_words, order_of_work
     from studio_lib.shop.clamps import clamps_wanted
 
     order = order_of_work(piece)
@@ -233,6 +233,7 @@ def order_rows(piece) -> dict:
              "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}
             for n, s in enumerate(order.stages, 1)
         ],
+        "before": ", ".join(finish_before(piece)),
         "locked": [", ".join(piece.member(r).name for r in group) for group in order.locked],
     }
 

@@ -219,6 +219,15 @@ def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
     )
 
 
+NOT_REACHED_LATER = ("groove and panel", "cable and spacers")
+"""Kinds of joint that hide a strip of their first member once it is in: it would show bare when the timber shrinks."""
+
+
+def finish_before(piece: Piece) -> tuple[str, ...]:
+    """References of members that are finished before they go in, because no brush reaches all of them afterwards."""
+    return tuple(dict.fromkeys(j.first for j in piece.joints if j.kind in NOT_REACHED_LATER))
+
+
 def in_words(piece: Piece, order: Order, number: int) -> str:
     """A stage, counted from 1, as a maker would say it: what is brought together, and which way."""
     stage = order.stages[number - 1]

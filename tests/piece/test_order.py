@@ -95,3 +95,13 @@ def test_a_stand_from_nothing_has_an_order():
     ))
     order = order_of_work(stand)
     assert [set(s.refs) for s in order.stages] == [{"A-X1", "A-X2", "A-R1"}]
+
+
+# By hand: door and side panels sit in grooves, slats hang between spacers; nothing of a stool is hidden once it is together.
+def test_what_no_brush_reaches_later_is_finished_before():
+    from studio_lib.piece.order import finish_before
+
+    assert set(finish_before(make("cabinet", Brief()))) == {"A-L5", "A-R5", "A-D5", "A-E5"}
+    strung = make("strung screen", Brief())
+    assert {strung.member(r).role for r in finish_before(strung)} >= {"slat"}
+    assert finish_before(make("stool", Brief())) == ()
