@@ -81,6 +81,12 @@ vec3 shone = diffuseColor * light;
 STORED = "fragOutput0 = vec4(pow(max(shone * uHeadroom, 0.0), vec3(1.0 / 2.2)), 1.0);\n"
 
 
+def drawn(pulls, apart: float):
+    """How far a member has moved when all is taken apart by a share of 0 to 1: one step after the other. [mm]"""
+    shares = np.clip(apart * len(pulls) - np.arange(len(pulls)), 0, 1)
+    return (shares * shares * (3 - 2 * shares)) @ np.asarray(pulls, float)
+
+
 def read_scene(data: bytes, apart: float):
     """Members of a binary glTF of our own: (extras, matrix, points, normals, triangles) each."""
     text_length = struct.unpack_from("<I", data, 12)[0]
@@ -104,7 +110,7 @@ def read_scene(data: bytes, apart: float):
         ]
         m[:3, 3] = node.get("translation", (0, 0, 0))
         if "mesh" in node:
-            m[:3, 3] += np.multiply(node["extras"]["pull_mm"], 0.001 * apart)
+            m[:3, 3] += 0.001 * drawn(node["extras"]["pulls_mm"], apart)
         return m
 
     found = []

@@ -10,7 +10,7 @@ import numpy as np
 
 from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
-from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.apart import steps_apart
 from studio_lib.piece.bulk import bulk
 from studio_lib.piece.model import as_prism
 
@@ -37,8 +37,13 @@ class MemberMesh:
     """float32, N x 3."""
     triangles: np.ndarray
     """uint32, M x 3, outward by the right hand."""
-    pull: tuple[float, float, float]
-    """How far it moves, in piece axes and mm, when the piece is wholly taken apart."""
+    pulls: tuple[tuple[float, float, float], ...]
+    """How far it moves at each step of taking the piece apart, in piece axes and mm."""
+
+    @property
+    def pull(self) -> tuple[float, float, float]:
+        """How far it has moved once the piece is wholly taken apart. [mm]"""
+        return tuple(sum(step) for step in zip(*self.pulls))
 
 
 @lru_cache(maxsize=4096)
@@ -91,7 +96,8 @@ def overlap_mm3(piece: Piece, a: str, b: str) -> float:
 
 def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     """Every member of the piece as triangles, in the order of the piece, then the parts that are seen."""
-    pulls = taken_apart(piece)
+    steps = steps_apart(piece)
+    pulls = {m.ref: tuple(step[m.ref] for step in steps) for m in piece.members}
     out = []
     for m in piece.members:
         shape = piece.shape(m.ref)

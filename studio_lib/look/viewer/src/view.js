@@ -23,12 +23,15 @@ const FEWEST_SAMPLES = 12;
 const REFINE_WITHIN_MS = 2500;
 const PICTURE_WITHIN_MS = 4000;
 const SLOW_FRAME_MS = 45;
-// Taken apart in turn: what lies on top lifts first, then fronts and backs, then ends.
-const TURNS = [[0.5, 1], [0.25, 0.75], [0, 0.5]];
-
-const eased = (t, [from, to]) => {
-  const s = Math.min(Math.max((t - from) / (to - from), 0), 1);
-  return s * s * (3 - 2 * s);
+// Taken apart one step after the other, each along the way its joints enter.
+const drawn = (pulls, share) => {
+  const out = [0, 0, 0];
+  pulls.forEach((pull, k) => {
+    const s = Math.min(Math.max(share * pulls.length - k, 0), 1);
+    const eased = s * s * (3 - 2 * s);
+    for (let i = 0; i < 3; i += 1) out[i] += 0.001 * pull[i] * eased;
+  });
+  return out;
 };
 
 function element(tag, style, parent) {
@@ -224,9 +227,8 @@ export class View {
 
   place(share = this.apart) {
     for (const { mesh, member } of this.members) {
-      mesh.position.fromArray(
-        member.at.map((v, i) => v + 0.001 * member.pull_mm[i] * eased(share, TURNS[i])),
-      );
+      const moved = drawn(member.pulls_mm, share);
+      mesh.position.fromArray(member.at.map((v, i) => v + moved[i]));
     }
     this.world.updateMatrixWorld(true);
     this.box = this.measure();
