@@ -6,9 +6,11 @@ import {
 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { readScene } from "./glb.js";
-import { BACKDROP, makeGround, makePerson } from "./ground.js";
+import { BACKDROP, makeGround, makePerson, makeWall } from "./ground.js";
 import { Daylight } from "./lights.js";
+import { Measure } from "./measure.js";
 import { Refiner } from "./refine.js";
+import { Section } from "./section.js";
 import { makeSizes, sizeNumbers } from "./sizes.js";
 import { ACCENT, Timber } from "./timber.js";
 
@@ -58,12 +60,13 @@ export const canDraw = () => {
 };
 
 export class View {
-  constructor(holder, { onSelect = () => {}, describe = "The piece in three dimensions." } = {}) {
+  constructor(holder, { onSelect = () => {}, onHover = () => {}, onMeasured = () => {}, onRest = () => {}, describe = "The piece in three dimensions." } = {}) {
     this.holder = holder;
-    this.onSelect = onSelect;
+    Object.assign(this, { onSelect, onHover, onRest });
     Object.assign(holder.style, { position: "relative", overflow: "hidden" });
     this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false });
     this.renderer.toneMapping = NoToneMapping;
+    this.renderer.localClippingEnabled = true;
     this.renderer.shadowMap.enabled = true;
     this.renderer.shadowMap.type = PCFShadowMap;
     this.renderer.shadowMap.autoUpdate = false;
@@ -86,8 +89,13 @@ export class View {
     this.lights = new Daylight();
     this.ground = makeGround();
     this.person = makePerson();
+    this.wall = makeWall();
+    this.wall.wanted = false;
     this.sizes = new Group();
-    this.scene.add(this.world, this.lights, this.ground, this.person, this.sizes);
+    this.section = new Section();
+    this.measuring = false;
+    this.ruler = new Measure(holder, onMeasured);
+    this.scene.add(this.world, this.lights, this.ground, this.wall, this.person, this.sizes, this.section.lines, this.ruler);
     this.camera = new PerspectiveCamera(VIEW_DEG, 1, 0.05, 60);
     this.camera.position.copy(FRONT_RIGHT_ABOVE).multiplyScalar(5);
     this.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
@@ -97,7 +105,7 @@ export class View {
     this.look = {};
     this.apart = 0;
     this.lit = new Set();
-    this.shown = { person: false, dimensions: false, edges: true, ground: "paving" };
+    this.shown = { person: false, door: false, dimensions: false, edges: true, ground: "paving", cut: null };
     this.box = new Box3(new Vector3(-1, 0, -1), new Vector3(1, 1, 1));
     this.untouched = true;
     this.ratio = Math.min(window.devicePixelRatio || 1, 2);
@@ -120,7 +128,9 @@ export class View {
   }
 
   setApart(share) {
+    if (share === this.apart) return;
     this.apart = share;
+    this.ruler.clear();
     this.place();
     this.change({ shadows: true, refit: true });
   }
@@ -133,7 +143,35 @@ export class View {
 
   setShow(show) {
     this.shown = { ...this.shown, ...show };
-    this.change({ refit: "person" in show || "dimensions" in show });
+    this.change({ shadows: "cut" in show, refit: "person" in show || "door" in show || "dimensions" in show });
+  }
+
+  /** While on, clicks pick the two points of a distance instead of members. */
+  setMeasuring(on) {
+    this.measuring = Boolean(on);
+    if (!on) this.ruler.clear();
+    this.ruler.near = null;
+    this.canvas.style.cursor = on ? "crosshair" : "grab";
+    this.change();
+  }
+
+  /** Where the eye stands and what it looks at, in metres. */
+  get eye() {
+    const three = (v) => v.toArray().map((c) => Math.round(c * 10000) / 10000);
+    return { from: three(this.camera.position), at: three(this.controls.target) };
+  }
+
+  setEye({ from, at }) {
+    if (!from?.length || !at?.length) return this.home();
+    this.untouched = false;
+    this.refit = false;
+    this.fitting = true;
+    this.controls.maxDistance = Math.max(this.controls.maxDistance, 100);
+    this.camera.position.fromArray(from);
+    this.controls.target.fromArray(at);
+    this.controls.update();
+    this.fitting = false;
+    return this.change();
   }
 
   setCorner(text) {
@@ -163,6 +201,12 @@ export class View {
     this.clear();
     this.refiner?.dispose();
     this.lights.dispose();
+    this.section.dispose();
+    this.ruler.dispose();
+    this.wall.traverse((o) => {
+      o.geometry?.dispose();
+      o.material?.dispose();
+    });
     this.edge.dispose();
     this.litEdge.dispose();
     for (const m of [this.ground, this.person]) {
@@ -198,6 +242,7 @@ export class View {
 
   load(bytes) {
     this.clear();
+    this.ruler.clear();
     const { shapes, pieces } = readScene(bytes);
     this.shapes = shapes;
     this.several = pieces.length > 1;
@@ -273,8 +318,10 @@ export class View {
     }
     if (this.refit) this.fit();
     this.refit = false;
-    const { person, dimensions, edges, ground } = this.shown;
+    const { person, door, dimensions, edges, ground } = this.shown;
     this.person.visible = Boolean(person);
+    this.wall.wanted = Boolean(door);
+    this.cut();
     this.sizes.visible = Boolean(dimensions) && this.apart < 0.001;
     this.ground.visible = Boolean(ground);
     this.ground.own.uSlabs.value = ground === "floor" ? 0 : 1;
@@ -287,17 +334,30 @@ export class View {
     this.ground.own.uReach.value = reach;
     this.ground.own.uMiddle.value.set(ball.center.x, ball.center.z);
     this.person.position.copy(this.standing());
+    this.wall.stand(this.box, this.ground.position.y);
     this.aside();
+  }
+
+  cut() {
+    const { section } = this;
+    const was = section.on;
+    section.set(this.shown.cut, this.box);
+    if (!section.on && !was) return;
+    for (const { mesh } of this.members) mesh.material.cutBy(section);
+    for (const line of [this.edge, this.litEdge]) line.clippingPlanes = section.planes;
+    if (section.on) section.outline(this.members);
   }
 
   aside() {
     this.person.rotation.y = Math.atan2(
       this.camera.position.x - this.person.position.x, this.camera.position.z - this.person.position.z,
     );
+    this.wall.seenFrom(this.camera);
+    this.camera.updateMatrixWorld();
+    this.ruler.lay(this.camera, { width: this.holder.clientWidth, height: this.holder.clientHeight });
     if (!this.sizes.visible) return;
     const { clientWidth: width, clientHeight: height } = this.holder;
     const share = (NUMBER_PX / (height || 1)) * 2 * Math.tan((VIEW_DEG * Math.PI) / 360);
-    this.camera.updateMatrixWorld();
     sizeNumbers(this.sizes.children, this.camera, { width, height }, NUMBER_PX, share);
   }
 
@@ -343,6 +403,7 @@ export class View {
     this.last = 0;
     this.size(this.ratio);
     this.settle();
+    this.onRest(this.untouched ? null : this.eye);
     this.shadowsStale = true;
     const start = performance.now();
     this.quick();
@@ -412,6 +473,10 @@ export class View {
       const at = this.standing();
       boxes.push(new Box3(new Vector3(at.x - 0.26, at.y, at.z), new Vector3(at.x + 0.26, at.y + this.person.height, at.z)));
     }
+    if (this.shown.door) {
+      this.wall.stand(this.box, this.ground.position.y);
+      boxes.push(new Box3().setFromObject(this.wall.door));
+    }
     if (!boxes.length) boxes.push(this.box);
     const { camera } = this;
     camera.position.copy(FRONT_RIGHT_ABOVE);
@@ -478,6 +543,11 @@ export class View {
     });
     canvas.addEventListener("pointermove", (e) => down || this.hover(e));
     canvas.addEventListener("pointerleave", () => this.hover(null));
+    canvas.addEventListener("keyup", (e) => {
+      if (e.key !== "Escape") return;
+      this.ruler.clear();
+      this.change();
+    });
     canvas.addEventListener("webglcontextlost", (e) => e.preventDefault());
     canvas.addEventListener("webglcontextrestored", () => this.change({ shadows: true }));
     this.resized = new ResizeObserver(() => this.change({ refit: true }));
@@ -513,8 +583,9 @@ export class View {
     const point = new Vector2(((e.clientX - at.left) / at.width) * 2 - 1, 1 - ((e.clientY - at.top) / at.height) * 2);
     const ray = new Raycaster();
     ray.setFromCamera(point, this.camera);
-    const hit = ray.intersectObjects(this.members.map((m) => m.mesh), false)[0];
-    return hit && this.members.find((m) => m.mesh === hit.object);
+    const hit = ray.intersectObjects(this.members.map((m) => m.mesh), false).find((h) => this.section.keeps(h.point));
+    if (!hit) return null;
+    return { ...this.members.find((m) => m.mesh === hit.object), point: hit.point };
   }
 
   hover(e) {
@@ -523,7 +594,13 @@ export class View {
       this.looking = 0;
       if (this.gone) return;
       const found = this.pointer && this.find(this.pointer);
-      this.canvas.style.cursor = found ? "pointer" : "grab";
+      this.canvas.style.cursor = this.measuring ? "crosshair" : found ? "pointer" : "grab";
+      this.onHover(found ? found.member : null);
+      if (this.measuring) {
+        const near = found ? this.ruler.snapped(found, this.camera, this.canvas.getBoundingClientRect()) : null;
+        this.ruler.near = near;
+        this.aside();
+      }
       this.label.style.display = found ? "block" : "none";
       if (!found) return;
       const { name, ref, piece, size_mm } = found.member;
@@ -538,6 +615,12 @@ export class View {
 
   click(e) {
     const found = this.find(e);
+    if (this.measuring) {
+      if (found) this.ruler.pick(this.ruler.snapped(found, this.camera, this.canvas.getBoundingClientRect()));
+      this.ruler.near = null;
+      this.change();
+      return;
+    }
     this.onSelect(found ? found.member : null);
     if (e.pointerType === "touch") this.hover(e);
   }

@@ -26,6 +26,9 @@ function stillPicture(model, el) {
   model.on("change:fallback", show);
   el.replaceChildren(note, image);
   show();
+  // The kernel draws a still picture only where one is needed.
+  model.set("wants_still", true);
+  model.save_changes();
   return () => {
     model.off("change:fallback", show);
     if (address) URL.revokeObjectURL(address);
@@ -43,7 +46,18 @@ function render({ model, el }) {
       model.set("selected_piece", member ? member.piece : "");
       model.save_changes();
     },
+    onMeasured(found) {
+      model.set("measured", found ?? {});
+      model.save_changes();
+    },
+    onRest(eye) {
+      eyeTold = JSON.stringify(eye ?? {});
+      if (eyeTold === JSON.stringify(model.get("eye"))) return;
+      model.set("eye", eye ?? {});
+      model.save_changes();
+    },
   });
+  let eyeTold = "{}";
   const lit = () => {
     const [selected, piece] = [model.get("selected"), model.get("selected_piece")];
     view.setLit(selected ? [...model.get("lit"), piece ? `${piece}/${selected}` : selected] : model.get("lit"));
@@ -59,6 +73,13 @@ function render({ model, el }) {
     selected: lit,
     selected_piece: lit,
     show: () => view.setShow(model.get("show")),
+    measuring: () => view.setMeasuring(model.get("measuring")),
+    eye: () => {
+      const eye = model.get("eye");
+      if (JSON.stringify(eye) === eyeTold) return;
+      if (eye?.from) view.setEye(eye);
+      else view.home();
+    },
     years: () => view.setCorner(yearsText(model.get("years"))),
     height_px: () => {
       holder.style.height = `${model.get("height_px")}px`;
