@@ -30,7 +30,8 @@ export default { render({ model, el }) {
 } };
 """
 
-SHOWN_AT_FIRST = {"person": False, "dimensions": False, "edges": True, "ground": "paving"}
+SHOWN_AT_FIRST = {"person": False, "door": False, "dimensions": False, "edges": True, "ground": "paving", "cut": None}
+CUTS = ("length", "width", "height")
 
 
 class View3D(anywidget.AnyWidget):
@@ -53,7 +54,18 @@ class View3D(anywidget.AnyWidget):
     selected_piece = t.Unicode("").tag(sync=True)
     """Name of the piece it belongs to."""
     show = t.Dict(SHOWN_AT_FIRST).tag(sync=True)
-    """person, dimensions, edges: true or false; ground: 'paving', 'floor' or ''."""
+    """person, door, dimensions, edges: true or false; ground: 'paving', 'floor' or ''; cut: None, or
+    {'axis': 'length', 'width' or 'height', 'at': 0 to 1} for a section, the part beyond ``at`` taken away."""
+    pointed = t.List(t.Unicode()).tag(sync=True)
+    """Members under the pointer, or else the one clicked last: ['table/A3']; set by the browser."""
+    measuring = t.Bool(False).tag(sync=True)
+    """While true a click picks the ends of a distance, not a member."""
+    measured = t.Dict().tag(sync=True)
+    """The distance measured last: {'from': [x, y, z], 'to': [...], 'mm': 123.4}, mm in the axes of a piece; or {}."""
+    eye = t.Dict().tag(sync=True)
+    """Where the eye stands, once it has been moved: {'from': [x, y, z], 'at': [x, y, z]}, metres, y up; {} the first view."""
+    wants_still = t.Bool(False).tag(sync=True)
+    """Set by a browser that cannot draw: give it a picture in ``fallback``."""
     years = t.Float(None, allow_none=True).tag(sync=True)
     """Age named in the corner of the view; None names none."""
     height_px = t.Int(480).tag(sync=True)
@@ -80,6 +92,9 @@ class View3D(anywidget.AnyWidget):
             raise t.TraitError(
                 f"show has {', '.join(sorted(unknown))}; it takes {', '.join(SHOWN_AT_FIRST)}."
             )
+        cut = proposal.value.get("cut")
+        if cut is not None and (cut.get("axis") not in CUTS or not 0 <= cut.get("at", -1) <= 1):
+            raise t.TraitError(f"cut is {cut}; give None, or an axis of {', '.join(CUTS)} and at from 0 to 1.")
         return {**self.show, **proposal.value}
 
     def show_scene(self, scene, appearances) -> None:

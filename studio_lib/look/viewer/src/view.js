@@ -595,7 +595,10 @@ export class View {
       if (this.gone) return;
       const found = this.pointer && this.find(this.pointer);
       this.canvas.style.cursor = this.measuring ? "crosshair" : found ? "pointer" : "grab";
-      this.onHover(found ? found.member : null);
+      if (found?.member !== this.under) {
+        this.under = found?.member;
+        this.onHover(found ? found.member : null);
+      }
       if (this.measuring) {
         const near = found ? this.ruler.snapped(found, this.camera, this.canvas.getBoundingClientRect()) : null;
         this.ruler.near = near;

@@ -44,6 +44,11 @@ function render({ model, el }) {
     onSelect(member) {
       model.set("selected", member ? member.ref : "");
       model.set("selected_piece", member ? member.piece : "");
+      point(member);
+      model.save_changes();
+    },
+    onHover(member) {
+      point(member);
       model.save_changes();
     },
     onMeasured(found) {
@@ -58,6 +63,12 @@ function render({ model, el }) {
     },
   });
   let eyeTold = "{}";
+  // What the tables beside the view mark: the member under the pointer, else the one clicked.
+  function point(member) {
+    const { ref, piece } = member ?? { ref: model.get("selected"), piece: model.get("selected_piece") };
+    const keys = ref ? [piece ? `${piece}/${ref}` : ref] : [];
+    if (JSON.stringify(keys) !== JSON.stringify(model.get("pointed"))) model.set("pointed", keys);
+  }
   const lit = () => {
     const [selected, piece] = [model.get("selected"), model.get("selected_piece")];
     view.setLit(selected ? [...model.get("lit"), piece ? `${piece}/${selected}` : selected] : model.get("lit"));
