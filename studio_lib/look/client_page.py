@@ -172,7 +172,7 @@ def _ways(words: list[str]) -> str:
     if len(words) < 2:
         return ""
     options = "".join(f'<option value="{k}">{escape(text)}</option>' for k, text in enumerate(words))
-    return f'<div class="row"><label for="way">Stands, kept</label><select id="way">{options}</select></div>'
+    return f'<div class="row" style="margin-top:10px"><label for="way" style="white-space:nowrap">Place, care</label><select id="way">{options}</select></div>'
 
 
 def _pieces(scene) -> str:

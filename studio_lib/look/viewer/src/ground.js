@@ -114,8 +114,8 @@ export function makeWall() {
     own.uHalf.value = half;
     wall.scale.x = 2 * half;
     group.position.set((box.min.x + box.max.x) / 2, floor, box.min.z - 0.55);
-    // Beside the piece, so that the whole door is seen.
-    door.position.x = half - WALL.beyond + wide / 2 + frame + 0.12;
+    // Behind a low piece; beside a tall one, so that the whole door is seen.
+    door.position.x = half - WALL.beyond + (box.max.y - floor < 1.2 ? -0.4 : wide / 2 + frame + 0.12);
   };
   group.door = door;
   // The door must not shine through a wall seen from behind.

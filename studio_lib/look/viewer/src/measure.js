@@ -102,10 +102,12 @@ export class Measure extends Group {
     const parts = each.filter((c) => c > 0.05).length > 1
       ? ` (along ${each[0]}, across ${each[1]}, up ${each[2]})` : "";
     this.label.textContent = `${far} mm${parts}`;
-    const [x, y] = at(a.clone().add(b).multiplyScalar(0.5));
+    // Above both points, so that it hides neither them nor the line.
+    const [[ax, ay], [bx, by]] = [at(a), at(b)];
     const { offsetWidth: w, offsetHeight: h } = this.label;
-    this.label.style.transform =
-      `translate(${Math.min(Math.max(x - w / 2, 4), width - w - 4)}px, ${Math.min(Math.max(y - h - 8, 4), height - h - 4)}px)`;
+    const x = Math.min(Math.max((ax + bx - w) / 2, 4), width - w - 4);
+    const y = Math.min(Math.max(Math.min(ay, by) - h - 14, 4), height - h - 4);
+    this.label.style.transform = `translate(${x}px, ${y}px)`;
   }
 
   dispose() {

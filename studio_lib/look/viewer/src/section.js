@@ -1,7 +1,7 @@
 // A plane that takes the near part of the piece away; the faces it cuts are filled with the
 // board's own grain (see timber.js) and drawn round with a line.
 import {
-  BufferGeometry, Float32BufferAttribute, LineBasicMaterial, LineSegments, Plane, Vector3,
+  Box3, BufferGeometry, Float32BufferAttribute, LineBasicMaterial, LineSegments, Plane, Vector3,
 } from "three";
 
 // What goes: the right of it, the front of it, what is above it. The axes are glTF's.
@@ -11,40 +11,39 @@ const OFF_M = 0.0004;
 
 export class Section {
   constructor() {
-    this.plane = new Plane();
     this.on = false;
+    this.planes = new Map();
     this.lines = new LineSegments(new BufferGeometry(), new LineBasicMaterial({ color: INK }));
     this.lines.frustumCulled = false;
     this.lines.visible = false;
   }
 
-  /** cut: {axis: 'length' | 'width' | 'height', at: 0 to 1} or null; box: what it runs through. */
-  set(cut, box) {
+  /** cut: {axis: 'length' | 'width' | 'height', at: 0 to 1} or null; every piece is cut at the same share of itself. */
+  set(cut, groups) {
     const way = cut && WAYS[cut.axis];
     this.on = Boolean(way);
     this.lines.visible = this.on;
+    this.planes.clear();
     if (!this.on) return;
-    const n = new Vector3(...way);
     const share = cut.axis === "width" ? 1 - cut.at : cut.at;
-    const at = new Vector3().lerpVectors(box.min, box.max, share);
-    this.plane.setFromNormalAndCoplanarPoint(n, at);
+    for (const group of groups) {
+      const box = new Box3().setFromObject(group);
+      const at = new Vector3().lerpVectors(box.min, box.max, share);
+      this.planes.set(group, new Plane().setFromNormalAndCoplanarPoint(new Vector3(...way), at));
+    }
   }
 
-  get planes() {
-    return this.on ? [this.plane] : null;
-  }
-
-  keeps(point) {
-    return !this.on || this.plane.distanceToPoint(point) > -1e-6;
+  planeOf(group) {
+    return this.planes.get(group) ?? null;
   }
 
   /** The outlines of all cut faces. */
   outline(members) {
-    const { plane } = this;
     const found = [];
     const p = [new Vector3(), new Vector3(), new Vector3()];
     const far = [0, 0, 0];
-    for (const { mesh } of members) {
+    for (const { mesh, group } of members) {
+      const plane = this.planeOf(group);
       const { position } = mesh.geometry.attributes;
       const index = mesh.geometry.index.array;
       for (let t = 0; t < index.length; t += 3) {

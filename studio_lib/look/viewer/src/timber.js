@@ -1,13 +1,17 @@
 // The timber material: three's own lighting over our own grain.
-import { Color, DoubleSide, FrontSide, MeshStandardMaterial, Vector3, Vector4 } from "three";
+import {
+  BackSide, Color, DoubleSide, FrontSide, KeepStencilOp, Mesh, MeshStandardMaterial, NotEqualStencilFunc, ReplaceStencilOp,
+  Vector3, Vector4,
+} from "three";
 import grain from "./grain.glsl";
 
 export const ACCENT = 0x2674ab;
 
 export class Timber extends MeshStandardMaterial {
-  constructor(member) {
+  /** member: what the scene says of it; box: its shape's bounds in its own axes, m; side: BackSide for its inside. */
+  constructor(member, box, side = FrontSide) {
     super({
-      metalness: 0, roughness: 0.7, shadowSide: DoubleSide,
+      metalness: 0, roughness: 0.7, shadowSide: DoubleSide, side,
       polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
     });
     this.own = {
@@ -20,6 +24,8 @@ export class Timber extends MeshStandardMaterial {
       uLit: { value: 0 },
       uAccent: { value: new Color(ACCENT) },
       uCut: { value: new Vector4() },
+      uLo: { value: box.min.clone().multiplyScalar(1000).subScalar(0.2) },
+      uHi: { value: box.max.clone().multiplyScalar(1000).addScalar(0.2) },
     };
   }
 
@@ -31,26 +37,13 @@ export class Timber extends MeshStandardMaterial {
     this.roughness = look.roughness;
   }
 
-  /** Cut by a plane, or whole again: a cut face is the inside of the far side, seen where the plane meets the eye's ray. */
-  cutBy(section) {
-    const planes = section.planes;
-    if (planes) {
-      const { normal, constant } = section.plane;
-      this.own.uCut.value.set(normal.x, normal.y, normal.z, constant);
-    }
-    if (Boolean(planes) === Boolean(this.clippingPlanes)) return;
-    this.clippingPlanes = planes;
-    this.clipShadows = Boolean(planes);
-    this.side = planes ? DoubleSide : FrontSide;
-    this.needsUpdate = true;
-  }
-
   customProgramCacheKey() {
-    return this.clippingPlanes ? "timber, cut" : "timber";
+    return `timber${this.clippingPlanes ? ", cut" : ""}${this.side === BackSide ? ", inside" : ""}`;
   }
 
   onBeforeCompile(shader) {
     const cut = Boolean(this.clippingPlanes);
+    const inside = this.side === BackSide;
     Object.assign(shader.uniforms, this.own);
     shader.vertexShader = shader.vertexShader
       .replace(
@@ -74,17 +67,54 @@ export class Timber extends MeshStandardMaterial {
         ${cut ? "varying vec3 vEye; varying vec4 vPlane;" : ""}
         uniform vec3 uSize, uBase, uLate, uAccent;
         uniform float uSeed, uRing, uGrey, uLit;
+        ${cut ? "uniform vec3 uLo, uHi;" : ""}
         ${grain}`,
       )
       .replace(
         "#include <color_fragment>",
         `vec3 spot = vMember, facing = vFace;
-        ${cut ? CUT_PLACE : ""}
+        ${cut && inside ? CUT_PLACE : ""}
         diffuseColor.rgb = timber(spot, facing, uSize, uSeed, uBase, uLate, uRing, uGrey);
         diffuseColor.rgb = mix(diffuseColor.rgb, uAccent, 0.55 * uLit);`,
       )
-      .replace("#include <opaque_fragment>", `#include <opaque_fragment>\n${cut ? CUT_LIGHT : ""}`);
+      .replace("#include <opaque_fragment>", `#include <opaque_fragment>\n${cut ? (inside ? CUT_LIGHT : CUT_OUTSIDE) : ""}`);
   }
+}
+
+const CUT_PIXEL = 1;
+
+/**
+ * Cut a member by a plane, or make it whole again. A cut face is the inside of the member's far side, coloured as
+ * the board is where the plane meets the eye's ray. Its pixels are marked, so that arrises behind it stay hidden.
+ */
+export function cutMesh(mesh, member, plane) {
+  const inside = mesh.children[1];
+  if (plane && !inside) {
+    const back = new Timber(member, mesh.geometry.boundingBox, BackSide);
+    back.own = mesh.material.own;
+    mesh.add(new Mesh(mesh.geometry, back));
+  }
+  for (const [k, material] of [mesh.material, mesh.children[1]?.material].entries()) {
+    if (!material) continue;
+    const changed = Boolean(plane) !== Boolean(material.clippingPlanes);
+    if (plane) material.own.uCut.value.set(plane.normal.x, plane.normal.y, plane.normal.z, plane.constant);
+    material.clippingPlanes = plane && [plane];
+    if (!changed) continue;
+    Object.assign(material, {
+      clipShadows: Boolean(plane), needsUpdate: true,
+      stencilWrite: Boolean(plane), stencilRef: k ? CUT_PIXEL : 0, stencilZPass: ReplaceStencilOp,
+    });
+  }
+  if (mesh.children[1]) mesh.children[1].visible = Boolean(plane);
+}
+
+/** The same for lines along arrises. */
+export function cutLine(line, plane) {
+  line.clippingPlanes = plane && [plane];
+  Object.assign(line, {
+    stencilWrite: Boolean(plane), stencilFunc: NotEqualStencilFunc, stencilRef: CUT_PIXEL,
+    stencilFail: KeepStencilOp, stencilZFail: KeepStencilOp, stencilZPass: KeepStencilOp,
+  });
 }
 
 // All in the member's own axes, mm.
@@ -93,15 +123,13 @@ const CUT_VERTEX = `
         vEye = back * (cameraPosition - modelMatrix[3].xyz) * 1000.0;
         vPlane = vec4(back * uCut.xyz, (dot(uCut.xyz, modelMatrix[3].xyz) + uCut.w) * 1000.0);`;
 const CUT_PLACE = `
-        if (!gl_FrontFacing) {
-          vec3 ray = vMember - vEye;
-          spot = vEye - ray * (dot(vPlane.xyz, vEye) + vPlane.w) / dot(vPlane.xyz, ray);
-          facing = vPlane.xyz;
-        }`;
+        vec3 ray = vMember - vEye;
+        spot = vEye - ray * (dot(vPlane.xyz, vEye) + vPlane.w) / dot(vPlane.xyz, ray);
+        facing = vPlane.xyz;
+        // The inside shows only through the cut face itself.
+        if (any(lessThan(spot, uLo)) || any(greaterThan(spot, uHi))) discard;`;
+const CUT_OUTSIDE = "gl_FragDepth = gl_FragCoord.z + min(fwidth(gl_FragCoord.z), 0.00002);";
 // Evenly lit, and half a millimetre nearer than the face of the next board that touches it from outside.
 const CUT_LIGHT = `
-        gl_FragDepth = gl_FragCoord.z + fwidth(gl_FragCoord.z);
-        if (!gl_FrontFacing) {
-          gl_FragColor.rgb = diffuseColor.rgb * 1.02;
-          gl_FragDepth = gl_FragCoord.z - 0.00003 * gl_FragCoord.w * gl_FragCoord.w;
-        }`;
+        gl_FragColor.rgb = diffuseColor.rgb * 1.02;
+        gl_FragDepth = gl_FragCoord.z - 0.00003 * gl_FragCoord.w * gl_FragCoord.w;`;

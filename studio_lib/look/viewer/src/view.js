@@ -12,7 +12,7 @@ import { Measure } from "./measure.js";
 import { Refiner } from "./refine.js";
 import { Section } from "./section.js";
 import { makeSizes, sizeNumbers } from "./sizes.js";
-import { ACCENT, Timber } from "./timber.js";
+import { ACCENT, cutLine, cutMesh, Timber } from "./timber.js";
 
 const VIEW_DEG = 28;
 const FRONT_RIGHT_ABOVE = new Vector3(0.62, 0.5, 1).normalize();
@@ -64,7 +64,7 @@ export class View {
     this.holder = holder;
     Object.assign(this, { onSelect, onHover, onRest });
     Object.assign(holder.style, { position: "relative", overflow: "hidden" });
-    this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false });
+    this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false, stencil: true });
     this.renderer.toneMapping = NoToneMapping;
     this.renderer.localClippingEnabled = true;
     this.renderer.shadowMap.enabled = true;
@@ -98,8 +98,6 @@ export class View {
     this.scene.add(this.world, this.lights, this.ground, this.wall, this.person, this.sizes, this.section.lines, this.ruler);
     this.camera = new PerspectiveCamera(VIEW_DEG, 1, 0.05, 60);
     this.camera.position.copy(FRONT_RIGHT_ABOVE).multiplyScalar(5);
-    this.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
-    this.litEdge = new LineBasicMaterial({ color: ACCENT });
 
     this.members = [];
     this.look = {};
@@ -207,8 +205,6 @@ export class View {
       o.geometry?.dispose();
       o.material?.dispose();
     });
-    this.edge.dispose();
-    this.litEdge.dispose();
     for (const m of [this.ground, this.person]) {
       m.geometry.dispose();
       m.material.dispose();
@@ -221,7 +217,14 @@ export class View {
   // From bytes to meshes.
 
   clear() {
-    for (const { mesh } of this.members) mesh.material.dispose();
+    for (const { mesh } of this.members) {
+      mesh.material.dispose();
+      mesh.children[1]?.material.dispose();
+    }
+    for (const { edge, litEdge } of this.world.children) {
+      edge.dispose();
+      litEdge.dispose();
+    }
     for (const { solid, edges } of this.shapes ?? []) {
       solid.dispose();
       edges.dispose();
@@ -249,12 +252,15 @@ export class View {
     for (const piece of pieces) {
       const group = new Group();
       group.position.fromArray(piece.at);
+      group.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
+      // Seen through what stands before it, so that a hidden member is found too.
+      group.litEdge = new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true, opacity: 0.8 });
       for (const member of piece.members) {
         const { solid, edges } = shapes[member.shape];
-        const mesh = new Mesh(solid, new Timber(member));
+        const mesh = new Mesh(solid, new Timber(member, solid.boundingBox));
         mesh.castShadow = mesh.receiveShadow = true;
         mesh.quaternion.copy(new Quaternion(...member.turn));
-        mesh.add(new LineSegments(edges, this.edge));
+        mesh.add(new LineSegments(edges, group.edge));
         if (this.look[member.timber]) mesh.material.wear(this.look[member.timber]);
         group.add(mesh);
         this.members.push({ mesh, member, group });
@@ -289,10 +295,10 @@ export class View {
   }
 
   highlight() {
-    for (const { mesh, member } of this.members) {
+    for (const { mesh, member, group } of this.members) {
       const lit = this.isLit(member);
       mesh.material.own.uLit.value = lit ? 1 : 0;
-      mesh.children[0].material = lit ? this.litEdge : this.edge;
+      mesh.children[0].material = lit ? group.litEdge : group.edge;
     }
   }
 
@@ -325,7 +331,7 @@ export class View {
     this.sizes.visible = Boolean(dimensions) && this.apart < 0.001;
     this.ground.visible = Boolean(ground);
     this.ground.own.uSlabs.value = ground === "floor" ? 0 : 1;
-    for (const { mesh } of this.members) mesh.children[0].visible = edges || mesh.children[0].material === this.litEdge;
+    for (const { mesh, group } of this.members) mesh.children[0].visible = edges || mesh.children[0].material === group.litEdge;
     const ball = this.box.getBoundingSphere(new Sphere());
     this.lights.cover(ball.center, ball.radius * 1.5);
     const reach = Math.max(3.2 * ball.radius, 2);
@@ -341,10 +347,13 @@ export class View {
   cut() {
     const { section } = this;
     const was = section.on;
-    section.set(this.shown.cut, this.box);
+    section.set(this.shown.cut, this.world.children);
     if (!section.on && !was) return;
-    for (const { mesh } of this.members) mesh.material.cutBy(section);
-    for (const line of [this.edge, this.litEdge]) line.clippingPlanes = section.planes;
+    for (const { mesh, member, group } of this.members) cutMesh(mesh, member, section.planeOf(group));
+    for (const group of this.world.children) {
+      cutLine(group.edge, section.planeOf(group));
+      group.litEdge.clippingPlanes = section.on ? [section.planeOf(group)] : null;
+    }
     if (section.on) section.outline(this.members);
   }
 
@@ -583,9 +592,17 @@ export class View {
     const point = new Vector2(((e.clientX - at.left) / at.width) * 2 - 1, 1 - ((e.clientY - at.top) / at.height) * 2);
     const ray = new Raycaster();
     ray.setFromCamera(point, this.camera);
-    const hit = ray.intersectObjects(this.members.map((m) => m.mesh), false).find((h) => this.section.keeps(h.point));
-    if (!hit) return null;
-    return { ...this.members.find((m) => m.mesh === hit.object), point: hit.point };
+    // The inside is hit through a cut face; the point meant is on that face.
+    const hits = ray.intersectObjects(this.members.flatMap(({ mesh }) => [mesh, ...(this.section.on ? mesh.children.slice(1) : [])]), false);
+    for (const { object, point: at } of hits) {
+      const found = this.members.find(({ mesh }) => mesh === object || mesh === object.parent);
+      const plane = this.section.planeOf(found.group);
+      if (plane && plane.distanceToPoint(at) < -1e-6) continue;
+      if (object === found.mesh) return { ...found, point: at };
+      const face = ray.ray.intersectPlane(plane, new Vector3());
+      if (face) return { ...found, point: face };
+    }
+    return null;
   }
 
   hover(e) {
