@@ -52,7 +52,8 @@ const HALF = [
 /** A standing person, 1.70 m, flat. */
 export function makePerson() {
   const outline = (sign) => HALF.map(([x, y]) => new Vector2(sign * x, y));
-  const smooth = (points) => new SplineCurve(points).getPoints(160);
+  // The curve swings past its points a little; soles stand on the floor.
+  const smooth = (points) => new SplineCurve(points).getPoints(160).map(({ x, y }) => new Vector2(x, Math.min(Math.max(y, 0), PERSON_M)));
   const half = smooth(outline(1));
   const shape = new Shape([...half, ...smooth(outline(-1)).reverse()]);
   const person = new Mesh(
