@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import pytest
 
@@ -26,7 +26,7 @@ class BrokenJoint(MortiseTenon):
 def broken(piece, index: int):
     """The piece with one mortise and tenon that raises in its cuts."""
     joint = piece.joints[index]
-    bad = BrokenJoint(**{name: getattr(joint, name) for name in joint.__dataclass_fields__})
+    bad = BrokenJoint(**{name: getattr(joint, name) for name in (f.name for f in fields(joint))})
     return replace(piece, joints=(*piece.joints[:index], bad, *piece.joints[index + 1:])), bad
 
 
