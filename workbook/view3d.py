@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+
 import anywidget
 import traitlets as t
 
 from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
 from studio_lib.look.glb import glb
+from studio_lib.look.still import still
 
 # Shown until the viewer has been built; says so, with the still picture if there is one.
 NOT_BUILT_JS = """
@@ -31,6 +34,7 @@ export default { render({ model, el }) {
 """
 
 SHOWN_AT_FIRST = {"person": False, "door": False, "dimensions": False, "edges": True, "ground": "paving", "cut": None}
+STILL_PX, STILL_SAMPLES = (1100, 620), 8
 CUTS = ("length", "width", "height")
 
 
@@ -65,7 +69,7 @@ class View3D(anywidget.AnyWidget):
     eye = t.Dict().tag(sync=True)
     """Where the eye stands, once it has been moved: {'from': [x, y, z], 'at': [x, y, z]}, metres, y up; {} the first view."""
     wants_still = t.Bool(False).tag(sync=True)
-    """Set by a browser that cannot draw: give it a picture in ``fallback``."""
+    """Set by a browser that cannot draw; ``fallback`` then follows what is shown."""
     years = t.Float(None, allow_none=True).tag(sync=True)
     """Age named in the corner of the view; None names none."""
     height_px = t.Int(480).tag(sync=True)
@@ -77,7 +81,10 @@ class View3D(anywidget.AnyWidget):
 
     def __init__(self, **given):
         self._esm = bundle.viewer_js() or NOT_BUILT_JS
+        self._shown = None
+        self._still_asked, self._drawing, self._lock = False, None, threading.Lock()
         super().__init__(**given)
+        self.observe(self._still_wanted, ["wants_still", "apart", "show"])
 
     @t.validate("apart")
     def _apart_is_a_share(self, proposal):
@@ -101,9 +108,11 @@ class View3D(anywidget.AnyWidget):
         """Show a scene, a list of (piece name, meshes, offset in mm), in the timbers' appearances."""
         timbers = sorted({m.timber for _, members, _ in scene for m in members})
         look, shapes = look_of(appearances, timbers), glb(scene)
+        self._shown = (scene, appearances)
         with self.hold_sync():
             self.look = look
             self.scene = shapes
+        self._still_wanted()
 
     def show_piece(self, meshes, appearances, name: str = "piece") -> None:
         """Show one piece."""
@@ -112,6 +121,30 @@ class View3D(anywidget.AnyWidget):
     def show_look(self, appearances) -> None:
         """Change the timbers' appearances and nothing else."""
         self.look = look_of(appearances, sorted(appearances))
+        if self._shown:
+            self._shown = (self._shown[0], {**self._shown[1], **appearances})
+            self._still_wanted()
+
+    def _still_wanted(self, _change=None) -> None:
+        """For a browser that cannot draw: a still picture, drawn aside; of many asked for meanwhile only the last."""
+        if not self.wants_still or self._shown is None:
+            return
+        with self._lock:
+            self._still_asked = True
+            if self._drawing is None:
+                self._drawing = threading.Thread(target=self._draw_stills, daemon=True)
+                self._drawing.start()
+
+    def _draw_stills(self) -> None:
+        while True:
+            with self._lock:
+                if not self._still_asked:
+                    self._drawing = None
+                    return
+                self._still_asked = False
+            (scene, appearances), apart, ground = self._shown, self.apart, self.show["ground"]
+            picture = still(scene, appearances, *STILL_PX, apart=apart, ground=ground, samples=STILL_SAMPLES)
+            self.fallback = picture.png or b""
 
     def take_picture(self) -> None:
         """Ask the browser for a picture; it arrives in ``snapshot``."""

@@ -25,17 +25,8 @@ def panel(desk: Desk) -> w.Widget:
     def draw():
         if desk.derived.made:
             view.show_scene(scenes.scene(desk.derived), looks.appearances())
-            still()
-
-    def still(_change=None):
-        if view.wants_still:
-            png, why_not = scenes.picture(desk.derived, looks.years.value)
-            view.fallback = png or b""
-            if why_not:
-                desk.notice = why_not
 
     parts.watched(desk, ["commission"], draw)
-    view.observe(still, "wants_still")
     return w.VBox([
         parts.live(desk, lambda: fault_words(desk)),
         view,
@@ -99,8 +90,6 @@ class Looks:
     def wear(self, _change=None):
         self.view.years = self.years.value
         self.view.show_look(self.appearances())
-        if self.view.wants_still:
-            self.view.fallback = scenes.picture(self.desk.derived, self.years.value)[0] or b""
 
     def what_shows(self, _change=None):
         self.cut_at.disabled = not self.cut.value
