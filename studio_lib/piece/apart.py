@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from studio_lib.piece.model import Piece, Vec
+from studio_lib.piece.model import Box, Piece, Vec
 from studio_lib.piece.order import Stage, order_of_work
 
 STEP_MM = 160.0
@@ -28,8 +28,10 @@ def steps_apart(piece: Piece, step_mm: float = STEP_MM) -> tuple[dict[str, Vec],
     rank = {s: sum(set(s.refs) < set(other.refs) for other in stages) for s in stages}
     steps = [{m.ref: (0.0, 0.0, 0.0) for m in piece.members} for _ in range(max(rank.values(), default=0) + 1)]
     spread = {m.ref: np.zeros(3) for m in piece.members}  # by the stages within, that come apart later
+    links = list(_links(piece))
+    boxes = {m.ref: m.piece_box for m in piece.members}
     for stage in stages:
-        moves = _drawn(piece, stage, step_mm, spread)
+        moves = _drawn(boxes, links, stage, step_mm, spread)
         steps[rank[stage]] |= moves
         for ref, move in moves.items():
             spread[ref] = spread[ref] + move
@@ -42,18 +44,18 @@ def taken_apart(piece: Piece, step_mm: float = STEP_MM) -> dict[str, Vec]:
             for ref in (m.ref for m in piece.members)}
 
 
-def _drawn(piece: Piece, stage: Stage, step_mm: float, spread) -> dict[str, Vec]:
+def _drawn(boxes: dict[str, Box], links, stage: Stage, step_mm: float, spread) -> dict[str, Vec]:
     of = {ref: n for n, group in enumerate(stage.groups) for ref in group}
     way = np.array(stage.way)
     follows = set()
-    for first, second, entry in _links(piece):
+    for first, second, entry in links:
         if first in of and second in of and of[first] != of[second]:
-            along = float(np.dot(entry, way))
+            along = sum(a * b for a, b in zip(entry, stage.way))
             if abs(along) > 1e-6:
                 follows.add((of[first], of[second]) if along > 0 else (of[second], of[first]))
     step = max(min(step_mm, FURTHEST_MM / _longest(len(stage.groups), follows)), LEAST_MM)
     # What comes apart within a group later needs its own room along the way.
-    room = [[float(np.dot(spread[r], way)) for r in group] for group in stage.groups]
+    room = [[float(spread[r] @ way) for r in group] for group in stage.groups]
 
     def clear(a, b):
         return step + max(room[a]) - min(room[b])
@@ -68,7 +70,7 @@ def _drawn(piece: Piece, stage: Stage, step_mm: float, spread) -> dict[str, Vec]
         rests = min(at) if way[2] > 0 else max(at)  # what stands below stays where it is
     else:
         # What stands off the middle spreads outwards, clear of its neighbours.
-        aside = _middle(piece, stage.refs, way) - _middle(piece, [m.ref for m in piece.members], way)
+        aside = _middle([boxes[r] for r in stage.refs], way) - _middle(boxes.values(), way)
         rests = (max(at) + min(at)) / 2 if abs(aside) < 10 else min(at) if aside > 0 else max(at)
     return {
         ref: tuple(float(v) for v in (way * (at[n] - rests)).round(3) + 0.0)
@@ -76,11 +78,10 @@ def _drawn(piece: Piece, stage: Stage, step_mm: float, spread) -> dict[str, Vec]
     }
 
 
-def _middle(piece: Piece, refs, way) -> float:
-    """Half way along the members, seen along a direction. [mm]"""
-    boxes = [piece.member(r).piece_box for r in refs]
-    ends = [sum(w * c for w, c in zip(way, corner)) for b in boxes for corner in (b.lo, b.hi)]
-    return (min(ends) + max(ends)) / 2
+def _middle(boxes, way) -> float:
+    """Half way along boxes, seen along a direction. [mm]"""
+    ends = [way @ corner for b in boxes for corner in (b.lo, b.hi)]
+    return float(min(ends) + max(ends)) / 2
 
 
 def _longest(count: int, follows) -> int:

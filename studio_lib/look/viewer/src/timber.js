@@ -8,15 +8,15 @@ import grain from "./grain.glsl";
 export const ACCENT = 0x2674ab;
 
 export class Timber extends MeshStandardMaterial {
-  /** member: what the scene says of it; box: its shape's bounds in its own axes, m; side: BackSide for its inside. */
-  constructor(member, box, side = FrontSide) {
+  /** side: BackSide for the inside of a board, seen where it is cut; that one shares the uniforms of its outside. */
+  constructor(side = FrontSide, own = null) {
     super({
       metalness: 0, roughness: 0.7, shadowSide: DoubleSide, side,
       polygonOffset: true, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
     });
-    this.own = {
-      uSize: { value: new Vector3(...member.size_mm) },
-      uSeed: { value: member.seed },
+    this.own = own ?? {
+      uSize: { value: new Vector3() },
+      uSeed: { value: 0 },
       uBase: { value: new Color(0xb08a5c) },
       uLate: { value: new Color(0x8a6238) },
       uRing: { value: 2.5 },
@@ -24,9 +24,30 @@ export class Timber extends MeshStandardMaterial {
       uLit: { value: 0 },
       uAccent: { value: new Color(ACCENT) },
       uCut: { value: new Vector4() },
-      uLo: { value: box.min.clone().multiplyScalar(1000).subScalar(0.2) },
-      uHi: { value: box.max.clone().multiplyScalar(1000).addScalar(0.2) },
+      uLo: { value: new Vector3() },
+      uHi: { value: new Vector3() },
     };
+  }
+
+  /** For one member: what the scene says of it, and its shape's bounds in its own axes, m. A material is used again
+      for the next scene, since making one anew costs more than all else that a moved slider asks of the browser. */
+  dress(member, box) {
+    this.own.uSize.value.fromArray(member.size_mm);
+    this.own.uSeed.value = member.seed;
+    this.own.uLit.value = 0;
+    this.own.uLo.value.copy(box.min).multiplyScalar(1000).subScalar(0.2);
+    this.own.uHi.value.copy(box.max).multiplyScalar(1000).addScalar(0.2);
+  }
+
+  /** The same board from inside. */
+  get inside() {
+    this.back ??= new Timber(BackSide, this.own);
+    return this.back;
+  }
+
+  dispose() {
+    super.dispose();
+    this.back?.dispose();
   }
 
   wear(look) {
@@ -87,14 +108,9 @@ const CUT_PIXEL = 1;
  * Cut a member by a plane, or make it whole again. A cut face is the inside of the member's far side, coloured as
  * the board is where the plane meets the eye's ray. Its pixels are marked, so that arrises behind it stay hidden.
  */
-export function cutMesh(mesh, member, plane) {
-  const inside = mesh.children[1];
-  if (plane && !inside) {
-    const back = new Timber(member, mesh.geometry.boundingBox, BackSide);
-    back.own = mesh.material.own;
-    mesh.add(new Mesh(mesh.geometry, back));
-  }
-  for (const [k, material] of [mesh.material, mesh.children[1]?.material].entries()) {
+export function cutMesh(mesh, plane) {
+  if (plane && !mesh.children[1]) mesh.add(new Mesh(mesh.geometry, mesh.material.inside));
+  for (const [k, material] of [mesh.material, mesh.material.back].entries()) {
     if (!material) continue;
     const changed = Boolean(plane) !== Boolean(material.clippingPlanes);
     if (plane) material.own.uCut.value.set(plane.normal.x, plane.normal.y, plane.normal.z, plane.constant);

@@ -100,6 +100,7 @@ export class View {
     this.camera.position.copy(FRONT_RIGHT_ABOVE).multiplyScalar(5);
 
     this.members = [];
+    this.materials = [];
     this.look = {};
     this.apart = 0;
     this.lit = new Set();
@@ -197,6 +198,7 @@ export class View {
     this.resized.disconnect();
     this.controls.dispose();
     this.clear();
+    for (const material of this.materials) material.dispose();
     this.refiner?.dispose();
     this.lights.dispose();
     this.section.dispose();
@@ -217,10 +219,6 @@ export class View {
   // From bytes to meshes.
 
   clear() {
-    for (const { mesh } of this.members) {
-      mesh.material.dispose();
-      mesh.children[1]?.material.dispose();
-    }
     for (const { edge, litEdge } of this.world.children) {
       edge.dispose();
       litEdge.dispose();
@@ -257,7 +255,9 @@ export class View {
       group.litEdge = new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true, opacity: 0.8 });
       for (const member of piece.members) {
         const { solid, edges } = shapes[member.shape];
-        const mesh = new Mesh(solid, new Timber(member, solid.boundingBox));
+        const material = (this.materials[this.members.length] ??= new Timber());
+        material.dress(member, solid.boundingBox);
+        const mesh = new Mesh(solid, material);
         mesh.castShadow = mesh.receiveShadow = true;
         mesh.quaternion.copy(new Quaternion(...member.turn));
         mesh.add(new LineSegments(edges, group.edge));
@@ -349,7 +349,7 @@ export class View {
     const was = section.on;
     section.set(this.shown.cut, this.world.children);
     if (!section.on && !was) return;
-    for (const { mesh, member, group } of this.members) cutMesh(mesh, member, section.planeOf(group));
+    for (const { mesh, group } of this.members) cutMesh(mesh, section.planeOf(group));
     for (const group of this.world.children) {
       cutLine(group.edge, section.planeOf(group));
       group.litEdge.clippingPlanes = section.on ? [section.planeOf(group)] : null;
