@@ -233,12 +233,25 @@ def options(d: Derived) -> list[tuple[str, Derived]]:
 
 def _sizes_words(d: Derived) -> list[str]:
     return [
-        f"{m.piece.name[0].upper()}{m.piece.name[1:]}: {m.piece.overall_mm[0]:.0f} mm long, "
+        f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm long, "
         f"{m.piece.overall_mm[1]:.0f} mm wide, {m.piece.overall_mm[2]:.0f} mm high"
         + (f", about {d.weights_kg[m.piece.name]:.0f} kg" if m.piece.name in d.weights_kg else "")
         + (f"; {m.item.count} of them." if m.item.count > 1 else ".")
         for m in d.made if m.piece.members
     ]
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _differing(said: list[tuple[str, list[str]]]) -> list[str]:
+    """What holds for every option once; what holds for some with their names."""
+    out = []
+    for sentence in dict.fromkeys(s for _, all_of_it in said for s in all_of_it):
+        names = [name for name, all_of_it in said if sentence in all_of_it]
+        out.append(sentence if len(names) == len(said) else f"{_capital(', '.join(names))}: {sentence}")
+    return out
 
 
 def _timber_words(d: Derived) -> str:
@@ -290,7 +303,7 @@ def client_page_html(d: Derived) -> str:
     def each(words) -> str:
         if not several:
             return words(d)
-        return "\n\n".join(f"{name}\n{words(one)}" for name, one in shown)
+        return "\n\n".join(f"{_capital(name)}:\n{words(one)}" for name, one in shown)
 
     return client_page(
         c.title,
@@ -299,7 +312,7 @@ def client_page_html(d: Derived) -> str:
         ways[0][1],
         each(lambda one: ("\n" if several else "\n\n").join(_sizes_words(one))),
         each(_timber_words),
-        "\n\n".join(dict.fromkeys(said for _, one in shown for said in may_differ(one))),
+        "\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])),
         pictures=tuple(_small(picture(one, px=PAGE_STILL_PX)[0]) for _, one in shown),
         ground=ground(d),
         other_ways=ways[1:],
