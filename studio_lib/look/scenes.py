@@ -17,6 +17,7 @@ STAGES = (0, 1, 3, 10)
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
 PAGE_STILL_PX = (1000, 625)
+STILL_SAMPLES = 12
 EXPOSURE = {
     "indoors, heated": "indoors", "indoors, unheated": "indoors",
     "outdoors, under cover": "under cover", "outdoors, in the weather": "weather",
@@ -128,7 +129,7 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     """A still picture of the commission: PNG bytes or None, and why not."""
     return _still(
         tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px,
-        "front right above", 16,
+        "front right above", STILL_SAMPLES,
     )
 
 

@@ -23,7 +23,7 @@ from studio_lib.forms import FORMS, make  # noqa: E402
 from studio_lib.look import bundle  # noqa: E402
 from studio_lib.look.client_page import client_page  # noqa: E402
 from studio_lib.look.glb import glb  # noqa: E402
-from studio_lib.look.scenes import METALS, _metal  # noqa: E402
+from studio_lib.look.scenes import METALS, STILL_PX, STILL_SAMPLES, _metal  # noqa: E402
 from studio_lib.look.still import still, stills  # noqa: E402
 from studio_lib.solids import meshes  # noqa: E402
 from studio_lib.timber import appearance, timber  # noqa: E402
@@ -94,7 +94,8 @@ def kernel() -> None:
 def pictures() -> None:
     members = meshes(make(FULL, Brief(), timber=OAK))
     scene = [("piece", members, (0, 0, 0))]
-    say(f"still picture 1400 x 875, {FULL}", times_ms(lambda _i: still(scene, look_of(members, 0), 1400, 875, samples=16), 3))
+    say(f"still picture {STILL_PX[0]} x {STILL_PX[1]}, {FULL}",
+        times_ms(lambda _i: still(scene, look_of(members, 0), *STILL_PX, samples=STILL_SAMPLES), 3))
     four = [look_of(members, y) for y in (0, 1, 3, 10)]
     say("    aged series of four, 520 x 330", times_ms(lambda _i: stills(scene, four, 520, 330, samples=6), 3))
 
