@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ from studio_lib.piece import Joint, Piece
 
 if TYPE_CHECKING:
     from studio_lib.derive import Derived
+    from studio_lib.look.still import Picture
 
 BESIDE_MM = 450.0
 """Between two pieces shown together."""
@@ -17,6 +19,7 @@ STAGES = (0, 1, 3, 10)
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
 PAGE_STILL_PX = (1000, 625)
+JOINT_PX = (1000, 700)
 STILL_SAMPLES = 12
 EXPOSURE = {
     "indoors, heated": "indoors", "indoors, unheated": "indoors",
@@ -134,19 +137,19 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
 
 
 @lru_cache(maxsize=8)
-def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int]):
+def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int], samples: int):
     from studio_lib.look.still import stills
     from studio_lib.solids import meshes
 
     return stills(
-        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=6,
+        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=samples,
     )
 
 
-def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330)):
-    """Small still pictures of the commission after so many years each, drawn in one go."""
+def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330), samples: int = 6):
+    """Still pictures of the commission after so many years each, drawn in one go; small ones unless asked otherwise."""
     return _aged(
-        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px
+        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px, samples
     )
 
 
@@ -209,6 +212,20 @@ def seen_best(way) -> str:
 def joint_still(d: Derived, piece: Piece, joint: Joint, px: tuple[int, int] = (600, 400), apart: float = 1.0):
     """One joint near by, its two members drawn apart the way they go together."""
     return _joint_still(piece, joint, tuple(appearances(d).items()), px, apart)
+
+
+def still_pictures(d: Derived) -> dict[str, Callable[[], Picture]]:
+    """Every still picture of the commission by file name, drawn when called: whole, aged, each piece in front, each joint."""
+    def whole(years):
+        return lambda: aged_pictures(d, STAGES, STILL_PX, STILL_SAMPLES)[STAGES.index(years)]
+
+    out = {"picture.png" if y == 0 else f"picture after {y} {'year' if y == 1 else 'years'}.png": whole(y) for y in STAGES}
+    for p in d.pieces:
+        out[f"{p.name}, front.png"] = lambda p=p: front_still(d, p, STILL_PX)
+        families = {j.family: j for j in reversed(p.joints) if j not in p.uncut and j.cuts(p)}
+        for family, joint in sorted(families.items()):
+            out[f"{p.name}, {family}.png"] = lambda p=p, joint=joint: joint_still(d, p, joint, JOINT_PX)
+    return {name.replace("/", "-"): draw for name, draw in out.items()}
 
 
 def faults(d: Derived) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from html import escape
 from pathlib import Path
 
@@ -193,26 +194,59 @@ def member_words(desk: Desk, ref: str, piece_name: str = "") -> str:
 
 
 def files(desk: Desk) -> w.Widget:
-    """Files for the client and for other programs."""
+    """Files for the client, for papers and for other programs, written one after the other; may be stopped."""
     said = w.HTML()
+    stopped = threading.Event()
 
-    def write():
-        from studio_lib.look.scenes import client_page_html, glb_bytes, picture, side_by_side
+    def folder() -> Path:
+        found = desk.book.folder / "papers" / desk.commission.ref
+        found.mkdir(parents=True, exist_ok=True)
+        return found
+
+    def write(what, to: Path):
+        """Runs aside: what is (file name -> a call that gives its bytes, or None and why not)."""
+        written, left_out = [], []
+        try:
+            for name, make in what.items():
+                if stopped.is_set():
+                    left_out.append(f"stopped before {name}")
+                    break
+                said.value = show.page(f"<p>Making {escape(name)} ({len(written) + 1} of {len(what)}) ...</p>")
+                content, why_not = make()
+                if content is None:
+                    left_out.append(f"{name}: {why_not}")
+                    continue
+                (to / name).write_bytes(content)
+                written.append(name)
+            said.value = show.page(
+                f"<p>Written to {escape(str(to))}: {escape('; '.join(written)) or 'nothing'}.</p>"
+                + "".join(f'<p class="again">{escape(words[0].upper() + words[1:])}.</p>' for words in left_out)
+            )
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            said.value = show.page(f'<p class="fails">Not all was written: {escape(str(error))}</p>')
+        finally:
+            client.disabled = pictures.disabled = False
+            stop.disabled = True
+
+    def begin(what):
+        stopped.clear()
+        client.disabled = pictures.disabled = True
+        stop.disabled = False
+        threading.Thread(target=write, args=(what(), folder()), daemon=True).start()
+
+    def for_others():
         from studio_lib.solids import step_bytes
 
-        folder = desk.book.folder / "papers" / desk.commission.ref
-        folder.mkdir(parents=True, exist_ok=True)
-        said.value = show.page("<p>Drawing...</p>")
         d = desk.derived
-        png, why_not = picture(d)
-        made = {"client page.html": client_page_html(d).encode(), "piece.glb": glb_bytes(d), "piece.step": step_bytes(side_by_side(d))}
-        if png:
-            made["picture.png"] = png
-        for name, content in made.items():
-            (folder / name).write_bytes(content)
-        left_out = "" if png else f" No picture: {why_not}"
-        said.value = show.page(f"<p>Written to {escape(str(Path(folder)))}: {escape(', '.join(made))}.{escape(left_out)}</p>")
+        return {
+            "client page.html": lambda: (scenes.client_page_html(d).encode(), ""),
+            "piece.glb": lambda: (scenes.glb_bytes(d), ""),
+            "piece.step": lambda: (step_bytes(scenes.side_by_side(d)), ""),
+        }
 
-    return w.VBox([
-        parts.button(desk, "Write picture, client page, GLB and STEP", write, "Into the job book's folder"), said,
-    ])
+    client = parts.button(desk, "Write client page, GLB and STEP", lambda: begin(for_others), "Into the job book's folder")
+    pictures = parts.button(desk, "Write still pictures", lambda: begin(lambda: scenes.still_pictures(desk.derived)),
+                            "New and aged, each piece from the front, one of each joint taken apart")
+    stop = parts.button(desk, "Stop", stopped.set)
+    stop.disabled = True
+    return w.VBox([w.HBox([client, pictures, stop]), said])
