@@ -911,6 +911,28 @@ class Handover(Part):
     """What it is fixed to, as seen on the spot."""
 
 
+class SavedView(Part):
+    """A way of looking at the commission that the maker kept: where the eye stands, what is open, how old."""
+
+    name: str = Field(min_length=1, max_length=60)
+    eye_from: tuple[float, float, float] | None = None
+    """Where the eye stands: metres, x to the right, y up, z to the front. None for the first view of all."""
+    eye_at: tuple[float, float, float] | None = None
+    """The point it looks at, in the same axes. [m]"""
+    apart: float = Field(0.0, ge=0, le=1)
+    years: float = Field(0.0, ge=0, le=10)
+    cut: Literal["", "length", "width", "height"] = ""
+    """Which way a section is cut; empty for none."""
+    cut_at: float = Field(0.5, ge=0, le=1)
+    light: str = ""
+    """Where it stands, by ``look.scenes.LIGHTS``; empty as the brief has it."""
+    care: str = ""
+    """How it is kept, by ``look.scenes.CARE``; empty as the brief has it."""
+
+
+MOST_VIEWS = 24
+
+
 class Commission(Part):
     """One commission, whole: inputs only, JSON in and out."""
 
@@ -935,6 +957,17 @@ class Commission(Part):
     chosen: str = ""
     """Name of the option that ``timber`` and ``items`` hold at present; empty while there is only one way."""
     notes: str = ""
+    views: tuple[SavedView, ...] = Field((), max_length=MOST_VIEWS)
+    """Views kept on the Look page."""
+
+    @field_validator("views")
+    @classmethod
+    def _views_differ(cls, views):
+        names = [v.name for v in views]
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise ValueError(f"two views are both called {', '.join(twice)}; give each its own name")
+        return views
 
     @field_validator("options")
     @classmethod

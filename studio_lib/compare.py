@@ -71,6 +71,7 @@ def reason_for(before: Commission, after: Commission) -> str:
 def _plain(document: Commission) -> dict:
     """The document as plain values, each of the maker's own changes to a piece as one sentence."""
     plain = document.model_dump(mode="json")
+    plain["views"] = {v["name"]: "kept" for v in plain["views"]}
     for rows, item in zip(plain["items"], document.items):
         rows["adjustments"] = [in_words(a) + (" (laid aside)" if a.off else "") for a in item.adjustments]
     return plain
@@ -101,6 +102,8 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
         if steps[2] == "adjustments":
             return f"{item.name}, change {int(steps[3]) + 1} of your own", ""
         return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
+    if steps[0] == "views":
+        return f"View '{'.'.join(steps[1:])}'", ""
     if steps[:2] == ["boards", "offered"] and len(steps) > 3 and int(steps[2]) < len(document.boards.offered):
         rest = " ".join(str(int(s) + 1) if s.isdigit() else s.removesuffix("_mm").replace("_", " ") for s in steps[3:])
         return f"Board {document.boards.offered[int(steps[2])].ref}, {rest}", unit

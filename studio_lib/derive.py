@@ -85,8 +85,9 @@ def _piece(item_json: str, brief_json: str, around: Surroundings, letter: str) -
 @lru_cache(maxsize=KEEP)
 def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
     from studio_lib.piece.checks import piece_findings
+    from studio_lib.piece.uncut import uncut_findings
 
-    return tuple(piece_findings(piece))
+    return tuple(uncut_findings(piece) + piece_findings(piece))
 
 
 @lru_cache(maxsize=KEEP)

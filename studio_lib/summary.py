@@ -96,9 +96,10 @@ def look(d: Derived) -> list[str]:
         litres = sum(volume_mm3(p.shape(m.ref)) for m in p.members) * 1e-6
         lines.append(f"{p.name}: {len(p.members)} members, {len(p.joints)} joints cut, {litres:.2f} litres of timber.")
     for years in STAGES:
-        for a in appearances(d, years).values():
+        timbers = {name: a for name, a in appearances(d, years).items() if a.ring_mm > 0}  # metals do not age here
+        for name, a in timbers.items():
             grey = "its own colour" if a.grey_fraction < 0.01 else f"{100 * a.grey_fraction:.0f} % silver grey"
-            lines.append(f"{in_years(years)}: {grey}.")
+            lines.append(f"{in_years(years)}{f', {name}' if len(timbers) > 1 else ''}: {grey}.")
     lines.append("Colours are a guess, from memory; the wood will have its own.")
     return lines
 

@@ -13,7 +13,11 @@ STYLE = """<style>
 .dw th{text-align:left;font-weight:600;border-bottom:1.5px solid #8a7b66;padding:3px 12px 3px 0;vertical-align:bottom}
 .dw td{border-bottom:1px solid #e2d9c9;padding:3px 12px 3px 0;vertical-align:top;text-align:left}
 .dw td.n,.dw th.n{text-align:right;font-variant-numeric:tabular-nums}
-.dw tr.lit td{background:#fbe9c6}
+.dw tr.lit td,.dw h3.lit{background:#fbe9c6}
+.dw [data-refs]{cursor:pointer}
+.dw tr[data-refs]:hover td{background:#f6f0e3}
+.dw tr[data-refs].lit td{background:#fbe9c6}
+.dw tr.pinned td:first-child,.dw h3.pinned{box-shadow:inset 3px 0 #2674ab}
 .dw .quiet{color:#6d655b;font-size:12.5px}
 .dw .stands{color:#2f6b3c}.dw .again{color:#8a5a00}.dw .fails{color:#a3231b;font-weight:600}.dw .open{color:#5a4b9a}
 .dw .caution{border-left:3px solid #b06a2c;padding:2px 0 2px 10px;margin:.5em 0}
@@ -35,13 +39,19 @@ def page(html: str) -> str:
     return f'{STYLE}<div class="dw">{html}</div>'
 
 
-def table(headings, rows, numbers=(), lit=()) -> str:
-    """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked."""
+def refs_of(keys) -> str:
+    """The attribute by which a row names its members ('table/A3') to the 3D view; '' for none."""
+    return f' data-refs="{escape("|".join(keys), quote=True)}"' if keys else ""
+
+
+def table(headings, rows, numbers=(), lit=(), refs=()) -> str:
+    """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row."""
+    refs = [*refs, *[()] * (len(rows) - len(refs))]
     head = "".join(
         f'<th{" class=n" if i in numbers else ""}>{escape(h)}</th>' for i, h in enumerate(headings)
     )
     body = "".join(
-        f"<tr{' class=lit' if k in lit else ''}>"
+        f"<tr{' class=lit' if k in lit else ''}{refs_of(refs[k])}>"
         + "".join(f'<td{" class=n" if i in numbers else ""}>{cell}</td>' for i, cell in enumerate(row))
         + "</tr>"
         for k, row in enumerate(rows)
@@ -58,12 +68,13 @@ def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = Fal
     """What does not stand, worst first, then how many checks stand (or each of them)."""
     unique = list(dict.fromkeys(found))
     open_ones = [f for f in worst_first(unique) if not f.stands]
-    rows = [_row(f) for f in (worst_first(unique) if all_of_them else open_ones)]
+    told = list(worst_first(unique)) if all_of_them else open_ones
+    rows = [_row(f) for f in told]
     standing = sum(f.stands for f in unique)
     closing = f'<div class="quiet">{standing} of {len(unique)} checks stand.</div>' if unique else '<div class="quiet">Nothing to check yet.</div>'
     if not rows:
         return closing
-    return table(("How it stands", "What", "Figures", "What to do"), rows) + closing
+    return table(("How it stands", "What", "Figures", "What to do"), rows, refs=[keys_of(f) for f in told]) + closing
 
 
 def every_check(found) -> str:
@@ -76,9 +87,15 @@ def every_check(found) -> str:
     ]
     return (
         f"<details><summary>Every check, with its rule and source ({len(unique)})</summary>"
-        + table(("How it stands", "What", "Figures", "Asked / held", "Rule and source"), rows, numbers=(3,))
+        + table(("How it stands", "What", "Figures", "Asked / held", "Rule and source"), rows, numbers=(3,),
+                refs=[keys_of(f) for f in worst_first(unique)])
         + "</details>"
     )
+
+
+def keys_of(f: Finding) -> list[str]:
+    """Members that a finding is about, as the 3D view names them."""
+    return [f"{f.piece}/{ref}" if f.piece else ref for ref in f.refs]
 
 
 def _row(f: Finding):

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+
 import anywidget
 import traitlets as t
 
 from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
 from studio_lib.look.glb import glb
+from studio_lib.look.still import still
 
 # Shown until the viewer has been built; says so, with the still picture if there is one.
 NOT_BUILT_JS = """
@@ -30,7 +33,9 @@ export default { render({ model, el }) {
 } };
 """
 
-SHOWN_AT_FIRST = {"person": False, "dimensions": False, "edges": True, "ground": "paving"}
+SHOWN_AT_FIRST = {"person": False, "door": False, "dimensions": False, "edges": True, "ground": "paving", "cut": None}
+STILL_PX, STILL_SAMPLES = (1100, 620), 8
+CUTS = ("length", "width", "height")
 
 
 class View3D(anywidget.AnyWidget):
@@ -53,7 +58,18 @@ class View3D(anywidget.AnyWidget):
     selected_piece = t.Unicode("").tag(sync=True)
     """Name of the piece it belongs to."""
     show = t.Dict(SHOWN_AT_FIRST).tag(sync=True)
-    """person, dimensions, edges: true or false; ground: 'paving', 'floor' or ''."""
+    """person, door, dimensions, edges: true or false; ground: 'paving', 'floor' or ''; cut: None, or
+    {'axis': 'length', 'width' or 'height', 'at': 0 to 1} for a section, the part beyond ``at`` taken away."""
+    pointed = t.List(t.Unicode()).tag(sync=True)
+    """Members under the pointer, or else the one clicked last: ['table/A3']; set by the browser."""
+    measuring = t.Bool(False).tag(sync=True)
+    """While true a click picks the ends of a distance, not a member."""
+    measured = t.Dict().tag(sync=True)
+    """The distance measured last: {'from': [x, y, z], 'to': [...], 'mm': 123.4}, mm in the axes of a piece; or {}."""
+    eye = t.Dict().tag(sync=True)
+    """Where the eye stands, once it has been moved: {'from': [x, y, z], 'at': [x, y, z]}, metres, y up; {} the first view."""
+    wants_still = t.Bool(False).tag(sync=True)
+    """Set by a browser that cannot draw; ``fallback`` then follows what is shown."""
     years = t.Float(None, allow_none=True).tag(sync=True)
     """Age named in the corner of the view; None names none."""
     height_px = t.Int(480).tag(sync=True)
@@ -65,7 +81,10 @@ class View3D(anywidget.AnyWidget):
 
     def __init__(self, **given):
         self._esm = bundle.viewer_js() or NOT_BUILT_JS
+        self._shown = None
+        self._still_asked, self._drawing, self._lock = False, None, threading.Lock()
         super().__init__(**given)
+        self.observe(self._still_wanted, ["wants_still", "apart", "show"])
 
     @t.validate("apart")
     def _apart_is_a_share(self, proposal):
@@ -80,15 +99,20 @@ class View3D(anywidget.AnyWidget):
             raise t.TraitError(
                 f"show has {', '.join(sorted(unknown))}; it takes {', '.join(SHOWN_AT_FIRST)}."
             )
+        cut = proposal.value.get("cut")
+        if cut is not None and (cut.get("axis") not in CUTS or not 0 <= cut.get("at", -1) <= 1):
+            raise t.TraitError(f"cut is {cut}; give None, or an axis of {', '.join(CUTS)} and at from 0 to 1.")
         return {**self.show, **proposal.value}
 
     def show_scene(self, scene, appearances) -> None:
         """Show a scene, a list of (piece name, meshes, offset in mm), in the timbers' appearances."""
         timbers = sorted({m.timber for _, members, _ in scene for m in members})
         look, shapes = look_of(appearances, timbers), glb(scene)
+        self._shown = (scene, appearances)
         with self.hold_sync():
             self.look = look
             self.scene = shapes
+        self._still_wanted()
 
     def show_piece(self, meshes, appearances, name: str = "piece") -> None:
         """Show one piece."""
@@ -97,6 +121,30 @@ class View3D(anywidget.AnyWidget):
     def show_look(self, appearances) -> None:
         """Change the timbers' appearances and nothing else."""
         self.look = look_of(appearances, sorted(appearances))
+        if self._shown:
+            self._shown = (self._shown[0], {**self._shown[1], **appearances})
+            self._still_wanted()
+
+    def _still_wanted(self, _change=None) -> None:
+        """For a browser that cannot draw: a still picture, drawn aside; of many asked for meanwhile only the last."""
+        if not self.wants_still or self._shown is None:
+            return
+        with self._lock:
+            self._still_asked = True
+            if self._drawing is None:
+                self._drawing = threading.Thread(target=self._draw_stills, daemon=True)
+                self._drawing.start()
+
+    def _draw_stills(self) -> None:
+        while True:
+            with self._lock:
+                if not self._still_asked:
+                    self._drawing = None
+                    return
+                self._still_asked = False
+            (scene, appearances), apart, ground = self._shown, self.apart, self.show["ground"]
+            picture = still(scene, appearances, *STILL_PX, apart=apart, ground=ground, samples=STILL_SAMPLES)
+            self.fallback = picture.png or b""
 
     def take_picture(self) -> None:
         """Ask the browser for a picture; it arrives in ``snapshot``."""

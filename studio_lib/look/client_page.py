@@ -44,6 +44,8 @@ def client_page(
     pictures=(),
     ground: str = "paving",
     language: str = "en",
+    way: str = "",
+    other_ways=(),
 ) -> str:
     """One HTML file that asks for nothing else: no address is ever called.
 
@@ -58,9 +60,13 @@ def client_page(
         (piece name, meshes, offset in mm).
     appearances_by_stage : dict from years to {timber: Appearance}
         The positions of the age slider, as 0, 1, 3 and 10.
-    pictures : sequence of PNG bytes or None, one an option
+    pictures : sequence of PNG or JPEG bytes or None, one an option
         Shown where the browser cannot draw, or runs no script.
     ground : 'paving', 'floor' or ''
+    way : str
+        Where it stands and how it is kept, in words, in ``appearances_by_stage``.
+    other_ways : sequence of (words, {years: {timber: Appearance}})
+        The same in other places or under other care, to choose from; the same years.
 
     Raises
     ------
@@ -80,20 +86,26 @@ def client_page(
         raise bundle.CannotBuildViewer(
             "The 3D view has not been built yet; run studio_lib.look.bundle.build() once, with the network."
         )
-    stages = [Stage(years, looks) for years, looks in sorted(appearances_by_stage.items())]
+    ways = [(way, appearances_by_stage), *other_ways]
+    staged = [(words, [Stage(years, looks) for years, looks in sorted(by_stage.items())]) for words, by_stage in ways]
+    stages = staged[0][1]
+    if any([s.years for s in others] != [s.years for s in stages] for _, others in staged):
+        raise ValueError("other_ways differ in their years; give each the same years as appearances_by_stage.")
     timbers = sorted({m.timber for _, scene in scenes for _, members, _ in scene for m in members})
     told = {
         "ground": ground,
         "options": [
             {
                 "describe": f"{name}: {_pieces(scene)}, in three dimensions.",
-                "scene": base64.b64encode(glb(scene)).decode(),
+                "scene": base64.b64encode(glb(scene, stages[0].appearances)).decode(),
             }
             for name, scene in scenes
         ],
-        "stages": [
-            {"name": s.name, "look": look_of(s.appearances, timbers), "says": _says(s.appearances, timbers)}
-            for s in stages
+        "ways": [
+            {"stages": [
+                {"name": s.name, "look": look_of(s.appearances, timbers), "says": _says(s.appearances, timbers)} for s in some
+            ]}
+            for _, some in staged
         ],
     }
     pictures = list(pictures) + [None] * (len(scenes) - len(pictures))
@@ -110,7 +122,8 @@ def client_page(
         count=len(scenes),
         age_last=len(stages) - 1,
         age_hidden=" hidden" if len(stages) < 2 else "",
-        age_ticks="".join(f"<span>{escape(s.name)}</span>" for s in stages),
+        age_ticks="".join(f"<span>{escape(s.name.removeprefix('after '))}</span>" for s in stages),
+        ways=_ways([words for words, _ in staged]),
         ages_plain="".join(
             f"<dt>{escape(s.name.capitalize())}</dt>"
             + "".join(f"<dd>{escape(line)}</dd>" for line in _says(s.appearances, timbers))
@@ -144,25 +157,47 @@ def look_of(appearances, timbers) -> dict:
 
 
 def _says(appearances, timbers) -> list[str]:
-    lines = [appearance_of(appearances, t).says for t in timbers]
-    if len(timbers) > 1:
-        lines = [f"{t.capitalize()}: {line}" for t, line in zip(timbers, lines)]
-    return lines
+    """What happens to each timber, in words; metals and the like (no rings) do not age here."""
+    said: dict[str, list[str]] = {}
+    wood = [t for t in timbers if appearance_of(appearances, t).ring_mm > 0] or timbers
+    for t in wood:
+        said.setdefault(appearance_of(appearances, t).says, []).append(t)
+    if len(said) == 1:
+        return list(said)
+    return [f"{_and(names).capitalize()}: {line}" for line, names in said.items()]
+
+
+def _ways(words: list[str]) -> str:
+    """A choice of where it stands and how it is kept; nothing where there is only one."""
+    if len(words) < 2:
+        return ""
+    options = "".join(f'<option value="{k}">{escape(text)}</option>' for k, text in enumerate(words))
+    return f'<div class="row" style="margin-top:10px"><label for="way" style="white-space:nowrap">Place, care</label><select id="way">{options}</select></div>'
 
 
 def _pieces(scene) -> str:
-    names = [name for name, _, _ in scene]
+    return _and([name for name, _, _ in scene])
+
+
+def _and(names: list[str]) -> str:
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
 
 
 def _option(name: str, scene, picture: bytes | None, named: bool) -> str:
     if picture:
-        address = "data:image/png;base64," + base64.b64encode(picture).decode()
+        kind = "jpeg" if picture.startswith(b"\xff\xd8") else "png"
+        address = f"data:image/{kind};base64," + base64.b64encode(picture).decode()
         still = f'<img class="still" src="{address}" alt="Still picture: {escape(_pieces(scene), quote=True)}">'
     else:
         still = '<p class="still">No picture can be shown here; the sizes and the timber stand below.</p>'
     heading = f"<figcaption>{escape(name)}</figcaption>" if named else ""
-    return f'<figure class="option">{heading}<div class="stage"></div>{still}</figure>'
+    file = escape("".join(c if c.isalnum() or c in " -" else "_" for c in name).strip() or "piece", quote=True)
+    below = (
+        f'<div class="below"><button type="button" class="place" hidden>In your own room</button>'
+        f'<button type="button" class="save" data-file="{file}.glb">Save as a 3D file (glTF)</button>'
+        f'<span class="place-said" role="status"></span></div>'
+    )
+    return f'<figure class="option">{heading}<div class="stage"></div>{still}{below}</figure>'
 
 
 def _paragraphs(text: str) -> str:
@@ -188,8 +223,17 @@ p { margin: 0 0 .7em; }
 .options { display: grid; gap: 14px; grid-template-columns: repeat(auto-fit, minmax(min(100%, 440px), 1fr)); margin: 18px 0 0; }
 .option { margin: 0; border: 1px solid var(--line); border-radius: 10px; overflow: hidden; background: #eef0ef; }
 .option figcaption { padding: 9px 16px; background: #fff; border-bottom: 1px solid var(--line); font-weight: 600; }
-.stage { height: clamp(300px, 62vh, 640px); display: none; }
-@media (max-width: 940px) { .options:not([data-count="1"]) .stage { height: clamp(240px, 40vh, 420px); } }
+.stage { height: min(62vh, 640px, 74vw); min-height: 230px; display: none; }
+.options:not([data-count="1"]) .stage { height: min(48vh, 460px, 74vw); }
+.below { display: none; gap: 10px; padding: 9px 12px; background: #fff; border-top: 1px solid var(--line); flex-wrap: wrap; align-items: center; }
+.live .below { display: flex; }
+.below button { font-size: .92rem; min-height: 38px; padding: 5px 12px; }
+.place-said { color: var(--soft); font-size: .9rem; }
+[hidden] { display: none !important; }
+#overlay { position: fixed; inset: auto 0 24px; text-align: center; z-index: 5; }
+#overlay p { display: inline-block; background: rgba(255,255,255,.9); border-radius: 8px; padding: 8px 14px; }
+select { font: inherit; color: var(--ink); background: #fff; border: 1px solid #9aa3a8; border-radius: 7px; padding: 6px 8px; min-height: 40px; max-width: 100%; min-width: 0; }
+.facts p:has(+ p) { margin-bottom: .7em; }
 .live .stage { display: block; }
 .live .still { display: none; }
 .still { display: block; width: 100%; height: auto; }
@@ -248,6 +292,7 @@ PAGE = """<!doctype html>
 <div class="row"><label for="age">Its age</label><span id="age-name"></span></div>
 <input id="age" type="range" min="0" max="{age_last}" step="1" value="0">
 <div class="ticks" aria-hidden="true">{age_ticks}</div>
+{ways}
 <div class="says" id="age-says" aria-live="polite"></div>
 </div>
 <div>
@@ -255,7 +300,7 @@ PAGE = """<!doctype html>
 <input id="apart" type="range" min="0" max="100" step="1" value="0">
 <div class="boxes">
 <label><input type="checkbox" id="dimensions">Sizes in mm</label>
-<label><input type="checkbox" id="person">A person of 1.70 m</label>
+<label><input type="checkbox" id="person">A person of 1.70 m and a door</label>
 <button type="button" id="home">First view again</button>
 </div>
 <p class="hint">Drag to turn, pinch or scroll to come nearer, touch a part for its name and size.
@@ -268,6 +313,7 @@ By keyboard: Tab to the picture, then arrow keys, plus and minus.</p>
 <div><h2>What may differ</h2>{may_differ}</div>
 </section>
 </main>
+<div id="overlay" hidden><p>Point at the floor until a ring shows, then touch it.</p><br><button type="button">Back to the page</button></div>
 <footer>This page works without the internet and sends nothing anywhere.</footer>
 <script type="application/json" id="told">{told}</script>
 <script>{script}</script>

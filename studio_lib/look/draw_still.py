@@ -81,6 +81,12 @@ vec3 shone = diffuseColor * light;
 STORED = "fragOutput0 = vec4(pow(max(shone * uHeadroom, 0.0), vec3(1.0 / 2.2)), 1.0);\n"
 
 
+def drawn(pulls, apart: float):
+    """How far a member has moved when all is taken apart by a share of 0 to 1: one step after the other. [mm]"""
+    shares = np.clip(apart * len(pulls) - np.arange(len(pulls)), 0, 1)
+    return (shares * shares * (3 - 2 * shares)) @ np.asarray(pulls, float)
+
+
 def read_scene(data: bytes, apart: float):
     """Members of a binary glTF of our own: (extras, matrix, points, normals, triangles) each."""
     text_length = struct.unpack_from("<I", data, 12)[0]
@@ -104,7 +110,7 @@ def read_scene(data: bytes, apart: float):
         ]
         m[:3, 3] = node.get("translation", (0, 0, 0))
         if "mesh" in node:
-            m[:3, 3] += np.multiply(node["extras"]["pull_mm"], 0.001 * apart)
+            m[:3, 3] += 0.001 * drawn(node["extras"]["pulls_mm"], apart)
         return m
 
     found = []
@@ -294,6 +300,7 @@ def draw(request: dict, data: bytes) -> list[bytes]:
     members = read_scene(data, request["apart"])
     worlds = [points @ m[:3, :3].T + m[:3, 3] for _, m, points, _, _ in members]
     boxes = [(w.min(0), w.max(0)) for w in worlds]
+    shown = boxes if request["near"] is None else [_in_metres(*request["near"])]
     lo = np.min([b[0] for b in boxes], axis=0)
     hi = np.max([b[1] for b in boxes], axis=0)
     middle, radius = (lo + hi) / 2, float(np.linalg.norm(hi - lo)) / 2
@@ -322,7 +329,7 @@ def draw(request: dict, data: bytes) -> list[bytes]:
         renderer.AddActor(a)
 
     camera = renderer.GetActiveCamera()
-    frame(camera, boxes, request["direction"], width / height)
+    frame(camera, shown, request["direction"], width / height)
     away = float(np.linalg.norm(np.subtract(camera.GetPosition(), middle)))
     camera.SetClippingRange(max(away - 2.2 * radius, 0.05), away + 4 * max(radius, 2.0))
 
@@ -358,6 +365,12 @@ def draw(request: dict, data: bytes) -> list[bytes]:
     return [
         png((np.clip(total / request["samples"], 0, 1) ** (1 / 2.2) * 255 + 0.5).astype(np.uint8)) for total in totals
     ]
+
+
+def _in_metres(lo, hi):
+    """A box of the piece (mm, z up) as a box of the scene (m, y up)."""
+    corners = np.array([lo, hi], float)[:, [0, 2, 1]] * (0.001, 0.001, -0.001)
+    return corners.min(0), corners.max(0)
 
 
 def _dress(told, look) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import struct
 import zlib
+from collections import OrderedDict
 
 import numpy as np
 
@@ -46,6 +47,21 @@ def flat(vertices: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.nd
         split[:, 1:].astype(np.float32),
         back.reshape(-1, 3).astype(np.uint32),
     )
+
+
+_KEPT: OrderedDict[int, tuple] = OrderedDict()
+KEEP = 2048
+
+
+def _flat_kept(vertices: np.ndarray, triangles: np.ndarray):
+    """``flat``, kept for arrays that are shown again: most members stay as they are when one size moves."""
+    found = _KEPT.get(id(vertices))
+    if found is None or found[0] is not vertices:
+        # The arrays are kept too, so that their identity is not given to others.
+        found = _KEPT[id(vertices)] = (vertices, flat(vertices, triangles))
+        while len(_KEPT) > KEEP:
+            _KEPT.popitem(last=False)
+    return found[1]
 
 
 def linear(hex_colour: str) -> tuple[float, float, float]:
@@ -135,10 +151,11 @@ def glb(scene, appearances=None) -> bytes:
         nodes[0]["children"].append(len(nodes))
         nodes.append(group)
         for m in members:
-            if m.shape not in drawn:
-                points, normals, triangles = flat(m.vertices, m.triangles)
+            key = id(m.vertices)  # equal shapes share their arrays, and hashing a shape costs more
+            if key not in drawn:
+                points, normals, triangles = _flat_kept(m.vertices, m.triangles)
                 small = len(points) <= 0xFFFF
-                drawn[m.shape] = {
+                drawn[key] = {
                     "attributes": {
                         "POSITION": binary.add(
                             points * np.float32(METRES), FLOAT, "VEC3", VERTEX_DATA, bounds=True
@@ -153,27 +170,27 @@ def glb(scene, appearances=None) -> bytes:
             own = seed(piece_name, m.ref)
             material = None
             if appearances is not None:
-                key = (m.timber, SHADES[own % len(SHADES)])
-                if key not in finished:
-                    finished[key] = len(materials)
-                    materials.append(_material(appearances, *key))
-                material = finished[key]
-            if (m.shape, material) not in stored:
-                stored[m.shape, material] = len(meshes)
-                primitive = dict(drawn[m.shape])
+                tone = (m.timber, SHADES[own % len(SHADES)])
+                if tone not in finished:
+                    finished[tone] = len(materials)
+                    materials.append(_material(appearances, *tone))
+                material = finished[tone]
+            if (key, material) not in stored:
+                stored[key, material] = len(meshes)
+                primitive = dict(drawn[key])
                 if material is not None:
                     primitive["material"] = material
                 meshes.append({"primitives": [primitive]})
             group["children"].append(len(nodes))
             nodes.append({
                 "name": f"{m.ref} {m.name}",
-                "mesh": stored[m.shape, material],
+                "mesh": stored[key, material],
                 "translation": [float(v) * METRES for v in m.placement.origin],
                 "rotation": _quaternion(m.placement),
                 "extras": {
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
-                    "pull_mm": [float(v) for v in m.pull], "seed": own,
+                    "pulls_mm": [list(step) for step in m.pulls], "seed": own,
                 },
             })
     document = {

@@ -2,23 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from studio_lib.piece import Piece
+from studio_lib.piece import Joint, Piece
 
 if TYPE_CHECKING:
     from studio_lib.derive import Derived
+    from studio_lib.look.still import Picture
 
 BESIDE_MM = 450.0
 """Between two pieces shown together."""
 STAGES = (0, 1, 3, 10)
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
+PAGE_STILL_PX = (1000, 625)
+JOINT_PX = (1000, 700)
+STILL_SAMPLES = 12
 EXPOSURE = {
     "indoors, heated": "indoors", "indoors, unheated": "indoors",
     "outdoors, under cover": "under cover", "outdoors, in the weather": "weather",
 }
+LIGHTS = {"indoors": "indoors", "in the sun": "sun", "in damp shade": "shade", "under a roof outdoors": "eaves"}
+"""Where a piece may stand, in a maker's words, as ``timber.ageing`` knows it."""
+CARE = {
+    "no finish": "bare", "oiled and kept oiled": "oiled", "oiled once, then left": "oiled once",
+    "under a clear film, kept whole": "film",
+}
+"""How its surface may be kept, likewise."""
 NO_TIMBER = "a timber still to be chosen"
 
 
@@ -27,30 +40,49 @@ def ground(d: Derived) -> str:
     return "paving" if d.commission.brief.place.startswith("outdoors") else "floor"
 
 
-def appearances(d: Derived, years: float = 0.0) -> dict:
-    """How the commission's timber looks after so many years in its place."""
+def light_of(d: Derived) -> str:
+    """Where the brief puts the piece, in the words of ``LIGHTS``."""
+    exposure = {"weather": "sun", "under cover": "eaves"}.get(EXPOSURE[d.commission.brief.place], "indoors")
+    return next(words for words, known in LIGHTS.items() if known == exposure)
+
+
+def care_of(d: Derived) -> str:
+    """How the brief has it finished, in the words of ``CARE``."""
+    return "no finish" if d.commission.brief.finish == "left bare" else "oiled and kept oiled"
+
+
+def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "") -> dict:
+    """How the commission's timber looks after so many years.
+
+    ``light`` and ``care`` are words of ``LIGHTS`` and ``CARE``; empty ones take what the brief
+    says. Raises ValueError for others.
+    """
     from studio_lib.timber import appearance
 
-    finish = "bare" if d.commission.brief.finish == "left bare" else "oiled"
-    exposure = EXPOSURE[d.commission.brief.place]
+    for name, words, known in (("light", light, LIGHTS), ("care", care, CARE)):
+        if words and words not in known:
+            raise ValueError(f"{name} is {words!r}; give one of {', '.join(known)}, or leave it empty.")
+    finish, exposure = CARE[care or care_of(d)], LIGHTS[light or light_of(d)]
     looks = {}
     for name in dict.fromkeys([d.commission.timber.species or "", *(m.timber for p in d.pieces for m in p.members)]):
         looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
-    parts = {part.material for p in d.pieces for j in p.joints for part in j.parts(p)} - set(looks)
+    parts = {
+        part.material for p in d.pieces for j in p.joints if j not in p.uncut for part in j.parts(p)
+    } - set(looks)
     for name in sorted(parts):
         looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
     return looks
 
 
 METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
-"""What parts that are not timber are shown in; colours of ours."""
+"""What parts that are not timber are shown in; colours of ours. No rings: ``ring_mm`` 0 is drawn in one colour."""
 
 
 def _metal(name: str):
     from studio_lib.timber import Appearance
 
     colour = METALS[name]
-    return Appearance(colour, colour, 50.0, 0.0, 0.45, 0.0, f"{name}, drawn plain", "an illustration of ours")
+    return Appearance(colour, colour, 0.0, 0.0, 0.45, 0.0, f"{name}, drawn plain", "an illustration of ours")
 
 
 def _plain():
@@ -100,24 +132,24 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     """A still picture of the commission: PNG bytes or None, and why not."""
     return _still(
         tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px,
-        "front right above", 16,
+        "front right above", STILL_SAMPLES,
     )
 
 
 @lru_cache(maxsize=8)
-def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int]):
+def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int], samples: int):
     from studio_lib.look.still import stills
     from studio_lib.solids import meshes
 
     return stills(
-        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=6,
+        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=samples,
     )
 
 
-def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330)):
-    """Small still pictures of the commission after so many years each, drawn in one go."""
+def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330), samples: int = 6):
+    """Still pictures of the commission after so many years each, drawn in one go; small ones unless asked otherwise."""
     return _aged(
-        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px
+        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px, samples
     )
 
 
@@ -128,34 +160,179 @@ def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     )
 
 
+def front_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
+    """One piece from straight in front."""
+    return _still(((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front", 8)
+
+
+@lru_cache(maxsize=32)
+def _joint_still(piece: Piece, joint: Joint, look: tuple, px: tuple[int, int], apart: float):
+    from studio_lib.look.still import still
+    from studio_lib.solids import meshes
+
+    pair = (joint.first, joint.second)
+    way = joint.entry(piece) or (0.0, 0.0, 1.0)
+    cuts, adds = joint.cuts(piece), joint.adds(piece)
+    blocks = {r: [piece.member(r).placement.to_piece_block(b).bounds for b in (*cuts.get(r, ()), *adds.get(r, ()))] for r in pair}
+    where = [b for r in pair for b in blocks[r]] or [piece.member(r).piece_box for r in pair]
+    lo = [min(b.lo[k] for b in where) for k in range(3)]
+    hi = [max(b.hi[k] for b in where) for k in range(3)]
+    # Off far enough to see the whole of what goes in.
+    deep = abs(sum(w * (h - l) for w, l, h in zip(way, lo, hi)))
+    off = tuple(float(c) * (deep + 60.0) for c in way)
+    shown = []
+    for m in meshes(piece):
+        if m.ref == joint.first or m.ref.startswith(f"{joint.first} part "):
+            shown.append(replace(m, pulls=((0.0, 0.0, 0.0),)))
+        elif m.ref == joint.second or m.ref.startswith(f"{joint.second} part "):
+            shown.append(replace(m, pulls=(off,)))
+    # The picture is about the joint: what lies far off runs out of it.
+    ends = [tuple(v + apart * o for v, o in zip(corner, off)) for corner in (lo, hi)]
+    lo = [min(v, *(e[k] for e in ends)) for k, v in enumerate(lo)]
+    hi = [max(v, *(e[k] for e in ends)) for k, v in enumerate(hi)]
+    margin = max(35.0, 0.25 * max(h - l for l, h in zip(lo, hi)))
+    near = tuple(v - margin for v in lo), tuple(v + margin for v in hi)
+    return still(
+        [(piece.name, tuple(shown), (0.0, 0.0, 0.0))], dict(look), *px, seen_best(way), apart=apart, ground="", samples=8,
+        near_mm=near,
+    )
+
+
+def seen_best(way) -> str:
+    """From where a joint that opens along ``way`` shows both its halves: facing what the second member receives."""
+    axis = max(range(3), key=lambda k: abs(way[k]))
+    on = way[axis] > 0
+    if axis == 0:
+        return f"front {'left' if on else 'right'} above"
+    if axis == 1:
+        return f"{'front' if on else 'back'} right above"
+    return f"front right {'below' if on else 'above'}"
+
+
+def joint_still(d: Derived, piece: Piece, joint: Joint, px: tuple[int, int] = (600, 400), apart: float = 1.0):
+    """One joint near by, its two members drawn apart the way they go together."""
+    return _joint_still(piece, joint, tuple(appearances(d).items()), px, apart)
+
+
+def still_pictures(d: Derived) -> dict[str, Callable[[], Picture]]:
+    """Every still picture of the commission by file name, drawn when called: whole, aged, each piece in front, each joint."""
+    def whole(years):
+        return lambda: aged_pictures(d, STAGES, STILL_PX, STILL_SAMPLES)[STAGES.index(years)]
+
+    out = {"picture.png" if y == 0 else f"picture after {y} {'year' if y == 1 else 'years'}.png": whole(y) for y in STAGES}
+    for p in d.pieces:
+        out[f"{p.name}, front.png"] = lambda p=p: front_still(d, p, STILL_PX)
+        families = {j.family: j for j in reversed(p.joints) if j not in p.uncut and j.cuts(p)}
+        for family, joint in sorted(families.items()):
+            out[f"{p.name}, {family}.png"] = lambda p=p, joint=joint: joint_still(d, p, joint, JOINT_PX)
+    return {name.replace("/", "-"): draw for name, draw in out.items()}
+
+
+def faults(d: Derived) -> list[str]:
+    """What could not be drawn as it will be made, a sentence each; empty as a rule."""
+    from studio_lib.piece.uncut import uncut_findings
+    from studio_lib.solids import meshes
+
+    return [
+        said for p in d.pieces
+        for said in (*(f.says + "." for f in uncut_findings(p)), *(m.fault for m in meshes(p) if m.fault))
+    ]
+
+
+def options(d: Derived) -> list[tuple[str, Derived]]:
+    """Every option kept with the commission by name, the one in hand as it stands; else the commission alone."""
+    from studio_lib.derive import derive
+
+    c = d.commission
+    if len(c.options) < 2:
+        return [(c.title, d)]
+    return [(o.name, d if o.name == c.chosen else derive(c.choosing(o.name), d.known)) for o in c.options]
+
+
+def _sizes_words(d: Derived) -> list[str]:
+    return [
+        f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm long, "
+        f"{m.piece.overall_mm[1]:.0f} mm wide, {m.piece.overall_mm[2]:.0f} mm high"
+        + (f", about {d.weights_kg[m.piece.name]:.0f} kg" if m.piece.name in d.weights_kg else "")
+        + (f"; {m.item.count} of them." if m.item.count > 1 else ".")
+        for m in d.made if m.piece.members
+    ]
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _differing(said: list[tuple[str, list[str]]]) -> list[str]:
+    """What holds for every option once; what holds for some with their names."""
+    out = []
+    for sentence in dict.fromkeys(s for _, all_of_it in said for s in all_of_it):
+        names = [name for name, all_of_it in said if sentence in all_of_it]
+        out.append(sentence if len(names) == len(said) else f"{_capital(', '.join(names))}: {sentence}")
+    return out
+
+
+def _timber_words(d: Derived) -> str:
+    from studio_lib.papers.words import FINISH_WORDS
+
+    if d.species is None:
+        return f"In {NO_TIMBER}."
+    return f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}."
+
+
+def ways_to_keep(d: Derived) -> list[tuple[str, str]]:
+    """Where and how a client may keep it: (light, care) in words, as the brief has it first."""
+    light, care = light_of(d), care_of(d)
+    lights = [light] if light == "indoors" else [light, *(w for w in ("in the sun", "in damp shade") if w != light)]
+    cares = [care, *(w for w in ("no finish", "oiled and kept oiled") if w != care)]
+    return [(one, other) for one in lights for other in cares]
+
+
+def _small(png: bytes | None) -> bytes | None:
+    """A picture as JPEG, a tenth of the size and near enough for a page."""
+    import io
+
+    from PIL import Image
+
+    if png is None:
+        return None
+    out = io.BytesIO()
+    Image.open(io.BytesIO(png)).convert("RGB").save(out, "JPEG", quality=86, optimize=True)
+    return out.getvalue()
+
+
 def client_page_html(d: Derived) -> str:
-    """The page a client opens at home."""
+    """The page a client opens at home: each option kept with the commission, side by side."""
     from html import escape
 
     from studio_lib.look.client_page import client_page
+    from studio_lib.papers.words import may_differ
 
     c = d.commission
-    sizes = "\n\n".join(
-        f"{m.piece.name[0].upper()}{m.piece.name[1:]}: {m.piece.overall_mm[0]:.0f} mm long, "
-        f"{m.piece.overall_mm[1]:.0f} mm wide, {m.piece.overall_mm[2]:.0f} mm high"
-        + (f", about {d.weights_kg[m.piece.name]:.0f} kg." if m.piece.name in d.weights_kg else ".")
-        for m in d.made if m.piece.members
-    )
-    from studio_lib.papers.words import FINISH_WORDS, may_differ
+    shown = [(name, one) for name, one in options(d) if one.pieces]
+    several = len(shown) > 1
+    ways = [
+        (f"{light}, {care}", {
+            years: {k: v for _, one in shown for k, v in appearances(one, years, light, care).items()} for years in STAGES
+        })
+        for light, care in ways_to_keep(d)
+    ]
 
-    timber = (
-        f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[c.brief.finish]}."
-        if d.species else f"In {NO_TIMBER}."
-    )
-    still, _ = picture(d)
+    def each(words) -> str:
+        if not several:
+            return words(d)
+        return "\n\n".join(f"{_capital(name)}:\n{words(one)}" for name, one in shown)
+
     return client_page(
         c.title,
         f"<p>For {escape(c.client or 'you')}. Turn it, take it apart, and see it grow old.</p>",
-        [(c.title, scene(d))],
-        {years: appearances(d, years) for years in STAGES},
-        sizes,
-        timber,
-        "\n\n".join(may_differ(d)),
-        pictures=(still,),
+        [(name, scene(one)) for name, one in shown],
+        ways[0][1],
+        each(lambda one: ("\n" if several else "\n\n").join(_sizes_words(one))),
+        each(_timber_words),
+        "\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])),
+        pictures=tuple(_small(picture(one, px=PAGE_STILL_PX)[0]) for _, one in shown),
         ground=ground(d),
+        other_ways=ways[1:],
+        way=ways[0][0],
     )

@@ -62,6 +62,7 @@ def still(
     apart: float = 0.0,
     ground: str = "paving",
     samples: int = SAMPLES,
+    near_mm=None,
 ) -> Picture:
     """A scene as PNG bytes, in the light and the grain of the 3D view.
 
@@ -78,6 +79,8 @@ def still(
     ground : 'paving', 'floor' or ''
     samples : int
         Renderings averaged; fewer is quicker and shows banded shadows.
+    near_mm : (low corner, high corner) or None
+        What the picture shows, in the axes of the piece; None for the whole scene. [mm]
 
     Returns
     -------
@@ -93,13 +96,13 @@ def still(
         When a member's timber has no appearance.
     """
     return stills(
-        scene, [appearances], width_px, height_px, view, apart=apart, ground=ground, samples=samples,
+        scene, [appearances], width_px, height_px, view, apart=apart, ground=ground, samples=samples, near_mm=near_mm,
     )[0]
 
 
 def stills(
     scene, looks_in_turn, width_px: int, height_px: int, view: str = "front right above", *, apart: float = 0.0,
-    ground: str = "paving", samples: int = SAMPLES,
+    ground: str = "paving", samples: int = SAMPLES, near_mm=None,
 ) -> list[Picture]:
     """The same scene in one light with several sets of appearances, drawn by one process; else as ``still``."""
     looks_in_turn = list(looks_in_turn)
@@ -115,7 +118,7 @@ def stills(
     source = FOLDER / "src"
     request = {
         "width": width_px, "height": height_px, "direction": direction(view), "looks": looks,
-        "apart": apart, "ground": ground, "samples": samples, "backdrop": linear(BACKDROP),
+        "apart": apart, "ground": ground, "samples": samples, "near": near_mm, "backdrop": linear(BACKDROP),
         "grain": (source / "grain.glsl").read_text(encoding="utf-8"),
         "paving": (source / "paving.glsl").read_text(encoding="utf-8"),
     }

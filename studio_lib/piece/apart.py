@@ -1,43 +1,103 @@
-"""Taking a piece apart: each member moves the way its joints let it come out."""
+"""Taking a piece apart: the order of assembly read backwards, each group drawn off the way its joints enter."""
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
-from studio_lib.piece.model import Piece, Vec
+from studio_lib.piece.model import Box, Piece, Vec
+from studio_lib.piece.order import Stage, order_of_work
 
 STEP_MM = 160.0
-"""Distance between two members once their joint is drawn, in the picture only."""
+"""Distance between two groups once their joints are drawn, in the picture only."""
+FURTHEST_MM = 1100.0
+"""No stage spreads further than this, however many groups lie in one line."""
+LEAST_MM = 45.0
+
+
+@lru_cache(maxsize=64)
+def steps_apart(piece: Piece, step_mm: float = STEP_MM) -> tuple[dict[str, Vec], ...]:
+    """What moves how far at each step, the joints closed last drawn first. [mm, piece axes]
+
+    At one step every group moves in a straight line along the direction in which its joints
+    enter. Sub-assemblies of the same rank come apart at the same step. Members that no order
+    can part stay together. At least one step, of no length where nothing comes apart.
+    """
+    stages = order_of_work(piece).stages
+    rank = {s: sum(set(s.refs) < set(other.refs) for other in stages) for s in stages}
+    steps = [{m.ref: (0.0, 0.0, 0.0) for m in piece.members} for _ in range(max(rank.values(), default=0) + 1)]
+    spread = {m.ref: np.zeros(3) for m in piece.members}  # by the stages within, that come apart later
+    links = list(_links(piece))
+    boxes = {m.ref: m.piece_box for m in piece.members}
+    for stage in stages:
+        moves = _drawn(boxes, links, stage, step_mm, spread)
+        steps[rank[stage]] |= moves
+        for ref, move in moves.items():
+            spread[ref] = spread[ref] + move
+    return tuple(steps)
 
 
 def taken_apart(piece: Piece, step_mm: float = STEP_MM) -> dict[str, Vec]:
-    """How far each member moves, in piece axes. [mm]
+    """Where each member has moved once the piece is wholly apart; none lower than it stood. [mm, piece axes]"""
+    return {ref: tuple(float(v) for v in np.sum([step[ref] for step in steps_apart(piece, step_mm)], axis=0))
+            for ref in (m.ref for m in piece.members)}
 
-    Every joint and row of screws asks that its second member stand ``step_mm`` further
-    along the direction of entry than its first, and level with it otherwise. The
-    least-squares answer meets all of them at once where the piece can be taken apart
-    member by member, and shares the difference where it cannot.
-    """
-    order = {m.ref: i for i, m in enumerate(piece.members)}
-    asked: list[tuple[int, int, Vec]] = []
+
+def _drawn(boxes: dict[str, Box], links, stage: Stage, step_mm: float, spread) -> dict[str, Vec]:
+    of = {ref: n for n, group in enumerate(stage.groups) for ref in group}
+    way = np.array(stage.way)
+    follows = set()
+    for first, second, entry in links:
+        if first in of and second in of and of[first] != of[second]:
+            along = sum(a * b for a, b in zip(entry, stage.way))
+            if abs(along) > 1e-6:
+                follows.add((of[first], of[second]) if along > 0 else (of[second], of[first]))
+    step = max(min(step_mm, FURTHEST_MM / _longest(len(stage.groups), follows)), LEAST_MM)
+    # What comes apart within a group later needs its own room along the way.
+    room = [[float(spread[r] @ way) for r in group] for group in stage.groups]
+
+    def clear(a, b):
+        return step + max(room[a]) - min(room[b])
+
+    # Groups stand in order along the way, so one pass each way finds how far out each must be.
+    at = [0.0] * len(stage.groups)
+    for n in range(len(at)):
+        at[n] = max((at[a] + clear(a, b) for a, b in follows if b == n), default=0.0)
+    for n in reversed(range(len(at))):
+        at[n] = max(at[n], min((at[b] - clear(a, b) for a, b in follows if a == n), default=at[n]))
+    if abs(way[2]) > 0.7:
+        rests = min(at) if way[2] > 0 else max(at)  # what stands below stays where it is
+    else:
+        # What stands off the middle spreads outwards, clear of its neighbours.
+        aside = _middle([boxes[r] for r in stage.refs], way) - _middle(boxes.values(), way)
+        rests = (max(at) + min(at)) / 2 if abs(aside) < 10 else min(at) if aside > 0 else max(at)
+    return {
+        ref: tuple(float(v) for v in (way * (at[n] - rests)).round(3) + 0.0)
+        for n, group in enumerate(stage.groups) for ref in group
+    }
+
+
+def _middle(boxes, way) -> float:
+    """Half way along boxes, seen along a direction. [mm]"""
+    ends = [way @ corner for b in boxes for corner in (b.lo, b.hi)]
+    return float(min(ends) + max(ends)) / 2
+
+
+def _longest(count: int, follows) -> int:
+    """Most groups that follow one another, the first not counted; at least 1."""
+    level = [0] * count
+    for n in range(count):
+        level[n] = max((level[a] + 1 for a, b in follows if b == n), default=0)
+    return max(*level, 1)
+
+
+def _links(piece: Piece):
+    """(first, second, the way the second comes off the first) of joints and rows of screws that have one."""
     for joint in piece.joints:
         way = joint.entry(piece)
         if way is not None:
-            asked.append((order[joint.first], order[joint.second], way))
+            yield joint.first, joint.second, way
     for screws in piece.fixings:
-        near = piece.member(screws.near).piece_box.centre
-        far = piece.member(screws.far).piece_box
-        way = (0.0, 0.0, 1.0) if far.centre[2] >= near[2] else (0.0, 0.0, -1.0)
-        asked.append((order[screws.near], order[screws.far], way))
-    if not asked:
-        return {m.ref: (0.0, 0.0, 0.0) for m in piece.members}
-    rows = np.zeros((len(asked) + 1, len(order)))
-    wanted = np.zeros((len(asked) + 1, 3))
-    for k, (first, second, way) in enumerate(asked):
-        rows[k, second], rows[k, first] = 1.0, -1.0
-        wanted[k] = np.multiply(way, step_mm)
-    rows[-1] = 1.0 / len(order)
-    moves = np.linalg.lstsq(rows, wanted, rcond=None)[0]
-    lowest = min(moves[order[m.ref]][2] for m in piece.members)
-    moves[:, 2] -= lowest
-    return {ref: tuple(float(v) for v in moves[i].round(1) + 0.0) for ref, i in order.items()}
+        up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
+        yield screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0)

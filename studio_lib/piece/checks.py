@@ -19,7 +19,7 @@ def mortises_apart(piece: Piece) -> list[Finding]:
     """Mortises and notches from different joints must not break into each other."""
     by_member: dict[str, list] = {}
     for joint in piece.joints:
-        for ref, boxes in joint.cuts(piece).items():
+        for ref, boxes in piece.cuts_of(joint).items():
             by_member.setdefault(ref, []).extend((joint, box) for box in boxes)
     found, said = [], set()
     for ref, cuts in by_member.items():

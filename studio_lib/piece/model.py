@@ -483,13 +483,40 @@ class Piece:
             ) from None
 
     @cached_property
+    def uncut(self) -> dict[Joint, str]:
+        """Joints that could not be worked out, each with the reason; their members stay plain there."""
+        self._by_joint  # noqa: B018 - fills it in
+        return self._failed
+
+    @cached_property
+    def _failed(self) -> dict[Joint, str]:
+        return {}
+
+    @cached_property
+    def _by_joint(self) -> dict[Joint, tuple[dict, dict]]:
+        """What each joint adds and takes away; nothing where it fails, so that the rest still stands."""
+        out = {}
+        for joint in self.joints:
+            try:
+                out[joint] = (joint.adds(self), joint.cuts(self))
+            except Exception as error:  # noqa: BLE001 - one joint must not take the piece with it
+                self._failed[joint] = str(error.args[0]) if error.args else type(error).__name__
+                out[joint] = ({}, {})
+        return out
+
+    def cuts_of(self, joint: Joint) -> dict[str, tuple[Block, ...]]:
+        """Timber a joint takes out of each member; nothing where it could not be worked out (see ``uncut``)."""
+        return self._by_joint[joint][1]
+
+    @cached_property
     def _worked(self) -> dict[str, Shape]:
         adds: dict[str, list[Block]] = {m.ref: [] for m in self.members}
         cuts: dict[str, list[Block]] = {m.ref: [] for m in self.members}
         for joint in self.joints:
-            for ref, blocks in joint.adds(self).items():
+            added, cut = self._by_joint[joint]
+            for ref, blocks in added.items():
                 adds[ref] += blocks
-            for ref, blocks in joint.cuts(self).items():
+            for ref, blocks in cut.items():
                 cuts[ref] += blocks
         return {
             m.ref: Shape(

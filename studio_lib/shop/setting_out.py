@@ -113,7 +113,7 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
         if ref not in (joint.first, joint.second):
             continue
         other = piece.member(joint.second if ref == joint.first else joint.first)
-        for block in joint.cuts(piece).get(ref, ()):
+        for block in piece.cuts_of(joint).get(ref, ()):
             box = block.bounds
             x0, x1 = max(box.lo[0], -start), min(box.hi[0], m.length_mm + end)
             if x1 - x0 < SAME_MM:

@@ -10,9 +10,10 @@ import numpy as np
 
 from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
-from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.apart import steps_apart
 from studio_lib.piece.bulk import bulk
 from studio_lib.piece.model import as_prism
+from studio_lib.piece.uncut import joint_words
 
 # An extrusion runs along z with its profile in x, y; a member runs along x with its
 # profile in y, z. Turning the axes round once keeps the handedness.
@@ -37,8 +38,16 @@ class MemberMesh:
     """float32, N x 3."""
     triangles: np.ndarray
     """uint32, M x 3, outward by the right hand."""
-    pull: tuple[float, float, float]
-    """How far it moves, in piece axes and mm, when the piece is wholly taken apart."""
+    pulls: tuple[tuple[float, float, float], ...]
+    """How far it moves at each step of taking the piece apart, in piece axes and mm."""
+
+    fault: str = ""
+    """Why it is shown without its joints; empty as a rule."""
+
+    @property
+    def pull(self) -> tuple[float, float, float]:
+        """How far it has moved once the piece is wholly taken apart. [mm]"""
+        return tuple(sum(step) for step in zip(*self.pulls))
 
 
 @lru_cache(maxsize=4096)
@@ -60,9 +69,20 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
     return body
 
 
+class CannotMesh(RuntimeError):
+    """The mesh kernel could not make a member; says why in a sentence."""
+
+
 @lru_cache(maxsize=4096)
 def _arrays(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
-    mesh = _solid(shape).to_mesh()
+    try:
+        solid = _solid(shape)
+        sound = solid.status() == manifold3d.Error.NoError and not solid.is_empty()
+    except Exception as error:  # noqa: BLE001 - whatever the kernel says, the rest of the piece is still shown
+        raise CannotMesh(f"the mesh kernel failed ({error}).") from None
+    if not sound:
+        raise CannotMesh("its joints leave no sound piece of timber.")
+    mesh = solid.to_mesh()
     vertices = np.ascontiguousarray(mesh.vert_properties[:, :3], dtype=np.float32)
     return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32)
 
@@ -91,19 +111,27 @@ def overlap_mm3(piece: Piece, a: str, b: str) -> float:
 
 def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     """Every member of the piece as triangles, in the order of the piece, then the parts that are seen."""
-    pulls = taken_apart(piece)
+    steps = steps_apart(piece)
+    pulls = {m.ref: tuple(step[m.ref] for step in steps) for m in piece.members}
     out = []
     for m in piece.members:
-        shape = piece.shape(m.ref)
-        vertices, triangles = _arrays(shape)
+        shape, fault = piece.shape(m.ref), ""
+        try:
+            vertices, triangles = _arrays(shape)
+        except CannotMesh as error:
+            joints = "; ".join(dict.fromkeys(joint_words(j) for j in piece.joints if m.ref in (j.first, j.second)))
+            fault = f"{m.name} ({m.ref}, {m.length_mm:.0f} x {m.width_mm:.0f} x {m.thickness_mm:.0f} mm) is shown plain: {error} Its joints: {joints}."
+            shape = replace(shape, adds=(), cuts=(), within=(), shaped=())
+            vertices, triangles = _arrays(shape)
         out.append(
             MemberMesh(
                 m.ref, m.name, m.role, m.timber,
                 (m.length_mm, m.width_mm, m.thickness_mm),
-                shape, m.placement, vertices, triangles, pulls[m.ref],
+                shape, m.placement, vertices, triangles, pulls[m.ref], fault,
             )
         )
-    for number, (joint, part) in enumerate(((j, p) for j in piece.joints for p in j.parts(piece) if p.seen), 1):
+    seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.parts(piece) if p.seen)
+    for number, (joint, part) in enumerate(seen, 1):
         prism = as_prism(part.block)
         local = replace(prism, at=_HERE)
         vertices, triangles = _block_arrays(local)

@@ -26,8 +26,9 @@ def told(page):
 def test_holds_every_stage_and_option(scene, table_scene, looks):
     page = client_page("Terrace", "<p>Hello</p>", [("Both", scene), ("Table", table_scene)], looks, *WORDS)
     data = told(page)
-    assert [s["name"] for s in data["stages"]] == ["new", "after 1 year", "after 3 years", "after 10 years"]
-    assert data["stages"][3]["says"] == [looks[10]["European oak"].says]
+    stages = data["ways"][0]["stages"]
+    assert [s["name"] for s in stages] == ["new", "after 1 year", "after 3 years", "after 10 years"]
+    assert stages[3]["says"] == [looks[10]["European oak"].says]
     assert len(data["options"]) == 2
     assert "<figcaption>Table</figcaption>" in page and "<p>920 wide</p>" in page
 

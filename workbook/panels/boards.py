@@ -8,12 +8,14 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.drawings.boards import boards_svg
+from studio_lib.look.scenes import appearances, ground, scene
 from studio_lib.papers.write import glued_words, layout_words
 from studio_lib.stock import lay_out
 from studio_lib.stock.reading import read_faults
 from studio_lib.units import mm, size
-from workbook import parts, show
+from workbook import parts, pointing, show
 from workbook.desk import Desk
+from workbook.view3d import View3D
 
 SEARCH_S = 20.0
 """Clock at which a search gives up; its effort is counted, so it mostly ends before."""
@@ -28,8 +30,16 @@ def panel(desk: Desk) -> w.Widget:
         parts.number(desk, "boards.docking_mm", "Over length", "mm", "docked when the piece is true"),
         parts.number(desk, "boards.end_trim_mm", "Off each end of a board", "mm"),
     ])
+    view = View3D(height_px=300, show={"ground": ground(desk.derived)})
+
+    def draw():
+        if desk.derived.made:
+            view.show_scene(scene(desk.derived), appearances(desk.derived))
+
+    parts.watched(desk, ["commission"], draw)
     return w.VBox([
-        parts.live(desk, lambda: cutting_table(desk)),
+        view,
+        pointing.live(desk, lambda: cutting_table(desk), view),
         parts.heading("How the pieces lie"),
         search(desk),
         parts.live(desk, lambda: laid_out(desk)),
@@ -52,7 +62,8 @@ def cutting_table(desk: Desk) -> str:
         for r in desk.derived.cutting_list
     ]
     head = ("Ref", "Name", "No. off", "Length overall", "Between shoulders", "Width", "Thickness", "Sawn size", "Ends", "Must be")
-    return "<h3>Cutting list, mm</h3>" + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7))
+    refs = [[f"{r.piece}/{ref}" for ref in r.refs] for r in desk.derived.cutting_list]
+    return "<h3>Cutting list, mm</h3>" + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=refs)
 
 
 def offered(desk: Desk) -> w.Widget:

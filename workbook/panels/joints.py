@@ -6,8 +6,10 @@ from html import escape
 
 import ipywidgets as w
 
-from workbook import parts, show
+from studio_lib.look.scenes import appearances, ground
+from workbook import parts, pointing, show
 from workbook.desk import Desk
+from workbook.view3d import View3D
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -29,16 +31,31 @@ def families(desk: Desk, index: int) -> dict[str, list]:
 
 
 def one_piece(desk: Desk, index: int) -> w.Widget:
-    def build():
-        return [one_family(desk, index, family, joints) for family, joints in families(desk, index).items()]
+    view = View3D(height_px=340, show={"ground": ground(desk.derived)})
 
+    def draw():
+        if index < len(desk.derived.made):
+            from studio_lib.solids import meshes
+
+            piece = desk.derived.made[index].piece
+            view.show_piece(meshes(piece), appearances(desk.derived), piece.name)
+
+    def build():
+        return [one_family(desk, index, family, joints, view) for family, joints in families(desk, index).items()]
+
+    parts.watched(desk, ["commission"], draw)
+    apart = w.FloatSlider(min=0, max=1, step=0.01, description="Taken apart", readout=False,
+                          style={"description_width": "110px"}, layout=w.Layout(width="420px"))
+    w.jslink((apart, "value"), (view, "apart"))
+    hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here.</div>'))
     return w.VBox([
+        view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         parts.rebuilt(desk, build, lambda c: tuple(families(desk, index))),
-        parts.live(desk, lambda: every_joint(desk, index)),
+        pointing.live(desk, lambda: every_joint(desk, index), view),
     ])
 
 
-def one_family(desk: Desk, index: int, family: str, joints) -> w.Widget:
+def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.Widget:
     """The figures of one family of joints, and how they stand."""
     boxes = []
     for name, label in joints[0].changeable.items():
@@ -56,8 +73,8 @@ def one_family(desk: Desk, index: int, family: str, joints) -> w.Widget:
             parts.button(desk, "By rule", lambda path=path: desk.change(path, None), "Take your own figure away"),
         ]))
     return w.HBox([
-        w.VBox([parts.live(desk, lambda: title(desk, index, family)), *boxes], layout=w.Layout(width="480px")),
-        parts.live(desk, lambda: standing(desk, index, family)),
+        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), *boxes], layout=w.Layout(width="480px")),
+        pointing.live(desk, lambda: standing(desk, index, family), view),
     ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
 
 
@@ -65,9 +82,11 @@ def title(desk: Desk, index: int, family: str) -> str:
     joints = families(desk, index).get(family, [])
     if not joints:
         return ""
-    figures = joints[0].setting_out(desk.derived.made[index].piece)
+    piece = desk.derived.made[index].piece
+    figures = joints[0].setting_out(piece)
+    touched = show.refs_of(dict.fromkeys(f"{piece.name}/{ref}" for j in joints for ref in (j.first, j.second)))
     said = "; ".join(f"{k} {v}" for k, v in figures.items())
-    return f"<h3>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
+    return f"<h3{touched}>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
 
 
 def standing(desk: Desk, index: int, family: str) -> str:

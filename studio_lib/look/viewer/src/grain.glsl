@@ -48,6 +48,7 @@ const float MEAN_LATE = 0.38;
 // p, normal: in member axes (mm, x along the grain). size: length, width, thickness.
 vec3 timber(vec3 p, vec3 normal, vec3 size, float seed, vec3 base, vec3 late,
             float ring_mm, float grey) {
+  if (ring_mm <= 0.0) return base;  // metal, rubber: no timber
   uint key = uint(seed) * 747796405u + 2891336453u;
 
   // Where the heart of the log lies: beyond one wide face, most boards near flat sawn.

@@ -1,7 +1,7 @@
 // What the piece stands on, and the person beside it: plain, pale, never the subject.
 import {
-  Mesh, MeshBasicMaterial, MeshStandardMaterial, PlaneGeometry, Shape, ShapeGeometry,
-  SplineCurve, Vector2,
+  BufferGeometry, CircleGeometry, Float32BufferAttribute, Group, LineBasicMaterial, LineSegments, Mesh, MeshBasicMaterial,
+  MeshStandardMaterial, PlaneGeometry, Shape, ShapeGeometry, SplineCurve, Vector2,
 } from "three";
 import paving from "./paving.glsl";
 
@@ -52,7 +52,8 @@ const HALF = [
 /** A standing person, 1.70 m, flat. */
 export function makePerson() {
   const outline = (sign) => HALF.map(([x, y]) => new Vector2(sign * x, y));
-  const smooth = (points) => new SplineCurve(points).getPoints(160);
+  // The curve swings past its points a little; soles stand on the floor.
+  const smooth = (points) => new SplineCurve(points).getPoints(160).map(({ x, y }) => new Vector2(x, Math.min(Math.max(y, 0), PERSON_M)));
   const half = smooth(outline(1));
   const shape = new Shape([...half, ...smooth(outline(-1)).reverse()]);
   const person = new Mesh(
@@ -61,4 +62,67 @@ export function makePerson() {
   );
   person.height = PERSON_M;
   return person;
+}
+
+// An inside door in common sizes, m: leaf, frame round it, handle above the floor. From memory.
+export const DOOR = { wide: 0.83, high: 2.03, frame: 0.07, handle: 1.0 };
+const WALL = { high: 2.5, beyond: 1.9, skirting: 0.09 };
+
+/** A wall with a door in it, seen from the front only, fading out to its sides; place it with `stand`. */
+export function makeWall() {
+  const group = new Group();
+  const material = new MeshStandardMaterial({ color: 0xe9e7e1, roughness: 1, transparent: true });
+  const own = { uHalf: { value: 2 } };
+  material.onBeforeCompile = (shader) => {
+    Object.assign(shader.uniforms, own);
+    shader.vertexShader = shader.vertexShader
+      .replace("#include <common>", "#include <common>\nvarying vec2 vWall;")
+      .replace("#include <begin_vertex>", "#include <begin_vertex>\nvWall = (mat3(modelMatrix) * position).xy;");
+    shader.fragmentShader = shader.fragmentShader
+      .replace("#include <common>", "#include <common>\nvarying vec2 vWall; uniform float uHalf;")
+      .replace(
+        "#include <color_fragment>",
+        "diffuseColor.a *= 0.9 * (1.0 - smoothstep(0.55 * uHalf, uHalf, abs(vWall.x))) * (1.0 - smoothstep(0.85, 1.25, vWall.y));",
+      );
+  };
+  const wall = new Mesh(new PlaneGeometry(1, WALL.high), material);
+  wall.position.y = WALL.high / 2;
+  wall.receiveShadow = true;
+  const plain = (w, h, colour, x, y, z) => {
+    const m = new Mesh(new PlaneGeometry(w, h), new MeshStandardMaterial({ color: colour, roughness: 0.9 }));
+    m.position.set(x, y, z);
+    m.receiveShadow = true;
+    return m;
+  };
+  const door = new Group();
+  const { wide, high, frame } = DOOR;
+  door.add(
+    plain(wide + 2 * frame, high + frame, 0xf3f2ee, 0, (high + frame) / 2, 0.004),
+    plain(wide, high - 0.005, 0xdedbd2, 0, high / 2, 0.008),
+  );
+  const knob = new Mesh(new CircleGeometry(0.028, 20), new MeshBasicMaterial({ color: 0x7c7f80 }));
+  knob.position.set(wide / 2 - 0.07, DOOR.handle, 0.012);
+  const [x, o] = [wide / 2, wide / 2 + frame];
+  const lines = new BufferGeometry();
+  const run = (...p) => p.slice(1).flatMap((to, k) => [...p[k], 0.012, ...to, 0.012]);
+  lines.setAttribute("position", new Float32BufferAttribute([
+    ...run([-x, 0], [-x, high], [x, high], [x, 0]), ...run([-o, 0], [-o, high + frame], [o, high + frame], [o, 0]),
+  ], 3));
+  door.add(knob, new LineSegments(lines, new LineBasicMaterial({ color: 0x8f9498 })));
+  group.add(wall, door);
+  group.stand = (box, floor) => {
+    const half = (box.max.x - box.min.x) / 2 + WALL.beyond;
+    own.uHalf.value = half;
+    wall.scale.x = 2 * half;
+    group.position.set((box.min.x + box.max.x) / 2, floor, box.min.z - 0.55);
+    // Behind a low piece; beside a tall one, so that the whole door is seen.
+    door.position.x = half - WALL.beyond + (box.max.y - floor < 1.2 ? -0.4 : wide / 2 + frame + 0.12);
+  };
+  group.door = door;
+  // The door must not shine through a wall seen from behind.
+  group.seenFrom = (camera) => {
+    group.visible = group.wanted && camera.position.z > group.position.z + 0.05;
+  };
+  group.traverse((o) => { o.renderOrder = -1; });
+  return group;
 }

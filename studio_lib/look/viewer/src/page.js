@@ -1,4 +1,5 @@
-// The client page: one view an option, one slider for age, one for taking apart.
+// The client page: one view an option; sliders for age and for taking apart.
+import { canPlace, placeInRoom } from "./room.js";
 import { canDraw, View } from "./view.js";
 
 const bytesOf = (text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
@@ -12,20 +13,22 @@ function start() {
     return;
   }
   document.body.classList.add("live");
+  const files = told.options.map((o) => bytesOf(o.scene));
   const views = options.map((option, k) => {
     const view = new View(option.querySelector(".stage"), {
       describe: told.options[k].describe,
       onSelect: (member) => view.setLit(member ? [`${member.piece}/${member.ref}`] : []),
     });
     view.setShow({ dimensions: false, person: false, ground: told.ground });
-    view.setScene(bytesOf(told.options[k].scene));
+    view.setScene(files[k]);
     return view;
   });
   const each = (act) => views.forEach(act);
 
   const age = one("#age");
+  const way = one("#way");
   const setAge = () => {
-    const stage = told.stages[Number(age.value)];
+    const stage = told.ways[way ? Number(way.value) : 0].stages[Number(age.value)];
     each((view) => view.setLook(stage.look));
     one("#age-name").textContent = stage.name;
     age.setAttribute("aria-valuetext", stage.name);
@@ -36,14 +39,45 @@ function start() {
     }));
   };
   age.addEventListener("input", setAge);
+  way?.addEventListener("change", setAge);
   setAge();
 
   one("#apart").addEventListener("input", (e) => each((view) => view.setApart(e.target.value / 100)));
-  for (const name of ["dimensions", "person"]) {
-    one(`#${name}`).addEventListener("change", (e) => each((view) => view.setShow({ [name]: e.target.checked })));
-  }
+  one("#dimensions").addEventListener("change", (e) => each((view) => view.setShow({ dimensions: e.target.checked })));
+  one("#person").addEventListener("change", (e) => each((view) => view.setShow({ person: e.target.checked, door: e.target.checked })));
   one("#home").addEventListener("click", () => each((view) => view.home()));
+  document.querySelectorAll(".save").forEach((button, k) => {
+    button.addEventListener("click", () => {
+      const link = document.createElement("a");
+      link.href = URL.createObjectURL(new Blob([files[k]], { type: "model/gltf-binary" }));
+      link.download = button.dataset.file;
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+    });
+  });
+  room(views);
   window.studioViews = views;
+}
+
+async function room(views) {
+  if (!(await canPlace())) return;
+  document.querySelectorAll(".place").forEach((button, k) => {
+    const said = button.parentElement.querySelector(".place-said");
+    const overlay = one("#overlay");
+    let session = null;
+    one("#overlay button").addEventListener("click", () => session?.end());
+    button.hidden = false;
+    button.addEventListener("click", async () => {
+      said.textContent = "";
+      overlay.hidden = false;
+      try {
+        session = await placeInRoom(views[k], overlay, () => { overlay.hidden = true; session = null; });
+      } catch (error) {
+        overlay.hidden = true;
+        said.textContent = `The camera could not be opened for this (${error.message}).`;
+      }
+    });
+  });
 }
 
 start();

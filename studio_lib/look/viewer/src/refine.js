@@ -42,7 +42,7 @@ export class Refiner {
       transparent: true,
     });
     this.shower = quad(SHOW, { blending: NoBlending });
-    this.one = new WebGLRenderTarget(1, 1, { type: HalfFloatType, samples: 4 });
+    this.one = new WebGLRenderTarget(1, 1, { type: HalfFloatType, samples: 4, stencilBuffer: true });
     this.sum = new WebGLRenderTarget(1, 1, { type: HalfFloatType, depthBuffer: false });
     this.taken = 0;
   }

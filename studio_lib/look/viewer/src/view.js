@@ -6,11 +6,13 @@ import {
 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { readScene } from "./glb.js";
-import { BACKDROP, makeGround, makePerson } from "./ground.js";
+import { BACKDROP, makeGround, makePerson, makeWall } from "./ground.js";
 import { Daylight } from "./lights.js";
+import { Measure } from "./measure.js";
 import { Refiner } from "./refine.js";
+import { Section } from "./section.js";
 import { makeSizes, sizeNumbers } from "./sizes.js";
-import { ACCENT, Timber } from "./timber.js";
+import { ACCENT, cutLine, cutMesh, Timber } from "./timber.js";
 
 const VIEW_DEG = 28;
 const FRONT_RIGHT_ABOVE = new Vector3(0.62, 0.5, 1).normalize();
@@ -23,12 +25,15 @@ const FEWEST_SAMPLES = 12;
 const REFINE_WITHIN_MS = 2500;
 const PICTURE_WITHIN_MS = 4000;
 const SLOW_FRAME_MS = 45;
-// Taken apart in turn: what lies on top lifts first, then fronts and backs, then ends.
-const TURNS = [[0.5, 1], [0.25, 0.75], [0, 0.5]];
-
-const eased = (t, [from, to]) => {
-  const s = Math.min(Math.max((t - from) / (to - from), 0), 1);
-  return s * s * (3 - 2 * s);
+// Taken apart one step after the other, each along the way its joints enter.
+const drawn = (pulls, share) => {
+  const out = [0, 0, 0];
+  pulls.forEach((pull, k) => {
+    const s = Math.min(Math.max(share * pulls.length - k, 0), 1);
+    const eased = s * s * (3 - 2 * s);
+    for (let i = 0; i < 3; i += 1) out[i] += 0.001 * pull[i] * eased;
+  });
+  return out;
 };
 
 function element(tag, style, parent) {
@@ -55,12 +60,13 @@ export const canDraw = () => {
 };
 
 export class View {
-  constructor(holder, { onSelect = () => {}, describe = "The piece in three dimensions." } = {}) {
+  constructor(holder, { onSelect = () => {}, onHover = () => {}, onMeasured = () => {}, onRest = () => {}, describe = "The piece in three dimensions." } = {}) {
     this.holder = holder;
-    this.onSelect = onSelect;
+    Object.assign(this, { onSelect, onHover, onRest });
     Object.assign(holder.style, { position: "relative", overflow: "hidden" });
-    this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false });
+    this.renderer = new WebGLRenderer({ antialias: true, preserveDrawingBuffer: false, stencil: true });
     this.renderer.toneMapping = NoToneMapping;
+    this.renderer.localClippingEnabled = true;
     this.renderer.shadowMap.enabled = true;
     this.renderer.shadowMap.type = PCFShadowMap;
     this.renderer.shadowMap.autoUpdate = false;
@@ -83,18 +89,22 @@ export class View {
     this.lights = new Daylight();
     this.ground = makeGround();
     this.person = makePerson();
+    this.wall = makeWall();
+    this.wall.wanted = false;
     this.sizes = new Group();
-    this.scene.add(this.world, this.lights, this.ground, this.person, this.sizes);
+    this.section = new Section();
+    this.measuring = false;
+    this.ruler = new Measure(holder, onMeasured);
+    this.scene.add(this.world, this.lights, this.ground, this.wall, this.person, this.sizes, this.section.lines, this.ruler);
     this.camera = new PerspectiveCamera(VIEW_DEG, 1, 0.05, 60);
     this.camera.position.copy(FRONT_RIGHT_ABOVE).multiplyScalar(5);
-    this.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
-    this.litEdge = new LineBasicMaterial({ color: ACCENT });
 
     this.members = [];
+    this.materials = [];
     this.look = {};
     this.apart = 0;
     this.lit = new Set();
-    this.shown = { person: false, dimensions: false, edges: true, ground: "paving" };
+    this.shown = { person: false, door: false, dimensions: false, edges: true, ground: "paving", cut: null };
     this.box = new Box3(new Vector3(-1, 0, -1), new Vector3(1, 1, 1));
     this.untouched = true;
     this.ratio = Math.min(window.devicePixelRatio || 1, 2);
@@ -117,7 +127,9 @@ export class View {
   }
 
   setApart(share) {
+    if (share === this.apart) return;
     this.apart = share;
+    this.ruler.clear();
     this.place();
     this.change({ shadows: true, refit: true });
   }
@@ -130,7 +142,35 @@ export class View {
 
   setShow(show) {
     this.shown = { ...this.shown, ...show };
-    this.change({ refit: "person" in show || "dimensions" in show });
+    this.change({ shadows: "cut" in show, refit: "person" in show || "door" in show || "dimensions" in show });
+  }
+
+  /** While on, clicks pick the two points of a distance instead of members. */
+  setMeasuring(on) {
+    this.measuring = Boolean(on);
+    if (!on) this.ruler.clear();
+    this.ruler.near = null;
+    this.canvas.style.cursor = on ? "crosshair" : "grab";
+    this.change();
+  }
+
+  /** Where the eye stands and what it looks at, in metres. */
+  get eye() {
+    const three = (v) => v.toArray().map((c) => Math.round(c * 10000) / 10000);
+    return { from: three(this.camera.position), at: three(this.controls.target) };
+  }
+
+  setEye({ from, at }) {
+    if (!from?.length || !at?.length) return this.home();
+    this.untouched = false;
+    this.refit = false;
+    this.fitting = true;
+    this.controls.maxDistance = Math.max(this.controls.maxDistance, 100);
+    this.camera.position.fromArray(from);
+    this.controls.target.fromArray(at);
+    this.controls.update();
+    this.fitting = false;
+    return this.change();
   }
 
   setCorner(text) {
@@ -158,10 +198,15 @@ export class View {
     this.resized.disconnect();
     this.controls.dispose();
     this.clear();
+    for (const material of this.materials) material.dispose();
     this.refiner?.dispose();
     this.lights.dispose();
-    this.edge.dispose();
-    this.litEdge.dispose();
+    this.section.dispose();
+    this.ruler.dispose();
+    this.wall.traverse((o) => {
+      o.geometry?.dispose();
+      o.material?.dispose();
+    });
     for (const m of [this.ground, this.person]) {
       m.geometry.dispose();
       m.material.dispose();
@@ -174,7 +219,10 @@ export class View {
   // From bytes to meshes.
 
   clear() {
-    for (const { mesh } of this.members) mesh.material.dispose();
+    for (const { edge, litEdge } of this.world.children) {
+      edge.dispose();
+      litEdge.dispose();
+    }
     for (const { solid, edges } of this.shapes ?? []) {
       solid.dispose();
       edges.dispose();
@@ -195,18 +243,24 @@ export class View {
 
   load(bytes) {
     this.clear();
+    this.ruler.clear();
     const { shapes, pieces } = readScene(bytes);
     this.shapes = shapes;
     this.several = pieces.length > 1;
     for (const piece of pieces) {
       const group = new Group();
       group.position.fromArray(piece.at);
+      group.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
+      // Seen through what stands before it, so that a hidden member is found too.
+      group.litEdge = new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true, opacity: 0.8 });
       for (const member of piece.members) {
         const { solid, edges } = shapes[member.shape];
-        const mesh = new Mesh(solid, new Timber(member));
+        const material = (this.materials[this.members.length] ??= new Timber());
+        material.dress(member, solid.boundingBox);
+        const mesh = new Mesh(solid, material);
         mesh.castShadow = mesh.receiveShadow = true;
         mesh.quaternion.copy(new Quaternion(...member.turn));
-        mesh.add(new LineSegments(edges, this.edge));
+        mesh.add(new LineSegments(edges, group.edge));
         if (this.look[member.timber]) mesh.material.wear(this.look[member.timber]);
         group.add(mesh);
         this.members.push({ mesh, member, group });
@@ -224,9 +278,8 @@ export class View {
 
   place(share = this.apart) {
     for (const { mesh, member } of this.members) {
-      mesh.position.fromArray(
-        member.at.map((v, i) => v + 0.001 * member.pull_mm[i] * eased(share, TURNS[i])),
-      );
+      const moved = drawn(member.pulls_mm, share);
+      mesh.position.fromArray(member.at.map((v, i) => v + moved[i]));
     }
     this.world.updateMatrixWorld(true);
     this.box = this.measure();
@@ -242,10 +295,10 @@ export class View {
   }
 
   highlight() {
-    for (const { mesh, member } of this.members) {
+    for (const { mesh, member, group } of this.members) {
       const lit = this.isLit(member);
       mesh.material.own.uLit.value = lit ? 1 : 0;
-      mesh.children[0].material = lit ? this.litEdge : this.edge;
+      mesh.children[0].material = lit ? group.litEdge : group.edge;
     }
   }
 
@@ -271,12 +324,14 @@ export class View {
     }
     if (this.refit) this.fit();
     this.refit = false;
-    const { person, dimensions, edges, ground } = this.shown;
+    const { person, door, dimensions, edges, ground } = this.shown;
     this.person.visible = Boolean(person);
+    this.wall.wanted = Boolean(door);
+    this.cut();
     this.sizes.visible = Boolean(dimensions) && this.apart < 0.001;
     this.ground.visible = Boolean(ground);
     this.ground.own.uSlabs.value = ground === "floor" ? 0 : 1;
-    for (const { mesh } of this.members) mesh.children[0].visible = edges || mesh.children[0].material === this.litEdge;
+    for (const { mesh, group } of this.members) mesh.children[0].visible = edges || mesh.children[0].material === group.litEdge;
     const ball = this.box.getBoundingSphere(new Sphere());
     this.lights.cover(ball.center, ball.radius * 1.5);
     const reach = Math.max(3.2 * ball.radius, 2);
@@ -285,17 +340,33 @@ export class View {
     this.ground.own.uReach.value = reach;
     this.ground.own.uMiddle.value.set(ball.center.x, ball.center.z);
     this.person.position.copy(this.standing());
+    this.wall.stand(this.box, this.ground.position.y);
     this.aside();
+  }
+
+  cut() {
+    const { section } = this;
+    const was = section.on;
+    section.set(this.shown.cut, this.world.children);
+    if (!section.on && !was) return;
+    for (const { mesh, group } of this.members) cutMesh(mesh, section.planeOf(group));
+    for (const group of this.world.children) {
+      cutLine(group.edge, section.planeOf(group));
+      group.litEdge.clippingPlanes = section.on ? [section.planeOf(group)] : null;
+    }
+    if (section.on) section.outline(this.members);
   }
 
   aside() {
     this.person.rotation.y = Math.atan2(
       this.camera.position.x - this.person.position.x, this.camera.position.z - this.person.position.z,
     );
+    this.wall.seenFrom(this.camera);
+    this.camera.updateMatrixWorld();
+    this.ruler.lay(this.camera, { width: this.holder.clientWidth, height: this.holder.clientHeight });
     if (!this.sizes.visible) return;
     const { clientWidth: width, clientHeight: height } = this.holder;
     const share = (NUMBER_PX / (height || 1)) * 2 * Math.tan((VIEW_DEG * Math.PI) / 360);
-    this.camera.updateMatrixWorld();
     sizeNumbers(this.sizes.children, this.camera, { width, height }, NUMBER_PX, share);
   }
 
@@ -341,6 +412,7 @@ export class View {
     this.last = 0;
     this.size(this.ratio);
     this.settle();
+    this.onRest(this.untouched ? null : this.eye);
     this.shadowsStale = true;
     const start = performance.now();
     this.quick();
@@ -410,6 +482,10 @@ export class View {
       const at = this.standing();
       boxes.push(new Box3(new Vector3(at.x - 0.26, at.y, at.z), new Vector3(at.x + 0.26, at.y + this.person.height, at.z)));
     }
+    if (this.shown.door) {
+      this.wall.stand(this.box, this.ground.position.y);
+      boxes.push(new Box3().setFromObject(this.wall.door));
+    }
     if (!boxes.length) boxes.push(this.box);
     const { camera } = this;
     camera.position.copy(FRONT_RIGHT_ABOVE);
@@ -476,6 +552,11 @@ export class View {
     });
     canvas.addEventListener("pointermove", (e) => down || this.hover(e));
     canvas.addEventListener("pointerleave", () => this.hover(null));
+    canvas.addEventListener("keyup", (e) => {
+      if (e.key !== "Escape") return;
+      this.ruler.clear();
+      this.change();
+    });
     canvas.addEventListener("webglcontextlost", (e) => e.preventDefault());
     canvas.addEventListener("webglcontextrestored", () => this.change({ shadows: true }));
     this.resized = new ResizeObserver(() => this.change({ refit: true }));
@@ -511,8 +592,17 @@ export class View {
     const point = new Vector2(((e.clientX - at.left) / at.width) * 2 - 1, 1 - ((e.clientY - at.top) / at.height) * 2);
     const ray = new Raycaster();
     ray.setFromCamera(point, this.camera);
-    const hit = ray.intersectObjects(this.members.map((m) => m.mesh), false)[0];
-    return hit && this.members.find((m) => m.mesh === hit.object);
+    // The inside is hit through a cut face; the point meant is on that face.
+    const hits = ray.intersectObjects(this.members.flatMap(({ mesh }) => [mesh, ...(this.section.on ? mesh.children.slice(1) : [])]), false);
+    for (const { object, point: at } of hits) {
+      const found = this.members.find(({ mesh }) => mesh === object || mesh === object.parent);
+      const plane = this.section.planeOf(found.group);
+      if (plane && plane.distanceToPoint(at) < -1e-6) continue;
+      if (object === found.mesh) return { ...found, point: at };
+      const face = ray.ray.intersectPlane(plane, new Vector3());
+      if (face) return { ...found, point: face };
+    }
+    return null;
   }
 
   hover(e) {
@@ -521,7 +611,16 @@ export class View {
       this.looking = 0;
       if (this.gone) return;
       const found = this.pointer && this.find(this.pointer);
-      this.canvas.style.cursor = found ? "pointer" : "grab";
+      this.canvas.style.cursor = this.measuring ? "crosshair" : found ? "pointer" : "grab";
+      if (found?.member !== this.under) {
+        this.under = found?.member;
+        this.onHover(found ? found.member : null);
+      }
+      if (this.measuring) {
+        const near = found ? this.ruler.snapped(found, this.camera, this.canvas.getBoundingClientRect()) : null;
+        this.ruler.near = near;
+        this.aside();
+      }
       this.label.style.display = found ? "block" : "none";
       if (!found) return;
       const { name, ref, piece, size_mm } = found.member;
@@ -536,6 +635,12 @@ export class View {
 
   click(e) {
     const found = this.find(e);
+    if (this.measuring) {
+      if (found) this.ruler.pick(this.ruler.snapped(found, this.camera, this.canvas.getBoundingClientRect()));
+      this.ruler.near = null;
+      this.change();
+      return;
+    }
     this.onSelect(found ? found.member : null);
     if (e.pointerType === "touch") this.hover(e);
   }

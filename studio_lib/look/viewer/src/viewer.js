@@ -26,6 +26,9 @@ function stillPicture(model, el) {
   model.on("change:fallback", show);
   el.replaceChildren(note, image);
   show();
+  // The kernel draws a still picture only where one is needed.
+  model.set("wants_still", true);
+  model.save_changes();
   return () => {
     model.off("change:fallback", show);
     if (address) URL.revokeObjectURL(address);
@@ -41,9 +44,31 @@ function render({ model, el }) {
     onSelect(member) {
       model.set("selected", member ? member.ref : "");
       model.set("selected_piece", member ? member.piece : "");
+      point(member);
+      model.save_changes();
+    },
+    onHover(member) {
+      point(member);
+      model.save_changes();
+    },
+    onMeasured(found) {
+      model.set("measured", found ?? {});
+      model.save_changes();
+    },
+    onRest(eye) {
+      eyeTold = JSON.stringify(eye ?? {});
+      if (eyeTold === JSON.stringify(model.get("eye"))) return;
+      model.set("eye", eye ?? {});
       model.save_changes();
     },
   });
+  let eyeTold = "{}";
+  // What the tables beside the view mark: the member under the pointer, else the one clicked.
+  function point(member) {
+    const { ref, piece } = member ?? { ref: model.get("selected"), piece: model.get("selected_piece") };
+    const keys = ref ? [piece ? `${piece}/${ref}` : ref] : [];
+    if (JSON.stringify(keys) !== JSON.stringify(model.get("pointed"))) model.set("pointed", keys);
+  }
   const lit = () => {
     const [selected, piece] = [model.get("selected"), model.get("selected_piece")];
     view.setLit(selected ? [...model.get("lit"), piece ? `${piece}/${selected}` : selected] : model.get("lit"));
@@ -59,6 +84,13 @@ function render({ model, el }) {
     selected: lit,
     selected_piece: lit,
     show: () => view.setShow(model.get("show")),
+    measuring: () => view.setMeasuring(model.get("measuring")),
+    eye: () => {
+      const eye = model.get("eye");
+      if (JSON.stringify(eye) === eyeTold) return;
+      if (eye?.from) view.setEye(eye);
+      else view.home();
+    },
     years: () => view.setCorner(yearsText(model.get("years"))),
     height_px: () => {
       holder.style.height = `${model.get("height_px")}px`;
