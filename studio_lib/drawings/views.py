@@ -61,6 +61,8 @@ class View:
     visible: tuple[Segment, ...]
     hidden: tuple[Segment, ...]
     cuts: tuple[Cut, ...] = ()
+    seen: tuple[tuple[str, tuple[float, float, float]], ...] = ()
+    """For each member that shows: x and y on its longest visible line, and that line's length."""
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
@@ -179,13 +181,20 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
     """
     frame = np.column_stack([right, np.cross(towards, right), towards])
     seen = [_Seen(b, frame) for b in things]
-    shown, behind = [], []
-    for body in seen:
+    shown, behind, longest = [], [], {}
+    for thing, body in zip(things, seen):
+        began = len(shown)
         if not len(body.p0):
             continue
         others = [o for o in seen if len(o.front) and (o.low[:2] <= body.high[:2] + 1e-6).all()
                   and (o.high[:2] >= body.low[:2] - 1e-6).all() and o.high[2] > body.low[2] + BEHIND_MM]
-        spans = _covered(body, others)
+        spans = _covered(body, [o for o in others if not o.part])
+        if body.part:  # mostly inside timber: what that hides need not be held against a hundred other parts
+            body.leave_off([k for k, row in spans.items() if row == [(0.0, 1.0)]])
+            spans = _covered(body, others)
+        elif any(o.part for o in others):
+            both = _covered(body, [o for o in others if o.part])
+            spans = {k: _overlaid(spans.get(k, []) + both.get(k, [])) for k in spans.keys() | both.keys()}
         for k, (p, q) in enumerate(zip(body.p0[:, :2].tolist(), body.p1[:, :2].tolist())):
             last = 0.0
             for a, b in spans.get(k, ()):
@@ -196,8 +205,13 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
                 last = max(last, b)
             if last < 1.0:
                 shown.append(_between(p, q, last, 1.0))
+        for x0, y0, x1, y1 in shown[began:] if not body.part else ():
+            long = math.hypot(x1 - x0, y1 - y0)
+            if long > longest.get(thing.ref, (0.0, 0.0, 0.0))[2]:
+                longest[thing.ref] = (x0 + 0.45 * (x1 - x0), y0 + 0.45 * (y1 - y0), long)
     visible = _tidy(shown)
-    return View(name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else ())
+    return View(name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else (),
+                seen=tuple(longest.items()))
 
 
 def _between(p, q, a: float, b: float) -> Segment:
@@ -224,10 +238,16 @@ class _Seen:
         self.low, self.high = points.min(0), points.max(0)
         self.front_low, self.front_high = self.front.min(1, initial=np.inf), self.front.max(1, initial=-np.inf)
 
+    def leave_off(self, edges: list[int]) -> None:
+        """Forget some edges."""
+        kept = np.ones(len(self.p0), bool)
+        kept[edges] = False
+        self.p0, self.p1 = self.p0[kept], self.p1[kept]
+
 
 def _covered(body: _Seen, others: list[_Seen]) -> dict[int, list[tuple[float, float]]]:
     """Spans of each edge (by number, 0 to 1) that lie behind a surface, joined and in order."""
-    if not others:
+    if not others or not len(body.p0):
         return {}
     corners = np.concatenate([o.front for o in others])
     normals = np.concatenate([o.normals for o in others])

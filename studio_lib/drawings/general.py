@@ -1,0 +1,366 @@
+"""The general arrangement of a piece: its views with sizes from one datum, sections, and the piece taken apart."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from studio_lib.drawings.paper import (
+    SAME_MM, SCALES, Balloon, Figure, Linear, Running, Sheet, Words, places,
+)
+from studio_lib.drawings.views import VIEWS, View, bodies, lines, section, sharp_edged, view
+from studio_lib.piece import Piece
+from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.model import Box, Member
+from studio_lib.units import mm, size
+
+ROW_LEAST = 4
+"""So many equal members at one pitch are dimensioned as a row."""
+LEANS = 1e-4
+SEEN = {"front": (0, 1, 2, 1), "left": (1, -1, 2, 1), "right": (1, 1, 2, 1), "plan": (0, 1, 1, 1)}
+"""Which of the piece's axes runs right on a view and which up, each with its sign."""
+OVERALL = {"front": (0, 2), "left": (1,), "right": (1,), "plan": ()}
+"""Axes whose overall size a view gives, so that each stands once on the sheet."""
+PATHS_MOST = 40
+
+
+def true_box(piece: Piece, m: Member) -> Box:
+    """The least block square to the piece round a member, without its tenons where it stands square. [mm]"""
+    if m.placement.square:
+        return m.piece_box
+    from studio_lib.drawings.views import member_body
+
+    b = member_body(piece, m)
+    points = b.facets.points @ b.turn.T + b.at
+    return Box(tuple(points.min(0)), tuple(points.max(0)))
+
+
+def runs_along(m: Member) -> int:
+    """The axis of the piece that a member's grain is nearest to."""
+    return max(range(3), key=lambda k: abs(m.placement.along[k]))
+
+
+def stops_of(piece: Piece, axis: int, runs: tuple[int, ...]) -> tuple[list[float], list[tuple[str, int, float, float, float, float]]]:
+    """Edges along an axis of the members whose grain runs along one of ``runs``, and rows of equal ones.
+
+    A row is (role, how many, first edge, last edge, size, gap); of its members only the ends give edges.
+    """
+    groups: dict[tuple, set] = {}
+    for m in sharp_edged(piece).members:
+        if runs_along(m) not in runs:
+            continue
+        box = true_box(piece, m)
+        low, high = round(box.lo[axis], 2), round(box.hi[axis], 2)
+        groups.setdefault((m.role, round(high - low, 1)), set()).add((low, high))
+    stops, rows = [], []
+    for (role, wide), spans in groups.items():
+        spans = sorted(spans)
+        pitch = [b[0] - a[0] for a, b in zip(spans, spans[1:])]
+        if len(spans) >= ROW_LEAST and max(pitch) - min(pitch) < 0.15:
+            first, last = spans[0], spans[-1]
+            rows.append((role, len(spans), first[0], last[1], wide, max(spans[1][0] - first[1], 0.0)))
+            stops += [*first, *last]
+        else:
+            stops += [v for s in spans for v in s]
+    return stops, rows
+
+
+def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int, ...], runs_up: tuple[int, ...]) -> None:
+    """Overall sizes above and to the right; edges from one datum below and to the left, rows of equal members once."""
+    across, ax, up, ay = SEEN[name]
+    x0, y0, x1, y1 = figure.extent
+    sizes = overall_box(piece)
+    for axis, sign, kind, runs, near, far in (
+        (across, ax, "x", runs_across, "above", "below"), (up, ay, "y", runs_up, "right", "left"),
+    ):
+        low, high = sizes.lo[axis], sizes.hi[axis]
+        stops, rows = stops_of(piece, axis, runs)
+        stops = places([low, high, *stops])
+        edge = {"above": y1, "below": y0, "right": x1, "left": x0}
+        row = 0
+        for role, n, a, b, wide, gap in rows:
+            words = f"{n} {plural(role)} {mm(wide)}, {n - 1} gaps {mm(gap)} (= {mm(b - a)})" if gap > SAME_MM else f"{n} {plural(role)} {mm(wide)} (= {mm(b - a)})"
+            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words))
+            row += 1
+        overall = axis in OVERALL[name] and not any(abs(a - low) < SAME_MM and abs(b - high) < SAME_MM for _, _, a, b, _, _ in rows)
+        if overall:
+            figure.dims.append(Linear(kind, near, edge[near], sign * low, sign * high, row))
+        # From the left, from the front, from the floor; the far end is the overall size, printed once on the sheet.
+        inner = [s for s in stops if s < high - SAME_MM]
+        if len(inner) > 1:
+            figure.dims.append(Running(kind, far, edge[far], sign * low, tuple(sign * s for s in inner)))
+
+
+def plural(role: str) -> str:
+    """'slat' -> 'slats', 'shelf' -> 'shelves'."""
+    return role if role.endswith("s") else f"{role[:-1]}ves" if role.endswith("shelf") else f"{role}s"
+
+
+def overall_box(piece: Piece) -> Box:
+    """The block that the members fill. [mm]"""
+    boxes = [true_box(piece, m) for m in sharp_edged(piece).members]
+    return Box(tuple(min(b.lo[k] for b in boxes) for k in range(3)), tuple(max(b.hi[k] for b in boxes) for k in range(3)))
+
+
+def _figure(piece: Piece, name: str, title: str, scale: float) -> Figure:
+    f = Figure(title, scale)
+    f.view(view(piece, name))
+    return f
+
+
+def leaning(piece: Piece) -> list[str]:
+    """Members that stand aslant, with the angles seen from the front and from the side. [words]"""
+    said: dict[str, list[str]] = {}
+    for m in piece.members:
+        x, y, z = (abs(v) for v in m.placement.along)
+        if runs_along(m) == 2 and math.hypot(x, y) > LEANS:
+            splay, rake = math.degrees(math.atan2(x, z)), math.degrees(math.atan2(y, z))
+            lean, sight = math.degrees(math.atan2(math.hypot(x, y), z)), math.degrees(math.atan2(y, x))
+            both = min(splay, rake) > 0.01
+            words = (f"{splay:.2f}° off upright seen from the front, {rake:.2f}° seen from the side" + (
+                f"; {lean:.2f}° in its own plane, which stands {sight:.2f}° from the front's line seen from above" if both else ""))
+            said.setdefault(f"{m.role}: {words}", []).append(m.ref)
+        elif runs_along(m) != 2 and max(sorted((x, y, z))[:2]) > LEANS:
+            tilt = math.degrees(math.atan2(z, math.hypot(x, y)))
+            turned = math.degrees(math.atan2(min(x, y), max(x, y)))
+            words = ", ".join([f"{tilt:.2f}° off level"] * (tilt > 0.01) + [f"{turned:.2f}° off square seen from above"] * (turned > 0.01))
+            said.setdefault(f"{m.role}: {words}", []).append(m.ref)
+    return [f"{', '.join(refs)} {words}." for words, refs in said.items()]
+
+
+def tilted(piece: Piece) -> list[str]:
+    """Members that run level but lie turned about their length, such as boards of a sloping back. [words]"""
+    said: dict[str, list[str]] = {}
+    for m in piece.members:
+        a = m.placement.across
+        if max(sorted(abs(v) for v in m.placement.along)[:2]) <= LEANS and max(sorted(abs(v) for v in a)[:2]) > LEANS:
+            _, small, large = sorted(abs(v) for v in a)
+            lean = math.degrees(math.atan2(small, large))
+            said.setdefault(f"{m.role}: turned {lean:.2f}° about its length", []).append(m.ref)
+    return [f"{', '.join(refs)} {words}." for words, refs in said.items()]
+
+
+def cutting_places(piece: Piece, axis: int) -> float:
+    """Where a plane square to an axis cuts most members, the nearest to the middle of such places. [mm]"""
+    boxes = [true_box(piece, m) for m in sharp_edged(piece).members]
+    edges = places([v for b in boxes for v in (b.lo[axis], b.hi[axis])])
+    low, high = edges[0], edges[-1]
+    middle = (low + high) / 2
+
+    def cut(v):
+        return sum(b.lo[axis] + 0.5 < v < b.hi[axis] - 0.5 for b in boxes)
+
+    between = [(a + b) / 2 for a, b in zip(edges, edges[1:]) if b - a > 2]
+    return max(between, key=lambda v: (cut(v), -abs(v - middle))) if between else middle
+
+
+def sections(piece: Piece) -> list[tuple[str, View, str, float]]:
+    """(letter, view, axis of the front view it is marked on, place): across the length, and level."""
+    out = []
+    box = overall_box(piece)
+    x, z = cutting_places(piece, 0), cutting_places(piece, 2)
+    sides, deep = box.size[0], box.size[2]
+    if sides > 60:
+        out.append(("A", section(piece, VIEWS["left"][0], VIEWS["left"][1], (x, 0.0, 0.0), "A"), "x", x))
+    if deep > 60:
+        out.append(("B", section(piece, VIEWS["plan"][0], VIEWS["plan"][1], (0.0, 0.0, z), "B"), "y", z))
+    return out
+
+
+def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
+    """A section's plane on a view: a chain line, thick at its ends, with arrows' letters."""
+    x0, y0, x1, y1 = f.extent
+    k = f.scale
+    for sign, edge in ((-1, y0 if axis == "x" else x0), (1, y1 if axis == "x" else x1)):
+        a, b = edge + sign * 0.6 * k, edge + sign * 3.6 * k
+        f.strokes.append((((at, a), (at, b)) if axis == "x" else ((a, at), (b, at)), "CUT"))
+        if axis == "x":
+            f.words.append(Words(at, b, letter, 3.0, "start", 0.8, 2.4 if sign < 0 else -0.2, True))
+        else:
+            f.words.append(Words(b, at, letter, 3.0, "middle", sign * 0.4, -1.0, True))
+    f.strokes.append((((at, y0), (at, y1)) if axis == "x" else ((x0, at), (x1, at)), "PLANE"))
+
+
+def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
+    """Front, side and plan in their places, with a pictorial view, at the largest scale the sheet holds.
+
+    Raises ValueError where even 1 : 100 is too large.
+    """
+    first = projection == "first angle"
+    side = "left" if first else "right"
+    marks = [(letter, axis, at) for letter, _, axis, at in sections(piece)]
+    sheet = Sheet(paper, "general arrangement")
+    left, top, wide, high = sheet.room
+    air = 9.0
+    for scale in SCALES:
+        front = _figure(piece, "front", "Front", scale)
+        box = front.extent
+        for letter, axis, at in marks:
+            _plane_mark(front, axis, at, letter)
+        front.box = box
+        dimensioned(piece, "front", front, (2,), (0,))
+        end = _figure(piece, side, f"From the {side}", scale)
+        end.box = end.extent
+        dimensioned(piece, side, end, (2,), (1,))
+        plan = _figure(piece, "plan", "Plan", scale)
+        plan.box = plan.extent
+        dimensioned(piece, "plan", plan, (1,), (0,))
+        around = {id(f): (f.pads, f.extent) for f in (front, end, plan)}
+
+        def out(f):
+            (l, a, r, b), (x0, y0, x1, y1) = around[id(f)]
+            return l, a + 6.5, (x1 - x0) / scale, (y1 - y0) / scale, r, b
+
+        fl, fa, fw, fh, fr, fb = out(front)
+        el, ea, ew, eh, er, eb = out(end)
+        pl, pa, pw, ph, pr, pb = out(plan)
+        over, under = max(fa, ea), max(fb, eb)
+        need_w = max(fl, pl) + max(fw, pw) + max(fr, pr) + air + el + ew + er
+        need_h = over + max(fh, eh) + under + air + pa + ph + pb
+        if need_w <= wide and need_h <= high:
+            break
+    else:
+        sizes = " x ".join(f"{v:.0f}" for v in overall_box(piece).size)
+        raise ValueError(f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
+                         "Draw it as two pieces" + (", or on A3." if paper == "A4" else "."))
+    free_w, free_h = (wide - need_w) / 3, (high - need_h) / 3
+    x = left + max(fl, pl) + free_w
+    if first:
+        y_front, y_plan = top + over + free_h, top + over + max(fh, eh) + under + air + pa + 2 * free_h
+    else:
+        y_plan, y_front = top + pa + free_h, top + pa + ph + pb + air + over + 2 * free_h
+    base = y_front + max(fh, eh)
+    x_front = x - (plan.extent[0] - front.extent[0]) / scale if plan.extent[0] < front.extent[0] else x
+    x_plan = x_front + (plan.extent[0] - front.extent[0]) / scale
+    x_end = x + max(fw, pw) + max(fr, pr) + air + el + free_w
+    sheet.figures += [(front, x_front, base - fh, True), (end, x_end, base - eh, True), (plan, x_plan, y_plan, True)]
+    # The pictorial in the corner left over.
+    px = x + max(fw, pw) + max(fr, pr) + air
+    py = (base + under + air) if first else top
+    room_w, room_h = left + wide - px, (top + high - py) if first else (y_front - over - air - py)
+    picture = pictorial(piece, room_w, room_h)
+    if picture:
+        pw_, ph_ = picture.size
+        sheet.figures.append((picture, px + max(0.0, (room_w - pw_) / 2), py + max(0.0, (room_h - ph_) / 2), False))
+    return sheet
+
+
+def pictorial(piece: Piece, wide: float, high: float) -> Figure | None:
+    """The piece in isometric projection, as large as standard scales let it be in that room; None where none fits."""
+    for scale in SCALES:
+        f = Figure("Isometric", scale)
+        f.view(view(piece, "pictorial"), hidden=False)
+        w, h = f.size
+        if w <= wide and h <= high:
+            return f
+    return None
+
+
+def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
+    """Each section at the largest standard scale that fits the room."""
+    out = []
+    for letter, v, _axis, _at in sections(piece):
+        x0, y0, x1, y1 = v.extent
+        scale = next((s for s in SCALES if (x1 - x0) / s <= wide and (y1 - y0) / s <= high), SCALES[-1])
+        f = Figure(f"{letter} - {letter}", scale)
+        f.view(v)
+        f.box = (x0, y0, x1, y1)
+        _named_cuts(f, v)
+        out.append(f)
+    return out
+
+
+def _named_cuts(f: Figure, v: View) -> None:
+    """References of the timber that is cut, at the side of each piece of it, by balloons."""
+    seen = set()
+    for c in v.cuts:
+        if c.ref in seen:
+            continue
+        seen.add(c.ref)
+        loop = max(c.loops, key=lambda lp: abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(lp, (*lp[1:], lp[0])))))
+        x, y = (sum(p[k] for p in loop) / len(loop) for k in (0, 1))
+        f.balloons.append(Balloon(c.ref, x, y))
+    most = int((v.extent[3] - v.extent[1]) / f.scale / 8) * 2 + 4
+    if len(f.balloons) > most:  # one of each pair of neighbours of a long row, its ends always
+        keep = {round(k * (len(f.balloons) - 1) / max(most - 1, 1)) for k in range(most)}
+        f.balloons = [b for k, b in enumerate(f.balloons) if k in keep]
+
+
+STEPS_MM = (160.0, 120.0, 80.0)
+"""How far members are drawn apart, the first that the sheet holds at a fair scale."""
+
+
+def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
+    """The piece taken apart along its joints' own ways in, each line of the cutting list with its reference.
+
+    ``rows`` are the cutting list's lines of this piece.
+    """
+    towards, right = VIEWS["pictorial"]
+    frame = np.column_stack([right, np.cross(towards, right)])
+    step = STEPS_MM[0] if max(overall_box(piece).size) > 700 else STEPS_MM[1]
+    moves = taken_apart(piece, step)
+    v = lines(bodies(piece, moves), towards, right, "taken apart", hidden=False)
+    x0, y0, x1, y1 = v.extent
+    scale = next((s for s in SCALES if (x1 - x0) / s + 36 <= wide and (y1 - y0) / s + 14 <= high), SCALES[-1])
+    f = Figure("Taken apart, isometric", scale)
+    f.view(v, hidden=False)
+    f.box = (x0, y0, x1, y1)
+    owners = dict(v.seen)
+    for row in rows:
+        shown = [r for r in row.refs if r in owners]
+        if shown:
+            x, y = max((owners[r] for r in shown), key=lambda o: o[2])[:2]
+            f.balloons.append(Balloon(row.ref, x, y))
+    if len(piece.joints) <= PATHS_MOST:
+        for j in piece.joints:
+            a, b = moves[j.first], moves[j.second]
+            way = j.entry(piece)
+            apart = np.subtract(b, a)
+            if way is None or np.linalg.norm(apart) < 20 or np.dot(apart, way) < 0.99 * np.linalg.norm(apart):
+                continue  # not drawn where the two could not be taken straight apart in the picture
+            where = joint_place(piece, j)
+            ends = [tuple(np.add(where, m) @ frame) for m in (a, b)]
+            f.strokes.append((tuple((float(p[0]), float(p[1])) for p in ends), "PATH"))
+    return f
+
+
+def joint_place(piece: Piece, joint) -> tuple[float, float, float]:
+    """The middle of what a joint cuts from its second member, or adds to its first; else between the two. [mm]"""
+    for ref, blocks in ((joint.second, joint.cuts(piece).get(joint.second, ())), (joint.first, joint.adds(piece).get(joint.first, ())),
+                        (joint.first, joint.cuts(piece).get(joint.first, ()))):
+        if blocks:
+            los, his = zip(*((b.bounds.lo, b.bounds.hi) for b in blocks))
+            member = piece.member(ref)
+            tenons = piece.tenons_mm(ref)
+            lo = [max(min(v[k] for v in los), (-tenons[0], 0.0, 0.0)[k]) for k in range(3)]
+            hi = [min(max(v[k] for v in his), (member.length_mm + tenons[1], member.width_mm, member.thickness_mm)[k]) for k in range(3)]
+            return piece.member(ref).placement.to_piece(tuple((a + b) / 2 for a, b in zip(lo, hi)))
+    a, b = piece.member(joint.first).piece_box, piece.member(joint.second).piece_box
+    return tuple((max(p, q) + min(r, s)) / 2 for p, q, r, s in zip(a.lo, b.lo, a.hi, b.hi))
+
+
+def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
+    """The lines of the cutting list as a table beside the exploded view."""
+    f = Figure("Members", 1, table=[["Ref.", "Member", "Off", "Length x width x thickness", "Timber"]])
+    for r in rows:
+        f.table.append([reach(r.refs), r.name, str(len(r.refs)), size(r.overall_length_mm, r.width_mm, r.thickness_mm), r.timber])
+    bought: dict[tuple[str, str], float] = {}
+    for j in piece.joints:
+        for h in j.hardware(piece):
+            bought[h.name, h.unit] = bought.get((h.name, h.unit), 0) + h.count
+    f.notes = ["Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")]
+    if bought:
+        f.notes.append("Bought: " + "; ".join(f"{n:g} {unit + ' ' if unit != 'piece' else ''}{name}" for (name, unit), n in bought.items()) + ".")
+    return f
+
+
+def reach(refs) -> str:
+    """'A1', 'A1, A2', 'A5 to A20': references of one line."""
+    if len(refs) <= 2:
+        return ", ".join(refs)
+    head = refs[0].rstrip("0123456789")
+    numbers = [int(r[len(head):]) for r in refs if r.startswith(head) and r[len(head):].isdigit()]
+    if len(numbers) == len(refs) and numbers == list(range(numbers[0], numbers[0] + len(refs))):
+        return f"{refs[0]} to {refs[-1]}"
+    return f"{', '.join(refs[:3])} ..." if len(refs) > 4 else ", ".join(refs)
