@@ -10,7 +10,7 @@ from studio_lib.units import mm
 COLOURS = {"VISIBLE": 7, "CUT": 7, "HIDDEN": 8, "CENTRE": 1, "PLANE": 1, "PATH": 4, "HATCH": 8, "GRAIN": 8, "DIMENSIONS": 3, "TEXT": 2, "BREAK": 8}
 BETWEEN_MM = 150.0
 """Room between two figures. [mm at true scale]"""
-DASHES = {"HIDDEN": "HIDDEN2", "CENTRE": "CENTER2", "PLANE": "CENTER2", "PATH": "DASHDOT2", "GRAIN": "DASHED2"}
+DASHES = {"HIDDEN": "DASHED2", "CENTRE": "CENTER2", "PLANE": "CENTER2", "PATH": "DASHDOT2", "GRAIN": "DASHEDX2"}
 
 
 def dxf_bytes(rows: list[list[Figure]]) -> bytes:

@@ -625,10 +625,12 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
     paper.text(nx + bar + 1.5, bottom - 1.4, "50 mm on paper at full print size", 1.8, "start")
     paper.line([(left, y), (x, y)], "VISIBLE")
     if block.banner:
-        size = TEXT_MM
-        lines = wrapped(block.banner, right - left - 8, size)
-        paper.svg.append(f'<rect x="{left + 0.5}" y="{top - 8.5}" width="{right - left - 1}" height="8" fill="#fbe3e0"/>')
-        paper.text(left + 3, top - 3.4, lines[0] + (" …" if len(lines) > 1 else ""), size, "start", True, ink="#7d1a14")
+        size, room = TEXT_MM, right - left - 6
+        while len(lines := wrapped(block.banner, room, size)) * size * 1.25 > 7.6 and size > 1.3:
+            size -= 0.1
+        paper.svg.append(f'<rect x="{left}" y="{top - 9}" width="{right - left}" height="8.4" fill="#fbe3e0"/>')
+        for k, line in enumerate(lines):
+            paper.text(left + 3, top - 8.6 + size * (1 + 1.25 * k), line, size, "start", True, ink="#7d1a14")
 
 
 def _projection(paper: _Marks, x: float, y: float, projection: str) -> None:
