@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from studio_lib.drawings.paper import (
-    SAME_MM, SCALES, Balloon, Figure, Linear, Running, Sheet, Words, places,
+    SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places,
 )
 from studio_lib.drawings.views import VIEWS, View, bodies, lines, section, sharp_edged, view
 from studio_lib.piece import Piece
@@ -185,65 +185,82 @@ def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
 def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     """Front, side and plan in their places, with a pictorial view, at the largest scale the sheet holds.
 
-    Raises ValueError where even 1 : 100 is too large.
+    A thin standing piece has no plan: its level section says more. Raises ValueError where even 1 : 100 is too large.
     """
-    first = projection == "first angle"
-    side = "left" if first else "right"
-    marks = [(letter, axis, at) for letter, _, axis, at in sections(piece)]
+    side = "left" if projection == "first angle" else "right"
     sheet = Sheet(paper, "general arrangement")
-    left, top, wide, high = sheet.room
-    air = 9.0
+    box = overall_box(piece)
+    flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
     for scale in SCALES:
-        front = _figure(piece, "front", "Front", scale)
-        box = front.extent
-        for letter, axis, at in marks:
-            _plane_mark(front, axis, at, letter)
-        front.box = box
-        dimensioned(piece, "front", front, (2,), (0,))
-        end = _figure(piece, side, f"From the {side}", scale)
-        end.box = end.extent
-        dimensioned(piece, side, end, (2,), (1,))
-        plan = _figure(piece, "plan", "Plan", scale)
-        plan.box = plan.extent
-        dimensioned(piece, "plan", plan, (1,), (0,))
-        around = {id(f): (f.pads, f.extent) for f in (front, end, plan)}
+        views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
+        if not flat:
+            views.append(_with_sizes(piece, "plan", "Plan", scale))
+        if _laid(sheet, views, projection == "first angle", piece):
+            return sheet
+    sizes = " x ".join(f"{v:.0f}" for v in box.size)
+    raise ValueError(f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
+                     "Draw it as two pieces" + (", or on A3." if paper == "A4" else "."))
 
-        def out(f):
-            (l, a, r, b), (x0, y0, x1, y1) = around[id(f)]
-            return l, a + 6.5, (x1 - x0) / scale, (y1 - y0) / scale, r, b
 
-        fl, fa, fw, fh, fr, fb = out(front)
-        el, ea, ew, eh, er, eb = out(end)
-        pl, pa, pw, ph, pr, pb = out(plan)
-        over, under = max(fa, ea), max(fb, eb)
-        need_w = max(fl, pl) + max(fw, pw) + max(fr, pr) + air + el + ew + er
-        need_h = over + max(fh, eh) + under + air + pa + ph + pb
-        if need_w <= wide and need_h <= high:
-            break
+THIN_MM = 130.0
+ROOM_MM = 4.0
+"""Between two views beyond what their dimensions take, on paper."""
+
+
+def _with_sizes(piece: Piece, name: str, title: str, scale: float) -> Figure:
+    """A view with its dimensions and, on the front, where the sections are taken."""
+    f = _figure(piece, name, title, scale)
+    f.box = f.extent
+    if name == "front":
+        for letter, _, axis, at in sections(piece):
+            _plane_mark(f, axis, at, letter)
+    dimensioned(piece, name, f, {"front": (2,), "plan": (1,)}.get(name, (2,)), {"front": (0,), "plan": (0,)}.get(name, (1,)))
+    return f
+
+
+def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
+    """Put the views in their places on the sheet, aligned with each other; False where they do not fit."""
+    left, top, wide, high = sheet.room
+    k = views[0].scale
+    pads = [(pl, pa + TITLE_MM, pr, pb) for pl, pa, pr, pb in (f.pads for f in views)]
+    sizes = [((f.extent[2] - f.extent[0]) / k, (f.extent[3] - f.extent[1]) / k) for f in views]
+    (fl, fa, fr, fb), (el, ea, er, eb) = pads[:2]
+    (fw, fh), (ew, eh) = sizes[:2]
+    start = fl
+    # The plan stands under (first angle) or over (third angle) the front, end to end with it.
+    if len(views) > 2:
+        pl, pa, pr, pb = pads[2]
+        pw, ph = sizes[2]
+        shift = (views[2].extent[0] - views[0].extent[0]) / k
+        start = max(fl, pl - shift)
+        column = max(fw + fr, shift + pw + pr)
+        plan_h = ROOM_MM + pa + ph + pb
     else:
-        sizes = " x ".join(f"{v:.0f}" for v in overall_box(piece).size)
-        raise ValueError(f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
-                         "Draw it as two pieces" + (", or on A3." if paper == "A4" else "."))
-    free_w, free_h = (wide - need_w) / 3, (high - need_h) / 3
-    x = left + max(fl, pl) + free_w
-    if first:
-        y_front, y_plan = top + over + free_h, top + over + max(fh, eh) + under + air + pa + 2 * free_h
+        shift, column, plan_h, pa, ph, pb = 0.0, fw + fr, 0.0, 0.0, 0.0, 0.0
+    over, tall, under = max(fa, ea), max(fh, eh), max(fb, eb)
+    need_w, need_h = start + column + ROOM_MM + el + ew + er, over + tall + under + plan_h
+    if need_w > wide or need_h > high:
+        return False
+    free_w, free_h = (wide - need_w) / 3, (high - need_h) / (3 if plan_h else 2)
+    if not plan_h:  # the pictorial stands beside the two
+        free_w = min(free_w, 12.0)
+    x = left + start + free_w
+    base = top + over + tall + free_h + (0.0 if first or not plan_h else plan_h + free_h)
+    x_end = x + column + ROOM_MM + el + free_w
+    sheet.figures = [(views[0], x, base - fh, True), (views[1], x_end, base - eh, True)]
+    if plan_h:
+        y = base + under + ROOM_MM + pa + free_h if first else top + pa + free_h
+        sheet.figures.append((views[2], x + shift, y, True))
+        px, py = x + column + ROOM_MM, (base + under + 2) if first else top
+        room_w, room_h = left + wide - px, (top + high - py) if first else (base - tall - over - py)
     else:
-        y_plan, y_front = top + pa + free_h, top + pa + ph + pb + air + over + 2 * free_h
-    base = y_front + max(fh, eh)
-    x_front = x - (plan.extent[0] - front.extent[0]) / scale if plan.extent[0] < front.extent[0] else x
-    x_plan = x_front + (plan.extent[0] - front.extent[0]) / scale
-    x_end = x + max(fw, pw) + max(fr, pr) + air + el + free_w
-    sheet.figures += [(front, x_front, base - fh, True), (end, x_end, base - eh, True), (plan, x_plan, y_plan, True)]
-    # The pictorial in the corner left over.
-    px = x + max(fw, pw) + max(fr, pr) + air
-    py = (base + under + air) if first else top
-    room_w, room_h = left + wide - px, (top + high - py) if first else (y_front - over - air - py)
+        px, py = x_end + ew + er + 4, top
+        room_w, room_h = left + wide - px, high
     picture = pictorial(piece, room_w, room_h)
     if picture:
-        pw_, ph_ = picture.size
-        sheet.figures.append((picture, px + max(0.0, (room_w - pw_) / 2), py + max(0.0, (room_h - ph_) / 2), False))
-    return sheet
+        w, h = picture.size
+        sheet.figures.append((picture, px + max(0.0, (room_w - w) / 2), py + max(0.0, (room_h - h) / 2), False))
+    return True
 
 
 def pictorial(piece: Piece, wide: float, high: float) -> Figure | None:
@@ -287,6 +304,7 @@ def _named_cuts(f: Figure, v: View) -> None:
         f.balloons = [b for k, b in enumerate(f.balloons) if k in keep]
 
 
+BALLOONS_MM = 16.0
 STEPS_MM = (160.0, 120.0, 80.0)
 """How far members are drawn apart, the first that the sheet holds at a fair scale."""
 
@@ -298,14 +316,11 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     """
     towards, right = VIEWS["pictorial"]
     frame = np.column_stack([right, np.cross(towards, right)])
-    step = STEPS_MM[0] if max(overall_box(piece).size) > 700 else STEPS_MM[1]
-    moves = taken_apart(piece, step)
+    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM, high - TITLE_MM - 6)
     v = lines(bodies(piece, moves), towards, right, "taken apart", hidden=False)
-    x0, y0, x1, y1 = v.extent
-    scale = next((s for s in SCALES if (x1 - x0) / s + 36 <= wide and (y1 - y0) / s + 14 <= high), SCALES[-1])
     f = Figure("Taken apart, isometric", scale)
     f.view(v, hidden=False)
-    f.box = (x0, y0, x1, y1)
+    f.box = v.extent
     owners = dict(v.seen)
     for row in rows:
         shown = [r for r in row.refs if r in owners]
@@ -323,6 +338,19 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
             ends = [tuple(np.add(where, m) @ frame) for m in (a, b)]
             f.strokes.append((tuple((float(p[0]), float(p[1])) for p in ends), "PATH"))
     return f
+
+
+def _fair_step(piece: Piece, frame, wide: float, high: float):
+    """The largest scale, and for it the widest step, at which the piece taken apart fits the room."""
+    sharp = sharp_edged(piece)
+    flat = {b.ref: (b.facets.points @ b.turn.T + b.at) @ frame for b in bodies(sharp) if not b.part}
+    apart = [taken_apart(piece, step) for step in STEPS_MM]
+    for scale in SCALES:
+        for moves in apart:
+            points = np.concatenate([p + np.asarray(moves[ref]) @ frame for ref, p in flat.items()])
+            if (np.ptp(points, axis=0) / scale <= (wide, high)).all():
+                return scale, moves
+    return SCALES[-1], apart[-1]
 
 
 def joint_place(piece: Piece, joint) -> tuple[float, float, float]:
@@ -356,11 +384,13 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
 
 
 def reach(refs) -> str:
-    """'A1', 'A1, A2', 'A5 to A20': references of one line."""
-    if len(refs) <= 2:
-        return ", ".join(refs)
-    head = refs[0].rstrip("0123456789")
-    numbers = [int(r[len(head):]) for r in refs if r.startswith(head) and r[len(head):].isdigit()]
-    if len(numbers) == len(refs) and numbers == list(range(numbers[0], numbers[0] + len(refs))):
-        return f"{refs[0]} to {refs[-1]}"
-    return f"{', '.join(refs[:3])} ..." if len(refs) > 4 else ", ".join(refs)
+    """'A1', 'A1, A2', 'A5 to A20', 'A-U1, A-H1 to A-H4': references of one line."""
+    runs: list[list[str]] = []
+    for ref in refs:
+        head = ref.rstrip("0123456789")
+        if runs and ref[len(head):] and runs[-1][-1] == f"{head}{int(ref[len(head):]) - 1}":
+            runs[-1].append(ref)
+        else:
+            runs.append([ref])
+    said = [", ".join(run) if len(run) < 3 else f"{run[0]} to {run[-1]}" for run in runs]
+    return ", ".join(said) if len(said) < 5 else f"{', '.join(said[:3])} ... {said[-1]}"

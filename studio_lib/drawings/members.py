@@ -88,8 +88,29 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
             box = block.bounds
             if min(box.hi[0], m.length_mm) - max(box.lo[0], 0.0) < m.length_mm - SAME_MM:
                 add(shaping.kind, block, False)
-    out = list(dict.fromkeys(out))
-    return sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))
+    return _run_together(sorted(dict.fromkeys(out), key=lambda k: (k.from_mm, k.to_mm, k.what)))
+
+
+def _run_together(things: list[Worked]) -> list[Worked]:
+    """One line for what is worked in one go, such as a groove that holds several boards."""
+    out: list[Worked] = []
+    count: dict[int, int] = {}
+    for k in things:
+        kind = k.what.partition(",")[0]
+        same = next((i for i, o in enumerate(out) if not k.round_mm and o.what.partition(",")[0] == kind and o.side == k.side
+                     and k.side != "tenon" and _near(o.lower_mm, k.lower_mm) and _near(o.face_mm, k.face_mm)
+                     and k.from_mm <= o.to_mm + SAME_MM), None)
+        if same is None:
+            out.append(k)
+            continue
+        o, count[same] = out[same], count.get(same, 0) + 1
+        out[same] = Worked(o.what, o.from_mm, max(o.to_mm, k.to_mm), o.side, o.lower_mm, o.face_mm)
+    return [Worked(f"{o.what} and {count[i]} more", o.from_mm, o.to_mm, o.side, o.lower_mm, o.face_mm) if i in count else o
+            for i, o in enumerate(out)]
+
+
+def _near(a, b) -> bool:
+    return all(abs(p - q) < SAME_MM for p, q in zip(a, b))
 
 
 def _round(block) -> float:
@@ -211,7 +232,8 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
         if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= HIGH_MM:
             break
     hand = f", {m.hand} hand" if m.hand else ""
-    f = Figure(f"{reach(refs)}  {row.name}{hand}, {off} off", scale)
+    name = row.name if len(refs) == len(row.refs) else m.name if len(refs) == 1 else m.role
+    f = Figure(f"{reach(refs)} {name}{hand if m.hand not in name else ''}, {off} off", scale)
     at = breaks.at
     down, right = -(BETWEEN_MM * scale), breaks.length + BETWEEN_MM * scale
     f.view(View("", tuple(breaks.lines(face.visible)), tuple(breaks.lines(face.hidden))))

@@ -30,7 +30,9 @@ LAYERS: dict[str, tuple[float, str]] = {
     "TEXT": (NARROW, ""), "BREAK": (NARROW, ""),
 }
 """Kinds of line: width on paper and dashes. [mm]"""
-GAP_MM, STEP_MM = 7.0, 6.5
+TITLE_MM = 5.5
+"""Height that a figure's title takes above it, on paper."""
+GAP_MM, STEP_MM = 9.5, 6.0
 """First dimension line from the outline, and from one to the next, on paper. [mm]"""
 LABEL_MM = TEXT_MM + 0.7
 """Least distance between two figures of a running dimension. [mm]"""
@@ -128,7 +130,7 @@ class Running:
     datum: float
     stops: tuple[float, ...]
     """The datum's own place is among them."""
-    lead_mm: float = 5.0
+    lead_mm: float = 5.5
     """From the outline to where the line bends towards its figure, on paper."""
 
     def value_mm(self, stop: float) -> float:
@@ -256,7 +258,7 @@ class Figure:
         under = max([sum(rows[0][1]) if rows else 0.0]
                     + [text_mm(line, SMALL_MM) for n in self.notes for line in wrapped(n, self.table_mm, SMALL_MM)])
         wide = max(wide, under, text_mm(self.heading, HEAD_MM, True) + 2)
-        return wide, (y1 - y0) / self.scale + above + below + 6.5 + self._under()
+        return wide, (y1 - y0) / self.scale + above + below + TITLE_MM + self._under()
 
     @property
     def heading(self) -> str:
@@ -284,9 +286,9 @@ class Figure:
         x0, y0, x1, y1 = self.extent
         pl, pa, _, pb = self.pads
         if outline:
-            left, top = outline[0] - pl, outline[1] - pa - 6.5
+            left, top = outline[0] - pl, outline[1] - pa - TITLE_MM
         paper.text(left + 0.5, top + HEAD_MM, self.heading, HEAD_MM, "start", True)
-        ox, oy = left + pl - x0 / self.scale, top + 6.5 + pa + y1 / self.scale
+        ox, oy = left + pl - x0 / self.scale, top + TITLE_MM + pa + y1 / self.scale
         for h in self.hatches:
             for a, b in hatch_lines(h, self.scale):
                 paper.line([(ox + a[0] / self.scale, oy - a[1] / self.scale), (ox + b[0] / self.scale, oy - b[1] / self.scale)], h.layer)
@@ -554,7 +556,7 @@ class Sheet:
     def room(self) -> tuple[float, float, float, float]:
         """Left, top, width and height for figures. [mm]"""
         wide, high = SHEETS[self.paper]
-        return FRAME[0] + 3, FRAME[1] + 4, wide - FRAME[0] - FRAME[2] - 6, high - FRAME[1] - FRAME[3] - BLOCK_MM[1] - 7
+        return FRAME[0] + 3, FRAME[1] + 3, wide - FRAME[0] - FRAME[2] - 6, high - FRAME[1] - FRAME[3] - BLOCK_MM[1] - 5
 
     @property
     def scales(self) -> str:
@@ -600,7 +602,7 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
     rows = (
         ((70, "Owner", block.owner), (60, "Timber and finish", block.timber), (50, "Sizes true at", block.moisture)),
         ((70, "Title", block.title, 3.4, True), (60, "Commission", block.subtitle), (50, "Kind of drawing", sheet.kind)),
-        ((40, "Number", block.number), (20, "Scale", sheet.scales), (10, "Sheet size", sheet.paper), (40, "Projection", block.projection),
+        ((40, "Number", block.number), (20, "Scale", sheet.scales), (10, "Size", sheet.paper), (40, "Projection", block.projection),
          (15, "Revision", block.revision), (32, "Date", block.date), (23, "Sheet", f"{number} / {of}")),
     )
     for r, row in enumerate(rows):

@@ -34,6 +34,8 @@ BEHIND_MM = 0.02
 """An edge nearer than this to a surface lies on it and is not hidden by it."""
 SMOOTH_COS = math.cos(math.radians(20))
 """Facets that turn by less are one round surface and show no edge between them."""
+SLIVER_MM = 1e-4
+"""A facet lower than this is a sliver: it has no sure direction of its own."""
 PAIRS_AT_ONCE = 4_000_000
 
 Segment = tuple[float, float, float, float]
@@ -82,6 +84,8 @@ class _Facets:
     edges: np.ndarray
     """Point, point, facet, facet."""
     sharp: np.ndarray
+    broad: np.ndarray
+    """Facets wide enough to hide anything; slivers have no sure direction."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,18 +111,40 @@ def _facets(solid: manifold3d.Manifold) -> _Facets:
     normals = np.cross(b - a, c - a)
     length = np.linalg.norm(normals, axis=1)
     normals /= np.maximum(length, 1e-12)[:, None]
+    longest = np.sqrt(np.maximum.reduce([((p - q) ** 2).sum(1) for p, q in ((a, b), (b, c), (c, a))]))
+    broad = length > SLIVER_MM * longest
     ends = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
     facet = np.tile(np.arange(len(triangles)), 3)
     key = np.sort(ends, axis=1)
     order = np.lexsort((key[:, 1], key[:, 0]))
     pairs = order.reshape(-1, 2)  # closed solid: each edge has two facets
     edges = np.column_stack([key[pairs[:, 0]], facet[pairs[:, 0]], facet[pairs[:, 1]]])
-    # A facet without area has no direction; its edges are judged as smooth ones.
-    bare = (length[edges[:, 2]] < 1e-9) | (length[edges[:, 3]] < 1e-9)
+    _true_slivers(points, normals, broad, edges)
     cosine = np.einsum("ij,ij->i", normals[edges[:, 2]], normals[edges[:, 3]])
-    flat = (cosine > 1 - 1e-9) | bare
-    edges, cosine = edges[~flat], cosine[~flat]
-    return _Facets(points, triangles, normals, edges, cosine < SMOOTH_COS)
+    edges, cosine = edges[cosine <= 1 - 1e-9], cosine[cosine <= 1 - 1e-9]
+    return _Facets(points, triangles, normals, edges, cosine < SMOOTH_COS, broad)
+
+
+def _true_slivers(points, normals, broad, edges) -> None:
+    """Give each sliver the direction of the facet beyond its longest side, which it belongs to."""
+    beyond: dict[int, list[tuple[float, int]]] = {}
+    for i, j, f, g in edges[~broad[edges[:, 2]] | ~broad[edges[:, 3]]].tolist():
+        long = float(((points[i] - points[j]) ** 2).sum())
+        beyond.setdefault(f, []).append((long, g))
+        beyond.setdefault(g, []).append((long, f))
+    known = broad.copy()
+    waiting = [f for f in beyond if not broad[f]]
+    while waiting:
+        left = []
+        for f in waiting:
+            neighbour = max(((long, g) for long, g in beyond[f] if known[g]), default=None)
+            if neighbour is None or neighbour[0] < max(beyond[f])[0] * 0.2:
+                left.append(f)
+                continue
+            normals[f], known[f] = normals[neighbour[1]], True
+        if len(left) == len(waiting):
+            return
+        waiting = left
 
 
 @lru_cache(maxsize=4096)
@@ -232,7 +258,7 @@ class _Seen:
         self.p0, self.p1 = points[kept[:, 0]], points[kept[:, 1]]
         long = ((self.p0 - self.p1)[:, :2] ** 2).sum(1) > TOUCH_MM**2
         self.p0, self.p1 = self.p0[long], self.p1[long]
-        front = facing > 1e-4
+        front = (facing > 1e-4) & f.broad
         self.front = points[f.triangles[front]]
         self.normals = f.normals[front] @ (body.turn.T @ frame)
         self.low, self.high = points.min(0), points.max(0)
