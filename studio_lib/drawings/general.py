@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from studio_lib.drawings.paper import (
-    SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places,
+    HEAD_MM, SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
 )
 from studio_lib.drawings.views import VIEWS, View, bodies, lines, section, sharp_edged, view
 from studio_lib.piece import Piece
@@ -81,7 +81,7 @@ def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int,
         row = 0
         for role, n, a, b, wide, gap in rows:
             words = f"{n} {plural(role)} {mm(wide)}, {n - 1} gaps {mm(gap)} (= {mm(b - a)})" if gap > SAME_MM else f"{n} {plural(role)} {mm(wide)} (= {mm(b - a)})"
-            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words))
+            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words, f"{n} at {mm(wide + gap)} (= {mm(b - a)})"))
             row += 1
         overall = axis in OVERALL[name] and not any(abs(a - low) < SAME_MM and abs(b - high) < SAME_MM for _, _, a, b, _, _ in rows)
         if overall:
@@ -185,17 +185,21 @@ def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
 def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     """Front, side and plan in their places, with a pictorial view, at the largest scale the sheet holds.
 
-    A thin standing piece has no plan: its level section says more. Raises ValueError where even 1 : 100 is too large.
+    A thin standing piece has no plan: its level section says more. A tall one whose plan would halve the scale has
+    it on a later sheet (``Sheet.elsewhere``). Raises ValueError where even 1 : 100 is too large.
     """
     side = "left" if projection == "first angle" else "right"
     sheet = Sheet(paper, "general arrangement")
     box = overall_box(piece)
     flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
+    tall = box.size[2] > 2 * box.size[1]
     for scale in SCALES:
         views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
-        if not flat:
-            views.append(_with_sizes(piece, "plan", "Plan", scale))
-        if _laid(sheet, views, projection == "first angle", piece):
+        plan = [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
+        if _laid(sheet, views + plan, projection == "first angle", piece):
+            return sheet
+        if plan and tall and _laid(sheet, views, True, piece):
+            sheet.elsewhere = plan
             return sheet
     sizes = " x ".join(f"{v:.0f}" for v in box.size)
     raise ValueError(f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
@@ -226,6 +230,7 @@ def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
     sizes = [((f.extent[2] - f.extent[0]) / k, (f.extent[3] - f.extent[1]) / k) for f in views]
     (fl, fa, fr, fb), (el, ea, er, eb) = pads[:2]
     (fw, fh), (ew, eh) = sizes[:2]
+    fr, er = (max(r, text_mm(f.heading, HEAD_MM, True) + 1 - l - w) for f, l, w, r in zip(views, (fl, el), (fw, ew), (fr, er)))
     start = fl
     # The plan stands under (first angle) or over (third angle) the front, end to end with it.
     if len(views) > 2:

@@ -8,7 +8,7 @@ import manifold3d
 import numpy as np
 
 from studio_lib.drawings.general import joint_place
-from studio_lib.drawings.paper import Figure, Linear, Words, text_mm
+from studio_lib.drawings.paper import TEXT_MM, Figure, Linear, Words, text_mm
 from studio_lib.drawings.views import VIEWS, lines, part_body, section, sharp_edged, solid_body
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Joint, Vec
@@ -19,7 +19,7 @@ WIDE_MM, HIGH_MM = 178.0, 80.0
 """Room for the pictures of a joint on paper, side by side."""
 ROUND_MM, LEAST_MM = 14.0, 26.0
 """Timber shown round a joint's cuts, and the least half-size of what is shown. [mm]"""
-BETWEEN_MM = 11.0
+BETWEEN_MM = 15.0
 
 
 def distinct_joints(piece: Piece) -> list[tuple[Joint, int]]:
@@ -155,7 +155,12 @@ def _named(f: Figure, v, dx: float, dy: float, scale: float) -> None:
             wide, high = (max(xs) - min(xs)) / scale, (max(ys) - min(ys)) / scale
             if wide > text_mm(c.ref) + 3 and high > 5 and wide * high > largest.get(c.ref, (0.0, 0.0, 0.0))[2]:
                 largest[c.ref] = (*_within(loop), wide * high)
-    f.words += [Words(x + dx, y + dy, ref, dy=0.36 * 2.5, clear=True) for ref, (x, y, _) in largest.items()]
+    placed: list[tuple[float, float, float]] = []
+    for ref, (x, y, _) in largest.items():
+        half = text_mm(ref) / 2 + 0.6
+        if all(abs(x - u) / scale > half + other or abs(y - v) / scale > 3.2 for u, v, other in placed):
+            f.words.append(Words(x + dx, y + dy, ref, dy=0.36 * TEXT_MM, clear=True))
+            placed.append((x, y, half))
 
 
 def _within(loop) -> tuple[float, float]:

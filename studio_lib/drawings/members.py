@@ -246,13 +246,13 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     f.box = (at(low), down - t, right + t, max(w, 0.0))
     f.words += [Words(at(low), w, "from the back" if from_back else "face", SMALL_MM, "start", 0.5, -1.2),
                 Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2),
-                Words(right + t / 2, 0.0, "start", SMALL_MM, "middle", 0.0, 6.0)]
+                Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2)]
     _centre_lines(f, things, m, at, down, scale, from_lower)
     _face_marks(f, m, at(start), right, scale, from_back)
     f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
     if start > SAME_MM or end > SAME_MM:
         f.dims.append(_LinearBroken("x", "above", f.box[3], at(start), at(start + m.length_mm), 0, f"{mm(m.length_mm)} between shoulders", m.length_mm))
-    f.dims += [Linear("x", "above", f.box[3], right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
+    f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
     f.table = _table(things)
     f.table_mm = wide + 12
     f.notes = _notes(piece, m, ref, refs, whole, row, fitted)
@@ -347,9 +347,6 @@ def _face_marks(f: Figure, m, x: float, right: float, scale: float, from_back: b
                        (right + m.thickness_mm / 2 + 0.7 * s, -1.5 * s)), "BREAK"))
 
 
-MOST_ROWS = 26
-
-
 def _table(things: list[Worked]) -> list[list[str]]:
     if not things:
         return []
@@ -376,9 +373,6 @@ def _table(things: list[Worked]) -> list[list[str]]:
             ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm), what, k.side,
             f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}", f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}", size,
         ])
-    if len(rows) > MOST_ROWS:
-        left = len(rows) - MOST_ROWS
-        rows = [*rows[:MOST_ROWS], ["", "", f"and {left} more at the distances drawn", "", "", "", ""]]
     return rows
 
 

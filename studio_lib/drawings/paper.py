@@ -79,19 +79,19 @@ def places(values) -> list[float]:
     return out
 
 
-def spread(wanted: list[float], apart: float) -> list[float]:
+def spread(wanted: list[float], apart: float, pinned: int | None = None) -> list[float]:
     """Places at least ``apart`` from each other, in order, as near to those wanted (in order) as can be.
 
-    The least-squares answer, by pooling neighbours that collide.
+    The least-squares answer, by pooling neighbours that collide; the one ``pinned`` stays where it is.
     """
-    pools: list[list[float]] = []  # [sum of (wanted - k apart), count]
+    pools: list[list[float]] = []  # [weighted sum of (wanted - k apart), weight, count]
     for k, w in enumerate(wanted):
-        pools.append([w - k * apart, 1])
+        weight = 1e6 if k == pinned else 1.0
+        pools.append([(w - k * apart) * weight, weight, 1])
         while len(pools) > 1 and pools[-2][0] / pools[-2][1] > pools[-1][0] / pools[-1][1]:
-            total, count = pools.pop()
-            pools[-1][0] += total
-            pools[-1][1] += count
-    level = [total / count for total, count in pools for _ in range(int(count))]
+            total, weight, count = pools.pop()
+            pools[-1] = [pools[-1][0] + total, pools[-1][1] + weight, pools[-1][2] + count]
+    level = [total / weight for total, weight, count in pools for _ in range(count)]
     return [v + k * apart for k, v in enumerate(level)]
 
 
@@ -110,6 +110,8 @@ class Linear:
     row: int = 0
     words: str = ""
     """What stands instead of the bare figure."""
+    short: str = ""
+    """What stands instead of the words where they are longer than the whole view."""
 
     @property
     def value_mm(self) -> float:
@@ -272,7 +274,7 @@ class Figure:
         x0, y0, x1, y1 = self.extent
         at = lambda x, y: (ox + x / k, oy - y / k)  # noqa: E731
         for d in self.dims:
-            yield _linear(d, at, k) if isinstance(d, Linear) else _running(d, at)
+            yield _linear(d, at, (at(x0, y1), at(x1, y0))) if isinstance(d, Linear) else _running(d, at)
         for w in self.words:
             x, y = at(w.x, w.y)
             mark = _Marks()
@@ -420,7 +422,7 @@ class _Marks:
         self.said.append(words)
 
 
-def _linear(d: Linear, at, k: float) -> _Marks:
+def _linear(d: Linear, at, corners) -> _Marks:
     marks = _Marks()
     upright = d.axis == "y"
     sign = -1 if d.side in ("above", "left") else 1
@@ -433,26 +435,34 @@ def _linear(d: Linear, at, k: float) -> _Marks:
         edge = at(0, d.edge)[1]
         a, b = sorted((at(d.start, 0)[0], at(d.end, 0)[0]))
         pt = lambda along, out: (along, edge + sign * out)  # noqa: E731
+    low, high = (corners[0][1], corners[1][1]) if upright else (corners[0][0], corners[1][0])
+    says = d.says
+    if d.short and text_mm(says) > high - low:
+        says = d.short
     for v in (a, b):
         marks.line([pt(v, 1.0), pt(v, off + 1.2)], "DIMENSIONS")
-    wide = text_mm(d.says)
+    wide = text_mm(says)
     ux, uy = (0, 1) if upright else (1, 0)
-    if b - a > max(6.0, wide + 1.0):
+    inside = b - a > 6.0
+    if inside:
         marks.line([pt(a, off), pt(b, off)], "DIMENSIONS")
-        marks.arrow(*pt(a, off), ux, uy)
-        marks.arrow(*pt(b, off), -ux, -uy)
-        middle = (a + b) / 2
     else:
         marks.line([pt(a - 4.0, off), pt(b + 4.0, off)], "DIMENSIONS")
-        marks.arrow(*pt(a, off), -ux, -uy)
-        marks.arrow(*pt(b, off), ux, uy)
+    turn = 1 if inside else -1
+    marks.arrow(*pt(a, off), turn * ux, turn * uy)
+    marks.arrow(*pt(b, off), -turn * ux, -turn * uy)
+    middle = (a + b) / 2
+    if d.words and wide < high - low:
+        # Longer than its own size it may be, over the view it stays.
+        middle = min(max(middle, low + wide / 2), high - wide / 2)
+    elif wide + 1.0 > b - a and not d.words:
         # Upright dimensions read from the right: their figure goes above the upper arrow.
         middle = a - 5.0 - wide / 2 if upright else b + 5.0 + wide / 2
     x, y = pt(middle, off)
     if upright:
-        marks.text(x - 0.8, y, d.says, turn=90)
+        marks.text(x - 0.8, y, says, turn=90)
     else:
-        marks.text(x, y - 0.8, d.says)
+        marks.text(x, y - 0.8, says)
     return marks
 
 
@@ -469,7 +479,8 @@ def _running(d: Running, at) -> _Marks:
         edge = at(0, d.edge)[1]
         wanted = [at(s, 0)[0] for s in stops]
         pt = lambda along, out: (along, edge + sign * out)  # noqa: E731
-    for stop, p, q in zip(stops, wanted, spread(wanted, LABEL_MM)):
+    pinned = next((i for i, s in enumerate(stops) if abs(s - d.datum) < SAME_MM), None)
+    for stop, p, q in zip(stops, wanted, spread(wanted, LABEL_MM, pinned)):
         bend = d.lead_mm + (2.2 if abs(p - q) > 0.2 else 0.0)
         marks.line([pt(p, 1.0), pt(p, d.lead_mm), pt(q, d.lead_mm + 2.2)] if bend > d.lead_mm else [pt(p, 1.0), pt(p, d.lead_mm + 2.2)],
                    "DIMENSIONS")
@@ -551,6 +562,8 @@ class Sheet:
     figures: list[tuple[Figure, float, float, bool]] = field(default_factory=list)
     notes: tuple[str, ...] = ()
     """Said beside the title block, before what every sheet says."""
+    elsewhere: list[Figure] = field(default_factory=list)
+    """Figures that belong to this sheet and stand on a later one."""
 
     @property
     def room(self) -> tuple[float, float, float, float]:

@@ -55,7 +55,18 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
                       wide=min(ACROSS_MM, wide - 14))
         for row, refs in distinct(piece, rows)
     ]
-    return (general, *picture, *packed([*cut, *joints], paper, "sections and joints"), *packed(members, paper, "members"))
+    members = [part for f in members for part in _continued(f, high)]
+    return (general, *picture, *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"), *packed(members, paper, "members"))
+
+
+def _continued(f: Figure, high: float) -> list[Figure]:
+    """A figure whose table is longer than the sheet, with the rest of the table as a figure of its own."""
+    over = f.size[1] - high
+    if over <= 0 or len(f.table) < 3:
+        return [f]
+    kept = max(2, len(f.table) - int(over / 4.0) - 1 - 4 * len(f.notes))
+    rest = Figure(f"{f.title}, continued", 1, table=[f.table[0], *f.table[kept:]], notes=f.notes, table_mm=f.table_mm)
+    return [replace(f, table=f.table[:kept], notes=[]), *_split(rest, high)]
 
 
 def _split(table: Figure, high: float) -> list[Figure]:
