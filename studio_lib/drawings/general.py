@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
 from studio_lib.drawings.paper import (
-    HEAD_MM, SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
+    HEAD_MM, LABEL_MM, SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
 )
-from studio_lib.drawings.views import VIEWS, View, bodies, lines, section, sharp_edged, view
+from studio_lib.drawings.views import VIEWS, View, bodies, lines, member_body, section, sharp_edged, view
 from studio_lib.piece import Piece
 from studio_lib.piece.apart import taken_apart
 from studio_lib.piece.model import Box, Member
@@ -25,12 +26,11 @@ OVERALL = {"front": (0, 2), "left": (1,), "right": (1,), "plan": ()}
 PATHS_MOST = 40
 
 
+@lru_cache(maxsize=4096)
 def true_box(piece: Piece, m: Member) -> Box:
     """The least block square to the piece round a member, without its tenons where it stands square. [mm]"""
     if m.placement.square:
         return m.piece_box
-    from studio_lib.drawings.views import member_body
-
     b = member_body(piece, m)
     points = b.facets.points @ b.turn.T + b.at
     return Box(tuple(points.min(0)), tuple(points.max(0)))
@@ -41,10 +41,15 @@ def runs_along(m: Member) -> int:
     return max(range(3), key=lambda k: abs(m.placement.along[k]))
 
 
-def stops_of(piece: Piece, axis: int, runs: tuple[int, ...]) -> tuple[list[float], list[tuple[str, int, float, float, float, float]]]:
+FEW = 5
+"""Members of a role with fewer keep their distances where there is no room for all."""
+
+
+def stops_of(piece: Piece, axis: int, runs: tuple[int, ...], least: int = 0) -> tuple[list[float], list[tuple[str, int, float, float, float, float]]]:
     """Edges along an axis of the members whose grain runs along one of ``runs``, and rows of equal ones.
 
-    A row is (role, how many, first edge, last edge, size, gap); of its members only the ends give edges.
+    A row is (role, how many, first edge, last edge, size, gap); of its members only the ends give edges. ``least`` 1
+    gives near edges only, 2 also leaves off the inner members of roles that have many.
     """
     groups: dict[tuple, set] = {}
     for m in sharp_edged(piece).members:
@@ -53,17 +58,36 @@ def stops_of(piece: Piece, axis: int, runs: tuple[int, ...]) -> tuple[list[float
         box = true_box(piece, m)
         low, high = round(box.lo[axis], 2), round(box.hi[axis], 2)
         groups.setdefault((m.role, round(high - low, 1)), set()).add((low, high))
+    of_role: dict[str, int] = {}
+    for (role, _), spans in groups.items():
+        of_role[role] = of_role.get(role, 0) + len(spans)
     stops, rows = [], []
-    for (role, wide), spans in groups.items():
-        spans = sorted(spans)
+    for (role, wide), found in groups.items():
+        spans = sorted(found)
         pitch = [b[0] - a[0] for a, b in zip(spans, spans[1:])]
         if len(spans) >= ROW_LEAST and max(pitch) - min(pitch) < 0.15:
             first, last = spans[0], spans[-1]
             rows.append((role, len(spans), first[0], last[1], wide, max(spans[1][0] - first[1], 0.0)))
             stops += [*first, *last]
+        elif least and of_role[role] >= FEW:
+            stops += [s[0] for s in (spans if least == 1 else (spans[0], spans[-1]))]
         else:
             stops += [v for s in spans for v in s]
     return stops, rows
+
+
+def _stops_that_fit(piece: Piece, axis: int, runs: tuple[int, ...], room_mm: float):
+    """Stops, rows, and what has to be said because some were left off for want of room. [mm on paper]"""
+    for least, said in enumerate(("", "to the near edge of each {}; their sizes are with the members",
+                                  "for the first and last {}; the rest are on the setting-out rod")):
+        stops, rows = stops_of(piece, axis, runs, least)
+        if len(places(stops)) * LABEL_MM < room_mm:
+            break
+    if not said:
+        return stops, rows, ""
+    roles = dict.fromkeys(m.role for m in piece.members if runs_along(m) in runs)
+    many = [r for r in roles if sum(m.role == r for m in piece.members) >= FEW]
+    return stops, rows, f"Distances {'across' if axis < 2 else 'up'} are given {said.format(' and '.join(many) or 'member')}."
 
 
 def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int, ...], runs_up: tuple[int, ...]) -> None:
@@ -75,7 +99,9 @@ def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int,
         (across, ax, "x", runs_across, "above", "below"), (up, ay, "y", runs_up, "right", "left"),
     ):
         low, high = sizes.lo[axis], sizes.hi[axis]
-        stops, rows = stops_of(piece, axis, runs)
+        stops, rows, said = _stops_that_fit(piece, axis, runs, (high - low) / figure.scale + 14)
+        if said:
+            figure.remarks.append(said)
         stops = places([low, high, *stops])
         edge = {"above": y1, "below": y0, "right": x1, "left": x0}
         row = 0
@@ -155,6 +181,7 @@ def cutting_places(piece: Piece, axis: int) -> float:
     return max(between, key=lambda v: (cut(v), -abs(v - middle))) if between else middle
 
 
+@lru_cache(maxsize=16)
 def sections(piece: Piece) -> list[tuple[str, View, str, float]]:
     """(letter, view, axis of the front view it is marked on, place): across the length, and level."""
     out = []
@@ -289,6 +316,8 @@ def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
         f.view(v)
         f.box = (x0, y0, x1, y1)
         _named_cuts(f, v)
+        while f.size[1] > high + 14 and len(f.balloons) > 4:
+            f.balloons = [b for k, b in enumerate(f.balloons) if k % 2 == 0]
         out.append(f)
     return out
 

@@ -22,7 +22,7 @@ LOWER = ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0))
 START = ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
 ACROSS_MM, HIGH_MM = 165.0, 80.0
 """Most paper that a member's length and its three views' height take."""
-BETWEEN_MM = 9.0
+BETWEEN_MM = 7.0
 """Between two views of a member, on paper."""
 KEEP_MM, BREAK_MM = 7.0, 3.0
 """Drawn beside a mark before a long plain stretch is left out, and the width of the break, on paper."""

@@ -21,7 +21,8 @@ SCALES = (1, 2, 5, 10, 20, 50, 100)
 WIDE, NARROW = 0.35, 0.18
 """Line widths, 2 : 1 (ISO 128-2; the pair for A3 and A4 from memory). [mm]"""
 TEXT_MM, SMALL_MM, HEAD_MM = 2.5, 2.3, 3.5
-"""Height of letters of dimensions, tables and titles. [mm]"""
+ROW_MM = 3.6
+"""Height of letters of dimensions, tables and titles, and of a row of a table. [mm]"""
 FONT = "DejaVu Sans"
 INK = "#111"
 LAYERS: dict[str, tuple[float, str]] = {
@@ -192,6 +193,8 @@ class Figure:
     """Rows under the figure, the first its heading."""
     notes: list[str] = field(default_factory=list)
     """Lines under the table."""
+    remarks: list[str] = field(default_factory=list)
+    """Said beside the title block of the sheet that carries the figure."""
     box: tuple[float, float, float, float] | None = None
     """Outline that dimensions keep clear of; that of the strokes where it is not given."""
     table_mm: float = 180.0
@@ -247,7 +250,7 @@ class Figure:
 
     def _under(self) -> float:
         """Height of the table and notes. [mm]"""
-        return 4.0 * len(self.table) + 3.6 * sum(len(wrapped(n, self.table_mm, SMALL_MM)) for n in self.notes) + (
+        return ROW_MM * len(self.table) + 3.6 * sum(len(wrapped(n, self.table_mm, SMALL_MM)) for n in self.notes) + (
             2.0 if self.table or self.notes else 0.0)
 
     @property
@@ -304,9 +307,9 @@ class Figure:
             for cell, wide in zip(row, widths):
                 paper.text(x, y + SMALL_MM, cell, SMALL_MM, "start", r == 0)
                 x += wide
-            y += 4.0
+            y += ROW_MM
             if r == 0:
-                paper.line([(left + 0.5, y - 0.8), (x - 1.0, y - 0.8)], "DIMENSIONS")
+                paper.line([(left + 0.5, y - 0.4), (x - 1.0, y - 0.4)], "DIMENSIONS")
         for note in self.notes:
             for line in wrapped(note, self.table_mm, SMALL_MM):
                 paper.text(left + 0.5, y + SMALL_MM, line, SMALL_MM, "start")
@@ -628,11 +631,12 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
             cx += width
     # What every sheet says, beside the title block; a bar to check a print by at its foot.
     nx, room = left + 2, x - left - 4
-    lines = [line for note in (*sheet.notes, *block.notes) for line in wrapped(note, room, SMALL_MM)]
+    said = (*sheet.notes, *(r for f, *_ in sheet.figures for r in f.remarks), *block.notes)
+    lines = [line for note in said for line in wrapped(note, room, SMALL_MM)]
     size = SMALL_MM
     while len(lines) * size * 1.5 > bh - 6 and size > 1.5:
         size -= 0.1
-        lines = [line for note in (*sheet.notes, *block.notes) for line in wrapped(note, room, size)]
+        lines = [line for note in said for line in wrapped(note, room, size)]
     for k, line in enumerate(lines):
         paper.text(nx, y + 1 + size + k * size * 1.5, line, size, "start")
     bar = 50.0

@@ -10,7 +10,7 @@ from studio_lib.drawings.general import (
 )
 from studio_lib.drawings.joints import distinct_joints, joint_figure
 from studio_lib.drawings.members import ACROSS_MM, distinct, fitted_words, member_figure
-from studio_lib.drawings.paper import Block, Figure, Sheet, packed
+from studio_lib.drawings.paper import ROW_MM, Block, Figure, Sheet, packed
 from studio_lib.piece import Piece
 
 
@@ -64,14 +64,14 @@ def _continued(f: Figure, high: float) -> list[Figure]:
     over = f.size[1] - high
     if over <= 0 or len(f.table) < 3:
         return [f]
-    kept = max(2, len(f.table) - int(over / 4.0) - 1 - 4 * len(f.notes))
+    kept = max(2, len(f.table) - int(over / ROW_MM) - 1 - 4 * len(f.notes))
     rest = Figure(f"{f.title}, continued", 1, table=[f.table[0], *f.table[kept:]], notes=f.notes, table_mm=f.table_mm)
     return [replace(f, table=f.table[:kept], notes=[]), *_split(rest, high)]
 
 
 def _split(table: Figure, high: float) -> list[Figure]:
     """A long table as several of a sheet's height."""
-    most = max(5, int((high - 22) / 4.0))
+    most = max(5, int((high - 22) / ROW_MM))
     head, rows = table.table[0], table.table[1:]
     parts = [rows[i:i + most] for i in range(0, len(rows), most)] or [[]]
     return [replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else []) for k, part in enumerate(parts)]

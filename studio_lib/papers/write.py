@@ -107,6 +107,14 @@ def brief_sheet(
     return brief_pdf(d, _about(d, revision, day), _sender(maker), day)
 
 
+def drawings(d: Derived, *, revision: int = 1, maker: str = "", today: date | None = None):
+    """The drawing set alone, a ``studio_lib.drawings.whole.DrawingSet``. Arguments as ``write``.
+
+    Raises ValueError, in words, for a piece too large to be drawn.
+    """
+    return drawings_of(d, _about(d, revision, today or date.today()), _sender(maker))
+
+
 def _sender(maker: str) -> list[str]:
     return [line for line in maker.splitlines() if line.strip()] or ["The maker"]
 

@@ -11,6 +11,7 @@ from studio_lib.look.scenes import appearances, ground, picture, scene
 from studio_lib.summary import in_years
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels import drawings
 from workbook.view3d import View3D
 
 
@@ -52,6 +53,7 @@ def panel(desk: Desk) -> w.Widget:
         w.HBox([w.VBox([years, apart]), w.VBox([person, sizes])]),
         said,
         files(desk, view),
+        drawings.panel(desk),
     ])
 
 
