@@ -52,10 +52,11 @@ def stops_of(piece: Piece, axis: int, runs: tuple[int, ...], least: int = 0) -> 
     gives near edges only, 2 also leaves off the inner members of roles that have many.
     """
     groups: dict[tuple, set] = {}
-    for m in sharp_edged(piece).members:
+    sharp = sharp_edged(piece)
+    for m in sharp.members:
         if runs_along(m) not in runs:
             continue
-        box = true_box(piece, m)
+        box = true_box(sharp, m)
         low, high = round(box.lo[axis], 2), round(box.hi[axis], 2)
         groups.setdefault((m.role, round(high - low, 1)), set()).add((low, high))
     of_role: dict[str, int] = {}
@@ -106,8 +107,9 @@ def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int,
         edge = {"above": y1, "below": y0, "right": x1, "left": x0}
         row = 0
         for role, n, a, b, wide, gap in rows:
-            words = f"{n} {plural(role)} {mm(wide)}, {n - 1} gaps {mm(gap)} (= {mm(b - a)})" if gap > SAME_MM else f"{n} {plural(role)} {mm(wide)} (= {mm(b - a)})"
-            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words, f"{n} at {mm(wide + gap)} (= {mm(b - a)})"))
+            total = "" if axis not in OVERALL[name] and b - a > high - low - SAME_MM else f" (= {mm(b - a)})"
+            words = f"{n} {plural(role)} {mm(wide)}" + (f", {n - 1} gaps {mm(gap)}" if gap > SAME_MM else "") + total
+            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words, f"{n} at {mm(wide + gap)}{total}"))
             row += 1
         overall = axis in OVERALL[name] and not any(abs(a - low) < SAME_MM and abs(b - high) < SAME_MM for _, _, a, b, _, _ in rows)
         if overall:
@@ -125,7 +127,8 @@ def plural(role: str) -> str:
 
 def overall_box(piece: Piece) -> Box:
     """The block that the members fill. [mm]"""
-    boxes = [true_box(piece, m) for m in sharp_edged(piece).members]
+    sharp = sharp_edged(piece)
+    boxes = [true_box(sharp, m) for m in sharp.members]
     return Box(tuple(min(b.lo[k] for b in boxes) for k in range(3)), tuple(max(b.hi[k] for b in boxes) for k in range(3)))
 
 
@@ -169,7 +172,8 @@ def tilted(piece: Piece) -> list[str]:
 
 def cutting_places(piece: Piece, axis: int) -> float:
     """Where a plane square to an axis cuts most members, the nearest to the middle of such places. [mm]"""
-    boxes = [true_box(piece, m) for m in sharp_edged(piece).members]
+    sharp = sharp_edged(piece)
+    boxes = [true_box(sharp, m) for m in sharp.members]
     edges = places([v for b in boxes for v in (b.lo[axis], b.hi[axis])])
     low, high = edges[0], edges[-1]
     middle = (low + high) / 2

@@ -251,7 +251,7 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     _face_marks(f, m, at(start), right, scale, from_back)
     f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
     if start > SAME_MM or end > SAME_MM:
-        f.dims.append(_LinearBroken("x", "above", f.box[3], at(start), at(start + m.length_mm), 0, f"{mm(m.length_mm)} between shoulders", m.length_mm))
+        f.dims.append(_LinearBroken("x", "above", f.box[3], at(start), at(start + m.length_mm), 0, f"{mm(m.length_mm)} between shoulders", true_mm=m.length_mm))
     f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
     f.table = _table(things)
     f.table_mm = wide + 12
