@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from contextlib import contextmanager
 
 from studio_lib.drawings.paper import GAP_MM, HEAD_MM, LABEL_MM, LAYERS, SMALL_MM, STEP_MM, TEXT_MM, Figure, Linear, Running, hatch_lines, spread
 from studio_lib.units import mm
@@ -15,11 +16,30 @@ DASHES = {"HIDDEN": "DASHED2", "CENTRE": "CENTER2", "PLANE": "CENTER2", "PATH": 
 
 def dxf_bytes(rows: list[list[Figure]]) -> bytes:
     """A DXF file: figures of a row side by side, rows under one another. The same figures give the same bytes."""
-    import ezdxf
-    from ezdxf import units
+    with clockless() as ezdxf:
+        doc = ezdxf.new("R2010", setup=("linetypes", "styles"))
+        doc.units = ezdxf.units.MM
+        _fill(doc, rows)
+        text = io.StringIO()
+        doc.write(text)
+    return text.getvalue().encode()
 
-    doc = ezdxf.new("R2010", setup=("linetypes", "styles"))
-    doc.units = units.MM
+
+@contextmanager
+def clockless():
+    """The DXF library, set to write no clock and no chance into a file: the same piece, the same file."""
+    import ezdxf
+    import ezdxf.units
+
+    kept = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield ezdxf
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = kept
+
+
+def _fill(doc, rows: list[list[Figure]]) -> None:
     for name, (width, _) in LAYERS.items():
         layer = doc.layers.add(name, color=COLOURS[name], lineweight=round(width * 100))
         if name in DASHES:
@@ -35,14 +55,6 @@ def dxf_bytes(rows: list[list[Figure]]) -> bytes:
             x += left + (x1 - x0) + right + BETWEEN_MM
             deep = max(deep, above + (y1 - y0) + below + HEAD_MM * f.scale * 2 + 4 * f.scale * (len(f.table) + len(f.notes)))
         y -= deep + BETWEEN_MM
-    text = io.StringIO()
-    kept = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # no clock and no chance in it: the same piece, the same file
-    try:
-        doc.write(text)
-    finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = kept
-    return text.getvalue().encode()
 
 
 def _style(doc, scale: float) -> str:
