@@ -146,16 +146,17 @@ def leaning(piece: Piece) -> list[str]:
         if runs_along(m) == 2 and math.hypot(x, y) > LEANS:
             splay, rake = math.degrees(math.atan2(x, z)), math.degrees(math.atan2(y, z))
             lean, sight = math.degrees(math.atan2(math.hypot(x, y), z)), math.degrees(math.atan2(y, x))
-            both = min(splay, rake) > 0.01
-            words = (f"{splay:.2f}° off upright seen from the front, {rake:.2f}° seen from the side" + (
-                f"; {lean:.2f}° in its own plane, which stands {sight:.2f}° from the front's line seen from above" if both else ""))
+            seen = [f"{angle:.2f}° off upright seen from the {side}" for angle, side in ((splay, "front"), (rake, "side")) if angle > 0.01]
+            words = ", ".join(seen)
+            if len(seen) == 2:
+                words += f"; {lean:.2f}° in its own plane, which stands {sight:.2f}° from the front's line seen from above"
             said.setdefault(f"{m.role}: {words}", []).append(m.ref)
         elif runs_along(m) != 2 and max(sorted((x, y, z))[:2]) > LEANS:
             tilt = math.degrees(math.atan2(z, math.hypot(x, y)))
             turned = math.degrees(math.atan2(min(x, y), max(x, y)))
             words = ", ".join([f"{tilt:.2f}° off level"] * (tilt > 0.01) + [f"{turned:.2f}° off square seen from above"] * (turned > 0.01))
             said.setdefault(f"{m.role}: {words}", []).append(m.ref)
-    return [f"{', '.join(refs)} {words}." for words, refs in said.items()]
+    return [f"{reach(refs)} {words}." for words, refs in said.items()]
 
 
 def tilted(piece: Piece) -> list[str]:
@@ -167,7 +168,7 @@ def tilted(piece: Piece) -> list[str]:
             _, small, large = sorted(abs(v) for v in a)
             lean = math.degrees(math.atan2(small, large))
             said.setdefault(f"{m.role}: turned {lean:.2f}° about its length", []).append(m.ref)
-    return [f"{', '.join(refs)} {words}." for words, refs in said.items()]
+    return [f"{reach(refs)} {words}." for words, refs in said.items()]
 
 
 def cutting_places(piece: Piece, axis: int) -> float:
@@ -178,8 +179,11 @@ def cutting_places(piece: Piece, axis: int) -> float:
     low, high = edges[0], edges[-1]
     middle = (low + high) / 2
 
+    # One laid open along its grain, with its joints, says more than one cut across.
+    worth = [0.4 if runs_along(m) == axis else 1.0 for m in sharp.members]
+
     def cut(v):
-        return sum(b.lo[axis] + 0.5 < v < b.hi[axis] - 0.5 for b in boxes)
+        return sum(w for b, w in zip(boxes, worth) if b.lo[axis] + 0.5 < v < b.hi[axis] - 0.5)
 
     between = [(a + b) / 2 for a, b in zip(edges, edges[1:]) if b - a > 2]
     return max(between, key=lambda v: (cut(v), -abs(v - middle))) if between else middle

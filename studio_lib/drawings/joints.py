@@ -22,11 +22,15 @@ ROUND_MM, LEAST_MM = 14.0, 26.0
 BETWEEN_MM = 15.0
 
 
+PLACE = "from the start"
+"""Figures that say where along a member a joint is, not how it is made: these stand with the member."""
+
+
 def distinct_joints(piece: Piece) -> list[tuple[Joint, int]]:
     """One joint of each family and figures, with how many there are."""
     found: dict[tuple, list[Joint]] = {}
     for j in piece.joints:
-        figures = tuple(j.setting_out(piece).items())
+        figures = tuple((k, v) for k, v in j.setting_out(piece).items() if not k.startswith(PLACE))
         found.setdefault((j.family, j.kind, figures), []).append(j)
     return [(js[0], len(js)) for js in found.values()]
 
@@ -89,7 +93,8 @@ def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
             _sized(f, piece, j, plans[k][1], plans[k][2], dx, dy, keep, v)
         x += x1 - x0 + BETWEEN_MM * scale
     f.notes = [f"{j.first} {first.name} into {j.second} {second.name}. "
-               + "; ".join(f"{k} {v}" for k, v in j.setting_out(piece).items()) + "."]
+               + "; ".join(
+                   f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE)) + "."]
     bought = [f"{h.count:g} {h.name}" for h in j.hardware(piece)]
     if bought:
         f.notes[0] += f" Each: {'; '.join(bought)}."
@@ -196,10 +201,12 @@ def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: floa
     if not (hi > lo).all():
         return
     corners = np.array([m.placement.to_piece((x, y, z)) for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])])
-    if (corners.min(0) < box[0] - 1).any() or (corners.max(0) > box[1] + 1).any() or not m.placement.square:
-        return
-    us, vs = corners @ right, corners @ up
+    shown = np.array([(x, y, z) for x in box[:, 0] for y in box[:, 1] for z in box[:, 2]])
     x0, y0, x1, y1 = v.extent
-    along = Linear("x", "below", y0 + dy, float(us.min()) + dx, float(us.max()) + dx)
-    said = any(isinstance(d, Linear) and d.axis == "x" and abs(d.value_mm - along.value_mm) < 0.05 for d in f.dims)
-    f.dims += [*([] if said else [along]), Linear("y", "left", x0 + dx, float(vs.min()) + dy, float(vs.max()) + dy)]
+    for axis, way, at, edge, side in (("x", right, dx, y0 + dy, "below"), ("y", up, dy, x0 + dx, "left")):
+        reach_, window = corners @ way, shown @ way
+        if not m.placement.square or reach_.min() < window.min() - 1 or reach_.max() > window.max() + 1:
+            continue
+        size = Linear(axis, side, edge, float(reach_.min()) + at, float(reach_.max()) + at)
+        if axis == "y" or not any(d.axis == "x" and abs(d.value_mm - size.value_mm) < 0.05 for d in f.dims):
+            f.dims.append(size)

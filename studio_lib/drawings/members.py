@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from studio_lib.drawings.general import reach
+from studio_lib.drawings.general import ROW_LEAST, reach
 from studio_lib.drawings.paper import SAME_MM, SCALES, SMALL_MM, Figure, Linear, Running, Words, places
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Box, Joint
-from studio_lib.piece.outline import arc, sides
+from studio_lib.piece.outline import arc, bounds, sides
 from studio_lib.units import mm
 
 FACE = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
@@ -26,8 +26,9 @@ BETWEEN_MM = 7.0
 """Between two views of a member, on paper."""
 KEEP_MM, BREAK_MM = 7.0, 3.0
 """Drawn beside a mark before a long plain stretch is left out, and the width of the break, on paper."""
-FITTED = ("groove and panel", "butt hinges", "hinge")
-"""Joints whose first member is fitted to what the frame has become."""
+LEAST_LEFT_OUT_MM = 40.0
+FULL_SIZE_TO_MM = 160.0
+"""Only members shorter than this are drawn at full size."""
 
 
 @dataclass(frozen=True)
@@ -44,17 +45,17 @@ class Worked:
     """In from the face, its two sides."""
     round_mm: float = 0.0
     """Diameter of a round hole."""
+    aslant: str = ""
+    """True sizes and angle of what does not lie square to the member."""
 
 
 def distinct(piece: Piece, rows) -> list[tuple[object, tuple[str, ...]]]:
     """(line of the cutting list, references worked alike), each distinct member once; mirrored ones apart."""
-    out = []
+    alike: dict[tuple, tuple[object, list[str]]] = {}
     for row in rows:
-        alike: dict = {}
         for ref in row.refs:
-            alike.setdefault(piece.shape(ref), []).append(ref)
-        out += [(row, tuple(refs)) for refs in alike.values()]
-    return out
+            alike.setdefault((piece.shape(ref), piece.member(ref).role, row.timber, row.rank), (row, []))[1].append(ref)
+    return [(row, tuple(refs)) for row, refs in alike.values()]
 
 
 def worked(piece: Piece, ref: str) -> list[Worked]:
@@ -72,7 +73,7 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
             return
         side = "tenon" if tenon else _side(Box(tuple(low), tuple(high)), m)
         out.append(Worked(what, round(start + low[0], 2), round(start + high[0], 2), side, (low[1], high[1]),
-                          (m.thickness_mm - high[2], m.thickness_mm - low[2]), _round(block)))
+                          (m.thickness_mm - high[2], m.thickness_mm - low[2]), _round(block), _aslant_words(block)))
 
     for joint in piece.joints:
         if ref not in (joint.first, joint.second):
@@ -119,6 +120,17 @@ def _round(block) -> float:
     if len(outline) == 2 and all(len(c) == 3 and abs(abs(c[2]) - 1) < 1e-6 for c in outline):
         return 2 * arc(*next(iter(sides(outline))))[2]
     return 0.0
+
+
+def _aslant_words(block) -> str:
+    """'40 x 8 x 38, turned 10.0°' for a square block that is turned against its member; else ''."""
+    at = getattr(block, "at", None)
+    if at is None or at.square or _round(block):
+        return ""
+    u0, v0, u1, v1 = bounds(block.outline)
+    sizes = sorted((u1 - u0, v1 - v0, block.depth_mm), reverse=True)
+    turned = max(min(math.degrees(math.acos(min(abs(c), 1.0))) for c in axis) for axis in (at.along, at.across, at.through))
+    return f"{' x '.join(mm(v) for v in sizes)}, turned {turned:.1f}°"
 
 
 def _side(box: Box, m) -> str:
@@ -177,7 +189,7 @@ def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: flo
     spans: list[list[float]] = []
     for x in marks:
         a, b = max(whole[0], x - keep), min(whole[1], x + keep)
-        if spans and a - spans[-1][1] < 2.5 * gap + keep:
+        if spans and a - spans[-1][1] < max(2.5 * gap + keep, LEAST_LEFT_OUT_MM):
             spans[-1][1] = max(b, spans[-1][1])
         else:
             spans.append([a, b])
@@ -225,14 +237,15 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     low, high = min(curved[0], 0.0), max(curved[-1], whole)
     room = wide - 24 - t / 10
     scale, breaks, keeps = None, None, []
-    for scale in SCALES:
+    for scale in SCALES[whole > FULL_SIZE_TO_MM:]:
         keep, gap = KEEP_MM * scale, BREAK_MM * scale
         keeps = _keeps(curved, (low, high), keep, gap) if broken else [(low, high)]
         breaks = _Breaks(keeps, gap)
         if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= HIGH_MM:
             break
     hand = f", {m.hand} hand" if m.hand else ""
-    name = row.name if len(refs) == len(row.refs) else m.name if len(refs) == 1 else m.role
+    name = row.name if refs == row.refs else m.name if len(refs) == 1 else m.role
+    hand = hand if len({piece.member(r).hand for r in refs}) == 1 else ""
     f = Figure(f"{reach(refs)} {name}{hand if m.hand not in name else ''}, {off} off", scale)
     at = breaks.at
     down, right = -(BETWEEN_MM * scale), breaks.length + BETWEEN_MM * scale
@@ -244,8 +257,8 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
             for x in (at(b), at(b) + gap):
                 f.strokes.append((_zigzag(x, y0, y1, scale), "BREAK"))
     f.box = (at(low), down - t, right + t, max(w, 0.0))
-    f.words += [Words(at(low), w, "from the back" if from_back else "face", SMALL_MM, "start", 0.5, -1.2),
-                Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2),
+    f.words += [Words(at(low), w, "from the back" if from_back else "face", SMALL_MM, "start", 0.5, -1.2, clear=True),
+                Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
                 Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2)]
     _centre_lines(f, things, m, at, down, scale, from_lower)
     _face_marks(f, m, at(start), right, scale, from_back)
@@ -310,6 +323,8 @@ def _moved(v: View, dx: float, dy: float) -> View:
 
 def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whole: float) -> list[float]:
     """Distances drawn from the datum end: ends, shoulders, edges of what is worked, middles of round holes."""
+    # Of equal ones in a row the first two and the last are enough.
+    things = [k for same in _alike(things) for k in (same if len(same) < ROW_LEAST or same[0].round_mm else (same[0], same[1], same[-1]))]
     crossing = [k for k in things if k.round_mm and _across(k)]
     stops = [0.0, start, start + m.length_mm, whole, *((k.from_mm + k.to_mm) / 2 for k in crossing)]
     stops += [v for k in things if not (k.round_mm and _across(k)) for v in (k.from_mm, k.to_mm)]
@@ -347,17 +362,28 @@ def _face_marks(f: Figure, m, x: float, right: float, scale: float, from_back: b
                        (right + m.thickness_mm / 2 + 0.7 * s, -1.5 * s)), "BREAK"))
 
 
+def _alike(things: list[Worked]) -> list[list[Worked]]:
+    """Round holes at one distance across together, and others that are equal and at one pitch, four or more."""
+    merged: dict[tuple, list[Worked]] = {}
+    for k in things:
+        key = (k.what.partition(",")[0], k.side, tuple(round(v, 1) for v in k.lower_mm), tuple(round(v, 1) for v in k.face_mm),
+               round(k.round_mm, 2), k.aslant)
+        if not (k.round_mm and _across(k)):
+            key += (round(k.to_mm - k.from_mm, 1),)
+        merged.setdefault(key, []).append(k)
+    out = []
+    for same in merged.values():
+        steps = [b.from_mm - a.from_mm for a, b in zip(same, same[1:])]
+        in_row = len(same) >= ROW_LEAST and max(steps) - min(steps) < 0.15
+        out += [same] if in_row or (same[0].round_mm and _across(same[0])) else [[k] for k in same]
+    return sorted(out, key=lambda g: (g[0].from_mm, g[0].to_mm))
+
+
 def _table(things: list[Worked]) -> list[list[str]]:
     if not things:
         return []
     rows = [["From", "To", "What", "Worked from", "From lower edge", "From face", "Along x across x through"]]
-    # Equal holes at one distance across are one line: their distances stand in the drawing.
-    merged: dict[tuple, list[Worked]] = {}
-    for k in things:
-        key = (k.what.partition(",")[0], k.side, tuple(round(v, 1) for v in k.lower_mm), tuple(round(v, 1) for v in k.face_mm), round(k.round_mm, 2)) \
-            if k.round_mm and _across(k) else (id(k),)
-        merged.setdefault(key, []).append(k)
-    for same in merged.values():
+    for same in _alike(things):
         k = same[0]
         dia = k.round_mm
         at = [(s.from_mm + s.to_mm) / 2 for s in same] if dia and _across(k) else []
@@ -367,7 +393,13 @@ def _table(things: list[Worked]) -> list[list[str]]:
             depth = thick if abs(wide - dia) < 0.2 and at else wide if at else k.to_mm - k.from_mm
             size = f"Ø {mm(dia)}, {mm(depth)} deep"
         else:
-            size = f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
+            size = k.aslant or f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
+        if len(same) > 1 and not at:
+            pitch = same[1].from_mm - same[0].from_mm
+            what = f"{len(same)} at pitch {mm(pitch)}: {k.what.partition(',')[0]}"
+            rows.append([f"{mm(k.from_mm)} ...", mm(same[-1].to_mm), what, k.side, f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
+                         f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}", size])
+            continue
         rows.append([
             (mm(at[0]) if len(at) == 1 else f"{mm(at[0])} ...") if at else mm(k.from_mm),
             ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm), what, k.side,
@@ -376,19 +408,41 @@ def _table(things: list[Worked]) -> list[list[str]]:
     return rows
 
 
+IN_THE_TABLE = ("notch", "row of holes", "handle cut-out")
+"""Shapings that the table tells whole."""
+WAYS = (("left", "right"), ("front", "back"), ("floor", "top"))
+
+
+def _way(v) -> str:
+    """The side of the piece that a direction points to: 'left', 'floor'."""
+    k = max(range(3), key=lambda i: abs(v[i]))
+    return WAYS[k][v[k] > 0]
+
+
+def _stands(m) -> str:
+    """How a member stands in the piece: where its start, its face and its lower edge are."""
+    p = m.placement
+    away = tuple(-c for c in p.along)
+    return (f"In the piece its start is towards the {_way(away)}, its face to the {_way(p.through)}, its lower edge to the "
+            f"{_way(tuple(-c for c in p.across))}.")
+
+
 def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> list[str]:
     start, end = piece.tenons_mm(ref)
     lengths = f"{mm(whole)} long over all" + (f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else "")
     out = [f"{lengths}, {mm(m.width_mm)} wide, {mm(m.thickness_mm)} thick."
            + (f" Arrises {mm(m.arris_mm)} off, not drawn." if m.arris_mm > 0 else "")]
+    out.append(_stands(m))
     for s in m.shaping:
+        if s.kind in IN_THE_TABLE:
+            continue
         said = "; ".join(f"{k}: {v}" for k, v in s.setting_out(m).items())
         if said:
             out.append(f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}.")
     aslant = [j for j in piece.joints if ref in (j.first, j.second) and _aslant(piece, j)]
     if aslant:
         others = ", ".join(dict.fromkeys(j.second if ref == j.first else j.first for j in aslant))
-        out.append(f"Joints with {others} stand aslant: sizes in the table are the least block round them; angles are with the joints.")
+        out.append(f"Joints with {others} stand aslant: the table gives the least block round each, then its own sizes.")
     if fitted:
         out.append(f"Cut to fit: {fitted}")
     return out

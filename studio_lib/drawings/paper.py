@@ -465,7 +465,7 @@ def _linear(d: Linear, at, corners) -> _Marks:
     if upright:
         marks.text(x - 0.8, y, says, turn=90)
     else:
-        marks.text(x, y - 0.8, says)
+        marks.text(x, y - 0.8, says, clear=wide > b - a)
     return marks
 
 

@@ -50,13 +50,25 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     if paper == "A4":  # one column holds as much as the sheet is wide
         for f in joints:
             f.table_mm = min(f.table_mm, wide - 4)
-    members = [
-        member_figure(piece, row, refs, drawn.count * len(refs), fitted=fitted_words(piece, refs[0], drawn.fitted),
-                      wide=min(ACROSS_MM, wide - 14))
-        for row, refs in distinct(piece, rows)
-    ]
+    members = [_member(drawn, row, refs, wide) for row, refs in distinct(piece, rows)]
     members = [part for f in members for part in _continued(f, high)]
     return (general, *picture, *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"), *packed(members, paper, "members"))
+
+
+def _member(drawn: Drawn, row, refs, wide: float) -> Figure:
+    """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
+    def at(room):
+        return member_figure(drawn.piece, row, refs, drawn.count * len(refs), fitted=fitted_words(drawn.piece, refs[0], drawn.fitted), wide=room)
+
+    narrow = at(min(ACROSS_MM, wide - 14))
+    if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
+        return narrow
+    broad = at(wide - 14)
+    return broad if broad.scale < narrow.scale else narrow
+
+
+SMALL_SCALE = 10
+"""1 : 10 and less may not show a joint."""
 
 
 def _continued(f: Figure, high: float) -> list[Figure]:
