@@ -27,6 +27,7 @@ BETWEEN_MM = 7.0
 KEEP_MM, BREAK_MM = 7.0, 3.0
 """Drawn beside a mark before a long plain stretch is left out, and the width of the break, on paper."""
 LEAST_LEFT_OUT_MM = 40.0
+LONG_MM = 40.0
 FULL_SIZE_TO_MM = 160.0
 """Only members shorter than this are drawn at full size."""
 
@@ -146,7 +147,7 @@ def _side(box: Box, m) -> str:
     through = [axis for axis, size in ((1, m.width_mm), (2, m.thickness_mm)) if box.lo[axis] <= SAME_MM and box.hi[axis] >= size - SAME_MM]
     if not through and any(ends):
         return "start" if ends[0] else "end"
-    return "across" if len(through) == 2 else "through the face" if 2 in through else "through the edge" if 1 in through else "inside"
+    return "across" if len(through) == 2 else "through the face" if 2 in through else "through the edge" if 1 in through else "as drawn"
 
 
 class _Breaks:
@@ -227,7 +228,7 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     from_lower = "lower edge" in sides_worked and "upper edge" not in sides_worked
     face = lines([body], *(BACK if from_back else FACE))
     if from_back:
-        face = _mirrored_up(face, w)
+        face = _level(face, w)
     upper = lines([body], *(LOWER if from_lower else UPPER))
     if from_lower:
         upper = _moved(upper, 0.0, -t)
@@ -257,10 +258,10 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
             for x in (at(b), at(b) + gap):
                 f.strokes.append((_zigzag(x, y0, y1, scale), "BREAK"))
     f.box = (at(low), down - t, right + t, max(w, 0.0))
-    f.words += [Words(at(low), w, "from the back" if from_back else "face", SMALL_MM, "start", 0.5, -1.2, clear=True),
+    f.words += [Words(at(low), w, "from the back, lower edge above" if from_back else "face", SMALL_MM, "start", 0.5, -1.2, clear=True),
                 Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
                 Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2)]
-    _centre_lines(f, things, m, at, down, scale, from_lower)
+    _centre_lines(f, things, m, at, down, scale, from_back, from_lower)
     _face_marks(f, m, at(start), right, scale, from_back)
     f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
     if start > SAME_MM or end > SAME_MM:
@@ -306,8 +307,8 @@ MOST_HIDDEN = 24
 """Hidden lines that the view of an end shows at most; with more of them it shows its outline."""
 
 
-def _mirrored_up(v: View, width: float) -> View:
-    """A view from the back, brought level with the others: the lower edge stays below."""
+def _level(v: View, width: float) -> View:
+    """A view from the back, brought level with the others; its lower edge is above."""
     def flip(rows):
         return tuple((a, b + width, c, d + width) for a, b, c, d in rows)
 
@@ -331,10 +332,12 @@ def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whol
     if any(s.kind == "end cut" for s in m.shaping):
         edges = [(s[k], s[k + 1]) for s in face.visible for k in (0, 2)]
         stops += [x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)]
+    if any(s.kind not in (*IN_THE_TABLE, "end cut") for s in m.shaping):  # corners of what is shaped
+        stops += [s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM]
     return [s for s in places(round(s, 2) for s in stops) if -SAME_MM < s < whole + SAME_MM]
 
 
-def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_lower: bool) -> None:
+def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_back: bool, from_lower: bool) -> None:
     """A cross through each round hole on the view that looks into it."""
     drawn = set()
     for k in things:
@@ -343,7 +346,7 @@ def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_lowe
         x, reach_ = at((k.from_mm + k.to_mm) / 2), k.round_mm / 2 + 1.2 * scale
         y, z = sum(k.lower_mm) / 2, sum(k.face_mm) / 2
         on_face = abs((k.lower_mm[1] - k.lower_mm[0]) - k.round_mm) < 0.2
-        cy = y if on_face else down - z if from_lower else down - m.thickness_mm + z
+        cy = (m.width_mm - y if from_back else y) if on_face else down - z if from_lower else down - m.thickness_mm + z
         if (round(x, 2), round(cy, 2)) in drawn:
             continue
         drawn.add((round(x, 2), round(cy, 2)))
