@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import io
+import math
 from contextlib import contextmanager
+
+import numpy as np
 
 from studio_lib.drawings.paper import GAP_MM, HEAD_MM, LABEL_MM, LAYERS, SMALL_MM, STEP_MM, TEXT_MM, Figure, Linear, Running, hatch_lines, spread
 from studio_lib.units import mm
@@ -79,7 +82,7 @@ def _put(doc, space, f: Figure, dx: float, dy: float) -> None:
         if len(moved) == 2:
             space.add_line(*moved, dxfattribs={"layer": layer})
         else:
-            space.add_lwpolyline(moved, dxfattribs={"layer": layer})
+            _curve(space, moved, layer)
     for h in f.hatches:
         for a, b in hatch_lines(h, k):
             space.add_line((a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy), dxfattribs={"layer": h.layer})
@@ -92,6 +95,43 @@ def _put(doc, space, f: Figure, dx: float, dy: float) -> None:
         space.add_text(b.ref, height=TEXT_MM * k, dxfattribs={"layer": "TEXT", "insert": (b.x + dx, b.y + dy)})
     for n, line in enumerate([*("   ".join(r) for r in f.table), *f.notes]):
         space.add_text(line, height=SMALL_MM * k, dxfattribs={"layer": "TEXT", "insert": (x0 - left + dx, y0 - below - 4 * k * (n + 1) + dy)})
+
+
+ROUND_MM = 0.06
+"""How far the points of a round may lie from its circle: the mesh's own chords leave it by less."""
+LEAST_POINTS = 6
+
+
+def _curve(space, points, layer: str) -> None:
+    """A row of points as the circle or arc it stands for, else as a polyline."""
+    made = circle_of(points)
+    if made is None:
+        space.add_lwpolyline(points, dxfattribs={"layer": layer})
+        return
+    centre, radius, first, last = made
+    if math.dist(points[0], points[-1]) < 1e-3:
+        space.add_circle(centre, radius, dxfattribs={"layer": layer})
+    else:
+        space.add_arc(centre, radius, first, last, dxfattribs={"layer": layer})
+
+
+def circle_of(points) -> tuple[tuple[float, float], float, float, float] | None:
+    """Centre, radius and the angles from and to (degrees, against the clock) of a row on one circle, or None. [mm]"""
+    if len(points) < LEAST_POINTS:
+        return None
+    xy = np.asarray(points, float)
+    middle = xy.mean(0)
+    u, v = (xy - middle).T
+    with np.errstate(all="ignore"):
+        fit, *_ = np.linalg.lstsq(np.column_stack([2 * u, 2 * v, np.ones(len(u))]), u * u + v * v, rcond=None)
+    radius = math.sqrt(max(fit[2] + fit[0] ** 2 + fit[1] ** 2, 0.0))
+    centre = middle + fit[:2]
+    steps = np.hypot(*np.diff(xy, axis=0).T)
+    if not 0.5 < radius < 20_000 or np.abs(np.hypot(*(xy - centre).T) - radius).max() > ROUND_MM or steps.max() > 0.6 * radius:
+        return None
+    angles = np.unwrap(np.arctan2(*(xy - centre).T[::-1]))
+    first, last = (angles[0], angles[-1]) if angles[-1] > angles[0] else (angles[-1], angles[0])
+    return (float(centre[0]), float(centre[1])), radius, math.degrees(first), math.degrees(last)
 
 
 def _linear(space, d: Linear, k: float, dx: float, dy: float, style: str) -> None:

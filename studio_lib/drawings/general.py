@@ -303,9 +303,13 @@ def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
     return True
 
 
+LEAST_PICTURE = 50
+"""A pictorial view smaller than 1 : 50 shows nothing."""
+
+
 def pictorial(piece: Piece, wide: float, high: float) -> Figure | None:
     """The piece in isometric projection, as large as standard scales let it be in that room; None where none fits."""
-    for scale in SCALES:
+    for scale in (s for s in SCALES if s <= LEAST_PICTURE):
         f = Figure("Isometric", scale)
         f.view(view(piece, "pictorial"), hidden=False)
         w, h = f.size

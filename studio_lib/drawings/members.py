@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from studio_lib.drawings.general import ROW_LEAST, reach
-from studio_lib.drawings.paper import SAME_MM, SCALES, SMALL_MM, Figure, Linear, Running, Words, places
+from studio_lib.drawings.paper import LABEL_MM, SAME_MM, SCALES, SMALL_MM, Figure, Linear, Running, Words, places, text_mm
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Box, Joint
@@ -233,7 +233,10 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     if from_lower:
         upper = _moved(upper, 0.0, -t)
     head = lines([body], *START)
-    stops = _stops(piece, m, things, face, start, whole)
+    for least in (0, 1, 2):
+        stops = _stops(piece, m, things, face, start, whole, least)
+        if len(stops) * LABEL_MM < wide:
+            break
     curved = places([*stops, *(v for s in (*face.visible, *upper.visible) for v in (s[0], s[2]))])
     low, high = min(curved[0], 0.0), max(curved[-1], whole)
     room = wide - 24 - t / 10
@@ -258,9 +261,10 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
             for x in (at(b), at(b) + gap):
                 f.strokes.append((_zigzag(x, y0, y1, scale), "BREAK"))
     f.box = (at(low), down - t, right + t, max(w, 0.0))
-    f.words += [Words(at(low), w, "from the back, lower edge above" if from_back else "face", SMALL_MM, "start", 0.5, -1.2, clear=True),
+    label = "from the back, lower edge above" if from_back else "face"
+    f.words += [Words(at(low), w, label, SMALL_MM, "start", 0.5, -1.2, clear=True),
                 Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
-                Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2)]
+                Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2 if text_mm(label, SMALL_MM) < (right - at(low)) / scale - 8 else -4.4)]
     _centre_lines(f, things, m, at, down, scale, from_back, from_lower)
     _face_marks(f, m, at(start), right, scale, from_back)
     f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
@@ -322,13 +326,25 @@ def _moved(v: View, dx: float, dy: float) -> View:
     return View(v.name, move(v.visible), move(v.hidden))
 
 
-def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whole: float) -> list[float]:
-    """Distances drawn from the datum end: ends, shoulders, edges of what is worked, middles of round holes."""
+def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whole: float, least: int = 0) -> list[float]:
+    """Distances drawn from the datum end: ends, shoulders, edges of what is worked, middles of round holes.
+
+    ``least`` 1 leaves off the far edges of equal things where there are many, 2 all but the first and last of them: the
+    table has them all.
+    """
     # Of equal ones in a row the first two and the last are enough.
     things = [k for same in _alike(things) for k in (same if len(same) < ROW_LEAST or same[0].round_mm else (same[0], same[1], same[-1]))]
+    many: dict[tuple, list[Worked]] = {}
+    for k in things if least else ():
+        many.setdefault((k.what.partition(",")[0], k.side, round(k.to_mm - k.from_mm)), []).append(k)
+    crowd = [same for same in many.values() if len(same) >= ROW_LEAST]
+    if least == 2:
+        left_out = {id(k) for same in crowd for k in same[1:-1]}
+        things = [k for k in things if id(k) not in left_out]
+    near_only = {id(k) for same in crowd for k in same} if least == 1 else set()
     crossing = [k for k in things if k.round_mm and _across(k)]
     stops = [0.0, start, start + m.length_mm, whole, *((k.from_mm + k.to_mm) / 2 for k in crossing)]
-    stops += [v for k in things if not (k.round_mm and _across(k)) for v in (k.from_mm, k.to_mm)]
+    stops += [v for k in things if not (k.round_mm and _across(k)) for v in ((k.from_mm,) if id(k) in near_only else (k.from_mm, k.to_mm))]
     if any(s.kind == "end cut" for s in m.shaping):
         edges = [(s[k], s[k + 1]) for s in face.visible for k in (0, 2)]
         stops += [x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)]
@@ -426,8 +442,7 @@ def _stands(m) -> str:
     """How a member stands in the piece: where its start, its face and its lower edge are."""
     p = m.placement
     away = tuple(-c for c in p.along)
-    return (f"In the piece its start is towards the {_way(away)}, its face to the {_way(p.through)}, its lower edge to the "
-            f"{_way(tuple(-c for c in p.across))}.")
+    return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(tuple(-c for c in p.across))}"
 
 
 def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> list[str]:
@@ -435,7 +450,10 @@ def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> l
     lengths = f"{mm(whole)} long over all" + (f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else "")
     out = [f"{lengths}, {mm(m.width_mm)} wide, {mm(m.thickness_mm)} thick."
            + (f" Arrises {mm(m.arris_mm)} off, not drawn." if m.arris_mm > 0 else "")]
-    out.append(_stands(m))
+    stand: dict[str, list[str]] = {}
+    for r in refs:
+        stand.setdefault(_stands(piece.member(r)), []).append(r)
+    out += [f"{reach(tuple(rs))} in the piece: {words}." for words, rs in stand.items()]
     for s in m.shaping:
         if s.kind in IN_THE_TABLE:
             continue

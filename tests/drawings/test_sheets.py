@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from sheets import BLOCK, NAMES, collisions, drawn, usual
 
 from studio_lib.commission import Brief
+from studio_lib.drawings.dxf import circle_of
 from studio_lib.drawings.general import _with_sizes, reach
 from studio_lib.drawings.members import distinct, member_figure, worked
 from studio_lib.drawings.paper import SCALES, Linear, Running, spread, text_mm
@@ -153,7 +154,7 @@ def test_a_fitted_member_says_so_and_why():
 def test_leaning_legs_give_their_angles():
     said = " ".join(t for t in texts(SETS["stool"]))
     # tan(lean)^2 = tan(splay)^2 + tan(rake)^2, as in piece/angles.py's closed forms; 8 and 6 degrees here.
-    assert "8.00° off upright seen from the front" in said and "6.00° seen from the side" in said and "9.95°" in said
+    assert "8.00° off upright seen from the front" in said and "6.00° off upright seen from the side" in said and "9.95°" in said
 
 
 def test_first_and_third_angle_put_the_plan_below_and_above():
@@ -229,6 +230,19 @@ def test_a_figure_of_the_dxf_is_what_it_measures():
             along = 0 if d.dxf.dimtype & 64 else 1
             measured = abs(d.dxf.defpoint2[along] - d.dxf.defpoint[along])
             assert d.dxf.text == mm(measured) or float(d.dxf.text) == pytest.approx(measured, abs=0.06)
+
+
+def test_rounds_are_circles_and_arcs_in_the_dxf():
+    piece = make("table", Brief(), timber="oak", outline=1, length_mm=1200, width_mm=1200)
+    doc = ezdxf.read(io.StringIO(drawn(piece).dxf().decode()))
+    arcs = [e.dxf.radius for e in doc.modelspace().query("ARC CIRCLE")]
+    assert any(abs(r - 600) < 0.1 for r in arcs)
+    # Three points on the circle of radius 5 about (3, 4); a square is none.
+    on = [(3 + 5 * np.cos(a), 4 + 5 * np.sin(a)) for a in np.linspace(0.3, 1.9, 9)]
+    centre, radius, first, last = circle_of(on)
+    assert centre == pytest.approx((3, 4)) and radius == pytest.approx(5)
+    assert (first, last) == pytest.approx((np.degrees(0.3), np.degrees(1.9)))
+    assert circle_of([(0, 0), (1, 0), (2, 0), (2, 1), (2, 2), (1, 2), (0, 2), (0, 1)]) is None
 
 
 def test_the_same_piece_gives_the_same_files():
