@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 import numpy as np
 
-from studio_lib.drawings.paper import GAP_MM, HEAD_MM, LABEL_MM, LAYERS, SMALL_MM, STEP_MM, TEXT_MM, Figure, Linear, Running, hatch_lines, spread
+from studio_lib.drawings.paper import GAP_MM, HEAD_MM, LABEL_MM, LAYERS, SMALL_MM, STEP_MM, TEXT_MM, Angle, Figure, Linear, Running, hatch_lines, spread
 from studio_lib.units import mm
 
 COLOURS = {"VISIBLE": 7, "CUT": 7, "HIDDEN": 8, "CENTRE": 1, "PLANE": 1, "PATH": 4, "HATCH": 8, "GRAIN": 8, "DIMENSIONS": 3, "TEXT": 2, "BREAK": 8}
@@ -88,7 +88,7 @@ def _put(doc, space, f: Figure, dx: float, dy: float) -> None:
             space.add_line((a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy), dxfattribs={"layer": h.layer})
     style = _style(doc, k)
     for d in f.dims:
-        (_linear if isinstance(d, Linear) else _running)(space, d, k, dx, dy, style)
+        (_linear if isinstance(d, Linear) else _running if isinstance(d, Running) else _angle)(space, d, k, dx, dy, style)
     for w in f.words:
         space.add_text(w.words, height=w.size * k, dxfattribs={"layer": "TEXT", "insert": (w.x + w.dx * k + dx, w.y - w.dy * k + dy)})
     for b in f.balloons:
@@ -143,6 +143,17 @@ def _linear(space, d: Linear, k: float, dx: float, dy: float, style: str) -> Non
         p1, p2, base, angle = (d.edge + dx, d.start + dy), (d.edge + dx, d.end + dy), (edge + dx, d.start + dy), 90
     text = d.words.replace(mm(d.value_mm), "<>", 1) if d.words and d.words.startswith(mm(d.value_mm)) else d.words or "<>"
     space.add_linear_dim(base=base, p1=p1, p2=p2, angle=angle, text=text, dimstyle=style, dxfattribs={"layer": "DIMENSIONS"}).render()
+
+
+def _angle(space, d: Angle, k: float, dx: float, dy: float, style: str) -> None:
+    r, lean = d.radius_mm * k, math.radians(d.degrees)
+    sign = 1 if d.to_right else -1
+    foot = (d.x + dx, d.y + dy)
+    upright, edge = ((foot[0] + sign * r * math.sin(a), foot[1] + r * math.cos(a)) for a in (0.0, lean))
+    base = (foot[0] + sign * r * math.sin(lean / 2), foot[1] + r * math.cos(lean / 2))
+    # Angles run against the clock: from the edge to the upright where it leans to the right.
+    first, second = (edge, upright) if d.to_right else (upright, edge)
+    space.add_angular_dim_3p(base=base, center=foot, p1=first, p2=second, dimstyle=style, dxfattribs={"layer": "DIMENSIONS"}).render()
 
 
 def _running(space, d: Running, k: float, dx: float, dy: float, style: str) -> None:

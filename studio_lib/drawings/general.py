@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.drawings.paper import (
-    HEAD_MM, LABEL_MM, SAME_MM, SCALES, TITLE_MM, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
+    HEAD_MM, LABEL_MM, SAME_MM, SCALES, TITLE_MM, Angle, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
 )
 from studio_lib.drawings.views import VIEWS, View, bodies, lines, member_body, section, sharp_edged, view
 from studio_lib.piece import Piece
@@ -253,8 +253,36 @@ def _with_sizes(piece: Piece, name: str, title: str, scale: float) -> Figure:
     if name == "front":
         for letter, _, axis, at in sections(piece):
             _plane_mark(f, axis, at, letter)
+    if name != "plan":
+        f.dims += _leans(piece, name)
     dimensioned(piece, name, f, {"front": (2,), "plan": (1,)}.get(name, (2,)), {"front": (0,), "plan": (0,)}.get(name, (1,)))
     return f
+
+
+MOST_LEANS = 3
+
+
+def _leans(piece: Piece, name: str) -> list[Angle]:
+    """Each lean off upright that shows in a view, at the outermost foot that has it."""
+    across, sign, _, _ = SEEN[name]
+    found: dict[float, Angle] = {}
+    sharp = sharp_edged(piece)
+    for m in sharp.members:
+        way = m.placement.along
+        up = 1.0 if way[2] > 0 else -1.0
+        degrees = round(math.degrees(math.atan2(abs(way[across]), abs(way[2]))), 1)
+        if runs_along(m) != 2 or degrees < 0.1:
+            continue
+        b = member_body(sharp, m)
+        points = b.facets.points @ b.turn.T + b.at
+        low = points[points[:, 2] < points[:, 2].min() + SAME_MM]
+        to_right = sign * way[across] * up > 0
+        xs = sign * low[:, across]
+        here = Angle(float(xs.min() if to_right else xs.max()), float(low[:, 2].min()), degrees, to_right)
+        known = found.get(degrees)
+        if known is None or (here.y, here.x if to_right else -here.x) < (known.y, known.x if known.to_right else -known.x):
+            found[degrees] = here
+    return [found[k] for k in sorted(found)][:MOST_LEANS]
 
 
 def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:

@@ -18,6 +18,8 @@ ENLARGED = (1, 2, 5, 10)
 WIDE_MM, HIGH_MM = 178.0, 80.0
 """Room for the pictures of a joint on paper, side by side."""
 ROUND_MM, LEAST_MM = 14.0, 26.0
+MOST_MM, RUN_MM = 100.0, 42.0
+"""Half of what is shown at most; of what runs on further, such as a groove, so much is shown. [mm]"""
 """Timber shown round a joint's cuts, and the least half-size of what is shown. [mm]"""
 BETWEEN_MM = 15.0
 
@@ -59,7 +61,7 @@ def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
     low, high = _bounds(piece, j)
     middle = (low + high) / 2
     half = np.maximum((high - low) / 2 + ROUND_MM, LEAST_MM)
-    half = np.minimum(half, 110.0)
+    half = np.where(half > MOST_MM, RUN_MM, half)
     keep = manifold3d.Manifold.cube(tuple(2 * half)).translate(tuple(middle - half))
     # Long rows of fixings and long grooves: a window round one of them, not the whole run.
     long = high - low > 2 * half

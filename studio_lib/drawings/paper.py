@@ -141,6 +141,19 @@ class Running:
 
 
 @dataclass(frozen=True)
+class Angle:
+    """How far an edge leans off upright, at its foot. [mm on the piece, degrees]"""
+
+    x: float
+    y: float
+    degrees: float
+    to_right: bool
+    """Whether it leans to the right going up; the figure stands on the other side."""
+    radius_mm: float = 20.0
+    """Of the arc, on paper."""
+
+
+@dataclass(frozen=True)
 class Words:
     """Words at a place on the piece, moved by some paper millimetres."""
 
@@ -186,7 +199,7 @@ class Figure:
     scale: float
     strokes: list[tuple[tuple[Point, ...], str]] = field(default_factory=list)
     hatches: list[Hatch] = field(default_factory=list)
-    dims: list[Linear | Running] = field(default_factory=list)
+    dims: list[Linear | Running | Angle] = field(default_factory=list)
     words: list[Words] = field(default_factory=list)
     balloons: list[Balloon] = field(default_factory=list)
     table: list[list[str]] = field(default_factory=list)
@@ -277,7 +290,10 @@ class Figure:
         x0, y0, x1, y1 = self.extent
         at = lambda x, y: (ox + x / k, oy - y / k)  # noqa: E731
         for d in self.dims:
-            yield _linear(d, at, (at(x0, y1), at(x1, y0))) if isinstance(d, Linear) else _running(d, at)
+            if isinstance(d, Angle):
+                yield _angle(d, at)
+            else:
+                yield _linear(d, at, (at(x0, y1), at(x1, y0))) if isinstance(d, Linear) else _running(d, at)
         for w in self.words:
             x, y = at(w.x, w.y)
             mark = _Marks()
@@ -495,6 +511,17 @@ def _running(d: Running, at) -> _Marks:
             marks.text(x, y + 0.36 * TEXT_MM, words, anchor="end" if sign < 0 else "start")
         else:
             marks.text(x + 0.36 * TEXT_MM, y, words, anchor="end" if sign > 0 else "start", turn=90)
+    return marks
+
+
+def _angle(d: Angle, at) -> _Marks:
+    marks = _Marks()
+    x, y = at(d.x, d.y)
+    sign, r = (1 if d.to_right else -1), d.radius_mm
+    marks.line([(x, y), (x, y - r - 3)], "CENTRE")
+    turns = [math.radians(d.degrees * k / 8) for k in range(9)]
+    marks.line([(x + sign * r * math.sin(a), y - r * math.cos(a)) for a in turns], "DIMENSIONS")
+    marks.text(x - sign * 0.9, y - r + 0.4 * TEXT_MM, f"{d.degrees:.1f}°".replace(".0°", "°"), anchor="end" if d.to_right else "start", clear=True)
     return marks
 
 

@@ -14,7 +14,7 @@ from studio_lib.commission import Brief
 from studio_lib.drawings.dxf import circle_of
 from studio_lib.drawings.general import _with_sizes, reach
 from studio_lib.drawings.members import distinct, member_figure, worked
-from studio_lib.drawings.paper import SCALES, Linear, Running, spread, text_mm
+from studio_lib.drawings.paper import SCALES, Angle, Linear, Running, spread, text_mm
 from studio_lib.drawings.views import member_body, sharp_edged
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.papers.drawn import drawings_pdf
@@ -155,6 +155,16 @@ def test_leaning_legs_give_their_angles():
     said = " ".join(t for t in texts(SETS["stool"]))
     # tan(lean)^2 = tan(splay)^2 + tan(rake)^2, as in piece/angles.py's closed forms; 8 and 6 degrees here.
     assert "8.00° off upright seen from the front" in said and "6.00° off upright seen from the side" in said and "9.95°" in said
+
+
+def test_angles_are_dimensioned_in_the_views_and_in_the_dxf():
+    # The form's own splay and rake, 8 and 6 degrees, are what the front and the side show.
+    for view, degrees in (("Front", 8.0), ("From the left", 6.0)):
+        leans = [d for d in named(SETS["stool"], "general arrangement", view).dims if isinstance(d, Angle)]
+        assert [d.degrees for d in leans] == [degrees]
+    doc = ezdxf.read(io.StringIO(SETS["stool"].dxf().decode()))
+    measured = [round(d.get_measurement(), 1) for d in doc.modelspace().query("DIMENSION") if d.dimtype == 5]
+    assert measured == [8.0, 6.0]
 
 
 def test_first_and_third_angle_put_the_plan_below_and_above():
