@@ -8,7 +8,20 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.drawings.paper import (
-    HEAD_MM, LABEL_MM, SAME_MM, SCALES, TITLE_MM, Angle, Balloon, Figure, Linear, Running, Sheet, Words, places, text_mm,
+    HEAD_MM,
+    LABEL_MM,
+    SAME_MM,
+    SCALES,
+    TITLE_MM,
+    Angle,
+    Balloon,
+    Figure,
+    Linear,
+    Running,
+    Sheet,
+    Words,
+    places,
+    text_mm,
 )
 from studio_lib.drawings.views import VIEWS, View, bodies, lines, member_body, section, sharp_edged, view
 from studio_lib.piece import Piece
@@ -45,7 +58,9 @@ FEW = 5
 """Members of a role with fewer keep their distances where there is no room for all."""
 
 
-def stops_of(piece: Piece, axis: int, runs: tuple[int, ...], least: int = 0) -> tuple[list[float], list[tuple[str, int, float, float, float, float]]]:
+def stops_of(
+    piece: Piece, axis: int, runs: tuple[int, ...], least: int = 0
+) -> tuple[list[float], list[tuple[str, int, float, float, float, float]]]:
     """Edges along an axis of the members whose grain runs along one of ``runs``, and rows of equal ones.
 
     A row is (role, how many, first edge, last edge, size, gap); of its members only the ends give edges. ``least`` 1
@@ -79,8 +94,13 @@ def stops_of(piece: Piece, axis: int, runs: tuple[int, ...], least: int = 0) -> 
 
 def _stops_that_fit(piece: Piece, axis: int, runs: tuple[int, ...], room_mm: float):
     """Stops, rows, and what has to be said because some were left off for want of room. [mm on paper]"""
-    for least, said in enumerate(("", "to the near edge of each {}; their sizes are with the members",
-                                  "for the first and last {}; the rest are on the setting-out rod")):
+    for least, said in enumerate(
+        (
+            "",
+            "to the near edge of each {}; their sizes are with the members",
+            "for the first and last {}; the rest are on the setting-out rod",
+        )
+    ):
         stops, rows = stops_of(piece, axis, runs, least)
         if len(places(stops)) * LABEL_MM < room_mm:
             break
@@ -88,16 +108,23 @@ def _stops_that_fit(piece: Piece, axis: int, runs: tuple[int, ...], room_mm: flo
         return stops, rows, ""
     roles = dict.fromkeys(m.role for m in piece.members if runs_along(m) in runs)
     many = [r for r in roles if sum(m.role == r for m in piece.members) >= FEW]
-    return stops, rows, f"Distances {'across' if axis < 2 else 'up'} are given {said.format(' and '.join(many) or 'member')}."
+    return (
+        stops,
+        rows,
+        f"Distances {'across' if axis < 2 else 'up'} are given {said.format(' and '.join(many) or 'member')}.",
+    )
 
 
-def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int, ...], runs_up: tuple[int, ...]) -> None:
+def dimensioned(
+    piece: Piece, name: str, figure: Figure, runs_across: tuple[int, ...], runs_up: tuple[int, ...]
+) -> None:
     """Overall sizes above and to the right; edges from one datum below and to the left, rows of equal members once."""
     across, ax, up, ay = SEEN[name]
     x0, y0, x1, y1 = figure.extent
     sizes = overall_box(piece)
     for axis, sign, kind, runs, near, far in (
-        (across, ax, "x", runs_across, "above", "below"), (up, ay, "y", runs_up, "right", "left"),
+        (across, ax, "x", runs_across, "above", "below"),
+        (up, ay, "y", runs_up, "right", "left"),
     ):
         low, high = sizes.lo[axis], sizes.hi[axis]
         stops, rows, said = _stops_that_fit(piece, axis, runs, (high - low) / figure.scale + 14)
@@ -109,9 +136,13 @@ def dimensioned(piece: Piece, name: str, figure: Figure, runs_across: tuple[int,
         for role, n, a, b, wide, gap in rows:
             total = "" if axis not in OVERALL[name] and b - a > high - low - SAME_MM else f" (= {mm(b - a)})"
             words = f"{n} {plural(role)} {mm(wide)}" + (f", {n - 1} gaps {mm(gap)}" if gap > SAME_MM else "") + total
-            figure.dims.append(Linear(kind, near, edge[near], sign * a, sign * b, row, words, f"{n} at {mm(wide + gap)}{total}"))
+            figure.dims.append(
+                Linear(kind, near, edge[near], sign * a, sign * b, row, words, f"{n} at {mm(wide + gap)}{total}")
+            )
             row += 1
-        overall = axis in OVERALL[name] and not any(abs(a - low) < SAME_MM and abs(b - high) < SAME_MM for _, _, a, b, _, _ in rows)
+        overall = axis in OVERALL[name] and not any(
+            abs(a - low) < SAME_MM and abs(b - high) < SAME_MM for _, _, a, b, _, _ in rows
+        )
         if overall:
             figure.dims.append(Linear(kind, near, edge[near], sign * low, sign * high, row))
         # From the left, from the front, from the floor; the far end is the overall size, printed once on the sheet.
@@ -129,7 +160,9 @@ def overall_box(piece: Piece) -> Box:
     """The block that the members fill. [mm]"""
     sharp = sharp_edged(piece)
     boxes = [true_box(sharp, m) for m in sharp.members]
-    return Box(tuple(min(b.lo[k] for b in boxes) for k in range(3)), tuple(max(b.hi[k] for b in boxes) for k in range(3)))
+    return Box(
+        tuple(min(b.lo[k] for b in boxes) for k in range(3)), tuple(max(b.hi[k] for b in boxes) for k in range(3))
+    )
 
 
 def _figure(piece: Piece, name: str, title: str, scale: float) -> Figure:
@@ -146,15 +179,24 @@ def leaning(piece: Piece) -> list[str]:
         if runs_along(m) == 2 and math.hypot(x, y) > LEANS:
             splay, rake = math.degrees(math.atan2(x, z)), math.degrees(math.atan2(y, z))
             lean, sight = math.degrees(math.atan2(math.hypot(x, y), z)), math.degrees(math.atan2(y, x))
-            seen = [f"{angle:.2f}° off upright seen from the {side}" for angle, side in ((splay, "front"), (rake, "side")) if angle > 0.01]
+            seen = [
+                f"{angle:.2f}° off upright seen from the {side}"
+                for angle, side in ((splay, "front"), (rake, "side"))
+                if angle > 0.01
+            ]
             words = ", ".join(seen)
             if len(seen) == 2:
-                words += f"; {lean:.2f}° in its own plane, which stands {sight:.2f}° from the front's line seen from above"
+                words += (
+                    f"; {lean:.2f}° in its own plane, which stands {sight:.2f}° from the front's line seen from above"
+                )
             said.setdefault(f"{m.role}: {words}", []).append(m.ref)
         elif runs_along(m) != 2 and max(sorted((x, y, z))[:2]) > LEANS:
             tilt = math.degrees(math.atan2(z, math.hypot(x, y)))
             turned = math.degrees(math.atan2(min(x, y), max(x, y)))
-            words = ", ".join([f"{tilt:.2f}° off level"] * (tilt > 0.01) + [f"{turned:.2f}° off square seen from above"] * (turned > 0.01))
+            words = ", ".join(
+                [f"{tilt:.2f}° off level"] * (tilt > 0.01)
+                + [f"{turned:.2f}° off square seen from above"] * (turned > 0.01)
+            )
             said.setdefault(f"{m.role}: {words}", []).append(m.ref)
     return [f"{reach(refs)} {words}." for words, refs in said.items()]
 
@@ -180,7 +222,7 @@ def cutting_places(piece: Piece, axis: int) -> float:
     middle = (low + high) / 2
 
     # One laid open along its grain, with its joints, says more than one cut across.
-    worth = [0.4 if runs_along(m) == axis else 1.0 for m in sharp.members]
+    worth = [0.25 if runs_along(m) == axis else 1.0 for m in sharp.members]
 
     def cut(v):
         return sum(w for b, w in zip(boxes, worth) if b.lo[axis] + 0.5 < v < b.hi[axis] - 0.5)
@@ -237,8 +279,10 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
             sheet.elsewhere = plan
             return sheet
     sizes = " x ".join(f"{v:.0f}" for v in box.size)
-    raise ValueError(f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
-                     "Draw it as two pieces" + (", or on A3." if paper == "A4" else "."))
+    raise ValueError(
+        f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
+        "Draw it as two pieces" + (", or on A3." if paper == "A4" else ".")
+    )
 
 
 THIN_MM = 130.0
@@ -255,7 +299,9 @@ def _with_sizes(piece: Piece, name: str, title: str, scale: float) -> Figure:
             _plane_mark(f, axis, at, letter)
     if name != "plan":
         f.dims += _leans(piece, name)
-    dimensioned(piece, name, f, {"front": (2,), "plan": (1,)}.get(name, (2,)), {"front": (0,), "plan": (0,)}.get(name, (1,)))
+    dimensioned(
+        piece, name, f, {"front": (2,), "plan": (1,)}.get(name, (2,)), {"front": (0,), "plan": (0,)}.get(name, (1,))
+    )
     return f
 
 
@@ -280,7 +326,10 @@ def _leans(piece: Piece, name: str) -> list[Angle]:
         xs = sign * low[:, across]
         here = Angle(float(xs.min() if to_right else xs.max()), float(low[:, 2].min()), degrees, to_right)
         known = found.get(degrees)
-        if known is None or (here.y, here.x if to_right else -here.x) < (known.y, known.x if known.to_right else -known.x):
+        if known is None or (here.y, here.x if to_right else -here.x) < (
+            known.y,
+            known.x if known.to_right else -known.x,
+        ):
             found[degrees] = here
     return [found[k] for k in sorted(found)][:MOST_LEANS]
 
@@ -293,7 +342,9 @@ def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
     sizes = [((f.extent[2] - f.extent[0]) / k, (f.extent[3] - f.extent[1]) / k) for f in views]
     (fl, fa, fr, fb), (el, ea, er, eb) = pads[:2]
     (fw, fh), (ew, eh) = sizes[:2]
-    fr, er = (max(r, text_mm(f.heading, HEAD_MM, True) + 1 - l - w) for f, l, w, r in zip(views, (fl, el), (fw, ew), (fr, er)))
+    fr, er = (
+        max(r, text_mm(f.heading, HEAD_MM, True) + 1 - l - w) for f, l, w, r in zip(views, (fl, el), (fw, ew), (fr, er))
+    )
     start = fl
     # The plan stands under (first angle) or over (third angle) the front, end to end with it.
     if len(views) > 2:
@@ -429,14 +480,20 @@ def _fair_step(piece: Piece, frame, wide: float, high: float):
 
 def joint_place(piece: Piece, joint) -> tuple[float, float, float]:
     """The middle of what a joint cuts from its second member, or adds to its first; else between the two. [mm]"""
-    for ref, blocks in ((joint.second, joint.cuts(piece).get(joint.second, ())), (joint.first, joint.adds(piece).get(joint.first, ())),
-                        (joint.first, joint.cuts(piece).get(joint.first, ()))):
+    for ref, blocks in (
+        (joint.second, joint.cuts(piece).get(joint.second, ())),
+        (joint.first, joint.adds(piece).get(joint.first, ())),
+        (joint.first, joint.cuts(piece).get(joint.first, ())),
+    ):
         if blocks:
             los, his = zip(*((b.bounds.lo, b.bounds.hi) for b in blocks))
             member = piece.member(ref)
             tenons = piece.tenons_mm(ref)
             lo = [max(min(v[k] for v in los), (-tenons[0], 0.0, 0.0)[k]) for k in range(3)]
-            hi = [min(max(v[k] for v in his), (member.length_mm + tenons[1], member.width_mm, member.thickness_mm)[k]) for k in range(3)]
+            hi = [
+                min(max(v[k] for v in his), (member.length_mm + tenons[1], member.width_mm, member.thickness_mm)[k])
+                for k in range(3)
+            ]
             return piece.member(ref).placement.to_piece(tuple((a + b) / 2 for a, b in zip(lo, hi)))
     a, b = piece.member(joint.first).piece_box, piece.member(joint.second).piece_box
     return tuple((max(p, q) + min(r, s)) / 2 for p, q, r, s in zip(a.lo, b.lo, a.hi, b.hi))
@@ -446,14 +503,22 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     """The lines of the cutting list as a table beside the exploded view."""
     f = Figure("Members", 1, table=[["Ref.", "Member", "Off", "Length x width x thickness", "Timber"]])
     for r in rows:
-        f.table.append([reach(r.refs), r.name, str(len(r.refs)), size(r.overall_length_mm, r.width_mm, r.thickness_mm), r.timber])
+        f.table.append(
+            [reach(r.refs), r.name, str(len(r.refs)), size(r.overall_length_mm, r.width_mm, r.thickness_mm), r.timber]
+        )
     bought: dict[tuple[str, str], float] = {}
     for j in piece.joints:
         for h in j.hardware(piece):
             bought[h.name, h.unit] = bought.get((h.name, h.unit), 0) + h.count
-    f.notes = ["Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")]
+    f.notes = [
+        "Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")
+    ]
     if bought:
-        f.notes.append("Bought: " + "; ".join(f"{n:g} {unit + ' ' if unit != 'piece' else ''}{name}" for (name, unit), n in bought.items()) + ".")
+        f.notes.append(
+            "Bought: "
+            + "; ".join(f"{n:g} {unit + ' ' if unit != 'piece' else ''}{name}" for (name, unit), n in bought.items())
+            + "."
+        )
     return f
 
 
@@ -462,7 +527,7 @@ def reach(refs) -> str:
     runs: list[list[str]] = []
     for ref in refs:
         head = ref.rstrip("0123456789")
-        if runs and ref[len(head):] and runs[-1][-1] == f"{head}{int(ref[len(head):]) - 1}":
+        if runs and ref[len(head) :] and runs[-1][-1] == f"{head}{int(ref[len(head) :]) - 1}":
             runs[-1].append(ref)
         else:
             runs.append([ref])

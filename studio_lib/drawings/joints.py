@@ -46,7 +46,12 @@ def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
             lo = np.maximum(b.bounds.lo, (-start, 0, 0))
             hi = np.minimum(b.bounds.hi, (m.length_mm + end, m.width_mm, m.thickness_mm))
             if (hi > lo).all():
-                points += [m.placement.to_piece((x, y, z)) for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])]
+                points += [
+                    m.placement.to_piece((x, y, z))
+                    for x in (lo[0], hi[0])
+                    for y in (lo[1], hi[1])
+                    for z in (lo[2], hi[2])
+                ]
     if not points:
         points = [joint_place(piece, j)]
     return np.min(points, axis=0), np.max(points, axis=0)
@@ -77,13 +82,26 @@ def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
         v = section(piece, tuple(normal), tuple(right), tuple(middle), keep=keep, refs={j.first, j.second})
         if v.visible:
             plans.append((v, normal, np.asarray(right)))
-    apart = _apart(sharp, j, keep, way, float(np.abs((np.minimum(high, middle + half) - np.maximum(low, middle - half)) @ np.abs(way))) + 12)
+    apart = _apart(
+        sharp,
+        j,
+        keep,
+        way,
+        float(np.abs((np.minimum(high, middle + half) - np.maximum(low, middle - half)) @ np.abs(way))) + 12,
+    )
     drawn = [v for v, _, _ in plans] + ([apart] if apart and apart.visible else [])
     if not drawn:
         return Figure(f"{j.family}: {j.kind}", 1)
     sizes = [(v.extent[2] - v.extent[0], v.extent[3] - v.extent[1]) for v in drawn]
-    scale = next((s for s in ENLARGED if sum(w for w, _ in sizes) / s + BETWEEN_MM * len(sizes) <= WIDE_MM
-                  and max(h for _, h in sizes) / s <= HIGH_MM), ENLARGED[-1])
+    scale = next(
+        (
+            s
+            for s in ENLARGED
+            if sum(w for w, _ in sizes) / s + BETWEEN_MM * len(sizes) <= WIDE_MM
+            and max(h for _, h in sizes) / s <= HIGH_MM
+        ),
+        ENLARGED[-1],
+    )
     f = Figure(f"{j.family}: {j.kind}, {count} off", scale)
     x = 0.0
     for k, v in enumerate(drawn):
@@ -94,9 +112,11 @@ def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
             _named(f, v, dx, dy, scale)
             _sized(f, piece, j, plans[k][1], plans[k][2], dx, dy, keep, v)
         x += x1 - x0 + BETWEEN_MM * scale
-    f.notes = [f"{j.first} {first.name} into {j.second} {second.name}. "
-               + "; ".join(
-                   f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE)) + "."]
+    f.notes = [
+        f"{j.first} {first.name} into {j.second} {second.name}. "
+        + "; ".join(f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE))
+        + "."
+    ]
     bought = [f"{h.count:g} {h.name}" for h in j.hardware(piece)]
     if bought:
         f.notes[0] += f" Each: {'; '.join(bought)}."
@@ -116,7 +136,10 @@ def _first_block(piece: Piece, j: Joint) -> Vec:
         blocks = j.cuts(piece).get(ref, ())
         if blocks:
             m = piece.member(ref)
-            lo, hi = np.maximum(blocks[0].bounds.lo, 0), np.minimum(blocks[0].bounds.hi, (m.length_mm, m.width_mm, m.thickness_mm))
+            lo, hi = (
+                np.maximum(blocks[0].bounds.lo, 0),
+                np.minimum(blocks[0].bounds.hi, (m.length_mm, m.width_mm, m.thickness_mm)),
+            )
             long = (hi - lo) > 220
             return m.placement.to_piece(tuple(np.where(long, lo + 40, (lo + hi) / 2)))
     return joint_place(piece, j)
@@ -176,8 +199,11 @@ def _within(loop) -> tuple[float, float]:
     best = (-1.0, 0.0, 0.0)
     for k in range(1, 8):
         level = min(ys) + (max(ys) - min(ys)) * k / 8 + 1e-6
-        crossings = sorted(x0 + (x1 - x0) * (level - y0) / (y1 - y0) for (x0, y0), (x1, y1) in zip(loop, (*loop[1:], loop[0]))
-                           if (y0 <= level) != (y1 <= level))
+        crossings = sorted(
+            x0 + (x1 - x0) * (level - y0) / (y1 - y0)
+            for (x0, y0), (x1, y1) in zip(loop, (*loop[1:], loop[0]))
+            if (y0 <= level) != (y1 <= level)
+        )
         for a, b in zip(crossings[::2], crossings[1::2]):
             best = max(best, (b - a - 1e-3 * abs(k - 4), (a + b) / 2, level))
     return best[1], best[2]
@@ -185,7 +211,9 @@ def _within(loop) -> tuple[float, float]:
 
 def _inside(block, keep) -> bool:
     box = np.asarray(keep.bounding_box()).reshape(2, 3)
-    return bool((np.asarray(block.bounds.lo) >= box[0] - 60).all() and (np.asarray(block.bounds.hi) <= box[1] + 60).all())
+    return bool(
+        (np.asarray(block.bounds.lo) >= box[0] - 60).all() and (np.asarray(block.bounds.hi) <= box[1] + 60).all()
+    )
 
 
 def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: float, keep, v) -> None:
@@ -193,7 +221,8 @@ def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: floa
     up = np.cross(normal, right)
     box = np.asarray(keep.bounding_box()).reshape(2, 3)
     blocks = [(piece.member(r), b) for r, bs in j.adds(piece).items() for b in bs] or [
-        (piece.member(r), b) for r, bs in j.cuts(piece).items() for b in bs][:1]
+        (piece.member(r), b) for r, bs in j.cuts(piece).items() for b in bs
+    ][:1]
     if not blocks:
         return
     m, b = max(blocks, key=lambda mb: mb[1].volume_mm3)
@@ -202,7 +231,9 @@ def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: floa
     hi = np.minimum(b.bounds.hi, (m.length_mm + end, m.width_mm, m.thickness_mm))
     if not (hi > lo).all():
         return
-    corners = np.array([m.placement.to_piece((x, y, z)) for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])])
+    corners = np.array(
+        [m.placement.to_piece((x, y, z)) for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])]
+    )
     shown = np.array([(x, y, z) for x in box[:, 0] for y in box[:, 1] for z in box[:, 2]])
     x0, y0, x1, y1 = v.extent
     for axis, way, at, edge, side in (("x", right, dx, y0 + dy, "below"), ("y", up, dy, x0 + dx, "left")):

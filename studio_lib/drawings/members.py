@@ -8,7 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from studio_lib.drawings.general import ROW_LEAST, reach
-from studio_lib.drawings.paper import LABEL_MM, SAME_MM, SCALES, SMALL_MM, Figure, Linear, Running, Words, places, text_mm
+from studio_lib.drawings.paper import (
+    LABEL_MM,
+    SAME_MM,
+    SCALES,
+    SMALL_MM,
+    Figure,
+    Linear,
+    Running,
+    Words,
+    places,
+    text_mm,
+)
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Box, Joint
@@ -67,14 +78,31 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
 
     def add(what: str, block, tenon: bool):
         box = block.bounds
-        low = [max(box.lo[0], -start), box.lo[1] if tenon else max(box.lo[1], 0.0), box.lo[2] if tenon else max(box.lo[2], 0.0)]
-        high = [min(box.hi[0], m.length_mm + end), box.hi[1] if tenon else min(box.hi[1], m.width_mm),
-                box.hi[2] if tenon else min(box.hi[2], m.thickness_mm)]
+        low = [
+            max(box.lo[0], -start),
+            box.lo[1] if tenon else max(box.lo[1], 0.0),
+            box.lo[2] if tenon else max(box.lo[2], 0.0),
+        ]
+        high = [
+            min(box.hi[0], m.length_mm + end),
+            box.hi[1] if tenon else min(box.hi[1], m.width_mm),
+            box.hi[2] if tenon else min(box.hi[2], m.thickness_mm),
+        ]
         if min(h - l for l, h in zip(low, high)) < SAME_MM:
             return
         side = "tenon" if tenon else _side(Box(tuple(low), tuple(high)), m)
-        out.append(Worked(what, round(start + low[0], 2), round(start + high[0], 2), side, (low[1], high[1]),
-                          (m.thickness_mm - high[2], m.thickness_mm - low[2]), _round(block), _aslant_words(block)))
+        out.append(
+            Worked(
+                what,
+                round(start + low[0], 2),
+                round(start + high[0], 2),
+                side,
+                (low[1], high[1]),
+                (m.thickness_mm - high[2], m.thickness_mm - low[2]),
+                _round(block),
+                _aslant_words(block),
+            )
+        )
 
     for joint in piece.joints:
         if ref not in (joint.first, joint.second):
@@ -99,16 +127,29 @@ def _run_together(things: list[Worked]) -> list[Worked]:
     count: dict[int, int] = {}
     for k in things:
         kind = k.what.partition(",")[0]
-        same = next((i for i, o in enumerate(out) if not k.round_mm and o.what.partition(",")[0] == kind and o.side == k.side
-                     and k.side != "tenon" and _near(o.lower_mm, k.lower_mm) and _near(o.face_mm, k.face_mm)
-                     and k.from_mm <= o.to_mm + SAME_MM), None)
+        same = next(
+            (
+                i
+                for i, o in enumerate(out)
+                if not k.round_mm
+                and o.what.partition(",")[0] == kind
+                and o.side == k.side
+                and k.side != "tenon"
+                and _near(o.lower_mm, k.lower_mm)
+                and _near(o.face_mm, k.face_mm)
+                and k.from_mm <= o.to_mm + SAME_MM
+            ),
+            None,
+        )
         if same is None:
             out.append(k)
             continue
         o, count[same] = out[same], count.get(same, 0) + 1
         out[same] = Worked(o.what, o.from_mm, max(o.to_mm, k.to_mm), o.side, o.lower_mm, o.face_mm)
-    return [Worked(f"{o.what} and {count[i]} more", o.from_mm, o.to_mm, o.side, o.lower_mm, o.face_mm) if i in count else o
-            for i, o in enumerate(out)]
+    return [
+        Worked(f"{o.what} and {count[i]} more", o.from_mm, o.to_mm, o.side, o.lower_mm, o.face_mm) if i in count else o
+        for i, o in enumerate(out)
+    ]
 
 
 def _near(a, b) -> bool:
@@ -130,7 +171,9 @@ def _aslant_words(block) -> str:
         return ""
     u0, v0, u1, v1 = bounds(block.outline)
     sizes = sorted((u1 - u0, v1 - v0, block.depth_mm), reverse=True)
-    turned = max(min(math.degrees(math.acos(min(abs(c), 1.0))) for c in axis) for axis in (at.along, at.across, at.through))
+    turned = max(
+        min(math.degrees(math.acos(min(abs(c), 1.0))) for c in axis) for axis in (at.along, at.across, at.through)
+    )
     return f"{' x '.join(mm(v) for v in sizes)}, turned {turned:.1f}°"
 
 
@@ -144,10 +187,22 @@ def _side(box: Box, m) -> str:
     if opens:
         return min(opens)[1]
     ends = box.lo[0] <= SAME_MM, box.hi[0] >= m.length_mm - SAME_MM
-    through = [axis for axis, size in ((1, m.width_mm), (2, m.thickness_mm)) if box.lo[axis] <= SAME_MM and box.hi[axis] >= size - SAME_MM]
+    through = [
+        axis
+        for axis, size in ((1, m.width_mm), (2, m.thickness_mm))
+        if box.lo[axis] <= SAME_MM and box.hi[axis] >= size - SAME_MM
+    ]
     if not through and any(ends):
         return "start" if ends[0] else "end"
-    return "across" if len(through) == 2 else "through the face" if 2 in through else "through the edge" if 1 in through else "as drawn"
+    return (
+        "across"
+        if len(through) == 2
+        else "through the face"
+        if 2 in through
+        else "through the edge"
+        if 1 in through
+        else "as drawn"
+    )
 
 
 class _Breaks:
@@ -178,7 +233,12 @@ class _Breaks:
                 t0, t1 = sorted(((a - x0) / (x1 - x0), (b - x0) / (x1 - x0)))
                 t0, t1 = max(t0, 0.0), min(t1, 1.0)
                 if t1 - t0 > 1e-9:
-                    yield (x0 + t0 * (x1 - x0) - shift, y0 + t0 * (y1 - y0), x0 + t1 * (x1 - x0) - shift, y0 + t1 * (y1 - y0))
+                    yield (
+                        x0 + t0 * (x1 - x0) - shift,
+                        y0 + t0 * (y1 - y0),
+                        x0 + t1 * (x1 - x0) - shift,
+                        y0 + t1 * (y1 - y0),
+                    )
 
     @property
     def length(self) -> float:
@@ -197,8 +257,9 @@ def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: flo
     return [(a, b) for a, b in spans]
 
 
-def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bool = True, fitted: str = "",
-                  wide: float = ACROSS_MM) -> Figure:
+def member_figure(
+    piece: Piece, row, refs: tuple[str, ...], off: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM
+) -> Figure:
     """Face, upper edge and start of a member with its joints.
 
     Parameters
@@ -241,7 +302,7 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
     low, high = min(curved[0], 0.0), max(curved[-1], whole)
     room = wide - 24 - t / 10
     scale, breaks, keeps = None, None, []
-    for scale in SCALES[whole > FULL_SIZE_TO_MM:]:
+    for scale in SCALES[whole > FULL_SIZE_TO_MM :]:
         keep, gap = KEEP_MM * scale, BREAK_MM * scale
         keeps = _keeps(curved, (low, high), keep, gap) if broken else [(low, high)]
         breaks = _Breaks(keeps, gap)
@@ -262,14 +323,35 @@ def member_figure(piece: Piece, row, refs: tuple[str, ...], off: int, broken: bo
                 f.strokes.append((_zigzag(x, y0, y1, scale), "BREAK"))
     f.box = (at(low), down - t, right + t, max(w, 0.0))
     label = "from the back, lower edge above" if from_back else "face"
-    f.words += [Words(at(low), w, label, SMALL_MM, "start", 0.5, -1.2, clear=True),
-                Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
-                Words(right + t / 2, w, "start", SMALL_MM, "middle", 0.0, -1.2 if text_mm(label, SMALL_MM) < (right - at(low)) / scale - 8 else -4.4)]
+    f.words += [
+        Words(at(low), w, label, SMALL_MM, "start", 0.5, -1.2, clear=True),
+        Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
+        Words(
+            right + t / 2,
+            w,
+            "start",
+            SMALL_MM,
+            "middle",
+            0.0,
+            -1.2 if text_mm(label, SMALL_MM) < (right - at(low)) / scale - 8 else -4.4,
+        ),
+    ]
     _centre_lines(f, things, m, at, down, scale, from_back, from_lower)
     _face_marks(f, m, at(start), right, scale, from_back)
     f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
     if start > SAME_MM or end > SAME_MM:
-        f.dims.append(_LinearBroken("x", "above", f.box[3], at(start), at(start + m.length_mm), 0, f"{mm(m.length_mm)} between shoulders", true_mm=m.length_mm))
+        f.dims.append(
+            _LinearBroken(
+                "x",
+                "above",
+                f.box[3],
+                at(start),
+                at(start + m.length_mm),
+                0,
+                f"{mm(m.length_mm)} between shoulders",
+                true_mm=m.length_mm,
+            )
+        )
     f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
     f.table = _table(things)
     f.table_mm = wide + 12
@@ -304,7 +386,14 @@ def _across(k: Worked) -> bool:
 def _zigzag(x: float, y0: float, y1: float, scale: float):
     """A break: a thin line with one kink, a little past the outline."""
     middle, s, past = (y0 + y1) / 2, 1.0 * scale, 1.0 * scale
-    return ((x, y0 - past), (x, middle - s), (x - s, middle - s / 3), (x + s, middle + s / 3), (x, middle + s), (x, y1 + past))
+    return (
+        (x, y0 - past),
+        (x, middle - s),
+        (x - s, middle - s / 3),
+        (x + s, middle + s / 3),
+        (x, middle + s),
+        (x, y1 + past),
+    )
 
 
 MOST_HIDDEN = 24
@@ -313,6 +402,7 @@ MOST_HIDDEN = 24
 
 def _level(v: View, width: float) -> View:
     """A view from the back, brought level with the others; its lower edge is above."""
+
     def flip(rows):
         return tuple((a, b + width, c, d + width) for a, b, c, d in rows)
 
@@ -326,14 +416,20 @@ def _moved(v: View, dx: float, dy: float) -> View:
     return View(v.name, move(v.visible), move(v.hidden))
 
 
-def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whole: float, least: int = 0) -> list[float]:
+def _stops(
+    piece: Piece, m, things: list[Worked], face: View, start: float, whole: float, least: int = 0
+) -> list[float]:
     """Distances drawn from the datum end: ends, shoulders, edges of what is worked, middles of round holes.
 
     ``least`` 1 leaves off the far edges of equal things where there are many, 2 all but the first and last of them: the
     table has them all.
     """
     # Of equal ones in a row the first two and the last are enough.
-    things = [k for same in _alike(things) for k in (same if len(same) < ROW_LEAST or same[0].round_mm else (same[0], same[1], same[-1]))]
+    things = [
+        k
+        for same in _alike(things)
+        for k in (same if len(same) < ROW_LEAST or same[0].round_mm else (same[0], same[1], same[-1]))
+    ]
     many: dict[tuple, list[Worked]] = {}
     for k in things if least else ():
         many.setdefault((k.what.partition(",")[0], k.side, round(k.to_mm - k.from_mm)), []).append(k)
@@ -344,10 +440,17 @@ def _stops(piece: Piece, m, things: list[Worked], face: View, start: float, whol
     near_only = {id(k) for same in crowd for k in same} if least == 1 else set()
     crossing = [k for k in things if k.round_mm and _across(k)]
     stops = [0.0, start, start + m.length_mm, whole, *((k.from_mm + k.to_mm) / 2 for k in crossing)]
-    stops += [v for k in things if not (k.round_mm and _across(k)) for v in ((k.from_mm,) if id(k) in near_only else (k.from_mm, k.to_mm))]
+    stops += [
+        v
+        for k in things
+        if not (k.round_mm and _across(k))
+        for v in ((k.from_mm,) if id(k) in near_only else (k.from_mm, k.to_mm))
+    ]
     if any(s.kind == "end cut" for s in m.shaping):
         edges = [(s[k], s[k + 1]) for s in face.visible for k in (0, 2)]
-        stops += [x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)]
+        stops += [
+            x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)
+        ]
     if any(s.kind not in (*IN_THE_TABLE, "end cut") for s in m.shaping):  # corners of what is shaped
         stops += [s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM]
     return [s for s in places(round(s, 2) for s in stops) if -SAME_MM < s < whole + SAME_MM]
@@ -366,27 +469,46 @@ def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_back
         if (round(x, 2), round(cy, 2)) in drawn:
             continue
         drawn.add((round(x, 2), round(cy, 2)))
-        f.strokes += [(((x - reach_, cy), (x + reach_, cy)), "CENTRE"), (((x, cy - reach_), (x, cy + reach_)), "CENTRE")]
+        f.strokes += [
+            (((x - reach_, cy), (x + reach_, cy)), "CENTRE"),
+            (((x, cy - reach_), (x, cy + reach_)), "CENTRE"),
+        ]
 
 
 def _face_marks(f: Figure, m, x: float, right: float, scale: float, from_back: bool) -> None:
-    """Face mark and edge mark (common practice, no source): a loop on the face that ends in the face edge, a V there."""
+    """Face mark and edge mark (common practice, no source): a loop that ends in the face edge, a V there."""
     s = min(1.6 * scale, m.width_mm / 5)
     x += 3.2 * s
-    loop = [(x + s * 0.55 * math.sin(a) * (1 + a / 7), s * 1.4 - s * 0.9 * math.cos(a)) for a in np.linspace(-0.2, 5.4, 26)]
+    loop = [
+        (x + s * 0.55 * math.sin(a) * (1 + a / 7), s * 1.4 - s * 0.9 * math.cos(a)) for a in np.linspace(-0.2, 5.4, 26)
+    ]
     if not from_back:
         f.strokes.append((((x - 0.3 * s, 0.0), *((px, py) for px, py in loop)), "BREAK"))
     # The face edge is the lower one: it is seen in the end view, at its foot.
-    f.strokes.append((((right + m.thickness_mm / 2 - 0.7 * s, -1.5 * s), (right + m.thickness_mm / 2, -0.15 * s),
-                       (right + m.thickness_mm / 2 + 0.7 * s, -1.5 * s)), "BREAK"))
+    f.strokes.append(
+        (
+            (
+                (right + m.thickness_mm / 2 - 0.7 * s, -1.5 * s),
+                (right + m.thickness_mm / 2, -0.15 * s),
+                (right + m.thickness_mm / 2 + 0.7 * s, -1.5 * s),
+            ),
+            "BREAK",
+        )
+    )
 
 
 def _alike(things: list[Worked]) -> list[list[Worked]]:
     """Round holes at one distance across together, and others that are equal and at one pitch, four or more."""
     merged: dict[tuple, list[Worked]] = {}
     for k in things:
-        key = (k.what.partition(",")[0], k.side, tuple(round(v, 1) for v in k.lower_mm), tuple(round(v, 1) for v in k.face_mm),
-               round(k.round_mm, 2), k.aslant)
+        key = (
+            k.what.partition(",")[0],
+            k.side,
+            tuple(round(v, 1) for v in k.lower_mm),
+            tuple(round(v, 1) for v in k.face_mm),
+            round(k.round_mm, 2),
+            k.aslant,
+        )
         if not (k.round_mm and _across(k)):
             key += (round(k.to_mm - k.from_mm, 1),)
         merged.setdefault(key, []).append(k)
@@ -416,14 +538,29 @@ def _table(things: list[Worked]) -> list[list[str]]:
         if len(same) > 1 and not at:
             pitch = same[1].from_mm - same[0].from_mm
             what = f"{len(same)} at pitch {mm(pitch)}: {k.what.partition(',')[0]}"
-            rows.append([f"{mm(k.from_mm)} ...", mm(same[-1].to_mm), what, k.side, f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
-                         f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}", size])
+            rows.append(
+                [
+                    f"{mm(k.from_mm)} ...",
+                    mm(same[-1].to_mm),
+                    what,
+                    k.side,
+                    f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
+                    f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
+                    size,
+                ]
+            )
             continue
-        rows.append([
-            (mm(at[0]) if len(at) == 1 else f"{mm(at[0])} ...") if at else mm(k.from_mm),
-            ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm), what, k.side,
-            f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}", f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}", size,
-        ])
+        rows.append(
+            [
+                (mm(at[0]) if len(at) == 1 else f"{mm(at[0])} ...") if at else mm(k.from_mm),
+                ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm),
+                what,
+                k.side,
+                f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
+                f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
+                size,
+            ]
+        )
     return rows
 
 
@@ -442,14 +579,19 @@ def _stands(m) -> str:
     """How a member stands in the piece: where its start, its face and its lower edge are."""
     p = m.placement
     away = tuple(-c for c in p.along)
-    return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(tuple(-c for c in p.across))}"
+    lower = tuple(-c for c in p.across)
+    return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(lower)}"
 
 
 def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> list[str]:
     start, end = piece.tenons_mm(ref)
-    lengths = f"{mm(whole)} long over all" + (f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else "")
-    out = [f"{lengths}, {mm(m.width_mm)} wide, {mm(m.thickness_mm)} thick."
-           + (f" Arrises {mm(m.arris_mm)} off, not drawn." if m.arris_mm > 0 else "")]
+    lengths = f"{mm(whole)} long over all" + (
+        f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else ""
+    )
+    out = [
+        f"{lengths}, {mm(m.width_mm)} wide, {mm(m.thickness_mm)} thick."
+        + (f" Arrises {mm(m.arris_mm)} off, not drawn." if m.arris_mm > 0 else "")
+    ]
     stand: dict[str, list[str]] = {}
     for r in refs:
         stand.setdefault(_stands(piece.member(r)), []).append(r)
@@ -459,11 +601,15 @@ def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> l
             continue
         said = "; ".join(f"{k}: {v}" for k, v in s.setting_out(m).items())
         if said:
-            out.append(f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}.")
+            out.append(
+                f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
+            )
     aslant = [j for j in piece.joints if ref in (j.first, j.second) and _aslant(piece, j)]
     if aslant:
         others = ", ".join(dict.fromkeys(j.second if ref == j.first else j.first for j in aslant))
-        out.append(f"Joints with {others} stand aslant: the table gives the least block round each, then its own sizes.")
+        out.append(
+            f"Joints with {others} stand aslant: the table gives the least block round each, then its own sizes."
+        )
     if fitted:
         out.append(f"Cut to fit: {fitted}")
     return out

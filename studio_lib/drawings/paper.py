@@ -26,9 +26,17 @@ ROW_MM = 3.6
 FONT = "DejaVu Sans"
 INK = "#111"
 LAYERS: dict[str, tuple[float, str]] = {
-    "VISIBLE": (WIDE, ""), "CUT": (WIDE, ""), "HIDDEN": (NARROW, "1.6 0.8"), "CENTRE": (NARROW, "5 0.8 0.6 0.8"),
-    "PLANE": (NARROW, "5 0.8 0.6 0.8"), "PATH": (NARROW, "3 0.8 0.5 0.8"), "HATCH": (0.13, ""), "GRAIN": (0.13, "7 2.5"), "DIMENSIONS": (NARROW, ""),
-    "TEXT": (NARROW, ""), "BREAK": (NARROW, ""),
+    "VISIBLE": (WIDE, ""),
+    "CUT": (WIDE, ""),
+    "HIDDEN": (NARROW, "1.6 0.8"),
+    "CENTRE": (NARROW, "5 0.8 0.6 0.8"),
+    "PLANE": (NARROW, "5 0.8 0.6 0.8"),
+    "PATH": (NARROW, "3 0.8 0.5 0.8"),
+    "HATCH": (0.13, ""),
+    "GRAIN": (0.13, "7 2.5"),
+    "DIMENSIONS": (NARROW, ""),
+    "TEXT": (NARROW, ""),
+    "BREAK": (NARROW, ""),
 }
 """Kinds of line: width on paper and dashes. [mm]"""
 TITLE_MM = 5.5
@@ -220,13 +228,15 @@ class Figure:
         self.cut(v.cuts, dx, dy)
 
     def cut(self, cuts: tuple[Cut, ...], dx: float = 0.0, dy: float = 0.0) -> None:
-        """Hatch cut timber: along the grain in lines that follow it, across the grain at 45 degrees, neighbours turned."""
+        """Hatch cut timber: dashes that follow the grain, or end grain at 45 degrees, neighbours turned."""
         for k, c in enumerate(cuts):
             loops = tuple(tuple((x + dx, y + dy) for x, y in loop) for loop in c.loops)
             if c.end_grain:
                 self.hatches.append(Hatch(loops, 45.0 if k % 2 else 135.0, 1.6 if k % 3 else 2.1))
             else:
-                self.hatches.append(Hatch(loops, math.degrees(math.atan2(c.grain[1], c.grain[0])), 3.2 if k % 2 else 2.6, "GRAIN"))
+                self.hatches.append(
+                    Hatch(loops, math.degrees(math.atan2(c.grain[1], c.grain[0])), 3.2 if k % 2 else 2.6, "GRAIN")
+                )
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
@@ -258,13 +268,18 @@ class Figure:
         if not self.table:
             return []
         count = len(self.table[0])
-        widths = [max(text_mm(row[c], SMALL_MM, r == 0) for r, row in enumerate(self.table)) + 3.0 for c in range(count)]
+        widths = [
+            max(text_mm(row[c], SMALL_MM, r == 0) for r, row in enumerate(self.table)) + 3.0 for c in range(count)
+        ]
         return [(row, widths) for row in self.table]
 
     def _under(self) -> float:
         """Height of the table and notes. [mm]"""
-        return ROW_MM * len(self.table) + 3.6 * sum(len(wrapped(n, self.table_mm, SMALL_MM)) for n in self.notes) + (
-            2.0 if self.table or self.notes else 0.0)
+        return (
+            ROW_MM * len(self.table)
+            + 3.6 * sum(len(wrapped(n, self.table_mm, SMALL_MM)) for n in self.notes)
+            + (2.0 if self.table or self.notes else 0.0)
+        )
 
     @property
     def size(self) -> tuple[float, float]:
@@ -273,8 +288,10 @@ class Figure:
         left, above, right, below = self.pads
         wide = (x1 - x0) / self.scale + left + right
         rows = self._rows()
-        under = max([sum(rows[0][1]) if rows else 0.0]
-                    + [text_mm(line, SMALL_MM) for n in self.notes for line in wrapped(n, self.table_mm, SMALL_MM)])
+        under = max(
+            [sum(rows[0][1]) if rows else 0.0]
+            + [text_mm(line, SMALL_MM) for n in self.notes for line in wrapped(n, self.table_mm, SMALL_MM)]
+        )
         wide = max(wide, under, text_mm(self.heading, HEAD_MM, True) + 2)
         return wide, (y1 - y0) / self.scale + above + below + TITLE_MM + self._under()
 
@@ -303,7 +320,7 @@ class Figure:
             yield _ballooned(self.balloons, at, (at(x0, y1), at(x1, y0)))
 
     def draw(self, paper: _Marks, left: float, top: float, outline: Point | None = None) -> None:
-        """Put the figure on paper with its upper left corner there; ``outline`` instead places its outline's upper left."""
+        """Put the figure on paper by its upper left corner, or by that of its ``outline``."""
         x0, y0, x1, y1 = self.extent
         pl, pa, _, pb = self.pads
         if outline:
@@ -312,7 +329,13 @@ class Figure:
         ox, oy = left + pl - x0 / self.scale, top + TITLE_MM + pa + y1 / self.scale
         for h in self.hatches:
             for a, b in hatch_lines(h, self.scale):
-                paper.line([(ox + a[0] / self.scale, oy - a[1] / self.scale), (ox + b[0] / self.scale, oy - b[1] / self.scale)], h.layer)
+                paper.line(
+                    [
+                        (ox + a[0] / self.scale, oy - a[1] / self.scale),
+                        (ox + b[0] / self.scale, oy - b[1] / self.scale),
+                    ],
+                    h.layer,
+                )
         for row, layer in self.strokes:
             paper.line([(ox + x / self.scale, oy - y / self.scale) for x, y in row], layer)
         for mark in self._placed(ox, oy):
@@ -383,7 +406,8 @@ def hatch_lines(h: Hatch, scale: float):
     while level < max(vs):
         crossings = sorted(
             u0 + (u1 - u0) * (level - v0) / (v1 - v0)
-            for loop in turned for (u0, v0), (u1, v1) in zip(loop, (*loop[1:], loop[0]))
+            for loop in turned
+            for (u0, v0), (u1, v1) in zip(loop, (*loop[1:], loop[0]))
             if (v0 <= level) != (v1 <= level)
         )
         for a, b in zip(crossings[::2], crossings[1::2]):
@@ -409,10 +433,15 @@ class _Marks:
         own, dash = LAYERS[layer]
         d = "M" + "L".join(f"{x:.2f} {y:.2f}" for x, y in points)
         extra = f' stroke-dasharray="{dash}"' if dash else ""
-        self.svg.append(f'<path d="{d}" stroke="{INK}" stroke-width="{width or own}" fill="none" stroke-linecap="round" stroke-linejoin="round"{extra}/>')
+        self.svg.append(
+            f'<path d="{d}" stroke="{INK}" stroke-width="{width or own}" fill="none" '
+            f'stroke-linecap="round" stroke-linejoin="round"{extra}/>'
+        )
 
     def circle(self, x: float, y: float, r: float, fill: str = "#fff") -> None:
-        self.svg.append(f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.2f}" fill="{fill}" stroke="{INK}" stroke-width="{NARROW}"/>')
+        self.svg.append(
+            f'<circle cx="{x:.2f}" cy="{y:.2f}" r="{r:.2f}" fill="{fill}" stroke="{INK}" stroke-width="{NARROW}"/>'
+        )
 
     def arrow(self, x: float, y: float, dx: float, dy: float) -> None:
         """A closed narrow arrow with its point at x, y, coming from dx, dy."""
@@ -426,10 +455,13 @@ class _Marks:
         if clear:
             wide = text_mm(words, size, bold)
             low = x - {"start": 0.0, "middle": wide / 2, "end": wide}[anchor] - 0.5
-            self.svg.append(f'<rect x="{low:.2f}" y="{y - 0.85 * size:.2f}" width="{wide + 1:.2f}" height="{1.12 * size:.2f}" fill="#fff"/>')
+            self.svg.append(
+                f'<rect x="{low:.2f}" y="{y - 0.85 * size:.2f}" width="{wide + 1:.2f}" '
+                f'height="{1.12 * size:.2f}" fill="#fff"/>'
+            )
         self.svg.append(
             f'<text x="{x:.2f}" y="{y:.2f}" font-family="{FONT}" font-size="{size:g}" text-anchor="{anchor}" '
-            f'{"font-weight=" + chr(34) + "bold" + chr(34) + " " if bold else ""}fill="{ink}"{turned}>{escape(words)}</text>'
+            f'font-weight="{"bold" if bold else "normal"}" fill="{ink}"{turned}>{escape(words)}</text>'
         )
         wide = text_mm(words, size, bold)
         start = {"start": 0.0, "middle": -wide / 2, "end": -wide}[anchor]
@@ -501,8 +533,12 @@ def _running(d: Running, at) -> _Marks:
     pinned = next((i for i, s in enumerate(stops) if abs(s - d.datum) < SAME_MM), None)
     for stop, p, q in zip(stops, wanted, spread(wanted, LABEL_MM, pinned)):
         bend = d.lead_mm + (2.2 if abs(p - q) > 0.2 else 0.0)
-        marks.line([pt(p, 1.0), pt(p, d.lead_mm), pt(q, d.lead_mm + 2.2)] if bend > d.lead_mm else [pt(p, 1.0), pt(p, d.lead_mm + 2.2)],
-                   "DIMENSIONS")
+        marks.line(
+            [pt(p, 1.0), pt(p, d.lead_mm), pt(q, d.lead_mm + 2.2)]
+            if bend > d.lead_mm
+            else [pt(p, 1.0), pt(p, d.lead_mm + 2.2)],
+            "DIMENSIONS",
+        )
         x, y = pt(q, d.lead_mm + 3.0)
         words = mm(d.value_mm(stop))
         if abs(stop - d.datum) < SAME_MM:
@@ -521,7 +557,13 @@ def _angle(d: Angle, at) -> _Marks:
     marks.line([(x, y), (x, y - r - 3)], "CENTRE")
     turns = [math.radians(d.degrees * k / 8) for k in range(9)]
     marks.line([(x + sign * r * math.sin(a), y - r * math.cos(a)) for a in turns], "DIMENSIONS")
-    marks.text(x - sign * 0.9, y - r + 0.4 * TEXT_MM, f"{d.degrees:.1f}°".replace(".0°", "°"), anchor="end" if d.to_right else "start", clear=True)
+    marks.text(
+        x - sign * 0.9,
+        y - r + 0.4 * TEXT_MM,
+        f"{d.degrees:.1f}°".replace(".0°", "°"),
+        anchor="end" if d.to_right else "start",
+        clear=True,
+    )
     return marks
 
 
@@ -535,8 +577,11 @@ def _ballooned(balloons, at, corners) -> _Marks:
     middle = (left + right) / 2
     placed = [(b, *at(b.x, b.y)) for b in balloons]
     placed.sort(key=lambda p: p[1])
-    half = {id(p) for p in placed[:len(placed) // 2]} if abs(len([p for p in placed if p[1] < middle]) - len(placed) / 2) > len(placed) / 4 else {
-        id(p) for p in placed if p[1] < middle}
+    half = (
+        {id(p) for p in placed[: len(placed) // 2]}
+        if abs(len([p for p in placed if p[1] < middle]) - len(placed) / 2) > len(placed) / 4
+        else {id(p) for p in placed if p[1] < middle}
+    )
     for side, x in ((True, left - BALLOON_MM - 5), (False, right + BALLOON_MM + 5)):
         group = sorted((p for p in placed if (id(p) in half) == side), key=lambda p: p[2])
         for (b, px, py), y in zip(group, spread([p[2] for p in group], 2 * BALLOON_MM + 0.8)):
@@ -619,8 +664,11 @@ class Sheet:
         """The whole sheet at full size."""
         wide, high = SHEETS[self.paper]
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{high:g}mm" viewBox="0 0 {wide:g} {high:g}">'
-            f'<rect width="{wide:g}" height="{high:g}" fill="#fff"/>' + "".join(self.marks(block, number, of).svg) + "</svg>"
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide:g}mm" height="{high:g}mm" '
+            f'viewBox="0 0 {wide:g} {high:g}">'
+            f'<rect width="{wide:g}" height="{high:g}" fill="#fff"/>'
+            + "".join(self.marks(block, number, of).svg)
+            + "</svg>"
         )
 
 
@@ -644,9 +692,20 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
     box(x, y, right, bottom, WIDE)
     rows = (
         ((70, "Owner", block.owner), (60, "Timber and finish", block.timber), (50, "Sizes true at", block.moisture)),
-        ((70, "Title", block.title, 3.4, True), (60, "Commission", block.subtitle), (50, "Kind of drawing", sheet.kind)),
-        ((40, "Number", block.number), (20, "Scale", sheet.scales), (10, "Size", sheet.paper), (40, "Projection", block.projection),
-         (15, "Revision", block.revision), (32, "Date", block.date), (23, "Sheet", f"{number} / {of}")),
+        (
+            (70, "Title", block.title, 3.4, True),
+            (60, "Commission", block.subtitle),
+            (50, "Kind of drawing", sheet.kind),
+        ),
+        (
+            (40, "Number", block.number),
+            (20, "Scale", sheet.scales),
+            (10, "Size", sheet.paper),
+            (40, "Projection", block.projection),
+            (15, "Revision", block.revision),
+            (32, "Date", block.date),
+            (23, "Sheet", f"{number} / {of}"),
+        ),
     )
     for r, row in enumerate(rows):
         cx, cy, ch = x, y + r * bh / 3, bh / 3
@@ -667,7 +726,9 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
     for k, line in enumerate(lines):
         paper.text(nx, y + 1 + size + k * size * 1.5, line, size, "start")
     bar = 50.0
-    paper.line([(nx, bottom - 3.0), (nx, bottom - 1.5), (nx + bar, bottom - 1.5), (nx + bar, bottom - 3.0)], "DIMENSIONS")
+    paper.line(
+        [(nx, bottom - 3.0), (nx, bottom - 1.5), (nx + bar, bottom - 1.5), (nx + bar, bottom - 3.0)], "DIMENSIONS"
+    )
     paper.text(nx + bar + 1.5, bottom - 1.4, "50 mm on paper at full print size", 1.8, "start")
     paper.line([(left, y), (x, y)], "VISIBLE")
     if block.banner:
@@ -680,10 +741,14 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
 
 
 def _projection(paper: _Marks, x: float, y: float, projection: str) -> None:
-    """The sign of the projection (ISO 5456-2): a cut-off cone and what is seen of it from its small end, on the left."""
+    """The sign of the projection (ISO 5456-2): a cut-off cone, small end left, and its view from there."""
     cone, round_ = (x, x + 9.5) if projection == "first angle" else (x + 7.5, x + 2.5)
     small, large = 1.3, 2.5
-    paper.line([(cone, y - small), (cone + 5, y - large), (cone + 5, y + large), (cone, y + small), (cone, y - small)], "VISIBLE", NARROW)
+    paper.line(
+        [(cone, y - small), (cone + 5, y - large), (cone + 5, y + large), (cone, y + small), (cone, y - small)],
+        "VISIBLE",
+        NARROW,
+    )
     for r in (small, large):
         paper.circle(round_, y, r, "none")
     paper.line([(x - 1, y), (x + 13, y)], "CENTRE", 0.1)

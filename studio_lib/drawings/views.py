@@ -163,8 +163,9 @@ _HERE = (np.eye(3), np.zeros(3))
 def member_body(piece: Piece, m: Member, move: Vec = (0.0, 0.0, 0.0)) -> Body:
     """A member where it stands in the piece, moved by ``move``. [mm]"""
     p = m.placement
-    return Body(m.ref, _facets_of(piece.shape(m.ref)), np.column_stack([p.along, p.across, p.through]),
-                np.add(p.origin, move))
+    return Body(
+        m.ref, _facets_of(piece.shape(m.ref)), np.column_stack([p.along, p.across, p.through]), np.add(p.origin, move)
+    )
 
 
 def part_body(ref: str, block, move: Vec = (0.0, 0.0, 0.0)) -> Body:
@@ -188,8 +189,11 @@ def bodies(piece: Piece, moves: dict[str, Vec] | None = None, unseen_parts: bool
     sharp, moves, still = sharp_edged(piece), moves or {}, (0.0, 0.0, 0.0)
     out = [member_body(sharp, m, moves.get(m.ref, still)) for m in sharp.members]
     for joint in sharp.joints:
-        out += [part_body(joint.first, part.block, moves.get(joint.first, still))
-                for part in joint.parts(sharp) if part.seen or unseen_parts]
+        out += [
+            part_body(joint.first, part.block, moves.get(joint.first, still))
+            for part in joint.parts(sharp)
+            if part.seen or unseen_parts
+        ]
     return out
 
 
@@ -212,8 +216,14 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
         began = len(shown)
         if not len(body.p0):
             continue
-        others = [o for o in seen if len(o.front) and (o.low[:2] <= body.high[:2] + 1e-6).all()
-                  and (o.high[:2] >= body.low[:2] - 1e-6).all() and o.high[2] > body.low[2] + BEHIND_MM]
+        others = [
+            o
+            for o in seen
+            if len(o.front)
+            and (o.low[:2] <= body.high[:2] + 1e-6).all()
+            and (o.high[:2] >= body.low[:2] - 1e-6).all()
+            and o.high[2] > body.low[2] + BEHIND_MM
+        ]
         spans = _covered(body, [o for o in others if not o.part])
         if body.part:  # mostly inside timber: what that hides need not be held against a hundred other parts
             body.leave_off([k for k, row in spans.items() if row == [(0.0, 1.0)]])
@@ -236,8 +246,9 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
             if long > longest.get(thing.ref, (0.0, 0.0, 0.0))[2]:
                 longest[thing.ref] = (x0 + 0.45 * (x1 - x0), y0 + 0.45 * (y1 - y0), long)
     visible = _tidy(shown)
-    return View(name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else (),
-                seen=tuple(longest.items()))
+    return View(
+        name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else (), seen=tuple(longest.items())
+    )
 
 
 def _between(p, q, a: float, b: float) -> Segment:
@@ -279,7 +290,9 @@ def _covered(body: _Seen, others: list[_Seen]) -> dict[int, list[tuple[float, fl
     normals = np.concatenate([o.normals for o in others])
     low, high = (np.concatenate([getattr(o, n) for o in others]) for n in ("front_low", "front_high"))
     elow, ehigh = np.minimum(body.p0, body.p1), np.maximum(body.p0, body.p1)
-    near = ((low[:, :2] <= body.high[:2] + 1e-6) & (high[:, :2] >= body.low[:2] - 1e-6)).all(1) & (high[:, 2] > body.low[2])
+    near = ((low[:, :2] <= body.high[:2] + 1e-6) & (high[:, :2] >= body.low[:2] - 1e-6)).all(1) & (
+        high[:, 2] > body.low[2]
+    )
     corners, normals, low, high = corners[near], normals[near], low[near], high[near]
     out: dict[int, list[tuple[float, float]]] = {}
     step = max(1, PAIRS_AT_ONCE // max(1, len(corners)))
@@ -340,8 +353,16 @@ def _overlaid(spans) -> list[tuple[float, float]]:
 # ---------------------------------------------------------------- sections
 
 
-def section(piece: Piece, towards: Vec, right: Vec, at: Vec, name: str = "", keep: manifold3d.Manifold | None = None,
-            refs=None, parts: bool = True) -> View:
+def section(
+    piece: Piece,
+    towards: Vec,
+    right: Vec,
+    at: Vec,
+    name: str = "",
+    keep: manifold3d.Manifold | None = None,
+    refs=None,
+    parts: bool = True,
+) -> View:
     """What is seen of a piece cut by a plane through ``at`` (piece axes, mm), the part towards the eye taken away.
 
     ``keep`` limits what is drawn to a solid in piece axes; ``refs`` to some members. Hidden lines are left off.
@@ -354,7 +375,13 @@ def section(piece: Piece, towards: Vec, right: Vec, at: Vec, name: str = "", kee
     for m in sharp.members:
         if refs is None or m.ref in refs:
             p = m.placement
-            todo.append((m.ref, solid_of(sharp.shape(m.ref)).transform(np.column_stack([p.along, p.across, p.through, p.origin])), p.along))
+            todo.append(
+                (
+                    m.ref,
+                    solid_of(sharp.shape(m.ref)).transform(np.column_stack([p.along, p.across, p.through, p.origin])),
+                    p.along,
+                )
+            )
     for j in sharp.joints if parts else ():
         if refs is None or (j.first in refs and j.second in refs):
             todo += [(j.first, bulk(part.block), None) for part in j.parts(sharp)]
@@ -436,11 +463,7 @@ def _joined(spans):
 
 def _tidy(segments) -> list[Segment]:
     """Collinear pieces that touch become one line, and doubles go."""
-    return [
-        _drawn(direction, span)
-        for direction, spans in _by_line(segments).values()
-        for span in _joined(spans)
-    ]
+    return [_drawn(direction, span) for direction, spans in _by_line(segments).values() for span in _joined(spans)]
 
 
 def _uncovered(hidden, visible) -> list[Segment]:

@@ -6,7 +6,12 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from studio_lib.drawings.general import (
-    arrangement, exploded, leaning, parts_table, section_figures, tilted,
+    arrangement,
+    exploded,
+    leaning,
+    parts_table,
+    section_figures,
+    tilted,
 )
 from studio_lib.drawings.joints import distinct_joints, joint_figure
 from studio_lib.drawings.members import ACROSS_MM, distinct, fitted_words, member_figure
@@ -36,7 +41,11 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     """
     piece, rows = drawn.piece, drawn.rows
     general = arrangement(piece, paper, projection)
-    general.notes = ("Distances run from the left end, from the front and from the floor.", *leaning(piece), *tilted(piece))
+    general.notes = (
+        "Distances run from the left end, from the front and from the floor.",
+        *leaning(piece),
+        *tilted(piece),
+    )
     _, _, wide, high = general.room
     table = parts_table(piece, rows, drawn.count)
     table_w, table_h = table.size
@@ -52,13 +61,26 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
             f.table_mm = min(f.table_mm, wide - 4)
     members = [_member(drawn, row, refs, wide) for row, refs in distinct(piece, rows)]
     members = [part for f in members for part in _continued(f, high)]
-    return (general, *picture, *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"), *packed(members, paper, "members"))
+    return (
+        general,
+        *picture,
+        *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"),
+        *packed(members, paper, "members"),
+    )
 
 
 def _member(drawn: Drawn, row, refs, wide: float) -> Figure:
     """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
+
     def at(room):
-        return member_figure(drawn.piece, row, refs, drawn.count * len(refs), fitted=fitted_words(drawn.piece, refs[0], drawn.fitted), wide=room)
+        return member_figure(
+            drawn.piece,
+            row,
+            refs,
+            drawn.count * len(refs),
+            fitted=fitted_words(drawn.piece, refs[0], drawn.fitted),
+            wide=room,
+        )
 
     narrow = at(min(ACROSS_MM, wide - 14))
     if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
@@ -85,8 +107,11 @@ def _split(table: Figure, high: float) -> list[Figure]:
     """A long table as several of a sheet's height."""
     most = max(5, int((high - 22) / ROW_MM))
     head, rows = table.table[0], table.table[1:]
-    parts = [rows[i:i + most] for i in range(0, len(rows), most)] or [[]]
-    return [replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else []) for k, part in enumerate(parts)]
+    parts = [rows[i : i + most] for i in range(0, len(rows), most)] or [[]]
+    return [
+        replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else [])
+        for k, part in enumerate(parts)
+    ]
 
 
 @dataclass(frozen=True)
@@ -113,8 +138,19 @@ class DrawingSet:
         for d, _, sheets in self.pieces:
             for kind in ("general arrangement", "taken apart", "sections and joints"):
                 rows.append([f for sheet in sheets if sheet.kind == kind for f, *_ in sheet.figures if f.strokes])
-            rows += [[member_figure(d.piece, row, refs, d.count * len(refs), broken=False,
-                                    fitted=fitted_words(d.piece, refs[0], d.fitted))] for row, refs in distinct(d.piece, d.rows)]
+            rows += [
+                [
+                    member_figure(
+                        d.piece,
+                        row,
+                        refs,
+                        d.count * len(refs),
+                        broken=False,
+                        fitted=fitted_words(d.piece, refs[0], d.fitted),
+                    )
+                ]
+                for row, refs in distinct(d.piece, d.rows)
+            ]
         return dxf_bytes(rows)
 
 

@@ -12,7 +12,7 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
-from studio_lib.drawings.views import VIEWS, _tidy, sharp_edged
+from studio_lib.drawings.views import VIEWS, Segment, _tidy, sharp_edged
 from studio_lib.solids.exact import placed
 
 

@@ -8,8 +8,18 @@ from studio_lib.drawings.whole import Drawn, drawing_set
 from studio_lib.forms import FORMS, make
 from studio_lib.stock.cutting_list import cutting_list
 
-BLOCK = Block("The maker", "D-1-A", "a piece", "a commission", "2", "25 November 2026", "first angle", "12 % moisture", "oak, oiled",
-              ("Sizes in mm. Do not scale.",))
+BLOCK = Block(
+    "The maker",
+    "D-1-A",
+    "a piece",
+    "a commission",
+    "2",
+    "25 November 2026",
+    "first angle",
+    "12 % moisture",
+    "oak, oiled",
+    ("Sizes in mm. Do not scale.",),
+)
 NAMES = [name for name in FORMS if name != "freehand"]
 
 
@@ -31,7 +41,7 @@ def collisions(sheet, block=BLOCK):
     for i, (a, words) in enumerate(texts):
         if a[0] < FRAME[0] - 0.1 or a[1] < 0 or a[2] > wide - FRAME[2] + 0.1 or a[3] > high - FRAME[3] + 0.1:
             found.append((words, "frame"))
-        for b, others in texts[i + 1:]:
+        for b, others in texts[i + 1 :]:
             if b[0] >= a[2] - 0.15:
                 break
             # A balloon and the reference in it are meant to lie on each other.

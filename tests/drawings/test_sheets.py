@@ -1,4 +1,4 @@
-"""The drawing set: what stands on a sheet, that it is true to the model, to scale, and that nothing lies on anything."""
+"""The drawing set: what stands on a sheet, true to the model and to scale, nothing on anything else."""
 
 import io
 import random
@@ -92,7 +92,9 @@ def test_a_row_of_equal_members_adds_up():
     for d in said:
         n, wide, gaps, gap, *whole = (float(v) for v in re.findall(r"[\d.]+", d.words))
         assert gaps == n - 1
-        assert n * wide + gaps * gap == pytest.approx(d.value_mm, abs=0.05 * (n + gaps))  # each figure is printed to 0.1
+        assert n * wide + gaps * gap == pytest.approx(
+            d.value_mm, abs=0.05 * (n + gaps)
+        )  # each figure is printed to 0.1
         assert whole in ([], [pytest.approx(d.value_mm, abs=0.05)])
 
 
@@ -154,7 +156,11 @@ def test_a_fitted_member_says_so_and_why():
 def test_leaning_legs_give_their_angles():
     said = " ".join(t for t in texts(SETS["stool"]))
     # tan(lean)^2 = tan(splay)^2 + tan(rake)^2, as in piece/angles.py's closed forms; 8 and 6 degrees here.
-    assert "8.00° off upright seen from the front" in said and "6.00° off upright seen from the side" in said and "9.95°" in said
+    assert (
+        "8.00° off upright seen from the front" in said
+        and "6.00° off upright seen from the side" in said
+        and "9.95°" in said
+    )
 
 
 def test_angles_are_dimensioned_in_the_views_and_in_the_dxf():
@@ -183,8 +189,19 @@ def test_the_title_block_is_complete_on_every_sheet(name):
     made = SETS[name]
     for k, (sheet, _) in enumerate(made.sheets):
         said = texts(made, k)
-        for needed in (BLOCK.owner, BLOCK.number, BLOCK.title, BLOCK.date, BLOCK.projection, BLOCK.moisture, BLOCK.timber, sheet.kind,
-                       f"{k + 1} / {len(made.sheets)}", "A3", "Revision"):
+        for needed in (
+            BLOCK.owner,
+            BLOCK.number,
+            BLOCK.title,
+            BLOCK.date,
+            BLOCK.projection,
+            BLOCK.moisture,
+            BLOCK.timber,
+            sheet.kind,
+            f"{k + 1} / {len(made.sheets)}",
+            "A3",
+            "Revision",
+        ):
             assert needed in said
         for f, *_ in sheet.figures:
             if f.strokes:
@@ -192,11 +209,13 @@ def test_the_title_block_is_complete_on_every_sheet(name):
 
 
 def test_the_pdf_is_to_scale():
-    """The front's outline, 2010 mm at 1 : 10, measures 201 mm on paper; read from the page's own path, not its image."""
+    """The front's outline, 2010 mm at 1 : 10, measures 201 mm on paper; read from the page's own path."""
     piece = usual("slatted table")
     reader = PdfReader(io.BytesIO(drawings_pdf(SETS["slatted table"], "t")))
     page = reader.pages[0]
-    assert [float(v) * 25.4 / 72 for v in (page.mediabox.width, page.mediabox.height)] == pytest.approx([420, 297], abs=0.05)
+    assert [float(v) * 25.4 / 72 for v in (page.mediabox.width, page.mediabox.height)] == pytest.approx(
+        [420, 297], abs=0.05
+    )
     lengths, at = [], [None]
 
     def path(op, args, cm, _tm):
@@ -275,8 +294,14 @@ def test_labels_spread_apart_as_little_as_need_be():
     assert text_mm("200") > text_mm("20") > 0
 
 
-@pytest.mark.parametrize(("refs", "said"), [
-    (("A1",), "A1"), (("A1", "A2"), "A1, A2"), (("A1", "A2", "A3"), "A1 to A3"), (("A-U1", "A-H1", "A-H2", "A-H3"), "A-U1, A-H1 to A-H3"),
-])
+@pytest.mark.parametrize(
+    ("refs", "said"),
+    [
+        (("A1",), "A1"),
+        (("A1", "A2"), "A1, A2"),
+        (("A1", "A2", "A3"), "A1 to A3"),
+        (("A-U1", "A-H1", "A-H2", "A-H3"), "A-U1, A-H1 to A-H3"),
+    ],
+)
 def test_references_of_one_line(refs, said):
     assert reach(refs) == said

@@ -43,7 +43,9 @@ def test_a_view_is_as_large_as_the_piece(form, name, across, up):
 @pytest.mark.parametrize("form", WITHOUT_PARTS)
 @pytest.mark.parametrize("name", ["front", "left", "plan"])
 def test_what_is_seen_agrees_with_an_exact_kernel(form, name):
-    assert length(view(PIECES[form], name).visible) == pytest.approx(length(exactly(PIECES[form], name)), rel=1e-3, abs=30)
+    assert length(view(PIECES[form], name).visible) == pytest.approx(
+        length(exactly(PIECES[form], name)), rel=1e-3, abs=30
+    )
 
 
 def test_a_block_alone_shows_its_outline_and_hides_nothing():

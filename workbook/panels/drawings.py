@@ -35,23 +35,36 @@ def panel(desk: Desk) -> w.Widget:
     def turn(_change=None):
         sheets = held[0]
         if sheets and which.value is not None:
-            drawn.value = (
-                f'<div class="dw-sheet" style="border:1px solid #c9bfae;max-width:1150px">{_fluid(sheets[which.value])}</div>')
+            sheet = _fluid(sheets[which.value])
+            drawn.value = f'<div class="dw-sheet" style="border:1px solid #c9bfae;max-width:1150px">{sheet}</div>'
         else:
             drawn.value = show.page('<p class="quiet">No piece yet, so there is nothing to draw.</p>')
 
     which.observe(turn, "value")
     parts.watched(desk, ["commission"], redraw)
-    return w.VBox([
-        parts.heading("Drawings for the workshop"),
-        which, drawn,
-        parts.choice(desk, "drawings.sheet", "Sheets", ("A3", "A4"), "lying down; on A4 there are more of them"),
-        parts.choice(desk, "drawings.projection", "Projection", ("first angle", "third angle"),
-                     "first angle: the view from the left stands on the right"),
-        parts.text(desk, "drawings.note", "Note on every sheet"),
-        parts.text(desk, "drawings.cut_to_fit", "Cut to fit", "references of members measured in the work before cutting: A-D1, A-D2"),
-        files(desk),
-    ])
+    return w.VBox(
+        [
+            parts.heading("Drawings for the workshop"),
+            which,
+            drawn,
+            parts.choice(desk, "drawings.sheet", "Sheets", ("A3", "A4"), "lying down; on A4 there are more of them"),
+            parts.choice(
+                desk,
+                "drawings.projection",
+                "Projection",
+                ("first angle", "third angle"),
+                "first angle: the view from the left stands on the right",
+            ),
+            parts.text(desk, "drawings.note", "Note on every sheet"),
+            parts.text(
+                desk,
+                "drawings.cut_to_fit",
+                "Cut to fit",
+                "references of members measured in the work before cutting: A-D1, A-D2",
+            ),
+            files(desk),
+        ]
+    )
 
 
 def _set(desk: Desk):
@@ -78,6 +91,9 @@ def files(desk: Desk) -> w.Widget:
             old.unlink()
         for k, svg in enumerate(made.svgs, 1):
             (folder / f"sheet {k:02d}.svg").write_text(svg, "utf-8")
-        said.value = show.page(f"<p>Written to {escape(str(Path(folder)))}: drawings.pdf, drawings.dxf and {len(made.svgs)} sheets as SVG.</p>")
+        said.value = show.page(
+            f"<p>Written to {escape(str(Path(folder)))}: drawings.pdf, drawings.dxf "
+            f"and {len(made.svgs)} sheets as SVG.</p>"
+        )
 
     return w.VBox([parts.button(desk, "Write drawings: PDF, DXF, SVG", write, "Into the job book's folder"), said])
