@@ -513,6 +513,14 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     f.notes = [
         "Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")
     ]
+    screwed: dict[tuple[str, float, float, str], int] = {}
+    for screws in piece.fixings:
+        key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note)
+        screwed[key] = screwed.get(key, 0) + screws.count
+    f.notes += [
+        f"Screws, not drawn: {n} of {diameter:g} x {length:g}, {family}{f', {note}' if note else ''}."
+        for (family, diameter, length, note), n in screwed.items()
+    ]
     if bought:
         f.notes.append(
             "Bought: "

@@ -153,6 +153,15 @@ def test_a_fitted_member_says_so_and_why():
     assert any("Cut to fit: measure its place" in n for n in named(asked, "members", "A-M1").notes)
 
 
+def test_the_list_of_members_has_every_line_and_every_screw():
+    piece = usual("slatted table")
+    table = named(SETS["slatted table"], "taken apart", "Members")
+    rows = cutting_list([(piece, 1)])
+    assert [int(row[2]) for row in table.table[1:]] == [len(r.refs) for r in rows]
+    said = sum(int(n) for note in table.notes for n in re.findall(r"not drawn: (\d+) of", note))
+    assert said == sum(f.count for f in piece.fixings) > 0
+
+
 def test_leaning_legs_give_their_angles():
     said = " ".join(t for t in texts(SETS["stool"]))
     # tan(lean)^2 = tan(splay)^2 + tan(rake)^2, as in piece/angles.py's closed forms; 8 and 6 degrees here.
