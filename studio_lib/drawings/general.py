@@ -499,9 +499,14 @@ def joint_place(piece: Piece, joint) -> tuple[float, float, float]:
     return tuple((max(p, q) + min(r, s)) / 2 for p, q, r, s in zip(a.lo, b.lo, a.hi, b.hi))
 
 
+LIST_MM = 118.0
+"""Width that notes under the list of members may take, so that the picture beside it keeps its room. [mm]"""
+
+
 def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     """The lines of the cutting list as a table beside the exploded view."""
-    f = Figure("Members", 1, table=[["Ref.", "Member", "Off", "Length x width x thickness", "Timber"]])
+    head = ["Ref.", "Member", "Off", "Length x width x thickness", "Timber"]
+    f = Figure("Members", 1, table=[head], table_mm=LIST_MM)
     for r in rows:
         f.table.append(
             [reach(r.refs), r.name, str(len(r.refs)), size(r.overall_length_mm, r.width_mm, r.thickness_mm), r.timber]
