@@ -22,7 +22,7 @@ from studio_lib.drawings.paper import (
 )
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
-from studio_lib.piece.model import Box, Joint
+from studio_lib.piece.model import Box
 from studio_lib.piece.outline import arc, bounds, sides
 from studio_lib.units import mm
 
@@ -355,7 +355,7 @@ def member_figure(
     f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
     f.table = _table(things)
     f.table_mm = wide + 12
-    f.notes = _notes(piece, m, ref, refs, whole, row, fitted)
+    f.notes = _notes(piece, m, ref, refs, whole, things, fitted)
     return f
 
 
@@ -583,7 +583,7 @@ def _stands(m) -> str:
     return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(lower)}"
 
 
-def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> list[str]:
+def _notes(piece: Piece, m, ref: str, refs, whole: float, things: list[Worked], fitted: str) -> list[str]:
     start, end = piece.tenons_mm(ref)
     lengths = f"{mm(whole)} long over all" + (
         f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else ""
@@ -604,20 +604,11 @@ def _notes(piece: Piece, m, ref: str, refs, whole: float, row, fitted: str) -> l
             out.append(
                 f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
             )
-    aslant = [j for j in piece.joints if ref in (j.first, j.second) and _aslant(piece, j)]
-    if aslant:
-        others = ", ".join(dict.fromkeys(j.second if ref == j.first else j.first for j in aslant))
-        out.append(
-            f"Joints with {others} stand aslant: the table gives the least block round each, then its own sizes."
-        )
+    if any(k.aslant for k in things):
+        out.append("What is turned is given by the least block round it, then by its own sizes.")
     if fitted:
         out.append(f"Cut to fit: {fitted}")
     return out
-
-
-def _aslant(piece: Piece, j: Joint) -> bool:
-    a, b = piece.member(j.first).placement, piece.member(j.second).placement
-    return not a.seen(b).square
 
 
 def fitted_words(piece: Piece, ref: str, own: tuple[str, ...]) -> str:
