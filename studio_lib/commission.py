@@ -933,6 +933,17 @@ class SavedView(Part):
 MOST_VIEWS = 24
 
 
+class Drawings(Part):
+    """How the drawings for the workshop are laid down, and what the maker says on them."""
+
+    sheet: Literal["A3", "A4"] = "A3"
+    projection: Literal["first angle", "third angle"] = "first angle"
+    note: str = Field("", max_length=400)
+    """Stands on every sheet."""
+    cut_to_fit: str = Field("", max_length=400)
+    """References of members that are cut to fit in the work: 'A-D1, A-D2'."""
+
+
 class Commission(Part):
     """One commission, whole: inputs only, JSON in and out."""
 
@@ -949,6 +960,7 @@ class Commission(Part):
     hours: tuple[HourEntry, ...] = ()
     shop: Shop = Shop()
     handover: Handover = Handover()
+    drawings: Drawings = Drawings()
     finished: bool = False
     """All its hours are written down, so that later quotes may learn from them."""
     accepted: tuple[Acceptance, ...] = ()

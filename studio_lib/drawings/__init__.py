@@ -1,5 +1,5 @@
-"""Orthographic views with hidden lines, dimensions, sheets and boards drawn to scale.
+"""Views with hidden lines, dimensions, sheets, DXF; boards, rods and details drawn to scale.
 
-``views`` needs the exact kernel, which takes seconds to load; ``boards`` does not. Import
-the one you want.
+A figure is drawn once at full size (``paper.Figure``); sheets place it at a scale, DXF as it is. Its sizes come from
+the model, never from the picture. ``whole.drawing_set`` gives every sheet.
 """

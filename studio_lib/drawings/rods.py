@@ -79,20 +79,19 @@ def _page(title: str, marks, page: int, count: int, from_mm: float) -> str:
 
 def rods_dxf(rods: list[tuple[str, tuple[RodMark, ...]]]) -> bytes:
     """The rods as DXF in millimetres, one above the other, with running distances."""
-    import ezdxf
-    from ezdxf import units
+    from studio_lib.drawings.dxf import clockless
 
-    drawing = ezdxf.new("R2010")
-    drawing.units = units.MM
-    space = drawing.modelspace()
-    for number, (title, marks) in enumerate(rods):
-        y = -40.0 * number
-        space.add_text(title, height=5, dxfattribs={"insert": (0, y + 14)})
-        space.add_line((0, y), (marks[-1].at_mm, y))
-        for mark in marks:
-            space.add_line((mark.at_mm, y), (mark.at_mm, y + ROD_MM / 2))
-            space.add_text(f"{mark.at_mm:.1f} {mark.words}", height=2, rotation=90, dxfattribs={"insert": (mark.at_mm, y + 9)})
-    text = io.StringIO()
-    ezdxf.options.write_fixed_meta_data_for_testing = True  # no clock and no chance in it: the same piece, the same file
-    drawing.write(text)
+    with clockless() as ezdxf:
+        drawing = ezdxf.new("R2010")
+        drawing.units = ezdxf.units.MM
+        space = drawing.modelspace()
+        for number, (title, marks) in enumerate(rods):
+            y = -40.0 * number
+            space.add_text(title, height=5, dxfattribs={"insert": (0, y + 14)})
+            space.add_line((0, y), (marks[-1].at_mm, y))
+            for mark in marks:
+                space.add_line((mark.at_mm, y), (mark.at_mm, y + ROD_MM / 2))
+                space.add_text(f"{mark.at_mm:.1f} {mark.words}", height=2, rotation=90, dxfattribs={"insert": (mark.at_mm, y + 9)})
+        text = io.StringIO()
+        drawing.write(text)
     return text.getvalue().encode()

@@ -1,33 +1,58 @@
-"""Orthographic views of a piece: visible and hidden lines by the exact kernel."""
+"""Views of a piece with hidden lines, straight from the mesh: orthographic, pictorial and cut open.
+
+A sharp edge, or the outline of a round, is drawn; what lies behind a surface is hidden. Each edge is cut against
+the surfaces in front of it in closed form, so nothing depends on a picture's grain.
+"""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-import cadquery as cq
-from OCP.BRepLib import BRepLib
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
-from OCP.HLRAlgo import HLRAlgo_Projector
-from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
-from OCP.TopAbs import TopAbs_EDGE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS
-from OCP.BRepAdaptor import BRepAdaptor_Curve
+import manifold3d
+import numpy as np
 
 from studio_lib.piece import Piece
-from studio_lib.solids.exact import placed
+from studio_lib.piece.bulk import bulk
+from studio_lib.piece.model import Member, Shape, Vec
+from studio_lib.solids.mesh import solid_of
 
-VIEWS = {
+_THIRD = 1 / math.sqrt(3)
+VIEWS: dict[str, tuple[Vec, Vec]] = {
     "front": ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0)),
     "left": ((-1.0, 0.0, 0.0), (0.0, -1.0, 0.0)),
+    "right": ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)),
     "plan": ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0)),
+    "back": ((0.0, 1.0, 0.0), (-1.0, 0.0, 0.0)),
+    "pictorial": ((_THIRD, -_THIRD, _THIRD), (math.sqrt(0.5), math.sqrt(0.5), 0.0)),
 }
-"""Direction towards the eye, and the piece's direction that runs right on the paper."""
+"""Direction towards the eye, and the piece's direction that runs right on the paper; the pictorial is isometric."""
 TOUCH_MM = 0.01
 """Ends closer than this are one point."""
+BEHIND_MM = 0.02
+"""An edge nearer than this to a surface lies on it and is not hidden by it."""
+SMOOTH_COS = math.cos(math.radians(20))
+"""Facets that turn by less are one round surface and show no edge between them."""
+SLIVER_MM = 1e-4
+"""A facet lower than this is a sliver: it has no sure direction of its own."""
+PAIRS_AT_ONCE = 4_000_000
 
 Segment = tuple[float, float, float, float]
+Loop = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Timber that a section cuts through."""
+
+    ref: str
+    loops: tuple[Loop, ...]
+    """Outer and inner outlines, in the view's x and y. [mm]"""
+    end_grain: bool
+    """Whether the plane shows the end of the fibres."""
+    grain: tuple[float, float]
+    """Direction of the grain on the paper; (0, 0) straight at the eye."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +62,9 @@ class View:
     name: str
     visible: tuple[Segment, ...]
     hidden: tuple[Segment, ...]
+    cuts: tuple[Cut, ...] = ()
+    seen: tuple[tuple[str, tuple[float, float, float]], ...] = ()
+    """For each member that shows: x and y on its longest visible line, and that line's length."""
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
@@ -46,35 +74,350 @@ class View:
         return min(xs), min(ys), max(xs), max(ys)
 
 
-@lru_cache(maxsize=32)
-def view(piece: Piece, name: str) -> View:
-    """One view of a piece, arrises left off so that edges read as single lines."""
-    towards, right = VIEWS[name]
-    sharp = piece.with_members(replace(m, arris_mm=0.0) for m in piece.members)
-    body = cq.Compound.makeCompound([placed(sharp, m.ref) for m in sharp.members])
-    hlr = HLRBRep_Algo()
-    hlr.Add(body.wrapped)
-    hlr.Projector(HLRAlgo_Projector(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(*towards), gp_Dir(*right))))
-    hlr.Update()
-    hlr.Hide()
-    shapes = HLRBRep_HLRToShape(hlr)
-    visible = _tidy(_segments(shapes.VCompound()) + _segments(shapes.OutLineVCompound()))
-    hidden = _tidy(_segments(shapes.HCompound()))
-    return View(name, tuple(visible), tuple(_uncovered(hidden, visible)))
+@dataclass(frozen=True, eq=False)
+class _Facets:
+    """A solid's triangles and those of its edges that can show."""
+
+    points: np.ndarray
+    triangles: np.ndarray
+    normals: np.ndarray
+    edges: np.ndarray
+    """Point, point, facet, facet."""
+    sharp: np.ndarray
+    broad: np.ndarray
+    """Facets wide enough to hide anything; slivers have no sure direction."""
 
 
-def _segments(compound) -> list[Segment]:
-    if compound is None or compound.IsNull():
-        return []
-    BRepLib.BuildCurves3d_s(compound)
-    out = []
-    explorer = TopExp_Explorer(compound, TopAbs_EDGE)
-    while explorer.More():
-        curve = BRepAdaptor_Curve(TopoDS.Edge_s(explorer.Current()))
-        a, b = curve.Value(curve.FirstParameter()), curve.Value(curve.LastParameter())
-        out.append((a.X(), a.Y(), b.X(), b.Y()))
-        explorer.Next()
+@dataclass(frozen=True, eq=False)
+class Body:
+    """A solid in space: facets in their own axes, turned and moved."""
+
+    ref: str
+    facets: _Facets
+    turn: np.ndarray
+    """3 x 3: columns are its own axes."""
+    at: np.ndarray
+    part: bool = False
+    """A dowel, a bolt or a cable: drawn where it is seen, left off where it is hidden."""
+
+
+def _facets(solid: manifold3d.Manifold) -> _Facets:
+    mesh = solid.to_mesh64()
+    points, triangles = np.asarray(mesh.vert_properties[:, :3], float), np.asarray(mesh.tri_verts, int)
+    merged = np.arange(len(points))
+    merged[np.asarray(mesh.merge_from_vert, int)] = np.asarray(mesh.merge_to_vert, int)
+    triangles = merged[triangles]
+    a, b, c = (points[triangles[:, k]] for k in range(3))
+    normals = np.cross(b - a, c - a)
+    length = np.linalg.norm(normals, axis=1)
+    normals /= np.maximum(length, 1e-12)[:, None]
+    longest = np.sqrt(np.maximum.reduce([((p - q) ** 2).sum(1) for p, q in ((a, b), (b, c), (c, a))]))
+    broad = length > SLIVER_MM * longest
+    ends = np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]])
+    facet = np.tile(np.arange(len(triangles)), 3)
+    key = np.sort(ends, axis=1)
+    order = np.lexsort((key[:, 1], key[:, 0]))
+    pairs = order.reshape(-1, 2)  # closed solid: each edge has two facets
+    edges = np.column_stack([key[pairs[:, 0]], facet[pairs[:, 0]], facet[pairs[:, 1]]])
+    _true_slivers(points, normals, broad, edges)
+    cosine = np.einsum("ij,ij->i", normals[edges[:, 2]], normals[edges[:, 3]])
+    edges, cosine = edges[cosine <= 1 - 1e-9], cosine[cosine <= 1 - 1e-9]
+    return _Facets(points, triangles, normals, edges, cosine < SMOOTH_COS, broad)
+
+
+def _true_slivers(points, normals, broad, edges) -> None:
+    """Give each sliver the direction of the facet beyond its longest side, which it belongs to."""
+    beyond: dict[int, list[tuple[float, int]]] = {}
+    for i, j, f, g in edges[~broad[edges[:, 2]] | ~broad[edges[:, 3]]].tolist():
+        long = float(((points[i] - points[j]) ** 2).sum())
+        beyond.setdefault(f, []).append((long, g))
+        beyond.setdefault(g, []).append((long, f))
+    known = broad.copy()
+    waiting = [f for f in beyond if not broad[f]]
+    while waiting:
+        left = []
+        for f in waiting:
+            neighbour = max(((long, g) for long, g in beyond[f] if known[g]), default=None)
+            if neighbour is None or neighbour[0] < max(beyond[f])[0] * 0.2:
+                left.append(f)
+                continue
+            normals[f], known[f] = normals[neighbour[1]], True
+        if len(left) == len(waiting):
+            return
+        waiting = left
+
+
+@lru_cache(maxsize=4096)
+def _facets_of(shape: Shape) -> _Facets:
+    return _facets(solid_of(shape))
+
+
+@lru_cache(maxsize=2048)
+def _facets_of_block(block) -> _Facets:
+    return _facets(bulk(block))
+
+
+_HERE = (np.eye(3), np.zeros(3))
+
+
+def member_body(piece: Piece, m: Member, move: Vec = (0.0, 0.0, 0.0)) -> Body:
+    """A member where it stands in the piece, moved by ``move``. [mm]"""
+    p = m.placement
+    return Body(
+        m.ref, _facets_of(piece.shape(m.ref)), np.column_stack([p.along, p.across, p.through]), np.add(p.origin, move)
+    )
+
+
+def part_body(ref: str, block, move: Vec = (0.0, 0.0, 0.0)) -> Body:
+    """A dowel, bolt or cable; ``block`` in piece axes."""
+    return Body(ref, _facets_of_block(block), _HERE[0], np.asarray(move, float), part=True)
+
+
+def solid_body(ref: str, solid: manifold3d.Manifold) -> Body | None:
+    """Any solid as it is; None where nothing of it is left."""
+    return None if solid.is_empty() else Body(ref, _facets(solid), *_HERE)
+
+
+@lru_cache(maxsize=64)
+def sharp_edged(piece: Piece) -> Piece:
+    """The piece with its arrises left off, so that edges read as single lines."""
+    return piece.with_members(replace(m, arris_mm=0.0) for m in piece.members)
+
+
+def bodies(piece: Piece, moves: dict[str, Vec] | None = None, unseen_parts: bool = False) -> list[Body]:
+    """Members and parts of a piece, each moved by ``moves`` of its reference. [mm]"""
+    sharp, moves, still = sharp_edged(piece), moves or {}, (0.0, 0.0, 0.0)
+    out = [member_body(sharp, m, moves.get(m.ref, still)) for m in sharp.members]
+    for joint in sharp.joints:
+        out += [
+            part_body(joint.first, part.block, moves.get(joint.first, still))
+            for part in joint.parts(sharp)
+            if part.seen or unseen_parts
+        ]
     return out
+
+
+@lru_cache(maxsize=64)
+def view(piece: Piece, name: str) -> View:
+    """One view of a piece, arrises left off. ``name`` is one of ``VIEWS``."""
+    towards, right = VIEWS[name]
+    return lines(bodies(piece), towards, right, name)
+
+
+def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: bool = True) -> View:
+    """Visible and hidden lines of any bodies, seen from ``towards`` with ``right`` to the right (unit vectors).
+
+    Where ``hidden`` is False hidden lines are left off.
+    """
+    frame = np.column_stack([right, np.cross(towards, right), towards])
+    seen = [_Seen(b, frame) for b in things]
+    shown, behind, longest = [], [], {}
+    for thing, body in zip(things, seen):
+        began = len(shown)
+        if not len(body.p0):
+            continue
+        others = [
+            o
+            for o in seen
+            if len(o.front)
+            and (o.low[:2] <= body.high[:2] + 1e-6).all()
+            and (o.high[:2] >= body.low[:2] - 1e-6).all()
+            and o.high[2] > body.low[2] + BEHIND_MM
+        ]
+        spans = _covered(body, [o for o in others if not o.part])
+        if body.part:  # mostly inside timber: what that hides need not be held against a hundred other parts
+            body.leave_off([k for k, row in spans.items() if row == [(0.0, 1.0)]])
+            spans = _covered(body, others)
+        elif any(o.part for o in others):
+            both = _covered(body, [o for o in others if o.part])
+            spans = {k: _overlaid(spans.get(k, []) + both.get(k, [])) for k in spans.keys() | both.keys()}
+        for k, (p, q) in enumerate(zip(body.p0[:, :2].tolist(), body.p1[:, :2].tolist())):
+            last = 0.0
+            for a, b in spans.get(k, ()):
+                if a > last:
+                    shown.append(_between(p, q, last, a))
+                if hidden and not body.part:
+                    behind.append(_between(p, q, max(a, last), b))
+                last = max(last, b)
+            if last < 1.0:
+                shown.append(_between(p, q, last, 1.0))
+        for x0, y0, x1, y1 in shown[began:] if not body.part else ():
+            long = math.hypot(x1 - x0, y1 - y0)
+            if long > longest.get(thing.ref, (0.0, 0.0, 0.0))[2]:
+                longest[thing.ref] = (x0 + 0.45 * (x1 - x0), y0 + 0.45 * (y1 - y0), long)
+    visible = _tidy(shown)
+    return View(
+        name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else (), seen=tuple(longest.items())
+    )
+
+
+def _between(p, q, a: float, b: float) -> Segment:
+    (x, y), dx, dy = p, q[0] - p[0], q[1] - p[1]
+    return (x + a * dx, y + a * dy, x + b * dx, y + b * dy)
+
+
+class _Seen:
+    """A body as the eye has it: edges that can show, and the surfaces that face the eye."""
+
+    def __init__(self, body: Body, frame: np.ndarray):
+        f, self.part = body.facets, body.part
+        points = (f.points @ body.turn.T + body.at) @ frame
+        facing = f.normals @ (body.turn.T @ frame[:, 2])
+        towards = facing > 1e-6
+        outline = towards[f.edges[:, 2]] != towards[f.edges[:, 3]]
+        kept = f.edges[f.sharp | outline]
+        self.p0, self.p1 = points[kept[:, 0]], points[kept[:, 1]]
+        long = ((self.p0 - self.p1)[:, :2] ** 2).sum(1) > TOUCH_MM**2
+        self.p0, self.p1 = self.p0[long], self.p1[long]
+        front = (facing > 1e-4) & f.broad
+        self.front = points[f.triangles[front]]
+        self.normals = f.normals[front] @ (body.turn.T @ frame)
+        self.low, self.high = points.min(0), points.max(0)
+        self.front_low, self.front_high = self.front.min(1, initial=np.inf), self.front.max(1, initial=-np.inf)
+
+    def leave_off(self, edges: list[int]) -> None:
+        """Forget some edges."""
+        kept = np.ones(len(self.p0), bool)
+        kept[edges] = False
+        self.p0, self.p1 = self.p0[kept], self.p1[kept]
+
+
+def _covered(body: _Seen, others: list[_Seen]) -> dict[int, list[tuple[float, float]]]:
+    """Spans of each edge (by number, 0 to 1) that lie behind a surface, joined and in order."""
+    if not others or not len(body.p0):
+        return {}
+    corners = np.concatenate([o.front for o in others])
+    normals = np.concatenate([o.normals for o in others])
+    low, high = (np.concatenate([getattr(o, n) for o in others]) for n in ("front_low", "front_high"))
+    elow, ehigh = np.minimum(body.p0, body.p1), np.maximum(body.p0, body.p1)
+    near = ((low[:, :2] <= body.high[:2] + 1e-6) & (high[:, :2] >= body.low[:2] - 1e-6)).all(1) & (
+        high[:, 2] > body.low[2]
+    )
+    corners, normals, low, high = corners[near], normals[near], low[near], high[near]
+    out: dict[int, list[tuple[float, float]]] = {}
+    step = max(1, PAIRS_AT_ONCE // max(1, len(corners)))
+    for first in range(0, len(elow), step):
+        part = slice(first, first + step)
+        over = high[None, :, 2] > elow[part, None, 2] + BEHIND_MM
+        for axis in (0, 1):
+            over &= low[None, :, axis] <= ehigh[part, None, axis] + 1e-6
+            over &= high[None, :, axis] >= elow[part, None, axis] - 1e-6
+        e, t = np.nonzero(over)
+        e += first
+        number, a, b = _clipped(body.p0[e], body.p1[e], corners[t], normals[t])
+        for k, start, end in zip(e[number].tolist(), a.tolist(), b.tolist()):
+            out.setdefault(k, []).append((start, end))
+    return {k: _overlaid(spans) for k, spans in out.items()}
+
+
+def _clipped(p0, p1, corners, normals):
+    """Which pairs of edge and facet hide something, and from where to where along the edge."""
+    a, b = np.zeros(len(p0)), np.ones(len(p0))
+    length = np.linalg.norm((p1 - p0)[:, :2], axis=1)
+
+    def keep(v0, v1):
+        """Only where a value that runs evenly from v0 to v1 is not below 0."""
+        d = v1 - v0
+        with np.errstate(divide="ignore", invalid="ignore"):
+            t = -v0 / d
+        rising, falling = d > 1e-12, d < -1e-12
+        a[rising] = np.maximum(a[rising], t[rising])
+        b[falling] = np.minimum(b[falling], t[falling])
+        b[~rising & ~falling & (v0 < 0)] = -1.0
+
+    for k in range(3):
+        c0, c1 = corners[:, k, :2], corners[:, (k + 1) % 3, :2]
+        side = c1 - c0
+        wide = np.maximum(np.linalg.norm(side, axis=1), 1e-9)
+
+        def inside(p):
+            return (side[:, 0] * (p[:, 1] - c0[:, 1]) - side[:, 1] * (p[:, 0] - c0[:, 0])) / wide + 1e-5
+
+        keep(inside(p0), inside(p1))
+    below = [np.einsum("ij,ij->i", normals, corners[:, 0] - p) - BEHIND_MM for p in (p0, p1)]
+    keep(*below)
+    number = np.nonzero((b - a) * length > TOUCH_MM / 2)[0]
+    return number, a[number], b[number]
+
+
+def _overlaid(spans) -> list[tuple[float, float]]:
+    out: list[list[float]] = []
+    for a, b in sorted(spans):
+        if out and a <= out[-1][1] + 1e-7:
+            out[-1][1] = max(out[-1][1], b)
+        else:
+            out.append([a, b])
+    return [(a if a > 1e-7 else 0.0, b if b < 1 - 1e-7 else 1.0) for a, b in out]
+
+
+# ---------------------------------------------------------------- sections
+
+
+def section(
+    piece: Piece,
+    towards: Vec,
+    right: Vec,
+    at: Vec,
+    name: str = "",
+    keep: manifold3d.Manifold | None = None,
+    refs=None,
+    parts: bool = True,
+) -> View:
+    """What is seen of a piece cut by a plane through ``at`` (piece axes, mm), the part towards the eye taken away.
+
+    ``keep`` limits what is drawn to a solid in piece axes; ``refs`` to some members. Hidden lines are left off.
+    """
+    sharp = sharp_edged(piece)
+    frame = np.column_stack([right, np.cross(towards, right), towards])
+    level = float(np.dot(at, towards))
+    things, cuts = [], []
+    todo = []
+    for m in sharp.members:
+        if refs is None or m.ref in refs:
+            p = m.placement
+            todo.append(
+                (
+                    m.ref,
+                    solid_of(sharp.shape(m.ref)).transform(np.column_stack([p.along, p.across, p.through, p.origin])),
+                    p.along,
+                )
+            )
+    for j in sharp.joints if parts else ():
+        if refs is None or (j.first in refs and j.second in refs):
+            todo += [(j.first, bulk(part.block), None) for part in j.parts(sharp)]
+    for ref, solid, along in todo:
+        if keep is not None:
+            solid = solid ^ keep
+        low, high = _reach(solid, towards)
+        if low >= level - 1e-6:
+            continue
+        body = solid if high <= level + 1e-6 else solid.trim_by_plane(tuple(-v for v in towards), -level)
+        seen = solid_body(ref, body)
+        if seen:
+            things.append(seen)
+        if high > level + 1e-3:
+            flat = solid.transform(np.column_stack([frame.T, np.zeros(3)])).slice(level - 1e-4)
+            loops = tuple(tuple((float(x), float(y)) for x, y in loop) for loop in flat.to_polygons())
+            if loops and along is not None:
+                grain = np.asarray(along) @ frame
+                cuts.append(Cut(ref, loops, abs(grain[2]) > 0.7, (float(grain[0]), float(grain[1]))))
+    drawn = lines(things, towards, right, name, hidden=False)
+    return replace(drawn, cuts=tuple(cuts))
+
+
+def _reach(solid: manifold3d.Manifold, way: Vec) -> tuple[float, float]:
+    if solid.is_empty():
+        return math.inf, math.inf
+    box = np.asarray(solid.bounding_box()).reshape(2, 3)
+    axis = int(np.argmax(np.abs(way)))
+    if abs(abs(way[axis]) - 1) < 1e-9:
+        low, high = sorted(box[:, axis] * way[axis])
+        return float(low), float(high)
+    along = np.asarray(solid.to_mesh64().vert_properties[:, :3]) @ np.asarray(way)
+    return float(along.min()), float(along.max())
+
+
+# ---------------------------------------------------------------- one line where several lie on each other
 
 
 def _line_of(s: Segment):
@@ -87,7 +430,7 @@ def _line_of(s: Segment):
         dx, dy = -dx, -dy
     offset = x0 * dy - y0 * dx
     a, b = x0 * dx + y0 * dy, x1 * dx + y1 * dy
-    name = (round(dx, 5), round(dy, 5), round(offset / TOUCH_MM))
+    name = (round(dx, 4), round(dy, 4), round(offset / TOUCH_MM / 2))
     return name, (dx, dy, offset), (min(a, b), max(a, b))
 
 
@@ -120,11 +463,7 @@ def _joined(spans):
 
 def _tidy(segments) -> list[Segment]:
     """Collinear pieces that touch become one line, and doubles go."""
-    return [
-        _drawn(direction, span)
-        for direction, spans in _by_line(segments).values()
-        for span in _joined(spans)
-    ]
+    return [_drawn(direction, span) for direction, spans in _by_line(segments).values() for span in _joined(spans)]
 
 
 def _uncovered(hidden, visible) -> list[Segment]:

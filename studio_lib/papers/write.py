@@ -13,16 +13,16 @@ from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
-from studio_lib.papers.typeset import TEMPLATES, pages, pdf
+from studio_lib.papers.drawn import drawings_of, drawings_pdf
+from studio_lib.papers.typeset import pages, pdf
 from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
 
-DRAWING_MM = (400.0, 245.0)
 BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
     "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
-    "picture.png", "quote.pdf", "drawings.pdf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
+    "picture.png", "quote.pdf", "drawings.pdf", "drawings.dxf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
     "care sheet.pdf", "care reminders.ics", "delivery and installation.pdf", "job folder.zip",
 )
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
@@ -42,7 +42,6 @@ def write(
     has no piece or no boards to price.
     """
     from studio_lib.drawings.rods import rods_dxf
-    from studio_lib.drawings.sheet import three_view_svg
     from studio_lib.handover import job_folder, reminders_ics
     from studio_lib.handover.care import moments
     from studio_lib.handover.reminders import counted_from
@@ -73,18 +72,18 @@ def write(
 
     with ThreadPoolExecutor(max_workers=2) as pool:
         whole = pool.submit(scenes.picture, d)
-        each = [pool.submit(scenes.piece_still, d, piece) for piece in d.pieces]
         aged = pool.submit(scenes.aged_pictures, d, moments(d))
         keep("commission.json", commission.model_dump_json(indent=1))
         keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))
         keep("piece.glb", scenes.glb_bytes(d))
         keep("piece.step", _dated(step_bytes(scenes.side_by_side(d)), day))
-        views = [three_view_svg(piece, *DRAWING_MM) for piece in d.pieces]
+        drawn = drawings_of(d, about, sender)
         still, why_not = whole.result()
         keep("picture.png", still)
         keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
-        keep("drawings.pdf", drawings_pdf(d, about, views, [f.result()[0] for f in each]))
+        keep("drawings.pdf", drawings_pdf(drawn, about["title"]))
+        keep("drawings.dxf", drawn.dxf())
         keep("client page.html", scenes.client_page_html(d))
         keep("setting out.pdf", handing_over.setting_out_pdf(d, about))
         keep("rods.dxf", rods_dxf(handing_over.full_rods(d)))
@@ -108,6 +107,14 @@ def brief_sheet(
     return brief_pdf(d, _about(d, revision, day), _sender(maker), day)
 
 
+def drawings(d: Derived, *, revision: int = 1, maker: str = "", today: date | None = None):
+    """The drawing set alone, a ``studio_lib.drawings.whole.DrawingSet``. Arguments as ``write``.
+
+    Raises ValueError, in words, for a piece too large to be drawn.
+    """
+    return drawings_of(d, _about(d, revision, today or date.today()), _sender(maker))
+
+
 def _sender(maker: str) -> list[str]:
     return [line for line in maker.splitlines() if line.strip()] or ["The maker"]
 
@@ -119,8 +126,6 @@ def _about(d: Derived, revision: int, day: date) -> dict:
             "date": words.date_words(day), "guidance": words.GUIDANCE, "held": words.held(d)}
 
 
-MOST_NOTES = 420
-"""Letters that the notes of a drawing have room for, beside its title block."""
 BRIEF_PT = (10.0, 9.2, 8.4, 7.6, 7.0)
 """Sizes of letter tried, so that what was heard stays on one page. [pt]"""
 
@@ -284,29 +289,3 @@ def _board_pages(d: Derived) -> dict[str, str]:
         part = replace(layout, placements=tuple(p for p in layout.placements if p.board in set(keys)))
         out[f"boards{i}.svg"] = boards_svg(part, width, names, longest)
     return out
-
-
-def drawings_pdf(d: Derived, about: dict, views, stills) -> bytes:
-    """A sheet for each piece: its (svg, scale) view and its picture or None."""
-    sheets, pictures = [], {"projection.svg": (TEMPLATES / "projection.svg").read_bytes()}
-    for i, (m, (svg, scale), still) in enumerate(zip((m for m in d.made if m.piece.members), views, stills)):
-        pictures[f"sheet{i}.svg"] = svg
-        if still:
-            pictures[f"still{i}.png"] = still
-        joints = "; ".join(dict.fromkeys(
-            f"{j.family}: {j.kind}, tenon {mm(j.thickness_mm)} x {mm(j.width_mm)} x {mm(j.length_mm)}"
-            if j.kind == "mortise and tenon" else f"{j.family}: {j.kind}, " + "; ".join(f"{k} {v}" for k, v in j.setting_out(m.piece).items())
-            for j in m.piece.joints
-        ))
-        if len(joints) > MOST_NOTES:
-            families = dict.fromkeys(f"{j.family}: {j.kind}" for j in m.piece.joints)
-            joints = f"{'; '.join(families)[:MOST_NOTES]}. Their figures: see Joints to set out, on the cutting list"
-        sheets.append({
-            "name": m.piece.name, "picture": f"sheet{i}.svg", "scale": scale,
-            "still": f"still{i}.png" if still else None,
-            "timber": f"{d.species.name if d.species else 'open'}, {words.FINISH_WORDS[d.commission.brief.finish]}",
-            "notes": f"Sizes in mm, true at {d.making_moisture_pct:g} % moisture. Do not scale. Tolerance 2 mm over all, "
-            f"0.2 mm between shoulders. Arrises {mm(m.sizes.get('arris_mm', 0))} mm, not drawn. Screws not drawn. {joints}. "
-            + about["guidance"],
-        })
-    return pdf("drawing", about | {"sheets": sheets}, pictures)

@@ -66,12 +66,25 @@ def test_the_cutting_list_has_every_line_and_its_cautions(papers):
     assert "riving knife" in flat and "Extraction" in flat and "Heavy" in flat
 
 
-def test_the_drawings_have_a_sheet_a_piece_on_a3(papers):
+def test_the_drawings_are_a_set_on_a3(papers):
     said, pages = text(papers, "drawings.pdf")
-    assert pages == 2
+    assert pages > 8
     page = PdfReader(io.BytesIO(papers[0]["drawings.pdf"])).pages[0]
     assert (float(page.mediabox.width), float(page.mediabox.height)) == pytest.approx((1190.55, 841.89), abs=0.1)
-    assert "1 : 10" in said and "first angle" in said and "2010" in said
+    for needed in ("1 : 10", "first angle", "2010", "general arrangement", "sections and joints", "members", "terrace stool", "C26-001-B",
+                   "The maker", "not certification", "15 % moisture"):
+        assert needed in said, needed
+
+
+def test_sheet_projection_note_and_cut_to_fit_are_the_makers_choice():
+    from studio_lib.papers.write import drawings
+
+    asked = demo().changed("drawings.sheet", "A4").changed("drawings.projection", "third angle")
+    asked = asked.changed("drawings.note", "Keep the knots out of the top.").changed("drawings.cut_to_fit", "A-M1; Z-9")
+    made = drawings(derive(asked), revision=3, maker="The maker")
+    assert {sheet.paper for sheet, _ in made.sheets} == {"A4"}
+    assert all("Keep the knots" in svg and ">third angle<" in svg and ">3<" in svg for svg in made.svgs)
+    assert sum("Cut to fit: measure its place" in svg for svg in made.svgs) == 1
 
 
 def test_the_picture_is_a_picture(papers):

@@ -13,6 +13,7 @@ from studio_lib.summary import in_years
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
+from workbook.panels import drawings
 from workbook.view3d import View3D
 
 CUTS = (("no section", ""), ("cut across its length", "length"), ("cut across its width", "width"), ("cut level", "height"))
@@ -36,6 +37,7 @@ def panel(desk: Desk) -> w.Widget:
         kept_views(desk, looks),
         pointing.live(desk, lambda: members(desk), view),
         files(desk),
+        drawings.panel(desk),
     ])
 
 

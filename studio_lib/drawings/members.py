@@ -1,0 +1,625 @@
+"""One figure for each distinct member: three views, every joint from one datum, what is worked on it as a table."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from studio_lib.drawings.general import ROW_LEAST, reach
+from studio_lib.drawings.paper import (
+    LABEL_MM,
+    SAME_MM,
+    SCALES,
+    SMALL_MM,
+    Figure,
+    Linear,
+    Running,
+    Words,
+    places,
+    text_mm,
+)
+from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
+from studio_lib.piece import Piece
+from studio_lib.piece.model import Box
+from studio_lib.piece.outline import arc, bounds, sides
+from studio_lib.units import mm
+
+FACE = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+UPPER = ((0.0, 1.0, 0.0), (1.0, 0.0, 0.0))
+BACK = ((0.0, 0.0, -1.0), (1.0, 0.0, 0.0))
+LOWER = ((0.0, -1.0, 0.0), (1.0, 0.0, 0.0))
+START = ((-1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+ACROSS_MM, HIGH_MM = 165.0, 80.0
+"""Most paper that a member's length and its three views' height take."""
+BETWEEN_MM = 7.0
+"""Between two views of a member, on paper."""
+KEEP_MM, BREAK_MM = 7.0, 3.0
+"""Drawn beside a mark before a long plain stretch is left out, and the width of the break, on paper."""
+LEAST_LEFT_OUT_MM = 40.0
+LONG_MM = 40.0
+FULL_SIZE_TO_MM = 160.0
+"""Only members shorter than this are drawn at full size."""
+
+
+@dataclass(frozen=True)
+class Worked:
+    """Something worked on a member, by the block it takes away or adds, from the member's datum end. [mm]"""
+
+    what: str
+    from_mm: float
+    to_mm: float
+    side: str
+    lower_mm: tuple[float, float]
+    """From the lower edge, its two sides."""
+    face_mm: tuple[float, float]
+    """In from the face, its two sides."""
+    round_mm: float = 0.0
+    """Diameter of a round hole."""
+    aslant: str = ""
+    """True sizes and angle of what does not lie square to the member."""
+
+
+def distinct(piece: Piece, rows) -> list[tuple[object, tuple[str, ...]]]:
+    """(line of the cutting list, references worked alike), each distinct member once; mirrored ones apart."""
+    alike: dict[tuple, tuple[object, list[str]]] = {}
+    for row in rows:
+        for ref in row.refs:
+            alike.setdefault((piece.shape(ref), piece.member(ref).role, row.timber, row.rank), (row, []))[1].append(ref)
+    return [(row, tuple(refs)) for row, refs in alike.values()]
+
+
+def worked(piece: Piece, ref: str) -> list[Worked]:
+    """Every tenon, mortise, notch and hole of a member, in the order of their distance from its datum end."""
+    m = piece.member(ref)
+    start, end = piece.tenons_mm(ref)
+    out = []
+
+    def add(what: str, block, tenon: bool):
+        box = block.bounds
+        low = [
+            max(box.lo[0], -start),
+            box.lo[1] if tenon else max(box.lo[1], 0.0),
+            box.lo[2] if tenon else max(box.lo[2], 0.0),
+        ]
+        high = [
+            min(box.hi[0], m.length_mm + end),
+            box.hi[1] if tenon else min(box.hi[1], m.width_mm),
+            box.hi[2] if tenon else min(box.hi[2], m.thickness_mm),
+        ]
+        if min(h - l for l, h in zip(low, high)) < SAME_MM:
+            return
+        side = "tenon" if tenon else _side(Box(tuple(low), tuple(high)), m)
+        out.append(
+            Worked(
+                what,
+                round(start + low[0], 2),
+                round(start + high[0], 2),
+                side,
+                (low[1], high[1]),
+                (m.thickness_mm - high[2], m.thickness_mm - low[2]),
+                _round(block),
+                _aslant_words(block),
+            )
+        )
+
+    for joint in piece.joints:
+        if ref not in (joint.first, joint.second):
+            continue
+        other = joint.second if ref == joint.first else joint.first
+        words = f"{joint.kind}, {other} {piece.member(other).name}"
+        for block in joint.adds(piece).get(ref, ()):
+            add(words, block, True)
+        for block in joint.cuts(piece).get(ref, ()):
+            add(words, block, False)
+    for shaping in m.shaping:
+        for block in shaping.cuts(m) if shaping.kind != "end cut" else ():
+            box = block.bounds
+            if min(box.hi[0], m.length_mm) - max(box.lo[0], 0.0) < m.length_mm - SAME_MM:
+                add(shaping.kind, block, False)
+    return _run_together(sorted(dict.fromkeys(out), key=lambda k: (k.from_mm, k.to_mm, k.what)))
+
+
+def _run_together(things: list[Worked]) -> list[Worked]:
+    """One line for what is worked in one go, such as a groove that holds several boards."""
+    out: list[Worked] = []
+    count: dict[int, int] = {}
+    for k in things:
+        kind = k.what.partition(",")[0]
+        same = next(
+            (
+                i
+                for i, o in enumerate(out)
+                if not k.round_mm
+                and o.what.partition(",")[0] == kind
+                and o.side == k.side
+                and k.side != "tenon"
+                and _near(o.lower_mm, k.lower_mm)
+                and _near(o.face_mm, k.face_mm)
+                and k.from_mm <= o.to_mm + SAME_MM
+            ),
+            None,
+        )
+        if same is None:
+            out.append(k)
+            continue
+        o, count[same] = out[same], count.get(same, 0) + 1
+        out[same] = Worked(o.what, o.from_mm, max(o.to_mm, k.to_mm), o.side, o.lower_mm, o.face_mm)
+    return [
+        Worked(f"{o.what} and {count[i]} more", o.from_mm, o.to_mm, o.side, o.lower_mm, o.face_mm) if i in count else o
+        for i, o in enumerate(out)
+    ]
+
+
+def _near(a, b) -> bool:
+    return all(abs(p - q) < SAME_MM for p, q in zip(a, b))
+
+
+def _round(block) -> float:
+    """Diameter where a block is a round hole, else 0. [mm]"""
+    outline = getattr(block, "outline", ())
+    if len(outline) == 2 and all(len(c) == 3 and abs(abs(c[2]) - 1) < 1e-6 for c in outline):
+        return 2 * arc(*next(iter(sides(outline))))[2]
+    return 0.0
+
+
+def _aslant_words(block) -> str:
+    """'40 x 8 x 38, turned 10.0°' for a square block that is turned against its member; else ''."""
+    at = getattr(block, "at", None)
+    if at is None or at.square or _round(block):
+        return ""
+    u0, v0, u1, v1 = bounds(block.outline)
+    sizes = sorted((u1 - u0, v1 - v0, block.depth_mm), reverse=True)
+    turned = max(
+        min(math.degrees(math.acos(min(abs(c), 1.0))) for c in axis) for axis in (at.along, at.across, at.through)
+    )
+    return f"{' x '.join(mm(v) for v in sizes)}, turned {turned:.1f}°"
+
+
+def _side(box: Box, m) -> str:
+    """The side from which a cut is worked, the one it is least deep from; 'through' where it opens on both."""
+    opens = []
+    for axis, size, low, high in ((1, m.width_mm, "lower edge", "upper edge"), (2, m.thickness_mm, "back", "face")):
+        at_low, at_high = box.lo[axis] <= SAME_MM, box.hi[axis] >= size - SAME_MM
+        if at_low != at_high:
+            opens.append((box.hi[axis] if at_low else size - box.lo[axis], low if at_low else high))
+    if opens:
+        return min(opens)[1]
+    ends = box.lo[0] <= SAME_MM, box.hi[0] >= m.length_mm - SAME_MM
+    through = [
+        axis
+        for axis, size in ((1, m.width_mm), (2, m.thickness_mm))
+        if box.lo[axis] <= SAME_MM and box.hi[axis] >= size - SAME_MM
+    ]
+    if not through and any(ends):
+        return "start" if ends[0] else "end"
+    return (
+        "across"
+        if len(through) == 2
+        else "through the face"
+        if 2 in through
+        else "through the edge"
+        if 1 in through
+        else "as drawn"
+    )
+
+
+class _Breaks:
+    """Long plain stretches of a member left out: a place along it to a place on the drawing, at full size."""
+
+    def __init__(self, keeps: list[tuple[float, float]], gap: float):
+        self.keeps, self.gap = keeps, gap
+        self.shift, lost = [], keeps[0][0]
+        for k, (a, _) in enumerate(keeps):
+            if k:
+                lost += a - keeps[k - 1][1] - gap
+            self.shift.append(lost)
+
+    def at(self, x: float) -> float:
+        for (a, b), shift in zip(self.keeps, self.shift):
+            if x <= b + 1e-6:
+                return max(x, a) - shift if x >= a - 1e-6 else x - shift
+        return x - self.shift[-1]
+
+    def lines(self, segments):
+        """Segments without what is left out."""
+        for x0, y0, x1, y1 in segments:
+            if abs(x1 - x0) < 1e-9:
+                if any(a - 1e-6 <= x0 <= b + 1e-6 for a, b in self.keeps):
+                    yield (self.at(x0), y0, self.at(x1), y1)
+                continue
+            for (a, b), shift in zip(self.keeps, self.shift):
+                t0, t1 = sorted(((a - x0) / (x1 - x0), (b - x0) / (x1 - x0)))
+                t0, t1 = max(t0, 0.0), min(t1, 1.0)
+                if t1 - t0 > 1e-9:
+                    yield (
+                        x0 + t0 * (x1 - x0) - shift,
+                        y0 + t0 * (y1 - y0),
+                        x0 + t1 * (x1 - x0) - shift,
+                        y0 + t1 * (y1 - y0),
+                    )
+
+    @property
+    def length(self) -> float:
+        return self.keeps[-1][1] - self.shift[-1]
+
+
+def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: float) -> list[tuple[float, float]]:
+    """Stretches to draw: round each mark; what is left out between must be well longer than the break."""
+    spans: list[list[float]] = []
+    for x in marks:
+        a, b = max(whole[0], x - keep), min(whole[1], x + keep)
+        if spans and a - spans[-1][1] < max(2.5 * gap + keep, LEAST_LEFT_OUT_MM):
+            spans[-1][1] = max(b, spans[-1][1])
+        else:
+            spans.append([a, b])
+    return [(a, b) for a, b in spans]
+
+
+def member_figure(
+    piece: Piece, row, refs: tuple[str, ...], off: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM
+) -> Figure:
+    """Face, upper edge and start of a member with its joints.
+
+    Parameters
+    ----------
+    row : studio_lib.stock.cutting_list.Row
+    refs : tuple of str
+        Members worked alike; the first is drawn.
+    off : int
+        How many to make, in all pieces.
+    broken : bool
+        Whether long plain stretches may be left out.
+    fitted : str
+        Words where the member is cut to fit; empty where it is made to size.
+    wide : float
+        Paper for its length. [mm]
+    """
+    ref = refs[0]
+    m = piece.member(ref)
+    start, end = piece.tenons_mm(ref)
+    whole = m.length_mm + start + end
+    body = Body(ref, _facets_of(sharp_edged(piece).shape(ref)), np.eye(3), np.array([start, 0.0, 0.0]))
+    things = worked(piece, ref)
+    w, t = m.width_mm, m.thickness_mm
+    # The side with the joints is the one to look at; where both have some the hidden lines tell.
+    sides_worked = {k.side for k in things}
+    from_back = "back" in sides_worked and "face" not in sides_worked
+    from_lower = "lower edge" in sides_worked and "upper edge" not in sides_worked
+    face = lines([body], *(BACK if from_back else FACE))
+    if from_back:
+        face = _level(face, w)
+    upper = lines([body], *(LOWER if from_lower else UPPER))
+    if from_lower:
+        upper = _moved(upper, 0.0, -t)
+    head = lines([body], *START)
+    for least in (0, 1, 2):
+        stops = _stops(piece, m, things, face, start, whole, least)
+        if len(stops) * LABEL_MM < wide:
+            break
+    curved = places([*stops, *(v for s in (*face.visible, *upper.visible) for v in (s[0], s[2]))])
+    low, high = min(curved[0], 0.0), max(curved[-1], whole)
+    room = wide - 24 - t / 10
+    scale, breaks, keeps = None, None, []
+    for scale in SCALES[whole > FULL_SIZE_TO_MM :]:
+        keep, gap = KEEP_MM * scale, BREAK_MM * scale
+        keeps = _keeps(curved, (low, high), keep, gap) if broken else [(low, high)]
+        breaks = _Breaks(keeps, gap)
+        if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= HIGH_MM:
+            break
+    hand = f", {m.hand} hand" if m.hand else ""
+    name = row.name if refs == row.refs else m.name if len(refs) == 1 else m.role
+    hand = hand if len({piece.member(r).hand for r in refs}) == 1 else ""
+    f = Figure(f"{reach(refs)} {name}{hand if m.hand not in name else ''}, {off} off", scale)
+    at = breaks.at
+    down, right = -(BETWEEN_MM * scale), breaks.length + BETWEEN_MM * scale
+    f.view(View("", tuple(breaks.lines(face.visible)), tuple(breaks.lines(face.hidden))))
+    f.view(View("", tuple(breaks.lines(upper.visible)), tuple(breaks.lines(upper.hidden))), 0.0, down)
+    f.view(head, right, 0.0, hidden=len(head.hidden) <= MOST_HIDDEN)
+    for (_, b), (_a, _) in zip(keeps, keeps[1:]):
+        for y0, y1 in ((0.0, w), (down - t, down)):
+            for x in (at(b), at(b) + gap):
+                f.strokes.append((_zigzag(x, y0, y1, scale), "BREAK"))
+    f.box = (at(low), down - t, right + t, max(w, 0.0))
+    label = "from the back, lower edge above" if from_back else "face"
+    f.words += [
+        Words(at(low), w, label, SMALL_MM, "start", 0.5, -1.2, clear=True),
+        Words(at(low), down, "lower edge" if from_lower else "upper edge", SMALL_MM, "start", 0.5, -1.2, clear=True),
+        Words(
+            right + t / 2,
+            w,
+            "start",
+            SMALL_MM,
+            "middle",
+            0.0,
+            -1.2 if text_mm(label, SMALL_MM) < (right - at(low)) / scale - 8 else -4.4,
+        ),
+    ]
+    _centre_lines(f, things, m, at, down, scale, from_back, from_lower)
+    _face_marks(f, m, at(start), right, scale, from_back)
+    f.dims.append(_RunningBroken("x", "below", f.box[1], 0.0, tuple(at(s) for s in stops), true=tuple(stops)))
+    if start > SAME_MM or end > SAME_MM:
+        f.dims.append(
+            _LinearBroken(
+                "x",
+                "above",
+                f.box[3],
+                at(start),
+                at(start + m.length_mm),
+                0,
+                f"{mm(m.length_mm)} between shoulders",
+                true_mm=m.length_mm,
+            )
+        )
+    f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
+    f.table = _table(things)
+    f.table_mm = wide + 12
+    f.notes = _notes(piece, m, ref, refs, whole, things, fitted)
+    return f
+
+
+@dataclass(frozen=True)
+class _RunningBroken(Running):
+    """Running distances on a drawing with stretches left out: ``true`` are the distances themselves."""
+
+    true: tuple[float, ...] = ()
+
+    def value_mm(self, stop: float) -> float:
+        return self.true[min(range(len(self.stops)), key=lambda k: abs(self.stops[k] - stop))]
+
+
+@dataclass(frozen=True)
+class _LinearBroken(Linear):
+    true_mm: float = 0.0
+
+    @property
+    def value_mm(self) -> float:
+        return self.true_mm
+
+
+def _across(k: Worked) -> bool:
+    """Whether a round hole is bored across the member, not into its end."""
+    return abs((k.to_mm - k.from_mm) - k.round_mm) < 0.2
+
+
+def _zigzag(x: float, y0: float, y1: float, scale: float):
+    """A break: a thin line with one kink, a little past the outline."""
+    middle, s, past = (y0 + y1) / 2, 1.0 * scale, 1.0 * scale
+    return (
+        (x, y0 - past),
+        (x, middle - s),
+        (x - s, middle - s / 3),
+        (x + s, middle + s / 3),
+        (x, middle + s),
+        (x, y1 + past),
+    )
+
+
+MOST_HIDDEN = 24
+"""Hidden lines that the view of an end shows at most; with more of them it shows its outline."""
+
+
+def _level(v: View, width: float) -> View:
+    """A view from the back, brought level with the others; its lower edge is above."""
+
+    def flip(rows):
+        return tuple((a, b + width, c, d + width) for a, b, c, d in rows)
+
+    return View(v.name, flip(v.visible), flip(v.hidden))
+
+
+def _moved(v: View, dx: float, dy: float) -> View:
+    def move(rows):
+        return tuple((a + dx, b + dy, c + dx, d + dy) for a, b, c, d in rows)
+
+    return View(v.name, move(v.visible), move(v.hidden))
+
+
+def _stops(
+    piece: Piece, m, things: list[Worked], face: View, start: float, whole: float, least: int = 0
+) -> list[float]:
+    """Distances drawn from the datum end: ends, shoulders, edges of what is worked, middles of round holes.
+
+    ``least`` 1 leaves off the far edges of equal things where there are many, 2 all but the first and last of them: the
+    table has them all.
+    """
+    # Of equal ones in a row the first two and the last are enough.
+    things = [
+        k
+        for same in _alike(things)
+        for k in (same if len(same) < ROW_LEAST or same[0].round_mm else (same[0], same[1], same[-1]))
+    ]
+    many: dict[tuple, list[Worked]] = {}
+    for k in things if least else ():
+        many.setdefault((k.what.partition(",")[0], k.side, round(k.to_mm - k.from_mm)), []).append(k)
+    crowd = [same for same in many.values() if len(same) >= ROW_LEAST]
+    if least == 2:
+        left_out = {id(k) for same in crowd for k in same[1:-1]}
+        things = [k for k in things if id(k) not in left_out]
+    near_only = {id(k) for same in crowd for k in same} if least == 1 else set()
+    crossing = [k for k in things if k.round_mm and _across(k)]
+    stops = [0.0, start, start + m.length_mm, whole, *((k.from_mm + k.to_mm) / 2 for k in crossing)]
+    stops += [
+        v
+        for k in things
+        if not (k.round_mm and _across(k))
+        for v in ((k.from_mm,) if id(k) in near_only else (k.from_mm, k.to_mm))
+    ]
+    if any(s.kind == "end cut" for s in m.shaping):
+        edges = [(s[k], s[k + 1]) for s in face.visible for k in (0, 2)]
+        stops += [
+            x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)
+        ]
+    if any(s.kind not in (*IN_THE_TABLE, "end cut") for s in m.shaping):  # corners of what is shaped
+        stops += [s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM]
+    return [s for s in places(round(s, 2) for s in stops) if -SAME_MM < s < whole + SAME_MM]
+
+
+def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_back: bool, from_lower: bool) -> None:
+    """A cross through each round hole on the view that looks into it."""
+    drawn = set()
+    for k in things:
+        if not k.round_mm or not _across(k):
+            continue
+        x, reach_ = at((k.from_mm + k.to_mm) / 2), k.round_mm / 2 + 1.2 * scale
+        y, z = sum(k.lower_mm) / 2, sum(k.face_mm) / 2
+        on_face = abs((k.lower_mm[1] - k.lower_mm[0]) - k.round_mm) < 0.2
+        cy = (m.width_mm - y if from_back else y) if on_face else down - z if from_lower else down - m.thickness_mm + z
+        if (round(x, 2), round(cy, 2)) in drawn:
+            continue
+        drawn.add((round(x, 2), round(cy, 2)))
+        f.strokes += [
+            (((x - reach_, cy), (x + reach_, cy)), "CENTRE"),
+            (((x, cy - reach_), (x, cy + reach_)), "CENTRE"),
+        ]
+
+
+def _face_marks(f: Figure, m, x: float, right: float, scale: float, from_back: bool) -> None:
+    """Face mark and edge mark (common practice, no source): a loop that ends in the face edge, a V there."""
+    s = min(1.6 * scale, m.width_mm / 5)
+    x += 3.2 * s
+    loop = [
+        (x + s * 0.55 * math.sin(a) * (1 + a / 7), s * 1.4 - s * 0.9 * math.cos(a)) for a in np.linspace(-0.2, 5.4, 26)
+    ]
+    if not from_back:
+        f.strokes.append((((x - 0.3 * s, 0.0), *((px, py) for px, py in loop)), "BREAK"))
+    # The face edge is the lower one: it is seen in the end view, at its foot.
+    f.strokes.append(
+        (
+            (
+                (right + m.thickness_mm / 2 - 0.7 * s, -1.5 * s),
+                (right + m.thickness_mm / 2, -0.15 * s),
+                (right + m.thickness_mm / 2 + 0.7 * s, -1.5 * s),
+            ),
+            "BREAK",
+        )
+    )
+
+
+def _alike(things: list[Worked]) -> list[list[Worked]]:
+    """Round holes at one distance across together, and others that are equal and at one pitch, four or more."""
+    merged: dict[tuple, list[Worked]] = {}
+    for k in things:
+        key = (
+            k.what.partition(",")[0],
+            k.side,
+            tuple(round(v, 1) for v in k.lower_mm),
+            tuple(round(v, 1) for v in k.face_mm),
+            round(k.round_mm, 2),
+            k.aslant,
+        )
+        if not (k.round_mm and _across(k)):
+            key += (round(k.to_mm - k.from_mm, 1),)
+        merged.setdefault(key, []).append(k)
+    out = []
+    for same in merged.values():
+        steps = [b.from_mm - a.from_mm for a, b in zip(same, same[1:])]
+        in_row = len(same) >= ROW_LEAST and max(steps) - min(steps) < 0.15
+        out += [same] if in_row or (same[0].round_mm and _across(same[0])) else [[k] for k in same]
+    return sorted(out, key=lambda g: (g[0].from_mm, g[0].to_mm))
+
+
+def _table(things: list[Worked]) -> list[list[str]]:
+    if not things:
+        return []
+    rows = [["From", "To", "What", "Worked from", "From lower edge", "From face", "Along x across x through"]]
+    for same in _alike(things):
+        k = same[0]
+        dia = k.round_mm
+        at = [(s.from_mm + s.to_mm) / 2 for s in same] if dia and _across(k) else []
+        wide, thick = k.lower_mm[1] - k.lower_mm[0], k.face_mm[1] - k.face_mm[0]
+        what = k.what if len(same) == 1 else f"{len(same)} holes, {k.what.partition(',')[0]}"
+        if dia:
+            depth = thick if abs(wide - dia) < 0.2 and at else wide if at else k.to_mm - k.from_mm
+            size = f"Ø {mm(dia)}, {mm(depth)} deep"
+        else:
+            size = k.aslant or f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
+        if len(same) > 1 and not at:
+            pitch = same[1].from_mm - same[0].from_mm
+            what = f"{len(same)} at pitch {mm(pitch)}: {k.what.partition(',')[0]}"
+            rows.append(
+                [
+                    f"{mm(k.from_mm)} ...",
+                    mm(same[-1].to_mm),
+                    what,
+                    k.side,
+                    f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
+                    f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
+                    size,
+                ]
+            )
+            continue
+        rows.append(
+            [
+                (mm(at[0]) if len(at) == 1 else f"{mm(at[0])} ...") if at else mm(k.from_mm),
+                ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm),
+                what,
+                k.side,
+                f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
+                f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
+                size,
+            ]
+        )
+    return rows
+
+
+IN_THE_TABLE = ("notch", "row of holes", "handle cut-out")
+"""Shapings that the table tells whole."""
+WAYS = (("left", "right"), ("front", "back"), ("floor", "top"))
+
+
+def _way(v) -> str:
+    """The side of the piece that a direction points to: 'left', 'floor'."""
+    k = max(range(3), key=lambda i: abs(v[i]))
+    return WAYS[k][v[k] > 0]
+
+
+def _stands(m) -> str:
+    """How a member stands in the piece: where its start, its face and its lower edge are."""
+    p = m.placement
+    away = tuple(-c for c in p.along)
+    lower = tuple(-c for c in p.across)
+    return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(lower)}"
+
+
+def _notes(piece: Piece, m, ref: str, refs, whole: float, things: list[Worked], fitted: str) -> list[str]:
+    start, end = piece.tenons_mm(ref)
+    lengths = f"{mm(whole)} long over all" + (
+        f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else ""
+    )
+    out = [
+        f"{lengths}, {mm(m.width_mm)} wide, {mm(m.thickness_mm)} thick."
+        + (f" Arrises {mm(m.arris_mm)} off, not drawn." if m.arris_mm > 0 else "")
+    ]
+    stand: dict[str, list[str]] = {}
+    for r in refs:
+        stand.setdefault(_stands(piece.member(r)), []).append(r)
+    out += [f"{reach(tuple(rs))} in the piece: {words}." for words, rs in stand.items()]
+    for s in m.shaping:
+        if s.kind in IN_THE_TABLE:
+            continue
+        said = "; ".join(f"{k}: {v}" for k, v in s.setting_out(m).items())
+        if said:
+            out.append(
+                f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
+            )
+    if any(k.aslant for k in things):
+        out.append("What is turned is given by the least block round it, then by its own sizes.")
+    if fitted:
+        out.append(f"Cut to fit: {fitted}")
+    return out
+
+
+def fitted_words(piece: Piece, ref: str, own: tuple[str, ...]) -> str:
+    """Why a member is cut to fit; empty where it is made to its size."""
+    if ref in own:
+        return "measure its place before cutting; the sizes here are what the model expects."
+    m = piece.member(ref)
+    for j in piece.joints:
+        if j.first == ref and j.kind == "groove and panel":
+            frame = f"{j.second} {piece.member(j.second).name}"
+            return f"dry-assemble the frame ({frame} and its neighbours) and measure groove to groove before cutting."
+    if "door" in m.name or "drawer" in m.name:
+        return "measure the opening in the finished carcase before cutting; keep the gaps drawn."
+    return ""

@@ -1,0 +1,179 @@
+"""The whole set of drawings: sheets of each piece in one order, as SVG, and as DXF at true scale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from studio_lib.drawings.general import (
+    arrangement,
+    exploded,
+    leaning,
+    parts_table,
+    section_figures,
+    tilted,
+)
+from studio_lib.drawings.joints import distinct_joints, joint_figure
+from studio_lib.drawings.members import ACROSS_MM, distinct, fitted_words, member_figure
+from studio_lib.drawings.paper import ROW_MM, Block, Figure, Sheet, packed
+from studio_lib.piece import Piece
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A piece to be drawn."""
+
+    piece: Piece
+    rows: tuple
+    """Its lines of the cutting list."""
+    count: int
+    """How many of it are made."""
+    fitted: tuple[str, ...] = ()
+    """References of members that the maker cuts to fit."""
+
+
+@lru_cache(maxsize=16)
+def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
+    """Every sheet of one piece: arrangement, taken apart, sections and joints, members.
+
+    ``paper`` is 'A3' or 'A4'; ``projection`` 'first angle' or 'third angle'. Raises ValueError, in words, for a piece
+    too large to be drawn.
+    """
+    piece, rows = drawn.piece, drawn.rows
+    general = arrangement(piece, paper, projection)
+    general.notes = (
+        "Distances run from the left end, from the front and from the floor.",
+        *leaning(piece),
+        *tilted(piece),
+    )
+    _, _, wide, high = general.room
+    table = parts_table(piece, rows, drawn.count)
+    table_w, table_h = table.size
+    if table_w > wide * 0.55 or table_h > high:
+        picture = packed([exploded(piece, rows, wide, high - 8)], paper, "taken apart")
+        picture += packed(_split(table, high), paper, "members listed")
+    else:
+        picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
+    cut = section_figures(piece, wide * 0.42, high - 18)
+    joints = [joint_figure(piece, j, n * drawn.count) for j, n in distinct_joints(piece)]
+    if paper == "A4":  # one column holds as much as the sheet is wide
+        for f in joints:
+            f.table_mm = min(f.table_mm, wide - 4)
+    members = [_member(drawn, row, refs, wide) for row, refs in distinct(piece, rows)]
+    members = [part for f in members for part in _continued(f, high)]
+    return (
+        general,
+        *picture,
+        *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"),
+        *packed(members, paper, "members"),
+    )
+
+
+def _member(drawn: Drawn, row, refs, wide: float) -> Figure:
+    """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
+
+    def at(room):
+        return member_figure(
+            drawn.piece,
+            row,
+            refs,
+            drawn.count * len(refs),
+            fitted=fitted_words(drawn.piece, refs[0], drawn.fitted),
+            wide=room,
+        )
+
+    narrow = at(min(ACROSS_MM, wide - 14))
+    if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
+        return narrow
+    broad = at(wide - 14)
+    return broad if broad.scale < narrow.scale else narrow
+
+
+SMALL_SCALE = 10
+"""1 : 10 and less may not show a joint."""
+
+
+def _continued(f: Figure, high: float) -> list[Figure]:
+    """A figure whose table is longer than the sheet, with the rest of the table as a figure of its own."""
+    over = f.size[1] - high
+    if over <= 0 or len(f.table) < 3:
+        return [f]
+    kept = max(2, len(f.table) - int(over / ROW_MM) - 1 - 4 * len(f.notes))
+    rest = Figure(f"{f.title}, continued", 1, table=[f.table[0], *f.table[kept:]], notes=f.notes, table_mm=f.table_mm)
+    return [replace(f, table=f.table[:kept], notes=[]), *_split(rest, high)]
+
+
+def _split(table: Figure, high: float) -> list[Figure]:
+    """A long table as several of a sheet's height."""
+    most = max(5, int((high - 22) / ROW_MM))
+    head, rows = table.table[0], table.table[1:]
+    parts = [rows[i : i + most] for i in range(0, len(rows), most)] or [[]]
+    return [
+        replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else [])
+        for k, part in enumerate(parts)
+    ]
+
+
+@dataclass(frozen=True)
+class DrawingSet:
+    """All sheets of a commission, numbered through."""
+
+    pieces: tuple[tuple[Drawn, Block, tuple[Sheet, ...]], ...]
+
+    @property
+    def sheets(self) -> tuple[tuple[Sheet, Block], ...]:
+        """Each sheet with its title block."""
+        return tuple((sheet, block) for _, block, sheets in self.pieces for sheet in sheets)
+
+    @property
+    def svgs(self) -> list[str]:
+        """Each sheet at its full size."""
+        return [sheet.svg(block, k, len(self.sheets)) for k, (sheet, block) in enumerate(self.sheets, 1)]
+
+    def dxf(self) -> bytes:
+        """Every figure at true scale with real dimensions, members unbroken."""
+        from studio_lib.drawings.dxf import dxf_bytes
+
+        rows: list[list[Figure]] = []
+        for d, _, sheets in self.pieces:
+            for kind in ("general arrangement", "taken apart", "sections and joints"):
+                rows.append([f for sheet in sheets if sheet.kind == kind for f, *_ in sheet.figures if f.strokes])
+            rows += [
+                [
+                    member_figure(
+                        d.piece,
+                        row,
+                        refs,
+                        d.count * len(refs),
+                        broken=False,
+                        fitted=fitted_words(d.piece, refs[0], d.fitted),
+                    )
+                ]
+                for row, refs in distinct(d.piece, d.rows)
+            ]
+        return dxf_bytes(rows)
+
+
+def drawing_set(drawn, blocks, paper: str = "A3", projection: str = "first angle") -> DrawingSet:
+    """The drawings of several pieces with a title block for each.
+
+    Parameters
+    ----------
+    drawn : sequence of Drawn
+    blocks : sequence of Block
+        One for each piece.
+    paper : str
+        'A3' or 'A4', lying down.
+    projection : str
+        'first angle' or 'third angle'.
+
+    Raises
+    ------
+    ValueError
+        In words, for a piece too large to be drawn, or a paper or projection that is not known.
+    """
+    if paper not in ("A3", "A4"):
+        raise ValueError(f"Drawings on {paper!r} sheets are not made; give A3 or A4.")
+    if projection not in ("first angle", "third angle"):
+        raise ValueError(f"{projection!r} is no projection known here; give first angle or third angle.")
+    return DrawingSet(tuple((d, block, sheets_of(d, paper, projection)) for d, block in zip(drawn, blocks)))
