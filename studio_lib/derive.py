@@ -481,7 +481,7 @@ class Derived:
         return self._wood_of(self.species)
 
     def _wood_of(self, s):
-        from studio_lib.structure.slatted import Wood
+        from studio_lib.structure.strength import Wood
         from studio_lib.timber import stand_in
 
         accepted = self.commission.timber.stand_ins
@@ -494,7 +494,8 @@ class Derived:
 
         density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
         return Wood(
-            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0)
+            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0),
+            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood",
         )
 
     def woods_of(self, piece: Piece) -> dict:

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.holding import HARDWARE, Holds, Strengths, Way, back
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, hole
 
 PRACTICE = "common practice, no source"
@@ -34,6 +35,17 @@ def safe_load_n(cable_mm: float) -> float:
     """A fifth of the breaking load; between sizes on file by the square of the diameter. [N]"""
     near = min(BREAKING_KN, key=lambda d: abs(d - cable_mm))
     return 1000 * BREAKING_KN[near] * (cable_mm / near) ** 2 / SAFE_SHARE
+
+
+def side_load_n(tension_n: float, length_mm: float, aside_mm: float, cable_mm: float, e_mpa: float = STRAND_MPA) -> float:
+    """Load at mid-span that pushes a taut cable aside, 4 T d / L + 8 E A d^3 / L^3. [N]"""
+    area = math.pi * cable_mm**2 / 4
+    return 4 * tension_n * aside_mm / length_mm + 8 * e_mpa * area * (aside_mm / length_mm) ** 3
+
+
+def sag_mm(weight_n_mm: float, length_mm: float, tension_n: float) -> float:
+    """Sag of a cable level between its ends under an even load, w L^2 / 8 T. [mm]"""
+    return weight_n_mm * length_mm**2 / (8 * tension_n)
 
 
 def stretch_mm(tension_n: float, length_mm: float, cable_mm: float, e_mpa: float = STRAND_MPA) -> float:
@@ -203,6 +215,21 @@ class StrungCable(Joint):
             if self.spring_mm:
                 bought.append(Hardware(f"spring washers, a stack that gives {self.spring_mm:g} mm at {self.tension_n:.0f} N", n, "stack"))
         return tuple(bought)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        slat, met, n = piece.member(self.first), self._facing(piece), self.cables
+        press = min(first.crushing, second.crushing)
+        ring = 0.785 * (self.spacer_wide_mm**2 - self.hole_mm**2) if self.spacers else met.through_mm(slat) * self.spacer_wide_mm
+        side = Way(n * self.cable_mm * met.through_mm(slat) * press, "the cable cutting into its hole")
+        return Holds(
+            slat.placement.turn(back(met.way)), slat.placement.turn(tuple(float(k == met.plane[0]) for k in range(3))),
+            Way(n * max(safe_load_n(self.cable_mm) - self.tension_n, 0.0), "the cables beyond a fifth of their breaking load"),
+            Way(n * ring * press, "the spacers sinking in"), side, side, evidence=HARDWARE,
+        )
+
+    def give_mm_n(self, piece: Piece) -> float:
+        """How far the cables and their springs give for one newton more in each. [mm/N]"""
+        return stretch_mm(1.0, self.stack_mm(piece), self.cable_mm) + self.spring_mm / self.tension_n
 
     def entry(self, piece: Piece) -> Vec | None:
         return piece.member(self.first).placement.turn(self._facing(piece).way)

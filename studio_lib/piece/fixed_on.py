@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.glued import contact
+from studio_lib.piece.holding import Holds, Strengths, Way, back, hinges_hold, screws_hold
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, carried
 from studio_lib.timber.provisions import GLUE_SAFE_MM, slotted_fixing
@@ -54,6 +55,19 @@ class ScrewedOn(Joint):
         first = piece.member(self.first)
         axis, _ = contact(first, piece.member(self.second))
         return 5.0 * math.ceil((first.box.hi[axis] + min(max(first.box.hi[axis], 18.0), 30.0)) / 5)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board = piece.member(self.first)
+        axis, size = contact(board, piece.member(self.second))
+        long, thin = sorted((k for k in range(3) if k != axis), key=lambda k: -size[k])
+        thick = board.box.hi[axis]
+        out = back(_towards(board, piece.member(self.second)))
+        wide = board.placement.turn(tuple(float(k == long) for k in range(3)))
+        far = piece.member(self.second)
+        on_end = abs(far.placement.turn_back(out)[0]) > 0.7
+        found = screws_hold(out, wide, first, second, self.screws, SCREW_MM, thick, self._length_mm(piece) - thick,
+                            end_grain=on_end, slotted=bool(self.slotted) and self.screws > 1)
+        return replace(found, push=Way(size[long] * size[thin] * min(first.crushing, second.crushing), "the grain crushing between them"))
 
     def entry(self, piece: Piece) -> Vec | None:
         return _towards(piece.member(self.first), piece.member(self.second))
@@ -152,6 +166,10 @@ class ButtHinges(Joint):
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         place = piece.member(self.first).placement
         return tuple(Part(f"hinge, {self.family}", "steel", place.to_piece_block(b)) for b in self._leaves(piece))
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        door = piece.member(self.first)
+        return hinges_hold(back(_towards(door, piece.member(self.second))), door.placement.along, second, self.hinges)
 
     def entry(self, piece: Piece) -> Vec | None:
         return _towards(piece.member(self.first), piece.member(self.second))

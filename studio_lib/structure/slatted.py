@@ -8,8 +8,6 @@ creep under what stays on.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Member, Piece
 from studio_lib.piece.model import profile
@@ -17,7 +15,7 @@ from studio_lib.structure import beams
 from studio_lib.structure.loads import G, SEAT, TABLE, Load
 from studio_lib.structure.sections import Section, rectangle, section
 from studio_lib.structure.strength import (
-    K_DEF, SERVICE_CLASS, SOURCE, design_mpa, tenon_strength,
+    K_DEF, SERVICE_CLASS, SOURCE, Wood, design_mpa, tenon_strength,
 )
 
 FORMS = ("slatted table", "slatted stool")
@@ -30,24 +28,6 @@ SEAT_PAD_MM = 200.0
 """A seat load stands on a pad of this width; EN 1728, from memory."""
 TABLE_PAD_MM = 100.0
 """A table load stands on a pad of this diameter, as a foot does; EN 1730, from memory."""
-
-
-@dataclass(frozen=True)
-class Wood:
-    """The figures a strength check needs. [MPa], [kg/m3]; None where no one has published it."""
-
-    name: str
-    density_kg_m3: float
-    e_mpa: float | None
-    bending_mean_mpa: float | None
-    shear_mean_mpa: float | None
-
-    def missing(self) -> list[str]:
-        names = {
-            "modulus of elasticity": self.e_mpa, "modulus of rupture": self.bending_mean_mpa,
-            "shear strength": self.shear_mean_mpa,
-        }
-        return [n for n, v in names.items() if v is None]
 
 
 def weight_n(piece: Piece, wood: Wood) -> float:

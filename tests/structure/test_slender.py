@@ -4,7 +4,7 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import Surroundings, form, settled
-from studio_lib.structure.slatted import Wood
+from studio_lib.structure.strength import Wood
 from studio_lib.structure.slender import STEP_MM, Asked, checks, may_be_slimmed, slender
 
 WOOD = Wood("made for this test", 700.0, 12_000.0, 105.0, 12.0)

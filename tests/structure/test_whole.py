@@ -16,7 +16,7 @@ from studio_lib.structure.as_frame import as_frame
 from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.loads import G
 from studio_lib.structure.sections import section
-from studio_lib.structure.slatted import Wood
+from studio_lib.structure.strength import Wood
 from studio_lib.structure.slices import slice_at
 from studio_lib.structure.whole import whole_findings, without_loose
 
