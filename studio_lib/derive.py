@@ -90,15 +90,10 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, woods: tuple, place: str, use: str) -> tuple[Finding, ...]:
-    from studio_lib.structure.slatted import FORMS as MEMBER_BY_MEMBER
-    from studio_lib.structure.slatted import structure_findings
-    from studio_lib.structure.whole import whole_findings
+def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple):
+    from studio_lib.structure.whole import analysed
 
-    own = dict(woods)
-    if piece.form in MEMBER_BY_MEMBER and len({m.timber for m in piece.members}) == 1:
-        return tuple(structure_findings(piece, own[piece.members[0].timber], place, use))
-    return tuple(whole_findings(piece, own, place, use))
+    return analysed(piece, dict(woods), place, use, dict(own))
 
 
 @lru_cache(maxsize=KEEP)
@@ -510,7 +505,7 @@ class Derived:
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
         m, b = self.made[index], self.commission.brief
-        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use)
+        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use, self._own_loads(index))
 
     # pieces
 
@@ -746,12 +741,31 @@ class Derived:
             found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
 
+    def loads(self, index: int) -> dict:
+        """Loads of one piece by name, the maker's own figures on top."""
+        from studio_lib.structure.loads import loads_of, serves
+
+        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index))
+
+    def _own_loads(self, index: int) -> dict[str, float]:
+        """The maker's loads that belong to what the piece is now."""
+        from studio_lib.structure.loads import OF_KIND, serves
+
+        item = self.commission.items[index]
+        known = OF_KIND[serves(item.form)][self.commission.brief.use]
+        return {n: v for n, v in item.loads.items() if n in known}
+
+    def analysis(self, piece: Piece):
+        """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        b = self.commission.brief
+        index = next(i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece)
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
+
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
         """Strength and balance of one piece; nothing while no timber is chosen."""
-        if self.species is None:
-            return ()
-        b = self.commission.brief
-        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use)
+        return () if self.species is None else self.analysis(piece).findings
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:

@@ -36,6 +36,8 @@ STEEL_MPA = 500.0
 BOLT_MPA = 400.0
 """Tensile strength of a bolt of class 4.6: ISO 898-1, from memory."""
 STEEL_GAMMA = 1.25
+DENTING = ("crushing", "sinking in", "the grain under", "bedding in", "cutting into", "the floor of")
+"""Words of the mechanisms that press timber in across its grain: it gives and hardens, and does not part."""
 HINGE_SCREWS = 3
 """Screws in one leaf of a hinge; common practice, no source."""
 HINGE_SCREW_MM = (3.5, 20.0)
@@ -69,6 +71,13 @@ class Way:
     most: float
     """[N], or [N mm] for turning."""
     by: str
+    breaks: float = math.inf
+    """Where something breaks, if what gives way first only dents."""
+
+    @property
+    def dents(self) -> bool:
+        """Whether what gives way first is pressed in and works loose rather than breaks."""
+        return any(word in self.by for word in DENTING)
 
 
 @dataclass(frozen=True)
@@ -94,13 +103,13 @@ class Holds:
     def part(self, share: float) -> Holds:
         """What one of several equal parts of the joint takes."""
         names = ("pull", "push", "slide_wide", "slide_thin", "turn", "turn_thin", "twist")
-        return replace(self, **{n: Way(w.most * share, w.by) for n in names if (w := getattr(self, n)) is not None})
+        return replace(self, **{n: Way(w.most * share, w.by, w.breaks * share) for n in names if (w := getattr(self, n)) is not None})
 
 
 def least(*ways: tuple[float, str]) -> Way:
     """The mechanism that gives way first."""
-    most, by = min(ways, key=lambda w: w[0])
-    return Way(max(most, 0.0), by)
+    first = min((Way(max(most, 0.0), by) for most, by in ways), key=lambda w: w.most)
+    return replace(first, breaks=min((most for most, by in ways if not Way(most, by).dents), default=math.inf))
 
 
 def glue_turn_n_mm(shear_mpa: float, long_mm: float, wide_mm: float, faces: float) -> float:

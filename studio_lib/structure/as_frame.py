@@ -13,6 +13,7 @@ import numpy as np
 
 from studio_lib.piece import Joint, Member, Piece, Screws
 from studio_lib.piece.holding import Strengths
+from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
 from studio_lib.structure.slices import slice_at
 
@@ -31,8 +32,8 @@ MOST_PLACES = 7
 STEP_MM = 180.0
 """No piece of a member in the frame is longer than this."""
 FLOOR_MM = 2.0
-REST_MM = 3.0
-"""A lid this far over what is under it lies on it: bumpers, a little play."""
+PLAY_MM, LID_PLAY_MM = 0.5, 3.0
+"""A board this far over what is under it lies on it; a lid has bumpers or a little play."""
 REST_SLIP = 0.02
 """Part of a rest's stiffness that friction gives it sideways; a judgement of ours."""
 ACROSS_SHARE = 12.0
@@ -54,7 +55,7 @@ class Model:
     net: np.ndarray
     """Beams x 2 x (area, i_y, i_z, furthest y, furthest z): what is left at either end, joints cut out."""
     joint_of_spring: tuple[Joint | Screws | None, ...]
-    """None where a lid only lies on something."""
+    """None where a board only lies on something."""
     places_of_spring: tuple[int, ...]
     """In how many places the joint of each spring holds."""
 
@@ -123,20 +124,25 @@ def _glued_edge(joint: Joint, piece: Piece, places: int, woods: dict) -> list[fl
 
 
 def _rests(piece: Piece) -> list[tuple[str, str, list[np.ndarray]]]:
-    """Lids that lie on what they are not joined to: (lid, what it lies on, where)."""
+    """Slats, boards and lids that lie on what they are not joined to: (board, what it lies on, where).
+
+    A rest is a spring both ways, as if the board were held down there too.
+    """
     joined = {frozenset((j.first, j.second)) for j in piece.joints} | {frozenset((s.near, s.far)) for s in piece.fixings}
+    boards = bearing(piece)
+    refs = {b.ref for b in boards}
+    boxes = {m.ref: m.piece_box for m in piece.members}
     out = []
-    for lid in piece.members:
-        if "lid" not in lid.role:
-            continue
+    for board in boards:
+        a, play = boxes[board.ref], LID_PLAY_MM if "lid" in board.role else PLAY_MM
         for m in piece.members:
-            a, b = lid.piece_box, m.piece_box
-            if m.role == lid.role or frozenset((lid.ref, m.ref)) in joined or abs(a.lo[2] - b.hi[2]) > REST_MM:
+            b = boxes[m.ref]
+            if m.ref in refs or abs(a.lo[2] - b.hi[2]) > play or frozenset((board.ref, m.ref)) in joined:
                 continue
             lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
             if (hi - lo)[0] > 1.0 and (hi - lo)[1] > 1.0:
                 lo[2] = hi[2] = b.hi[2]
-                out.append((lid.ref, m.ref, _spread_over(lo, hi, 3)))
+                out.append((board.ref, m.ref, _spread_over(lo, hi, 3)))
     return out
 
 

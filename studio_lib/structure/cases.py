@@ -8,14 +8,15 @@ import numpy as np
 
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
+from studio_lib.structure.bearing import bearing
 from studio_lib.structure.loads import G, PLACE_MM, Load, serves
 
-BEARERS = ("slat", "seat", "top", "shelf", "lid", "breadboard", "board")
-"""Words in the role of a member that people sit on or things stand on."""
-NOT_BEARERS = ("back", "front", "end", "side", "bottom", "plinth", "rest", "rail", "bearer", "post")
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
 """A person stands on a foot, sits on a pad: EN 1728 and EN 1730, from memory."""
+FRONT_MM = 80.0
+"""A load on the edge of a seat stands this far in, on a pad of ``FRONT_PAD_MM``: EN 1728, from memory."""
+FRONT_PAD_MM = 100.0
 MOST_CASES = 60
 SHELF_DEEP_MM = 600.0
 """Things stand no deeper than this on a shelf."""
@@ -42,15 +43,6 @@ class Case:
         return f"{self.load.what}, {size} {self.where}".rstrip()
 
 
-def bearing(piece: Piece):
-    """Level members that people sit on or things stand on."""
-    return [
-        m for m in piece.members
-        if any(word in m.role for word in BEARERS) and abs(m.placement.along[2]) < 0.3
-        and not any(word in m.role for word in NOT_BEARERS) and m.piece_box.size[2] < max(m.width_mm, m.thickness_mm) + 1
-    ]
-
-
 def spots(member) -> tuple[float, ...]:
     """Places along a member where someone may sit or stand. [mm]"""
     near = min(EDGE_MM, member.length_mm / 4)
@@ -66,9 +58,13 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
     if down and kind in PAD_MM:
         for m in under:
             for x in spots(m):
-                out.append(Case(down, f"on {m.name}", m.ref, _pad(m, x, under, model, PAD_MM[kind]), (0.0, 0.0, -1.0)))
+                out.append(Case(down, f"on {m.name}", m.ref, _pad(m, x, under, model, PAD_MM[kind], PAD_MM[kind] / 2), (0.0, 0.0, -1.0)))
         if len(out) > MOST_CASES:
             out = [out[i] for i in np.linspace(0, len(out) - 1, MOST_CASES).astype(int)]
+    if "front" in loads:
+        for m in _outermost(under):
+            for x in spots(m):
+                out.append(Case(loads["front"], f"on the edge, {m.name}", m.ref, _pad(m, x, under, model, FRONT_PAD_MM, FRONT_MM), (0.0, 0.0, -1.0)))
     if "spread" in loads and under:
         area = sum(m.length_mm * m.width_mm for m in under) * 1e-6
         out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, area))
@@ -107,14 +103,32 @@ def _over(members, model: Model) -> tuple[tuple[int, float], ...]:
     return tuple((n, float(v / whole)) for n, v in out)
 
 
-def _pad(member, x: float, under, model: Model, pad_mm: float) -> tuple[tuple[int, float], ...]:
-    """The members under a pad and what each takes, by the width of it that lies there."""
-    here = np.array(member.placement.to_piece((x, member.width_mm / 2, member.thickness_mm / 2)))
+def _across(members, way) -> tuple[float, float]:
+    """From and to of members along a direction. [mm]"""
+    ends = [sum(c * w for c, w in zip(m.placement.to_piece((0.0, y, 0.0)), way)) for m in members for y in (0.0, m.width_mm)]
+    return min(ends), max(ends)
+
+
+def _outermost(under) -> list:
+    """The boards at either edge of a seat."""
+    if not under:
+        return []
+    way = under[0].placement.across
+    alike = [m for m in under if abs(np.dot(m.placement.across, way)) > 0.99]
+    order = sorted(alike, key=lambda m: sum(_across([m], way)))
+    return order[:1] if len(order) == 1 else [order[0], order[-1]]
+
+
+def _pad(member, x: float, under, model: Model, pad_mm: float, edge_mm: float) -> tuple[tuple[int, float], ...]:
+    """The members under a pad and what each takes, by the width of it that lies there; the pad stands in from the edge."""
     across = np.array(member.placement.across)
+    alike = [m for m in under if abs(np.dot(m.placement.across, across)) > 0.99]
+    low, high = _across(alike, across)
+    here = np.array(member.placement.to_piece((x, member.width_mm / 2, member.thickness_mm / 2)))
+    room = min(edge_mm, (high - low) / 2)
+    here = here + across * (float(np.clip(here @ across, low + room, high - room)) - here @ across)
     out = []
-    for m in under:
-        if abs(np.dot(m.placement.along, across)) > 0.1 and m is not member:
-            continue
+    for m in alike:
         local = m.placement.to_member(tuple(here))
         if not -1.0 <= local[0] <= m.length_mm + 1.0:
             continue

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
@@ -22,6 +24,8 @@ MEND = {
     "turn_thin": "A thicker tongue or a broader shoulder, or hold the member on its other side too.",
     "twist": "A thicker tongue, or fix what loads the member over its middle, so that it does not twist.",
 }
+DENTS_TO = 2.0
+"""What only dents is no more than looked at again up to here: timber pressed across its grain goes on hardening; a judgement of ours."""
 SAY_FROM = 0.5
 """A second way of one joint is told of from here on."""
 
@@ -101,11 +105,14 @@ def _finding(family: str, found) -> Finding:
     if also:
         says += f"; with {', '.join(also)} of what each holds"
     refs = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
-    return from_ratio(
+    found = from_ratio(
         family, f"strength, {WORDS[name]}", ratio * way.most / by, way.most / by, unit,
         rule=f"{case.says}; parts that share one mechanism are added up",
         source=f"{case.load.source}; frame of the whole piece; {held.evidence}; {SOURCE}", mend=MEND[name], stage="joints", refs=refs, says=says,
     )
+    if found.verdict is Verdict.FAILS and way.dents and ratio <= DENTS_TO and ratio * way.most <= way.breaks:
+        return replace(found, verdict=Verdict.LOOK_AGAIN, says=says + "; it dents and may work loose, and does not break")
+    return found
 
 
 def _unjudged(family: str) -> Finding:

@@ -37,6 +37,7 @@ SEAT = {
         "down": Load("a person drops onto the seat", 1600.0, "EN 581-2:2009 table 1, seat static, domestic"),
         "push": Load("a person rocks the stool sideways", 300.0, "EN 12520 leg sideways" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
+        "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 560.0, "EN 16139 seat and back static, level 1" + MEM),
         "people": PERSON,
     },
@@ -44,6 +45,7 @@ SEAT = {
         "down": Load("a person drops onto the seat", 2000.0, "EN 581-2:2009 table 1, seat static, contract"),
         "push": Load("a person rocks the stool sideways", 400.0, "EN 16139 leg sideways, level 1" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
+        "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 700.0, "EN 16139 seat and back static, level 2" + MEM),
         "people": PERSON,
     },
@@ -65,7 +67,7 @@ SCREEN = {
 }
 OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {
-    "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "Down at the edge, N", "back": "Against the back, N",
+    "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "At the edge, against tipping, N", "front": "Down on the edge of the seat, N", "back": "Against the back, N",
     "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2",
 }
 """Every load by its name, with the words for it."""

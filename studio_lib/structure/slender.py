@@ -8,15 +8,13 @@ does not. The answers for falling reserves make the curve a maker picks from.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import SizeRefused, form
 from studio_lib.forms.form import Surroundings
 from studio_lib.piece import Piece
 from studio_lib.solids import volume_mm3
-from studio_lib.structure.slatted import FORMS as MEMBER_BY_MEMBER
-from studio_lib.structure.slatted import structure_findings
 from studio_lib.structure.whole import whole_findings
 
 RESERVES = (0.5, 0.4, 0.3, 0.2, 0.1, 0.0)
@@ -54,6 +52,8 @@ class Asked:
     woods: dict
     place: str
     use: str
+    loads: dict[str, float] = field(default_factory=dict)
+    """The maker's own loads, by name."""
 
 
 def may_be_slimmed(form_name: str) -> list[tuple[str, str]]:
@@ -141,7 +141,7 @@ def _judged(asked: Asked, sizes) -> tuple[float, str, Piece] | None:
     """The greatest utilisation of a piece at these sizes and the check it comes from; None where it cannot be made."""
     try:
         piece = form(asked.form).lay_out("piece", "A", sizes, asked.around, asked.joints, asked.adjustments)
-        found = checks(piece, asked.woods, asked.place, asked.use)
+        found = checks(piece, asked.woods, asked.place, asked.use, asked.loads)
     except (SizeRefused, ValueError):
         return None
     if any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in found):
@@ -150,12 +150,9 @@ def _judged(asked: Asked, sizes) -> tuple[float, str, Piece] | None:
     return None if worst is None else (worst.utilisation, f"{worst.subject}: {worst.what}", piece)
 
 
-def checks(piece: Piece, woods: dict, place: str, use: str) -> list[Finding]:
+def checks(piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None) -> list[Finding]:
     """Strength, sag, sway and tipping, and the rules of joints that have to do with strength."""
-    if piece.form in MEMBER_BY_MEMBER:
-        found = list(structure_findings(piece, next(iter(woods.values())), place, use))
-    else:
-        found = list(whole_findings(piece, woods, place, use))
+    found = whole_findings(piece, woods, place, use, loads)
     for joint in piece.joints:
         for f in joint.findings(piece):
             if f.what in ("timber left beyond the mortise",) and not f.stands:

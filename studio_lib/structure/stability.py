@@ -10,7 +10,8 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
 from studio_lib.piece.holding import lag_pull_n
 from studio_lib.structure.as_frame import Model
-from studio_lib.structure.cases import PAD_MM, bearing
+from studio_lib.structure.bearing import bearing
+from studio_lib.structure.cases import PAD_MM
 from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.loads import G, Load, serves
 
@@ -95,14 +96,14 @@ def edge_findings(piece: Piece, stands: Standing, loads: dict[str, Load]) -> lis
 
 
 def push_finding(piece: Piece, stands: Standing) -> Finding | None:
-    """Whether a level push at the top slides the piece or tips it, on a floor of usual grip."""
+    """Whether a level push at the top slides the piece or tips it, on a floor of usual grip; forms of cases judge it themselves."""
     if serves(piece.form) == "screen":
         return None  # its form looks at how it stands
     tips, over = min((stands.tips_at_n(axis, sign, stands.top_mm), axis) for axis in (0, 1) for sign in (-1, 1))
     slides = FRICTION * stands.weight_n
     first = "slides" if slides <= tips else "tips"
     tall = stands.top_mm - stands.floor_mm >= TALL_MM
-    verdict = Verdict.LOOK_AGAIN if first == "tips" and tall else Verdict.STANDS
+    verdict = Verdict.LOOK_AGAIN if first == "tips" and tall and serves(piece.form) != "shelf" else Verdict.STANDS
     return Finding(
         piece.name, "pushed at the top", verdict,
         f"it {first} first: slides from {slides:.0f} N, tips over its {'side' if over else 'end'} from {tips:.0f} N, standing empty",

@@ -14,7 +14,8 @@ import numpy as np
 from studio_lib.finding import WORST_FIRST, Finding, Verdict
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import as_frame
-from studio_lib.structure.cases import Case, bearing, load_cases, node_loads, spots
+from studio_lib.structure.bearing import bearing
+from studio_lib.structure.cases import Case, load_cases, node_loads, spots
 from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.joint_checks import joint_findings
 from studio_lib.structure.loads import loads_of, serves
