@@ -763,6 +763,14 @@ class Derived:
         index = next(i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece)
         return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
 
+    def deciding(self, piece: Piece) -> list[tuple]:
+        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen."""
+        if self.species is None:
+            return []
+        a = self.analysis(piece)
+        both = [(f, b) for f, b in zip(a.findings, a.bent) if b is not None and f.utilisation is not None]
+        return sorted(both, key=lambda fb: -fb[0].utilisation)
+
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
         """Strength and balance of one piece; nothing while no timber is chosen."""
         return () if self.species is None else self.analysis(piece).findings

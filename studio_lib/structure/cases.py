@@ -18,6 +18,8 @@ FRONT_MM = 80.0
 """A load on the edge of a seat stands this far in, on a pad of ``FRONT_PAD_MM``: EN 1728, from memory."""
 FRONT_PAD_MM = 100.0
 MOST_CASES = 60
+LEAN_MM = 1200.0
+"""Someone leans on a screen at this height, or at its top where that is lower; a proposal of ours."""
 SHELF_DEEP_MM = 600.0
 """Things stand no deeper than this on a shelf."""
 
@@ -76,18 +78,30 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
             out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, area))
     if push:
-        top = max(m.piece_box.hi[2] for m in piece.members)
-        high = [m for m in piece.members if m.piece_box.hi[2] > top - 60 and m.role != "panel"]
-        for way in ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0)):
-            m = max(high, key=lambda m: abs(np.dot(m.placement.along, way)) * m.length_mm)
-            nodes = model.nodes_of[m.ref]
-            where = nodes[0 if way[0] else len(nodes) // 2]
-            out.append(Case(push, "sideways" if way[0] else "from front to back", m.ref, ((where, 1.0),), way))
+        for way, words in (((1.0, 0.0, 0.0), "sideways"), ((0.0, 1.0, 0.0), "from front to back")):
+            ref, node = _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)
+            out.append(Case(push, words, ref, ((node, 1.0),), way))
     for m in piece.members:
         if "back" in loads and "back" in m.role and ("slat" in m.role or "rail" in m.role):
             nodes = model.nodes_of[m.ref]
             out.append(Case(loads["back"], f"on {m.name}", m.ref, ((nodes[len(nodes) // 2], 1.0),), (0.0, 1.0, 0.0)))
     return out
+
+
+def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int]:
+    """Where a push stands: on the member highest up that runs with it, else on an upright's top, no higher than ``height_mm``."""
+    top = max(m.piece_box.hi[2] for m in piece.members)
+    z = model.soft.nodes[:, 2]
+    if top <= height_mm:
+        high = [m for m in piece.members if m.piece_box.hi[2] > top - 60 and m.role != "panel"]
+        m = max(high, key=lambda m: abs(np.dot(m.placement.along, way)) * m.length_mm)
+        if abs(np.dot(m.placement.along, way)) > 0.5:
+            nodes = model.nodes_of[m.ref]
+            return m.ref, nodes[0 if way[0] else len(nodes) // 2]
+    uprights = [m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.piece_box.hi[2] > min(top, height_mm) - 60] or list(piece.members)
+    m = max(uprights, key=lambda m: (m.rank == "show", m.piece_box.size[2], m.width_mm * m.thickness_mm))
+    nodes = model.nodes_of[m.ref]
+    return m.ref, min(nodes, key=lambda n: abs(z[n] - min(top, height_mm)))
 
 
 def _over(members, model: Model) -> tuple[tuple[int, float], ...]:

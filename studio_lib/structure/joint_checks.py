@@ -12,7 +12,7 @@ from studio_lib.structure.strength import SOURCE
 
 WAYS = ("pull", "push", "slide_wide", "slide_thin", "turn", "turn_thin", "twist")
 WORDS = {
-    "pull": "pull", "push": "pressing", "slide_wide": "sliding", "slide_thin": "sliding", "turn": "turning in its plane",
+    "pull": "pull", "push": "pressing", "slide_wide": "shear", "slide_thin": "shear the other way", "turn": "turning in its plane",
     "turn_thin": "turning flat", "twist": "twisting",
 }
 MEND = {
@@ -73,7 +73,7 @@ def joint_findings(piece: Piece, model, strengths: dict, cases, answers, lasting
         ways = {
             "pull and turning": (used[:, :, [0, 4, 5, 6]].sum(axis=2), (0, 4, 5, 6)),
             "pressing": (used[:, :, 1], (1,)),
-            "sliding": (np.hypot(used[:, :, 2], used[:, :, 3]), (2, 3)),
+            "shear": (np.hypot(used[:, :, 2], used[:, :, 3]), (2, 3)),
         }
         for what, (ratio, parts) in ways.items():
             case_of = ratio.argmax(axis=0)

@@ -62,8 +62,8 @@ SHELF = {
 }
 """Shelf loads in N per m2."""
 SCREEN = {
-    "household": {"push": Load("someone leans against it", 200.0, "a starting point of ours")},
-    "public": {"push": Load("someone leans against it", 400.0, "a starting point of ours")},
+    "household": {"push": Load("someone leans against it at 1200 mm", 150.0, "no figure for furniture was found; a proposal of ours")},
+    "public": {"push": Load("someone leans against it at 1200 mm", 300.0, "no figure for furniture was found; a proposal of ours")},
 }
 OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,7 +12,6 @@ from studio_lib.piece.holding import lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import PAD_MM
-from studio_lib.structure.frame import Mechanism
 from studio_lib.structure.loads import G, Load, serves
 
 FRICTION = 0.40
@@ -140,15 +139,11 @@ def rocking_finding(piece: Piece, model: Model, loads: np.ndarray) -> Finding | 
         return None
     follows = []
     for frame in (model.soft, model.stiff):
-        drops = []
-        for foot in feet[:2]:
-            fixed = frame.fixed.copy()
-            fixed[foot] = False
-            try:
-                drops.append(-replace(frame, fixed=fixed).solve(loads[None]).moves[0, foot, 2])
-            except Mechanism:
-                return None
-        follows.append(min(drops))
+        reactions = frame.solve(loads[None]).reactions[0]
+        moved = [frame.let_go(foot, reactions[foot]) for foot in feet]
+        if any(m is None for m in moved):
+            return None
+        follows.append(min(-m[2] for m in moved))
     soft, stiff = max(follows), max(min(follows), 0.0)
     return Finding(
         piece.name, "rocking on an uneven floor", Verdict.STANDS,

@@ -33,6 +33,8 @@ class Bent:
     case: Case
     lines: tuple[tuple[str, np.ndarray, np.ndarray], ...]
     """(reference of the member, its points n x 3, their moves n x 3)."""
+    at: tuple[np.ndarray, np.ndarray] | None
+    """Where the load stands and how far that place moves; None for one spread over many."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,7 +127,9 @@ def _no_more_than_tips(push, stands):
 
 def _bent(model, case: Case, moves: np.ndarray) -> Bent:
     nodes = model.soft.nodes
-    return Bent(case, tuple((ref, nodes[list(own)], moves[list(own), :3]) for ref, own in model.nodes_of.items()))
+    on, share = [n for n, _ in case.nodes], np.array([s for _, s in case.nodes])
+    at = None if len(on) > 6 else (share @ nodes[on], share @ moves[on, :3])
+    return Bent(case, tuple((ref, nodes[list(own)], moves[list(own), :3]) for ref, own in model.nodes_of.items()), at)
 
 
 def _folds(piece: Piece, model, folded: Mechanism) -> Finding:
