@@ -21,6 +21,15 @@ RESERVES = (0.5, 0.4, 0.3, 0.2, 0.1, 0.0)
 """Part of each capacity left unused: the points of the curve."""
 STEP_MM = 2.0
 """Sizes are taken in steps that a planer is set to; common practice, no source."""
+STEPS_MM = (12.0, 6.0, STEP_MM)
+LIP_MM = 12.0
+"""What a bevel leaves of an edge to be seen; a judgement of ours."""
+BEVEL_RUN = 2.0
+"""A bevel runs back this many times what it takes off the edge."""
+CLEAR_MM = 20.0
+"""A taper begins this far below the lowest rail."""
+TAPER_SHARE = 0.3
+"""Part of a leg's width that a taper takes off at the foot; a judgement of ours."""
 LEAST_MM = 12.0
 
 
@@ -36,6 +45,10 @@ class Point:
     decides: str
     """The check that has least to spare, in words."""
     utilisation: float
+    shaped: tuple = ()
+    """Bevels and tapers that go with it, as changes of the document."""
+    reads: str = ""
+    """What they do for the eye, in words."""
 
 
 @dataclass(frozen=True)
@@ -95,46 +108,110 @@ def slender(
         return known[key]
 
     points: list[Point] = []
-    sizes = dict(asked.sizes)
+    sizes, last = dict(asked.sizes), {}
     for number, reserve in enumerate(sorted(reserves, reverse=True)):
         if stop():
             break
-        sizes = _taken_down(sizes, names, limits, reserve, tried, stop) or sizes
+        most = 1 - reserve + 1e-9
         got = tried(sizes)
-        if got is not None and got[0] <= 1 - reserve + 1e-9:
-            worst, words, piece = got
-            points.append(
-                Point(reserve, {n: sizes[n] for n in names}, timber_m3(piece), seen_m2(piece), words, worst)
-            )
+        if got is not None and got[0] <= most:
+            sizes = _taken_down(sizes, names, limits, most, tried, last, stop)
+            points.append(_point(asked, reserve, {n: sizes[n] for n in names}, tried(sizes), most, stop))
         if progress:
             progress((number + 1) / len(reserves))
     return points
 
 
-def _taken_down(sizes, names, limits, reserve, tried, stop) -> dict[str, float] | None:
-    """The least timber that keeps the reserve, one step of one size at a time; None where the start does not keep it."""
-    got = tried(sizes)
-    if got is None or got[0] > 1 - reserve + 1e-9:
-        return None
-    now, bulk = dict(sizes), timber_m3(got[2])
-    while not stop():
-        best = None
-        for name in names:
-            value = now[name] - STEP_MM
-            if value < max(limits[name].low, LEAST_MM):
+def _taken_down(sizes, names, limits, most: float, tried, last, stop) -> dict[str, float]:
+    """The least timber that keeps within ``most``: the size that saves most first, long steps before short ones.
+
+    ``last`` remembers how far over a step went: from there on it only gets worse, so it is not tried again
+    until more is allowed; the shortest step is always tried.
+    """
+    now, bulk = dict(sizes), timber_m3(tried(sizes)[2])
+    gains = {n: float("inf") for n in names}
+    for step in STEPS_MM:
+        open_ = set(names)
+        while open_ and not stop():
+            name = max(open_, key=lambda n: gains[n])
+            value = now[name] - step
+            if value < max(limits[name].low, LEAST_MM) or (step > STEPS_MM[-1] and last.get((name, step), 0.0) > most):
+                open_.discard(name)
                 continue
             trial = {**now, name: value}
             got = tried(trial)
-            if got is None or got[0] > 1 - reserve + 1e-9:
+            last[name, step] = got[0] if got else float("inf")
+            if got is None or got[0] > most:
+                open_.discard(name)
                 continue
             saved = bulk - timber_m3(got[2])
-            if best is None or saved > best[0]:
-                best = (saved, trial)
-        if best is None or best[0] <= 0:
-            return now
-        bulk -= best[0]
-        now = best[1]
+            if saved <= 0:
+                open_.discard(name)
+                continue
+            gains[name] = saved / step
+            bulk -= saved
+            now = trial
     return now
+
+
+def _point(asked: Asked, reserve: float, sizes: dict[str, float], got, most: float, stop) -> Point:
+    """A point of the curve, with its under-edges bevelled and its legs tapered where that keeps the reserve too."""
+    worst, words, piece = got
+    shaped, reads = (), ""
+    for changes, says in _lighter(piece):
+        if stop():
+            break
+        tried = _judged(replace(asked, adjustments=(*asked.adjustments, *shaped, *changes)), {**asked.sizes, **sizes})
+        if tried is not None and tried[0] <= most:
+            shaped, reads = (*shaped, *changes), f"{reads}; {says}" if reads else says
+            worst, words, piece = tried
+    return Point(reserve, sizes, timber_m3(piece), seen_m2(piece), words, worst, shaped, reads)
+
+
+def _lighter(piece: Piece):
+    """Shapes that make it look lighter: a bevel under the outer edges of its top or seat, a taper on the inside of upright legs."""
+    from studio_lib.commission import Shaped
+
+    boards = [m for m in piece.members if m.rank == "show" and not any(s.kind == "chamfer" for s in m.shaping)
+              and any(w in m.role for w in ("slat", "board", "top", "seat", "shelf")) and "back" not in m.role
+              and abs(m.placement.through[2]) > 0.9 and m.thickness_mm >= LIP_MM + 4]
+    outer = []
+    if boards:
+        way = boards[0].placement.across
+        order = sorted((m for m in boards if abs(_dot(m.placement.across, way)) > 0.99), key=lambda m: _dot(m.piece_box.centre, way))
+        for m in dict.fromkeys((order[0], order[-1])):
+            sides = (-1.0, 1.0) if len(order) == 1 else ((-1.0,) if m is order[0] else (1.0,))
+            for side in sides:
+                edge = "upper" if side * _dot(m.placement.across, way) > 0 else "lower"
+                under = "back" if m.placement.through[2] > 0 else "face"
+                off = m.thickness_mm - LIP_MM
+                along = min(BEVEL_RUN * off, m.width_mm / 2)
+                outer.append(Shaped(member=m.ref, shaping="chamfer", figures={"arris": f"{under} {edge}", "along_mm": round(along, 1), "through_mm": off}))
+    if outer:
+        thick = boards[0].thickness_mm
+        yield tuple(outer), f"bevelled under its long edges it reads as {LIP_MM:g} mm and works as {thick:g}"
+    legs = [m for m in piece.members if m.role == "leg" and abs(m.placement.along[2]) > 0.99 and not m.shaping]
+    tapers = []
+    for m in legs:
+        box = m.piece_box
+        foot = "start" if m.placement.along[2] > 0 else "end"
+        free = min((piece.member(r).piece_box.lo[2] for j in piece.joints if m.ref in (j.first, j.second)
+                    for r in (j.first, j.second) if r != m.ref), default=box.lo[2]) - box.lo[2] - CLEAR_MM
+        off = float(round(TAPER_SHARE * m.width_mm))
+        if free < 100.0 or m.width_mm - off < LEAST_MM + 8:
+            continue
+        for axis, names in ((m.placement.across, ("upper", "lower")), (m.placement.through, ("face", "back"))):
+            inward = -_dot(axis, (box.centre[0], box.centre[1], 0.0))
+            tapers.append(Shaped(member=m.ref, shaping="taper", figures={
+                "side": names[0] if inward > 0 else names[1], "towards": foot,
+                "from_mm": round(free if foot == "start" else m.length_mm - free, 1), "off_mm": off}))
+    if tapers and len(tapers) == 2 * len(legs):
+        m = legs[0]
+        yield tuple(tapers), f"tapered on their inner faces its legs stand on {m.width_mm - tapers[0].figures['off_mm']:g} mm and work as {m.width_mm:g}"
+
+
+def _dot(a, b) -> float:
+    return sum(x * y for x, y in zip(a, b))
 
 
 def _judged(asked: Asked, sizes) -> tuple[float, str, Piece] | None:
@@ -166,5 +243,17 @@ def timber_m3(piece: Piece) -> float:
 
 
 def seen_m2(piece: Piece) -> float:
-    """How heavy a piece looks: one face and one edge of every member that shows. [m2]"""
-    return sum(m.length_mm * (m.width_mm + m.thickness_mm) for m in piece.members if m.rank == "show") * 1e-6
+    """How heavy a piece looks: one face and one edge of every member that shows, a bevelled edge by its lip, a taper by its mean. [m2]"""
+    return sum(m.length_mm * (_seen_mm(m, "width") + _seen_mm(m, "thickness")) for m in piece.members if m.rank == "show") * 1e-6
+
+
+def _seen_mm(m, size: str) -> float:
+    """Width or thickness of a member as it shows from its better side. [mm]"""
+    whole, off = (m.width_mm, ("upper", "lower")) if size == "width" else (m.thickness_mm, ("face", "back"))
+    for s in m.shaping:
+        if s.kind == "chamfer" and size == "thickness":
+            whole = min(whole, m.thickness_mm - s.through_mm)
+        if s.kind == "taper" and s.side in off:
+            run = s.from_mm if s.towards == "start" else m.length_mm - s.from_mm
+            whole -= s.off_mm * run / m.length_mm / 2
+    return whole
