@@ -763,6 +763,20 @@ class Derived:
         index = next(i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece)
         return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
 
+    def held_by(self, piece: Piece, family: str):
+        """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
+        from studio_lib.structure.strength import SERVICE_CLASS, strengths
+
+        joint = next((j for j in piece.joints if j.family == family), None)
+        if self.species is None or joint is None:
+            return None
+        woods = self.woods_of(piece)
+        a, b = (woods[piece.member(r).timber] for r in (joint.first, joint.second))
+        if a.missing() or b.missing():
+            return None
+        service = SERVICE_CLASS[self.commission.brief.place]
+        return joint.holds(piece, strengths(a, service), strengths(b, service))
+
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen."""
         if self.species is None:

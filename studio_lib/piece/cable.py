@@ -265,7 +265,8 @@ class StrungCable(Joint):
             ),
             Finding(
                 self.family, "cable under tension", Verdict.LOOK_AGAIN, f"{int(self.cables)} cables at {self.tension_n:.0f} N pull the ends together "
-                f"with {self.cables * self.tension_n:.0f} N", rule="what is strung tight is handled as a loaded spring", source=PRACTICE,
+                f"with {self.cables * self.tension_n:.0f} N, {self.tension_n:.0f} N at each anchor; pushed aside 20 mm at its middle one takes "
+                f"{side_load_n(self.tension_n, long, min(20.0, long / 20), self.cable_mm):.0f} N", rule="what is strung tight is handled as a loaded spring", source=PRACTICE,
                 mend=CAUTION, stage="joints",
             ),
         ]
@@ -285,7 +286,22 @@ class StrungCable(Joint):
         give = self.spring_mm + max(stretch_mm(safe_load_n(self.cable_mm) - self.tension_n, long, self.cable_mm), 0.0)
         swing = season.swing(across[len(across) // 2][0], mean, across[len(across) // 2][2])
         found = strung_stack(swing, len(across), sum(gaps) / len(gaps), round(slack, 2), round(give, 2)).findings
+        found = [*found, self._over_the_year(piece, swing.of(mean * len(across)))]
         return [replace(f, refs=f.refs or tuple(m.ref for m, *_ in across)) for f in found]
+
+    def _over_the_year(self, piece: Piece, swing) -> Finding:
+        """Tension at the driest and at the wettest, the stack's change over what cable and springs give."""
+        give = self.give_mm_n(piece)
+        least, most = max(self.tension_n - swing.shrinks_mm / give, 0.0), self.tension_n + swing.grows_mm / give
+        found = from_ratio(
+            self.family, "tension over the year", most, safe_load_n(self.cable_mm), "N",
+            rule="its anchors hold it at the wettest, it is not slack at the driest", source=f"{STRETCH_SOURCE}; springs by their own give",
+            mend="Springs that give more, soft spacers, or a thicker cable; less tension slackens sooner.", stage="joints",
+            says=f"{least:.0f} N at the driest, {self.tension_n:.0f} N when strung, {most:.0f} N at the wettest in each cable and at each anchor",
+        )
+        if least <= 0 and found.stands:
+            return replace(found, verdict=Verdict.LOOK_AGAIN, mend="Springs that give more, or take it up with the tensioner in the first dry season.")
+        return found
 
     def operations(self, piece: Piece) -> list[Operation]:
         n = int(self.cables)

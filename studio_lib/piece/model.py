@@ -253,7 +253,7 @@ class Member:
         """The member's own block, in its own axes."""
         return Box((0.0, 0.0, 0.0), (self.length_mm, self.width_mm, self.thickness_mm))
 
-    @property
+    @cached_property
     def piece_box(self) -> Box:
         """The block it fills in the piece (members square to the axes)."""
         return self.placement.box_to_piece(self.box)

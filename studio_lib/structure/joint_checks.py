@@ -30,6 +30,17 @@ SAY_FROM = 0.5
 """A second way of one joint is told of from here on."""
 
 
+def account(held) -> list[tuple[str, str, str]]:
+    """What a joint holds in each way, in words: (way, how much, what gives way first)."""
+    out = []
+    for name in WAYS:
+        way = getattr(held, name)
+        if way is not None:
+            much = f"{way.most / 1000:.1f} N m" if name in ("turn", "turn_thin", "twist") else f"{way.most:.0f} N"
+            out.append((WORDS[name], much, way.by))
+    return out
+
+
 def capacities(piece: Piece, model, strengths: dict):
     """What each spring holds in each of ``WAYS``, and the joints' own account. Springs x 7, [N] and [N mm]; inf where not held."""
     most = np.full((len(model.joint_of_spring), len(WAYS)), np.inf)
