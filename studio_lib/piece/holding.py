@@ -292,6 +292,8 @@ class Tongue:
     face: tuple[float, float] = (0.0, 0.0)
     """Size of the end of ``first`` that bears on ``second`` by its shoulders: along wide and along thin; 0 without."""
     count: float = 1.0
+    name: str = "tongue"
+    """What the trade calls it."""
 
 
 def tongue_holds(out: Vec, wide: Vec, t: Tongue, first: Strengths, second: Strengths, *, glued: float = 1.0,
@@ -302,26 +304,26 @@ def tongue_holds(out: Vec, wide: Vec, t: Tongue, first: Strengths, second: Stren
     """
     glue = min(first.shear, second.shear) * glued
     tension = t.count * t.wide * t.thin * TENSION_SHARE * first.bending
-    pull = least((t.count * t.faces * t.wide * t.deep * glue, "the glued cheeks"), (tension, "the tongue tearing"))
+    pull = least((t.count * t.faces * t.wide * t.deep * glue, "the glued cheeks"), (tension, f"the {t.name} tearing"))
     bears = max(t.face[0] * t.face[1] - t.count * t.wide * t.thin, 0.0) or t.count * t.wide * t.thin
     push = least((bears * second.crushing, f"the grain under the shoulder, {bears:.0f} mm2"))
     left = notch_factor(t.wide + t.below, t.wide) if t.below else 1.0
     down = least(
-        (t.count * left * shear_n(first.shear, t.wide, t.thin), "the tongue shearing" + (" from its notch" if left < 1 else "")),
-        (t.count * bears_over_mm(t.deep) * t.thin * first.crushing, "the grain crushing under the tongue"),
+        (t.count * left * shear_n(first.shear, t.wide, t.thin), f"the {t.name} shearing" + (" from its notch" if left < 1 else "")),
+        (t.count * bears_over_mm(t.deep) * t.thin * first.crushing, f"the grain crushing under the {t.name}"),
     )
-    aside = least((t.count * shear_n(first.shear, t.wide, t.thin), "the tongue shearing"),
-                  (t.count * t.deep * t.wide * min(first.crushing, second.crushing), "the grain crushing beside the tongue"))
+    aside = least((t.count * shear_n(first.shear, t.wide, t.thin), f"the {t.name} shearing"),
+                  (t.count * t.deep * t.wide * min(first.crushing, second.crushing), f"the grain crushing beside the {t.name}"))
     turn = least(
-        (t.count * first.bending * t.thin * t.wide**2 / 6, "the tongue at its shoulder"),
+        (t.count * first.bending * t.thin * t.wide**2 / 6, f"the {t.name} at its shoulder"),
         (t.count * glue_turn_n_mm(glue, t.deep, t.wide, t.faces) if glued else math.inf, "the glued cheeks"),
     )
     thin_bend = t.count * first.bending * t.wide * t.thin**2 / 6
     by_shoulder = _couple(pull.most, (t.face[1] - t.thin) / 2, t.face[0], second.crushing, t.thin)
-    turn_thin = Way(max(thin_bend, by_shoulder), "the tongue bending flat" if thin_bend >= by_shoulder else "tongue and shoulder as a couple")
+    turn_thin = Way(max(thin_bend, by_shoulder), f"the {t.name} bending flat" if thin_bend >= by_shoulder else f"{t.name} and shoulder as a couple")
     by_twist = t.count * twist_n_mm(first.shear, t.wide, t.thin)
     beds = _beds(t.face[0], t.face[1], t.deep, t.thin, t.wide, min(first.crushing, second.crushing)) * t.count
-    twist = Way(by_twist, "the tongue twisting off") if by_twist <= beds or not beds else Way(beds, "the tongue bedding into its walls")
+    twist = Way(by_twist, f"the {t.name} twisting off") if by_twist <= beds or not beds else Way(beds, f"the {t.name} bedding into its walls")
     return Holds(out, wide, pull, push, down, aside, turn, turn_thin, twist, evidence)
 
 

@@ -318,7 +318,7 @@ class MortiseTenon(Joint):
         y0, y1 = min(s[0] for s in sections), max(s[1] for s in sections)
         tongue = Tongue(
             self.width_mm, self.thickness_mm, self.length_mm, below=max(y0, rail.width_mm - y1 - self.haunch_mm, 0.0),
-            face=(rail.width_mm, rail.thickness_mm), count=float(len(sections)),
+            face=(rail.width_mm, rail.thickness_mm), count=float(len(sections)), name="tenon",
         )
         return tongue_holds(out, rail.placement.across, tongue, first, second, evidence=TESTED)
 

@@ -25,7 +25,7 @@ MEND = {
     "twist": "A thicker tongue, or fix what loads the member over its middle, so that it does not twist.",
 }
 DENTS_TO = 2.0
-"""What only dents is no more than looked at again up to here: timber pressed across its grain goes on hardening; a judgement of ours."""
+"""What only dents holds to this many times where it begins to: timber pressed across its grain hardens; a judgement of ours."""
 SAY_FROM = 0.5
 """A second way of one joint is told of from here on."""
 
@@ -116,13 +116,18 @@ def _finding(family: str, found) -> Finding:
     if also:
         says += f"; with {', '.join(also)} of what each holds"
     refs = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
+    asked, held_to = ratio * way.most, way.most
+    if way.dents:  # it gives before it fails: told of, and held to where it does
+        held_to = min(way.breaks, DENTS_TO * way.most)
+        if asked > way.most:
+            says += f"; it dents and may work loose, and holds to {held_to / by:.{digits}f}"
     found = from_ratio(
-        family, f"strength, {WORDS[name]}", ratio * way.most / by, way.most / by, unit,
+        family, f"strength, {WORDS[name]}", asked / by, held_to / by, unit,
         rule=f"{case.says}; parts that share one mechanism are added up",
         source=f"{case.load.source}; frame of the whole piece; {held.evidence}; {SOURCE}", mend=MEND[name], stage="joints", refs=refs, says=says,
     )
-    if found.verdict is Verdict.FAILS and way.dents and ratio <= DENTS_TO and ratio * way.most <= way.breaks:
-        return replace(found, verdict=Verdict.LOOK_AGAIN, says=says + "; it dents and may work loose, and does not break")
+    if found.stands and asked > way.most:
+        return replace(found, verdict=Verdict.LOOK_AGAIN, mend=MEND[name])
     return found
 
 

@@ -15,6 +15,7 @@ from studio_lib.forms import SizeRefused, form
 from studio_lib.forms.form import Surroundings
 from studio_lib.piece import Piece
 from studio_lib.solids import volume_mm3
+from studio_lib.structure.loads import serves
 from studio_lib.structure.whole import whole_findings
 
 RESERVES = (0.5, 0.4, 0.3, 0.2, 0.1, 0.0)
@@ -176,17 +177,19 @@ def _lighter(piece: Piece):
               and any(w in m.role for w in ("slat", "board", "top", "seat", "shelf")) and "back" not in m.role
               and abs(m.placement.through[2]) > 0.9 and m.thickness_mm >= LIP_MM + 4]
     outer = []
-    if boards:
+    front_alone = serves(piece.form) == "shelf"  # nobody sees the back of a case
+    for level in dict.fromkeys(round(m.piece_box.centre[2]) for m in boards):
         way = boards[0].placement.across
-        order = sorted((m for m in boards if abs(_dot(m.placement.across, way)) > 0.99), key=lambda m: _dot(m.piece_box.centre, way))
-        for m in dict.fromkeys((order[0], order[-1])):
-            sides = (-1.0, 1.0) if len(order) == 1 else ((-1.0,) if m is order[0] else (1.0,))
-            for side in sides:
-                edge = "upper" if side * _dot(m.placement.across, way) > 0 else "lower"
-                under = "back" if m.placement.through[2] > 0 else "face"
-                off = m.thickness_mm - LIP_MM
-                along = min(BEVEL_RUN * off, m.width_mm / 2)
-                outer.append(Shaped(member=m.ref, shaping="chamfer", figures={"arris": f"{under} {edge}", "along_mm": round(along, 1), "through_mm": off}))
+        order = sorted((m for m in boards if round(m.piece_box.centre[2]) == level and abs(_dot(m.placement.across, way)) > 0.99),
+                       key=lambda m: _dot(m.piece_box.centre, way))
+        for m, side in ((order[0], -1.0), (order[-1], 1.0)) if order else ():
+            if front_alone and side * way[1] > 0:
+                continue
+            edge = "upper" if side * _dot(m.placement.across, way) > 0 else "lower"
+            under = "back" if m.placement.through[2] > 0 else "face"
+            off = m.thickness_mm - LIP_MM
+            outer.append(Shaped(member=m.ref, shaping="chamfer", figures={
+                "arris": f"{under} {edge}", "along_mm": round(min(BEVEL_RUN * off, m.width_mm / 2), 1), "through_mm": off}))
     if outer:
         thick = boards[0].thickness_mm
         yield tuple(outer), f"bevelled under its long edges it reads as {LIP_MM:g} mm and works as {thick:g}"

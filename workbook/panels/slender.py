@@ -32,7 +32,9 @@ def panel(desk: Desk, index: int) -> w.Widget:
                 "furniture size are poorly tested, so keep some.</p>" if points
                 else "<p>As it stands it keeps no reserve at all: nothing can be taken off.</p>"
             )
-            curve.children = tuple(row(p) for p in points)
+            # A step that takes nothing more off says nothing new.
+            told = [p for k, p in enumerate(points) if k == 0 or (p.sizes, p.reads) != (points[k - 1].sizes, points[k - 1].reads)]
+            curve.children = tuple(row(p) for p in told)
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             desk.notice = f"The search stopped: {error}"
         finally:
