@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import SizeRefused, form
@@ -100,14 +101,16 @@ def slender(
             raise ValueError(f"A {asked.form} has no size {name!r}. It has: {', '.join(limits)}.")
     if not names:
         raise ValueError("Choose at least one size that may be made smaller.")
-    known: dict[tuple, tuple[float, str, Piece] | None] = {}
+    known: dict[tuple, tuple[float, str, Piece, float] | None] = {}
 
     def tried(sizes: dict[str, float]):
         key = tuple(sizes[n] for n in names)
         if key not in known:
-            known[key] = _judged(asked, sizes)
+            known[key] = _judged(asked, sizes, felt_most)
         return known[key]
 
+    begun = _judged(asked, asked.sizes)
+    felt_most = max(1.0, begun[3]) if begun else 1.0
     points: list[Point] = []
     sizes, last = dict(asked.sizes), {}
     for number, reserve in enumerate(sorted(reserves, reverse=True)):
@@ -117,7 +120,7 @@ def slender(
         got = tried(sizes)
         if got is not None and got[0] <= most:
             sizes = _taken_down(sizes, names, limits, most, tried, last, stop)
-            points.append(_point(asked, reserve, {n: sizes[n] for n in names}, tried(sizes), most, stop))
+            points.append(_point(asked, reserve, {n: sizes[n] for n in names}, tried(sizes), most, felt_most, stop))
         if progress:
             progress((number + 1) / len(reserves))
     return points
@@ -155,17 +158,17 @@ def _taken_down(sizes, names, limits, most: float, tried, last, stop) -> dict[st
     return now
 
 
-def _point(asked: Asked, reserve: float, sizes: dict[str, float], got, most: float, stop) -> Point:
+def _point(asked: Asked, reserve: float, sizes: dict[str, float], got, most: float, felt_most: float, stop) -> Point:
     """A point of the curve, with its under-edges bevelled and its legs tapered where that keeps the reserve too."""
-    worst, words, piece = got
+    worst, words, piece, _ = got
     shaped, reads = (), ""
     for changes, says in _lighter(piece):
         if stop():
             break
-        tried = _judged(replace(asked, adjustments=(*asked.adjustments, *shaped, *changes)), {**asked.sizes, **sizes})
+        tried = _judged(replace(asked, adjustments=(*asked.adjustments, *shaped, *changes)), {**asked.sizes, **sizes}, felt_most)
         if tried is not None and tried[0] <= most:
             shaped, reads = (*shaped, *changes), f"{reads}; {says}" if reads else says
-            worst, words, piece = tried
+            worst, words, piece, _ = tried
     return Point(reserve, sizes, timber_m3(piece), seen_m2(piece), words, worst, shaped, reads)
 
 
@@ -217,8 +220,11 @@ def _dot(a, b) -> float:
     return sum(x * y for x, y in zip(a, b))
 
 
-def _judged(asked: Asked, sizes) -> tuple[float, str, Piece] | None:
-    """The greatest utilisation of a piece at these sizes and the check it comes from; None where it cannot be made."""
+def _judged(asked: Asked, sizes, felt_most: float = inf) -> tuple[float, str, Piece, float] | None:
+    """The greatest utilisation of a piece at these sizes, the check it comes from, and how it feels; None where it cannot be made.
+
+    ``felt_most`` is what bounce and the give of a screen may come to: they keep no reserve, and get no worse.
+    """
     try:
         piece = form(asked.form).lay_out("piece", "A", sizes, asked.around, asked.joints, asked.adjustments)
         found = checks(piece, asked.woods, asked.place, asked.use, asked.loads)
@@ -226,8 +232,16 @@ def _judged(asked: Asked, sizes) -> tuple[float, str, Piece] | None:
         return None
     if any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in found):
         return None
-    worst = max((f for f in found if f.utilisation is not None), key=lambda f: f.utilisation, default=None)
-    return None if worst is None else (worst.utilisation, f"{worst.subject}: {worst.what}", piece)
+    comfort = max((f.utilisation for f in found if felt(piece, f)), default=0.0)
+    worst = max((f for f in found if f.utilisation is not None and not felt(piece, f)), key=lambda f: f.utilisation, default=None)
+    if worst is None or comfort > felt_most + 1e-9:
+        return None
+    return worst.utilisation, f"{worst.subject}: {worst.what}", piece, comfort
+
+
+def felt(piece: Piece, finding: Finding) -> bool:
+    """Whether a check is a matter of feel alone."""
+    return finding.what.startswith("bounce") or (finding.what.startswith("sway") and serves(piece.form) == "screen")
 
 
 def checks(piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None) -> list[Finding]:

@@ -63,21 +63,20 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
 
     A piece that folds, a timber without figures and loads out of bounds come back as findings, in words.
     """
-    missing = {n for w in woods.values() for n in w.missing()}
-    if missing:
-        return _only(Finding(
-            piece.name, "strength", Verdict.OPEN,
-            f"{' or '.join(sorted(woods))} has no published {' or '.join(sorted(missing))} on file",
-            mend="Accept a conservative stand-in on the timber page, or choose another timber.", stage="sizes",
-        ))
     kind = serves(piece.form)
+    missing = {n for w in woods.values() for n in w.missing()}
     try:
         loads = loads_of(kind, use, own)
         piece = without_loose(piece)
+        if missing:
+            stands = standing(piece, woods)
+            known = [f for f in (*edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
+            return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)})
         stands = standing(piece, woods)
+        pushed = loads.get("push")
         if kind == "shelf":
-            loads["push"] = _no_more_than_tips(loads["push"], stands)
+            loads["push"] = _no_more_than_tips(pushed, stands)
         cases = load_cases(piece, model, loads)
         forces = node_loads(piece, model, woods, cases)
         answers = [model.soft.solve(forces), model.stiff.solve(forces)]
@@ -88,9 +87,8 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     strong = {t: strengths(w, service) for t, w in woods.items()}
-    usual = loads_of(kind, use, own)
     found: list[Found] = [(f, None) for f in (
-        *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, usual.get("push")),
+        *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, _own_weight(forces, cases)),
     ) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
@@ -103,6 +101,14 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
     bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
     return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))
+
+
+def _unknown(piece: Piece, woods: dict, missing: set[str]) -> Finding:
+    return Finding(
+        piece.name, "strength", Verdict.OPEN,
+        f"{' or '.join(sorted(woods))} has no published {' or '.join(sorted(missing))} on file",
+        mend="Accept a conservative stand-in on the timber page, or choose another timber.", stage="sizes",
+    )
 
 
 def _only(finding: Finding) -> Analysis:

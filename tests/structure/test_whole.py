@@ -116,6 +116,7 @@ def test_a_timber_without_figures_is_an_open_question():
     piece = make("slatted stool", Brief(), timber="oak")
     found = whole_findings(piece, {"oak": Wood("oak", 700, 12_000, None, None)}, "indoors, heated", "household")
     assert found[0].verdict is Verdict.OPEN and "modulus of rupture" in found[0].says
+    assert {"tipping over its end", "tipping over its side"} <= {f.what for f in found}, "how it stands asks for no strength"
 
 
 # EN 1022 by moments about the feet, written out: 600 N at 60 mm from the edge, 20 N outward at the seat.
