@@ -33,6 +33,10 @@ CLEAR_MM = 20.0
 TAPER_SHARE = 0.3
 """Part of a leg's width that a taper takes off at the foot; a judgement of ours."""
 LEAST_MM = 12.0
+SECTIONS = ("thickness", "leg_mm", "apron_width", "bearer_width", "rail_width", "stile", "side_", "post")
+"""Words in the names of sizes that are sections of members."""
+BOARDS = ("shelf_mm", "side_mm", "lid_mm", "board_mm", "top_mm", "frame_mm")
+"""Names of thicknesses of boards in cases."""
 
 
 @dataclass(frozen=True)
@@ -73,11 +77,8 @@ class Asked:
 
 def may_be_slimmed(form_name: str) -> list[tuple[str, str]]:
     """Sizes of a form that are sections of members: (name, words)."""
-    return [
-        (s.name, s.label) for s in form(form_name).sizes
-        if s.unit == "mm" and s.name.endswith("_mm") and any(w in s.name for w in ("thickness", "leg_mm", "apron_width", "bearer_width", "rail_width", "stile", "side_", "post"))
-        and not any(w in s.name for w in ("gap", "height", "overhang", "setback"))
-    ]
+    return [(s.name, s.label) for s in form(form_name).sizes if s.unit == "mm" and (s.name in BOARDS or (
+        any(w in s.name for w in SECTIONS) and not any(w in s.name for w in ("gap", "height", "overhang", "setback"))))]
 
 
 def slender(
@@ -228,6 +229,8 @@ def _judged(asked: Asked, sizes, felt_most: float = inf) -> tuple[float, str, Pi
     try:
         piece = form(asked.form).lay_out("piece", "A", sizes, asked.around, asked.joints, asked.adjustments)
         found = checks(piece, asked.woods, asked.place, asked.use, asked.loads)
+        # A shelf that lies loose is no part of the frame; its form looks at its sag.
+        found += [f for f in form(asked.form).fit(piece, sizes, asked.brief) if f.what.startswith("sag")]
     except (SizeRefused, ValueError):
         return None
     if any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in found):
