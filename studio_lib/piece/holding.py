@@ -318,7 +318,9 @@ def tongue_holds(out: Vec, wide: Vec, t: Tongue, first: Strengths, second: Stren
         (t.count * first.bending * t.thin * t.wide**2 / 6, f"the {t.name} at its shoulder"),
         (t.count * glue_turn_n_mm(glue, t.deep, t.wide, t.faces) if glued else math.inf, "the glued cheeks"),
     )
-    thin_bend = t.count * first.bending * t.wide * t.thin**2 / 6
+    # What holds a tongue flat in its walls: it beds in along its depth, and its cheeks are glued.
+    walls = t.count * t.wide * t.deep * (min(first.crushing, second.crushing) * t.deep / 4 + t.faces / 2 * glue * t.thin)
+    thin_bend = min(t.count * first.bending * t.wide * t.thin**2 / 6, walls)
     by_shoulder = _couple(pull.most, (t.face[1] - t.thin) / 2, t.face[0], second.crushing, t.thin)
     turn_thin = Way(max(thin_bend, by_shoulder), f"the {t.name} bending flat" if thin_bend >= by_shoulder else f"{t.name} and shoulder as a couple")
     by_twist = t.count * twist_n_mm(first.shear, t.wide, t.thin)

@@ -201,3 +201,40 @@ def test_strengths_fall_with_damp_and_unpublished_ones_are_filled_in_low():
         assert getattr(wet, name) < getattr(dry, name)
     for made in (dry, wet):
         assert isinstance(made, Strengths) and made.splitting < made.shear < made.end and made.crushing < made.end
+
+
+def test_a_tall_case_says_what_its_wall_fixing_must_hold():
+    """By hand, moments about the front edge: 267 N hanging 100 mm before it and 200 N at the top, the case's weight against them."""
+    piece = make("bookcase", Brief(), timber="oak")
+    found = {f.what: f for f in whole_findings(piece, OAK, *HERE)}
+    from studio_lib.structure.stability import standing
+
+    s = standing(piece, OAK)
+    tall = s.top_mm - s.floor_mm
+    pull = max((200 * tall + 267 * 100 - s.weight_n * min(s.hi[1] - s.middle[1], s.middle[1] - s.lo[1])) / tall, 267)
+    assert f"either alone {pull:.0f} N" in found["load on a wall fixing"].says
+    assert "pushed at the top" in found and "tips first" in found["pushed at the top"].says
+
+
+def test_a_case_is_pushed_no_harder_than_tips_it():
+    piece = make("bookcase", Brief(), timber="oak")
+    strong = {f.what: f for f in whole_findings(piece, OAK, *HERE, {"push": 5000.0})}
+    usual = {f.what: f for f in whole_findings(piece, OAK, *HERE)}
+    assert strong["bending, side"].demand == pytest.approx(usual["bending, side"].demand, rel=1e-6)
+
+
+# Let go of one foot: the same frame with that foot's supports left out, factored anew.
+def test_a_foot_let_go_sinks_as_a_frame_without_it():
+    frame = as_frame(make("slatted stool", Brief(), timber="oak"), OAK).stiff
+    loads = np.zeros((1, len(frame.nodes), 6))
+    loads[0, :, 2] = -1.0
+    for foot in np.flatnonzero(frame.fixed[:, 2]):
+        moved = frame.let_go(foot, frame.solve(loads).reactions[0, foot])
+        fixed = frame.fixed.copy()
+        fixed[foot] = False
+        assert moved[:3] == pytest.approx(replace(frame, fixed=fixed).solve(loads).moves[0, foot, :3], rel=1e-6)
+
+
+def test_a_lid_lies_on_its_box_and_is_no_cantilever_on_its_hinges():
+    found = {f.what: f for f in whole_findings(make("chest", Brief(), timber="oak"), OAK, *HERE)}
+    assert found["bending, lid"].utilisation < 0.5
