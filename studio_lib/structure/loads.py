@@ -74,6 +74,12 @@ NAMES = {
 LASTING = ("spread", "books")
 LIMITS = {n: (0.0, 20_000.0) for n in NAMES}
 """Least and greatest figure a maker may set; over the greatest it is no furniture. [N], [N/m2]"""
+CERTIFIES = {
+    "table": "EN 12521 at home, EN 15372 in public, EN 581-3 outdoors", "seat": "EN 12520 at home, EN 16139 in public, EN 581-2 outdoors",
+    "shelf": "EN 14749 at home, EN 16121 in public", "screen": "no standard for screens was found",
+}
+"""By what a test house certifies each kind of piece."""
+NOT_CHECKED = "dropping it, blows, years of rocking, faults in glue or grain, and anything hung, guarding or lifted"
 PLACE_MM = 530.0
 """Width of one person's place on a seat."""
 

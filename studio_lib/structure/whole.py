@@ -154,7 +154,24 @@ LAID_IN = ("shelf", "lid", "drawer", "seat")
 
 
 def without_loose(piece: Piece) -> Piece:
-    """The piece without shelves and lids that only lie in it."""
-    joined = {r for j in piece.joints for r in (j.first, j.second)} | {r for s in piece.fixings for r in (s.near, s.far)}
-    loose = {m.ref for m in piece.members if m.ref not in joined and any(word in m.role for word in LAID_IN)}
-    return replace(piece, members=tuple(m for m in piece.members if m.ref not in loose)) if loose else piece
+    """The piece without shelves and lids that only lie in it and drawers that only run in it."""
+    above = {m.ref: m.ref for m in piece.members}
+
+    def top(r):
+        while above[r] != r:
+            above[r] = above[above[r]]
+            r = above[r]
+        return r
+
+    for a, b in [(j.first, j.second) for j in piece.joints] + [(s.near, s.far) for s in piece.fixings]:
+        above[top(a)] = top(b)
+    laid = {top(m.ref) for m in piece.members if any(word in m.role for word in LAID_IN)}
+    low = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
+    standing = {top(m.ref) for m in piece.members if m.piece_box.lo[2] < low + 1.0}
+    loose = {m.ref for m in piece.members if top(m.ref) in laid - standing}
+    if not loose:
+        return piece
+    return replace(
+        piece, members=tuple(m for m in piece.members if m.ref not in loose),
+        joints=tuple(j for j in piece.joints if j.first not in loose), fixings=tuple(s for s in piece.fixings if s.near not in loose),
+    )
