@@ -272,6 +272,8 @@ def hinges_hold(out: Vec, along: Vec, second: Strengths, hinges: float) -> Holds
     screws = HINGE_SCREWS * hinges
     pull = Way(screws * screw_out_n(second, *HINGE_SCREW_MM), "the hinge's screws pulling out")
     side = Way(screws * hinge_side_n(second), "the hinge's screws bedding in")
+    aslant = sum(a * b for a, b in zip(out, along))
+    out = unit(tuple(o - aslant * a for o, a in zip(out, along)))
     return Holds(out, along, pull, None, side, side, evidence=HARDWARE)
 
 
