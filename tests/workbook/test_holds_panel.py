@@ -62,3 +62,14 @@ def test_what_decides_is_named_drawn_and_pointed_out(desk):
 def test_the_joints_page_says_what_one_joint_holds_and_on_what_evidence(desk):
     said = words(Page("joints", desk).panel())
     assert "What one of them holds" in said and "How good the evidence is" in said and "N m" in said
+
+
+def test_the_hardest_use_is_one_button_and_no_lower_than_public_use(desk):
+    from studio_lib.structure.loads import OF_KIND, SEVERE
+
+    for kind, hard in SEVERE.items():
+        for name, value in hard.items():
+            assert value >= OF_KIND[kind]["public"][name].force_n
+    panel = Page("sizes", desk).panel()
+    labelled(panel, "For the hardest use").click()
+    assert desk.commission.items[0].loads == SEVERE["table"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as w
 
-from studio_lib.structure.loads import NAMES, OF_KIND, serves
+from studio_lib.structure.loads import NAMES, OF_KIND, SEVERE, serves
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -22,7 +22,11 @@ def panel(desk: Desk, index: int) -> w.Widget:
         )
 
     parts.watched(desk, ["commission"], says)
-    return w.VBox([where, *(_field(desk, index, name) for name in names)])
+    hard = SEVERE[serves(desk.commission.items[index].form)]
+    path = f"items.{index}.loads"
+    buttons = [parts.button(desk, "For the hardest use", lambda: desk.change(path, {**desk.commission.items[index].loads, **hard}),
+                            "Highest levels of the furniture standards, from memory: check the standard before you promise it")] if hard else []
+    return w.VBox([where, w.HBox(buttons), *(_field(desk, index, name) for name in names)])
 
 
 def _field(desk: Desk, index: int, name: str) -> w.Widget:
