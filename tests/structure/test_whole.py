@@ -142,3 +142,15 @@ def test_thicker_slats_bend_less_and_weaker_wood_stands_worse(form):
 
     assert worst("bending, slat", slat_thickness_mm=30) < worst("bending, slat", slat_thickness_mm=20)
     assert worst("bending", Wood("weak", 700.0, 12_000.0, 60.0, 12.0)) > worst("bending")
+
+
+@pytest.mark.parametrize("form", ["slatted table", "table", "stool", "framed screen"])
+def test_a_section_where_nothing_is_worked_is_the_one_the_solid_has(form):
+    from studio_lib.structure import slices
+
+    piece = make(form, Brief(), timber="oak")
+    for m in piece.members[::3]:
+        shape = piece.shape(m.ref)
+        for x in np.linspace(3.0, m.length_mm - 3.0, 7):
+            cut = [np.asarray(ring) for ring in slices._standing(shape).slice(float(x)).to_polygons()]
+            assert slice_at(shape, float(x)) == pytest.approx(slices._of_rings(cut), rel=1e-8, abs=1e-6)
