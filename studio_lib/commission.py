@@ -688,6 +688,21 @@ class Item(Part):
     """Sizes the maker set, by joint family: {'long apron into leg': {'thickness_mm': 12}}."""
     adjustments: tuple[AnyChange, ...] = Field((), max_length=2_000)
     """Departures from the form, in the order they are made."""
+    loads: dict[str, float] = Field(default_factory=dict)
+    """Only the loads the maker set, by name (``structure.loads.NAMES``); the use of the piece gives the rest. [N], [N/m2]"""
+
+    @field_validator("loads")
+    @classmethod
+    def _loads_can_be(cls, loads):
+        from studio_lib.structure.loads import LIMITS, NAMES
+
+        for name, value in loads.items():
+            if name not in NAMES:
+                raise ValueError(f"there is no load {name!r}; there are: {', '.join(NAMES)}")
+            low, high = LIMITS[name]
+            if not low <= value <= high:
+                raise ValueError(f"{NAMES[name].rpartition(',')[0].lower()} is {value:g}; give {low:g} to {high:g}: more is no load of furniture")
+        return loads
 
 
 class BoardFault(Part):
@@ -1003,7 +1018,7 @@ class Commission(Part):
         """The commission with one field set anew and everything checked again.
 
         ``path`` names the field with dots and numbers: 'brief.people',
-        'items.0.sizes.length_mm'. In ``sizes`` and ``joints`` a value of None takes the
+        'items.0.sizes.length_mm'. In ``sizes``, ``joints`` and ``loads`` a value of None takes the
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
         KeyError for a path that does not exist; the present document is left as it was.
         """
@@ -1067,8 +1082,8 @@ def _index(rows: list, step: str, path: str) -> int:
 
 
 def _is_free(steps: list[str]) -> bool:
-    """Inside 'sizes' and 'joints' any name is allowed here; the form checks it."""
-    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints")
+    """Inside 'sizes', 'joints' and 'loads' any name is allowed here; the form and the loads check it."""
+    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints", "loads")
 
 
 _IN_WORDS = {

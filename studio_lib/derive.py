@@ -91,15 +91,10 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, woods: tuple, place: str, use: str) -> tuple[Finding, ...]:
-    from studio_lib.structure.slatted import FORMS as MEMBER_BY_MEMBER
-    from studio_lib.structure.slatted import structure_findings
-    from studio_lib.structure.whole import whole_findings
+def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple):
+    from studio_lib.structure.whole import analysed
 
-    own = dict(woods)
-    if piece.form in MEMBER_BY_MEMBER and len({m.timber for m in piece.members}) == 1:
-        return tuple(structure_findings(piece, own[piece.members[0].timber], place, use))
-    return tuple(whole_findings(piece, own, place, use))
+    return analysed(piece, dict(woods), place, use, dict(own))
 
 
 @lru_cache(maxsize=KEEP)
@@ -482,7 +477,7 @@ class Derived:
         return self._wood_of(self.species)
 
     def _wood_of(self, s):
-        from studio_lib.structure.slatted import Wood
+        from studio_lib.structure.strength import Wood
         from studio_lib.timber import stand_in
 
         accepted = self.commission.timber.stand_ins
@@ -495,7 +490,8 @@ class Derived:
 
         density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
         return Wood(
-            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0)
+            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0),
+            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood",
         )
 
     def woods_of(self, piece: Piece) -> dict:
@@ -510,7 +506,7 @@ class Derived:
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
         m, b = self.made[index], self.commission.brief
-        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use)
+        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use, self._own_loads(index))
 
     # pieces
 
@@ -746,12 +742,53 @@ class Derived:
             found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
 
+    def loads(self, index: int) -> dict:
+        """Loads of one piece by name, the maker's own figures on top."""
+        from studio_lib.structure.loads import loads_of, serves
+
+        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index))
+
+    def _own_loads(self, index: int) -> dict[str, float]:
+        """The maker's loads that belong to what the piece is now."""
+        from studio_lib.structure.loads import OF_KIND, serves
+
+        item = self.commission.items[index]
+        known = OF_KIND[serves(item.form)][self.commission.brief.use]
+        return {n: v for n, v in item.loads.items() if n in known}
+
+    def analysis(self, piece: Piece):
+        """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        b = self.commission.brief
+        index = next(i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece)
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
+
+    def held_by(self, piece: Piece, family: str):
+        """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
+        from studio_lib.structure.strength import SERVICE_CLASS, strengths
+
+        joint = next((j for j in piece.joints if j.family == family), None)
+        if self.species is None or joint is None:
+            return None
+        woods = self.woods_of(piece)
+        a, b = (woods[piece.member(r).timber] for r in (joint.first, joint.second))
+        if a.missing() or b.missing():
+            return None
+        service = SERVICE_CLASS[self.commission.brief.place]
+        return joint.holds(piece, strengths(a, service), strengths(b, service))
+
+    def deciding(self, piece: Piece) -> list[tuple]:
+        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen."""
+        if self.species is None:
+            return []
+        a = self.analysis(piece)
+        both = [(f, b) for f, b in zip(a.findings, a.bent) if b is not None and f.utilisation is not None]
+        return sorted(both, key=lambda fb: -fb[0].utilisation)
+
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
         """Strength and balance of one piece; nothing while no timber is chosen."""
-        if self.species is None:
-            return ()
-        b = self.commission.brief
-        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use)
+        return () if self.species is None else self.analysis(piece).findings
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:

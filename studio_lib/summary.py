@@ -80,8 +80,10 @@ def joints(d: Derived) -> list[str]:
         for j in p.joints:
             kinds[j.kind] = kinds.get(j.kind, 0) + 1
         lines.append(f"{p.name}: " + ", ".join(f"{n} of {k}" for k, n in kinds.items()) + ".")
+    said = set()
     for f in d.joint_findings:
-        if f.what == "strength of the tenon":
+        if f.what.startswith("strength") and (f.piece, f.subject) not in said:
+            said.add((f.piece, f.subject))
             lines.append(f"{f.subject}: {f.says}.")
     return lines + _found(d.joint_findings)
 

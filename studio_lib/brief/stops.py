@@ -14,7 +14,7 @@ HELD = ("cutting list", "drawings", "firm price")
 STOPPING = (
     "drying", "wind", "pulled over", "climbed on a drawer", "climbable rails", "fingers", "heads",
     "durability", "held rigidly", "shut in", "anchor", "leave of others", "way in", "bending",
-    "strength of the tenon", "tipping", "mortises in one member", "shoulder",
+    "strength,", "buckling", "tipping", "mortises in one member", "shoulder",
 )
 """How the name of a check begins that stops the job when it fails: someone could be hurt, or the piece cannot work."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.holding import BOLT_MPA, FASTENER, STEEL_GAMMA, Holds, Strengths, Way, back, dowels_hold, least
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
 
 PRACTICE = "common practice, no source"
@@ -168,6 +169,31 @@ class KnockDownBolt(Joint):
         if self.dowels:
             bought.append(Hardware(f"dowel, hardwood, fluted, {self.dowel_mm:g} mm", int(self.dowels)))
         return tuple(bought)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        """The nut bears on end grain, the head's washer on face grain (three times its crushing, EN 1995-1-1 8.5.2)."""
+        rail, met = piece.member(self.first), self._facing(piece)
+        thick, washer = self._nut_deep_mm(rail) * 2 / 3, 2.2 * self.bolt_mm
+        stress = 0.785 * self.bolt_mm**2 * 0.75
+        one = least(
+            (0.9 * BOLT_MPA * stress / STEEL_GAMMA, "the bolt tearing"),
+            (self.nut_mm * thick * first.end, "the nut crushing the end grain"),
+            (2 * first.shear * thick * self.nut_from_end_mm, "the timber shearing out behind the nut"),
+            (3 * second.crushing * 0.785 * (washer**2 - (self.bolt_mm + BORE_OVER_MM) ** 2), "the washer sinking in"),
+        )
+        bolts, dowels = self._points(met)
+        pins = sorted(p[1] - met.lo[1] for p in bolts)
+        out = rail.placement.turn(back(met.way))
+        width, high = met.hi[1] - met.lo[1], met.hi[2] - met.lo[2]
+        a, _ = self._dowel_in_mm(met.far_mm, rail)
+        found = dowels_hold(out, rail.placement.across, tuple(pins), width, high, self.bolt_mm, self.nut_from_end_mm, met.far_mm - self.head_in_mm,
+                            first, second, one.most, one.by, FASTENER)
+        beside = self.dowels * self.dowel_mm * a * min(first.crushing, second.crushing) / 2
+        more = Way(found.slide_wide.most + beside, found.slide_wide.by)
+        lever = [abs(b[1] - d[1]) for b in bolts for d in dowels]
+        twist = Way(max(found.twist.most if self.count > 1 else 0.0, beside * max(lever, default=0.0)), "bolt and dowel bedding in") \
+            if self.count + self.dowels > 1 else None
+        return replace(found, slide_wide=more, slide_thin=more, twist=twist)
 
     def entry(self, piece: Piece) -> Vec | None:
         return piece.member(self.first).placement.turn(self._facing(piece).way)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, Way, back, least, shear_n
 from studio_lib.piece.model import (
     Block,
     Box,
@@ -220,6 +221,24 @@ class BreadboardEnd(Joint):
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
         return {self.first: {self.end: f"tongue {self.tongue_mm:.0f}, tenon {self.length_mm:.0f}"}}
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board, cleat = piece.member(self.first), piece.member(self.second)
+        out = board.placement.along if self.end == "start" else back(board.placement.along)
+        y0, y1, *_ = self._tongue_y(board, cleat)
+        tenons, t = self.tenons(board, cleat), self.thickness_mm
+        wide = sum(b - a for a, b, *_ in tenons)
+        peg = least((2 * len(tenons) * shear_n(4 * second.shear, self.peg_mm, 0.785 * self.peg_mm), "the pegs shearing"),
+                    (2 * len(tenons) * self.length_mm / 2 * t * first.shear, "the tenons shearing out behind the pegs"))
+        lip = (cleat.thickness_mm - t) / 2
+        flat = least(((y1 - y0) * t**2 / 6 * first.bending, "the tongue bending flat"),
+                     (second.crushing * wide * self.length_mm**2 / 6, "the tenons crushing the cleat"),
+                     (second.splitting * (y1 - y0) * lip * self.length_mm / 3, "the cleat splitting along its mortises"))
+        return Holds(
+            out, board.placement.across, peg, Way(board.width_mm * (board.thickness_mm - t) * second.crushing, "the shoulder crushing"),
+            None, least((shear_n(first.shear, y1 - y0, t), "the tongue shearing")), None, flat,
+            least((wide / len(tenons) * self.length_mm * second.crushing * board.width_mm / 4, "the tenons crushing the cleat")),
+        )
 
     def entry(self, piece: Piece) -> Vec | None:
         sign = -1.0 if self.end == "start" else 1.0

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, Tongue, tongue_holds
 from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Member, Operation, Piece, Vec
+from studio_lib.piece.mortise_tenon import cross
 
 THIRDS = "Fairham, Woodwork Joints, 1921: a bridle is divided in thirds"
 LEAST_TONGUE_MM = 4.0
@@ -61,6 +63,22 @@ class TeeBridle(Lapped):
         lap = self.lap(piece)
         sign = -1.0 if (lap.stops_at(0) or lap.ends_there(0)) == "start" else 1.0
         return tuple(sign * c + 0.0 for c in lap.along[0])
+
+    def stiff_shares(self, piece: Piece) -> tuple[float, float, float]:
+        lap = self.lap(piece)
+        slim = min((lap.high - lap.low) / max(lap.size_mm(1), 1.0), 1.0)
+        return slim * slim, slim, 1.0
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        lap = self.lap(piece)
+        sign = 1.0 if (lap.stops_at(0) or lap.ends_there(0)) == "start" else -1.0
+        out = tuple(sign * c for c in lap.along[0])
+        across = cross(lap.normal, lap.along[0])
+        thick = lap.high - lap.low
+        # A fork of two cheeks works as two tongues of half what is left; a tongue as itself.
+        thin, count = (self.tongue_mm, 1.0) if self._tongue_of == 0 else ((thick - self.tongue_mm) / 2, 2.0)
+        tongue = Tongue(lap.size_mm(1), thin, lap.size_mm(0), faces=2.0 / count, face=(lap.size_mm(1), thick), count=count)
+        return tongue_holds(out, across, tongue, first, second)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         lap = self.lap(piece)

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.holding import HARDWARE, Holds, Strengths, Way, back
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, hole
 
 PRACTICE = "common practice, no source"
@@ -34,6 +35,17 @@ def safe_load_n(cable_mm: float) -> float:
     """A fifth of the breaking load; between sizes on file by the square of the diameter. [N]"""
     near = min(BREAKING_KN, key=lambda d: abs(d - cable_mm))
     return 1000 * BREAKING_KN[near] * (cable_mm / near) ** 2 / SAFE_SHARE
+
+
+def side_load_n(tension_n: float, length_mm: float, aside_mm: float, cable_mm: float, e_mpa: float = STRAND_MPA) -> float:
+    """Load at mid-span that pushes a taut cable aside, 4 T d / L + 8 E A d^3 / L^3. [N]"""
+    area = math.pi * cable_mm**2 / 4
+    return 4 * tension_n * aside_mm / length_mm + 8 * e_mpa * area * (aside_mm / length_mm) ** 3
+
+
+def sag_mm(weight_n_mm: float, length_mm: float, tension_n: float) -> float:
+    """Sag of a cable level between its ends under an even load, w L^2 / 8 T. [mm]"""
+    return weight_n_mm * length_mm**2 / (8 * tension_n)
 
 
 def stretch_mm(tension_n: float, length_mm: float, cable_mm: float, e_mpa: float = STRAND_MPA) -> float:
@@ -204,6 +216,21 @@ class StrungCable(Joint):
                 bought.append(Hardware(f"spring washers, a stack that gives {self.spring_mm:g} mm at {self.tension_n:.0f} N", n, "stack"))
         return tuple(bought)
 
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        slat, met, n = piece.member(self.first), self._facing(piece), self.cables
+        press = min(first.crushing, second.crushing)
+        ring = 0.785 * (self.spacer_wide_mm**2 - self.hole_mm**2) if self.spacers else met.through_mm(slat) * self.spacer_wide_mm
+        side = Way(n * self.cable_mm * met.through_mm(slat) * press, "the cable cutting into its hole")
+        return Holds(
+            slat.placement.turn(back(met.way)), slat.placement.turn(tuple(float(k == met.plane[0]) for k in range(3))),
+            Way(n * max(safe_load_n(self.cable_mm) - self.tension_n, 0.0), "the cables beyond a fifth of their breaking load"),
+            Way(n * ring * press, "the spacers sinking in"), side, side, evidence=HARDWARE,
+        )
+
+    def give_mm_n(self, piece: Piece) -> float:
+        """How far the cables and their springs give for one newton more in each. [mm/N]"""
+        return stretch_mm(1.0, self.stack_mm(piece), self.cable_mm) + self.spring_mm / self.tension_n
+
     def entry(self, piece: Piece) -> Vec | None:
         return piece.member(self.first).placement.turn(self._facing(piece).way)
 
@@ -238,7 +265,8 @@ class StrungCable(Joint):
             ),
             Finding(
                 self.family, "cable under tension", Verdict.LOOK_AGAIN, f"{int(self.cables)} cables at {self.tension_n:.0f} N pull the ends together "
-                f"with {self.cables * self.tension_n:.0f} N", rule="what is strung tight is handled as a loaded spring", source=PRACTICE,
+                f"with {self.cables * self.tension_n:.0f} N, {self.tension_n:.0f} N at each anchor; pushed aside 20 mm at its middle one takes "
+                f"{side_load_n(self.tension_n, long, min(20.0, long / 20), self.cable_mm):.0f} N", rule="what is strung tight is handled as a loaded spring", source=PRACTICE,
                 mend=CAUTION, stage="joints",
             ),
         ]
@@ -258,7 +286,22 @@ class StrungCable(Joint):
         give = self.spring_mm + max(stretch_mm(safe_load_n(self.cable_mm) - self.tension_n, long, self.cable_mm), 0.0)
         swing = season.swing(across[len(across) // 2][0], mean, across[len(across) // 2][2])
         found = strung_stack(swing, len(across), sum(gaps) / len(gaps), round(slack, 2), round(give, 2)).findings
+        found = [*found, self._over_the_year(piece, swing.of(mean * len(across)))]
         return [replace(f, refs=f.refs or tuple(m.ref for m, *_ in across)) for f in found]
+
+    def _over_the_year(self, piece: Piece, swing) -> Finding:
+        """Tension at the driest and at the wettest, the stack's change over what cable and springs give."""
+        give = self.give_mm_n(piece)
+        least, most = max(self.tension_n - swing.shrinks_mm / give, 0.0), self.tension_n + swing.grows_mm / give
+        found = from_ratio(
+            self.family, "tension over the year", most, safe_load_n(self.cable_mm), "N",
+            rule="its anchors hold it at the wettest, it is not slack at the driest", source=f"{STRETCH_SOURCE}; springs by their own give",
+            mend="Springs that give more, soft spacers, or a thicker cable; less tension slackens sooner.", stage="joints",
+            says=f"{least:.0f} N at the driest, {self.tension_n:.0f} N when strung, {most:.0f} N at the wettest in each cable and at each anchor",
+        )
+        if least <= 0 and found.stands:
+            return replace(found, verdict=Verdict.LOOK_AGAIN, mend="Springs that give more, or take it up with the tensioner in the first dry season.")
+        return found
 
     def operations(self, piece: Piece) -> list[Operation]:
         n = int(self.cables)

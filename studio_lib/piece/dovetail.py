@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import TENSION_SHARE, Holds, Strengths, Way, glue_turn_n_mm, least
 from studio_lib.piece.meeting import axis_of, given, named, seen_from
 from studio_lib.piece.model import Block, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
 
@@ -120,6 +121,22 @@ class Dovetail(Joint):
     def entry(self, piece: Piece) -> Vec | None:
         sign = self._inward(piece)
         return tuple(sign * c + 0.0 for c in piece.member(self.first).placement.through)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board, pins = piece.member(self.first), piece.member(self.second)
+        w, n, deep, t = self.widths_mm(piece), self.tails, pins.thickness_mm, board.thickness_mm
+        glue = min(first.shear, second.shear)
+        out = tuple(-_ends(board, pins)[2] * c for c in board.placement.along)
+        flanks = 2 * n * glue_turn_n_mm(glue, deep, t, 1.0)
+        return Holds(
+            out, board.placement.across,
+            least((n * w["neck"] * t * TENSION_SHARE * first.bending, "the tails tearing at their necks"),
+                  (2 * n * deep * t * min(first.shear, second.shear), "the flanks shearing")),
+            Way(board.width_mm * t * second.crushing / 2, "the grain crushing between the pins"),
+            Way(n * deep * t * min(first.crushing, second.crushing), "the flanks crushing"),
+            Way(2 * n * deep * t * glue, "the glued flanks"),
+            Way(flanks * max(self.tails, 1.0), "the glued flanks"), Way(flanks, "the glued flanks"), Way(flanks, "the glued flanks"),
+        )
 
     def glued_area_mm2(self, piece: Piece) -> float:
         board, pins = piece.member(self.first), piece.member(self.second)

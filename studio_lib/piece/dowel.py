@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, back, dowels_hold
 from studio_lib.piece.meeting import axis_of, given, named, seen_from
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Prism, Season, Vec, hole
 from studio_lib.piece.mortise_tenon import LEAST_WALL_MM, meeting_end
@@ -122,6 +123,13 @@ class Dowelled(Joint):
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         return (Hardware(f"dowel, beech, fluted, {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g} mm", int(self.count)),)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        rail, post = piece.member(self.first), piece.member(self.second)
+        (y0, y1), (z0, z1) = _shared(rail, post, self.end, 1), _shared(rail, post, self.end, 2)
+        at = tuple(rail.placement.to_member(p)[1] - y0 for p in self._places(piece))
+        return dowels_hold(back(self.entry(piece)), rail.placement.across, at, y1 - y0, z1 - z0, self.diameter_mm,
+                           self.into_end_mm, self.into_face_mm, first, second)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         return self.count * math.pi * self.diameter_mm * self.into_end_mm

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, back, face_holds
 from studio_lib.piece.model import Joint, Member, Operation, Piece, Vec
 
 WIDE_BOARD_MM = 150.0
@@ -43,6 +44,10 @@ class EdgeJoint(Joint):
         end = a.placement.to_member(b.placement.to_piece((b.length_mm, 0.0, 0.0)))[0]
         low, high = sorted((start, end))
         return max(min(high, a.length_mm) - max(low, 0.0), 0.0), min(a.thickness_mm, b.thickness_mm)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board = piece.member(self.first)
+        return face_holds(back(board.placement.across), board.placement.along, *self.shared_mm(piece), first, second)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         length, thickness = self.shared_mm(piece)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding
+from studio_lib.piece.holding import Holds, Strengths, back, face_holds
 from studio_lib.piece.meeting import TOUCHES_MM, axis_of, named, seen_from
 from studio_lib.piece.model import Joint, Member, Operation, Piece, Season, Vec
 from studio_lib.timber.provisions import GLUE_SAFE_MM, cross_grain_glue
@@ -24,6 +25,13 @@ class GluedOn(Joint):
         if axis == 0 or axis_of(second, first.placement.turn(tuple(float(k == axis) for k in range(3)))) == 0:
             raise ValueError(f"{named(first)} meets {named(second)} on end grain, which glue alone does not hold. Use dowels.")
         return cls(family or f"{first.role} on {second.role}", first.ref, second.ref)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board = piece.member(self.first)
+        axis, size = contact(board, piece.member(self.second))
+        long, thin = sorted((k for k in range(3) if k != axis), key=lambda k: -size[k])
+        wide = board.placement.turn(tuple(float(k == long) for k in range(3)))
+        return face_holds(back(self.entry(piece)), wide, size[long], size[thin], first, second)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         axis, size = contact(piece.member(self.first), piece.member(self.second))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, back, least, shear_n
 from studio_lib.piece.meeting import given, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Season, Vec
 from studio_lib.timber.provisions import panel_in_groove
@@ -100,6 +101,20 @@ class GroovePanel(Joint):
                     f"{named(panel)} no longer reaches into {named(frame)}. Move them together, or take the joint out."
                 )
         return {self.second: (local,)}
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        """A panel stands loose in its groove: it is held through its thickness alone, by the walls."""
+        panel, frame = piece.member(self.first), piece.member(self.second)
+        met, deep = seen_from(frame, panel), self._tongue_mm(panel, frame)
+        wall = min(-met.lo[2], met.hi[2] - panel.thickness_mm)
+        long = panel.box.hi[1 - self.axis]
+        at = panel.placement
+        inward = at.along if self.axis == 0 else at.across
+        lips = least(
+            (second.splitting * long * wall**2 / 3 / max(deep + self.gap_mm, 1.0) * 2, "the wall of the groove splitting off"),
+            (shear_n(second.shear, long, wall), "the wall of the groove shearing"),
+        )
+        return Holds(back(inward) if self.high else inward, at.across if self.axis == 0 else at.along, slide_thin=lips)
 
     def entry(self, piece: Piece) -> Vec | None:
         at = piece.member(self.first).placement

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, Way, face_holds, lap_holds
 from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Block, Box, Member, Operation, Piece, Placement, Prism, Vec
 from studio_lib.piece.mortise_tenon import cross, dot
@@ -45,6 +46,30 @@ class Halving(Lapped):
     def left_mm(self, piece: Piece) -> tuple[float, float]:
         """Depth of timber left in each member at the crossing. [mm]"""
         return tuple(size - cut for size, cut in zip(self.lap(piece).sizes, self.depths_mm(piece)))
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        lap = self.lap(piece)
+        end = lap.stops_at(0) or lap.ends_there(0)
+        along, (left, _) = lap.along[0], self.left_mm(piece)
+        if not end or (lap.covers(0) and not lap.ends_there(0)):
+            return self._crossing_holds(lap, piece, first, second)
+        out = along if end == "start" else tuple(-c + 0.0 for c in along)
+        return lap_holds(out, cross(lap.normal, along), lap.size_mm(0), lap.size_mm(1), left, first, second)
+
+    def _crossing_holds(self, lap: Lap, piece: Piece, first: Strengths, second: Strengths) -> Holds:
+        """Two members that run on: each lies in the other's notch, whose walls hold it from turning and sliding."""
+        a, b = lap.size_mm(0), lap.size_mm(1)
+        flat = face_holds(lap.normal, lap.along[0], a, b, first, second)
+        deep = min(self.depths_mm(piece))
+        press = min(first.crushing, second.crushing)
+        walls = (press * deep * b, press * deep * a)
+        return replace(
+            flat, slide_wide=Way(flat.slide_wide.most + walls[0], "glue and notch together"),
+            slide_thin=Way(flat.slide_thin.most + walls[1], "glue and notch together"),
+            turn=Way(flat.turn.most + press * b * deep**2 / 6, "glue and notch together"),
+            turn_thin=Way(flat.turn_thin.most + press * a * deep**2 / 6, "glue and notch together"),
+            twist=Way(flat.twist.most + press * deep * min(a, b) ** 2 / 6, "glue and notch together"),
+        )
 
     def glued_area_mm2(self, piece: Piece) -> float:
         lap = self.lap(piece)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, back, hinges_hold
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
 from studio_lib.piece.mortise_tenon import dot
 
@@ -97,6 +98,9 @@ class Hinged(Joint):
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         return (Hardware(f"butt hinge, {self.hinge_mm:g} mm, with screws", int(self.count)),)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        return hinges_hold(back(self.entry(piece)), piece.member(self.first).placement.along, second, self.count)
 
     def entry(self, piece: Piece) -> Vec | None:
         first, second = _middle(piece.member(self.first)), _middle(piece.member(self.second))

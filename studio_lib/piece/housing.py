@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import END_GRAIN_SHARE, TENSION_SHARE, Holds, Strengths, Way, back, bears_over_mm, least, shear_n
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
 from studio_lib.piece.mortise_tenon import meeting_end
@@ -111,6 +112,25 @@ class Housing(Joint):
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.depth_mm, 0.0) if self.end == "start" else (0.0, self.depth_mm)}
 
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        shelf = piece.member(self.first)
+        y0, y1 = self._width(shelf)
+        wide, thick = y1 - y0, shelf.thickness_mm
+        out = shelf.placement.along if self.end == "start" else back(shelf.placement.along)
+        down = least(
+            (shear_n(first.shear, wide, thick), "the end of the shelf shearing"),
+            (wide * min(bears_over_mm(self.depth_mm) * first.crushing, self.depth_mm * second.end), "the shelf crushing on the trench"),
+        )
+        aside = least((2 * wide * self.depth_mm * min(first.shear, second.shear) * END_GRAIN_SHARE, "glue on the walls of the trench"))
+        return Holds(
+            out, shelf.placement.across, self._pull(wide, thick, first, second),
+            Way(wide * thick * second.crushing, "the floor of the trench"), aside, down,
+        )
+
+    def _pull(self, wide: float, thick: float, first: Strengths, second: Strengths) -> Way:
+        """Only glue, and one wall of every pair is end grain, so a small part of its strength is counted."""
+        return Way(2 * wide * self.depth_mm * min(first.shear, second.shear) * END_GRAIN_SHARE, "glue on the walls of the trench, end grain")
+
     def entry(self, piece: Piece) -> Vec | None:
         sign = -1.0 if self.end == "start" else 1.0
         return tuple(sign * c + 0.0 for c in piece.member(self.first).placement.along)
@@ -191,6 +211,13 @@ class SlidingDovetail(Housing):
     def _trench(self, shelf: Member, side: Member) -> Block:
         (y0, y1), (low, high) = self._width(shelf), self._open(shelf, side)
         return self._undercut(shelf, y0 - low, y1 + high, OVER_MM)
+
+    def _pull(self, wide: float, thick: float, first: Strengths, second: Strengths) -> Way:
+        neck = thick - 2 * min(self.depth_mm / self.slope, thick / 4)
+        return least(
+            (2 * wide * self.depth_mm * first.shear / 2, "the flanks of the dovetail shearing, half of them bearing"),
+            (wide * neck * TENSION_SHARE * first.bending, "the neck tearing"),
+        )
 
     def entry(self, piece: Piece) -> Vec | None:
         shelf = piece.member(self.first)

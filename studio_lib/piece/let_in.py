@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.holding import END_GRAIN_SHARE, Holds, Strengths, Tongue, back, tongue_holds
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Vec, carried, profile
 
 DEEPER_MM = 1.0
@@ -64,6 +65,12 @@ class LetIn(Joint):
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
         return {self.first: {"end" if self._facing(piece).sign > 0 else "start": f"let in {self.depth_mm:.0f}"}}
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        m = piece.member(self.first)
+        out = m.placement.turn(back(self._facing(piece).way))
+        tongue = Tongue(m.width_mm, m.thickness_mm, self.depth_mm)
+        return tongue_holds(out, m.placement.across, tongue, first, second, glued=END_GRAIN_SHARE)
 
     def entry(self, piece: Piece) -> Vec | None:
         return piece.member(self.first).placement.turn(self._facing(piece).way)

@@ -13,6 +13,7 @@ from typing import ClassVar, Protocol
 
 from studio_lib.finding import Finding
 from studio_lib.piece import outline as outlines
+from studio_lib.piece.holding import Holds, Strengths, screws_hold
 from studio_lib.piece.outline import Outline
 
 Vec = tuple[float, float, float]
@@ -254,7 +255,7 @@ class Member:
         """The member's own block, in its own axes."""
         return Box((0.0, 0.0, 0.0), (self.length_mm, self.width_mm, self.thickness_mm))
 
-    @property
+    @cached_property
     def piece_box(self) -> Box:
         """The block it fills in the piece (members square to the axes)."""
         return self.placement.box_to_piece(self.box)
@@ -428,6 +429,14 @@ class Joint:
         """What is bought for it."""
         return ()
 
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        """What it takes in each way, at design values of the two members' timber; None where nothing can be said."""
+        return None
+
+    def stiff_shares(self, piece: Piece) -> tuple[float, float, float]:
+        """How stiff it is against twisting and against bending flat beside bending in its plane (1); judgements of ours."""
+        return 1.0, 1.0, 1.0
+
     def glued_area_mm2(self, piece: Piece) -> float:
         return 0.0
 
@@ -447,6 +456,20 @@ class Screws:
     diameter_mm: float
     length_mm: float
     note: str = ""
+
+    def holds(self, piece: Piece, near: Strengths, far: Strengths) -> Holds | None:
+        """What the row holds, at design values of the two members' timber."""
+        a, b = piece.member(self.near).piece_box, piece.member(self.far).piece_box
+        gaps = [max(a.lo[k], b.lo[k]) - min(a.hi[k], b.hi[k]) for k in range(3)]
+        axis = max(range(3), key=lambda k: gaps[k])
+        sign = 1.0 if a.centre[axis] > b.centre[axis] else -1.0
+        out = tuple(sign * float(k == axis) for k in range(3))
+        long = min((k for k in range(3) if k != axis), key=lambda k: gaps[k])
+        # Through a deep member the head is set in: the thread takes what it may of the far one.
+        thread = min(max(self.length_mm - a.size[axis], self.length_mm / 2), 0.7 * b.size[axis])
+        return screws_hold(
+            out, tuple(float(k == long) for k in range(3)), near, far, self.count, self.diameter_mm, self.length_mm - thread, thread, end_grain=abs(piece.member(self.far).placement.turn_back(out)[0]) > 0.7,
+        )
 
 
 @dataclass(frozen=True)

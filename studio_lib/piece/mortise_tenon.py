@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import TESTED, Holds, Strengths, Tongue, back, tongue_holds
 from studio_lib.piece.model import (
     Block,
     Box,
@@ -33,6 +34,8 @@ CHISELS_MM = (5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25)
 MORTISE_DEEPER_MM = 2.0
 """A stopped mortise is cut this much deeper than its tenon is long (1.5 to 2 mm is usual)."""
 LEAST_WALL_MM = 4.5
+TWIST_SHARE = 0.25
+"""A tongue twists over about four of its thicknesses before the glue takes hold; a judgement of ours."""
 PRACTICE = "common practice, no source"
 PEG_PAST_MM = 8.0
 """How far a peg goes on past the tenon; common practice, no source."""
@@ -301,6 +304,23 @@ class MortiseTenon(Joint):
     def depth_available_mm(self, piece: Piece) -> float:
         """Size of the mortised member in the direction the tenon enters. [mm]"""
         return _depth_mm(piece.member(self.first), piece.member(self.second))
+
+    def stiff_shares(self, piece: Piece) -> tuple[float, float, float]:
+        rail = piece.member(self.first)
+        tongue, face = (min(t / max(w, 1.0), 1.0) for t, w in ((self.thickness_mm, self.width_mm), (rail.thickness_mm, rail.width_mm)))
+        return TWIST_SHARE * tongue * tongue, face, 1.0
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        rail, sections = piece.member(self.first), self.sections()
+        if not self.thickness_mm or not self.length_mm:
+            return None
+        out = rail.placement.along if self.end == "start" else back(rail.placement.along)
+        y0, y1 = min(s[0] for s in sections), max(s[1] for s in sections)
+        tongue = Tongue(
+            self.width_mm, self.thickness_mm, self.length_mm, below=max(y0, rail.width_mm - y1 - self.haunch_mm, 0.0),
+            face=(rail.width_mm, rail.thickness_mm), count=float(len(sections)), name="tenon",
+        )
+        return tongue_holds(out, rail.placement.across, tongue, first, second, evidence=TESTED)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         return sum(2 * self.length_mm * (y1 - y0 + z1 - z0) for y0, y1, z0, z1 in self.sections())

@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
+from studio_lib.piece.holding import Holds, Strengths, Way, acting, back, screws_hold
 from studio_lib.piece.model import (
     Block,
     Hardware,
@@ -205,6 +206,21 @@ class ScrewRow(Joint):
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         return (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g}", int(self.count)),)
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        near, far = piece.member(self.first), piece.member(self.second)
+        met, held = self._facing(piece), self.in_far_mm(piece)
+        out = near.placement.turn(back(met.way))
+        wide = near.placement.turn(tuple(float(k == met.plane[0]) for k in range(3)))
+        points = self._points(met)
+        apart = abs(points[1][met.plane[0]] - points[0][met.plane[0]]) / self.diameter_mm if len(points) > 1 else 14.0
+        on_end = abs(far.placement.turn_back(out)[0]) > 0.7
+        found = screws_hold(out, wide, first, second, self.count, self.diameter_mm, met.through_mm(near) - self.counterbore_mm, held,
+                            end_grain=on_end, slotted=bool(self.slot_mm))
+        row = acting(self.count, apart) / self.count
+        size = [met.hi[k] - met.lo[k] for k in met.plane]
+        return replace(found, slide_wide=Way(found.slide_wide.most * row, found.slide_wide.by),
+                       push=Way(size[0] * size[1] * min(first.crushing, second.crushing), "the grain crushing between them"))
 
     def entry(self, piece: Piece) -> Vec | None:
         return piece.member(self.first).placement.turn(self._facing(piece).way)

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import Holds, Strengths, Way, back, least, screws_hold
 from studio_lib.piece.model import (
     Block,
     Box,
@@ -228,6 +229,14 @@ class Buttons(TopFixing):
                 hole(at, tuple(-c for c in seat.down), 0.75 * self.screw_mm, self._screw_deep_mm(board))))
         return {rail.ref: tuple(slots), board.ref: tuple(pilots)}
 
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board, seat = piece.member(self.first), self.seat(piece)
+        held = screws_hold(back(seat.down), seat.along, second, first, self.count, self.screw_mm, self.thick_mm, self._screw_deep_mm(board), slotted=True)
+        area = board.width_mm * seat.thick if abs(dot(board.placement.along, seat.along)) < 0.7 else (seat.high - seat.low) * seat.thick
+        lip = second.shear * self.tongue_mm * self.wide_mm * self.count, "the button's slot breaking out"
+        held = replace(held, pull=least((held.pull.most, held.pull.by), lip), slide_wide=None, slide_thin=None)
+        return replace(held, push=Way(area * min(first.crushing, second.crushing), "the grain crushing between them"))
+
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         rail, seat = piece.member(self.second), self.seat(piece)
         b, t, r = self.below_mm, self.thick_mm, self.reach_mm
@@ -344,6 +353,12 @@ class SlottedScrews(TopFixing):
             pilots.append(board.placement.to_member_block(
                 hole(seat.point(x, -seat.thick / 2, 0.0), up, 0.75 * self.screw_mm, self._screw_deep_mm(board))))
         return {rail.ref: tuple(rail.placement.to_member_block(h) for h in holes), board.ref: tuple(pilots)}
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        board, seat = piece.member(self.first), self.seat(piece)
+        held = screws_hold(back(seat.down), seat.along, second, first, self.count, self.screw_mm, self.grip_mm, self._screw_deep_mm(board), slotted=True)
+        area = board.width_mm * seat.thick if abs(dot(board.placement.along, seat.along)) < 0.7 else (seat.high - seat.low) * seat.thick
+        return replace(held, push=Way(area * min(first.crushing, second.crushing), "the grain crushing between them"))
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         seat = self.seat(piece)

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from studio_lib.piece import Joint, Member, Piece, Screws
+from studio_lib.piece.holding import Strengths
+from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
 from studio_lib.structure.slices import slice_at
 
@@ -25,10 +27,18 @@ LINEAR_N = (5e3, 5e4)
 """Slip of a joint, per mm, soft and stiff; between a screw's and a glued shoulder's."""
 HINGED_SHARE = 0.01
 """Part of a glued joint's turning stiffness that screws, buttons, cables and hinges have."""
+UNIT = Strengths(1.0, 1.0, 1.0, 1.0, 1.0, 700.0)
 MOST_PLACES = 7
 STEP_MM = 180.0
 """No piece of a member in the frame is longer than this."""
 FLOOR_MM = 2.0
+PLAY_MM, LID_PLAY_MM = 0.5, 3.0
+"""A board this far over what is under it lies on it; a lid has bumpers or a little play."""
+REST_SLIP = 0.02
+"""Part of a rest's stiffness that friction gives it sideways; a judgement of ours."""
+ACROSS_SHARE = 12.0
+"""E along over E across the grain: between radial and tangential, Wood Handbook table 5-1, from memory."""
+SCREW_MM = 4.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,7 +54,10 @@ class Model:
     """Nodes of each member in the order of its length."""
     net: np.ndarray
     """Beams x 2 x (area, i_y, i_z, furthest y, furthest z): what is left at either end, joints cut out."""
-    joint_of_spring: tuple[Joint | Screws, ...]
+    joint_of_spring: tuple[Joint | Screws | None, ...]
+    """None where a board only lies on something."""
+    places_of_spring: tuple[int, ...]
+    """In how many places the joint of each spring holds."""
 
 
 def _places(piece: Piece, joint: Joint | Screws) -> list[np.ndarray]:
@@ -75,19 +88,73 @@ def _spread_over(lo, hi, count: float) -> list[np.ndarray]:
     return out
 
 
-def _springs(joint: Joint | Screws, piece: Piece, places: int) -> tuple[list[float], list[float]]:
-    """Soft and stiff bound of the six stiffnesses at one place of a joint."""
-    if isinstance(joint, Screws):
-        turning = [HINGED_SHARE * t for t in TURNING_N_MM]
-    elif joint.kind == "edge joint":
-        return [1e6] * 3 + [STIFF_N_MM] * 3, [1e6] * 3 + [STIFF_N_MM] * 3
-    else:
-        # Of the two cheeks and two edges glued, one cheek is what the bracket is given for.
-        area = max(joint.glued_area_mm2(piece) / 2.5, 0.1 * REFERENCE_MM2) / places
-        turning = [t * area / REFERENCE_MM2 for t in TURNING_N_MM]
-        if joint.turns:
-            turning = [HINGED_SHARE * t for t in TURNING_N_MM]
-    return [LINEAR_N[0]] * 3 + [turning[0]] * 3, [LINEAR_N[1]] * 3 + [turning[1]] * 3
+def _springs(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
+    """Soft and stiff bound of the six stiffnesses at one place of a joint: along out, wide, thin, then about them."""
+    if isinstance(joint, Screws) or joint.lies == "row" and joint.dry:
+        return _screwed(joint, piece, places, woods)
+    if joint.kind == "edge joint":
+        return (_glued_edge(joint, piece, places, woods),) * 2
+    # Of the two cheeks and two edges glued, one cheek is what the bracket is given for.
+    area = max(joint.glued_area_mm2(piece) / 2.5, 0.1 * REFERENCE_MM2) / places
+    share = joint.stiff_shares(piece)
+    if joint.turns:
+        area, share = HINGED_SHARE * REFERENCE_MM2, (1.0, 1.0, 1.0)
+    return tuple([linear] * 3 + [turn * area / REFERENCE_MM2 * s for s in share] for linear, turn in zip(LINEAR_N, TURNING_N_MM))
+
+
+def _screwed(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
+    """Screws slip sideways by rho^1.5 d / 23 and draw by 780 d^0.2 l^0.4, N/mm each, at two thirds and at twice that.
+
+    EN 1995-1-1 table 7.1; drawing by a formula of technical approvals for l of four diameters, from memory.
+    """
+    ref = joint.far if isinstance(joint, Screws) else joint.second
+    d = getattr(joint, "diameter_mm", getattr(joint, "screw_mm", SCREW_MM))
+    slip = woods[piece.member(ref).timber].density_kg_m3 ** 1.5 * d / 23 * max(joint.count / places, 1.0)
+    draw = 780 * d**0.2 * (4 * d) ** 0.4 * max(joint.count / places, 1.0)
+    return tuple([draw * k, slip * k, slip * k, *[HINGED_SHARE * turn] * 3] for turn, k in zip(TURNING_N_MM, (2 / 3, 2.0)))
+
+
+def _glued_edge(joint: Joint, piece: Piece, places: int, woods: dict) -> list[float]:
+    """Glue along an edge is as good as the timber; the boards themselves bend across their grain, and that is put here."""
+    board, other = piece.member(joint.first), piece.member(joint.second)
+    long, thick = joint.shared_mm(piece)
+    e = woods[board.timber].e_mpa / ACROSS_SHARE
+    across = e * long / places * thick**3 / 12 / ((board.width_mm + other.width_mm) / 2)
+    return [1e6] * 3 + [STIFF_N_MM, across, STIFF_N_MM]
+
+
+def _rests(piece: Piece) -> list[tuple[str, str, list[np.ndarray]]]:
+    """Slats, boards and lids that lie on what they are not joined to: (board, what it lies on, where).
+
+    A rest is a spring both ways, as if the board were held down there too.
+    """
+    joined = {frozenset((j.first, j.second)) for j in piece.joints} | {frozenset((s.near, s.far)) for s in piece.fixings}
+    boards = bearing(piece)
+    refs = {b.ref for b in boards}
+    boxes = {m.ref: m.piece_box for m in piece.members}
+    out = []
+    for board in boards:
+        a, play = boxes[board.ref], LID_PLAY_MM if "lid" in board.role else PLAY_MM
+        for m in piece.members:
+            b = boxes[m.ref]
+            if m.ref in refs or abs(a.lo[2] - b.hi[2]) > play or frozenset((board.ref, m.ref)) in joined:
+                continue
+            lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
+            if (hi - lo)[0] > 1.0 and (hi - lo)[1] > 1.0:
+                lo[2] = hi[2] = b.hi[2]
+                out.append((board.ref, m.ref, _spread_over(lo, hi, 3)))
+    return out
+
+
+def _axes(joint: Joint | Screws, piece: Piece) -> np.ndarray:
+    """Rows: the way the first leaves the second, the joint's wide side, and the third; the piece's own where it does not say."""
+    held = joint.holds(piece, UNIT, UNIT)
+    if held is None:
+        return np.eye(3)
+    out, wide = np.array(held.out), np.array(held.wide)
+    wide = wide - out * (out @ wide)
+    wide = wide / np.linalg.norm(wide)
+    return np.array([out, wide, np.cross(out, wide)])
 
 
 def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None) -> Model:
@@ -113,6 +180,11 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     def along(member: Member, point) -> float:
         return float(np.clip(member.placement.to_member(tuple(point))[0], 0.0, member.length_mm))
 
+    rests = _rests(piece)
+    for lid, under, places in rests:
+        for point in places:
+            for ref in (lid, under):
+                stations[ref].append(along(piece.member(ref), point))
     ends = {}
     for joint, places in holds:
         a, b = (joint.near, joint.far) if isinstance(joint, Screws) else (joint.first, joint.second)
@@ -156,10 +228,11 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     gross = np.array(gross)
     area = np.maximum(gross[:, 0], 1.0)
     iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
-    pairs, at, soft, stiff, owner = [], [], [], [], []
+    pairs, at, soft, stiff, owner, count, turned = [], [], [], [], [], [], []
     for joint, places in holds:
         a, b = ends[id(joint)]
-        low, high = _springs(joint, piece, len(places))
+        low, high = _springs(joint, piece, len(places), woods)
+        own = _axes(joint, piece)
         for point in places:
             i, j = (_nearest(nodes_of[r], x_of, along(piece.member(r), point)) for r in (a, b))
             pairs.append((i, j))
@@ -167,6 +240,17 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
             soft.append(low)
             stiff.append(high)
             owner.append(joint)
+            count.append(len(places))
+            turned.append(own)
+    for lid, under, places in rests:
+        for point in places:
+            pairs.append(tuple(_nearest(nodes_of[r], x_of, along(piece.member(r), point)) for r in (lid, under)))
+            at.append(point)
+            for bound, linear in ((soft, LINEAR_N[0]), (stiff, LINEAR_N[1])):
+                bound.append([REST_SLIP * linear, REST_SLIP * linear, linear, 0.0, 0.0, 0.0])
+            owner.append(None)
+            count.append(1)
+            turned.append(np.eye(3))
     fixed = np.zeros((len(nodes), 6), bool)
     feet = _feet(piece)
     if not feet:
@@ -180,12 +264,12 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     common = dict(
         nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=np.array(e), g=np.array(g), area=area,
         iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),
-        joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.tile(np.eye(3), (len(pairs), 1, 1)), fixed=fixed,
+        joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.array(turned, float).reshape(-1, 3, 3), fixed=fixed,
     )
     return Model(
         Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6)),
         Frame(**common, stiffness=np.array(stiff, float).reshape(-1, 6)),
-        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner),
+        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(count),
     )
 
 

@@ -207,3 +207,26 @@ class Frame:
             springs = -self.stiffness * gaps
         shape = (len(loads), len(self.nodes), 6)
         return Solved(moves.reshape(shape), ends, springs, reactions.reshape(shape))
+
+    def let_go(self, node: int, reaction: np.ndarray) -> np.ndarray | None:
+        """How far a held node moves when the ground lets it go. [mm], [rad]
+
+        Parameters
+        ----------
+        reaction : 6
+            What the ground did on it under the loads that stay. [N], [N mm]
+
+        Returns None where the frame would fold. The node's stiffness with all else in place is the Schur
+        complement of the frame's, so nothing is factored anew.
+        """
+        whole, free, scale, factor = self._factored
+        own = 6 * node + np.flatnonzero(self.fixed[node])
+        side = whole[:, own].toarray()
+        across = side[free]
+        follow = factor.solve(across / scale[:, None]) / scale[:, None]
+        left = side[own] - across.T @ follow
+        if np.linalg.cond(left) > 1 / LOOSE:
+            return None
+        moved = np.zeros(6)
+        moved[np.flatnonzero(self.fixed[node])] = np.linalg.solve(left, -reaction[self.fixed[node]])
+        return moved

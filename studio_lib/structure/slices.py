@@ -28,10 +28,28 @@ def slice_at(shape: Shape, x_mm: float) -> tuple[float, float, float, float, flo
         About the section's own centre: i_z for bending in the direction of the width (y),
         i_y through the thickness (z). [mm2, mm4, mm]. All zero where no timber is left.
     """
+    if _plain_there(shape, x_mm):
+        return _of_profile(shape.profile)
+    return _of_rings([np.asarray(ring) for ring in _standing(shape).slice(x_mm).to_polygons()])
+
+
+def _plain_there(shape: Shape, x_mm: float) -> bool:
+    """Whether nothing is worked on the member there, so that its profile is its section."""
+    if shape.within or not 0.0 < x_mm < shape.length_mm or any(len(c) > 2 and c[2] for c in shape.profile):
+        return False
+    return not any(b.bounds.lo[0] - 1e-6 <= x_mm <= b.bounds.hi[0] + 1e-6 for b in (*shape.cuts, *shape.shaped, *shape.adds))
+
+
+@lru_cache(maxsize=4096)
+def _of_profile(profile) -> tuple[float, float, float, float, float, float, float]:
+    return _of_rings([np.array([c[:2] for c in profile], float)])
+
+
+def _of_rings(rings) -> tuple[float, float, float, float, float, float, float]:
+    """Green's theorem round each ring; holes run the other way."""
     a = sy = sz = iyy = izz = 0.0
     ys, zs = [], []
-    for ring in _standing(shape).slice(x_mm).to_polygons():
-        p = np.asarray(ring)
+    for p in rings:
         q = np.roll(p, -1, axis=0)
         turn = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
         a += turn.sum() / 2

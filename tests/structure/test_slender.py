@@ -1,11 +1,13 @@
 """As slender as it dares: what it offers stands, nothing more can come off, and more reserve takes more timber."""
 
+from dataclasses import replace
+
 import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import Surroundings, form, settled
-from studio_lib.structure.slatted import Wood
-from studio_lib.structure.slender import STEP_MM, Asked, checks, may_be_slimmed, slender
+from studio_lib.structure.strength import Wood
+from studio_lib.structure.slender import STEP_MM, Asked, checks, felt, may_be_slimmed, seen_m2, slender, timber_m3
 
 WOOD = Wood("made for this test", 700.0, 12_000.0, 105.0, 12.0)
 AROUND = Surroundings("oak")
@@ -17,7 +19,7 @@ def asked(name="slatted stool", **sizes) -> Asked:
 
 def worst(a: Asked, **sizes) -> float:
     piece = form(a.form).lay_out("piece", "A", {**a.sizes, **sizes}, AROUND, {}, ())
-    return max(f.utilisation for f in checks(piece, a.woods, a.place, a.use) if f.utilisation is not None)
+    return max(f.utilisation for f in checks(piece, a.woods, a.place, a.use) if f.utilisation is not None and not felt(piece, f))
 
 
 def test_every_point_keeps_its_reserve_and_less_reserve_takes_less_timber():
@@ -50,3 +52,21 @@ def test_a_stop_is_heard_and_a_strange_size_is_named():
         slender(asked(), ["girth_mm"])
     with pytest.raises(ValueError, match="at least one size"):
         slender(asked(), [])
+
+
+def test_bevels_and_tapers_read_lighter_keep_the_reserve_and_can_be_taken():
+    a = asked("table")
+    points = slender(a, ["leg_mm"], reserves=(0.0,))
+    p = points[0]
+    assert "reads as 12 mm and works as" in p.reads and "tapered on their inner faces" in p.reads
+    bare = form(a.form).lay_out("piece", "A", {**a.sizes, **p.sizes}, AROUND, {}, ())
+    shaped = form(a.form).lay_out("piece", "A", {**a.sizes, **p.sizes}, AROUND, {}, p.shaped)
+    assert seen_m2(shaped) < seen_m2(bare) and timber_m3(shaped) < timber_m3(bare)
+    assert max(f.utilisation for f in checks(shaped, a.woods, a.place, a.use) if f.utilisation is not None) <= 1 + 1e-9
+
+
+def test_the_makers_loads_go_into_the_search():
+    def least(loads):
+        return slender(replace(asked("table"), loads=loads), ["leg_mm", "apron_width_mm"], reserves=(0.0,))[0].timber_m3
+
+    assert least({"push": 800.0}) > least({"push": 200.0})

@@ -63,12 +63,12 @@ def test_a_timber_of_ones_own_goes_all_the_way_to_paper(book, tmp_path, monkeypa
 
 def test_an_accepted_stop_that_grows_worse_holds_again(book):
     desk = Desk(book)
-    desk.change("items.0.sizes.bearer_width_mm", 58)
-    stop = next(s for s in desk.derived.stops if s.finding.subject == "bearers")
+    desk.change("items.0.joints.apron into leg.width_mm", 30)
+    stop = next(s for s in desk.derived.stops if s.finding.subject == "apron into leg")
     desk.change("accepted", [{"key": stop.key, "role": "client", "on": "2026-11-25", "reason": "known and wanted",
                               "utilisation": stop.finding.utilisation}])
     assert not next(s for s in desk.derived.stops if s.key == stop.key).holds
-    desk.change("items.0.sizes.bearer_width_mm", 50)
+    desk.change("items.0.joints.apron into leg.width_mm", 25)
     assert next(s for s in desk.derived.stops if s.key == stop.key).holds
 
 

@@ -7,6 +7,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.look.scenes import appearances, ground
+from studio_lib.structure.joint_checks import account
 from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.view3d import View3D
@@ -90,7 +91,19 @@ def title(desk: Desk, index: int, family: str) -> str:
 
 
 def standing(desk: Desk, index: int, family: str) -> str:
-    return show.findings(desk.derived.findings_of_family(desk.derived.made[index].piece, family))
+    piece = desk.derived.made[index].piece
+    return show.findings(desk.derived.findings_of_family(piece, family)) + what_it_holds(desk.derived.held_by(piece, family))
+
+
+def what_it_holds(held) -> str:
+    """The most one joint takes in each way, what gives way first, and how good the evidence is; folded away until asked for."""
+    if held is None:
+        return ""
+    rows = [(escape(way), escape(much), escape(by)) for way, much, by in account(held)]
+    return (
+        "<details><summary>What one of them holds</summary>" + show.table(("Way", "At the most", "What gives way first"), rows, numbers=(1,))
+        + f'<div class="quiet">Lower values for a short load in this place. How good the evidence is: {escape(held.evidence)}.</div></details>'
+    )
 
 
 def every_joint(desk: Desk, index: int) -> str:

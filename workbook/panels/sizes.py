@@ -12,7 +12,7 @@ from studio_lib.look.scenes import appearances, ground
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import changes, slender
+from workbook.panels import changes, holds, loads, slender
 from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
@@ -49,8 +49,8 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
             view.show_piece(meshes(piece), appearances(desk.derived), piece.name)
 
     parts.watched(desk, ["commission"], draw)
-    right = w.VBox([view, pointing.live(desk, lambda: figures(desk, index), view)], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
-    left = parts.folded(*groups, *slim, ("Changes of your own", changes.panel(desk, index)), opened=0)
+    right = w.VBox([view, holds.panel(desk, index, view), pointing.live(desk, lambda: figures(desk, index), view)], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
+    left = parts.folded(*groups, *slim, ("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index)), opened=0)
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
 

@@ -32,7 +32,9 @@ def panel(desk: Desk, index: int) -> w.Widget:
                 "furniture size are poorly tested, so keep some.</p>" if points
                 else "<p>As it stands it keeps no reserve at all: nothing can be taken off.</p>"
             )
-            curve.children = tuple(row(p) for p in points)
+            # A step that takes nothing more off says nothing new.
+            told = [p for k, p in enumerate(points) if k == 0 or (p.sizes, p.reads) != (points[k - 1].sizes, points[k - 1].reads)]
+            curve.children = tuple(row(p) for p in told)
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             desk.notice = f"The search stopped: {error}"
         finally:
@@ -45,6 +47,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
         text = (
             f"<b>{100 * p.reserve:.0f} % in reserve</b>: {1000 * p.timber_m3:.1f} litres of timber, {p.seen_m2:.2f} m2 to be seen. "
             f"{escape(sizes[0].upper() + sizes[1:])}. Decided by {escape(p.decides)}."
+            + (f" {escape(p.reads[0].upper() + p.reads[1:])}." if p.reads else "")
         )
         return w.HBox([
             w.HTML(f'<div style="line-height:1.35;padding:4px 0">{text}</div>', layout=w.Layout(flex="1 1 0")),
@@ -52,8 +55,9 @@ def panel(desk: Desk, index: int) -> w.Widget:
         ])
 
     def take(p):
-        path = f"items.{index}.sizes"
-        desk.change(path, {**desk.commission.items[index].sizes, **p.sizes})
+        item = desk.commission.items[index]
+        taken = item.model_copy(update={"sizes": {**item.sizes, **p.sizes}, "adjustments": (*item.adjustments, *p.shaped)})
+        desk.change(f"items.{index}", taken.model_dump(mode="json"))
 
     def begin():
         asked = desk.derived.to_be_slimmed(index)
@@ -65,4 +69,4 @@ def panel(desk: Desk, index: int) -> w.Widget:
     start = parts.button(desk, "Look how slender", begin, "Some seconds; nothing changes until you take one")
     stop = parts.button(desk, "Stop", stopped.set)
     stop.disabled = True
-    return w.VBox([chosen, w.HBox([start, stop, bar]), said, curve, parts.refusal(desk, f"items.{index}.sizes", within=False)])
+    return w.VBox([chosen, w.HBox([start, stop, bar]), said, curve, parts.refusal(desk, f"items.{index}", within=False)])

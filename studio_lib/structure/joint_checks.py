@@ -1,0 +1,136 @@
+"""What each joint must carry in the frame, against what it holds: pull and turning, pressing, sliding."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.piece import Piece
+from studio_lib.structure.strength import SOURCE
+
+WAYS = ("pull", "push", "slide_wide", "slide_thin", "turn", "turn_thin", "twist")
+WORDS = {
+    "pull": "pull", "push": "pressing", "slide_wide": "shear", "slide_thin": "shear the other way", "turn": "turning in its plane",
+    "turn_thin": "turning flat", "twist": "twisting",
+}
+MEND = {
+    "pull": "A longer or wider glued part, more fixings, or a member that ties the two together.",
+    "push": "A broader shoulder or foot, or a harder timber: it dents before it breaks.",
+    "slide_wide": "A thicker or wider tongue, a deeper rest, or one more fixing.",
+    "slide_thin": "A thicker tongue, or one more fixing.",
+    "turn": "Widen, thicken or lengthen the joint, deepen the member, or add a stretcher: a wider rail shows, a thicker tenon does not.",
+    "turn_thin": "A thicker tongue or a broader shoulder, or hold the member on its other side too.",
+    "twist": "A thicker tongue, or fix what loads the member over its middle, so that it does not twist.",
+}
+DENTS_TO = 2.0
+"""What only dents holds to this many times where it begins to: timber pressed across its grain hardens; a judgement of ours."""
+SAY_FROM = 0.5
+"""A second way of one joint is told of from here on."""
+
+
+def account(held) -> list[tuple[str, str, str]]:
+    """What a joint holds in each way, in words: (way, how much, what gives way first)."""
+    out = []
+    for name in WAYS:
+        way = getattr(held, name)
+        if way is not None:
+            much = f"{way.most / 1000:.1f} N m" if name in ("turn", "turn_thin", "twist") else f"{way.most:.0f} N"
+            out.append((WORDS[name], much, way.by))
+    return out
+
+
+def capacities(piece: Piece, model, strengths: dict):
+    """What each spring holds in each of ``WAYS``, and the joints' own account. Springs x 7, [N] and [N mm]; inf where not held."""
+    most = np.full((len(model.joint_of_spring), len(WAYS)), np.inf)
+    said, known = [], {}
+    for s, (joint, places) in enumerate(zip(model.joint_of_spring, model.places_of_spring)):
+        if joint is None:
+            said.append(None)
+            continue
+        if id(joint) not in known:
+            a, b = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
+            held = joint.holds(piece, strengths[piece.member(a).timber], strengths[piece.member(b).timber])
+            known[id(joint)] = held and held.part(1 / places)
+        held = known[id(joint)]
+        said.append(held)
+        if held is not None:
+            for k, name in enumerate(WAYS):
+                way = getattr(held, name)
+                if way is not None:
+                    most[s, k] = max(way.most, 1e-6)
+    return most, said
+
+
+def shares(springs: np.ndarray, most: np.ndarray) -> np.ndarray:
+    """Part of each way that is used, cases x springs x 7. ``springs`` in the joints' own axes."""
+    f = springs
+    used = np.stack([
+        np.maximum(f[:, :, 0], 0.0), np.maximum(-f[:, :, 0], 0.0), np.abs(f[:, :, 1]), np.abs(f[:, :, 2]),
+        np.abs(f[:, :, 5]), np.abs(f[:, :, 4]), np.abs(f[:, :, 3]),
+    ], axis=2)
+    return used / most
+
+
+def joint_findings(piece: Piece, model, strengths: dict, cases, answers, lasting) -> list[tuple[Finding, int | None]]:
+    """The worst joint of each family. ``lasting`` raises what stands for good by the lower strength under it, one a case."""
+    if not model.joint_of_spring:
+        return []
+    most, said = capacities(piece, model, strengths)
+    worst: dict[tuple[str, str], tuple] = {}
+    for solved in answers:
+        used = shares(solved.springs, most) * lasting[:, None, None]
+        ways = {
+            "pull and turning": (used[:, :, [0, 4, 5, 6]].sum(axis=2), (0, 4, 5, 6)),
+            "pressing": (used[:, :, 1], (1,)),
+            "shear": (np.hypot(used[:, :, 2], used[:, :, 3]), (2, 3)),
+        }
+        for what, (ratio, parts) in ways.items():
+            case_of = ratio.argmax(axis=0)
+            for s, joint in enumerate(model.joint_of_spring):
+                if said[s] is None:
+                    continue
+                r = float(ratio[case_of[s], s])
+                key = (joint.family, what)
+                if r > worst.get(key, (0.0,))[0]:
+                    lead = max(parts, key=lambda k: used[case_of[s], s, k])
+                    worst[key] = (r, lead, used[case_of[s], s].copy(), said[s], joint, cases[case_of[s]], int(case_of[s]))
+    out = []
+    for family in dict.fromkeys(f for f, _ in worst):
+        own = sorted((v for (f, _), v in worst.items() if f == family), key=lambda v: -v[0])
+        out += [(_finding(family, v), v[-1]) for k, v in enumerate(own) if k == 0 or v[0] > SAY_FROM]
+    silent = {j.family for j, held in zip(model.joint_of_spring, said) if held is None and j is not None}
+    return out + [(_unjudged(family), None) for family in sorted(silent)]
+
+
+def _finding(family: str, found) -> Finding:
+    ratio, lead, used, held, joint, case, _ = found
+    name = WAYS[lead]
+    way = getattr(held, name)
+    turning = lead >= 4
+    unit, by = ("N m", 1000.0) if turning else ("N", 1.0)
+    digits = 1 if turning and way.most < 10_000 else 0
+    also = [f"{WORDS[WAYS[k]]} {100 * used[k]:.0f} %" for k in range(7) if k != lead and used[k] > 0.1 and (k in (0, 4, 5, 6)) == (lead in (0, 4, 5, 6)) and k != 1]
+    says = f"{WORDS[name]} {used[lead] * way.most / by:.{digits}f} of {way.most / by:.{digits}f} {unit}, by {way.by}"
+    if also:
+        says += f"; with {', '.join(also)} of what each holds"
+    refs = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
+    asked, held_to = ratio * way.most, way.most
+    if way.dents:  # it gives before it fails: told of, and held to where it does
+        held_to = min(way.breaks, DENTS_TO * way.most)
+        if asked > way.most:
+            says += f"; it dents and may work loose, and holds to {held_to / by:.{digits}f}"
+    found = from_ratio(
+        family, f"strength, {WORDS[name]}", asked / by, held_to / by, unit,
+        rule=f"{case.says}; parts that share one mechanism are added up",
+        source=f"{case.load.source}; frame of the whole piece; {held.evidence}; {SOURCE}", mend=MEND[name], stage="joints", refs=refs, says=says,
+    )
+    if found.stands and asked > way.most:
+        return replace(found, verdict=Verdict.LOOK_AGAIN, mend=MEND[name])
+    return found
+
+
+def _unjudged(family: str) -> Finding:
+    return Finding(family, "strength", Verdict.OPEN, "nothing is on file of what this kind of joint holds", rule="every joint that carries is judged",
+                   source="none", mend="Try it on a sample, or choose a joint that is on file.", stage="joints")

@@ -1,0 +1,205 @@
+"""Each member in the frame: bending with its push or pull, shear, buckling, sag, bounce; at what its joints leave of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import pi, sqrt
+
+import numpy as np
+
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.piece import Piece
+from studio_lib.structure.as_frame import Model
+from studio_lib.structure.loads import serves
+from studio_lib.structure.strength import COV, FIFTH_PERCENTILE, SOURCE, column_factor
+
+SAG_LIMIT = 300
+"""Length over this for what is sat on or carries things; a proposal of ours."""
+SAG_SEEN = 384
+"""Length over this is where an eye notices sag: 1/32 in. a foot, shelf-building rule."""
+SWAY_LIMIT = 50
+"""Height over this is how far the top may move sideways under the push of a test; a proposal of ours."""
+BRACED = ("panel", "back board", "front", "end", "door")
+"""Words in the role of a member that braces a case in its own plane, as no frame of bars shows: its sway is not judged."""
+FRAME = "frame of the whole piece, joints between a soft and a stiff bound of ours"
+SWAYS = 2.0
+"""Buckling length over free length of a post whose top may move aside: Euler, fixed at one end and free at the other."""
+BOUNCE_HZ = 8.0
+"""EN 1995-1-1 7.3.3 for floors; taken over for seats by us."""
+SITTER_KG = 75.0
+
+Found = tuple[Finding, int | None]
+"""A finding and the number of the case that decides it."""
+
+
+def member_findings(piece: Piece, model: Model, strengths: dict, cases, answers, lasting) -> list[Found]:
+    """Bending with its push or pull, and shear, at every place of every member; the worst of each role."""
+    worst: dict[tuple[str, str], tuple] = {}
+    timber = [piece.member(r).timber for r in model.member_of_beam]
+    f_b, f_v = (np.array([getattr(strengths[t], n) for t in timber]) for n in ("bending", "shear"))
+    area, iy, iz, ymax, zmax = (np.maximum(model.net[:, :, k], 1e-6) for k in range(5))
+    left = model.net[:, :, 0] > 1.0
+    for solved in answers:
+        for end, base in ((0, 0), (1, 6)):
+            f = solved.ends[:, :, base:base + 6] * lasting[:, None, None]
+            normal = np.abs(f[:, :, 0]) / area[:, end]
+            bending = np.abs(f[:, :, 4]) * zmax[:, end] / iy[:, end] + np.abs(f[:, :, 5]) * ymax[:, end] / iz[:, end]
+            stress = np.where(left[:, end], normal + bending, 0.0)
+            cut = np.where(left[:, end], 1.5 * np.hypot(f[:, :, 1], f[:, :, 2]) / area[:, end], 0.0)
+            for what, ratio, value, allowed in (("bending", stress / f_b, stress, f_b), ("shear", cut / f_v, cut, f_v)):
+                case_of = ratio.argmax(axis=0)
+                for beam, case in enumerate(case_of):
+                    ref = model.member_of_beam[beam]
+                    key = (piece.member(ref).role, what)
+                    r = ratio[case, beam]
+                    if r > worst.get(key, (0.0,))[0]:
+                        worst[key] = (r, value[case, beam], allowed[beam], ref, case, model.x_of_node[model.soft.beams[beam, end]])
+    out = []
+    for (role, what), (_, value, allowed, ref, case, x) in worst.items():
+        if what == "shear" and value < 0.5 * allowed:
+            continue
+        out.append((from_ratio(
+            piece.member(ref).name, f"{what}, {role}", float(value), float(allowed), "MPa",
+            rule=f"{cases[case].says}; {x:.0f} mm from the start, with what the joints leave there",
+            source=f"{cases[case].load.source}; {FRAME}; {SOURCE}",
+            mend=f"A deeper {role} helps most for its timber and shows most; a thicker one shows less; a smaller mortise there, a shorter "
+            "span or a stronger timber shows not at all.",
+            stage="sizes", refs=(ref,), look_again_from=0.8,
+        ), int(case)))
+    return out
+
+
+def post_findings(piece: Piece, model: Model, woods: dict, strengths: dict, cases, answers, lasting) -> list[Found]:
+    """Upright members under their load: compression, buckling and the bending that goes with it."""
+    joints = model.soft.joints
+    free: dict[str, float] = {}
+    for m in piece.members:
+        if abs(m.placement.along[2]) < 0.5:
+            continue
+        nodes = set(model.nodes_of[m.ref])
+        held = sorted({float(model.x_of_node[n]) for pair in joints for n in pair if n in nodes} | {
+            float(model.x_of_node[n]) for n in nodes if model.soft.fixed[n].any()})
+        free[m.ref] = max(np.diff(held), default=m.length_mm) if len(held) > 1 else m.length_mm
+    braced = any(word in m.role for m in piece.members for word in BRACED)
+    worst: dict[str, tuple] = {}
+    for beam, ref in enumerate(model.member_of_beam):
+        if ref not in free:
+            continue
+        m = piece.member(ref)
+        s, wood = strengths[m.timber], woods[m.timber]
+        area = float(model.soft.area[beam])
+        radius = sqrt(min(model.soft.iy[beam], model.soft.iz[beam]) / area)
+        long = free[ref] * (1.0 if braced else SWAYS)
+        low_e = wood.e_mpa * (1 - FIFTH_PERCENTILE * COV["stiffness"])
+        k = column_factor(long, radius, s.end / s.factor, low_e)
+        for solved in answers:
+            f = solved.ends[:, beam, :] * lasting[:, None]
+            press = np.maximum(f[:, 0], 0.0) / area
+            bend = np.zeros(len(cases))
+            for net, (ry, rz) in zip(model.net[beam], ((4, 5), (10, 11))):
+                if net[0] > 1.0:
+                    bend = np.maximum(bend, np.abs(f[:, ry]) * net[4] / net[1] + np.abs(f[:, rz]) * net[3] / net[2])
+            ratio = np.where(press > 0, press / (k * s.end) + bend / s.bending, 0.0)
+            case = int(ratio.argmax())
+            if ratio[case] > worst.get(m.role, (0.0,))[0]:
+                worst[m.role] = (float(ratio[case]), ref, case, k, long / radius, float(press[case] * area))
+    out = []
+    for role, (ratio, ref, case, k, slim, force) in worst.items():
+        if force < 1.0:
+            continue
+        c = cases[case]
+        out.append((from_ratio(
+            piece.member(ref).name, f"buckling, {role}", 100 * ratio, 100.0, "%",
+            rule=f"{c.says}; {'held at both ends' if braced else 'its top may move aside'}",
+            source=f"EN 1995-1-1 6.3.2; {c.load.source}; {FRAME}; {SOURCE}",
+            mend=f"A thicker {role}, or a rail lower down: a lower rail shows less than a thicker {role}.", stage="sizes", refs=(ref,),
+            look_again_from=0.8, says=f"{force:.0f} N along it; {slim:.0f} times as long as its radius leaves {100 * k:.0f} % of its strength; "
+            f"{100 * ratio:.0f} % used with bending",
+        ), case))
+    return out
+
+
+def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> list[Found]:
+    """Sag between its own ends of what is loaded, and of every level member under what stays on for good."""
+    worst: dict[str, tuple] = {}
+    level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 300]
+    for solved in answers:
+        for k, case in enumerate(cases):
+            if case.way[2] >= 0:
+                continue
+            loaded = piece.member(case.ref)
+            for m in (level if case.lasting else [loaded]):
+                if case.lasting and m is not loaded and case.times < 0.05:
+                    continue
+                nodes = list(model.nodes_of[m.ref])
+                z, x = solved.moves[k, nodes, 2], model.x_of_node[nodes]
+                chord = z[0] + (z[-1] - z[0]) * (x - x[0]) / max(x[-1] - x[0], 1e-9)
+                sag = float(np.max(chord - z)) * ((1 + creep) if case.lasting else 1.0)
+                limit = m.length_mm / (SAG_LIMIT if m.role == loaded.role else SAG_SEEN)
+                if sag / limit > worst.get(m.role, (0.0,))[0]:
+                    worst[m.role] = (sag / limit, sag, limit, m, k)
+    out = []
+    for role, (ratio, sag, limit, m, k) in worst.items():
+        c = cases[k]
+        if m.ref != c.ref and ratio < 0.5:
+            continue
+        after = ", and after years of creep" if c.lasting else ""
+        out.append((from_ratio(
+            m.name, f"sag, {role}", sag, limit, "mm", rule=f"length / {m.length_mm / limit:.0f}{after} under {c.says}",
+            source=f"a proposal of ours; load {c.load.source}; {FRAME}; creep EN 1995-1-1 table 3.2",
+            mend=f"A deeper or thicker {role} (half as deep again sags a third as much), a shorter span, or a lipping that shows as depth.",
+            stage="sizes", refs=(m.ref,), says=f"{sag:.1f} mm of {limit:.1f} mm on {m.length_mm:.0f} mm",
+        ), k))
+    return out
+
+
+def bounce_findings(piece: Piece, cases, answers) -> list[Found]:
+    """How a seat answers someone who sits down: slower than a floor may be is felt as bounce."""
+    soft = answers[0]
+    worst = None
+    for k, case in enumerate(cases):
+        if case.way[2] >= 0 or case.lasting or case.times != 1.0:
+            continue
+        down = -sum(soft.moves[k, n, 2] * share for n, share in case.nodes)
+        if down > 0 and (worst is None or down / case.load.force_n > worst[0]):
+            worst = (down / case.load.force_n, k)
+    if worst is None:
+        return []
+    give, k = worst
+    hertz = sqrt(1000 / (give * SITTER_KG)) / (2 * pi)
+    f = from_ratio(
+        piece.member(cases[k].ref).name, "bounce under someone", BOUNCE_HZ, hertz, "Hz", rule=f"{BOUNCE_HZ:.0f} swings a second or more with {SITTER_KG:.0f} kg on it",
+        source=f"EN 1995-1-1 7.3.3 for floors, taken over by us; {FRAME}, soft joints", mend="Stiffer rails or one more bearer; some like a seat that gives.",
+        stage="sizes", refs=(cases[k].ref,), look_again_from=1.0, says=f"{hertz:.0f} swings a second with {SITTER_KG:.0f} kg on it, {give * 1000:.1f} mm for every 1000 N",
+    )
+    # A matter of comfort, never of strength.
+    return [(replace(f, verdict=Verdict.LOOK_AGAIN) if f.verdict is Verdict.FAILS else f, k)]
+
+
+def sway_findings(piece: Piece, cases, answers) -> list[Found]:
+    """How far the top moves aside under a push; not judged where boards or doors brace it."""
+    out = []
+    if any(word in m.role for m in piece.members for word in BRACED):
+        return out
+    for way, words in ((0, "sideways"), (1, "from front to back")):
+        pushes = [k for k, c in enumerate(cases) if c.where == words]
+        if not pushes:
+            continue
+        k = pushes[0]
+        soft, stiff = (float(np.abs(a.moves[k, :, way]).max()) for a in answers)
+        limit = piece.overall_mm[2] / SWAY_LIMIT
+        # How far a screen gives when leant on is a matter of feel: what breaks is judged by itself.
+        felt = serves(piece.form) == "screen"
+        verdict = Verdict.STANDS if soft <= limit else Verdict.LOOK_AGAIN if stiff <= limit or felt else Verdict.FAILS
+        between = stiff <= limit < soft
+        doubt = "; between the two nobody knows until it is pushed" if between else ""
+        out.append((Finding(
+            piece.name, f"sway {words}", verdict,
+            f"{stiff:.1f} mm with stiff joints, {soft:.1f} mm with soft ones, {limit:.1f} mm at most{doubt}",
+            stiff if between else soft, limit, "mm",
+            f"height / {SWAY_LIMIT} under {cases[k].load.what}, {cases[k].load.force_n:.0f} N",
+            f"a proposal of ours; load {cases[k].load.source}; {FRAME}",
+            "" if verdict is Verdict.STANDS else "Deeper rails, a lower rail or stretcher, or thicker legs; or push the dry-fitted piece and see.",
+            "sizes",
+        ), k))
+    return out

@@ -1,0 +1,153 @@
+"""Standing: tipping by someone at the edge, sliding or tipping when pushed, rocking on an uneven floor, the load of a wall fixing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.piece import Piece
+from studio_lib.piece.holding import lag_pull_n
+from studio_lib.structure.as_frame import Model
+from studio_lib.structure.bearing import bearing
+from studio_lib.structure.cases import PAD_MM
+from studio_lib.structure.loads import G, Load, serves
+
+FRICTION = 0.40
+"""Wood on a hard floor; as the bookcase of a published worked example takes it (studysoup.com 17970)."""
+TALL_MM = 686.0
+"""From 27 in. on furniture is held to the wall where children are: ASTM F2057-23."""
+TETHER_N = 267.0
+"""60 lb, the least a restraint is rated for: ASTM F3096-23."""
+STUD_GRAVITY = 0.42
+"""Softwood stud: spruce-pine-fir, NDS table 12.3.3A, from memory."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Weight, its middle, and the ground a piece stands on. [N], [mm]"""
+
+    weight_n: float
+    middle: np.ndarray
+    lo: np.ndarray
+    """Least x, y of the feet."""
+    hi: np.ndarray
+    top_mm: float
+    floor_mm: float
+
+    def tips_at_n(self, axis: int, sign: int, height_mm: float) -> float:
+        """Level push at a height that tips it over its edge on that side. [N]"""
+        edge = self.hi[axis] if sign > 0 else -self.lo[axis]
+        return self.weight_n * max(edge - sign * self.middle[axis], 0.0) / max(height_mm - self.floor_mm, 1e-9)
+
+
+def standing(piece: Piece, woods: dict) -> Standing:
+    """How a piece stands, empty."""
+    from studio_lib.solids.mesh import placed
+
+    bodies = {m.ref: placed(piece, m.ref) for m in piece.members}
+    mass = {r: b.volume() * 1e-9 * woods[piece.member(r).timber].density_kg_m3 for r, b in bodies.items()}
+    boxes = {r: np.array(b.bounding_box()).reshape(2, 3) for r, b in bodies.items()}
+    middle = sum(mass[r] * boxes[r].mean(axis=0) for r in bodies) / sum(mass.values())
+    floor = min(b[0, 2] for b in boxes.values())
+    feet = np.array([_foot(bodies[r], floor) for r, b in boxes.items() if b[0, 2] < floor + 2.0])
+    return Standing(
+        sum(mass.values()) * G, middle, feet[:, 0].min(axis=0), feet[:, 1].max(axis=0), max(b[1, 2] for b in boxes.values()), floor,
+    )
+
+
+def _foot(body, floor: float) -> np.ndarray:
+    """Where a member stands on the floor: least and greatest x, y."""
+    points = np.asarray(body.to_mesh().vert_properties)[:, :3]
+    low = points[points[:, 2] < floor + 5.0]
+    return np.array([low[:, :2].min(axis=0), low[:, :2].max(axis=0)])
+
+
+def edge_findings(piece: Piece, stands: Standing, loads: dict[str, Load]) -> list[Finding]:
+    """Tipping over the feet by someone at the edge of a seat or a table, the piece standing empty."""
+    kind = serves(piece.form)
+    if kind not in PAD_MM or "edge" not in loads:
+        return []
+    load, inside, outward = (loads["edge"], 50.0, 0.0) if kind == "table" else (loads["edge"], 60.0, 20.0)
+    boxes = [m.piece_box for m in bearing(piece)]
+    if not boxes:
+        return []
+    found = []
+    for axis, words in ((0, "over its end"), (1, "over its side")):
+        worst = None
+        for sign in (-1, 1):
+            foot = stands.hi[axis] if sign > 0 else -stands.lo[axis]
+            edge = max(sign * (b.hi if sign > 0 else b.lo)[axis] for b in boxes)
+            tipping = load.force_n * max(edge - inside - foot, 0.0) + outward * piece.overall_mm[2]
+            righting = stands.weight_n * (foot - sign * stands.middle[axis]) + load.force_n * max(foot - (edge - inside), 0.0)
+            if worst is None or tipping / max(righting, 1.0) > worst[0] / max(worst[1], 1.0):
+                worst = (tipping, righting)
+        tipping, righting = worst
+        found.append(from_ratio(
+            piece.name, f"tipping {words}", tipping / 1000, max(righting, 1.0) / 1000, "N m",
+            rule=f"{load.what}: {load.force_n:.0f} N at {inside:.0f} mm from the edge",
+            source="EN 581-3 and EN 1022 by moments about the feet; force " + load.source,
+            mend="Move the feet outwards, which shows, or make the piece heavier low down, which does not.", stage="sizes", look_again_from=0.9,
+            says=f"{tipping / 1000:.0f} N m would tip it, {righting / 1000:.0f} N m hold it down",
+        ))
+    return found
+
+
+def push_finding(piece: Piece, stands: Standing) -> Finding | None:
+    """Whether a level push at the top slides the piece or tips it, on a floor of usual grip; forms of cases judge it themselves."""
+    if serves(piece.form) == "screen":
+        return None  # its form looks at how it stands
+    tips, over = min((stands.tips_at_n(axis, sign, stands.top_mm), axis) for axis in (0, 1) for sign in (-1, 1))
+    slides = FRICTION * stands.weight_n
+    first = "slides" if slides <= tips else "tips"
+    tall = stands.top_mm - stands.floor_mm >= TALL_MM
+    verdict = Verdict.LOOK_AGAIN if first == "tips" and tall and serves(piece.form) != "shelf" else Verdict.STANDS
+    return Finding(
+        piece.name, "pushed at the top", verdict,
+        f"it {first} first: slides from {slides:.0f} N, tips over its {'side' if over else 'end'} from {tips:.0f} N, standing empty",
+        rule=f"what slides does not fall; friction {FRICTION:g}", source="moments about the feet; friction as in a published bookcase example",
+        mend="Fix it to the wall, or put weight low down: a heavier plinth or base shows little." if verdict is not Verdict.STANDS else "", stage="sizes",
+    )
+
+
+def fixing_finding(piece: Piece, stands: Standing, push: Load | None) -> Finding | None:
+    """What two wall fixings at the top of a tall case must hold, and a screw that would."""
+    height = stands.top_mm - stands.floor_mm
+    depth = stands.hi[1] - stands.lo[1]
+    if serves(piece.form) != "shelf" or height < TALL_MM or push is None:
+        return None
+    righting = stands.weight_n * min(stands.hi[1] - stands.middle[1], stands.middle[1] - stands.lo[1])
+    climbing = TETHER_N * 100.0  # a child hanging 100 mm before the front edge; a judgement of ours
+    pull = max((push.force_n * height + climbing - righting) / height, TETHER_N)
+    each = pull / 2
+    thread = next((t for t in (25, 30, 40, 50, 60, 80) if lag_pull_n(STUD_GRAVITY, 6.35, t) * 1.6 >= pull), 80)
+    return Finding(
+        piece.name, "load on a wall fixing", Verdict.STANDS,
+        f"if it is fixed: two fixings near the top that hold {each:.0f} N each, and either alone {pull:.0f} N; in a softwood stud a 6 mm coach screw "
+        f"with {thread} mm of thread does, in masonry a plug rated for it",
+        rule=f"{push.force_n:.0f} N outward at the top and a child of {TETHER_N:.0f} N hanging on its front, {depth:.0f} mm deep and empty; {TETHER_N:.0f} N at the least",
+        source="ASTM F3096-23 for the least; moments about the front edge; NDS 12.2-1 for the screw; half of recorded restraint failures were at the fixing",
+        stage="sizes",
+    )
+
+
+def rocking_finding(piece: Piece, model: Model, loads: np.ndarray) -> Finding | None:
+    """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks."""
+    feet = np.flatnonzero(model.soft.fixed[:, 2])
+    if len(feet) != 4 or serves(piece.form) == "screen":
+        return None
+    follows = []
+    for frame in (model.soft, model.stiff):
+        reactions = frame.solve(loads[None]).reactions[0]
+        moved = [frame.let_go(foot, reactions[foot]) for foot in feet]
+        if any(m is None for m in moved):
+            return None
+        follows.append(min(-m[2] for m in moved))
+    soft, stiff = max(follows), max(min(follows), 0.0)
+    return Finding(
+        piece.name, "rocking on an uneven floor", Verdict.STANDS,
+        f"its four feet follow a floor {stiff:.1f} to {soft:.1f} mm out of flat under its own weight; beyond that it rocks: fit the feet where it "
+        "stands, or give them glides that screw up and down; three feet never rock",
+        rule="one foot let go, how far it sinks", source="frame of the whole piece, joints between a soft and a stiff bound of ours", stage="sizes",
+    )
