@@ -35,7 +35,7 @@ def labelled(panel, label):
 
 
 def words(panel):
-    return unescape(" ".join(one.value for one in inside(panel) if isinstance(one, w.HTML)))
+    return unescape(" ".join(one.value if isinstance(one, w.HTML) else getattr(one, "html", "") for one in inside(panel)))
 
 
 @pytest.mark.parametrize("stage", STAGES)
