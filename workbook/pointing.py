@@ -39,7 +39,7 @@ function render({ model, el }) {
   };
   const draw = () => {
     const open = [...el.querySelectorAll("details")].map((d) => d.open);
-    el.innerHTML = model.get("html");
+    el.innerHTML = model.get("value");
     [...el.querySelectorAll("details")].forEach((d, k) => { if (open[k] !== undefined) d.open = open[k]; });
     for (const row of rows()) row.tabIndex = 0;
     mark();
@@ -65,10 +65,10 @@ function render({ model, el }) {
     e.stopPropagation();
     pin(e);
   });
-  model.on("change:html", draw);
+  model.on("change:value", draw);
   model.on("change:lit", mark);
   draw();
-  return () => { model.off("change:html", draw); model.off("change:lit", mark); };
+  return () => { model.off("change:value", draw); model.off("change:lit", mark); };
 }
 export default { render };
 """
@@ -78,7 +78,7 @@ class Rows(anywidget.AnyWidget):
     """HTML whose elements with ``data-refs`` ('table/A3|table/A4') can be touched, focused and pinned by a click."""
 
     _esm = ROWS_JS
-    html = t.Unicode("").tag(sync=True)
+    value = t.Unicode("").tag(sync=True)
     touched = t.List(t.Unicode()).tag(sync=True)
     """Members of the row under the pointer, or else of the row pinned; set by the browser."""
     lit = t.List(t.Unicode()).tag(sync=True)
@@ -90,7 +90,7 @@ def live(desk: Desk, draw: Callable[[], str], view) -> Rows:
     rows = Rows()
 
     def react():
-        rows.html = show.page(draw())
+        rows.value = show.page(draw())
 
     parts.watched(desk, ["commission"], react)
     if view is not None:

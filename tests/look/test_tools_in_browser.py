@@ -194,7 +194,7 @@ def test_the_3d_file_is_saved_from_the_page(page, table, tmp_path):
 
 ROWS_PAGE = """() => {
   window.model = {
-    traits: { html: `<h3 data-refs="t/A|t/B">both</h3><table><tr data-refs="t/A"><td>first</td></tr>
+    traits: { value: `<h3 data-refs="t/A|t/B">both</h3><table><tr data-refs="t/A"><td>first</td></tr>
       <tr data-refs="t/B"><td>second</td></tr></table>`, lit: [], touched: [] },
     heard: {},
     get(name) { return this.traits[name]; },

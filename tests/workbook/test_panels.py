@@ -9,6 +9,7 @@ from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
 from workbook.desk import Desk
 from workbook.page import STAGES, Page
+from workbook.pointing import Rows
 
 
 @pytest.fixture
@@ -35,7 +36,7 @@ def labelled(panel, label):
 
 
 def words(panel):
-    return unescape(" ".join(one.value if isinstance(one, w.HTML) else getattr(one, "html", "") for one in inside(panel)))
+    return unescape(" ".join(one.value for one in inside(panel) if isinstance(one, (w.HTML, Rows))))
 
 
 @pytest.mark.parametrize("stage", STAGES)
