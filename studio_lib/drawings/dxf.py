@@ -107,7 +107,9 @@ def _style(doc, scale: float) -> str:
                 "dimtoh": 0,
                 "dimscale": 1.0,
                 "dimlfac": 1.0,
-                "dimrnd": 0.0,
+                "dimdsep": ord("."),
+                "dimadec": 1,
+                "dimazin": 2,
             }
         )
     return name
@@ -194,10 +196,11 @@ def circle_of(points) -> tuple[tuple[float, float], float, float, float] | None:
 def _linear(space, d: Linear, k: float, dx: float, dy: float, style: str) -> None:
     off = (GAP_MM + d.row * STEP_MM) * k * (1 if d.side in ("above", "right") else -1)
     edge = d.edge + off
+    low, high = sorted((d.start, d.end))
     if d.axis == "x":
-        p1, p2, base, angle = (d.start + dx, d.edge + dy), (d.end + dx, d.edge + dy), (d.start + dx, edge + dy), 0
+        p1, p2, base, angle = (low + dx, d.edge + dy), (high + dx, d.edge + dy), (low + dx, edge + dy), 0
     else:
-        p1, p2, base, angle = (d.edge + dx, d.start + dy), (d.edge + dx, d.end + dy), (edge + dx, d.start + dy), 90
+        p1, p2, base, angle = (d.edge + dx, low + dy), (d.edge + dx, high + dy), (edge + dx, low + dy), 90
     text = (
         d.words.replace(mm(d.value_mm), "<>", 1) if d.words and d.words.startswith(mm(d.value_mm)) else d.words or "<>"
     )

@@ -270,6 +270,22 @@ def test_a_figure_of_the_dxf_is_what_it_measures():
             assert d.dxf.text == mm(measured) or float(d.dxf.text) == pytest.approx(measured, abs=0.06)
 
 
+def test_the_dxf_prints_what_the_sheet_prints():
+    doc = ezdxf.read(io.StringIO(SETS["stool"].dxf().decode()))
+    printed = [
+        e.dxf.text if e.dxftype() == "TEXT" else e.plain_text()
+        for d in doc.modelspace().query("DIMENSION")
+        for e in d.get_geometry_block()
+        if e.dxftype() in ("TEXT", "MTEXT")
+    ]
+    for f in figures(SETS["stool"], "general arrangement"):
+        for d in f.dims:
+            if isinstance(d, Linear):
+                assert d.says in printed
+            elif isinstance(d, Angle):
+                assert f"{d.degrees:g}°" in printed
+
+
 def test_rounds_are_circles_and_arcs_in_the_dxf():
     piece = make("table", Brief(), timber="oak", outline=1, length_mm=1200, width_mm=1200)
     doc = ezdxf.read(io.StringIO(drawn(piece).dxf().decode()))
