@@ -761,7 +761,9 @@ class Derived:
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
         b = self.commission.brief
-        index = next(i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece)
+        index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
+        if index is None:
+            raise LookupError(f"{piece.name} is no piece of this commission.")
         return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
 
     def held_by(self, piece: Piece, family: str):
