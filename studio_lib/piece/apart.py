@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.piece.model import Box, Piece, Vec
-from studio_lib.piece.order import Stage, order_of_work
+from studio_lib.piece.order import Stage, laid_in, order_of_work
 
 STEP_MM = 160.0
 """Distance between two groups once their joints are drawn, in the picture only."""
@@ -93,7 +93,9 @@ def _longest(count: int, follows) -> int:
 
 
 def _links(piece: Piece):
-    """(first, second, the way the second comes off the first) of joints and rows of screws that have one."""
+    """(first, second, the way the second comes off the first) of joints, screws and what lies loose, where they have one."""
+    for link in laid_in(piece):
+        yield link.first, link.second, link.way
     for joint in piece.joints:
         way = joint.entry(piece)
         if way is not None:

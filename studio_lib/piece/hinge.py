@@ -103,8 +103,14 @@ class Hinged(Joint):
         return hinges_hold(back(self.entry(piece)), piece.member(self.first).placement.along, second, self.count)
 
     def entry(self, piece: Piece) -> Vec | None:
-        first, second = _middle(piece.member(self.first)), _middle(piece.member(self.second))
-        way = tuple(b - a for a, b in zip(first, second))
+        first, second = piece.member(self.first), piece.member(self.second)
+        if first.placement.square and second.placement.square:
+            # Off the side on which the one lies beside the other: a door to the front, a lid upwards, a leaf sideways.
+            a, b = first.piece_box, second.piece_box
+            apart = [max(b.lo[k] - a.hi[k], a.lo[k] - b.hi[k]) for k in range(3)]
+            k = max(range(3), key=apart.__getitem__)
+            return tuple((1.0 if b.centre[k] > a.centre[k] else -1.0) * float(i == k) + 0.0 for i in range(3))
+        way = tuple(b - a for a, b in zip(_middle(first), _middle(second)))
         return tuple(c / math.sqrt(dot(way, way)) for c in way)
 
     def findings(self, piece: Piece) -> list[Finding]:

@@ -81,12 +81,7 @@ class _Link:
 @lru_cache(maxsize=64)
 def order_of_work(piece: Piece) -> Order:
     """How a piece goes together, small groups first."""
-    links = [
-        _Link(j.first, j.second, j.entry(piece), j.dry) for j in piece.joints
-    ]
-    for screws in piece.fixings:
-        up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
-        links.append(_Link(screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0), True))
+    links = [*_fixed(piece), *laid_in(piece)]
     stages: list[Stage] = []
     locked: list[tuple[str, ...]] = []
 
@@ -107,6 +102,43 @@ def order_of_work(piece: Piece) -> Order:
     for island in _islands([m.ref for m in piece.members], links):
         apart(island)
     return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1))
+
+
+TO_THE_FRONT = (0.0, -1.0, 0.0)
+LIES_MM = 1.0
+
+
+def _fixed(piece: Piece) -> list[_Link]:
+    links = [_Link(j.first, j.second, j.entry(piece), j.dry) for j in piece.joints]
+    for screws in piece.fixings:
+        up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
+        links.append(_Link(screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0), True))
+    return links
+
+
+@lru_cache(maxsize=64)
+def laid_in(piece: Piece) -> list[_Link]:
+    """Shelves that only lie in a piece and drawers that run in it: each comes out to the front of what it lies on."""
+    islands = _islands([m.ref for m in piece.members], _fixed(piece))
+    if len(islands) < 2:
+        return []
+    boxes = {m.ref: m.piece_box for m in piece.members}
+    floor = min(b.lo[2] for b in boxes.values())
+    out = []
+    for island in islands:
+        if any(boxes[r].lo[2] < floor + LIES_MM for r in island):
+            continue
+        best = None
+        for r in island:
+            for other, b in boxes.items():
+                if other in island or abs(b.hi[2] - boxes[r].lo[2]) > LIES_MM:
+                    continue
+                x, y = (min(b.hi[k], boxes[r].hi[k]) - max(b.lo[k], boxes[r].lo[k]) for k in (0, 1))
+                if x > 0 and y > 0 and (best is None or x * y > best[0]):
+                    best = (x * y, other, r)
+        if best:
+            out.append(_Link(best[1], best[2], TO_THE_FRONT, True))
+    return out
 
 
 def _islands(members, links) -> list[tuple[str, ...]]:

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.piece.holding import END_GRAIN_SHARE, Holds, Strengths, Way, back
 from studio_lib.piece.meeting import TOUCHES_MM, axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Season, Vec, carried
 
@@ -98,6 +99,23 @@ class Rebate(Joint):
         met = self._step(piece).meet(piece.member(self.second).box)
         long, wide, deep = sorted(met.size, reverse=True)
         return long, wide, deep
+
+    def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
+        """A corner holds by glue, one face of it end grain; a back that lies in its step only presses, screws or pins hold it."""
+        member = piece.member(self.first)
+        long, wide, deep = self._size(piece)
+        press = min(first.crushing, second.crushing)
+        if not self.end:
+            way = self.entry(piece)
+            if way is None:
+                return None
+            out = back(way)
+            along = member.placement.along if abs(sum(a * b for a, b in zip(member.placement.along, out))) < 0.5 else member.placement.across
+            return Holds(out, along, push=Way(long * min(wide, deep) * press, "the grain crushing in the step"))
+        glue = long * (wide + deep) * min(first.shear, second.shear) * END_GRAIN_SHARE
+        held = Way(glue, "glue in the step, half of it end grain")
+        out = member.placement.along if self.end == "start" else back(member.placement.along)
+        return Holds(out, member.placement.across, held, Way(long * deep * press, "the grain crushing in the step"), held, held)
 
     def glued_area_mm2(self, piece: Piece) -> float:
         long, wide, deep = self._size(piece)
