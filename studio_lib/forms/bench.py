@@ -54,6 +54,8 @@ SEAT_FREE_MM = 3.0
 ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
+LONGEST_BACK_MM, LONGEST_SEAT_MM = 950.0, 1900.0
+"""Widest bay proposed between legs, with a back and without; judgements of ours from the checks of strength."""
 LONGEST_MM = 2000.0
 """Longest bench proposed on four legs; a judgement of ours."""
 ON_MM = 12.0
@@ -79,6 +81,7 @@ class _S:
     apron_width_mm: float
     apron_thickness_mm: float
     apron_setback_mm: float
+    middle_frames: int
     bearer_count: int
     bearer_thickness_mm: float
     lower_rail_height_mm: float
@@ -132,6 +135,19 @@ class _S:
         return self.length_mm / 2 - self.overhang_end_mm
 
     @property
+    def bays(self) -> list[tuple[float, float]]:
+        """From leg to leg along the bench, left to right. [mm]"""
+        n, inner = self.middle_frames + 1, self.half - self.leg_mm
+        wide = (2 * inner - self.middle_frames * self.leg_mm) / n
+        return [(-inner + k * (wide + self.leg_mm), -inner + k * (wide + self.leg_mm) + wide) for k in range(n)]
+
+    @property
+    def bay_mm(self) -> float:
+        """Clear between two legs. [mm]"""
+        low, high = self.bays[0]
+        return high - low
+
+    @property
     def slope(self) -> float:
         return math.tan(math.radians(self.back_angle_deg))
 
@@ -155,7 +171,8 @@ SIZES = (
     Size("apron_width_mm", "Seat rail width (depth)", 40, 160, "mm", "frame"),
     Size("apron_thickness_mm", "Seat rail thickness", 18, 50, "mm", "frame"),
     Size("apron_setback_mm", "Seat rail behind leg's face", 0, 20, "mm", "frame"),
-    Size("bearer_count", "Bearers under the seat", 0, 9, "", "frame", True),
+    Size("middle_frames", "Pairs of legs between the ends", 0, 2, "", "frame", True),
+    Size("bearer_count", "Bearers under the seat, in each bay", 0, 9, "", "frame", True),
     Size("bearer_thickness_mm", "Bearer thickness", 18, 50, "mm", "frame"),
     Size("lower_rail_height_mm", "Lower rails up, 0 for none", 0, 400, "mm", "frame"),
     Size("lower_rail_width_mm", "Lower rail width", 25, 90, "mm", "frame"),
@@ -165,7 +182,7 @@ SIZES = (
     choice("fill", "Back filled with", FILLS, "back"),
     Size("back_rail_mm", "Back rail width", 40, 140, "mm", "back"),
     Size("back_thickness_mm", "Back rail thickness", 18, 45, "mm", "back"),
-    Size("back_count", "Slats, or rails between", 0, 40, "", "back", True),
+    Size("back_count", "Slats in each bay, or rails between", 0, 40, "", "back", True),
     Size("back_slat_mm", "Back slat width", 25, 140, "mm", "back"),
     Size("arm_height_mm", "Arms above the seat", 120, 320, "mm", "arms"),
     Size("arm_width_mm", "Arm width", 35, 120, "mm", "arms"),
@@ -216,7 +233,7 @@ class Bench(Form):
         found = []
         if s.has_back:
             low, high = _back_span(s)
-            inner = 2 * (s.half - s.leg_mm)
+            inner = s.bay_mm
             bottom = low
             found.append(("between seat and back", inner, bottom))
             if s.fill == 0 and s.back_count:
@@ -269,7 +286,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     tall = seat_height(users)
     deep = seat_depth(users, backless=not back)
     each = bench_width_per_person(min(users.count, 40), "close", users, clothes)
-    leg = own("leg_mm", float(round((55.0 if back else 50.0) * chunky)))
+    leg = own("leg_mm", float(round((50.0 if not back else 58.0 if brief.use == "public" else 55.0) * chunky)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     need = up_to(each.value * min(users.count, 40) + (2 * (leg + over_end) if back == 2 else 0.0), 10)
     length = min(max(need, 350.0), LONGEST_MM)
@@ -282,10 +299,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     seat_size = depth - (BEHIND_MM + SEAT_FREE_MM if back else 0.0)
     boards = max(2, round(seat_size / (68 if seat == 0 else 118)))
     swelling = around.swell_fraction * seat_size / own("board_count", boards)
-    apron = own("apron_width_mm", min(80.0, max(40.0, float(round(0.2 * height)))))
+    apron = own("apron_width_mm", min((95.0 if back else 90.0) + (10.0 if brief.use == "public" else 0.0), max(40.0, float(round(0.24 * height)))))
     setback = own("apron_setback_mm", 4.0)
     apron_t = own("apron_thickness_mm", float(max(18, min(round(0.42 * leg), math.floor(leg - setback)))))
     clear = long - 2 * over_end - 2 * leg
+    middles = int(own("middle_frames", max(0, min(2, math.ceil(clear / (LONGEST_BACK_MM if back else LONGEST_SEAT_MM)) - 1))))
+    clear = (clear - middles * leg) / (middles + 1)
     bearers = max(0, math.ceil(clear / BEARER_EVERY_MM) - 1)
     angle = back_angle("everyday" if not brief.frail else "upright")
     arm = arm_height(users)
@@ -309,7 +328,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
             fill=fill,
             back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
-            back_thickness_mm=own("back_thickness_mm", float(max(18, min(26, math.floor(leg - BEHIND_MM - 4))))),
+            back_thickness_mm=own("back_thickness_mm", float(max(18, min(36, math.floor(leg - BEHIND_MM - 6))))),
         )
         counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
             max(count - 1, 0), 0]
@@ -317,8 +336,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         if fits:
             picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
             count = count if fill == 0 else picked
-    lower = min(110.0, max(height - thick - apron - 90.0 - own("lower_rail_width_mm", 40.0), 0.0))
-    wide = own("lower_rail_width_mm", 40.0)
+    wide = own("lower_rail_width_mm", 60.0 if back and height > 350 else 40.0)
+    lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
     if young and lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
         lower = height - thick - apron - wide - (HEADS_MM[0] - 4.0)
     if lower < 40:
@@ -346,11 +365,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
         "apron_thickness_mm": Proposal(apron_t, "tenons a third of it", JUDGEMENT),
         "apron_setback_mm": Proposal(4.0, "a shadow line at the leg", PRACTICE),
+        "middle_frames": Proposal(middles, f"no bay wider than {LONGEST_BACK_MM if back else LONGEST_SEAT_MM:.0f} mm: "
+            + ("the back's rails bend when someone leans" if back else "the seat's rails sag"), JUDGEMENT),
         "bearer_count": Proposal(min(bearers, 9), "no slat spans more than about 430 mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
         "lower_rail_height_mm": Proposal(float(round(lower)),
             "stiffens the ends" + (", too near the seat rail for a child's head" if young else "") if lower else "too low for lower rails", JUDGEMENT),
-        "lower_rail_width_mm": Proposal(40.0, "tenons a third thick", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
         "back_height_mm": Proposal(420.0 if height > 350 else 320.0,
@@ -359,7 +380,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
         "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
-        "back_thickness_mm": Proposal(float(max(18, min(26, math.floor(leg - BEHIND_MM - 4)))),
+        "back_thickness_mm": Proposal(float(max(18, min(36, math.floor(leg - BEHIND_MM - 6)))),
             "from the same boards as the seat rails", JUDGEMENT),
         "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
@@ -405,7 +426,10 @@ def _refuse(s: _S) -> None:
         raise SizeRefused("board_count", f"{s.board_count} {SEATS[s.seat]} in {s.seat_depth:.0f} mm of seat would be "
             f"{max(width, 0):.0f} mm wide; "
                           "20 mm at least. Fewer of them, or a deeper seat.")
-    between = 2 * (s.half - s.leg_mm)
+    between = s.bay_mm
+    if s.middle_frames and between < 100:
+        raise SizeRefused("middle_frames", f"{s.middle_frames} pairs of legs between the ends leave bays of {max(between, 0):.0f} mm; "
+                          "100 mm at least. Fewer of them, or a longer bench.")
     if between < 100:
         raise SizeRefused("overhang_end_mm", f"Only {max(between, 0):.0f} mm are left between the legs; 100 mm at "
             "least. "
@@ -519,8 +543,30 @@ def _refuse_loose_slats(s: _S) -> None:
 
 
 def _bearer_centres(s: _S) -> list[float]:
-    inner = s.half - s.leg_mm
-    return [-inner + (i + 1) * 2 * inner / (s.bearer_count + 1) for i in range(s.bearer_count)]
+    return [a + (i + 1) * (b - a) / (s.bearer_count + 1) for a, b in s.bays for i in range(s.bearer_count)]
+
+
+def _middles(s: _S) -> list[float]:
+    """Left face of each leg between the ends. [mm]"""
+    return [b for _, b in s.bays[:-1]]
+
+
+def _end_rails(s: _S) -> list[str]:
+    """Seat rails from front to back, the ends first."""
+    return ["A3", "A4", *(f"A{20 + k}" for k in range(1, s.middle_frames + 1))]
+
+
+def _long_rails(s: _S, k: int) -> tuple[str, str]:
+    """Front and back seat rail of a bay, from 0."""
+    return ("A1", "A2") if k == 0 else (f"A{3 + 2 * k}", f"A{4 + 2 * k}")
+
+
+def _bay_legs(s: _S, k: int) -> tuple[tuple[str, str], tuple[str, str]]:
+    """Front and back leg at the left and at the right of a bay, from 0."""
+    def pair(n):
+        return ("L1", "L4") if n == 0 else ("L2", "L3") if n == s.middle_frames + 1 else (f"L{3 + 2 * n}", f"L{4 + 2 * n}")
+
+    return pair(k), pair(k + 1)
 
 
 def _members(s: _S, letter: str, timber: str) -> tuple[list[Member], tuple[float, float, float]]:
@@ -531,9 +577,12 @@ def _members(s: _S, letter: str, timber: str) -> tuple[list[Member], tuple[float
     for code, name, x, hand in (("L1", "leg, front left", -fx, "left"), ("L2", "leg, front right", fx - leg, "right")):
         f.add(code, name, "leg", arm_under if s.arms else s.leg_top, leg, leg, Placement((x, front, 0.0), Z, X),
             hand=hand)
+    for n, x in enumerate(_middles(s), 1):
+        f.add(f"L{3 + 2 * n}", f"leg, front middle{f' {n}' if s.middle_frames > 1 else ''}", "leg", s.leg_top, leg, leg, Placement((x, front, 0.0), Z, X))
     # Back legs: along up, across to the back, so that a crank leans the way of their width.
     rise = s.back_height_mm
-    for code, name, x, hand in (("L3", "leg, back right", fx - leg, "right"), ("L4", "leg, back left", -fx, "left")):
+    middles = [(f"L{4 + 2 * n}", f"leg, back middle{f' {n}' if s.middle_frames > 1 else ''}", x, "") for n, x in enumerate(_middles(s), 1)]
+    for code, name, x, hand in (("L3", "leg, back right", fx - leg, "right"), ("L4", "leg, back left", -fx, "left"), *middles):
         at = Placement((x + leg, back, 0.0), Z, Y)
         at = Placement((x, back, 0.0), Z, Y) if at.through[0] > 0 else at
         if s.has_back:
@@ -566,10 +615,14 @@ def _seat_frame(f: Frame, s: _S) -> None:
     fx, front, back, leg = s.half, s.overhang_front_mm, s.post_front, s.leg_mm
     t, b, w = s.apron_thickness_mm, s.apron_setback_mm, s.apron_width_mm
     z = s.leg_top - w
-    long, deep = 2 * (fx - leg), back - front - leg
-    f.add("A1", "seat rail, front", "seat rail", long, w, t, Placement((-fx + leg, front + b + t, z), X, Z))
-    f.add("A2", "seat rail, back", "seat rail", long, w, t,
-        Placement((fx - leg, back + leg - b - t, z), (-1.0, 0.0, 0.0), Z))
+    deep = back - front - leg
+    for k, (x0, x1) in enumerate(s.bays):
+        (one, two), bay = _long_rails(s, k), f", bay {k + 1}" if s.middle_frames else ""
+        f.add(one, f"seat rail, front{bay}", "seat rail", x1 - x0, w, t, Placement((x0, front + b + t, z), X, Z))
+        f.add(two, f"seat rail, back{bay}", "seat rail", x1 - x0, w, t,
+            Placement((x1, back + leg - b - t, z), (-1.0, 0.0, 0.0), Z))
+    for n, x in enumerate(_middles(s), 1):
+        f.add(f"A{20 + n}", "seat rail, middle", "seat rail", deep, w, t, Placement((x + (leg + t) / 2 - t, front + leg, z), Y, Z))
     f.add("A3", "seat rail, right end", "seat rail", deep, w, t, Placement((fx - b - t, front + leg, z), Y, Z))
     f.add("A4", "seat rail, left end", "seat rail", deep, w, t, Placement((-fx + b + t, back, z), (0.0, -1.0, 0.0), Z))
     y0, y1 = front + b + t, back + leg - b - t
@@ -655,24 +708,31 @@ def _arm_heights(s: _S) -> list[tuple[float, float]]:
 
 
 def _back(f: Frame, s: _S) -> None:
-    low, high = _back_span(s)
-    inner = s.half - s.leg_mm
     w, t = s.back_rail_mm, s.back_thickness_mm
     lows = _rail_lows(s)
-    for i, at in enumerate(lows, 1):
-        name = "back rail, bottom" if i == 1 else "back rail, top" if i == len(lows) else f"back rail {i}"
-        f.add(f"K{i}", name, "back rail", 2 * inner, w, t, _back_place(s, at, -inner, "x"))
-    if s.fill == 0 and s.back_count:
-        gap = (2 * inner - s.back_count * s.back_slat_mm) / (s.back_count + 1)
-        thin = _slat_thickness(s)
-        for i in range(s.back_count):
-            x = -inner + gap + i * (s.back_slat_mm + gap)
-            at = _back_place(s, low + w, x + s.back_slat_mm, "up")
-            # Thinner than the rails: set in their middle.
-            set_in = tuple((t - thin) / 2 * c for c in at.through)
-            at = Placement(tuple(o + c for o, c in zip(at.origin, set_in)), at.along, at.across)
-            f.add(f"U{i + 1}", f"back slat {i + 1}", "back slat", high - low - 2 * w, s.back_slat_mm, thin, at,
-                  arris_mm=min(f.arris_mm, (thin - 4) / 2, 2.0))
+    for bay, (x0, x1) in enumerate(s.bays):
+        said = f", bay {bay + 1}" if s.middle_frames else ""
+        for i, at in enumerate(lows, 1):
+            name = "back rail, bottom" if i == 1 else "back rail, top" if i == len(lows) else f"back rail {i}"
+            f.add(f"K{bay * len(lows) + i}", name + said, "back rail", x1 - x0, w, t, _back_place(s, at, x0, "x"))
+        if s.fill == 0 and s.back_count:
+            _back_slats(f, s, bay, x0)
+
+
+def _back_slats(f: Frame, s: _S, bay: int, x0: float) -> None:
+    low, high = _back_span(s)
+    w, t = s.back_rail_mm, s.back_thickness_mm
+    gap = (s.bay_mm - s.back_count * s.back_slat_mm) / (s.back_count + 1)
+    thin = _slat_thickness(s)
+    for i in range(s.back_count):
+        x = x0 + gap + i * (s.back_slat_mm + gap)
+        at = _back_place(s, low + w, x + s.back_slat_mm, "up")
+        # Thinner than the rails: set in their middle.
+        set_in = tuple((t - thin) / 2 * c for c in at.through)
+        at = Placement(tuple(o + c for o, c in zip(at.origin, set_in)), at.along, at.across)
+        n = bay * s.back_count + i + 1
+        f.add(f"U{n}", f"back slat {n}", "back slat", high - low - 2 * w, s.back_slat_mm, thin, at,
+              arris_mm=min(f.arris_mm, (thin - 4) / 2, 2.0))
 
 
 def _slat_thickness(s: _S) -> float:
@@ -696,23 +756,39 @@ def _arms(f: Frame, s: _S) -> None:
 
 def _joints(s: _S, j: Joiner) -> list[Joint]:
     beside = beside_mm(s.apron_setback_mm, s.apron_thickness_mm)
-    for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
+    middle = s.leg_mm / 2
+    rails = [("A3", ("L2", "L3")), ("A4", ("L4", "L1"))]
+    for k in range(len(s.bays)):
+        (one, two), (left, right) = _long_rails(s, k), _bay_legs(s, k)
+        rails += [(one, (left[0], right[0])), (two, (right[1], left[1]))]
+    for n in range(1, s.middle_frames + 1):
+        rails.append((f"A{20 + n}", (f"L{3 + 2 * n}", f"L{4 + 2 * n}")))
+    ends = ("L1", "L2", "L3", "L4")
+    for rail, posts in sorted(rails, key=lambda r: int(r[0][1:])):
         for end, post in zip(("start", "end"), posts):
-            flush = not (s.arms or (s.has_back and post in ("L3", "L4")))
-            j.tenon("seat rail into leg", rail, end, post, "apron_thickness_mm", beside_mm=beside, flush=flush)
-    for i in range(1, s.bearer_count + 1):
-        j.tenons("bearer into seat rail", f"B{i}", ("A1", "A2"), "bearer_thickness_mm")
+            flush = not ((s.arms and post in ("L1", "L2")) or (s.has_back and j.at(post).length_mm > s.leg_top + 1)) and not (s.arms and post in ends)
+            opposite = post not in ends and rail not in _end_rails(s)
+            j.tenon("seat rail into leg" if post in ends else "seat rail into middle leg", rail, end, post, "apron_thickness_mm",
+                    beside_mm=max(beside, middle) if opposite else beside, flush=flush)
+    for i in range(1, s.bearer_count * len(s.bays) + 1):
+        j.tenons("bearer into seat rail", f"B{i}", _long_rails(s, (i - 1) // s.bearer_count), "bearer_thickness_mm")
     if s.lower_rail_height_mm:
         j.tenons("lower rail into leg", "R1", ("L2", "L3"), "lower_rail_width_mm")
         j.tenons("lower rail into leg", "R2", ("L4", "L1"), "lower_rail_width_mm")
         j.tenons("stretcher into lower rail", "T1", ("R2", "R1"), "lower_rail_width_mm")
     if s.has_back:
-        rails = [c for c in (f"K{i}" for i in range(1, 44)) if j.has(c)]
-        for k in rails:
-            j.tenons("back rail into post", k, ("L4", "L3"), "back_rail_mm")
-        if s.fill == 0:
-            for i in range(1, s.back_count + 1):
-                j.tenons("slat into back rail", f"U{i}", (rails[0], rails[-1]), "back_slat_mm")
+        each = len(_rail_lows(s))
+        for bay in range(len(s.bays)):
+            rails = [f"K{bay * each + i}" for i in range(1, each + 1)]
+            (_, left), (_, right) = _bay_legs(s, bay)
+            for k in rails:
+                for end, post in (("start", left), ("end", right)):
+                    at_end = post in ends
+                    j.tenon("back rail into post" if at_end else "back rail into middle post", k, end, post, "back_rail_mm",
+                            beside_mm=None if at_end else middle)
+            if s.fill == 0:
+                for i in range(1, s.back_count + 1):
+                    j.tenons("slat into back rail", f"U{bay * s.back_count + i}", (rails[0], rails[-1]), "back_slat_mm")
     if s.arms:
         for arm, leg, post in (("H1", "L2", "L3"), ("H2", "L1", "L4")):
             j.join("mortise and tenon", "front leg into arm", leg, arm, "arm_thickness_mm")
@@ -731,7 +807,7 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
 
     kind, family = "slotted screws", "seat on rails, slotted screws"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
-    for rail in ("A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))):
+    for rail in (*_end_rails(s), *(f"B{i + 1}" for i in range(s.bearer_count * len(s.bays)))):
         on = [b for b in boards if _over(j.at(b),
                 j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
         for b in on[:: max(1, round(90 / s.board[0]))]:
@@ -760,7 +836,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if on[1] < ON_MM - 1e-6 or on[0] < 10:
                 continue
             if along:
-                out.append(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 350)), 5.0, 45.0,
+                out.append(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), 5.0, 45.0,
                                   "stainless, from below, let in to leave 30 mm of rail"))
             else:
                 out.append(screws("slat on bearer", r, x, "stainless, let in to leave 30 mm of rail"))

@@ -42,6 +42,8 @@ from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
 from studio_lib.piece.shaping import CutRound
 from studio_lib.piece.top_fixing import EVERY_MM
 
+TRESTLE_SPAN_IN = 30.0
+"""Thicknesses of a slat between trestles; a judgement of ours from the sag of one loaded alone."""
 BASES = ("four legs and aprons", "two trestles")
 TOPS = ("slats", "solid boards", "solid boards, breadboard ends")
 OUTLINES = ("rectangular", "round or oval")
@@ -202,7 +204,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     outdoors = brief.place.startswith("outdoors")
     chunky = {"chunky": 1.15, "light": 0.85}.get(brief.heft, 1.0)
     base, outline = own("base", 0), own("outline", 0)
-    usual_top = 0 if outdoors and not outline else 1
+    usual_top = 0 if outdoors and not outline and base == 0 else 1
     top = own("top", usual_top)
     sides = math.ceil(max(brief.people - 2, 0) / 2)
     if outline:
@@ -253,6 +255,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
     if base == 1:
         bearers = 0
+        if top == 0:
+            # Each slat spans alone from trestle to trestle.
+            thick = own("top_thickness_mm", min(max(thick, math.ceil(inner / TRESTLE_SPAN_IN)), 60.0))
     under = own("height_mm", height) - thick
     return {
         "length_mm": length, "width_mm": width, "height_mm": Proposal(height, why, source),
@@ -269,7 +274,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "top_thickness_mm": Proposal(thick, "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
+        "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
             JUDGEMENT),
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
@@ -294,7 +299,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             "a little shallower than the aprons", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
         "post_width_mm": Proposal(
-            min(max(_step(0.16 * wide), 80.0), 180.0), "a double tenon top and bottom", JUDGEMENT),
+            min(max(_step(0.16 * wide), 80.0), 110.0), "a double tenon top and bottom", JUDGEMENT),
         "foot_height_mm": Proposal(70.0 if under > 500 else 50.0, "as deep as it is thick", JUDGEMENT),
         "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
         "stretcher_width_mm": Proposal(90.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),

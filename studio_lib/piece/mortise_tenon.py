@@ -333,6 +333,21 @@ class MortiseTenon(Joint):
             return 0.9 * third, rail.thickness_mm / 2, 0.65 * rail.thickness_mm, rule, PRACTICE
         return 0.9 * rail.thickness_mm / 4, third, 1.25 * third, "a third, down to a quarter for framing", ONE_THIRD
 
+    def _opposed(self, piece: Piece) -> bool:
+        """Whether another tenon enters the same member from the far side, in the same line."""
+        rail = piece.member(self.first)
+        here, way = end_middle(rail, self.end), self.entry(piece)
+        for other in piece.joints:
+            if other is self or not isinstance(other, MortiseTenon) or other.second != self.second:
+                continue
+            there, back = end_middle(piece.member(other.first), other.end), other.entry(piece)
+            apart = tuple(b - a for a, b in zip(here, there))
+            along = dot(apart, way)
+            aside = tuple(a - along * w for a, w in zip(apart, way))
+            if dot(way, back) < -0.9 and dot(aside, aside) < rail.width_mm**2 / 4:
+                return True
+        return False
+
     def findings(self, piece: Piece) -> list[Finding]:
         rail, post = piece.member(self.first), piece.member(self.second)
         where = f"{rail.name} into {post.name}"
@@ -359,11 +374,13 @@ class MortiseTenon(Joint):
         if self.mitre:
             return found + self._mitre_findings(piece, where, refs) + self._peg_findings(piece, where, refs)
         if not self.through:
+            opposed = self._opposed(piece)
             found.append(
                 _between(
-                    where, "tenon length", self.length_mm, 0.5 * depth, 2 / 3 * depth + 0.5,
+                    where, "tenon length", self.length_mm, (0.35 if opposed else 0.5) * depth, 2 / 3 * depth + 0.5,
                     f"{self.length_mm:.0f} mm into {depth:.0f} mm of {post.role}",
-                    "a half to two thirds of the member it enters", DEPTH,
+                    "two that meet end to end share the member between them" if opposed
+                    else "a half to two thirds of the member it enters", "common practice, no source" if opposed else DEPTH,
                     f"Lengthen the tenon towards {depth / 2:.0f} mm, or make it a through tenon."
                     if self.length_mm < depth / 2
                     else f"Shorten the tenon to {2 / 3 * depth:.0f} mm.", refs,
@@ -465,6 +482,10 @@ def slant_deg(member: Member, end: str) -> tuple[float, float] | None:
     return None
 
 
+LEAST_THROUGH_MM = 3.0
+"""A tenon right through goes through more than this."""
+
+
 @dataclass(frozen=True)
 class ThroughTenon(MortiseTenon):
     """A tenon right through, flush beyond; wedged between tenon and mortise where asked."""
@@ -484,6 +505,11 @@ class ThroughTenon(MortiseTenon):
         made = super().between(first, second, family, own)
         depths = [exit_mm(first, made.end, second, y, z) for y0, y1, z0,
             z1 in made.sections() for y in (y0, y1) for z in (z0, z1)]
+        if max(depths) < LEAST_THROUGH_MM:
+            raise ValueError(
+                f"{first.name} ({first.ref}) ends on the far side of {second.name} ({second.ref}): nothing is left for its tenon to go "
+                "through. Shorten or move it so that its shoulder meets the near face."
+            )
         made = replace(made, length_mm=round(max(depths), 6))
         if made.wedges and not second.placement.seen(first.placement).square:
             raise ValueError(

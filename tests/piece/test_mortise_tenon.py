@@ -149,3 +149,14 @@ def test_wide_glue_lines_and_pegged_shoulders_are_reckoned_over_the_year():
     assert opening.demand == pytest.approx(0.02 * pegged.joints[0].peg_from_shoulder_mm)
     plain = pair("mortise and tenon", rail_x(), leg())
     assert plain.joints[0].moves(plain, Damp()) == []
+
+
+def test_a_rail_that_ends_on_the_far_face_has_nothing_to_go_through():
+    post = leg()
+    near = rail_x()
+    through = post.piece_box.size[0]
+    start = abs(near.piece_box.lo[0] - post.piece_box.hi[0]) < 1
+    far = replace(near, placement=replace(near.placement, origin=tuple(
+        o + (-through if start else through) * float(k == 0) for k, o in enumerate(near.placement.origin))))
+    with pytest.raises(ValueError, match="nothing is left for its tenon"):
+        joined("through mortise and tenon", far, post)
