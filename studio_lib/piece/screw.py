@@ -43,6 +43,7 @@ UNDER_HEAD_MM = 8.0
 DEEP_MM = 45.0
 """From this thickness on the head is set in rather than a longer screw used; common practice, no source."""
 HELD_MM = 35.0
+OVER_MM = 0.5
 END_D, EDGE_D, APART_D = 7.0, 3.0, 5.0
 LEAST_IN_D, USUAL_IN_D = 4.0, 7.0
 """Diameters of screw in the far member: 7 for full lateral strength, 4 at the least; Wood Handbook ch. 8, from memory."""
@@ -187,7 +188,8 @@ class ScrewRow(Joint):
             slots = 0.0 if crossing and len(points) > 1 and number == len(points) // 2 else self.slot_mm
             for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide + CLEARANCE_MM, 1.0 + self.counterbore_mm + high)):
                 near.append(_slotted(start, met, size, depth, slots, way))
-            pilot = hole(point, met.way, self.pilot_mm, deep)
+            # Begun a little outside its timber, so that no skin is left over the hole.
+            pilot = hole(self._back(met, first, point, OVER_MM), met.way, self.pilot_mm, deep + OVER_MM)
             far.append(second.placement.to_member_block(first.placement.to_piece_block(pilot)))
         return {self.first: tuple(near), self.second: tuple(far)}
 

@@ -1,7 +1,7 @@
 """Shelves: openings close on the height, fillets on the walls, sag and tipping said."""
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from pydantic import TypeAdapter
 
 from studio_lib.brief.refusals import ANCHOR_FROM_MM
@@ -24,6 +24,7 @@ def fits(brief=None, **chosen):
 
 
 @settings(max_examples=300, deadline=None)
+@example({"depth_mm": 120.32}, Brief())
 @given(sizes("bookcase", NEAR), BRIEFS)
 def test_any_sizes_are_sound_or_refused_in_words(chosen, brief):
     piece = judged("bookcase", chosen, brief)
