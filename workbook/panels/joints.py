@@ -73,9 +73,11 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
             parts.Field(desk, path, box, value),
             parts.button(desk, "By rule", lambda path=path: desk.change(path, None), "Take your own figure away"),
         ]))
+    stands = pointing.live(desk, lambda: standing(desk, index, family), view)
+    stands.layout = w.Layout(flex="1 1 420px", min_width="0")
     return w.HBox([
         w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), *boxes], layout=w.Layout(width="480px")),
-        pointing.live(desk, lambda: standing(desk, index, family), view),
+        stands,
     ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
 
 
