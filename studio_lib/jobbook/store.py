@@ -151,6 +151,11 @@ class Store:
         )
         return f"{self.place.words} is damaged or is not a job book ({why}). It was left as it is. {back}"
 
+    @property
+    def database(self) -> str:
+        """The SQLite file that is read: the book's own, or the scratch copy of one that may not be written."""
+        return self._engine.url.database or ""
+
     def close(self) -> None:
         """Let the database go. The book can be used again; it opens anew."""
         self._engine.dispose()
