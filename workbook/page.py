@@ -16,7 +16,7 @@ class Page:
 
     def __init__(self, stage: str, desk: Desk):
         self.stage, self.desk = stage, desk
-        self._ears = None
+        self._ears = self._rebuild = None
 
     def panel(self):
         """The stage's widgets, made anew."""
@@ -26,9 +26,20 @@ class Page:
 
         if self._ears is None:
             self._ears = Ears()
-        with self._ears:
-            built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
-            return w.VBox([top(self.desk), built])
+        box = w.VBox()
+
+        def build(_change=None):
+            with self._ears:
+                built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
+                box.children = (top(self.desk), built)
+
+        build()
+        if self._rebuild is not None:
+            self.desk.unobserve(self._rebuild, "ref")
+        self._rebuild = build
+        self.desk.observe(build, "ref")
+        self.desk.follow()
+        return box
 
     def summary(self) -> None:
         """Print what this page found, as a maker would read it out."""
