@@ -8,7 +8,7 @@ from studio_lib import summary
 from studio_lib.jobbook import Book, open_book
 from workbook.desk import Desk
 
-STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
+STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
 
 
 class Page:
@@ -43,6 +43,10 @@ class Page:
 
     def summary(self) -> None:
         """Print what this page found, as a maker would read it out."""
+        if self.stage == "book":
+            for line in summary.book(self.desk.book.commissions(), self.desk.ref):
+                print(line)
+            return
         if not self.desk.commission.items and self.stage != "brief":
             print("No piece yet. Add one on the Brief page.")
             return

@@ -486,14 +486,16 @@ class Book(Store):
             self._thumbnails[kept.sha256] = small_jpeg(self.attached(ref, kept.number))
         return self._thumbnails[kept.sha256]
 
-    def picture(self, ref: str) -> tuple[str, bytes]:
-        """The small picture kept for the list of jobs, and the SHA-256 of the document it shows; both empty where none is."""
+    def pictures(self, refs: list[str]) -> dict[str, tuple[bytes, bool]]:
+        """The small picture kept of each job, and whether it shows the latest revision; those without are left out."""
+        r, c = revision.c, commission.c
         with self.reading() as db:
-            row = db.execute(
-                sa.select(picture.c.of, picture.c.bytes).join(commission, commission.c.id == picture.c.commission_id)
-                .where(commission.c.ref == ref)
-            ).first()
-        return tuple(row) if row else ("", b"")
+            rows = db.execute(
+                sa.select(c.ref, picture.c.bytes, picture.c.of == r.sha256)
+                .join(picture, picture.c.commission_id == c.id)
+                .join(revision, sa.and_(r.commission_id == c.id, r.number == c.latest)).where(c.ref.in_(refs))
+            )
+            return {ref: (png, bool(fresh)) for ref, png, fresh in rows}
 
     def keep_picture(self, ref: str, of: str, png: bytes) -> None:
         """Keep the small picture of the document whose SHA-256 is ``of``, in place of the one before."""
