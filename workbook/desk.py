@@ -148,11 +148,12 @@ class Desk(HasTraits):
         self.clashes = ()
         self.commission = document
 
-    def _merge(self, path: str, after: Commission, conflict: Conflict) -> bool:
+    def _merge(self, path: str, after: Commission, conflict: Conflict, earlier: tuple[Clash, ...] = ()) -> bool:
         """Another page saved meanwhile: keep both changes, but theirs of a field that both changed."""
         before = self.commission
         theirs, number = self.book.open(before.ref)
         found = merge(before, after, theirs)
+        clashes = (*earlier, *found.clashes)
         said = "; ".join(map(str, changes(before, theirs)[:3]))
         self._last = ("", 0.0)
         self._took(theirs, number)
@@ -165,17 +166,17 @@ class Desk(HasTraits):
             try:
                 number = self.book.save(found.document, number, reason_for(theirs, found.document), opened=theirs)
             except Conflict as again:
-                return self._merge(path, after, again) if not found.clashes else False
+                return self._merge(path, found.document, again, clashes)
             except BadBook as error:
                 self.notice = str(error)
                 return False
             self._took(found.document, number)
-        if found.clashes:
-            self.clashes = found.clashes
+        if clashes:
+            self.clashes = clashes
             if path:
                 self._refuse(
                     path,
-                    f"{conflict.latest.author} has just changed this: {found.clashes[0]}. Theirs was kept; look again, "
+                    f"{conflict.latest.author} has just changed this: {clashes[0]}. Theirs was kept; look again, "
                     "and set yours if you still want it.",
                 )
             return False
