@@ -232,6 +232,8 @@ class Store:
             finally:
                 target.close()
         self._engine.dispose()
+        for ending in ("-wal", "-shm"):  # they belong to the file that is gone, and would be read into this one
+            Path(f"{self.place.file}{ending}").unlink(missing_ok=True)
         if not self.place.file.exists():
             rescued.replace(self.place.file)
             self._identity = self._file_now()
