@@ -9,6 +9,7 @@ import shutil
 import sqlite3
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -72,7 +73,7 @@ def back_up(book: Book, to: str | Path | None = None, now: datetime | None = Non
             "Make room there, or name another folder."
         ) from error
     finally:
-        part.unlink(missing_ok=True)
+        away(part)
     return Contents(target, *(getattr(found, n) for n in ("commissions", "revisions", "papers", "files", "size")))
 
 
@@ -209,6 +210,12 @@ def _copy(book: Book, part: Path) -> None:
         copy_file(Path(scratch, FILE), part)
 
 
+def away(path: Path) -> None:
+    """Remove a file that may not be there, or not even its folder."""
+    with suppress(OSError):
+        path.unlink()
+
+
 def _to_disk(path: Path) -> None:
     with path.open("rb+") as file:
         os.fsync(file.fileno())
@@ -243,7 +250,7 @@ def keep_a_copy(book: Book, today: date | None = None, tell: Callable[[str], Non
         tell(f"Today's copy of the book could not be made in {folder} ({error}). Your work is saved; make room there.")
         return None
     finally:
-        part.unlink(missing_ok=True)
+        away(part)
     return target
 
 

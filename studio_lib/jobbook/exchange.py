@@ -19,7 +19,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from studio_lib.commission import refusals
 from studio_lib.jobbook import schema
-from studio_lib.jobbook.backup import check
+from studio_lib.jobbook.backup import away, check
 from studio_lib.jobbook.book import Book, NewerDocument, read_document
 from studio_lib.jobbook.jobs import STATES
 from studio_lib.jobbook.places import FILE, BadBook, Place
@@ -85,7 +85,7 @@ def export(book: Book, to: str | Path, refs: list[str] | None = None, private: b
     except OSError as error:
         raise BadBook(f"The export could not be written to {target.parent} ({error}). Name another folder.") from error
     finally:
-        part.unlink(missing_ok=True)
+        away(part)
     return target
 
 

@@ -144,7 +144,7 @@ def _pack_revisions():
             if on is None:
                 whole, whole_number = text, row["number"]
             db.execute(made.insert().values(
-                {k: row[k] for k in ("id", "commission_id", "number", "saved_at", "author", "reason", "name")}
+                {k: row[k] for k in ("commission_id", "number", "saved_at", "author", "reason", "name")}
                 | {"built_on": row["number"] - 1 or None, "sha256": hashlib.sha256(text).hexdigest(),
                    "packed_on": on, "document": packed}
             ))
