@@ -191,7 +191,9 @@ def _leave_no_trace(book: Book) -> None:
     """The old bytes leave the file, its log and the dated copies too."""
     try:
         with book._engine.connect() as db:
-            if not book.place.url:
+            if book.place.url:
+                db.execution_options(isolation_level="AUTOCOMMIT").execute(sa.text("vacuum full"))
+            else:
                 raw = db.connection.driver_connection
                 raw.execute("vacuum")
                 raw.execute("pragma wal_checkpoint(truncate)")
