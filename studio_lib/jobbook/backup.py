@@ -42,8 +42,8 @@ class Contents:
     @property
     def words(self) -> str:
         return (
-            f"{self.path.name}: {self.commissions} commissions, {self.revisions} revisions, {self.papers} papers, "
-            f"{self.files} pictures and files, {self.size / 1e6:.1f} MB, every fingerprint checked."
+            f"{self.path.name}: commissions {self.commissions}, revisions {self.revisions}, papers {self.papers}, "
+            f"pictures and files {self.files}; {self.size / 1e6:.1f} MB, every fingerprint checked."
         )
 
 

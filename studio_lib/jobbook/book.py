@@ -36,7 +36,7 @@ class Conflict(RuntimeError):
     def __init__(self, latest: Revision):
         super().__init__(
             f"{latest.author} saved revision {latest.number} of this commission at "
-            f"{latest.saved_at[:16].replace('T', ' ')} ({latest.reason}). Your change was not "
+            f"{datetime.fromisoformat(latest.saved_at).astimezone():%Y-%m-%d %H:%M} ({latest.reason}). Your change was not "
             "saved. Open the commission again to see theirs, then make yours."
         )
         self.latest = latest

@@ -20,6 +20,7 @@ from studio_lib.jobbook.jobs import NEXT, STATES
 from studio_lib.look.small import SIZE_PX, small_png
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels.rack import prices, rack
 
 SHOWN = 30
 """Jobs on the page at once; a search finds the others."""
@@ -28,12 +29,14 @@ SHOWN = 30
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
         jobs(desk),
-        parts.heading("How this job stands"),
+        parts.heading("How the job in hand stands"),
         state(desk),
+        parts.heading("The workshop"),
+        parts.folded(
+            ("Boards and offcuts in the rack", rack(desk)), ("Price lists", prices(desk)), ("You, as papers name you", sender(desk)),
+        ),
         parts.heading("The book: back-up and moving"),
         keeping(desk),
-        parts.heading("You, as papers name you"),
-        sender(desk),
     ])
 
 
@@ -87,10 +90,11 @@ def job(desk: Desk, e: Entry, png: bytes) -> w.HBox:
     words = (
         f'<b>{escape(e.title)}</b> <span class="quiet">{escape(e.ref)}, for {escape(e.client or "a client without a name yet")}</span>'
         f'<br>{escape(e.state)}{": " + waits if e.waits_for else ""}{until(e.due, date.today())}'
-        f'<br><span class="quiet">{wanted(e.wanted_by, date.today())}changed {e.changed_at[:10]}, revision {e.latest}</span>'
+        f'<br><span class="quiet">{wanted(e.wanted_by, date.today())}changed {show.when(e.changed_at)}, revision {e.latest}</span>'
     )
     take = parts.button(desk, "In hand" if in_hand else "Take it up", lambda: desk.take_up(e.ref), "Every open page follows")
     take.disabled = in_hand
+    take.layout.align_self = "center"
     row = w.HBox([
         w.HTML(picture_html(png), layout=w.Layout(width=f"{SIZE_PX[0] + 12}px", flex="0 0 auto")),
         w.HTML(show.page(words), layout=w.Layout(flex="1 1 auto", min_width="0")), take,
@@ -206,7 +210,9 @@ def keeping(desk: Desk) -> w.Widget:
 
     def backed_up() -> str:
         found = back_up(desk.book)
-        return f"{found.words} It is {found.path}. Keep a copy of it on another disk."
+        return (
+            f"{found.words} It is {found.path}. Keep a copy of it on another disk; to put one back: python3 -m workbook restore FILE."
+        )
 
     def brought(_change):
         for file in upload.value:

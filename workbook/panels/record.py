@@ -41,7 +41,7 @@ def revisions(desk: Desk) -> w.Widget:
     def fill():
         saved = desk.book.revisions(desk.commission.ref)
         options = [
-            (f"{r.number}  {r.saved_at[:16].replace('T', ' ')}  {r.name or ''}  {r.reason[:60]}", r.number) for r in saved
+            (f"{r.number}  {show.when(r.saved_at)}  {r.name or ''}  {r.reason[:60]}", r.number) for r in saved
         ]
         for box, at_first in ((old, options[min(1, len(options) - 1)][1]), (new, options[0][1])):
             keep = box.value if box.value in [n for _, n in options] else at_first
@@ -133,11 +133,11 @@ def papers(desk: Desk) -> w.Widget:
 
     def fill():
         kept = desk.book.papers(desk.ref)
-        rows = [(escape(name), number, when[:16].replace("T", " "), f"<code>{digest[:16]}</code>") for name, number, when, digest in kept]
+        rows = [(escape(name), number, show.when(when), f"<code>{digest[:16]}</code>") for name, number, when, digest in kept]
         shown.value = show.page(
             show.table(("Paper", "Revision", "When", "SHA-256 begins"), rows) if rows else '<p class="quiet">No paper issued yet.</p>'
         )
-        which.options = [(f"{name}, revision {number}, {when[:16].replace('T', ' ')}", digest) for name, number, when, digest in kept]
+        which.options = [(f"{name}, revision {number}, {show.when(when)}", digest) for name, number, when, digest in kept]
 
     def have():
         if which.value:
