@@ -138,6 +138,7 @@ def papers(desk: Desk) -> w.Widget:
             show.table(("Paper", "Revision", "When", "SHA-256 begins"), rows) if rows else '<p class="quiet">No paper issued yet.</p>'
         )
         which.options = [(f"{name}, revision {number}, {show.when(when)}", digest) for name, number, when, digest in kept]
+        which.index = 0 if kept else None
 
     def have():
         if which.value:
@@ -168,6 +169,7 @@ def invoices(desk: Desk) -> w.Widget:
             else '<p class="quiet">No invoice yet.</p>'
         )
         due.options = [i.number for i in kept if not i.paid_on]
+        due.index = 0 if due.options else None
 
     def add():
         desk.book.jobs.invoice(desk.ref, Invoice(
