@@ -90,7 +90,7 @@ def test_every_change_is_in_the_outcome_or_told(mine, theirs):
         def read(document):
             value = document.model_dump()
             for step in path.split("."):
-                value = value[int(step)] if step.isdigit() else value[step]
+                value = value[int(step)] if step.isdigit() else value.get(step)
             return value
         return read
 

@@ -19,6 +19,7 @@ from studio_lib.derive import Derived, Known, derive, known_from
 from studio_lib.forms import SizeRefused
 from studio_lib.forms.changes import unmade
 from studio_lib.jobbook import BadBook, Book, Conflict
+from studio_lib.jobbook.backup import keep_a_copy
 from studio_lib.timber import own_species
 
 AMEND_S = 4.0
@@ -243,7 +244,7 @@ class Desk(HasTraits):
                 self.notice = str(error.args[0])
 
     def follow(self) -> None:
-        """Look once a second from now on, where a page runs; does nothing in a script."""
+        """Look once a second from now on, and see to today's copy of the book, where a page runs; nothing in a script."""
         try:
             loop = asyncio.get_running_loop()
         except RuntimeError:
@@ -251,6 +252,12 @@ class Desk(HasTraits):
         if not self._following:
             self._following = True
             self._look_later(loop)
+            loop.run_in_executor(
+                None, keep_a_copy, self.book, None, lambda words: loop.call_soon_threadsafe(self._say, words)
+            )
+
+    def _say(self, words: str) -> None:
+        self.notice = words
 
     def _look_later(self, loop) -> None:
         def again():

@@ -211,9 +211,10 @@ def _copy(book: Book, part: Path) -> None:
 
 
 def away(path: Path) -> None:
-    """Remove a file that may not be there, or not even its folder."""
-    with suppress(OSError):
-        path.unlink()
+    """Remove a file, and what the database laid beside it; they may not be there, or not even their folder."""
+    for ending in ("", "-journal", "-wal", "-shm"):
+        with suppress(OSError):
+            Path(f"{path}{ending}").unlink()
 
 
 def _to_disk(path: Path) -> None:

@@ -17,7 +17,7 @@ from pathlib import Path
 
 from studio_lib.commission import Commission
 from studio_lib.jobbook import BadBook, open_book
-from studio_lib.jobbook.backup import check
+from studio_lib.jobbook.backup import back_up, check
 from studio_lib.jobbook.places import FILE
 
 HERE = Path(__file__).resolve().parent
@@ -198,6 +198,35 @@ def fail_everywhere(shim_path: str, folder: str) -> None:
         check(where / FILE)
         book.close()
     print(f"{places} {neither} {false} {silent}")
+
+
+def fail_back_ups(shim_path: str, folder: str) -> None:
+    """Fail each write of a back-up in turn: a whole file with a sentence of what is in it, or none and a sentence why."""
+    disk = ctypes.CDLL(shim_path)
+    book = open_book(Path(folder, "book"))
+    book.add(plain())
+    tried, half = 0, 0
+    for error in (errno.ENOSPC, errno.EIO):
+        for n in range(10_000):
+            to = Path(folder, f"to {error} {n}")
+            disk.fail_at(n, error, 1)
+            try:
+                back_up(book, to)
+                made = True
+            except BadBook:
+                made = False
+            hit = disk.failures()
+            disk.fail_at(-1, 0, 0)
+            left = list(to.glob("*"))
+            half += len(left) != made
+            for path in left:
+                check(path)
+            tried += 1
+            if not hit:
+                break
+    document, number = book.open(REF)
+    half += (document, number) != (plain(), 1)
+    print(f"{tried} {half}")
 
 
 RECORD = struct.Struct("c7xqq240s")

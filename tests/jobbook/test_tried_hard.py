@@ -39,6 +39,11 @@ def test_a_write_that_fails_leaves_the_old_or_the_new_and_is_said(failing_disk):
     assert places > 100
 
 
+def test_a_back_up_is_whole_or_is_not(failing_disk):
+    tried, half = map(int, hard.under_shim("fail_back_ups", failing_disk).split())
+    assert half == 0 and tried > 10
+
+
 def test_a_power_cut_keeps_what_was_confirmed(failing_disk):
     steps, lost, unreadable, _ = map(int, hard.under_shim("power_cuts", failing_disk, "150", "40").split())
     assert (lost, unreadable) == (0, 0)

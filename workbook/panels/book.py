@@ -13,7 +13,7 @@ import ipywidgets as w
 
 from studio_lib.commission import Commission
 from studio_lib.derive import derive
-from studio_lib.jobbook.backup import back_up, copies, keep_a_copy
+from studio_lib.jobbook.backup import back_up, copies
 from studio_lib.jobbook.book import Entry
 from studio_lib.jobbook.exchange import bring_in, export, take_in_copy
 from studio_lib.jobbook.jobs import NEXT, STATES
@@ -48,7 +48,7 @@ def jobs(desk: Desk) -> w.Widget:
     search = w.Text(placeholder="search: reference, title, client, note", layout=w.Layout(width="340px"), continuous_update=True)
     over = w.Checkbox(description="closed and declined ones too", indent=False, layout=w.Layout(width="auto"))
     title = w.Text(placeholder="title of a new commission", layout=w.Layout(width="340px"))
-    rows, count = w.VBox(), w.HTML()
+    rows, count, drawing = w.VBox(), w.HTML(), set()
 
     def fill(_change=None):
         found = desk.book.commissions(search.value, in_hand=not over.value)
@@ -57,13 +57,15 @@ def jobs(desk: Desk) -> w.Widget:
         more = f" The first {SHOWN} are shown; search for the others." if len(found) > SHOWN else ""
         kind = "in the book" if over.value else "in hand"
         count.value = show.page(f'<div class="quiet">{len(found)} {kind}.{more}</div>')
-        missing = [e.ref for e in found[:SHOWN] if not pictures.get(e.ref, (b"", False))[1]]
+        missing = [e.ref for e in found[:SHOWN] if not pictures.get(e.ref, (b"", False))[1] and e.ref not in drawing]
         if missing and not desk.book.read_only:
+            drawing.update(missing)
             threading.Thread(target=draw, args=(missing,), daemon=True).start()
 
     def draw(refs):
         for ref in refs:
             png = drawn(desk, ref)
+            drawing.discard(ref)
             for row in rows.children:
                 if row.ref == ref and png:
                     row.children[0].value = picture_html(png)
@@ -243,12 +245,8 @@ def keeping(desk: Desk) -> w.Widget:
         look_for_others()
         desk.look()
 
-    def daily():
-        keep_a_copy(desk.book, tell=lambda words: tell(words, True))
-
     upload.observe(brought, "value")
     look_for_others()
-    threading.Thread(target=daily, daemon=True).start()
     kept = copies(desk.book)
     words = f"It is {desk.book.place.words}. " + (
         f"Dated copies are made by themselves, once a day; the newest is of {kept[0]}, {len(kept)} are kept." if kept
