@@ -145,7 +145,7 @@ class Desk(HasTraits):
 
     def _took(self, document: Commission, number: int) -> None:
         self.revision = number
-        self.notice = self.book.told
+        self.notice, self.book.told = self.book.told, ""
         self.clashes = ()
         self.commission = document
 

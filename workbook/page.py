@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from html import escape
 from importlib import import_module
 
 from studio_lib import summary
-from studio_lib.jobbook import Book, open_book
+from studio_lib.jobbook import BadBook, Book, NewerDocument, open_book
+from studio_lib.jobbook.backup import newest_good_copy, restore
+from studio_lib.jobbook.places import place_of_the_book
 from workbook.desk import Desk
 
 STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
@@ -69,8 +72,60 @@ def book_with_something(where=None) -> Book:
     return book
 
 
-def open_page(stage: str, where=None) -> Page:
+def open_page(stage: str, where=None) -> Page | Closed:
     """The page of a stage on the commission in hand. Raises KeyError for an unknown stage."""
     if stage not in STAGES:
         raise KeyError(f"There is no page {stage!r}. Pages: {', '.join(STAGES)}.")
-    return Page(stage, Desk(book_with_something(where)))
+    try:
+        book = book_with_something(where)
+    except BadBook as error:
+        return Closed(str(error), None, where)
+    try:
+        return Page(stage, Desk(book))
+    except (BadBook, NewerDocument, LookupError) as error:
+        return Closed(str(error.args[0]), book, where)
+
+
+class Closed:
+    """A page that cannot open: says why and what to do, and offers what can be done from here."""
+
+    def __init__(self, says: str, book: Book | None, where=None):
+        self._says, self._book, self._where = says, book, where
+
+    def panel(self):
+        """The sentence, and a button for the way on where there is one."""
+        import ipywidgets as w
+
+        from workbook import show
+
+        said = w.HTML(show.page(f'<p class="fails">{escape(self._says)}</p>'))
+        done = w.HTML()
+
+        def tell(words):
+            done.value = show.page(f"<p>{escape(words)} Run this page again from the top.</p>")
+
+        def guarded(act):
+            def pressed(_button):
+                try:
+                    tell(act())
+                except (BadBook, NewerDocument, LookupError) as error:
+                    done.value = show.page(f'<p class="fails">{escape(str(error.args[0]))}</p>')
+            return pressed
+
+        if self._book is None:
+            place = place_of_the_book(self._where)
+            copy = newest_good_copy(place)
+            if copy is None:
+                return w.VBox([said])
+            put_back = w.Button(description=f"Put back the copy {copy.stem}", layout=w.Layout(width="auto"))
+            put_back.on_click(guarded(lambda: f"{restore(copy, place).words} The damaged file is kept among the copies."))
+            return w.VBox([said, put_back, done])
+        refs = [(f"{e.ref}  {e.title}", e.ref) for e in self._book.commissions()]
+        which = w.Dropdown(options=refs, layout=w.Layout(width="420px"))
+        take = w.Button(description="Take this one up instead", layout=w.Layout(width="auto"))
+        take.on_click(guarded(lambda: self._book.take_up(which.value) or f"{which.value} is in hand."))
+        return w.VBox([said, w.HBox([which, take]), done])
+
+    def summary(self) -> None:
+        """Print the sentence."""
+        print(self._says)

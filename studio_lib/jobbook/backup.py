@@ -146,8 +146,9 @@ def _false_fingerprints(db) -> list[str]:
 def restore(path: str | Path, place: Place, replace: bool = False, now: datetime | None = None) -> Contents:
     """Put a back-up in a place: a new machine's folder, or a server's database.
 
-    A book that is there already is refused, or with ``replace`` first backed up itself. All is
-    checked before anything is changed, and it is changed in one transaction. Returns what was put back.
+    A book that is there already is refused, or with ``replace`` first backed up itself; one that is
+    damaged is set aside among the copies. All is checked before anything is changed, and it is
+    changed in one transaction. Returns what was put back.
     """
     found = check(Path(path))
     with tempfile.TemporaryDirectory(prefix="job-book-", ignore_cleanup_errors=True) as scratch:
@@ -159,7 +160,7 @@ def restore(path: str | Path, place: Place, replace: bool = False, now: datetime
             place.folder.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise BadBook(f"The folder {place.folder} cannot be made ({error.strerror}). Name another.") from error
-        target = Book(place)
+        target = _opened_or_set_aside(place, now or datetime.now())
         try:
             present = len(target.commissions())
             if present and not replace:
@@ -175,6 +176,22 @@ def restore(path: str | Path, place: Place, replace: bool = False, now: datetime
             source.close()
             target.close()
     return found
+
+
+def _opened_or_set_aside(place: Place, now: datetime) -> Book:
+    """The book at a place; a damaged file is first moved out of the way, whole."""
+    try:
+        return Book(place)
+    except BadBook:
+        if place.url or not place.file.is_file():
+            raise
+    aside = place.folder / COPIES / f"damaged {now:%Y-%m-%d %H%M%S}.sqlite"
+    aside.parent.mkdir(exist_ok=True)
+    for ending in ("", "-wal", "-shm"):
+        found = Path(f"{place.file}{ending}")
+        if found.exists():
+            found.replace(f"{aside}{ending}")
+    return Book(place)
 
 
 def _pour(source: Book, target: Book) -> None:
@@ -253,6 +270,16 @@ def keep_a_copy(book: Book, today: date | None = None, tell: Callable[[str], Non
     finally:
         away(part)
     return target
+
+
+def newest_good_copy(place: Place) -> Path | None:
+    """The newest dated copy that checks."""
+    for path in sorted((place.folder / COPIES).glob("job book *.sqlite"), reverse=True):
+        if DATED.match(path.name):
+            with suppress(BadBook):
+                check(path)
+                return path
+    return None
 
 
 def copies(book: Book) -> list[date]:

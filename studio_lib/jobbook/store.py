@@ -143,10 +143,10 @@ class Store:
 
     def _damaged(self, why) -> str:
         newest = max(
-            (p for p in (self.folder / COPIES).glob("*.sqlite")), key=lambda p: p.stat().st_mtime, default=None
+            (self.folder / COPIES).glob("job book *.sqlite"), key=lambda p: p.stat().st_mtime, default=None
         )
         back = (
-            f"The newest dated copy is {newest}: put it back with  python3 -m workbook restore {str(newest)!r}."
+            f"The newest dated copy is {newest}: put it back with: python3 -m workbook restore {str(newest)!r}."
             if newest else "Put back a copy of it, or move it away to begin a new book."
         )
         return f"{self.place.words} is damaged or is not a job book ({why}). It was left as it is. {back}"

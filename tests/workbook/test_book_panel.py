@@ -155,3 +155,49 @@ def test_another_copy_beside_the_book_is_said_and_taken_in(desk):
     assert "conflicted copy" in words(panel)
     labelled(panel, "Take in what it holds").click()
     assert "holds nothing that this book has not" in words(panel) and not lying.exists()
+
+
+# ---------------------------------------------------------------- a page that cannot open
+
+
+def test_a_damaged_book_is_said_on_the_page_and_a_copy_put_back_from_it(tmp_path, capsys):
+    from studio_lib.jobbook.backup import keep_a_copy
+    from studio_lib.jobbook.places import FILE
+    from workbook.page import open_page
+
+    book = open_book(tmp_path)
+    book.add(demo())
+    keep_a_copy(book)
+    book.close()
+    (tmp_path / FILE).write_bytes(b"SQLite format 3\0" + b"\xff" * 9000)
+    page = open_page("sizes", tmp_path)
+    panel = page.panel()
+    page.summary()
+    assert "is damaged or is not a job book" in words(panel) and "is damaged" in capsys.readouterr().out
+    next(b for b in inside(panel) if getattr(b, "description", "").startswith("Put back the copy")).click()
+    assert "Run this page again" in words(panel)
+    assert demo().title in words(open_page("sizes", tmp_path).panel())
+    assert len(list((tmp_path / "copies").glob("damaged *.sqlite"))) == 1, "what was damaged is kept"
+
+
+def test_a_damaged_commission_is_said_and_another_taken_up(desk, tmp_path):
+    from workbook.page import open_page
+
+    desk.book.take_up(REF)
+    with desk.book.writing() as db:
+        db.exec_driver_sql("update revision set document = x'00' where commission_id = 1")
+    panel = open_page("record", tmp_path).panel()
+    assert f"Revision 1 of {REF} is damaged" in words(panel)
+    next(b for b in inside(panel) if getattr(b, "options", None)).value = "C2"
+    labelled(panel, "Take this one up instead").click()
+    assert "Hall bench" in words(open_page("record", tmp_path).panel())
+
+
+def test_a_book_of_a_newer_version_is_shown_for_reading(desk, tmp_path):
+    from workbook.page import open_page
+
+    with desk.book.writing() as db:
+        db.exec_driver_sql("update alembic_version set version_num = '9999'")
+    page = open_page("book", tmp_path)
+    assert "written by a newer version" in words(page.panel())
+    assert not page.desk.change("brief.people", 9) and "newer version" in page.desk.notice
