@@ -166,7 +166,7 @@ def restore(path: str | Path, place: Place, replace: bool = False, now: datetime
             if present and not replace:
                 raise BadBook(
                     f"There is a book with {present} commissions in {place.words} already. Nothing was changed. "
-                    "Restore into another folder, or say that it is to be replaced: it is then backed up first."
+                    "Restore into another folder, or replace it (--replace): it is then backed up first."
                 )
             target.refuse_if_read_only()
             if present:
