@@ -28,6 +28,8 @@ LOOK_S = 1.0
 """How often a page looks whether another has saved, or taken another commission up. [s]"""
 STAYS = ("hours", "shop", "handover", "finished", "accepted", "notes")
 """What going back to an earlier revision leaves as it is now."""
+GIVEN_OUT = tuple(name for name in ("issued", "accepted") if name in Commission.model_fields)
+"""What undo leaves too: numbers that went out, and stops that someone answered for."""
 
 
 class Desk(HasTraits):
@@ -291,7 +293,7 @@ class Desk(HasTraits):
     def _step(self, act) -> None:
         with self._lock:
             self._last = ("", 0.0)
-            number = act(self.ref, self.revision)
+            number = act(self.ref, self.revision, keep=GIVEN_OUT)
             self._took(self.book.open(self.ref)[0], number)
             self.refused = {}
 

@@ -269,10 +269,11 @@ class Book(Store):
             self._append(db, found.id, present, now, author, reason, text, listed, document.ref)
         return base + 1
 
-    def undo(self, ref: str, base: int, author: str = "") -> int:
+    def undo(self, ref: str, base: int, author: str = "", keep: tuple[str, ...] = ()) -> int:
         """Take back the last change that stands, as a new revision; returns its number.
 
-        What is undone is kept in the record, across restarts, so it can be redone. Raises
+        What is undone is kept in the record, across restarts, so it can be redone. ``keep`` names
+        fields of the document that stay as they are now: numbers given out are. Raises
         ValueError where there is nothing to undo, Conflict where ``base`` is not the latest.
         """
         def before(db, ident, at):
@@ -281,9 +282,9 @@ class Book(Store):
                 raise ValueError("There is nothing to undo: this is how the commission began.")
             return number, f"undone: {self._revision(db, ident, at).reason}"
 
-        return self._go(ref, base, author, before)
+        return self._go(ref, base, author, before, keep)
 
-    def redo(self, ref: str, base: int, author: str = "") -> int:
+    def redo(self, ref: str, base: int, author: str = "", keep: tuple[str, ...] = ()) -> int:
         """Make again what was undone last; as ``undo``."""
         def after(db, ident, at):
             r = revision.c
@@ -294,7 +295,7 @@ class Book(Store):
                 raise ValueError("There is nothing to redo: nothing was undone since the last change.")
             return number, f"done again: {self._revision(db, ident, number).reason}"
 
-        return self._go(ref, base, author, after)
+        return self._go(ref, base, author, after, keep)
 
     def can_undo(self, ref: str) -> tuple[str, str]:
         """What undo and redo would do now, in words; empty where there is nothing."""
@@ -311,7 +312,7 @@ class Book(Store):
             back = "" if here.built_on is None else self._revision(db, found.id, at).reason
         return back, again or ""
 
-    def _go(self, ref, base, author, find) -> int:
+    def _go(self, ref, base, author, find, keep) -> int:
         now = _now()
         with self.writing() as db:
             found = self._found(db, ref, lock=True)
@@ -321,6 +322,10 @@ class Book(Store):
             number, reason = find(db, found.id, present.stands_for or base)
             text = self._text(db, found.id, self._row(db, found.id, number), ref)
             document = read_document(text, ref)
+            if keep:
+                now_in_hand = read_document(self._text(db, found.id, present, ref), ref)
+                document = document.model_copy(update={name: getattr(now_in_hand, name) for name in keep})
+                text = document.model_dump_json()
             self._append(
                 db, found.id, present, now, author, reason, text.encode(), _listed(document, now), ref, stands_for=number
             )

@@ -11,22 +11,24 @@ import shutil
 import tempfile
 import zipfile
 from dataclasses import asdict, dataclass
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path, PurePosixPath
 
 import sqlalchemy as sa
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from studio_lib.commission import refusals
+from studio_lib.commission import OfferedBoard, refusals
 from studio_lib.jobbook import schema
 from studio_lib.jobbook.backup import away, check
 from studio_lib.jobbook.book import Book, NewerDocument, read_document
 from studio_lib.jobbook.jobs import STATES
 from studio_lib.jobbook.places import FILE, BadBook, Place
+from studio_lib.jobbook.shelves import KINDS as BOARDS
 from studio_lib.jobbook.store import COPIES
+from studio_lib.timber import own_species
 
 KIND, VERSION = "job book export", 1
-LISTED, COMMISSION = "contents.json", "commission.json"
+LISTED, COMMISSION, WORKSHOP = "contents.json", "commission.json", "workshop.json"
 MOST_BYTES, MOST_TEXT, MOST_FILES = 2_000_000_000, 5_000_000, 200_000
 SAFE = re.compile(r"[^\w .,()+-]")
 READ_ME = """This is a job book, or a part of one, exported to be read without any program of its own.
@@ -77,7 +79,7 @@ def export(book: Book, to: str | Path, refs: list[str] | None = None, private: b
             put("read me.txt", READ_ME.encode())
             put("jobs.csv", _jobs_csv([entries[r] for r in chosen]))
             if refs is None:
-                put("workshop.json", _json(_workshop(book)))
+                put(WORKSHOP, _json(_workshop(book)))
             for ref in chosen:
                 _put_commission(book, ref, private, put)
             out.writestr(LISTED, _json({"kind": KIND, "version": VERSION, "commissions": chosen, "sha256": prints}))
@@ -270,31 +272,79 @@ class _Whole:
     wanted_by: str | None
 
 
+class _RackBoard(_Row):
+    board: OfferedBoard
+    kind: str
+    came_on: str
+    came_from: str
+    gone_on: str | None
+    gone_to: str
+    place: str
+    says: str
+
+
+class _PriceRow(_Row):
+    item: str
+    unit: str
+    price: str
+
+
+class _PriceList(_Row):
+    name: str
+    day: str
+    currency: str
+    rows: list[_PriceRow]
+    says: str
+
+
+class _Lesson(_Row):
+    number: int
+    ref: str
+    kind: str
+    day: str
+    who: str
+    says: str
+
+
+class _Workshop(_Row):
+    maker: str
+    own_timbers: list[dict]
+    rack: list[_RackBoard]
+    price_lists: list[_PriceList]
+    lessons: list[_Lesson]
+
+
 def bring_in(book: Book, path: str | Path) -> list[str]:
     """Put the commissions of an export into the book; returns their references.
+
+    Of an export of a whole book the rack, price lists and lessons come too, but for those that are there,
+    and its own timbers and the maker's name where this book has none.
 
     Everything is read and checked first, then put in by one transaction: all or nothing. Raises
     BadImport naming the file and field that cannot be, BadBook where the book cannot be written.
     """
     book.refuse_if_read_only()
-    wholes = read_export(path)
+    wholes, workshop = read_export(path)
     try:
         with book.writing() as db:
             for whole in wholes:
                 _put(db, whole)
+            if workshop:
+                _put_workshop(db, workshop)
     except sa.exc.IntegrityError as error:
         raise BadImport(f"Something of this export is in the book already ({error.orig}). Nothing was changed.") from error
     return [whole.about.ref for whole in wholes]
 
 
-def read_export(path: str | Path) -> list[_Whole]:
-    """Every commission of an export, checked. Raises BadImport."""
+def read_export(path: str | Path) -> tuple[list[_Whole], _Workshop | None]:
+    """Every commission of an export, and what the workshop keeps beside them, checked. Raises BadImport."""
     path = Path(path)
     try:
         with zipfile.ZipFile(path) as archive:
             names = _names(archive)
             prints = _listed(archive, names)
-            return [_read_commission(archive, names, prints, ref) for ref in prints["commissions"]]
+            wholes = [_read_commission(archive, names, prints, ref) for ref in prints["commissions"]]
+            return wholes, _read_workshop(archive, names, prints) if WORKSHOP in names else None
     except FileNotFoundError:
         raise BadImport(f"There is no file {path}.") from None
     except BadImport as error:
@@ -355,27 +405,95 @@ def _listed(archive, names) -> dict:
     return plain
 
 
-def _read_commission(archive, names, listed, ref: str) -> _Whole:
-    def content(name: str, most: int, digest: str | None = None) -> bytes:
-        found = _bytes(archive, names, name, most)
-        fingerprint = hashlib.sha256(found).hexdigest()
-        if fingerprint != listed["sha256"].get(name) or (digest and fingerprint != digest):
-            raise BadImport(f"{name!r} was changed since it was exported: its fingerprint does not hold.")
-        return found
+def _sealed(archive, names, listed, name: str, most: int, digest: str | None = None) -> bytes:
+    """A member of the archive whose fingerprint holds."""
+    found = _bytes(archive, names, name, most)
+    fingerprint = hashlib.sha256(found).hexdigest()
+    if fingerprint != listed["sha256"].get(name) or (digest and fingerprint != digest):
+        raise BadImport(f"{name!r} was changed since it was exported: its fingerprint does not hold.")
+    return found
 
-    name = f"{ref}/{COMMISSION}"
-    raw = _plain(content(name, 10 * MOST_TEXT), name)
+
+def _valid(model, content: bytes, name: str):
     try:
-        about = _About.model_validate(raw)
+        return model.model_validate_json(json.dumps(_plain(content, name)))
     except ValidationError as error:
         field, says = next(iter(refusals(error).items()))
         raise BadImport(f"{name!r}, field {field}: {says}") from None
+
+
+def _day(text: str | None, where: str) -> None:
+    try:
+        if text is not None:
+            date.fromisoformat(text)
+    except ValueError:
+        raise BadImport(f"{where} is {text!r}; give a day such as 2027-03-26.") from None
+
+
+def _time(text: str, where: str) -> None:
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        raise BadImport(f"{where} is {text!r}; give a time such as 2027-03-26T10:00:00+00:00.") from None
+
+
+def _read_workshop(archive, names, listed) -> _Workshop:
+    found = _valid(_Workshop, _sealed(archive, names, listed, WORKSHOP, 10 * MOST_TEXT), WORKSHOP)
+    for b in found.rack:
+        _day(b.came_on, f"{WORKSHOP!r}, field came_on of board {b.board.ref}")
+        _day(b.gone_on, f"{WORKSHOP!r}, field gone_on of board {b.board.ref}")
+        if b.kind not in BOARDS:
+            raise BadImport(f"{WORKSHOP!r}, field kind of board {b.board.ref}: give {' or '.join(BOARDS)}.")
+    for row in (*found.price_lists, *found.lessons):
+        _day(row.day, f"{WORKSHOP!r}, field day")
+    try:
+        own_species(found.own_timbers)
+    except (ValueError, TypeError, KeyError, AttributeError) as error:
+        raise BadImport(f"{WORKSHOP!r}, field own_timbers: {error}") from None
+    return found
+
+
+def _put_workshop(db, shop: _Workshop) -> None:
+    """What the workshop keeps beside its jobs, but for what is there already."""
+    k, p, n, s = schema.rack, schema.price_list, schema.note, schema.setting
+    boards = set(db.execute(sa.select(k.c.ref)).scalars())
+    for b in shop.rack:
+        if b.board.ref not in boards:
+            boards.add(b.board.ref)
+            db.execute(k.insert().values(b.model_dump(exclude={"board"}) | {"ref": b.board.ref, "board": b.board.model_dump_json()}))
+    lists = {tuple(row) for row in db.execute(sa.select(p.c.name, p.c.day))}
+    for one in shop.price_lists:
+        if (one.name, one.day) not in lists:
+            lists.add((one.name, one.day))
+            db.execute(p.insert().values(one.model_dump(exclude={"rows"}) | {"rows": json.dumps([r.model_dump() for r in one.rows])}))
+    said = set(db.execute(sa.select(n.c.says).where(n.c.kind == "lesson")).scalars())
+    for lesson in shop.lessons:
+        if lesson.says not in said:  # those of a job came with it
+            said.add(lesson.says)
+            db.execute(n.insert().values(
+                at=f"{lesson.day}T00:00:00+00:00", author="", kind="lesson", day=lesson.day, who=lesson.who, says=lesson.says
+            ))
+    for name, value in (("maker", shop.maker), ("own timbers", json.dumps(shop.own_timbers) if shop.own_timbers else "")):
+        if value and not db.execute(sa.select(s.c.name).where(s.c.name == name)).first():
+            db.execute(s.insert().values(name=name, value=value))
+
+
+def _read_commission(archive, names, listed, ref: str) -> _Whole:
+    def content(name: str, most: int, digest: str | None = None) -> bytes:
+        return _sealed(archive, names, listed, name, most, digest)
+
+    name = f"{ref}/{COMMISSION}"
+    about = _valid(_About, content(name, 10 * MOST_TEXT), name)
     if about.ref != ref:
         raise BadImport(f"{name!r} is of {about.ref}, not of {ref}.")
     numbers = [r.number for r in about.revisions]
     if numbers != list(range(1, about.latest + 1)):
         raise BadImport(f"{name!r}, field revisions: they are not numbered 1 to {about.latest}.")
+    for day in (about.due, *(d for x in about.steps for d in (x.day, x.due)), *(x.day for x in about.notes),
+                *(d for x in about.invoices for d in (x.issued_on, x.due_on, x.paid_on))):
+        _day(day, f"{name!r}: a day of a step, note or invoice")
     for r in about.revisions:
+        _time(r.saved_at, f"{name!r}, field saved_at of revision {r.number}")
         if (r.built_on or 0) >= r.number or (r.stands_for or 0) >= r.number:
             raise BadImport(f"{name!r}, field revisions: {r.number} is built on a later one.")
     if about.state not in STATES or any(s.state not in STATES for s in about.steps):
@@ -391,6 +509,9 @@ def _read_commission(archive, names, listed, ref: str) -> _Whole:
             raise BadImport(f"{ref}/{r.file}: {error}") from None
         if document.ref != ref:
             raise BadImport(f"{ref}/{r.file}, field ref: it is {document.ref}, not {ref}.")
+    for at, what in (*((p.issued_at, p.name) for p in about.papers), *((f.added_at, f.name) for f in about.files),
+                     (about.created_at, "created_at"), (about.changed_at, "changed_at")):
+        _time(at, f"{name!r}, time of {what!r}")
     papers = [content(f"{ref}/{p.file}", MOST_BYTES, None if p.erased_at else p.sha256) for p in about.papers]
     files = [content(f"{ref}/{f.file}", MOST_BYTES, f.sha256) for f in about.files]
     wanted = document.brief.wanted_by

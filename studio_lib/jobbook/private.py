@@ -5,12 +5,13 @@ from __future__ import annotations
 import io
 import json
 import re
+import sqlite3
 from dataclasses import asdict, dataclass
 
 import sqlalchemy as sa
 
 from studio_lib.jobbook import schema
-from studio_lib.jobbook.backup import copies, keep_a_copy
+from studio_lib.jobbook.backup import keep_a_copy
 from studio_lib.jobbook.book import Book, read_document
 from studio_lib.jobbook.packing import packed_on
 from studio_lib.jobbook.places import BadBook
@@ -23,6 +24,7 @@ FREE_TEXT = frozenset((
 ))
 """Fields of a document in which a person may have been named; choices and references are never touched."""
 LEAST_LETTERS = 3
+UNTIDY = "Erased, but old bytes may still lie in the file, as another page is reading it: close the other pages and erase again."
 
 
 @dataclass(frozen=True)
@@ -37,8 +39,8 @@ class Erased:
     def words(self) -> str:
         return (
             f"Erased: the contact, the name in {self.revisions} revisions, {self.papers} papers and {self.files} pictures "
-            "and files. Sizes, hours and prices stay. Dated copies with the old data were removed and a new one was "
-            "made; back-ups that you keep elsewhere still hold it: make new ones and remove those."
+            "and files. Sizes, hours and prices stay. Copies with the old data were removed and a new one was "
+            "made; your back-ups and exports still hold it: make new ones and remove those."
         )
 
 
@@ -196,9 +198,10 @@ def _leave_no_trace(book: Book) -> None:
             else:
                 raw = db.connection.driver_connection
                 raw.execute("vacuum")
-                raw.execute("pragma wal_checkpoint(truncate)")
-    except sa.exc.DBAPIError as error:
-        raise BadBook(f"Erased, but the file could not be tidied ({error.orig}): close other pages and erase again.") from error
-    for day in copies(book):
-        (book.folder / COPIES / f"job book {day.isoformat()}.sqlite").unlink(missing_ok=True)
+                if raw.execute("pragma wal_checkpoint(truncate)").fetchone()[0]:
+                    raise BadBook(UNTIDY)
+    except (sa.exc.DBAPIError, sqlite3.Error) as error:
+        raise BadBook(UNTIDY) from error
+    for path in (book.folder / COPIES).glob("*.sqlite*"):
+        path.unlink(missing_ok=True)
     keep_a_copy(book)

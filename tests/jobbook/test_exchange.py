@@ -13,12 +13,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from studio_lib.commission import Commission
+from studio_lib.commission import Commission, OfferedBoard
 from studio_lib.demo import REF, demo
 from studio_lib.jobbook import BadBook, NewerDocument, exchange, open_book
 from studio_lib.jobbook.book import read_document
 from studio_lib.jobbook.exchange import BadImport, bring_in, export, spreadsheet_safe, take_in_copy
 from studio_lib.jobbook.jobs import Contact, Invoice
+from studio_lib.jobbook.shelves import PriceList, RackBoard
 
 FUZZED = settings(deadline=None, suppress_health_check=list(HealthCheck))
 
@@ -32,6 +33,11 @@ def filled(book):
     book.jobs.move(REF, "quoted")
     book.jobs.keep_contact(REF, Contact(name="Nomen Nescio"))
     book.jobs.say(REF, "decision", "left bare")
+    board = OfferedBoard(ref="O-001", timber="European oak", length_mm=900, width_mm=140, thickness_mm=27, price="4.00")
+    book.rack.add(RackBoard(board, "offcut", "2026-12-01", came_from=REF))
+    book.prices.keep(PriceList("a yard", "2026-12-01", "EUR", ({"item": "oak", "unit": "m3", "price": "1850"},)))
+    book.jobs.say("", "lesson", "order wide boards early")
+    book.maker = "a workshop"
     book.jobs.invoice(REF, Invoice("26-01", "deposit", "2026-12-01", "1000.00", "200.00", "EUR"))
     return book
 
@@ -45,6 +51,8 @@ def test_there_and_back_is_the_same(book, tmp_path):
     other = open_book(tmp_path / "other")
     assert bring_in(other, export(book, tmp_path)) == [REF]
     assert everything(other) == everything(book)
+    for call in (lambda b: b.rack.boards(), lambda b: b.prices.lists(), lambda b: [n.says for n in b.jobs.notes(kind="lesson")], lambda b: b.maker):
+        assert call(other) == call(book) != []
     assert other.redo(REF, 3) == 4, "what was undone can be redone there"
 
 
@@ -245,7 +253,7 @@ def test_a_fuzzed_document_is_read_or_refused_by_its_field(alterations):
 def test_a_fuzzed_import_is_whole_or_refused_and_changes_nothing(good, tmp_path_factory, seed, junk, how, seal):
     members, target, folder = good
     dice = random.Random(seed)
-    name = dice.choice([n for n in members if n.endswith(".json") and n != "workshop.json"])
+    name = dice.choice([n for n in members if n.endswith(".json")])
     plain = json.loads(members[name])
     path = dice.choice([p for p in paths(plain) if p])
     try:
@@ -255,7 +263,7 @@ def test_a_fuzzed_import_is_whole_or_refused_and_changes_nothing(good, tmp_path_
     if seal and name != "contents.json":
         altered = sealed(altered)
     try:
-        came = exchange.read_export(zipped(folder / "f.zip", altered))
+        came, workshop = exchange.read_export(zipped(folder / "f.zip", altered))
     except BadImport as error:
         assert "Nothing was changed." in str(error) and "Traceback" not in str(error)
         return
@@ -263,6 +271,8 @@ def test_a_fuzzed_import_is_whole_or_refused_and_changes_nothing(good, tmp_path_
     with target.writing() as db:
         for whole in came:
             exchange._put(db, whole)
+        if workshop:
+            exchange._put_workshop(db, workshop)
         db.rollback()
 
 
@@ -276,7 +286,7 @@ def test_a_zip_with_false_bytes_is_refused_or_the_same(good, data):
         whole[at] ^= data.draw(st.integers(1, 255))
     (folder / "h.zip").write_bytes(whole[: data.draw(st.sampled_from([len(whole), len(whole) // 2]))])
     try:
-        came = exchange.read_export(folder / "h.zip")
+        came, _ = exchange.read_export(folder / "h.zip")
     except BadImport as error:
         assert "Nothing was changed." in str(error)
     else:

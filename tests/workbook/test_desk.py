@@ -101,6 +101,15 @@ def test_undo_and_redo_on_any_page_and_after_a_restart(book):
     assert (again.commission.brief.people, again.commission.notes) == (8, "x")
 
 
+def test_undo_leaves_what_someone_answered_for(desk):
+    answered = {"key": "a stop", "role": "the client", "on": "2026-11-25", "reason": "known and wanted"}
+    desk.change("brief.people", 8)
+    desk.change("accepted", [answered])
+    desk.undo()
+    desk.undo()
+    assert desk.commission.brief.people == 6 and desk.commission.accepted[0].role == "the client"
+
+
 def test_a_change_just_after_undo_is_a_revision_of_its_own(desk, book):
     desk.change("brief.people", 8)
     desk.undo()
