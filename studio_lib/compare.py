@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from studio_lib.commission import UNITS, Commission
 from studio_lib.forms import FORMS
 from studio_lib.forms.changes import in_words
@@ -36,6 +38,93 @@ def changes(before: Commission, after: Commission) -> list[Change]:
             Change("boards.kept_layout", "Layout kept", _cost(before), _cost(after))
         )
     return out
+
+
+@dataclass(frozen=True)
+class Clash:
+    """One field that two people changed differently: what it was, and what each made of it."""
+
+    path: str
+    label: str
+    before: str
+    mine: str
+    theirs: str
+    value: object
+    """Mine, as ``Commission.changed`` takes it."""
+
+    def __str__(self) -> str:
+        return f"{self.label}: it was {self.before}; theirs {self.theirs}, yours {self.mine}"
+
+
+@dataclass(frozen=True)
+class Merged:
+    """Two people's changes to one document brought together, theirs kept where they clash."""
+
+    document: Commission
+    clashes: tuple[Clash, ...]
+
+
+def merge(before: Commission, mine: Commission, theirs: Commission) -> Merged:
+    """Bring together what two people made of one document, field by field.
+
+    A field that only one of them changed is as that one has it; rows that both added at the end of
+    a list are all kept, theirs first. Of a field that both changed, theirs stands and a clash is told.
+    Changes that do not go together as a whole leave theirs, each of mine a clash.
+    """
+    found: list[tuple[str, object, object, object]] = []
+    merged = _merged(*(c.model_dump(mode="json") for c in (before, mine, theirs)), "", found)
+    try:
+        document = Commission.model_validate(merged)
+    except ValidationError:
+        document, found = theirs, []
+        _merged(before.model_dump(mode="json"), mine.model_dump(mode="json"), _NOTHING, "", found)
+    return Merged(document, tuple(_clash(path, b, m, t, mine, theirs) for path, b, m, t in found))
+
+
+_NOTHING = object()
+
+
+def _merged(b, m, t, path: str, clashes: list):
+    if m == t or t == b:
+        return m
+    if m == b:
+        return t
+    at = f"{path}." if path else ""
+    if isinstance(b, dict) and isinstance(m, dict) and (isinstance(t, dict) or t is _NOTHING):
+        rest = t if isinstance(t, dict) else {}
+        keys = dict.fromkeys([*b, *m, *rest])
+        pairs = ((k, _merged(b.get(k, _NOTHING), m.get(k, _NOTHING), rest.get(k, _NOTHING), f"{at}{k}", clashes)) for k in keys)
+        return {k: v for k, v in pairs if v is not _NOTHING}
+    if isinstance(b, list) and isinstance(m, list) and isinstance(t, list):
+        if _rows(b) == _rows(m) == _rows(t):
+            return [_merged(*rows, f"{at}{i}", clashes) for i, rows in enumerate(zip(b, m, t, strict=True))]
+        if m[: len(b)] == b and t[: len(b)] == b:
+            return [*t, *m[len(b) :]]
+    clashes.append((path, b, m, t))
+    return t
+
+
+def _rows(rows: list) -> list:
+    """By what the rows of a list are told apart."""
+    return [row.get("name", row.get("ref")) if isinstance(row, dict) else None for row in rows]
+
+
+def _clash(path, b, m, t, mine: Commission, theirs: Commission) -> Clash:
+    label, unit = _words(path, theirs)
+    before, my_words, their_words = (_told(v, unit) for v in (b, m, t))
+    if isinstance(t, list) and isinstance(m, list):
+        their_words = "rows were added or taken away" if _rows(t) != _rows(b) else "rows were changed"
+        my_words = "rows were added or taken away" if _rows(m) != _rows(b) else "rows were changed"
+        before = f"{len(b)} rows" if isinstance(b, list) else before
+    return Clash(path, label, before, my_words, their_words, None if m is _NOTHING else m)
+
+
+def _told(value, unit: str) -> str:
+    if value is _NOTHING:
+        return "not set"
+    if isinstance(value, dict | list):
+        return "other than before"
+    return _shown(value, unit)
 
 
 def outcome(before: Commission, after: Commission, known=None) -> list[str]:

@@ -8,6 +8,19 @@ from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
 
 
+def book(entries, in_hand: str) -> list[str]:
+    """How many jobs there are in which state, and what waits on whom; entries as ``jobbook.Book.commissions`` gives them."""
+    states = dict.fromkeys(e.state for e in entries)
+    counted = ", ".join(f"{sum(e.state == s for e in entries)} {s}" for s in states)
+    lines = [f"Commissions in the book: {len(entries)}{f' ({counted})' if counted else ''}."]
+    for e in entries:
+        if e.ref == in_hand:
+            lines.append(f"In hand: {e.ref} {e.title}, {e.state}.")
+    waiting = [e for e in entries if e.waits_for]
+    lines += [f"{e.ref} waits on {e.waits_on or 'nobody named'}: {e.waits_for}." for e in waiting[:8]]
+    return lines if len(waiting) <= 8 else [*lines, f"And {len(waiting) - 8} more wait."]
+
+
 def brief(d: Derived) -> list[str]:
     """Who asks for what, where it stands, and what is still open."""
     c, b = d.commission, d.commission.brief

@@ -1,6 +1,9 @@
 """Two revisions in words a maker reads."""
 
-from studio_lib.compare import changes, outcome, reason_for
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from studio_lib.compare import changes, merge, outcome, reason_for
 from studio_lib.demo import demo
 
 
@@ -22,3 +25,80 @@ def test_reason_lists_the_first_changes_and_counts_the_rest():
         after = after.changed(path, value)
     assert reason_for(demo(), after).endswith("and 2 more")
     assert changes(demo(), demo()) == []
+
+
+# ---------------------------------------------------------------- two people's changes brought together
+
+
+def hour(day, minutes):
+    return {"day": day, "operation": "sand", "minutes": minutes}
+
+
+def test_changes_to_different_fields_are_both_kept():
+    mine = demo().changed("items.0.sizes.length_mm", 1850).changed("brief.people", 8)
+    theirs = demo().changed("items.0.sizes.width_mm", 950).changed("notes", "theirs")
+    both = merge(demo(), mine, theirs)
+    assert both.clashes == ()
+    assert both.document == mine.changed("items.0.sizes.width_mm", 950).changed("notes", "theirs")
+    assert merge(demo(), theirs, mine).document == both.document, "in whichever order they save"
+
+
+def test_a_field_both_changed_stays_theirs_and_is_told_with_its_unit():
+    mine, theirs = (demo().changed("items.1.sizes.height_mm", v) for v in (445, 460))
+    both = merge(demo(), mine, theirs)
+    assert both.document == theirs
+    (clash,) = both.clashes
+    assert (clash.path, clash.mine, clash.theirs, clash.value) == ("items.1.sizes.height_mm", "445 mm", "460 mm", 445)
+    assert demo().changed(clash.path, clash.value) == mine, "what is kept of mine can be set after all"
+
+
+def test_rows_that_both_wrote_down_are_all_kept():
+    base = demo().changed("hours", [hour("2026-11-01", 30)])
+    mine = base.changed("hours", [hour("2026-11-01", 30), hour("2026-11-02", 45)])
+    theirs = base.changed("hours", [hour("2026-11-01", 30), hour("2026-11-03", 60)])
+    both = merge(base, mine, theirs)
+    assert [h.minutes for h in both.document.hours] == [30, 60, 45] and both.clashes == ()
+
+
+def test_the_same_change_by_both_is_no_clash():
+    both = merge(demo(), demo().changed("brief.people", 8), demo().changed("brief.people", 8))
+    assert both.clashes == () and both.document.brief.people == 8
+
+
+def test_changes_that_cannot_stand_together_leave_theirs_and_say_so():
+    base = demo().changed("brief.own_climate", {"summer": {"temperature_c": 20, "humidity_pct": 60}, "winter": {"temperature_c": 5, "humidity_pct": 80}})
+    mine = base.changed("brief.own_climate.summer.temperature_c", 12)
+    theirs = base.changed("brief.own_climate.winter.temperature_c", 15)
+    both = merge(base, mine, theirs)
+    assert both.document == theirs and [c.path for c in both.clashes] == ["brief.own_climate.summer.temperature_c"]
+
+
+PATHS = {"brief.people": (7, 8), "notes": ("a", "b"), "items.0.sizes.length_mm": (1800.0, 1850.0), "items.1.count": (2, 3), "finished": (True, False)}
+changed = st.dictionaries(st.sampled_from(list(PATHS)), st.integers(0, 1), max_size=4)
+
+
+@settings(max_examples=40, deadline=None)
+@given(changed, changed)
+def test_every_change_is_in_the_outcome_or_told(mine, theirs):
+    def made(which):
+        document = demo()
+        for path, i in which.items():
+            document = document.changed(path, PATHS[path][i])
+        return document
+
+    def at(path):
+        def read(document):
+            value = document.model_dump()
+            for step in path.split("."):
+                value = value[int(step)] if step.isdigit() else value.get(step)
+            return value
+        return read
+
+    both = merge(demo(), made(mine), made(theirs))
+    told = {c.path for c in both.clashes}
+    for path in theirs:
+        if at(path)(made(theirs)) != at(path)(demo()):
+            assert at(path)(both.document) == at(path)(made(theirs)), path
+    for path in mine:
+        wanted = at(path)(made(mine))
+        assert at(path)(both.document) == wanted or path in told or wanted == at(path)(demo())

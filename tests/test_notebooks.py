@@ -18,7 +18,7 @@ def cells(path, kind):
 def test_there_is_a_page_for_every_stage_in_order():
     from workbook.page import STAGES
 
-    assert [p.stem for p in PAGES] == [f"{i:02d}_{s}" for i, s in enumerate(STAGES, 1)]
+    assert [p.stem for p in PAGES] == [f"{i:02d}_{s}" for i, s in enumerate(STAGES)]
 
 
 def test_exemptions_are_counted():

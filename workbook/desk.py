@@ -2,39 +2,49 @@
 
 from __future__ import annotations
 
+import asyncio
 import time
 from datetime import date
 from functools import cached_property
+from hashlib import sha256
 from threading import RLock
 
 from pydantic import ValidationError
-from traitlets import Dict, HasTraits, Instance, Int, Unicode
+from traitlets import Dict, HasTraits, Instance, Int, Tuple, Unicode
 
 from studio_lib.brief.refusals import checked_date
 from studio_lib.commission import Commission, refusals
-from studio_lib.compare import changes, reason_for
+from studio_lib.compare import Clash, changes, merge, reason_for
 from studio_lib.derive import Derived, Known, derive, known_from
 from studio_lib.forms import SizeRefused
 from studio_lib.forms.changes import unmade
 from studio_lib.jobbook import BadBook, Book, Conflict
+from studio_lib.jobbook.backup import keep_a_copy
 from studio_lib.timber import own_species
 
 AMEND_S = 4.0
 """One figure changed again within this time is one revision, not many. [s]"""
+LOOK_S = 1.0
+"""How often a page looks whether another has saved, or taken another commission up. [s]"""
 STAYS = ("hours", "shop", "handover", "finished", "accepted", "notes")
 """What going back to an earlier revision leaves as it is now."""
+GIVEN_OUT = tuple(name for name in ("issued", "accepted") if name in Commission.model_fields)
+"""What undo leaves too: numbers that went out, and stops that someone answered for."""
 
 
 class Desk(HasTraits):
     """The present document, what follows from it, and what was refused.
 
     ``refused`` holds a sentence by field path; ``notice`` what else the maker should
-    know. A refused change leaves the document as it was.
+    know; ``clashes`` the fields that someone else changed at the same time. A refused
+    change leaves the document as it was. ``ref`` changes when another commission is taken up.
     """
 
+    ref = Unicode("")
     commission = Instance(Commission)
     refused = Dict()
     notice = Unicode("")
+    clashes = Tuple()
     revision = Int(0)
 
     def __init__(self, book: Book, ref: str | None = None):
@@ -42,12 +52,13 @@ class Desk(HasTraits):
         if ref is None:
             raise LookupError("The job book is empty. Begin a commission on the Record page.")
         document, number = book.open(ref)
-        super().__init__(commission=document, revision=number, notice=book.read_only)
+        super().__init__(ref=ref, commission=document, revision=number, notice=book.read_only)
         self.book = book
         self._derived: tuple[Commission, Derived] | None = None
         self._last: tuple[str, float] = ("", 0.0)
         self._run_began_on = document
         self._lock = RLock()
+        self._following = False
 
     @property
     def derived(self) -> Derived:
@@ -126,38 +137,64 @@ class Desk(HasTraits):
                 after, self.revision, reason_for(self._run_began_on, after), amend=again, opened=self.commission
             )
         except Conflict as conflict:
-            return self._merge(path, value, conflict)
+            return self._merge(path, after, conflict)
         except BadBook as error:
             self.notice = str(error)
             return False
         self._last = (path, time.monotonic())
-        self.revision = number
-        self.notice = ""
-        self.commission = after
+        self._took(after, number)
         return True
 
-    def _merge(self, path: str, value, conflict: Conflict) -> bool:
-        """Another page saved meanwhile: keep both changes unless they are to the same field."""
-        mine = self.commission
-        theirs, number = self.book.open(mine.ref)
-        other = changes(mine, theirs)
-        clash = next((str(c) for c in other if c.path == path or c.path.startswith(path + ".")), None)
-        if clash is None and _rows_moved(path, mine, theirs):
-            clash = "rows were added or taken away"
+    def _took(self, document: Commission, number: int) -> None:
         self.revision = number
+        self.notice, self.book.told = self.book.told, ""
+        self.clashes = ()
+        self.commission = document
+
+    def _merge(self, path: str, after: Commission, conflict: Conflict, earlier: tuple[Clash, ...] = ()) -> bool:
+        """Another page saved meanwhile: keep both changes, but theirs of a field that both changed."""
+        before = self.commission
+        theirs, number = self.book.open(before.ref)
+        found = merge(before, after, theirs)
+        clashes = (*earlier, *found.clashes)
+        said = "; ".join(map(str, changes(before, theirs)[:3]))
         self._last = ("", 0.0)
-        self.commission = theirs
-        if clash:
-            self._refuse(
-                path,
-                f"{conflict.latest.author} has just changed this: {clash}. Theirs was kept; look again, and set "
-                "yours if you still want it.",
-            )
+        self._took(theirs, number)
+        try:
+            self._must_work(path, found.document)
+        except (LookupError, ValueError) as error:
+            self._refuse(path, f"{conflict.latest.author} has just changed: {said}. With that, yours cannot be: {error}")
             return False
-        taken = self.change(path, value)
-        if taken:
-            self.notice = "Changed elsewhere meanwhile, and kept: " + "; ".join(map(str, other[:3])) + "."
-        return taken
+        if found.document != theirs:
+            try:
+                number = self.book.save(found.document, number, reason_for(theirs, found.document), opened=theirs)
+            except Conflict as again:
+                return self._merge(path, found.document, again, clashes)
+            except BadBook as error:
+                self.notice = str(error)
+                return False
+            self._took(found.document, number)
+        if clashes:
+            self.clashes = clashes
+            if path:
+                self._refuse(
+                    path,
+                    f"{conflict.latest.author} has just changed this: {clashes[0]}. Theirs was kept; look again, "
+                    "and set yours if you still want it.",
+                )
+            return False
+        if said:
+            self.notice = f"Changed elsewhere meanwhile, and kept: {said}."
+        return True
+
+    def settle(self, clash: Clash, mine: bool) -> None:
+        """Answer a clash: theirs stands, or mine is set after all."""
+        self.clashes = tuple(c for c in self.clashes if c is not clash)
+        left = self.clashes
+        self.refused = {k: v for k, v in self.refused.items() if not clash.path.startswith(k)}
+        if mine:
+            self.change(clash.path, clash.value)
+        self.clashes = left
 
     def _refuse(self, path: str, says: str) -> None:
         self.refused = {**self.refused, path: says}
@@ -166,25 +203,106 @@ class Desk(HasTraits):
         """Take the latest revision, as another page may have saved it."""
         with self._lock:
             document, number = self.book.open(self.commission.ref)
-            self.__dict__.pop("known", None)
-            self._derived = None
+            self._forget()
             self.revision = number
             self.commission = document
             self.refused = {}
+
+    def _forget(self) -> None:
+        self.__dict__.pop("known", None)
+        self._derived = None
+        self._last = ("", 0.0)
+
+    def take_up(self, ref: str) -> None:
+        """Take another commission in hand; every open page follows. Raises KeyError for an unknown reference."""
+        with self._lock:
+            if ref != self.ref:
+                document, number = self.book.open(ref)
+                with self.hold_trait_notifications():
+                    self.ref = ref
+                    self.commission = document
+                    self.revision = number
+                    self.refused, self.clashes, self.notice = {}, (), self.book.read_only
+                    self._forget()
+            if not self.book.read_only:
+                self.book.take_up(ref)
+
+    def look(self) -> None:
+        """Follow what other pages did: take up what they took up, read what they saved."""
+        with self._lock:
+            try:
+                hand, number, digest = self.book.pulse(self.ref)
+                if hand and hand != self.ref:
+                    self.take_up(hand)
+                elif (number, digest) != (self.revision, fingerprint(self.commission)) and number:
+                    before = self.commission
+                    document, number = self.book.open(self.ref)
+                    self._forget()
+                    self.revision = number
+                    self.commission = document
+                    said = "; ".join(map(str, changes(before, self.commission)[:3]))
+                    self.notice = f"Changed on another page: {said}." if said else ""
+            except (BadBook, LookupError) as error:
+                self.notice = str(error.args[0])
+
+    def follow(self) -> None:
+        """Look once a second from now on, and see to today's copy of the book, where a page runs; nothing in a script."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            return
+        if not self._following:
+            self._following = True
+            self._look_later(loop)
+            loop.run_in_executor(
+                None, keep_a_copy, self.book, None, lambda words: loop.call_soon_threadsafe(self._say, words)
+            )
+
+    def _say(self, words: str) -> None:
+        self.notice = words
+
+    def _look_later(self, loop) -> None:
+        def again():
+            self.look()
+            self._look_later(loop)
+
+        loop.call_later(LOOK_S, again)
 
     def put(self, document: Commission, reason: str) -> bool:
         """Replace the whole document (an option taken in hand), as a new revision."""
         with self._lock:
             try:
                 number = self.book.save(document, self.revision, reason, opened=self.commission)
-            except (Conflict, BadBook) as error:
+            except Conflict as conflict:
+                return self._merge("", document, conflict)
+            except BadBook as error:
                 self.notice = str(error)
                 return False
             self._last = ("", 0.0)
-            self.revision = number
-            self.notice = ""
-            self.commission = document
+            self._took(document, number)
             return True
+
+    def undo(self) -> None:
+        """Take back the last change. Raises ValueError where there is none, Conflict where another page saved meanwhile."""
+        self._step(self.book.undo)
+
+    def redo(self) -> None:
+        """Make again what was undone last; as ``undo``."""
+        self._step(self.book.redo)
+
+    def _step(self, act) -> None:
+        with self._lock:
+            self._last = ("", 0.0)
+            number = act(self.ref, self.revision, keep=GIVEN_OUT)
+            self._took(self.book.open(self.ref)[0], number)
+            self.refused = {}
+
+    def branch(self, number: int, name: str) -> bool:
+        """Keep timber and pieces of an earlier revision as an option beside the one in hand."""
+        old, _ = self.book.open(self.ref, number)
+        kept = old.with_option(name).options[-1]
+        rows = [o.model_dump(mode="json") for o in self.commission.options if o.name != name]
+        return self.change("options", [*rows, kept.model_dump(mode="json")])
 
     def go_back(self, number: int) -> bool:
         """Take an earlier revision in hand as a new one; hours, accepted stops and notes stay as they are now."""
@@ -193,17 +311,7 @@ class Desk(HasTraits):
         return self.put(document, f"back to revision {number}")
 
 
-def _rows_moved(path: str, mine: Commission, theirs: Commission) -> bool:
-    """Whether a numbered row on the way to the field is no longer the row that was meant."""
-    a, b = mine.model_dump(mode="json"), theirs.model_dump(mode="json")
-    for step in path.split("."):
-        if isinstance(a, list) and isinstance(b, list):
-            names = [[row.get("name", row.get("ref")) if isinstance(row, dict) else row for row in rows] for rows in (a, b)]
-            if names[0] != names[1]:
-                return True
-            a, b = a[int(step)], b[int(step)]
-        elif isinstance(a, dict) and isinstance(b, dict) and step in a and step in b:
-            a, b = a[step], b[step]
-        else:
-            return False
-    return False
+
+def fingerprint(document: Commission) -> str:
+    """SHA-256 of a document as the book keeps it."""
+    return sha256(document.model_dump_json().encode()).hexdigest()

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from html import escape
 from importlib import import_module
 
 from studio_lib import summary
-from studio_lib.jobbook import Book, open_book
+from studio_lib.jobbook import BadBook, Book, NewerDocument, open_book
+from studio_lib.jobbook.backup import newest_good_copy, restore
+from studio_lib.jobbook.places import place_of_the_book
 from workbook.desk import Desk
 
-STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
+STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
 
 
 class Page:
@@ -16,7 +19,7 @@ class Page:
 
     def __init__(self, stage: str, desk: Desk):
         self.stage, self.desk = stage, desk
-        self._ears = None
+        self._ears = self._rebuild = None
 
     def panel(self):
         """The stage's widgets, made anew."""
@@ -26,12 +29,27 @@ class Page:
 
         if self._ears is None:
             self._ears = Ears()
-        with self._ears:
-            built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
-            return w.VBox([top(self.desk), built])
+        box = w.VBox()
+
+        def build(_change=None):
+            with self._ears:
+                built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
+                box.children = (top(self.desk), built)
+
+        build()
+        if self._rebuild is not None:
+            self.desk.unobserve(self._rebuild, "ref")
+        self._rebuild = build
+        self.desk.observe(build, "ref")
+        self.desk.follow()
+        return box
 
     def summary(self) -> None:
         """Print what this page found, as a maker would read it out."""
+        if self.stage == "book":
+            for line in summary.book(self.desk.book.commissions(), self.desk.ref):
+                print(line)
+            return
         if not self.desk.commission.items and self.stage != "brief":
             print("No piece yet. Add one on the Brief page.")
             return
@@ -54,8 +72,60 @@ def book_with_something(where=None) -> Book:
     return book
 
 
-def open_page(stage: str, where=None) -> Page:
+def open_page(stage: str, where=None) -> Page | Closed:
     """The page of a stage on the commission in hand. Raises KeyError for an unknown stage."""
     if stage not in STAGES:
         raise KeyError(f"There is no page {stage!r}. Pages: {', '.join(STAGES)}.")
-    return Page(stage, Desk(book_with_something(where)))
+    try:
+        book = book_with_something(where)
+    except BadBook as error:
+        return Closed(str(error), None, where)
+    try:
+        return Page(stage, Desk(book))
+    except (BadBook, NewerDocument, LookupError) as error:
+        return Closed(str(error.args[0]), book, where)
+
+
+class Closed:
+    """A page that cannot open: says why and what to do, and offers what can be done from here."""
+
+    def __init__(self, says: str, book: Book | None, where=None):
+        self._says, self._book, self._where = says, book, where
+
+    def panel(self):
+        """The sentence, and a button for the way on where there is one."""
+        import ipywidgets as w
+
+        from workbook import show
+
+        said = w.HTML(show.page(f'<p class="fails">{escape(self._says)}</p>'))
+        done = w.HTML()
+
+        def tell(words):
+            done.value = show.page(f"<p>{escape(words)} Run this page again from the top.</p>")
+
+        def guarded(act):
+            def pressed(_button):
+                try:
+                    tell(act())
+                except (BadBook, NewerDocument, LookupError) as error:
+                    done.value = show.page(f'<p class="fails">{escape(str(error.args[0]))}</p>')
+            return pressed
+
+        if self._book is None:
+            place = place_of_the_book(self._where)
+            copy = newest_good_copy(place)
+            if copy is None:
+                return w.VBox([said])
+            put_back = w.Button(description=f"Put back the copy {copy.stem}", layout=w.Layout(width="auto"))
+            put_back.on_click(guarded(lambda: f"{restore(copy, place).words} The damaged file is kept among the copies."))
+            return w.VBox([said, put_back, done])
+        refs = [(f"{e.ref}  {e.title}", e.ref) for e in self._book.commissions()]
+        which = w.Dropdown(options=refs, layout=w.Layout(width="420px"))
+        take = w.Button(description="Take this one up instead", layout=w.Layout(width="auto"))
+        take.on_click(guarded(lambda: self._book.take_up(which.value) or f"{which.value} is in hand."))
+        return w.VBox([said, w.HBox([which, take]), done])
+
+    def summary(self) -> None:
+        """Print the sentence."""
+        print(self._says)

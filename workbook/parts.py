@@ -312,11 +312,38 @@ def top(desk: Desk) -> w.VBox:
     def notice() -> str:
         return f'<div class="caution">{escape(desk.notice)}</div>' if desk.notice else ""
 
-    again = button(desk, "Read again", desk.read_again, "Take what another page has saved meanwhile")
+    back = button(desk, "Undo", desk.undo)
+    again = button(desk, "Redo", desk.redo)
+
+    def offer():
+        for one, words in zip((back, again), desk.book.can_undo(desk.ref), strict=True):
+            one.disabled, one.tooltip = not words or bool(desk.book.read_only), words
+
+    watched(desk, ["commission", "revision"], offer)
     return w.VBox([
-        w.HBox([live(desk, draw, ("commission", "revision")), again], layout=w.Layout(justify_content="space-between")),
-        live(desk, notice, ("notice",)),
+        w.HBox([live(desk, draw, ("commission", "revision")), w.HBox([back, again], layout=w.Layout(flex="0 0 auto"))],
+               layout=w.Layout(justify_content="space-between")),
+        live(desk, notice, ("notice",)), clashes(desk),
     ])
+
+
+def clashes(desk: Desk) -> w.VBox:
+    """Fields that someone else changed at the same time, each to be answered."""
+    box, ears = w.VBox(), Ears()
+
+    def one(clash) -> w.Widget:
+        return w.HBox([
+            w.HTML(show.page(f'<div class="caution">{escape(clash.label)}: it was {escape(clash.before)}.</div>')),
+            button(desk, f"Theirs stays: {clash.theirs}"[:60], lambda: desk.settle(clash, False)),
+            button(desk, f"Set mine: {clash.mine}"[:60], lambda: desk.settle(clash, True)),
+        ], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+
+    def react():
+        with ears:
+            box.children = tuple(one(c) for c in desk.clashes)
+
+    watched(desk, ["clashes"], react)
+    return box
 
 
 def _label(label: str, unit: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from html import escape
 
 from studio_lib.finding import Finding, Verdict, worst_first
@@ -33,6 +34,11 @@ WORDS = {
     Verdict.FAILS: ("fails", "\u2717 will not do"),
     Verdict.OPEN: ("open", "? not known yet"),
 }
+
+
+def when(at: str) -> str:
+    """A time of the record as the maker's clock shows it: '2026-11-25 16:04'."""
+    return datetime.fromisoformat(at).astimezone().strftime("%Y-%m-%d %H:%M")
 
 
 def page(html: str) -> str:

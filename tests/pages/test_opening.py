@@ -73,7 +73,7 @@ def brought_to_life(window, name):
 
 
 def test_the_first_page_runs_by_itself_and_links_to_one_that_does(window):
-    brought_to_life(window, "01_brief.ipynb")
+    brought_to_life(window, "00_book.ipynb")
     assert window.locator(".jp-Dialog").count() == 0, "something is asked at the first start"
     assert window.get_by_text("Would you like to").count() == 0
     window.locator(".jp-NotebookPanel:not(.lm-mod-hidden) a", has_text="Timber").first.click()
@@ -83,7 +83,7 @@ def test_the_first_page_runs_by_itself_and_links_to_one_that_does(window):
 
 
 def test_code_is_folded_away(window):
-    brought_to_life(window, "01_brief.ipynb")
+    brought_to_life(window, "00_book.ipynb")
     assert window.locator(".jp-CodeCell .jp-InputArea-editor:visible").count() == 0
 
 

@@ -24,9 +24,9 @@ def context(chromium):
         browser.close()
 
 
-@pytest.mark.parametrize("number", range(1, len(STAGES) + 1), ids=STAGES)
+@pytest.mark.parametrize("number", range(len(STAGES)), ids=STAGES)
 def test_a_page_runs_alone_and_asks_nothing_of_the_network(context, address, number):
-    visit = Visit(context, address, f"{number:02d}_{STAGES[number - 1]}")
+    visit = Visit(context, address, f"{number:02d}_{STAGES[number]}")
     assert "Terrace table and stool" in visit.words
     assert "Traceback" not in visit.words and "Error displaying widget" not in visit.words
     assert visit.elsewhere == [] and visit.errors == []
@@ -79,3 +79,19 @@ def test_a_slider_drag_leaves_no_queue(context, address):
     assert f"{float(typed):.0f} x" in visit.shown()
     assert float(typed) > 2010
     page.close()
+
+
+def test_every_open_page_follows_the_commission_taken_up_and_what_is_saved(context, address):
+    record, first = Visit(context, address, "08_record"), Visit(context, address, "00_book")
+    first.page.get_by_placeholder("title of a new commission").fill("Hall bench")
+    first.page.get_by_role("button", name="Begin a new commission").click()
+    for visit in (first, record):
+        visit.page.bring_to_front()
+        visit.page.locator(".dw .head", has_text="Hall bench").wait_for(timeout=20_000)
+    first.page.bring_to_front()
+    first.page.get_by_role("button", name="Take it up").last.click()
+    record.page.bring_to_front()
+    record.page.locator(".dw .head", has_text="Terrace table and stool").wait_for(timeout=20_000)
+    assert record.errors == [] and first.errors == []
+    record.page.close()
+    first.page.close()

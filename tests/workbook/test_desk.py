@@ -2,6 +2,7 @@
 
 import pytest
 
+from studio_lib.commission import Commission
 from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
 from workbook.desk import Desk
@@ -81,3 +82,97 @@ def test_going_back_is_a_new_revision(desk, book):
     first, _ = book.open(demo().ref, 1)
     assert desk.put(first, "back to revision 1")
     assert desk.revision == 3 and desk.commission == demo()
+
+
+# ---------------------------------------------------------------- undo, options, pages that follow
+
+
+def test_undo_and_redo_on_any_page_and_after_a_restart(book):
+    desk = Desk(book)
+    desk.change("brief.people", 8)
+    desk.change("notes", "x")
+    desk.undo()
+    assert desk.commission.notes == demo().notes and desk.commission.brief.people == 8
+    again = Desk(open_book(book.folder))
+    again.undo()
+    assert again.commission == demo()
+    again.redo()
+    again.redo()
+    assert (again.commission.brief.people, again.commission.notes) == (8, "x")
+
+
+def test_undo_leaves_what_someone_answered_for(desk):
+    answered = {"key": "a stop", "role": "the client", "on": "2026-11-25", "reason": "known and wanted"}
+    desk.change("brief.people", 8)
+    desk.change("accepted", [answered])
+    desk.undo()
+    desk.undo()
+    assert desk.commission.brief.people == 6 and desk.commission.accepted[0].role == "the client"
+
+
+def test_a_change_just_after_undo_is_a_revision_of_its_own(desk, book):
+    desk.change("brief.people", 8)
+    desk.undo()
+    desk.change("brief.people", 9)
+    assert desk.revision == 4 and book.open(demo().ref, 3)[0] == demo()
+
+
+def test_an_earlier_revision_becomes_an_option(desk):
+    first = desk.commission
+    desk.change("items.0.sizes.length_mm", 1850)
+    assert desk.branch(1, "as first drawn")
+    assert desk.commission.options[0].items == first.items and desk.commission.items != first.items
+    desk.put(desk.commission.choosing("as first drawn"), "taken in hand")
+    assert desk.commission.items == first.items
+
+
+def test_an_open_page_follows_to_the_commission_taken_up(book):
+    book.add(Commission(ref="C2", title="Hall bench"))
+    here, there = Desk(book, demo().ref), Desk(book, demo().ref)
+    here.take_up("C2")
+    there.look()
+    assert (there.ref, there.commission.title, there.revision) == ("C2", "Hall bench", 1)
+
+
+def test_an_open_page_follows_what_another_saved_and_says_it(book):
+    here, there = Desk(book), Desk(book)
+    there.refused = {"brief.people": "a figure half typed"}
+    here.change("brief.years_wanted", 30)
+    there.look()
+    assert there.commission == here.commission and "30" in there.notice
+    assert there.refused == {"brief.people": "a figure half typed"}
+    before = there.commission
+    there.look()
+    assert there.commission is before
+
+
+def test_the_panel_is_built_anew_for_the_commission_taken_up(book):
+    from test_panels import words
+
+    from workbook.page import Page
+
+    book.add(Commission(ref="C2", title="Hall bench"))
+    desk = Desk(book, demo().ref)
+    for stage in ("record", "brief", "sizes"):
+        panel = Page(stage, desk).panel()
+        desk.take_up("C2")
+        assert "Hall bench" in words(panel) and demo().title not in words(panel) and desk.notice == ""
+        desk.take_up(demo().ref)
+        assert demo().title in words(panel) and desk.notice == ""
+
+
+def test_a_clash_is_answered_field_by_field(book):
+    mine, theirs = Desk(book), Desk(book)
+    theirs.change("brief.people", 10)
+    assert not mine.change("brief.people", 8)
+    (clash,) = mine.clashes
+    assert (clash.mine, clash.theirs) == ("8", "10")
+    mine.settle(clash, True)
+    assert mine.commission.brief.people == 8 and mine.clashes == () and mine.refused == {}
+
+
+def test_a_whole_document_put_over_anothers_change_keeps_both(book):
+    mine, theirs = Desk(book), Desk(book)
+    theirs.change("notes", "theirs")
+    assert mine.put(mine.commission.with_option("first idea"), "kept as an option")
+    assert mine.commission.notes == "theirs" and mine.commission.options[0].name == "first idea"

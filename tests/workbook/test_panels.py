@@ -219,7 +219,7 @@ def test_hours_are_written_down(desk):
 
 
 def test_a_new_commission_is_begun_and_taken_up(desk):
-    panel = Page("record", desk).panel()
+    panel = Page("book", desk).panel()
     labelled(panel, "Begin a new commission").click()
     assert desk.book.current != demo().ref
 

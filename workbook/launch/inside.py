@@ -12,22 +12,38 @@ from workbook.launch.environment import ROOT
 from workbook.launch.start import STOPPED, asked
 from workbook.launch.trouble import Trouble, in_words
 
+RECORD = {
+    "backup": lambda record, w: record.back_it_up(w.to),
+    "restore": lambda record, w: record.put_back(w.file, w.replace),
+    "export": lambda record, w: record.export_it(w.refs, w.to),
+    "bring-in": lambda record, w: record.bring_it_in(w.file),
+    "place": lambda record, w: record.say_place(w.where),
+}
+
 
 def main(argv: list[str]) -> int:
     """Do what was asked; 0 when all went well."""
     wanted = asked(argv)
+    from studio_lib.jobbook import BadBook
+    from studio_lib.jobbook.exchange import BadImport
     from studio_lib.look.bundle import CannotBuildViewer
 
     try:
         if wanted.command == "test":
             return test(wanted.rest)
+        if wanted.command in RECORD:
+            from workbook.launch import record
+
+            return RECORD[wanted.command](record, wanted)
         from workbook.launch import papers, server
 
         if wanted.command == "papers":
             return papers.write_all(wanted.ref, wanted.to)
         return server.open_workbook(wanted.port, show=not wanted.no_browser)
-    except (Trouble, CannotBuildViewer) as trouble:
+    except (Trouble, CannotBuildViewer, BadBook, BadImport) as trouble:
         print(trouble, file=sys.stderr)
+    except KeyError as unknown:
+        print(unknown.args[0], file=sys.stderr)
     except OSError as error:
         print(in_words(error), file=sys.stderr)
     except KeyboardInterrupt:

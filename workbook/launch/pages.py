@@ -10,7 +10,7 @@ from pathlib import Path
 from workbook.launch.environment import ROOT
 
 SHIPPED = ROOT / "notebooks"
-FIRST = "01_brief.ipynb"
+FIRST = "00_book.ipynb"
 LAID = ".laid.json"
 """What was laid: of each page the fingerprint of the shipped page and of the cells it was laid with."""
 

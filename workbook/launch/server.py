@@ -14,7 +14,7 @@ from pathlib import Path
 from platformdirs import user_state_path
 
 from studio_lib.jobbook import BadBook, folder_of_the_book
-from studio_lib.jobbook.book import FILE
+from studio_lib.jobbook.places import FILE, place_of_the_book
 from studio_lib.look.bundle import CannotBuildViewer, build
 from workbook.launch import pages
 from workbook.launch.trouble import Trouble
@@ -84,12 +84,13 @@ def _free(port: int) -> bool:
 
 def _begin(book: Path) -> None:
     """A new job book holds the demo commission, so that the first page has something to show."""
-    if (book / FILE).exists():
+    place = place_of_the_book()
+    if not place.url and (book / FILE).exists():
         return
     from workbook.page import book_with_something
 
     try:
-        book_with_something(book).close()
+        book_with_something(place.url or book).close()
     except BadBook as error:
         raise Trouble(str(error)) from None
     print(f"Your job book is in {book}", flush=True)

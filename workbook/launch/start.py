@@ -22,8 +22,9 @@ def parser() -> argparse.ArgumentParser:
         description="Opens the design workbook in your browser. The first start fetches what it needs.",
         epilog="Without a command the workbook opens. Ctrl-C in this window closes it; everything is saved.",
     )
-    top.add_argument("--book", metavar="FOLDER", help="keep the job book in this folder (else the variable "
-                     "JOB_BOOK, else 'Job book' in your documents)")
+    top.add_argument("--book", metavar="FOLDER", help="keep the job book in this folder, or at this "
+                     "PostgreSQL address (else the variable JOB_BOOK, else the one set with 'place', else 'Job book' in your "
+                     "documents)")
     top.add_argument("--port", type=_port, metavar="NUMBER", help="use this port and no other")
     top.add_argument("--no-browser", action="store_true", help="print the address instead of opening a browser")
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
@@ -32,6 +33,18 @@ def parser() -> argparse.ArgumentParser:
     papers = commands.add_parser("papers", help="write every paper of a commission to files, without a browser")
     papers.add_argument("ref", nargs="?", metavar="REF", help="reference of the commission (else the one in hand)")
     papers.add_argument("--to", metavar="FOLDER", help="where to (else papers/REF in the job book's folder)")
+    backup = commands.add_parser("backup", help="back the whole job book up to one checked file; it may be in use")
+    backup.add_argument("--to", metavar="FOLDER", help="where to (else 'backups' in the job book's folder)")
+    restore = commands.add_parser("restore", help="put a back-up into the job book's folder, on this machine or a new one")
+    restore.add_argument("file", metavar="FILE")
+    restore.add_argument("--replace", action="store_true", help="replace a book that is there; it is backed up first")
+    export = commands.add_parser("export", help="the book as a zip of JSON and papers, readable without the workbook")
+    export.add_argument("refs", nargs="*", metavar="REF", help="only these commissions")
+    export.add_argument("--to", metavar="FOLDER", help="where to (else 'exports' in the job book's folder)")
+    bring = commands.add_parser("bring-in", help="put the commissions of an export into the book, all or none")
+    bring.add_argument("file", metavar="FILE")
+    place = commands.add_parser("place", help="say where the job book is, or set it for good")
+    place.add_argument("where", nargs="?", metavar="WHERE", help="a folder, or postgresql://name@server/database")
     return top
 
 
@@ -50,7 +63,8 @@ def main(argv: list[str] | None = None) -> int:
     argv = sys.argv[1:] if argv is None else argv
     wanted = asked(argv)
     if wanted.book:
-        os.environ["JOB_BOOK"] = str(Path(wanted.book).expanduser().resolve())
+        is_address = "://" in wanted.book
+        os.environ["JOB_BOOK"] = wanted.book if is_address else str(Path(wanted.book).expanduser().resolve())
     try:
         python = environment.find() or environment.make(_say)
         return _go_inside(python, argv)
