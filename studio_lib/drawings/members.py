@@ -22,6 +22,7 @@ from studio_lib.drawings.paper import (
 )
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
+from studio_lib.piece.worked import Worked, worked
 from studio_lib.piece.model import Box
 from studio_lib.piece.outline import arc, bounds, sides
 from studio_lib.units import mm
@@ -43,24 +44,6 @@ FULL_SIZE_TO_MM = 160.0
 """Only members shorter than this are drawn at full size."""
 
 
-@dataclass(frozen=True)
-class Worked:
-    """Something worked on a member, by the block it takes away or adds, from the member's datum end. [mm]"""
-
-    what: str
-    from_mm: float
-    to_mm: float
-    side: str
-    lower_mm: tuple[float, float]
-    """From the lower edge, its two sides."""
-    face_mm: tuple[float, float]
-    """In from the face, its two sides."""
-    round_mm: float = 0.0
-    """Diameter of a round hole."""
-    aslant: str = ""
-    """True sizes and angle of what does not lie square to the member."""
-
-
 def distinct(piece: Piece, rows) -> list[tuple[object, tuple[str, ...]]]:
     """(line of the cutting list, references worked alike), each distinct member once; mirrored ones apart."""
     alike: dict[tuple, tuple[object, list[str]]] = {}
@@ -68,141 +51,6 @@ def distinct(piece: Piece, rows) -> list[tuple[object, tuple[str, ...]]]:
         for ref in row.refs:
             alike.setdefault((piece.shape(ref), piece.member(ref).role, row.timber, row.rank), (row, []))[1].append(ref)
     return [(row, tuple(refs)) for row, refs in alike.values()]
-
-
-def worked(piece: Piece, ref: str) -> list[Worked]:
-    """Every tenon, mortise, notch and hole of a member, in the order of their distance from its datum end."""
-    m = piece.member(ref)
-    start, end = piece.tenons_mm(ref)
-    out = []
-
-    def add(what: str, block, tenon: bool):
-        box = block.bounds
-        low = [
-            max(box.lo[0], -start),
-            box.lo[1] if tenon else max(box.lo[1], 0.0),
-            box.lo[2] if tenon else max(box.lo[2], 0.0),
-        ]
-        high = [
-            min(box.hi[0], m.length_mm + end),
-            box.hi[1] if tenon else min(box.hi[1], m.width_mm),
-            box.hi[2] if tenon else min(box.hi[2], m.thickness_mm),
-        ]
-        if min(h - l for l, h in zip(low, high)) < SAME_MM:
-            return
-        side = "tenon" if tenon else _side(Box(tuple(low), tuple(high)), m)
-        out.append(
-            Worked(
-                what,
-                round(start + low[0], 2),
-                round(start + high[0], 2),
-                side,
-                (low[1], high[1]),
-                (m.thickness_mm - high[2], m.thickness_mm - low[2]),
-                _round(block),
-                _aslant_words(block),
-            )
-        )
-
-    for joint in piece.joints:
-        if ref not in (joint.first, joint.second):
-            continue
-        other = joint.second if ref == joint.first else joint.first
-        words = f"{joint.kind}, {other} {piece.member(other).name}"
-        for block in joint.adds(piece).get(ref, ()):
-            add(words, block, True)
-        for block in joint.cuts(piece).get(ref, ()):
-            add(words, block, False)
-    for shaping in m.shaping:
-        for block in shaping.cuts(m) if shaping.kind != "end cut" else ():
-            box = block.bounds
-            if min(box.hi[0], m.length_mm) - max(box.lo[0], 0.0) < m.length_mm - SAME_MM:
-                add(shaping.kind, block, False)
-    return _run_together(sorted(dict.fromkeys(out), key=lambda k: (k.from_mm, k.to_mm, k.what)))
-
-
-def _run_together(things: list[Worked]) -> list[Worked]:
-    """One line for what is worked in one go, such as a groove that holds several boards."""
-    out: list[Worked] = []
-    count: dict[int, int] = {}
-    for k in things:
-        kind = k.what.partition(",")[0]
-        same = next(
-            (
-                i
-                for i, o in enumerate(out)
-                if not k.round_mm
-                and o.what.partition(",")[0] == kind
-                and o.side == k.side
-                and k.side != "tenon"
-                and _near(o.lower_mm, k.lower_mm)
-                and _near(o.face_mm, k.face_mm)
-                and k.from_mm <= o.to_mm + SAME_MM
-            ),
-            None,
-        )
-        if same is None:
-            out.append(k)
-            continue
-        o, count[same] = out[same], count.get(same, 0) + 1
-        out[same] = Worked(o.what, o.from_mm, max(o.to_mm, k.to_mm), o.side, o.lower_mm, o.face_mm)
-    return [
-        Worked(f"{o.what} and {count[i]} more", o.from_mm, o.to_mm, o.side, o.lower_mm, o.face_mm) if i in count else o
-        for i, o in enumerate(out)
-    ]
-
-
-def _near(a, b) -> bool:
-    return all(abs(p - q) < SAME_MM for p, q in zip(a, b))
-
-
-def _round(block) -> float:
-    """Diameter where a block is a round hole, else 0. [mm]"""
-    outline = getattr(block, "outline", ())
-    if len(outline) == 2 and all(len(c) == 3 and abs(abs(c[2]) - 1) < 1e-6 for c in outline):
-        return 2 * arc(*next(iter(sides(outline))))[2]
-    return 0.0
-
-
-def _aslant_words(block) -> str:
-    """'40 x 8 x 38, turned 10.0°' for a square block that is turned against its member; else ''."""
-    at = getattr(block, "at", None)
-    if at is None or at.square or _round(block):
-        return ""
-    u0, v0, u1, v1 = bounds(block.outline)
-    sizes = sorted((u1 - u0, v1 - v0, block.depth_mm), reverse=True)
-    turned = max(
-        min(math.degrees(math.acos(min(abs(c), 1.0))) for c in axis) for axis in (at.along, at.across, at.through)
-    )
-    return f"{' x '.join(mm(v) for v in sizes)}, turned {turned:.1f}°"
-
-
-def _side(box: Box, m) -> str:
-    """The side from which a cut is worked, the one it is least deep from; 'through' where it opens on both."""
-    opens = []
-    for axis, size, low, high in ((1, m.width_mm, "lower edge", "upper edge"), (2, m.thickness_mm, "back", "face")):
-        at_low, at_high = box.lo[axis] <= SAME_MM, box.hi[axis] >= size - SAME_MM
-        if at_low != at_high:
-            opens.append((box.hi[axis] if at_low else size - box.lo[axis], low if at_low else high))
-    if opens:
-        return min(opens)[1]
-    ends = box.lo[0] <= SAME_MM, box.hi[0] >= m.length_mm - SAME_MM
-    through = [
-        axis
-        for axis, size in ((1, m.width_mm), (2, m.thickness_mm))
-        if box.lo[axis] <= SAME_MM and box.hi[axis] >= size - SAME_MM
-    ]
-    if not through and any(ends):
-        return "start" if ends[0] else "end"
-    return (
-        "across"
-        if len(through) == 2
-        else "through the face"
-        if 2 in through
-        else "through the edge"
-        if 1 in through
-        else "as drawn"
-    )
 
 
 class _Breaks:
@@ -620,6 +468,6 @@ def fitted_words(piece: Piece, ref: str, own: tuple[str, ...]) -> str:
         if j.first == ref and j.kind == "groove and panel":
             frame = f"{j.second} {piece.member(j.second).name}"
             return f"dry-assemble the frame ({frame} and its neighbours) and measure groove to groove before cutting."
-    if "door" in m.name or "drawer" in m.name:
+    if m.role in ("drawer face", "drawer front", "drawer side", "drawer back") or ("door" in m.name and m.role != "pull"):
         return "measure the opening in the finished carcase before cutting; keep the gaps drawn."
     return ""

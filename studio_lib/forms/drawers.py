@@ -98,7 +98,7 @@ def joints(made: Joints, d: Drawer) -> None:
     for side in (d.code(3), d.code(4)):
         made.join("through dovetail", side, d.code(2), "drawer corner", "drawer_mm")
         made.join("housing", d.code(5), side, "drawer back into side", "drawer_mm", {"depth_mm": 4.0, "stopped_mm": BACK_NOTCH_MM})
-        made.join("groove and panel", d.code(6), side, "drawer bottom in its grooves", "depth_mm", {"gap_mm": 0.5})
+        made.join("groove and panel", d.code(6), side, "drawer bottom in its grooves", "depth_mm", {"gap_mm": 0.5, "past_mm": BEHIND_MM})
     made.join("groove and panel", d.code(6), d.code(2), "drawer bottom in the front", "depth_mm", {"gap_mm": 0.5, "held": 1.0})
     made.join("screws", d.code(6), d.code(5), "drawer bottom under its back", "depth_mm", {"count": 1.0, "slot_mm": d.slot_mm})
     made.join("screws", d.code(2), d.code(1), "drawer face on its box", "drawer_mm")

@@ -172,10 +172,11 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
     machines = dict.fromkeys(s.machine for s in settings)
     return pdf("setting_out", {
         **about,
-        "order": [order_rows(p) for p in d.pieces],
+        "order": [order_rows(p, d.commission.brief.finish != "left bare") for p in d.pieces],
         "order_intro": "Worked out from the way the joints enter. Fit every stage dry before glue is opened. Clamps: a pair of "
         "cauls to each; lengths over the work with room for the heads. Finish beforehand what no brush will reach afterwards.",
-        "intro": "Distances in mm from the member's start, its tenon on; that end stays against the stop throughout. "
+        "intro": "Distances in mm from the member's start, its tenon on; that end stays against the stop throughout, both shoulders "
+        "included. What is turned and holes into an end have no stop: see Marks. "
         + TEST_FIRST,
         "stops": [
             {"machine": machine, "rows": [
@@ -206,19 +207,22 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
                 "marks": [
                     {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,
-                     "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else ""}
+                     "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else "",
+                     "edge": "" if not m.face else f"{m.lower_mm[0]:.1f} - {m.lower_mm[1]:.1f}",
+                     "in": "" if not m.face else f"{m.in_mm[0]:.1f} - {m.in_mm[1]:.1f}",
+                     "true": m.aslant}
                     for m in r.marks
                 ],
-                "steps": " + ".join(f"{v:.1f}" for v in r.steps_mm) + f" = {r.row.overall_length_mm:.1f}",
+                "steps": " + ".join(f"{v:.1f}" for v in r.printed_steps_mm) + f" = {sum(r.printed_steps_mm):.1f}",
             } for r in rods if r.marks
         ],
         "rods": [f"rod{i}.svg" for i in range(len(pages))],
     }, {f"rod{i}.svg": svg for i, svg in enumerate(pages)})
 
 
-def order_rows(piece) -> dict:
-    """The stages of one piece for the paper."""
-    from studio_lib.piece.order import finish_before, in_words, order_of_work
+def order_rows(piece, finished: bool = True) -> dict:
+    """The stages of one piece for the paper; ``finished`` where it gets a finish."""
+    from studio_lib.piece.order import finish_before, in_words, order_of_work, screwed_before
     from studio_lib.shop.clamps import clamps_wanted
 
     order = order_of_work(piece)
@@ -229,11 +233,12 @@ def order_rows(piece) -> dict:
                 f"{r} of {piece.member(r).boards}" for r in order.wide), "joints": str(sum(piece.member(r).boards - 1 for r in order.wide)),
              "how": "glue", "clamps": "{1} of {2:.0f} mm on each".format(*clamps_wanted(piece, order)[0]), "minutes": ""}
         ] * bool(order.wide) + [
-            {"n": str(n), "what": in_words(piece, order, n), "joints": str(s.joints), "how": "glue" if s.glued else "dry",
+            {"n": str(n), "what": in_words(piece, order, n, 60), "joints": str(s.joints), "how": "glue" if s.glued else "no glue",
              "clamps": f"{s.clamps} of {s.clamp_mm:.0f} mm" if s.glued else "", "minutes": f"{s.minutes:.0f}" if s.glued else ""}
             for n, s in enumerate(order.stages, 1)
         ],
-        "before": ", ".join(finish_before(piece)),
+        "before": ", ".join(finish_before(piece)) if finished else "",
+        "screws": "; ".join(f"{a} to {b} before {c} goes on" for a, b, c in screwed_before(piece)),
         "locked": [", ".join(piece.member(r).name for r in group) for group in order.locked],
     }
 

@@ -28,12 +28,15 @@ class GroovePanel(Joint):
     kind = "groove and panel"
     turns = True
     lies = "edge"
-    changeable = {"gap_mm": "Room at the bottom of the groove, mm", "held": "This edge held, so that the other moves, 1 or 0"}
+    unglued = True
+    changeable = {"past_mm": "Groove goes on past the panel's far edge, mm", "gap_mm": "Room at the bottom of the groove, mm", "held": "This edge held, so that the other moves, 1 or 0"}
 
     axis: int = 1
     """Axis of the panel along which it enters: 0 its end, 1 its edge."""
     high: bool = False
     gap_mm: float = GAP_MM
+    past_mm: float = 0.0
+    """So far a groove for the panel's end runs on beyond the panel's upper edge, for it to swell or be slid in."""
     held: float = 0.0
     """1 where this edge is glued or pinned all along, as the front edge of a drawer's bottom is."""
 
@@ -69,8 +72,9 @@ class GroovePanel(Joint):
             )
         _, _, axis, high, past = max(found)
         room = past - 0.5
-        figures = given(cls.kind, family, own, {"gap_mm": (0.0, max(room, 0.0)), "held": (0, 1)}, cls.changeable, ("held",))
-        return cls(family, first.ref, second.ref, axis, high, figures.get("gap_mm", min(GAP_MM, max(room, 0.0))), figures.get("held", 0.0))
+        figures = given(cls.kind, family, own, {"gap_mm": (0.0, max(room, 0.0)), "held": (0, 1), "past_mm": (0.0, 500.0)}, cls.changeable, ("held",))
+        return cls(family, first.ref, second.ref, axis, high, figures.get("gap_mm", min(GAP_MM, max(room, 0.0))), figures.get("past_mm", 0.0),
+                   figures.get("held", 0.0))
 
     def _tongue_mm(self, panel: Member, frame: Member) -> float:
         met = seen_from(frame, panel)
@@ -86,7 +90,7 @@ class GroovePanel(Joint):
         else:
             lo[self.axis], hi[self.axis] = -self.gap_mm, tongue + OVER_MM
         lo[other] -= self.gap_mm
-        hi[other] += self.gap_mm
+        hi[other] += self.gap_mm + self.past_mm
         return Box(tuple(lo), tuple(hi))
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
@@ -170,5 +174,5 @@ class GroovePanel(Joint):
         return {
             "groove": f"{panel.thickness_mm:.1f} wide x {tongue + self.gap_mm:.1f} deep",
             "length of the groove": f"{max(b - a for a, b in zip(box.lo, box.hi)):.0f}, stopped",
-            "panel in the groove": f"{tongue:.1f}, " + ("glued along this edge alone" if self.held else f"{self.gap_mm:.1f} of room, no glue; pin at the middle of its ends"),
+            "panel in the groove": f"{tongue:.1f}, " + ("glued along this edge alone" if self.held else f"{self.gap_mm:.1f} of room, no glue" + ("" if self.past_mm else "; one pin at the middle of each end")),
         }

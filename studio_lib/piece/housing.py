@@ -71,6 +71,11 @@ class Housing(Joint):
         """Whether the front of the piece is at the shelf's lower edge."""
         return shelf.placement.across[1] >= -1e-9
 
+    @staticmethod
+    def _front(shelf: Member) -> str:
+        """What the stopped edge is called: a shelf lies, a drawer's back stands."""
+        return "its lower edge" if abs(shelf.placement.across[2]) > 0.5 else "the front"
+
     def _width(self, shelf: Member) -> tuple[float, float]:
         """Where the tongue begins and ends across the shelf's width. [mm]"""
         if self._front_low(shelf):
@@ -138,7 +143,7 @@ class Housing(Joint):
     # ---- what is said of it
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        words = f"{self.depth_mm:g} in the side" + (f", notched {self.stopped_mm:g} at the front" if self.stopped_mm else "")
+        words = f"{self.depth_mm:g} in the side" + (f", notched {self.stopped_mm:g} at {self._front(piece.member(self.first))}" if self.stopped_mm else "")
         return {self.first: {self.end: words}}
 
     def findings(self, piece: Piece) -> list[Finding]:
@@ -175,7 +180,7 @@ class Housing(Joint):
         met = carried(self._tongue(shelf), shelf.placement, side.placement).bounds
         out = {
             "trench": f"{met.hi[0] - met.lo[0]:.1f} wide x {self.depth_mm:g} deep, "
-            + (f"stopped {self.stopped_mm:g} from the front" if self.stopped_mm else "right through"),
+            + (f"stopped {self.stopped_mm:g} from {self._front(shelf)}" if self.stopped_mm else "right through"),
             f"from the start of the {side.role}": f"{max(met.lo[0], 0.0):.1f} to {met.hi[0]:.1f}",
         }
         return out

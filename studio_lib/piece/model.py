@@ -365,6 +365,8 @@ class Joint:
     """Sizes the maker may set, by name, with the words for each."""
     dry: ClassVar[bool] = False
     """Driven, bolted, hung or strung, not glued: it goes on last and can come off again."""
+    unglued: ClassVar[bool] = False
+    """Goes together with what is glued round it, and takes no glue itself: a panel in its groove."""
     turns: ClassVar[bool] = False
     """Holds the members together, and hardly against turning."""
     lies: ClassVar[str] = "point"

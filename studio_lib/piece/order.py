@@ -76,6 +76,7 @@ class _Link:
     way: Vec | None
     """The second comes off the first along it; None where it may come off any way."""
     dry: bool
+    glued: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -109,7 +110,7 @@ LIES_MM = 1.0
 
 
 def _fixed(piece: Piece) -> list[_Link]:
-    links = [_Link(j.first, j.second, j.entry(piece), j.dry) for j in piece.joints]
+    links = [_Link(j.first, j.second, j.entry(piece), j.dry, not j.dry and not j.unglued) for j in piece.joints]
     for screws in piece.fixings:
         up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
         links.append(_Link(screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0), True))
@@ -237,18 +238,32 @@ def _in_line(groups, links, way) -> list[tuple[str, ...]]:
 
 
 def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
-    glued = not all(k.dry for k in crossing)
+    glued = any(k.glued for k in crossing)
     refs = [r for g in groups for r in g]
     boxes = [piece.member(r).piece_box for r in refs]
     reach = sum(
         abs(c) * (max(b.hi[k] for b in boxes) - min(b.lo[k] for b in boxes)) for k, c in enumerate(way)
     )
     # One clamp over each line of members that runs from group to group along the direction.
-    lines = {k.first for k in crossing if not k.dry and k.way is not None}
+    lines = {k.first for k in crossing if k.glued and k.way is not None}
     return Stage(
-        tuple(groups), way, len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,
+        tuple(groups), way, sum(k.glued for k in crossing) if glued else len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,
         max(2, len(lines)) if glued else 0,
     )
+
+
+def screwed_before(piece: Piece) -> tuple[tuple[str, str, str], ...]:
+    """(screwed on, to what, what then covers the screws): references of screws that must be driven before another member goes on."""
+    out = {}
+    for j in piece.joints:
+        for point in getattr(j, "heads", lambda _piece: ())(piece):
+            for m in piece.members:
+                if m.ref in (j.first, j.second):
+                    continue
+                p = m.placement.to_member(point)
+                if all(-0.01 <= v <= size + 0.01 for v, size in zip(p, m.box.hi)):
+                    out[j.first, j.second, m.ref] = None
+    return tuple(out)
 
 
 NOT_REACHED_LATER = ("groove and panel", "cable and spacers")
@@ -260,8 +275,8 @@ def finish_before(piece: Piece) -> tuple[str, ...]:
     return tuple(dict.fromkeys(j.first for j in piece.joints if j.kind in NOT_REACHED_LATER))
 
 
-def in_words(piece: Piece, order: Order, number: int) -> str:
-    """A stage, counted from 1, as a maker would say it: what is brought together, and which way."""
+def in_words(piece: Piece, order: Order, number: int, most: int = 7) -> str:
+    """A stage, counted from 1, as a maker would say it: what is brought together, and which way; ``most`` names at the most."""
     stage = order.stages[number - 1]
     made = {frozenset(s.refs): k for k, s in enumerate(order.stages, 1)}
     said = []
@@ -272,8 +287,8 @@ def in_words(piece: Piece, order: Order, number: int) -> str:
             names[0] if len(group) == 1 else f"what stage {from_stage} made" if from_stage
             else f"the group of {', '.join(names[:6])}{' and others' if len(names) > 6 else ''}"
         )
-    if len(said) > 7:
-        said = [*said[:6], f"{len(said) - 6} more"]
+    if len(said) > most:
+        said = [*said[: most - 1], f"{len(said) - most + 1} more"]
     nearest = max(WAYS, key=lambda w: abs(sum(a * b for a, b in zip(w, stage.way))))
     return f"{'; '.join(said)}: brought together {WAYS[nearest]}"
 

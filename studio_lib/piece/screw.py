@@ -174,6 +174,12 @@ class ScrewRow(Joint):
         """The point moved back against the screw's way."""
         return tuple(p - by * w for p, w in zip(point, met.way))
 
+    def heads(self, piece: Piece) -> list[Vec]:
+        """A point just outside each head, in piece axes: what lies there is put on after the screws."""
+        first, met = piece.member(self.first), self._facing(piece)
+        out = met.through_mm(first) + 2.0
+        return [first.placement.to_piece(self._back(met, first, p, out)) for p in self._points(met)]
+
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         first, second = piece.member(self.first), piece.member(self.second)
         met = self._facing(piece)

@@ -200,7 +200,7 @@ def _steps_of(row, mine, scale, design_hours, glue_stages, coats, between_h, fin
         night = waits()[row["wait"]]
         return [
             Step(
-                f"glue {i + 1}", f"{words}, stage {i + 1} of {n}", tuple(h / n for h in hours), night, "glue to cure",
+                f"glue {i + 1}", f"{words}, day {i + 1} of {n}", tuple(h / n for h in hours), night, "glue to cure",
                 operations, source, **checks,
             )
             for i in range(n)

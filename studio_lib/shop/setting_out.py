@@ -6,11 +6,11 @@ against the stop from the first cut to the last. Taken from the model, never fro
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from studio_lib.piece import Piece, outline
-from studio_lib.piece.model import Prism
+from studio_lib.piece import Piece
+from studio_lib.piece.shaping import EndCut
+from studio_lib.piece.worked import worked
 from studio_lib.stock.cutting_list import Row
 
 SAME_MM = 0.05
@@ -27,10 +27,21 @@ class Mark:
     what: str
     """'mortise and tenon, apron, front': the joint and what it joins; 'shoulder'."""
     face: str
-    """The side it is worked from: 'face', 'back', 'upper edge', 'lower edge', 'through', or '' for an end or a shoulder."""
+    """The side it is worked from: 'face', 'back', 'upper edge', 'lower edge', 'start', 'end', 'through the face', 'through the
+    edge'; '' for a shoulder."""
     depth_mm: float
     diameter_mm: float = 0.0
-    """Of a round hole, whose middle both distances then are; 0 for anything else."""
+    """Of a round hole, whose middle both distances then are; one bored into an end runs from one to the other."""
+    lower_mm: tuple[float, float] = (0.0, 0.0)
+    """From the lower edge, its two sides."""
+    in_mm: tuple[float, float] = (0.0, 0.0)
+    """In from the face, its two sides."""
+    aslant: str = ""
+    """True sizes of what is turned against the member."""
+
+    @property
+    def into_end(self) -> bool:
+        return self.face in ("start", "end")
 
 
 @dataclass(frozen=True)
@@ -54,6 +65,12 @@ class MemberRod:
     def steps_mm(self) -> tuple[float, ...]:
         """From each mark to the next; together they are the overall length."""
         return tuple(b - a for a, b in zip(self.running_mm, self.running_mm[1:]))
+
+    @property
+    def printed_steps_mm(self) -> tuple[float, ...]:
+        """The steps in tenths as they are printed: taken between rounded marks, so that they add up to the rounded whole."""
+        at = [round(v + 1e-9, 1) for v in self.running_mm]
+        return tuple(round(b - a, 1) for a, b in zip(at, at[1:]))
 
 
 @dataclass(frozen=True)
@@ -104,62 +121,32 @@ def member_rods(pieces, rows) -> tuple[MemberRod, ...]:
 def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
     m = piece.member(ref)
     start, end = piece.tenons_mm(ref)
+    aslant = {c.end for c in m.shaping if isinstance(c, EndCut)}
     out = []
-    if start > SAME_MM:
-        out.append(Mark(start, start, "shoulder", "", 0.0))
-    if end > SAME_MM:
-        out.append(Mark(start + m.length_mm, start + m.length_mm, "shoulder", "", 0.0))
-    for joint in piece.joints:
-        if ref not in (joint.first, joint.second):
+    for name, tenon, at in (("start", start, start), ("end", end, start + m.length_mm)):
+        if tenon > SAME_MM:
+            out.append(Mark(at, at, f"shoulder{', aslant' if name in aslant else ''}", "", 0.0))
+    for k in worked(piece, ref):
+        if k.side == "tenon":
             continue
-        other = piece.member(joint.second if ref == joint.first else joint.first)
-        for block in piece.cuts_of(joint).get(ref, ()):
-            box = block.bounds
-            x0, x1 = max(box.lo[0], -start), min(box.hi[0], m.length_mm + end)
-            if x1 - x0 < SAME_MM:
-                continue
-            face, depth = _worked_from(box, m)
-            bore = _bore_mm(block)
-            if bore:
-                middle = round(start + (box.lo[0] + box.hi[0]) / 2, 2)
-                out.append(Mark(middle, middle, f"{joint.kind}, {other.name}", face, round(depth, 2), bore))
-                continue
-            out.append(Mark(round(start + x0, 2), round(start + x1, 2), f"{joint.kind}, {other.name}", face, round(depth, 2)))
-    for shaping in m.shaping:
-        for block in shaping.cuts(m):
-            box = block.bounds
-            x0, x1 = max(box.lo[0], 0.0), min(box.hi[0], m.length_mm)
-            if SAME_MM < x1 - x0 < m.length_mm - SAME_MM:
-                face, depth = _worked_from(box, m)
-                out.append(Mark(round(start + x0, 2), round(start + x1, 2), shaping.kind, face, round(depth, 2)))
+        kind, _, other = k.what.partition(", ")
+        what = f"{kind}, {other.partition(' ')[2] or other}" if other else kind
+        across = k.round_mm and k.side not in ("start", "end")
+        at = ((k.from_mm + k.to_mm) / 2,) * 2 if across else (k.from_mm, k.to_mm)
+        out.append(Mark(
+            round(at[0], 2), round(at[1], 2), what, k.side, round(_depth(k, m), 2), round(k.round_mm, 2),
+            tuple(round(v, 2) for v in k.lower_mm), tuple(round(v, 2) for v in k.face_mm), k.aslant,
+        ))
     return tuple(dict.fromkeys(sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))))
 
 
-def _bore_mm(block) -> float:
-    """Diameter of a round hole drilled square into an edge or a face; 0 for anything else. [mm]"""
-    if not isinstance(block, Prism) or not block.at.square or abs(block.at.through[0]) > 0.5:
-        return 0.0
-    u0, v0, u1, v1 = outline.bounds(block.outline)
-    wide = u1 - u0
-    is_round = abs(wide - (v1 - v0)) < 1e-6 and abs(abs(outline.area_mm2(block.outline)) - math.pi / 4 * wide**2) < 1e-3 * wide**2
-    return round(wide, 2) if is_round else 0.0
-
-
-def _worked_from(box, m) -> tuple[str, float]:
-    """The side a cut opens on and its depth; 'through' where it opens on both."""
-    opens = []
-    for axis, size, low, high in ((1, m.width_mm, "lower edge", "upper edge"), (2, m.thickness_mm, "back", "face")):
-        at_low, at_high = box.lo[axis] <= SAME_MM, box.hi[axis] >= size - SAME_MM
-        if at_low and at_high:
-            continue
-        if at_low:
-            opens.append((box.hi[axis], low))
-        elif at_high:
-            opens.append((size - box.lo[axis], high))
-    if not opens:
-        return "through", min(m.width_mm, m.thickness_mm)
-    depth, side = min(opens)
-    return side, depth
+def _depth(k, m) -> float:
+    """How deep something is worked from the side named; 0 where it goes across or is turned. [mm]"""
+    (y0, y1), (z0, z1) = k.lower_mm, k.face_mm
+    return {
+        "lower edge": y1, "upper edge": m.width_mm - y0, "face": z1, "back": m.thickness_mm - z0, "start": k.to_mm - k.from_mm,
+        "end": k.to_mm - k.from_mm, "through the face": m.thickness_mm, "through the edge": m.width_mm,
+    }.get(k.side if not k.aslant else "", 0.0)
 
 
 def stops(rods, names: dict[str, int] | None = None) -> tuple[Stop, ...]:
@@ -182,11 +169,12 @@ def stops(rods, names: dict[str, int] | None = None) -> tuple[Stop, ...]:
         row = rod.row
         add(dock, round(row.overall_length_mm, 2), row.name, rod.count)
         for mark in rod.marks:
+            if mark.into_end or mark.aslant or "aslant" in mark.what:
+                continue  # drilled on end in a jig, or struck from its own figures: no stop along the member
             if mark.diameter_mm:
                 add(drill, mark.from_mm, f"{row.name}: {mark.diameter_mm:g} hole, {mark.what.partition(',')[0]}", rod.count)
             elif mark.what == "shoulder":
-                near = min(mark.from_mm, row.overall_length_mm - mark.from_mm)
-                add(shoulder, round(near, 2), row.name, rod.count)
+                add(shoulder, round(mark.from_mm, 2), row.name, rod.count)
             else:
                 add(notch, mark.from_mm, f"{row.name}: {mark.what.partition(',')[0]}", rod.count)
     made = []

@@ -105,10 +105,13 @@ def heights(pieces, rods: tuple[MemberRod, ...]) -> tuple[Height, ...]:
                 add("tenon edge", m.width_mm - box.hi[1], f"{m.role}, upper edge", number)
     for rod in rods:
         for mark in rod.marks:
-            if mark.depth_mm and not mark.diameter_mm and mark.face != "through":
-                add(mark.what.partition(",")[0], mark.depth_mm, f"{rod.row.name}, {mark.face}", rod.count)
-            elif mark.depth_mm and mark.diameter_mm:
-                add(f"holes of {mark.diameter_mm:g}", mark.depth_mm, f"{rod.row.name}, {mark.face}", rod.count)
+            if not mark.depth_mm:
+                continue
+            side = f"into the {mark.face}" if mark.into_end else mark.face
+            if mark.diameter_mm:
+                add(f"holes of {mark.diameter_mm:g}", mark.depth_mm, f"{rod.row.name}, {side}", rod.count)
+            elif not mark.face.startswith("through"):
+                add(mark.what.partition(",")[0], mark.depth_mm, f"{rod.row.name}, {side}", rod.count)
     return tuple(
         Height(cut, mm, tuple(table[cut][mm].items())) for cut in table for mm in sorted(table[cut])
     )

@@ -105,3 +105,21 @@ def test_what_no_brush_reaches_later_is_finished_before():
     strung = make("strung screen", Brief())
     assert {strung.member(r).role for r in finish_before(strung)} >= {"slat"}
     assert finish_before(make("stool", Brief())) == ()
+
+
+# By hand: the pull is screwed on from the back of a drawer's face, which the front of its box then covers.
+def test_screws_that_are_covered_later_are_driven_first():
+    from studio_lib.piece.order import screwed_before
+
+    cabinet = make("cabinet", Brief(), drawer_rows=1, drawers_across=0)
+    assert ("A-W11", "A-W17", "A-W12") in screwed_before(cabinet)
+    assert screwed_before(make("bookcase", Brief())) == ()
+
+
+# By hand: a panel in its grooves takes no glue, so bringing it between its rails is no glue-up.
+def test_a_panel_going_into_its_grooves_is_no_glue_up():
+    door = make("cabinet", Brief())
+    order = order_of_work(door)
+    first = next(s for s in order.stages if "A-D5" in s.refs)
+    assert not first.glued and first.clamps == 0
+    assert any(s.glued and "A-D5" in s.refs and "A-D1" in s.refs for s in order.stages)
