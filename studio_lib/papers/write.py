@@ -15,6 +15,7 @@ from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import pages, pdf
+from studio_lib.piece.screw import pilot_mm
 from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
 
@@ -259,9 +260,18 @@ def _fixings(d: Derived) -> str:
     kinds: dict[tuple, int] = {}
     for m in d.made:
         for f in m.piece.fixings:
-            key = (m.piece.name, f.diameter_mm, f.length_mm, f.note)
+            near, far = m.piece.member(f.near), m.piece.member(f.far)
+            key = (m.piece.name, f.diameter_mm, f.length_mm, f.note, pilot_mm(far.timber, f.diameter_mm), near.piece_box.size[2], f.near)
             kinds[key] = kinds.get(key, 0) + f.count * m.item.count
-    said = [f"Screws, {name}: {n} of {dia:g} x {length:g} mm, {note}." for (name, dia, length, note), n in kinds.items()]
+    by: dict[tuple, list] = {}
+    for (*what, deep, ref), n in kinds.items():
+        by.setdefault((*what, round(max(deep - 30.0, 0.0))), []).append((ref, n))
+    said = [
+        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g}, pilot {pilot:g}"
+        + (f", head let in {let_in} deep by a bit of {2 * dia + 0.5:g}" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
+        "thickness and of the slat's part over it."
+        for (name, dia, length, note, pilot, let_in), refs in by.items()
+    ]
     bought = [f"{line.quantity:g} {line.unit} {line.what}" if line.unit != "piece" else f"{line.quantity:g} {line.what}" for line in hardware_lines(d.counted)]
     return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
