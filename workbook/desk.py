@@ -21,7 +21,7 @@ from studio_lib.timber import own_species
 
 AMEND_S = 4.0
 """One figure changed again within this time is one revision, not many. [s]"""
-STAYS = ("hours", "shop", "handover", "finished", "accepted", "notes")
+STAYS = ("hours", "timers", "estimate", "issued", "afterwards", "shop", "handover", "finished", "accepted", "notes")
 """What going back to an earlier revision leaves as it is now."""
 
 
