@@ -864,6 +864,9 @@ class Rates(Part):
     stages: tuple[StagePayment, ...] = Field((), max_length=8)
     """Empty: the share above with the order, the rest before delivery."""
     valid_days: int = Field(30, ge=1, le=365)
+    pay_to: str = Field("", max_length=600)
+    """How to pay, as invoices print it: bank and account, a line each."""
+    pay_days: int = Field(14, ge=0, le=120)
     terms: str = Field("", max_length=6_000)
     """The maker's own terms, a line each; they follow the workbook's."""
 

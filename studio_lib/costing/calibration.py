@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp, log
 
+from studio_lib.costing.bench import DRAWING
+
 FEW = 5
 """Under so many jobs a share says little; judgement of ours."""
 
@@ -93,10 +95,11 @@ def calibration(records) -> Calibration:
     jobs, by_operation, yields = [], {}, []
     for r in records:
         e = r.estimate
-        if e is not None and r.hours:
+        bench = r.hours - r.spent.get(DRAWING, 0.0)
+        if e is not None and bench > 0:
             p10, p50, p80, p90 = (h - e.design_hours for h in e.hours)
             if p50 > 0:
-                jobs.append(PastJob(r.ref, p10, p50, p80, p90, r.hours))
+                jobs.append(PastJob(r.ref, p10, p50, p80, p90, bench))
         if e is not None and r.bought_m3 and e.bought_m3:
             yields.append((r.ref, e.finished_m3 / e.bought_m3, e.finished_m3 / r.bought_m3))
         for operation, ratio in r.ratios.items():
