@@ -176,3 +176,22 @@ def with_answer(commission: Commission, number: str, day: date | None) -> list[d
     if number not in [i.number for i in commission.issued]:
         raise KeyError(f"No paper {number} has gone out.")
     return rows
+
+
+COUNTS = ("items.", "timber.species", "timber.sawing", "brief.finish", "rates.bought_in", "rates.delivery_km", "rates.extra_work")
+"""Fields of the document that a client ordered by."""
+
+
+def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
+    """What a client ordered by and is different now, in words."""
+    from studio_lib.compare import changes
+
+    return tuple(str(c) for c in changes(before, now) if c.path.startswith(COUNTS))
+
+
+def days_more(estimate, derived) -> int:
+    """Working days that the likely hours are now over (or under) those kept with the quote."""
+    if estimate is None:
+        return 0
+    hours = float(derived.price.hours_at(50)) - estimate.hours[1]
+    return round(hours / derived.work_days.hours_a_day)

@@ -24,6 +24,8 @@ Z = {10: -1.2815515655, 50: 0.0, 80: 0.8416212336, 90: 1.2815515655}
 
 SPREAD_WORTH = 6
 """Records that the starting spreads weigh as much as; judgement of ours."""
+WHOLE_JOB = 3
+"""Operations that a job must have a record for before it says what its operations share; judgement of ours."""
 SETTLES = 20
 """Rounds of the two-step search for the spreads; it has settled to four figures long before."""
 
@@ -100,10 +102,12 @@ class Estimator:
     counts: tuple[int, ...]
     """Own jobs behind each."""
     jobs: int
+    whole_jobs: int = 0
+    """Of them, those with ``WHOLE_JOB`` operations or more."""
 
     @property
     def freedom(self) -> int:
-        return SPREAD_WORTH + self.jobs
+        return SPREAD_WORTH + self.whole_jobs
 
     def factor(self, operation: str, prior_sd: float = PRIOR_SD) -> Spread:
         """Actual over standard hours of one operation on the next job, the job's share in it."""
@@ -175,19 +179,20 @@ def learnt(jobs: Sequence[Mapping[str, float]], prior_sds: Mapping[str, float] |
         design[i, where[o]] = design[i, job_at[j]] = 1.0
     y = np.log([r for _, _, r in rows]) - PRIOR_CENTRE
     gram, pull = design.T @ design, design.T @ y
+    whole = np.array([n + i for i, j in enumerate(with_record) if sum(r[0] == j for r in rows) >= WHOLE_JOB], dtype=int)
     before = np.array([prior_sds.get(o, PRIOR_SD) ** -2 for o in names])
     record, job = RECORD_SD**2, JOB_SD**2
     for _ in range(SETTLES):
         covariance = np.linalg.inv(gram / record + np.diag(np.concatenate([before, np.full(k, 1 / job)])))
         centre = covariance @ pull / record
         left = float(((y - design @ centre) ** 2).sum() + (gram * covariance).sum())
-        shared = float((centre[n:] ** 2).sum() + np.trace(covariance[n:, n:]))
+        shared = float((centre[whole] ** 2).sum() + covariance[whole, whole].sum())
         record = (SPREAD_WORTH * RECORD_SD**2 + left) / (SPREAD_WORTH + len(rows))
-        job = (SPREAD_WORTH * JOB_SD**2 + shared) / (SPREAD_WORTH + k)
+        job = (SPREAD_WORTH * JOB_SD**2 + shared) / (SPREAD_WORTH + len(whole))
     counts = tuple(sum(o == name for _, o, _ in rows) for name in names)
     return Estimator(
         names, tuple(float(c) + PRIOR_CENTRE for c in centre[:n]), tuple(map(tuple, covariance[:n, :n].tolist())),
-        sqrt(record), sqrt(job), counts, k,
+        sqrt(record), sqrt(job), counts, k, len(whole),
     )
 
 
