@@ -150,8 +150,8 @@ def cheaper(
     """The ten single changes that save most, the greatest saving first.
 
     Every change of ``trials`` is laid out and priced; the ten that save most are checked as the pages check. ``progress(done,
-    of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that cannot be made, or for
-    which the boards do not do, is left out. Timber is compared by volume bought and price a cubic metre.
+    of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that cannot be made, that
+    leaves a joint which cannot be cut, or for which the boards do not do, is left out. Timber is compared by volume bought and price a cubic metre.
     """
     base = derive(_as_laid(d.commission), d.known)
     before = base.price
@@ -176,12 +176,15 @@ def cheaper(
         if saves >= LEAST_SAVING and not unmade:
             found.append((saves, trial, after))
     found.sort(key=lambda r: -r[0])
-    out = []
-    for k, (saves, trial, after) in enumerate(found[:MOST]):
-        if stopped():
+    out: list[Saving] = []
+    breaks_now = _breaks(base)
+    for saves, trial, after in found:
+        if stopped() or len(out) == MOST:
             break
         if progress:
-            progress(len(tried) + k, len(tried) + MOST)
+            progress(len(tried) + len(out), len(tried) + MOST)
+        if _breaks(after) - breaks_now:
+            continue
         said, worse = _checks(d, after)
         out.append(Saving(
             trial.lever, trial.says, saves, said, worse, trial.look or _look(d, after),
@@ -190,6 +193,13 @@ def cheaper(
     if progress:
         progress(len(tried) + MOST, len(tried) + MOST)
     return tuple(out)
+
+
+def _breaks(d: Derived) -> set:
+    """Joints that cannot be cut: mortises that break into each other, tenons with no timber round them."""
+    from studio_lib.piece.checks import piece_findings
+
+    return {(p.name, f.subject, f.what) for p in d.pieces for f in piece_findings(p) if f.verdict is Verdict.FAILS}
 
 
 def _saved_by_timber(base: Derived, after: Derived, per_m3) -> Decimal:

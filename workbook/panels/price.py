@@ -151,7 +151,8 @@ def extra(desk: Desk) -> w.Widget:
 
         tick.observe(told, "value")
         count.observe(lambda c: told(c) if tick.value else None, "value")
-        why = w.HTML(show.page(f'<span class="quiet">x {escape(t.unit)}, {t.set_up_min:g} + {t.unit_min:g} min each; {escape(t.offered)}</span>'))
+        start = f"{t.set_up_min:g} min and " if t.set_up_min else ""
+        why = w.HTML(show.page(f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}</span>'))
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
 
     return w.VBox([*[one(t) for t in forgotten()], parts.refusal(desk, "rates.extra_work")])
@@ -162,6 +163,7 @@ def bought_in(desk: Desk) -> w.Widget:
         return [
             w.HBox([
                 parts.text(desk, f"rates.bought_in.{i}.what", "What", "", 420), parts.money(desk, f"rates.bought_in.{i}.price", "Price"),
+                parts.text(desk, f"rates.bought_in.{i}.currency", "Priced in", "empty: as the job", 300),
                 parts.day(desk, f"rates.bought_in.{i}.on", "Priced on"),
                 parts.button(desk, "Take out", lambda i=i: out(i)),
             ], layout=w.Layout(flex_flow="row wrap"))
@@ -238,10 +240,10 @@ def outcome(desk: Desk) -> str:
         over = p.gross - budget
         said = f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: {'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
     old = "".join(f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days))
-    undated = f'<p class="quiet">{len(p.undated)} lines stand at prices that nobody has dated; see the materials below.</p>' if p.undated else ""
+    undated = f'<p class="quiet">At prices that nobody has dated: {escape(", ".join(p.undated))}. Give your own under \'Your own prices\'.</p>' if p.undated else ""
     return (
         f"<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{old}{undated}"
-        f'<div style="display:flex;gap:40px;flex-wrap:wrap">{lines}{ranges}</div>'
+        f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
         f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is {float(p.margin) * 100:g} % of the price, which is '
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
@@ -265,7 +267,7 @@ def driving(desk: Desk) -> str:
               ("Member", drivers.by_member(p, d.counted, d.cutting_list)), ("Joint", drivers.by_joint(p, d.counted)))
     return (
         f'<p class="quiet">Before tax, {escape(p.currency)}, at the safe hours; each table adds up to the {p.net:.2f} of the quote.</p>'
-        '<div style="display:flex;gap:36px;flex-wrap:wrap">'
+        '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
         + "".join(show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,)) for name, rows in tables) + "</div>"
     )
 
