@@ -7,7 +7,7 @@ or more series; from memory, check locally).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -183,10 +183,20 @@ COUNTS = ("items.", "timber.species", "timber.sawing", "brief.finish", "rates.bo
 
 
 def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
-    """What a client ordered by and is different now, in words."""
+    """What a client ordered by and is different now, in words; sizes nobody had set stand as they were laid out."""
     from studio_lib.compare import changes
+    from studio_lib.derive import derive
 
-    return tuple(str(c) for c in changes(before, now) if c.path.startswith(COUNTS))
+    out = []
+    for c in changes(before, now):
+        if not c.path.startswith(COUNTS):
+            continue
+        steps = c.path.split(".")
+        if steps[2:3] == ["sizes"] and "not set" in (c.before, c.after):
+            made = [derive(x).made[int(steps[1])].sizes.get(steps[3]) for x in (before, now)]
+            c = replace(c, before=c.before if made[0] is None else f"{made[0]:g}", after=c.after if c.after != "not set" or made[1] is None else f"{made[1]:g}")
+        out.append(str(c))
+    return tuple(out)
 
 
 def days_more(estimate, derived) -> int:
