@@ -5,10 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from studio_lib.costing.operations import standard_times
-
-DRAWING = "drawing and meetings"
-"""Time at the drawing board and with the client; it has no row among the operations."""
+from studio_lib.costing.operations import DRAWING, standard_times
 
 
 def loggable(work=()) -> tuple[tuple[str, tuple[str, ...]], ...]:

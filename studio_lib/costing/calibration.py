@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import exp, log
 
-from studio_lib.costing.bench import DRAWING
+from studio_lib.costing.operations import DRAWING
 
 FEW = 5
 """Under so many jobs a share says little; judgement of ours."""
@@ -95,11 +95,12 @@ def calibration(records) -> Calibration:
     jobs, by_operation, yields = [], {}, []
     for r in records:
         e = r.estimate
-        bench = r.hours - r.spent.get(DRAWING, 0.0)
-        if e is not None and bench > 0:
-            p10, p50, p80, p90 = (h - e.design_hours for h in e.hours)
-            if p50 > 0:
-                jobs.append(PastJob(r.ref, p10, p50, p80, p90, bench))
+        if e is not None and r.hours:
+            # Where no time at the drawing board was written down, it is taken out of the range as well.
+            unseen = 0.0 if DRAWING in r.spent else e.design_hours
+            p10, p50, p80, p90 = (h - unseen for h in e.hours)
+            if p10 > 0:
+                jobs.append(PastJob(r.ref, p10, p50, p80, p90, r.hours))
         if e is not None and r.bought_m3 and e.bought_m3:
             yields.append((r.ref, e.finished_m3 / e.bought_m3, e.finished_m3 / r.bought_m3))
         for operation, ratio in r.ratios.items():

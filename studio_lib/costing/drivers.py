@@ -18,11 +18,11 @@ OF_KIND = {"timber": "the timber", "finish": "the finish", "glue": "the joints",
 
 
 def _scales(p) -> tuple[Decimal, Decimal, Decimal]:
-    """Net price of one median hour at the bench, of one hour of drawing, of one unit of cost."""
-    worked = Decimal(str(sum(r.hours.median for r in p.labour))) or Decimal(1)
+    """Net price of one median hour of work, of all the drawing and meetings, of one unit of cost."""
+    worked = Decimal(str(sum(r.hours.median for r in p.labour) + p.design.median)) or Decimal(1)
     of_cost = 1 / (1 - p.margin)
-    bench = (p.hours_at(80) - p.design_hours) / worked * p.shop_rate * of_cost
-    return bench, p.shop_rate * of_cost, of_cost
+    bench = p.hours_at(80) / worked * p.shop_rate * of_cost
+    return bench, Decimal(str(p.design.median)) * bench, of_cost
 
 
 def _bought(p):
@@ -49,7 +49,7 @@ def by_stage(p) -> tuple[tuple[str, Decimal], ...]:
     """Net price of each stage of the work, and of what is bought; ``p`` is a ``Price``. [money]"""
     bench, drawing, _ = _scales(p)
     rows: dict[str, Decimal] = {}
-    _add(rows, "drawing and meetings", p.design_hours * drawing)
+    _add(rows, "drawing and meetings", drawing)
     for r in p.labour:
         _add(rows, r.work.time.stage, Decimal(str(r.hours.median)) * bench)
     for line, net in _bought(p):
@@ -61,7 +61,7 @@ def by_decision(p) -> tuple[tuple[str, Decimal], ...]:
     """Net price by what was decided: timber, joints, finish and so on. [money]"""
     bench, drawing, _ = _scales(p)
     rows: dict[str, Decimal] = {}
-    _add(rows, "drawing and meetings", p.design_hours * drawing)
+    _add(rows, "drawing and meetings", drawing)
     for r in p.labour:
         _add(rows, DECISIONS.get(r.work.time.stage, r.work.time.stage), Decimal(str(r.hours.median)) * bench)
     for line, net in _bought(p):
@@ -80,7 +80,7 @@ def by_member(p, counted, cutting_list) -> tuple[tuple[str, Decimal], ...]:
     def name_of(piece: str, role: str) -> str:
         return f"{piece}: {role}" if several else role
 
-    _add(rows, NO_MEMBER, p.design_hours * drawing)
+    _add(rows, NO_MEMBER, drawing)
     for r in p.labour:
         cost = Decimal(str(r.hours.median)) * bench
         for role, share in r.work.members:

@@ -15,6 +15,10 @@ from studio_lib.piece.order import order_of_work
 GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
 COATS = {"left bare": 0, "oil": 3, "hard-wax oil": 2}
+DRAWING = "drawing and meetings"
+"""Time at the drawing board and with the client; it is the maker's own figure or counted, and has no row in the table."""
+DRAWING_SD = 0.30
+"""Spread of ln(actual / reckoned) of drawing and meetings where there is no record; judgement of ours."""
 LARGE_BATCH = 4
 """Of a batch up to this size each takes the unit time; from there on the learning curve counts; judgement of ours."""
 LEAST_SHARE = 0.70

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import Estimator, Spread, learnt
-from studio_lib.costing.operations import COATS, Work, sanding_m2, surface_m2
+from studio_lib.costing.operations import COATS, DRAWING, DRAWING_SD, Work, sanding_m2, surface_m2
 from studio_lib.units import money
 
 SPARE = Decimal("1.15")
@@ -243,7 +243,11 @@ class Price:
     currency: str
     labour: tuple[HoursRow, ...]
     design_hours: Decimal
+    """Drawing and meetings as the maker gave them or as they are counted. [h]"""
+    design: Spread
+    """The same as a range, from the maker's records. [h]"""
     job_hours: Spread
+    """Of the whole job, drawing and meetings in it. [h]"""
     shop_rate: Decimal
     materials: tuple[Line, ...]
     materials_markup: Decimal
@@ -262,12 +266,12 @@ class Price:
     """Finished jobs of the maker's own behind the hours."""
 
     def hours_at(self, percent: int) -> Decimal:
-        return Decimal(str(round(self.job_hours.at(percent), 2))) + self.design_hours
+        return Decimal(str(round(self.job_hours.at(percent), 2)))
 
     @property
     def overrun_hours(self) -> float:
         """What the likely whole takes over its operations' medians: overruns are longer than savings. [h]"""
-        return self.job_hours.at(50) - sum(row.hours.median for row in self.labour)
+        return self.job_hours.at(50) - self.design.median - sum(row.hours.median for row in self.labour)
 
     @cached_property
     def materials_cost(self) -> Decimal:
@@ -383,7 +387,11 @@ def price(
     for w in work:
         f = estimator.factor(w.time.operation, w.time.log_sd)
         rows.append(HoursRow(w, replace(f, median=w.standard_hours * f.median)))
-    job = estimator.hours([(w.time.operation, w.standard_hours, w.time.log_sd) for w in work])
+    drawn = float(rates.design_hours if design_hours is None else design_hours)
+    job = estimator.hours(
+        [(w.time.operation, w.standard_hours, w.time.log_sd) for w in work] + [(DRAWING, drawn, DRAWING_SD)]
+    )
+    of_drawing = estimator.factor(DRAWING, DRAWING_SD)
     by_item: dict[str, float] = {name: 0.0 for name, _ in weights}
     for row in rows:
         if row.work.item in by_item:
@@ -398,7 +406,8 @@ def price(
     return Price(
         currency=rates.currency,
         labour=tuple(rows),
-        design_hours=Decimal(str(rates.design_hours if design_hours is None else design_hours)),
+        design_hours=Decimal(str(drawn)),
+        design=replace(of_drawing, median=drawn * of_drawing.median),
         job_hours=job,
         shop_rate=shop_rate(rates),
         materials=tuple(materials),

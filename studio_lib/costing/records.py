@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 
 from studio_lib.commission import Estimate, HourEntry
-from studio_lib.costing.operations import Work
+from studio_lib.costing.operations import DRAWING, Work
 
 LONGEST_RUN_H = 16.0
 """A timer that has run longer was forgotten; judgement of ours. [h]"""
@@ -49,6 +49,7 @@ def as_reckoned(derived, revision: int, day: date) -> Estimate:
     for row in p.labour:
         likely[row.work.time.operation] = likely.get(row.work.time.operation, 0.0) + row.hours.median
     standard = standard_by_operation(derived.work)
+    standard[DRAWING], likely[DRAWING] = float(p.design_hours), p.design.median
     bought = sum(layout.board(ref).length_mm * layout.board(ref).width_mm * layout.board(ref).thickness_mm
                  for ref, _ in layout.boards_used) * 1e-9
     return Estimate(

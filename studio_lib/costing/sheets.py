@@ -43,8 +43,8 @@ def costing_xlsx(d, today: date) -> bytes:
         (r.work.item or "the whole job", r.work.time.operation, r.work.time.stage, round(r.work.count, 2), r.work.time.unit,
          r.work.batches, round(r.work.standard_hours, 2), *(round(r.hours.at(q), 2) for q in (10, 50, 80, 90)), r.hours.records)
         for r in p.labour
-    ] + [("the whole job", "drawing and meetings", "", "", "", "", p.design_hours, p.design_hours, p.design_hours,
-          p.design_hours, p.design_hours, "")])
+    ] + [("the whole job", "drawing and meetings", "", "", "", "", float(p.design_hours),
+          *(round(p.design.at(q), 2) for q in (10, 50, 80, 90)), p.design.records)])
     lines = [(x.kind, x.what, x.quantity, x.unit, "" if x.rate is None else x.rate, x.amount, x.on or "", x.source)
              for x in (*p.materials, *p.bought_in, *p.delivery_lines)]
     _sheet(book, styles, "Bought", ("Kind", "What", "Quantity", "Unit", f"Each, {c}", f"Amount, {c}", "Priced on", "Source"), lines, total=5)

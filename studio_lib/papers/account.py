@@ -28,7 +28,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
          *(f"{r.hours.at(q):.1f}" for q in (10, 50, 80, 90)), str(r.hours.records or "none"))
         for r in p.labour
     ]
-    hours.append(("the whole job", "drawing and meetings", "", *[f"{p.design_hours:.1f}"] * 4, "yours"))
+    hours.append(("the whole job", "drawing and meetings", "", *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)), str(p.design.records or "yours")))
     data = about | {
         "currency": p.currency,
         "not_firm": not_firm(d),

@@ -20,7 +20,7 @@ def test_a_timer_left_running_is_not_written_down():
     assert elapsed_minutes(NOW - timedelta(minutes=42), NOW) == 42
     with pytest.raises(ValueError, match="has run 30 hours, so it was left running"):
         elapsed_minutes(NOW - timedelta(hours=30), NOW)
-    with pytest.raises(ValueError, match="look at the clock|Look at the clock"):
+    with pytest.raises(ValueError, match="Look at the clock"):
         elapsed_minutes(NOW + timedelta(hours=1), NOW)
 
 
@@ -34,7 +34,7 @@ ROW = {"key": "k1", "day": "2026-11-20", "operation": "sand", "minutes": 45, "mi
 def test_a_bench_sheet_is_brought_in_once():
     fresh, again = bench_entries(sheet(ROW, ROW | {"key": "k2"}), {"sand"}, ())
     document = demo().changed("hours", fresh)
-    assert (len(fresh), again) == (2, 1 - 1) and sum(h.minutes for h in document.hours) == 90
+    assert (len(fresh), again) == (2, 0) and sum(h.minutes for h in document.hours) == 90
     fresh, again = bench_entries(sheet(ROW, ROW | {"key": "k3"}), {"sand"}, document.hours)
     assert ([r["key"] for r in fresh], again) == (["k3"], 1)
 
@@ -70,7 +70,7 @@ def test_a_kept_estimate_is_what_a_job_is_held_against():
     entries = (HourEntry(day=date(2026, 11, 26), operation="sand", minutes=600), HourEntry(day=date(2026, 11, 26), operation=DRAWING, minutes=60))
     rows = {r.operation: r for r in against_estimate(kept, entries)}
     assert rows["sand"].spent_h == 10 and rows["sand"].ratio == pytest.approx(10 / rows["sand"].likely_h)
-    assert rows[DRAWING].likely_h == 0 and rows["glue up"].ratio is None
+    assert rows[DRAWING].ratio == pytest.approx(0.1) and rows["glue up"].ratio is None
     # A piece changed after the quote does not change what it was held against.
     changed = demo().changed("estimate", kept.model_dump(mode="json")).changed("hours", [e.model_dump(mode="json") for e in entries])
     shorter = changed.changed("items.0.sizes.length_mm", 1200).changed("finished", True)
@@ -96,7 +96,7 @@ def test_coverage_drift_worst_and_yield_are_counted():
 
 
 def test_few_jobs_say_little_and_none_says_so():
-    assert "keep" in calibration([]).says()[0] or "kept" in calibration([]).says()[0]
+    assert "No finished job of yours has a range kept" in calibration([]).says()[0]
     assert any("say little" in s for s in calibration([job(0, 50.0)]).says())
 
 

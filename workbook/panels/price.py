@@ -341,7 +341,8 @@ def costing(desk: Desk) -> str:
          f"{r.hours.records} own {'job' if r.hours.records == 1 else 'jobs'}" if r.hours.records else "no record yet")
         for r in p.labour
     ]
-    hours.append(("the whole job", "drawing and meetings", "", "", f"{p.design_hours:.1f}", "", "", "yours"))
+    hours.append(("the whole job", "drawing and meetings", f"{p.design_hours:.1f} x hour", *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)),
+                  f"{p.design.records} own jobs" if p.design.records else "yours"))
     hours.append(("<b>the whole job</b>", "", "", *(f"<b>{p.hours_at(q):.1f}</b>" for q in (10, 50, 80, 90)),
                   f"{p.own_jobs} own jobs" if p.own_jobs else "no record yet"))
     materials = [
