@@ -11,7 +11,7 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
-from studio_lib.units import mm
+from studio_lib.units import mm, size
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -199,19 +199,24 @@ def options(d: Derived) -> list[tuple[str, str]]:
     for o in c.options:
         if o.name == c.chosen:
             continue
+        called = o.name
         try:
             other = derive(c.choosing(o.name), d.known)
+            called = _option_words(o, other.made)
             reason = not_firm(other)
             change = other.price.gross - d.price.gross
         except (ValueError, LookupError) as error:
             reason = str(error.args[0] if error.args else error)
         sign = "" if reason else ("no difference" if not change else money_words(abs(change), c.rates.currency) + (" more" if change > 0 else " less"))
-        out.append((_option_words(o), sign or "not priced yet"))
+        out.append((called, sign or "not priced yet"))
     return out
 
 
-def _option_words(o) -> str:
-    pieces = ", ".join(f"{i.count} {i.name}" if i.count > 1 else i.name for i in o.items)
+def _option_words(o, made) -> str:
+    """'shorter: terrace table 1800 x 920 x 740 mm in Black locust'."""
+    pieces = ", ".join(
+        f"{f'{m.item.count} ' if m.item.count > 1 else ''}{m.item.name} {size(*m.piece.overall_mm)} mm" for m in made if m.piece.members
+    )
     return f"{o.name}: {pieces}" + (f" in {o.timber.species}" if o.timber.species else "")
 
 

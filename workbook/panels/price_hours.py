@@ -185,7 +185,7 @@ def held(desk: Desk) -> str:
     said = "".join(f"<p>{escape(s)}</p>" for s in found.says())
     chart = ranges(found.jobs[-40:]) if found.jobs else ""
     worst = [(escape(a.operation), a.jobs, f"{a.ratio:.2f}", f"{a.hours_over:+.1f}") for a in found.worst[:10]]
-    yields = [(escape(ref), f"{100 * a:.0f} %", f"{100 * b:.0f} %") for ref, a, b in found.yields]
+    yields = [(escape(ref), f"{100 * a:.0f} %", f"{100 * b:.0f} %") for ref, a, b in found.yields[-12:]]
     return (
         said + chart
         + (f"<h3>Furthest astray</h3>{show.table(('Operation', 'Jobs', 'Spent / standard', 'Hours over likely'), worst, numbers=(1, 2, 3))}" if worst else "")
