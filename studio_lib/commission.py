@@ -891,7 +891,7 @@ class Rates(Part):
     @model_validator(mode="after")
     def _can_be_meant(self):
         if not self.drawings_per_year + self.overheads_per_year:
-            raise ValueError("living and overheads are both 0, so an hour would be free; give what you live on in a year")
+            raise ValueError("living and overheads are both 0, so an hour would be free; give what you live on a year")
         other = [b.what for b in self.bought_in if b.currency and b.currency != self.currency]
         if other:
             raise ValueError(
@@ -1283,7 +1283,8 @@ _IN_WORDS = {
 
 
 UNITS = {
-    "_kmh": "km/h", "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
+    "_kmh": "km/h",
+    "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
     "_c": "degC", "_n": "N",
 }
 """Unit at the end of a field's name, and as it is printed; the longer first."""

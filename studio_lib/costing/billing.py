@@ -17,16 +17,24 @@ from studio_lib.units import money
 
 SERIES = {"quote": "Q", "variation": "V", "deposit": "I", "stage": "I", "invoice": "I"}
 """Letter of each kind's series; everything that asks for money shares one."""
-CALLED = {"quote": "Quote", "variation": "Variation", "deposit": "Deposit invoice", "stage": "Stage invoice",
-          "invoice": "Final invoice"}
+CALLED = {
+    "quote": "Quote",
+    "variation": "Variation",
+    "deposit": "Deposit invoice",
+    "stage": "Stage invoice",
+    "invoice": "Final invoice",
+}
 
 
 def next_number(commission: Commission, kind: str) -> str:
     """The number the next paper of a kind gets: 'C26-001-I2'."""
     letter = SERIES[kind]
     stem = f"{commission.ref}-{letter}"
-    taken = [int(i.number.removeprefix(stem)) for i in commission.issued
-             if i.number.startswith(stem) and i.number.removeprefix(stem).isdigit()]
+    taken = [
+        int(i.number.removeprefix(stem))
+        for i in commission.issued
+        if i.number.startswith(stem) and i.number.removeprefix(stem).isdigit()
+    ]
     return f"{stem}{max(taken, default=0) + 1}"
 
 
@@ -101,12 +109,21 @@ def quote_issued(commission: Commission, p: Price, revision: int, day: date, not
     """A quote as it goes out now. Raises ValueError, with the reason, where the price is not firm."""
     if not_firm:
         raise ValueError(not_firm)
-    return Issued(kind="quote", number=next_number(commission, "quote"), day=day, revision=revision, currency=p.currency,
-                  net=p.net, tax=p.tax, gross=p.gross, says=tuple(f"{name}: {amount}" for name, amount in p.quoted))
+    return Issued(
+        kind="quote",
+        number=next_number(commission, "quote"),
+        day=day,
+        revision=revision,
+        currency=p.currency,
+        net=p.net,
+        tax=p.tax,
+        gross=p.gross,
+        says=tuple(f"{name}: {amount}" for name, amount in p.quoted),
+    )
 
 
 def variation_issued(
-    commission: Commission, p: Price, revision: int, day: date, says: tuple[str, ...], days: int, not_firm: str = "",
+    commission: Commission, p: Price, revision: int, day: date, says: tuple[str, ...], days: int, not_firm: str = ""
 ) -> Issued:
     """What has changed since the accepted quote and its agreed variations, as a difference in price.
 
@@ -119,17 +136,37 @@ def variation_issued(
     if now.quote is None:
         raise ValueError("No quote has been accepted yet, so there is nothing to vary. Write a new quote.")
     if now.quote.currency != p.currency:
-        raise ValueError(f"The quote is in {now.quote.currency} and the price now in {p.currency}; two currencies cannot be added.")
-    waiting = next((i for i in commission.issued if i.kind == "variation" and not i.agreed
-                    and commission.issued.index(i) > commission.issued.index(now.quote)), None)
+        raise ValueError(
+            f"The quote is in {now.quote.currency} and the price now in {p.currency}; two currencies cannot be added."
+        )
+    waiting = next(
+        (
+            i
+            for i in commission.issued
+            if i.kind == "variation"
+            and not i.agreed
+            and commission.issued.index(i) > commission.issued.index(now.quote)
+        ),
+        None,
+    )
     if waiting:
         raise ValueError(f"Variation {waiting.number} is not answered yet. Mark it accepted, or take the change back.")
     if not says:
         raise ValueError("Nothing that the price counts has changed since the quote.")
     gross = p.gross - now.agreed
     net = p.net - now.agreed_net
-    return Issued(kind="variation", number=next_number(commission, "variation"), day=day, revision=revision,
-                  currency=p.currency, net=net, tax=gross - net, gross=gross, says=says, days=days)
+    return Issued(
+        kind="variation",
+        number=next_number(commission, "variation"),
+        day=day,
+        revision=revision,
+        currency=p.currency,
+        net=net,
+        tax=gross - net,
+        gross=gross,
+        says=says,
+        days=days,
+    )
 
 
 def invoice_issued(commission: Commission, revision: int, day: date) -> Issued:
@@ -154,8 +191,17 @@ def invoice_issued(commission: Commission, revision: int, day: date) -> Issued:
     else:
         tax = tax_inside(gross, share)
         net = gross - tax
-    return Issued(kind=kind, number=next_number(commission, kind), day=day, revision=revision, currency=now.quote.currency,
-                  net=net, tax=tax, gross=gross, says=(event,))
+    return Issued(
+        kind=kind,
+        number=next_number(commission, kind),
+        day=day,
+        revision=revision,
+        currency=now.quote.currency,
+        net=net,
+        tax=tax,
+        gross=gross,
+        says=(event,),
+    )
 
 
 def with_issued(commission: Commission, paper: Issued) -> list[dict]:
@@ -178,7 +224,15 @@ def with_answer(commission: Commission, number: str, day: date | None) -> list[d
     return rows
 
 
-COUNTS = ("items.", "timber.species", "timber.sawing", "brief.finish", "rates.bought_in", "rates.delivery_km", "rates.extra_work")
+COUNTS = (
+    "items.",
+    "timber.species",
+    "timber.sawing",
+    "brief.finish",
+    "rates.bought_in",
+    "rates.delivery_km",
+    "rates.extra_work",
+)
 """Fields of the document that a client ordered by."""
 
 
@@ -194,7 +248,11 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
         steps = c.path.split(".")
         if steps[2:3] == ["sizes"] and "not set" in (c.before, c.after):
             made = [derive(x).made[int(steps[1])].sizes.get(steps[3]) for x in (before, now)]
-            c = replace(c, before=c.before if made[0] is None else f"{made[0]:g}", after=c.after if c.after != "not set" or made[1] is None else f"{made[1]:g}")
+            c = replace(
+                c,
+                before=c.before if made[0] is None else f"{made[0]:g}",
+                after=c.after if c.after != "not set" or made[1] is None else f"{made[1]:g}",
+            )
         out.append(str(c))
     return tuple(out)
 

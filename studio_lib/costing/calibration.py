@@ -85,8 +85,10 @@ class Calibration:
         ]
         if n < FEW:
             out.append(f"With fewer than {FEW} jobs such counts say little yet.")
-        out.append(f"The middle job took {self.drift:.2f} of its likely hours"
-                   + (f"; lately {self.lately:.2f}." if self.lately is not None else "."))
+        out.append(
+            f"The middle job took {self.drift:.2f} of its likely hours"
+            + (f"; lately {self.lately:.2f}." if self.lately is not None else ".")
+        )
         return tuple(out)
 
 
@@ -104,7 +106,11 @@ def calibration(records) -> Calibration:
         if e is not None and r.bought_m3 and e.bought_m3:
             yields.append((r.ref, e.finished_m3 / e.bought_m3, e.finished_m3 / r.bought_m3))
         for operation, ratio in r.ratios.items():
-            over = r.spent.get(operation, 0.0) - e.operations[operation][1] if e is not None and operation in e.operations else 0.0
+            over = (
+                r.spent.get(operation, 0.0) - e.operations[operation][1]
+                if e is not None and operation in e.operations
+                else 0.0
+            )
             by_operation.setdefault(operation, []).append((ratio, over))
     worst = [
         Astray(o, len(rows), exp(sum(log(x) for x, _ in rows) / len(rows)), sum(h for _, h in rows))

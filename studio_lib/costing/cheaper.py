@@ -15,7 +15,16 @@ from studio_lib.units import mm, size
 MOST = 10
 SMALLER = 0.90
 """An overall size or a section is tried at nine tenths; judgement of ours."""
-INSTEAD = ("loose tenon", "dowels", "mortise and tenon", "stub tenon", "cross halving", "edge joint", "housing", "screws")
+INSTEAD = (
+    "loose tenon",
+    "dowels",
+    "mortise and tenon",
+    "stub tenon",
+    "cross halving",
+    "edge joint",
+    "housing",
+    "screws",
+)
 """Kinds of joint tried in place of others."""
 LEAST_SAVING = Decimal("1.00")
 
@@ -145,13 +154,14 @@ def _as_laid(c: Commission) -> Commission:
 
 
 def cheaper(
-    d: Derived, progress: Callable[[int, int], None] | None = None, stopped: Callable[[], bool] = lambda: False,
+    d: Derived, progress: Callable[[int, int], None] | None = None, stopped: Callable[[], bool] = lambda: False
 ) -> tuple[Saving, ...]:
     """The ten single changes that save most, the greatest saving first.
 
-    Every change of ``trials`` is laid out and priced; the ten that save most are checked as the pages check. ``progress(done,
-    of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that cannot be made, that
-    leaves a joint which cannot be cut, or for which the boards do not do, is left out. Timber is compared by volume bought and price a cubic metre.
+    Every change of ``trials`` is laid out and priced; the ten that save most are checked as the pages check.
+    ``progress(done, of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that
+    cannot be made, that leaves a joint which cannot be cut, or for which the boards do not do, is left out. Timber is
+    compared by volume bought and price a cubic metre.
     """
     base = derive(_as_laid(d.commission), d.known)
     before = base.price
@@ -170,7 +180,9 @@ def cheaper(
                 if after.layout.missing and not base.layout.missing:
                     continue
                 saves = before.net_at(80) - after.price.net_at(80)
-            unmade = any(f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings)
+            unmade = any(
+                f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings
+            )
         except (ValueError, LookupError, ArithmeticError):
             continue
         if saves >= LEAST_SAVING and not unmade:
@@ -186,10 +198,18 @@ def cheaper(
         if _breaks(after) - breaks_now:
             continue
         said, worse = _checks(d, after)
-        out.append(Saving(
-            trial.lever, trial.says, saves, said, worse, trial.look or _look(d, after),
-            before.hours_at(50) - after.price.hours_at(50), trial.document,
-        ))
+        out.append(
+            Saving(
+                trial.lever,
+                trial.says,
+                saves,
+                said,
+                worse,
+                trial.look or _look(d, after),
+                before.hours_at(50) - after.price.hours_at(50),
+                trial.document,
+            )
+        )
     if progress:
         progress(len(tried) + MOST, len(tried) + MOST)
     return tuple(out)
@@ -250,8 +270,11 @@ def _look(before: Derived, after: Derived) -> str:
         elif len(a.members) != len(b.members):
             said.append(f"{a.name}: {len(b.members)} members, {len(a.members)} now")
         else:
-            slimmer = {x.name: f"{x.name} {mm(y.width_mm)} x {mm(y.thickness_mm)} mm" for x, y in zip(a.members, b.members)
-                       if (x.width_mm, x.thickness_mm) != (y.width_mm, y.thickness_mm)}
+            slimmer = {
+                x.name: f"{x.name} {mm(y.width_mm)} x {mm(y.thickness_mm)} mm"
+                for x, y in zip(a.members, b.members)
+                if (x.width_mm, x.thickness_mm) != (y.width_mm, y.thickness_mm)
+            }
             said += list(slimmer.values())[:2]
     return "; ".join(said) or "as now"
 
@@ -269,13 +292,27 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
     timber = [line for line in d.price.materials if line.kind == "timber"]
     for n in counts:
         counted = [(p, n * k) for p, k in d.counted]
-        work = count_work(counted, n * len(d.layout.boards_used), d.commission.brief.finish, rates.learning_rate,
-                          [(e.operation, e.count) for e in rates.extra_work])
+        work = count_work(
+            counted,
+            n * len(d.layout.boards_used),
+            d.commission.brief.finish,
+            rates.learning_rate,
+            [(e.operation, e.count) for e in rates.extra_work],
+        )
         goods = [replace(line, quantity=n * line.quantity) for line in timber]
         goods += with_own_prices(consumable_lines(counted, d.commission.brief.finish), rates)
         delivery = delivery_lines(rates, n * d.loaded_kg, d.carriers) if rates.delivery_km else ()
-        p = price(work, goods, rates, [(x.name, 1 / len(d.pieces)) for x in d.pieces], d.known.estimator, delivery,
-                  float(d.price.design_hours))
+        p = price(
+            work,
+            goods,
+            rates,
+            [(x.name, 1 / len(d.pieces)) for x in d.pieces],
+            d.known.estimator,
+            delivery,
+            float(d.price.design_hours),
+        )
         p = replace(p, bought_in=tuple(replace(line, quantity=n * line.quantity) for line in p.bought_in))
-        out.append(Break(n, (p.net_at(80) / n).quantize(Decimal("0.01")), (p.hours_at(50) / n).quantize(Decimal("0.1"))))
+        out.append(
+            Break(n, (p.net_at(80) / n).quantize(Decimal("0.01")), (p.hours_at(50) / n).quantize(Decimal("0.1")))
+        )
     return tuple(out)

@@ -8,12 +8,25 @@ from studio_lib.units import money
 
 NO_MEMBER = "no one member"
 DECISIONS = {
-    "buying": "the timber", "machining": "sizes and number of parts", "joints": "the joints", "shaping": "shaped edges and ends",
-    "surface": "sanding", "assembly": "putting together", "finish": "the finish", "delivery": "delivery",
+    "buying": "the timber",
+    "machining": "sizes and number of parts",
+    "joints": "the joints",
+    "shaping": "shaped edges and ends",
+    "surface": "sanding",
+    "assembly": "putting together",
+    "finish": "the finish",
+    "delivery": "delivery",
 }
 """Which decision an operation's stage belongs to."""
-OF_KIND = {"timber": "the timber", "finish": "the finish", "glue": "the joints", "hardware": "fixings and hardware",
-           "abrasives": "sanding", "bought in": "bought in", "delivery": "delivery"}
+OF_KIND = {
+    "timber": "the timber",
+    "finish": "the finish",
+    "glue": "the joints",
+    "hardware": "fixings and hardware",
+    "abrasives": "sanding",
+    "bought in": "bought in",
+    "delivery": "delivery",
+}
 """Which decision a bought line belongs to."""
 
 
@@ -28,7 +41,11 @@ def _scales(p) -> tuple[Decimal, Decimal, Decimal]:
 def _bought(p):
     """Every bought line with its net price."""
     _, _, of_cost = _scales(p)
-    for lines, markup in ((p.materials, p.materials_markup), (p.bought_in, p.bought_in_markup), (p.delivery_lines, Decimal(0))):
+    for lines, markup in (
+        (p.materials, p.materials_markup),
+        (p.bought_in, p.bought_in_markup),
+        (p.delivery_lines, Decimal(0)),
+    ):
         for line in lines:
             yield line, line.amount * (1 + markup) * of_cost
 
@@ -53,7 +70,15 @@ def by_stage(p) -> tuple[tuple[str, Decimal], ...]:
     for r in p.labour:
         _add(rows, r.work.time.stage, Decimal(str(r.hours.median)) * bench)
     for line, net in _bought(p):
-        _add(rows, line.kind if line.kind in ("bought in", "delivery") else f"{line.kind} bought" if line.kind in ("timber", "finish") else "glue, abrasives, hardware", net)
+        _add(
+            rows,
+            (
+                line.kind
+                if line.kind in ("bought in", "delivery")
+                else f"{line.kind} bought" if line.kind in ("timber", "finish") else "glue, abrasives, hardware"
+            ),
+            net,
+        )
     return _closed(p, rows)
 
 
@@ -96,7 +121,7 @@ def by_member(p, counted, cutting_list) -> tuple[tuple[str, Decimal], ...]:
 
 
 def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
-    """Net price by kind of joint, marking out, dry fit, cleaning up and hardware with it; the rest as one line. [money]"""
+    """Net price by kind of joint: marking out, dry fit, cleaning up, hardware; the rest in one line. [money]"""
     bench, _, _ = _scales(p)
     rows: dict[str, Decimal] = {}
     hours: dict[tuple[str, str], float] = {}
@@ -112,9 +137,14 @@ def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
                 counts[op.name] = counts.get(op.name, 0.0) + op.count
         each = sum(hours.get((piece.name, o), 0.0) for o in ("mark out from the rod", "dry fit", "clean up after glue"))
         for joint, ops in done:
-            worked = each / len(done) + sum(hours.get((piece.name, o.name), 0.0) * o.count / counts[o.name] for o in ops)
+            worked = each / len(done) + sum(
+                hours.get((piece.name, o.name), 0.0) * o.count / counts[o.name] for o in ops
+            )
             cost = Decimal(str(worked)) * bench
-            cost += sum((Decimal(str(n * h.count)) * hardware.get(h.name, Decimal(0)) for h in joint.hardware(piece)), Decimal(0))
+            cost += sum(
+                (Decimal(str(n * h.count)) * hardware.get(h.name, Decimal(0)) for h in joint.hardware(piece)),
+                Decimal(0),
+            )
             _add(rows, joint.kind, cost)
     _add(rows, "all but the joints", p.net - sum(rows.values(), Decimal(0)))
     return _closed(p, rows)

@@ -167,7 +167,9 @@ def learnt(jobs: Sequence[Mapping[str, float]], prior_sds: Mapping[str, float] |
     rows = [(j, o, r) for j, job in enumerate(jobs) for o, r in job.items()]
     bad = [f"{o}: {r:g}" for _, o, r in rows if not r > 0]
     if bad:
-        raise ValueError(f"A ratio of actual to standard hours must be above 0 ({'; '.join(bad)}); look at the record again.")
+        raise ValueError(
+            f"A ratio of actual to standard hours must be above 0 ({'; '.join(bad)}); look at the record again."
+        )
     names = tuple(dict.fromkeys(o for _, o, _ in rows))
     with_record = sorted({j for j, _, _ in rows})
     if not rows:
@@ -191,8 +193,14 @@ def learnt(jobs: Sequence[Mapping[str, float]], prior_sds: Mapping[str, float] |
         job = (SPREAD_WORTH * JOB_SD**2 + shared) / (SPREAD_WORTH + len(whole))
     counts = tuple(sum(o == name for _, o, _ in rows) for name in names)
     return Estimator(
-        names, tuple(float(c) + PRIOR_CENTRE for c in centre[:n]), tuple(map(tuple, covariance[:n, :n].tolist())),
-        sqrt(record), sqrt(job), counts, k, len(whole),
+        names,
+        tuple(float(c) + PRIOR_CENTRE for c in centre[:n]),
+        tuple(map(tuple, covariance[:n, :n].tolist())),
+        sqrt(record),
+        sqrt(job),
+        counts,
+        k,
+        len(whole),
     )
 
 
@@ -202,7 +210,9 @@ def three_point(least: float, likely: float, most: float) -> tuple[float, float]
     For an operation nobody has timed; ``as_spread`` makes it a range. Raises ValueError where they are not in order.
     """
     if not 0 < least <= likely <= most:
-        raise ValueError(f"{least:g}, {likely:g}, {most:g}: give the least, the likely and the most, in that order and above 0.")
+        raise ValueError(
+            f"{least:g}, {likely:g}, {most:g}: give the least, the likely and the most, in that order and above 0."
+        )
     return (least + 4 * likely + most) / 6, (most - least) / 6
 
 

@@ -16,14 +16,17 @@ GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
 COATS = {"left bare": 0, "oil": 3, "hard-wax oil": 2}
 DRAWING = "drawing and meetings"
-"""Time at the drawing board and with the client; it is the maker's own figure or counted, and has no row in the table."""
+"""Time at the drawing board and with the client: the maker's own figure or counted, and no row of the table."""
 DRAWING_SD = 0.30
 """Spread of ln(actual / reckoned) of drawing and meetings where there is no record; judgement of ours."""
 LARGE_BATCH = 4
 """Of a batch up to this size each takes the unit time; from there on the learning curve counts; judgement of ours."""
 LEAST_SHARE = 0.70
 """No unit of a batch takes less than this of the unit time: a professional estimator's rule, 30 % at the most."""
-COUNTED = frozenset("piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt crossing cable".split())
+COUNTED = frozenset(
+    "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
+    "crossing cable".split()
+)
 """Units that are things alike, which go quicker in a large batch; metres and square metres do not."""
 
 
@@ -96,8 +99,14 @@ def standard_times() -> dict[str, StandardTime]:
     with path.open(newline="") as file:
         return {
             r["operation"]: StandardTime(
-                r["operation"], r["stage"], float(r["set_up_min"]), float(r["unit_min"]),
-                r["unit"], float(r["log_sd"]), r["source"], r["offered"] or "",
+                r["operation"],
+                r["stage"],
+                float(r["set_up_min"]),
+                float(r["unit_min"]),
+                r["unit"],
+                float(r["log_sd"]),
+                r["source"],
+                r["offered"] or "",
             )
             for r in csv.DictReader(file)
         }
@@ -135,7 +144,9 @@ def _hidden_mm2(one, two) -> float:
         return 0.0
     x, y, z = (max(v, 0.0) for v in d)
     shared = 2 * (x * y + y * z + z * x)
-    square = all(abs(abs(c) - round(abs(c))) < 1e-6 for m in (one, two) for c in (*m.placement.along, *m.placement.across))
+    square = all(
+        abs(abs(c) - round(abs(c))) < 1e-6 for m in (one, two) for c in (*m.placement.along, *m.placement.across)
+    )
     if square:
         return shared
     return min(shared, 2 * min(m.width_mm * m.thickness_mm for m in (one, two)))

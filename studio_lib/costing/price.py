@@ -55,18 +55,16 @@ def consumables() -> dict[str, Consumable]:
     path = Path(__file__).with_name("consumables.csv")
     with path.open(newline="") as file:
         return {
-            r["item"]: Consumable(r["item"], r["unit"], float(r["coverage"]), Decimal(r["price"]),
-                                  f"{r['source']}; {r['price_note']}")
+            r["item"]: Consumable(
+                r["item"], r["unit"], float(r["coverage"]), Decimal(r["price"]), f"{r['source']}; {r['price_note']}"
+            )
             for r in csv.DictReader(file)
         }
 
 
 def billable_hours(rates: Rates) -> Decimal:
     """Hours a year that a client pays for."""
-    return (
-        Decimal(str(rates.weeks_per_year)) * Decimal(str(rates.hours_per_week))
-        * Decimal(str(rates.billable_share))
-    )
+    return Decimal(str(rates.weeks_per_year)) * Decimal(str(rates.hours_per_week)) * Decimal(str(rates.billable_share))
 
 
 def shop_rate(rates: Rates) -> Decimal:
@@ -125,7 +123,9 @@ def consumable_lines(items, finish: str) -> list[Line]:
         c = on_file[finish]
         litres = area * coats / Decimal(str(c.coverage)) * SPARE
         what = f"{finish}, {coats} coats on {area:.1f} m2"
-        lines.append(Line(what, litres.quantize(Decimal("0.1")) + Decimal("0.1"), "litre", c.price, c.source, None, "finish"))
+        lines.append(
+            Line(what, litres.quantize(Decimal("0.1")) + Decimal("0.1"), "litre", c.price, c.source, None, "finish")
+        )
     for item, need, unit in (
         ("glue", joint_m2 / Decimal(str(on_file["glue"].coverage)) * SPARE, "kg"),
         ("screw", Decimal(screws) * Decimal("1.05"), "each"),
@@ -184,9 +184,12 @@ def board_lines(purchases, priced_on: date | None) -> list[Line]:
         Line(
             f"{p.board.timber}, board {p.board.ref}, {p.board.length_mm:.0f} x {p.board.width_mm:.0f} x "
             f"{p.board.thickness_mm:.0f}",
-            Decimal(p.count), "board", p.board.price or None,
+            Decimal(p.count),
+            "board",
+            p.board.price or None,
             ("yard price" if p.board.source == "yard" else "from the rack") if p.board.price else "not priced yet",
-            priced_on, "timber",
+            priced_on,
+            "timber",
         )
         for p in purchases
     ]
@@ -195,7 +198,15 @@ def board_lines(purchases, priced_on: date | None) -> list[Line]:
 def bought_in_lines(rates: Rates) -> list[Line]:
     """Work and goods bought for the job."""
     return [
-        Line(b.what, Decimal(1), "job", b.price, "the supplier's price" if b.price else "not priced yet", b.on, "bought in")
+        Line(
+            b.what,
+            Decimal(1),
+            "job",
+            b.price,
+            "the supplier's price" if b.price else "not priced yet",
+            b.on,
+            "bought in",
+        )
         for b in rates.bought_in
     ]
 
@@ -217,13 +228,28 @@ def delivery_lines(rates: Rates, weight_kg: float, people: int) -> list[Line]:
     if people > 1:
         who = f"{people - 1} to help carry {weight_kg:.0f} kg" if weight_kg else f"{people - 1} to help carry"
         lines.append(
-            Line(who, (people - 1) * (hours + 1), "hour", rates.helper_per_hour, "the way and an hour there", None, "delivery")
+            Line(
+                who,
+                (people - 1) * (hours + 1),
+                "hour",
+                rates.helper_per_hour,
+                "the way and an hour there",
+                None,
+                "delivery",
+            )
         )
     if weight_kg > rates.van_carries_kg:
         days = math.ceil(float(hours) / 8) or 1
         lines.append(
-            Line("a hired van", Decimal(days), "day", rates.hired_van,
-                 f"{weight_kg:.0f} kg is over the {rates.van_carries_kg:g} kg your own carries", None, "delivery")
+            Line(
+                "a hired van",
+                Decimal(days),
+                "day",
+                rates.hired_van,
+                f"{weight_kg:.0f} kg is over the {rates.van_carries_kg:g} kg your own carries",
+                None,
+                "delivery",
+            )
         )
     return lines
 
@@ -293,7 +319,9 @@ class Price:
     @cached_property
     def unpriced(self) -> tuple[str, ...]:
         """What has no price yet. It is not free: while there is any, no quote is firm."""
-        return tuple(line.what for line in (*self.materials, *self.bought_in, *self.delivery_lines) if line.rate is None)
+        return tuple(
+            line.what for line in (*self.materials, *self.bought_in, *self.delivery_lines) if line.rate is None
+        )
 
     def old_prices(self, today: date, most_days: int) -> tuple[str, ...]:
         """Sentences on prices that are old: how old, and which."""
@@ -310,7 +338,9 @@ class Price:
     @property
     def undated(self) -> tuple[str, ...]:
         """Lines whose price nobody has dated: starting prices of the workbook, boards without a day."""
-        return tuple(line.what for line in (*self.materials, *self.bought_in) if line.on is None and line.rate is not None)
+        return tuple(
+            line.what for line in (*self.materials, *self.bought_in) if line.on is None and line.rate is not None
+        )
 
     def cost_at(self, percent: int) -> Decimal:
         """What the job costs the maker if its hours come out at that percentile, markups on goods with it."""
@@ -318,7 +348,9 @@ class Price:
 
     @property
     def _goods(self) -> Decimal:
-        return money(self.materials_cost * (1 + self.materials_markup)) + money(self.bought_in_cost * (1 + self.bought_in_markup))
+        return money(self.materials_cost * (1 + self.materials_markup)) + money(
+            self.bought_in_cost * (1 + self.bought_in_markup)
+        )
 
     def net_at(self, percent: int) -> Decimal:
         return money(price_from_cost(self.cost_at(percent), self.margin))
@@ -368,13 +400,25 @@ class Price:
         bought = money(self.bought_in_cost * (1 + self.bought_in_markup))
         contingency = self.cost_at(80) - self.cost_at(50)
         profit = self.net - labour - materials - bought - self.delivery - contingency
-        parts = [("work", labour), ("timber and materials", materials), ("bought in", bought), ("delivery", self.delivery),
-                 ("for what cannot be foreseen", contingency), ("profit", profit)]
+        parts = [
+            ("work", labour),
+            ("timber and materials", materials),
+            ("bought in", bought),
+            ("delivery", self.delivery),
+            ("for what cannot be foreseen", contingency),
+            ("profit", profit),
+        ]
         return tuple(p for p in parts if p[1] or p[0] not in ("bought in",))
 
 
 def price(
-    work, materials, rates: Rates, weights, estimator: Estimator | None = None, delivery=(), design_hours: float | None = None
+    work,
+    materials,
+    rates: Rates,
+    weights,
+    estimator: Estimator | None = None,
+    delivery=(),
+    design_hours: float | None = None,
 ) -> Price:
     """The price of a commission.
 

@@ -50,13 +50,22 @@ def as_reckoned(derived, revision: int, day: date) -> Estimate:
         likely[row.work.time.operation] = likely.get(row.work.time.operation, 0.0) + row.hours.median
     standard = standard_by_operation(derived.work)
     standard[DRAWING], likely[DRAWING] = float(p.design_hours), p.design.median
-    bought = sum(layout.board(ref).length_mm * layout.board(ref).width_mm * layout.board(ref).thickness_mm
-                 for ref, _ in layout.boards_used) * 1e-9
+    bought = (
+        sum(
+            layout.board(ref).length_mm * layout.board(ref).width_mm * layout.board(ref).thickness_mm
+            for ref, _ in layout.boards_used
+        )
+        * 1e-9
+    )
     return Estimate(
-        day=day, revision=revision, hours=tuple(round(float(p.hours_at(q)), 3) for q in (10, 50, 80, 90)),
-        design_hours=float(p.design_hours), net=p.net,
+        day=day,
+        revision=revision,
+        hours=tuple(round(float(p.hours_at(q)), 3) for q in (10, 50, 80, 90)),
+        design_hours=float(p.design_hours),
+        net=p.net,
         operations={o: (round(h, 4), round(likely[o], 4)) for o, h in standard.items()},
-        finished_m3=round(sum(r.volume_m3 for r in derived.cutting_list), 6), bought_m3=round(bought, 6),
+        finished_m3=round(sum(r.volume_m3 for r in derived.cutting_list), 6),
+        bought_m3=round(bought, 6),
     )
 
 
@@ -86,8 +95,13 @@ def past_record(commission, work=None) -> PastRecord:
         standard = standard_by_operation(work()) if work else {}
     spent = hours_by_operation(commission.hours)
     return PastRecord(
-        commission.ref, max((h.day for h in commission.hours), default=None), _ratios(standard, commission.hours),
-        sum(spent.values()), kept, commission.afterwards.bought_m3, spent,
+        commission.ref,
+        max((h.day for h in commission.hours), default=None),
+        _ratios(standard, commission.hours),
+        sum(spent.values()),
+        kept,
+        commission.afterwards.bought_m3,
+        spent,
     )
 
 
@@ -121,10 +135,13 @@ def elapsed_minutes(started: datetime, now: datetime | None = None) -> float:
         started = started.replace(tzinfo=UTC)
     minutes = (now - started).total_seconds() / 60
     if minutes < 0:
-        raise ValueError("This timer was started at a later time than it is now. Look at the clock, and give the minutes by hand.")
+        raise ValueError(
+            "This timer was started at a later time than it is now. Look at the clock, and give the minutes by hand."
+        )
     if minutes > 60 * LONGEST_RUN_H:
         raise ValueError(
-            f"This timer has run {minutes / 60:.0f} hours, so it was left running. Drop it, and give the minutes by hand."
+            f"This timer has run {minutes / 60:.0f} hours, so it was left running. Drop it, and give the minutes "
+            "by hand."
         )
     return minutes
 
@@ -139,7 +156,8 @@ def bench_entries(text: str, operations, already: tuple[HourEntry, ...]) -> tupl
         assert isinstance(rows, list)
     except (ValueError, KeyError, TypeError, AssertionError):
         raise ValueError(
-            "This is not what the bench sheet gives. Open it, press 'Hand over', and bring that text or file here whole."
+            "This is not what the bench sheet gives. Open it, press 'Hand over', and bring that text or file "
+            "here whole."
         ) from None
     have, fresh, again = {h.key for h in already if h.key}, [], 0
     for i, row in enumerate(rows, 1):
@@ -153,6 +171,9 @@ def bench_entries(text: str, operations, already: tuple[HourEntry, ...]) -> tupl
         if operation not in operations:
             raise ValueError(f"Row {i} of the bench sheet is for {operation!r}, which is no operation on file.")
         if isinstance(minutes, bool) or not isinstance(minutes, int | float) or not 0 < minutes <= 24 * 60:
-            raise ValueError(f"Row {i} of the bench sheet has {minutes!r} minutes for {operation}; give more than 0, 1440 at the most.")
+            raise ValueError(
+                f"Row {i} of the bench sheet has {minutes!r} minutes for {operation}; give more than 0, 1440 at "
+                "the most."
+            )
         fresh.append({k: row[k] for k in ("day", "operation", "minutes", "note", "mistake", "key") if k in row})
     return fresh, again

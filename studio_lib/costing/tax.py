@@ -12,7 +12,7 @@ CHECK = "Rates and thresholds change: check locally before a quote goes out."
 
 @dataclass(frozen=True)
 class CountryTax:
-    """What a country's general tax on sales is called, how high it is, and whether consumers are shown prices with it."""
+    """What a country's tax on sales is called, how high it is, and whether consumers are shown prices with it."""
 
     country: str
     name: str
@@ -28,8 +28,15 @@ def taxes() -> dict[str, CountryTax]:
     """Every country on file, by name."""
     with Path(__file__).with_name("tax.csv").open(newline="") as file:
         return {
-            r["country"]: CountryTax(r["country"], r["tax_name"], float(r["rate"]), r["inclusive"] == "yes",
-                                     r["currency"], r["note"], r["source"])
+            r["country"]: CountryTax(
+                r["country"],
+                r["tax_name"],
+                float(r["rate"]),
+                r["inclusive"] == "yes",
+                r["currency"],
+                r["note"],
+                r["source"],
+            )
             for r in csv.DictReader(file)
         }
 

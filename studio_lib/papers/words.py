@@ -188,11 +188,12 @@ def payments(d: Derived) -> list[tuple[str, str]]:
     from studio_lib.costing.billing import payments as parts
 
     p = d.price
-    return [(event[0].upper() + event[1:], money_words(a, p.currency)) for event, a in parts(p.gross, d.commission.rates)]
+    due = parts(p.gross, d.commission.rates)
+    return [(event[0].upper() + event[1:], money_words(amount, p.currency)) for event, amount in due]
 
 
 def options(d: Derived) -> list[tuple[str, str]]:
-    """Each other option kept with what it would cost more or less, tax included; a reason where it has no firm price."""
+    """Each other option kept, with what it would cost more or less, tax included."""
     from studio_lib.derive import derive
 
     c, out = d.commission, []
@@ -207,15 +208,21 @@ def options(d: Derived) -> list[tuple[str, str]]:
             change = other.price.gross - d.price.gross
         except (ValueError, LookupError) as error:
             reason = str(error.args[0] if error.args else error)
-        sign = "" if reason else ("no difference" if not change else money_words(abs(change), c.rates.currency) + (" more" if change > 0 else " less"))
-        out.append((called, sign or "not priced yet"))
+        if reason:
+            said = "not priced yet"
+        elif change:
+            said = money_words(abs(change), c.rates.currency) + (" more" if change > 0 else " less")
+        else:
+            said = "no difference"
+        out.append((called, said))
     return out
 
 
 def _option_words(o, made) -> str:
     """'shorter: terrace table 1800 x 920 x 740 mm in Black locust'."""
     pieces = ", ".join(
-        f"{f'{m.item.count} ' if m.item.count > 1 else ''}{m.item.name} {size(*m.piece.overall_mm)} mm" for m in made if m.piece.members
+        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {size(*m.piece.overall_mm)} mm"
+        for m in made if m.piece.members
     )
     return f"{o.name}: {pieces}" + (f" in {o.timber.species}" if o.timber.species else "")
 

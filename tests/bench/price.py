@@ -1,6 +1,6 @@
 """What the price costs in time, and how ranges tighten over thirty jobs.
 
-    python tests/bench/price.py
+python tests/bench/price.py
 """
 
 from __future__ import annotations
@@ -37,7 +37,12 @@ def slider(i: int) -> None:
 def tables(i: int) -> None:
     d = derive(demo())
     p = d.price
-    _ = (drivers.by_stage(p), drivers.by_decision(p), drivers.by_member(p, d.counted, d.cutting_list), drivers.by_joint(p, d.counted))
+    _ = (
+        drivers.by_stage(p),
+        drivers.by_decision(p),
+        drivers.by_member(p, d.counted, d.cutting_list),
+        drivers.by_joint(p, d.counted),
+    )
 
 
 def tightening(jobs: int = 30, seed: int = 4) -> None:
@@ -62,7 +67,11 @@ def tightening(jobs: int = 30, seed: int = 4) -> None:
         under += took <= s.at(80)
         inside += s.at(10) <= took <= s.at(90)
         if n in (0, 1, 2, 3, 5, 10, 15, 20, 25, 30):
-            print(f"{n + 1:3} " + "".join(f"{s.at(q):6.1f}" for q in (10, 50, 80, 90)) + f"{s.at(90) / s.at(10):8.2f}{took:7.1f}")
+            print(
+                f"{n + 1:3} "
+                + "".join(f"{s.at(q):6.1f}" for q in (10, 50, 80, 90))
+                + f"{s.at(90) / s.at(10):8.2f}{took:7.1f}"
+            )
         past.append(ratios)
     print(f"{under} of {jobs + 1} under their P80, {inside} between P10 and P90")
 
@@ -72,8 +81,16 @@ def main() -> None:
     timed("what drives it, four tables", tables)
     timed("price breaks 1, 2, 6, 12", lambda _i: price_breaks(derive(demo())))
     _ = derive(demo()).findings
-    timed("what would make it cheaper", lambda i: cheaper(derive(demo().changed("items.0.sizes.length_mm", 2000.0 - i))), 3)
-    timed("estimator, 30 jobs", lambda i: learnt([{f"o{k}": 1.0 + (k + j + i) % 5 / 10 for k in range(25)} for j in range(30)]), 5)
+    timed(
+        "what would make it cheaper",
+        lambda i: cheaper(derive(demo().changed("items.0.sizes.length_mm", 2000.0 - i))),
+        3,
+    )
+    timed(
+        "estimator, 30 jobs",
+        lambda i: learnt([{f"o{k}": 1.0 + (k + j + i) % 5 / 10 for k in range(25)} for j in range(30)]),
+        5,
+    )
     tightening()
 
 

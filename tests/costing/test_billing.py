@@ -23,8 +23,14 @@ def quoted(document=None, agreed=DAY):
 
 
 def test_a_job_from_quote_to_last_invoice_closes_to_the_cent():
-    c = quoted().changed("rates.stages", [{"share": 0.3333, "event": "with the order"}, {"share": 0.3333, "event": "when the frame stands dry"},
-                                          {"share": 0.3334, "event": "before delivery"}])
+    c = quoted().changed(
+        "rates.stages",
+        [
+            {"share": 0.3333, "event": "with the order"},
+            {"share": 0.3333, "event": "when the frame stands dry"},
+            {"share": 0.3334, "event": "before delivery"},
+        ],
+    )
     first = billing.invoice_issued(c, 1, DAY)
     c = issued(c, first)
     longer = c.changed("items.0.sizes.length_mm", 2200)
@@ -55,16 +61,32 @@ def test_a_change_taken_back_is_a_variation_in_the_clients_favour():
     assert v.gross < 0 and v.net + v.tax == v.gross
 
 
-@pytest.mark.parametrize(("document", "act", "says"), [
-    (demo(), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
-    (quoted(agreed=None), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
-    (demo(), lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, ("x",), 0), "nothing to vary"),
-    (quoted(), lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, (), 0), "Nothing that the price counts"),
-    (quoted(), lambda c: billing.variation_issued(c.changed("rates.currency", "USD"), derive(c.changed("rates.currency", "USD")).price, 1, DAY, ("x",), 0),
-     "two currencies"),
-    (demo(), lambda c: billing.quote_issued(c, derive(c).price, 1, DAY, "This is not a firm price: no boards."), "not a firm price"),
-    (quoted(), lambda c: billing.with_answer(c, "C26-001-Q1", date(2026, 1, 1)), "cannot be answered"),
-])
+@pytest.mark.parametrize(
+    ("document", "act", "says"),
+    [
+        (demo(), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
+        (quoted(agreed=None), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
+        (demo(), lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, ("x",), 0), "nothing to vary"),
+        (
+            quoted(),
+            lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, (), 0),
+            "Nothing that the price counts",
+        ),
+        (
+            quoted(),
+            lambda c: billing.variation_issued(
+                c.changed("rates.currency", "USD"), derive(c.changed("rates.currency", "USD")).price, 1, DAY, ("x",), 0
+            ),
+            "two currencies",
+        ),
+        (
+            demo(),
+            lambda c: billing.quote_issued(c, derive(c).price, 1, DAY, "This is not a firm price: no boards."),
+            "not a firm price",
+        ),
+        (quoted(), lambda c: billing.with_answer(c, "C26-001-Q1", date(2026, 1, 1)), "cannot be answered"),
+    ],
+)
 def test_what_cannot_be_issued_says_why(document, act, says):
     with pytest.raises(ValueError, match=says):
         act(document)
@@ -97,8 +119,30 @@ def test_the_papers_say_their_figures():
     deposit = billing.invoice_issued(c, 1, DAY)
     c = issued(c, deposit).changed("items.0.sizes.length_mm", 2200)
     v = billing.variation_issued(c, derive(c).price, 2, DAY, ("length of top 2010 to 2200 mm",), 3)
-    for paper, needed in ((deposit, ("Deposit invoice", "C26-001-I1", "C26-001-Q1", "9 December 2026", "Bank of the Lake", f"{deposit.gross:,.2f}")),
-                          (v, ("Variation", "C26-001-V1", "length of top 2010 to 2200 mm", "3 working days more", f"{v.gross:,.2f}", "signed"))):
+    for paper, needed in (
+        (
+            deposit,
+            (
+                "Deposit invoice",
+                "C26-001-I1",
+                "C26-001-Q1",
+                "9 December 2026",
+                "Bank of the Lake",
+                f"{deposit.gross:,.2f}",
+            ),
+        ),
+        (
+            v,
+            (
+                "Variation",
+                "C26-001-V1",
+                "length of top 2010 to 2200 mm",
+                "3 working days more",
+                f"{v.gross:,.2f}",
+                "signed",
+            ),
+        ),
+    ):
         reader = PdfReader(io.BytesIO(issue_account(paper, c, maker="The maker")))
         said = " ".join(" ".join(p.extract_text() for p in reader.pages).split())
         assert len(reader.pages) == 1

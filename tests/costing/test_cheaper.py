@@ -54,8 +54,10 @@ def test_another_timber_is_tried_once_both_have_a_price():
     from studio_lib.timber import own_species
 
     assert "give Black locust and another a price" in no_timber_tried(derive(demo()))
-    rows = [{"name": "Black locust", "price_per_m3": "1800", "price_on": "2026-11-20"},
-            {"name": "European oak", "price_per_m3": "900", "price_on": "2026-11-20"}]
+    rows = [
+        {"name": "Black locust", "price_per_m3": "1800", "price_on": "2026-11-20"},
+        {"name": "European oak", "price_per_m3": "900", "price_on": "2026-11-20"},
+    ]
     d = derive(demo(), Known(library=own_species(rows)))
     assert no_timber_tried(d) == ""
     other = next(s for s in cheaper(d) if s.lever == "timber")

@@ -9,7 +9,14 @@ from studio_lib.commission import Estimate, HourEntry
 from studio_lib.costing.bench import DRAWING, bench_page_html, loggable
 from studio_lib.costing.calibration import calibration
 from studio_lib.costing.hours import learnt
-from studio_lib.costing.records import PastRecord, against_estimate, as_reckoned, bench_entries, elapsed_minutes, past_record
+from studio_lib.costing.records import (
+    PastRecord,
+    against_estimate,
+    as_reckoned,
+    bench_entries,
+    elapsed_minutes,
+    past_record,
+)
 from studio_lib.demo import demo
 from studio_lib.derive import derive, past_records
 
@@ -39,15 +46,18 @@ def test_a_bench_sheet_is_brought_in_once():
     assert ([r["key"] for r in fresh], again) == (["k3"], 1)
 
 
-@pytest.mark.parametrize(("text", "says"), [
-    ("hello", "not what the bench sheet gives"),
-    ("[1]", "not what the bench sheet gives"),
-    (sheet({"key": ""}), "Row 1 of the bench sheet is not whole"),
-    (sheet(ROW | {"operation": "drink tea"}), "no operation on file"),
-    (sheet(ROW | {"minutes": -3}), "-3 minutes"),
-    (sheet(ROW | {"minutes": 1800}), "1440 at the most"),
-    (sheet(ROW | {"minutes": "30"}), "'30' minutes"),
-])
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("hello", "not what the bench sheet gives"),
+        ("[1]", "not what the bench sheet gives"),
+        (sheet({"key": ""}), "Row 1 of the bench sheet is not whole"),
+        (sheet(ROW | {"operation": "drink tea"}), "no operation on file"),
+        (sheet(ROW | {"minutes": -3}), "-3 minutes"),
+        (sheet(ROW | {"minutes": 1800}), "1440 at the most"),
+        (sheet(ROW | {"minutes": "30"}), "'30' minutes"),
+    ],
+)
 def test_a_bad_bench_sheet_is_refused_in_words(text, says):
     with pytest.raises(ValueError) as caught:
         bench_entries(text, {"sand"}, ())
@@ -67,20 +77,42 @@ def test_a_kept_estimate_is_what_a_job_is_held_against():
     d = derive(demo())
     kept = as_reckoned(d, 3, date(2026, 11, 25))
     assert kept.hours == tuple(pytest.approx(float(d.price.hours_at(q)), abs=0.001) for q in (10, 50, 80, 90))
-    entries = (HourEntry(day=date(2026, 11, 26), operation="sand", minutes=600), HourEntry(day=date(2026, 11, 26), operation=DRAWING, minutes=60))
+    entries = (
+        HourEntry(day=date(2026, 11, 26), operation="sand", minutes=600),
+        HourEntry(day=date(2026, 11, 26), operation=DRAWING, minutes=60),
+    )
     rows = {r.operation: r for r in against_estimate(kept, entries)}
     assert rows["sand"].spent_h == 10 and rows["sand"].ratio == pytest.approx(10 / rows["sand"].likely_h)
     assert rows[DRAWING].ratio == pytest.approx(0.1) and rows["glue up"].ratio is None
     # A piece changed after the quote does not change what it was held against.
-    changed = demo().changed("estimate", kept.model_dump(mode="json")).changed("hours", [e.model_dump(mode="json") for e in entries])
+    changed = (
+        demo()
+        .changed("estimate", kept.model_dump(mode="json"))
+        .changed("hours", [e.model_dump(mode="json") for e in entries])
+    )
     shorter = changed.changed("items.0.sizes.length_mm", 1200).changed("finished", True)
     assert past_records([changed.changed("finished", True)])[0].ratios == past_records([shorter])[0].ratios
 
 
 def job(n, spent, bought=None):
-    e = Estimate(day=date(2026, 1, 1) + timedelta(days=n), revision=1, hours=(48.0, 60.0, 70.0, 78.0), design_hours=8,
-                 operations={"sand": (10.0, 11.0), "glue up": (6.0, 6.0)}, finished_m3=0.1, bought_m3=0.2)
-    return PastRecord(f"P{n}", date(2026, 1, 1) + timedelta(days=n), {"sand": 1.4, "glue up": 0.9}, spent, e, bought, {"sand": 14.0, "glue up": 5.4})
+    e = Estimate(
+        day=date(2026, 1, 1) + timedelta(days=n),
+        revision=1,
+        hours=(48.0, 60.0, 70.0, 78.0),
+        design_hours=8,
+        operations={"sand": (10.0, 11.0), "glue up": (6.0, 6.0)},
+        finished_m3=0.1,
+        bought_m3=0.2,
+    )
+    return PastRecord(
+        f"P{n}",
+        date(2026, 1, 1) + timedelta(days=n),
+        {"sand": 1.4, "glue up": 0.9},
+        spent,
+        e,
+        bought,
+        {"sand": 14.0, "glue up": 5.4},
+    )
 
 
 def test_coverage_drift_worst_and_yield_are_counted():
@@ -89,7 +121,10 @@ def test_coverage_drift_worst_and_yield_are_counted():
     assert (found.under_p80, found.inside) == (3, 4)
     assert found.drift == pytest.approx((50 * 60 * 65 * 75 * 52) ** 0.2 / 52)
     assert found.lately == pytest.approx((75 * 52) ** 0.5 / 52)
-    assert [(a.operation, a.jobs, round(a.hours_over, 1)) for a in found.worst] == [("sand", 5, 15.0), ("glue up", 5, -3.0)]
+    assert [(a.operation, a.jobs, round(a.hours_over, 1)) for a in found.worst] == [
+        ("sand", 5, 15.0),
+        ("glue up", 5, -3.0),
+    ]
     assert found.worst[0].ratio == pytest.approx(1.4)
     assert found.yields == (("P0", 0.5, 0.4),)
     assert "3 of 5 finished jobs ended under their safe hours" in found.says()[0]

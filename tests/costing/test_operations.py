@@ -4,8 +4,18 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.costing.operations import (
-    GRITS, LARGE_BATCH, LEAST_SHARE, Work, batch_units, count_work, design_hours, forgotten, sanding_m2, standard_times,
-    surface_m2, unit_time_share,
+    GRITS,
+    LARGE_BATCH,
+    LEAST_SHARE,
+    Work,
+    batch_units,
+    count_work,
+    design_hours,
+    forgotten,
+    sanding_m2,
+    standard_times,
+    surface_m2,
+    unit_time_share,
 )
 from studio_lib.demo import demo
 from studio_lib.derive import derive
@@ -14,12 +24,28 @@ from studio_lib.forms import make
 
 def frame():
     """Two legs and a rail, joined by mortise and tenon."""
-    leg = {"kind": "add", "name": "leg", "role": "leg", "length_mm": 400, "width_mm": 45, "thickness_mm": 45, "rank": "show"}
+    leg = {
+        "kind": "add",
+        "name": "leg",
+        "role": "leg",
+        "length_mm": 400,
+        "width_mm": 45,
+        "thickness_mm": 45,
+        "rank": "show",
+    }
     rows = [
         leg | {"ref": "X1", "place": {"kind": "corner", "at_mm": [0, 0, 0], "along": "z", "across": "x"}},
         leg | {"ref": "X2", "place": {"kind": "corner", "at_mm": [400, 0, 0], "along": "z", "across": "x"}},
-        {"kind": "add", "ref": "X3", "name": "rail", "role": "rail", "length_mm": 355, "width_mm": 90, "thickness_mm": 22,
-         "place": {"kind": "between", "one": "A-X1", "two": "A-X2"}},
+        {
+            "kind": "add",
+            "ref": "X3",
+            "name": "rail",
+            "role": "rail",
+            "length_mm": 355,
+            "width_mm": 90,
+            "thickness_mm": 22,
+            "place": {"kind": "between", "one": "A-X1", "two": "A-X2"},
+        },
         {"kind": "join", "joint": "mortise and tenon", "first": "A-X3", "second": "A-X1"},
         {"kind": "join", "joint": "mortise and tenon", "first": "A-X3", "second": "A-X2"},
     ]

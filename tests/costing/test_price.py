@@ -22,13 +22,25 @@ from studio_lib.papers import words
 
 @settings(max_examples=40, deadline=None)
 @given(
-    margin=st.floats(0, 0.6), markup=st.floats(0, 1), tax=st.floats(0, 0.3), inclusive=st.booleans(),
-    to=st.sampled_from(["0.01", "0.05", "1", "5", "10"]), living=st.integers(1, 90_000), km=st.floats(0, 900), share=st.floats(0, 1),
+    margin=st.floats(0, 0.6),
+    markup=st.floats(0, 1),
+    tax=st.floats(0, 0.3),
+    inclusive=st.booleans(),
+    to=st.sampled_from(["0.01", "0.05", "1", "5", "10"]),
+    living=st.integers(1, 90_000),
+    km=st.floats(0, 900),
+    share=st.floats(0, 1),
 )
 def test_printed_lines_add_up_whatever_the_rates(margin, markup, tax, inclusive, to, living, km, share):
     plain = demo().rates.model_dump(mode="json") | {
-        "profit_margin": margin, "materials_markup": markup, "tax_rate": round(tax, 4), "tax_inclusive": inclusive, "round_to": to,
-        "drawings_per_year": str(living), "delivery_km": km, "deposit_share": share,
+        "profit_margin": margin,
+        "materials_markup": markup,
+        "tax_rate": round(tax, 4),
+        "tax_inclusive": inclusive,
+        "round_to": to,
+        "drawings_per_year": str(living),
+        "delivery_km": km,
+        "deposit_share": share,
     }
     d = derive(demo().changed("rates", plain))
     p = d.price
@@ -38,13 +50,20 @@ def test_printed_lines_add_up_whatever_the_rates(margin, markup, tax, inclusive,
     assert abs(p.tax - p.net * p.tax_rate) <= Decimal("0.01")
     assert sum((a for _, a in payments(p.gross, d.commission.rates)), Decimal(0)) == p.gross
     assert sum((v for _, v in p.drivers), Decimal(0)) == p.net
-    for rows in (drivers.by_stage(p), drivers.by_decision(p), drivers.by_member(p, d.counted, d.cutting_list), drivers.by_joint(p, d.counted)):
+    for rows in (
+        drivers.by_stage(p),
+        drivers.by_decision(p),
+        drivers.by_member(p, d.counted, d.cutting_list),
+        drivers.by_joint(p, d.counted),
+    ):
         assert sum((v for _, v in rows), Decimal(0)) == p.net
 
 
 def test_every_amount_is_decimal():
     p = derive(demo()).price
-    assert all(isinstance(v, Decimal) for v in (p.net, p.tax, p.gross, p.delivery, p.shop_rate, p.contingency, p.markup))
+    assert all(
+        isinstance(v, Decimal) for v in (p.net, p.tax, p.gross, p.delivery, p.shop_rate, p.contingency, p.markup)
+    )
 
 
 def test_an_item_without_a_price_keeps_the_quote_from_being_firm():
@@ -70,24 +89,34 @@ def test_hardware_nobody_has_priced_is_not_guessed_at(monkeypatch):
     from studio_lib.costing import price
 
     monkeypatch.setattr(price, "_hardware_prices", lambda: ())
-    d = derive(demo().changed("items.0.sizes.length_mm", 2003).changed("items.0.adjustments", [
-        {"kind": "swap", "family": "bearer into apron", "joint": "dowels"}]))
+    d = derive(
+        demo()
+        .changed("items.0.sizes.length_mm", 2003)
+        .changed("items.0.adjustments", [{"kind": "swap", "family": "bearer into apron", "joint": "dowels"}])
+    )
     if any(j.hardware(p) for p in d.pieces for j in p.joints):
         assert d.price.unpriced
 
 
-@pytest.mark.parametrize(("path", "value", "says"), [
-    ("rates.overheads_per_year", "0", "an hour would be free"),
-    ("rates.hours_per_week", 0, "give more than 0"),
-    ("rates.bought_in", [{"what": "glass", "price": "80", "currency": "USD"}], "two currencies cannot be added"),
-    ("rates.bought_in", [{"what": "glass", "price": "0"}], "give more than 0"),
-    ("rates.prices", [{"item": "oil", "price": "-4"}], "give more than 0"),
-    ("rates.stages", [{"share": 0.5, "event": "with the order"}], "must make 100 %"),
-    ("rates.extra_work", [{"operation": "drink tea"}], "no operation on file"),
-    ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": -20}], "give more than 0"),
-    ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": 1800}], "give 1440 or less"),
-    ("hours", [{"day": "2026-10-01", "operation": o, "minutes": 900} for o in ("sand", "dry fit")], "has 30.0 hours written down; a day has 24"),
-])
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("rates.overheads_per_year", "0", "an hour would be free"),
+        ("rates.hours_per_week", 0, "give more than 0"),
+        ("rates.bought_in", [{"what": "glass", "price": "80", "currency": "USD"}], "two currencies cannot be added"),
+        ("rates.bought_in", [{"what": "glass", "price": "0"}], "give more than 0"),
+        ("rates.prices", [{"item": "oil", "price": "-4"}], "give more than 0"),
+        ("rates.stages", [{"share": 0.5, "event": "with the order"}], "must make 100 %"),
+        ("rates.extra_work", [{"operation": "drink tea"}], "no operation on file"),
+        ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": -20}], "give more than 0"),
+        ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": 1800}], "give 1440 or less"),
+        (
+            "hours",
+            [{"day": "2026-10-01", "operation": o, "minutes": 900} for o in ("sand", "dry fit")],
+            "has 30.0 hours written down; a day has 24",
+        ),
+    ],
+)
 def test_bad_input_gets_a_sentence(path, value, says):
     document = demo().changed("rates.drawings_per_year", "0") if path.endswith("overheads_per_year") else demo()
     with pytest.raises(ValidationError) as caught:
@@ -96,7 +125,11 @@ def test_bad_input_gets_a_sentence(path, value, says):
 
 
 def test_an_own_price_goes_before_the_starting_price_and_brings_its_day():
-    document = demo().changed("brief.finish", "oil").changed("rates.prices", [{"item": "oil", "price": "31.50", "on": "2026-01-10"}])
+    document = (
+        demo()
+        .changed("brief.finish", "oil")
+        .changed("rates.prices", [{"item": "oil", "price": "31.50", "on": "2026-01-10"}])
+    )
     line = next(x for x in derive(document).materials if x.what.startswith("oil"))
     assert (line.rate, line.source, line.on) == (Decimal("31.50"), "your own price", date(2026, 1, 10))
     assert with_own_prices([], document.rates) == []
@@ -106,8 +139,15 @@ def test_an_own_price_goes_before_the_starting_price_and_brings_its_day():
 
 
 def test_delivery_counts_way_people_and_weight():
-    rates = demo().rates.model_copy(update={"delivery_km": 100.0, "delivery_speed_kmh": 50.0, "helper_per_hour": Decimal(20),
-                                            "van_carries_kg": 300.0, "hired_van": Decimal(95)})
+    rates = demo().rates.model_copy(
+        update={
+            "delivery_km": 100.0,
+            "delivery_speed_kmh": 50.0,
+            "helper_per_hour": Decimal(20),
+            "van_carries_kg": 300.0,
+            "hired_van": Decimal(95),
+        }
+    )
     near, heavy = delivery_lines(rates, 80, 1), delivery_lines(rates, 420, 3)
     # By hand: 100 km, 2 h at the wheel; two helpers for 2 h of way and an hour there; one van.
     assert [(x.quantity, x.unit) for x in near] == [(100, "km"), (2, "hour")]
@@ -133,6 +173,12 @@ def test_a_country_sets_its_tax_and_says_whose_word_it_is():
 
 
 def test_rates_carried_over_leave_what_belongs_to_the_job():
-    other = demo().rates.model_copy(update={"drawings_per_year": Decimal(50_000), "delivery_km": 900.0, "terms": "My terms."})
+    other = demo().rates.model_copy(
+        update={"drawings_per_year": Decimal(50_000), "delivery_km": 900.0, "terms": "My terms."}
+    )
     taken = rates_from(other, demo().rates)
-    assert taken["drawings_per_year"] == "50000" and taken["terms"] == "My terms." and taken["delivery_km"] == demo().rates.delivery_km
+    assert (
+        taken["drawings_per_year"] == "50000"
+        and taken["terms"] == "My terms."
+        and taken["delivery_km"] == demo().rates.delivery_km
+    )

@@ -15,8 +15,11 @@ EVIL = '=HYPERLINK("x","y")'
 
 @pytest.fixture(scope="module")
 def book():
-    document = demo().changed("rates.bought_in", [{"what": EVIL, "price": "12"}]).changed(
-        "hours", [{"day": "2026-11-20", "operation": "sand", "minutes": 30, "note": "+1+1\x07"}])
+    document = (
+        demo()
+        .changed("rates.bought_in", [{"what": EVIL, "price": "12"}])
+        .changed("hours", [{"day": "2026-11-20", "operation": "sand", "minutes": 30, "note": "+1+1\x07"}])
+    )
     d = derive(document)
     raw = costing_xlsx(d, date(2026, 11, 25))
     return d, openpyxl.load_workbook(io.BytesIO(raw)), openpyxl.load_workbook(io.BytesIO(raw), data_only=True)
@@ -33,7 +36,10 @@ def test_what_a_client_or_supplier_wrote_is_text(book):
 def test_its_figures_are_those_of_the_page(book):
     d, _, values = book
     p = d.price
-    assert [row[1].value for row in values["Quote"].iter_rows(min_row=2)] == [*(float(a) for _, a in p.quoted), pytest.approx(float(sum(a for _, a in p.quoted)))]
+    assert [row[1].value for row in values["Quote"].iter_rows(min_row=2)] == [
+        *(float(a) for _, a in p.quoted),
+        pytest.approx(float(sum(a for _, a in p.quoted))),
+    ]
     hours = list(values["Hours"].iter_rows(min_row=2, values_only=True))
     assert len(hours) == len(p.labour) + 1 and hours[0][1] == p.labour[0].work.time.operation
     for name in ("By stage", "By decision", "By member", "By joint"):

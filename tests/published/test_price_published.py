@@ -10,15 +10,28 @@ from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.hours import Spread, as_spread, factor, learnt, three_point, whole_job
 from studio_lib.costing.operations import unit_time_share
 from studio_lib.costing.price import (
-    billable_hours, margin_from_markup, markup_from_margin, price_from_cost, shop_rate, tax_inside, to_buy,
+    billable_hours,
+    margin_from_markup,
+    markup_from_margin,
+    price_from_cost,
+    shop_rate,
+    tax_inside,
+    to_buy,
 )
 
 
 # The textbook relation m = k / (1 + k), in the printed percentages of a trade table.
 @pytest.mark.parametrize(
     ("markup", "margin"),
-    [("0.10", "9.09"), ("0.15", "13.04"), ("0.20", "16.67"), ("0.25", "20.00"), ("0.30", "23.08"),
-     ("0.50", "33.33"), ("1.00", "50.00")],
+    [
+        ("0.10", "9.09"),
+        ("0.15", "13.04"),
+        ("0.20", "16.67"),
+        ("0.25", "20.00"),
+        ("0.30", "23.08"),
+        ("0.50", "33.33"),
+        ("1.00", "50.00"),
+    ],
 )
 def test_markup_is_not_margin(markup, margin):
     assert round(100 * margin_from_markup(Decimal(markup)), 2) == Decimal(margin)
@@ -41,7 +54,9 @@ def test_tax_inside_an_inclusive_price():
 # A photographers' coach: 100,000 a year over 48 weeks x 32 h is 65.10 an hour before
 # office work; with one hour of office to two of work only 1,024 h are billed: 97.66.
 def test_published_hourly_rate_with_and_without_office_work():
-    rates = Rates(drawings_per_year="100000", overheads_per_year="0", weeks_per_year=48, hours_per_week=32, billable_share=1)
+    rates = Rates(
+        drawings_per_year="100000", overheads_per_year="0", weeks_per_year=48, hours_per_week=32, billable_share=1
+    )
     assert shop_rate(rates) == Decimal("65.10")
     rates = rates.model_copy(update={"billable_share": 2 / 3})
     assert float(billable_hours(rates)) == pytest.approx(1024, abs=0.01)
@@ -50,7 +65,9 @@ def test_published_hourly_rate_with_and_without_office_work():
 
 # A cost-calculator page: 75,000 a year / (48 weeks x 40 h) = 39.06 an hour.
 def test_published_rate_per_hour():
-    rates = Rates(drawings_per_year="75000", overheads_per_year="0", weeks_per_year=48, hours_per_week=40, billable_share=1)
+    rates = Rates(
+        drawings_per_year="75000", overheads_per_year="0", weeks_per_year=48, hours_per_week=40, billable_share=1
+    )
     assert shop_rate(rates) == Decimal("39.06")
 
 
@@ -80,9 +97,9 @@ def test_whole_job_against_a_million_draws():
     import numpy as np
 
     draws = np.random.default_rng(1)
-    total = sum(
-        h * m * np.exp(draws.normal(0, s, 1_000_000)) for h, m, s in zip(HOURS, MEDIANS, SPREADS)
-    ) * np.exp(draws.normal(0, 0.20, 1_000_000))
+    total = sum(h * m * np.exp(draws.normal(0, s, 1_000_000)) for h, m, s in zip(HOURS, MEDIANS, SPREADS)) * np.exp(
+        draws.normal(0, 0.20, 1_000_000)
+    )
     job = whole_job([(h, Spread(m, s)) for h, m, s in zip(HOURS, MEDIANS, SPREADS)])
     for p in (10, 50, 80, 90):
         assert job.at(p) == pytest.approx(float(np.percentile(total, p)), rel=0.01)
@@ -94,7 +111,7 @@ def test_one_operation_alone_is_itself():
     assert job.at(90) == pytest.approx(12.0 * exp(1.2815515655 * 0.3))
 
 
-# Published examples of quoting arithmetic, each with its source in costing/examples.py and the figure as it was printed;
+# Published examples of quoting arithmetic, each with its source in costing/examples.py and its figure as printed;
 # the page shows the same rows. The tolerance is half of the last printed digit.
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: e.asks[:40])
 def test_published_examples_come_out_as_printed(example):
@@ -106,7 +123,9 @@ def test_enough_published_examples_are_done_again():
 
 
 # The same trade table read the other way: k = m / (1 - m).
-@pytest.mark.parametrize(("margin", "markup"), [("0.20", "25.00"), ("0.25", "33.33"), ("0.3333", "49.99"), ("0.50", "100.00")])
+@pytest.mark.parametrize(
+    ("margin", "markup"), [("0.20", "25.00"), ("0.25", "33.33"), ("0.3333", "49.99"), ("0.50", "100.00")]
+)
 def test_margin_is_not_markup(margin, markup):
     assert round(100 * markup_from_margin(Decimal(margin)), 2) == Decimal(markup)
 
@@ -129,7 +148,9 @@ def test_three_point_estimate():
 
 # Learning-curve tables in unit form (Crawford). 80 %: unit 10 is 0.477, units 1 to 10 total 6.315; unit 20 is 0.381,
 # total 10.485 (a printed table). 85 %: b = -0.2345, twelve units total 8.244.
-@pytest.mark.parametrize(("rate", "n", "unit", "total"), [(0.80, 10, 0.477, 6.315), (0.80, 20, 0.381, 10.485), (0.85, 12, None, 8.244)])
+@pytest.mark.parametrize(
+    ("rate", "n", "unit", "total"), [(0.80, 10, 0.477, 6.315), (0.80, 20, 0.381, 10.485), (0.85, 12, None, 8.244)]
+)
 def test_learning_curve_tables(rate, n, unit, total):
     units = [unit_time_share(k, rate) for k in range(1, n + 1)]
     assert sum(units) == pytest.approx(total, abs=0.0006)
@@ -184,7 +205,9 @@ def test_posterior_of_three_jobs_against_the_normal_conditioned_directly():
     def density(centres):
         value = sum(stats.norm.logpdf(c, 0, 0.3) for c in centres)
         left = y - np.array([centres[e.operations.index(o)] for _, o, _ in rows])
-        return value + stats.multivariate_normal.logpdf(left, cov=e.job_sd**2 * same_job + e.record_sd**2 * np.eye(len(y)))
+        return value + stats.multivariate_normal.logpdf(
+            left, cov=e.job_sd**2 * same_job + e.record_sd**2 * np.eye(len(y))
+        )
 
     top = density(e.centres)
     for k in range(len(e.centres)):
@@ -193,10 +216,16 @@ def test_posterior_of_three_jobs_against_the_normal_conditioned_directly():
 
 
 def test_a_job_after_records_against_a_million_draws():
-    """numpy's generator: centres drawn from their posterior together, a job's share, each operation's own; percentiles."""
+    """numpy's generator: centres drawn from their posterior together, a job's share, each operation's own."""
     import numpy as np
 
-    e = learnt([{"sand": 1.5, "glue up": 1.2, "dry fit": 1.1}, {"sand": 1.3, "glue up": 0.8, "dry fit": 1.3}, {"sand": 1.6, "glue up": 1.1}])
+    e = learnt(
+        [
+            {"sand": 1.5, "glue up": 1.2, "dry fit": 1.1},
+            {"sand": 1.3, "glue up": 0.8, "dry fit": 1.3},
+            {"sand": 1.6, "glue up": 1.1},
+        ]
+    )
     hours = {"sand": 6.0, "glue up": 4.0, "dry fit": 2.0, "mortise and tenon": 9.0}
     draws, n = np.random.default_rng(2), 1_000_000
     centres = draws.multivariate_normal(e.centres, e.covariance, n)

@@ -66,7 +66,11 @@ def test_quote_deposit_variation_and_last_invoice_from_the_page(desk, book, no_p
     assert billing.account(desk.commission).rest == 0
     assert "left to ask for 0.00" in said()
     assert [name for name, *_ in reversed(book.papers("C26-001"))] == [
-        "quote C26-001-Q1.pdf", "deposit invoice C26-001-I1.pdf", "variation C26-001-V1.pdf", "final invoice C26-001-I2.pdf"]
+        "quote C26-001-Q1.pdf",
+        "deposit invoice C26-001-I1.pdf",
+        "variation C26-001-V1.pdf",
+        "final invoice C26-001-I2.pdf",
+    ]
     # Going back to the first revision leaves what went out as it is.
     desk.go_back(1)
     assert len(desk.commission.issued) == 4 and desk.commission.estimate is not None
@@ -127,7 +131,9 @@ def test_the_bench_sheet_comes_in_as_text(desk):
     box.value = "{}"
     labelled(panel, "Bring in what was pasted").click()
     assert "not what the bench sheet gives" in words(panel)
-    assert [h.minutes for h in desk.commission.hours] == [50] and "0.8 of them on putting mistakes right" in words(panel)
+    assert [h.minutes for h in desk.commission.hours] == [50] and "0.8 of them on putting mistakes right" in words(
+        panel
+    )
 
 
 def test_savings_are_looked_for_and_one_is_made(desk):

@@ -34,12 +34,19 @@ def papers(desk: Desk) -> w.Widget:
 
         try:
             written = write(
-                commission, folder, revision=revision, maker=desk.book.maker, progress=progress, known=desk.known,
+                commission,
+                folder,
+                revision=revision,
+                maker=desk.book.maker,
+                progress=progress,
+                known=desk.known,
                 attachments=desk.book.files(commission.ref),
             )
             for path in written:
                 desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
-            said.value = show.page(f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>")
+            said.value = show.page(
+                f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>"
+            )
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
         finally:
@@ -73,7 +80,9 @@ def issuing(desk: Desk) -> w.Widget:
             desk.book.keep_paper(document.ref, revision, name, content)
             said.value = show.page(f"<p>{escape(name)} is in {escape(str(folder))} and kept in the book.</p>")
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error.args[0]) if error.args else type(error).__name__)}</p>')
+            said.value = show.page(
+                f'<p class="fails">{escape(str(error.args[0]) if error.args else type(error).__name__)}</p>'
+            )
         finally:
             for b in buttons:
                 b.disabled = False
@@ -110,15 +119,30 @@ def issuing(desk: Desk) -> w.Widget:
         return paper, content, c.changed("issued", billing.with_issued(c, paper))
 
     buttons += [
-        parts.button(desk, "Issue the quote", lambda: begin(quote), "Under the next number, with its range kept to be held against the hours"),
-        parts.button(desk, "Issue a variation", lambda: begin(variation), "What has changed since the accepted quote, as a difference"),
-        parts.button(desk, "Issue the next invoice", lambda: begin(invoice), "The deposit first, all that is left at the end"),
+        parts.button(
+            desk,
+            "Issue the quote",
+            lambda: begin(quote),
+            "Under the next number, with its range kept to be held against the hours",
+        ),
+        parts.button(
+            desk,
+            "Issue a variation",
+            lambda: begin(variation),
+            "What has changed since the accepted quote, as a difference",
+        ),
+        parts.button(
+            desk, "Issue the next invoice", lambda: begin(invoice), "The deposit first, all that is left at the end"
+        ),
     ]
-    return w.VBox([
-        parts.heading("Quotes, variations, invoices"),
-        w.HBox(buttons, layout=w.Layout(flex_flow="row wrap")), said,
-        parts.rebuilt(desk, lambda: standing(desk), lambda c: c.issued),
-    ])
+    return w.VBox(
+        [
+            parts.heading("Quotes, variations, invoices"),
+            w.HBox(buttons, layout=w.Layout(flex_flow="row wrap")),
+            said,
+            parts.rebuilt(desk, lambda: standing(desk), lambda c: c.issued),
+        ]
+    )
 
 
 def standing(desk: Desk) -> list[w.Widget]:
@@ -129,19 +153,27 @@ def standing(desk: Desk) -> list[w.Widget]:
     rows = []
     for paper in c.issued:
         answer = "paid" if billing.SERIES[paper.kind] == "I" else "accepted"
-        text = w.HTML(show.page(
-            f"{escape(paper.number)}, {billing.CALLED[paper.kind].lower()} of {paper.day.isoformat()}: "
-            f"<b>{paper.gross:.2f} {escape(paper.currency)}</b>"
-            + (f", {answer} on {paper.agreed.isoformat()}" if paper.agreed else ", open")
-        ), layout=w.Layout(width="480px"))
+        text = w.HTML(
+            show.page(
+                f"{escape(paper.number)}, {billing.CALLED[paper.kind].lower()} of {paper.day.isoformat()}: "
+                f"<b>{paper.gross:.2f} {escape(paper.currency)}</b>"
+                + (f", {answer} on {paper.agreed.isoformat()}" if paper.agreed else ", open")
+            ),
+            layout=w.Layout(width="480px"),
+        )
         mark = parts.button(
-            desk, "Take the mark away" if paper.agreed else f"Mark as {answer} today",
-            lambda p=paper: desk.change("issued", billing.with_answer(desk.commission, p.number, None if p.agreed else date.today())),
+            desk,
+            "Take the mark away" if paper.agreed else f"Mark as {answer} today",
+            lambda p=paper: desk.change(
+                "issued", billing.with_answer(desk.commission, p.number, None if p.agreed else date.today())
+            ),
         )
         rows.append(w.HBox([text, mark], layout=w.Layout(align_items="center", flex_flow="row wrap")))
     a = billing.account(c)
     total = (
-        f"Agreed {a.agreed:.2f}, asked for {a.asked:.2f}, paid {a.paid:.2f}, left to ask for {a.rest:.2f} {escape(c.issued[-1].currency)}."
-        if a.quote else "No quote is accepted yet."
+        f"Agreed {a.agreed:.2f}, asked for {a.asked:.2f}, paid {a.paid:.2f}, left to ask for {a.rest:.2f} "
+        f"{escape(c.issued[-1].currency)}."
+        if a.quote
+        else "No quote is accepted yet."
     )
     return [*rows, w.HTML(show.page(f"<p>{total}</p>"))]
