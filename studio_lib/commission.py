@@ -889,9 +889,7 @@ class Rates(Part):
         return rows
 
     @model_validator(mode="after")
-    def _can_be_meant(self):
-        if not self.drawings_per_year + self.overheads_per_year:
-            raise ValueError("living and overheads are both 0, so an hour would be free; give what you live on a year")
+    def _one_currency(self):
         other = [b.what for b in self.bought_in if b.currency and b.currency != self.currency]
         if other:
             raise ValueError(
@@ -1155,17 +1153,6 @@ class Commission(Part):
             raise ValueError(f"two views are both called {', '.join(twice)}; give each its own name")
         return views
 
-    @field_validator("hours")
-    @classmethod
-    def _a_day_has_24_hours(cls, rows):
-        days: dict[date, float] = {}
-        for row in rows:
-            days[row.day] = days.get(row.day, 0.0) + row.minutes / 60
-        long = [f"{day.isoformat()} has {h:.1f} hours" for day, h in days.items() if h > 24]
-        if long:
-            raise ValueError(f"{', '.join(long)} written down; a day has 24. Give the time to the days it was spent on")
-        return rows
-
     @field_validator("options")
     @classmethod
     def _options_differ(cls, options):
@@ -1187,6 +1174,8 @@ class Commission(Part):
     def changed(self, path: str, value) -> Commission:
         """The commission with one field set anew and everything checked again.
 
+        Besides what the document itself refuses, an hour must cost something and a day has 24 (ValueError).
+
         ``path`` names the field with dots and numbers: 'brief.people',
         'items.0.sizes.length_mm'. In ``sizes``, ``joints`` and ``loads`` a value of None takes the
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
@@ -1195,7 +1184,9 @@ class Commission(Part):
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)
-        return Commission.model_validate(plain)
+        after = Commission.model_validate(plain)
+        _refuse_what_cannot_be_meant(steps[0], after)
+        return after
 
 
     def with_option(self, name: str) -> Commission:
@@ -1221,6 +1212,20 @@ class Commission(Part):
         plain["items"] = [i.model_dump(mode="json") for i in found.items]
         plain["chosen"] = name
         return Commission.model_validate(plain)
+
+
+def _refuse_what_cannot_be_meant(part: str, document: Commission) -> None:
+    """Refuse, when it is entered, what an older book may hold all the same."""
+    r = document.rates
+    if part == "rates" and not r.drawings_per_year + r.overheads_per_year:
+        raise ValueError("Living and overheads are both 0, so an hour would be free. Give what you live on in a year.")
+    if part == "hours":
+        days: dict[date, float] = {}
+        for row in document.hours:
+            days[row.day] = days.get(row.day, 0.0) + row.minutes / 60
+        long = [f"{day.isoformat()} has {h:.1f} hours" for day, h in days.items() if h > 24]
+        if long:
+            raise ValueError(f"{', '.join(long)} written down; a day has 24. Give the time to the days it was spent on.")
 
 
 def _set(plain, steps: list[str], value, path: str) -> None:

@@ -13,6 +13,7 @@ from decimal import Decimal
 
 from studio_lib.commission import Commission, Issued, Rates, StagePayment
 from studio_lib.costing.price import Price, tax_inside
+from studio_lib.costing.settings import rates_from
 from studio_lib.units import money
 
 SERIES = {"quote": "Q", "variation": "V", "deposit": "I", "stage": "I", "invoice": "I"}
@@ -122,50 +123,53 @@ def quote_issued(commission: Commission, p: Price, revision: int, day: date, not
     )
 
 
-def variation_issued(
-    commission: Commission, p: Price, revision: int, day: date, says: tuple[str, ...], days: int, not_firm: str = ""
-) -> Issued:
-    """What has changed since the accepted quote and its agreed variations, as a difference in price.
+def last_agreed(commission: Commission) -> Issued | None:
+    """The paper that says what is agreed now: the last variation accepted, else the accepted quote, else None."""
+    varied = agreed_variations(commission)
+    return varied[-1] if varied else accepted_quote(commission)
 
-    ``says`` are the changes in words, ``days`` what they do to the programme. Raises ValueError where no quote is
-    accepted, nothing has changed, another variation is still open, or the new price is not firm.
+
+def at_todays_rates(before: Commission, now: Commission) -> Commission:
+    """An earlier document with today's rates, what belonged to that job kept, so that only what was ordered differs."""
+    return before.changed("rates", rates_from(now.rates, before.rates))
+
+
+def variation_issued(commission: Commission, before, after, revision: int, day: date, not_firm: str = "") -> Issued:
+    """What has changed since the last agreement, as a difference in price and in days.
+
+    ``before`` is derived from the document as last agreed, ``at_todays_rates``; ``after`` from ``commission``. Both are
+    priced alike, so that neither new rates nor new records are charged to the client. Raises ValueError where no quote
+    is accepted, nothing has changed, another variation is still open, or the new price is not firm.
     """
-    if not_firm:
-        raise ValueError(not_firm)
-    now = account(commission)
-    if now.quote is None:
+    quote = accepted_quote(commission)
+    if quote is None:
         raise ValueError("No quote has been accepted yet, so there is nothing to vary. Write a new quote.")
-    if now.quote.currency != p.currency:
+    p, was = after.price, before.price
+    if quote.currency != p.currency:
         raise ValueError(
-            f"The quote is in {now.quote.currency} and the price now in {p.currency}; two currencies cannot be added."
+            f"The quote is in {quote.currency} and the price now in {p.currency}; two currencies cannot be added."
         )
-    waiting = next(
-        (
-            i
-            for i in commission.issued
-            if i.kind == "variation"
-            and not i.agreed
-            and commission.issued.index(i) > commission.issued.index(now.quote)
-        ),
-        None,
-    )
+    since = commission.issued[commission.issued.index(quote) + 1 :]
+    waiting = next((i for i in since if i.kind == "variation" and not i.agreed), None)
     if waiting:
         raise ValueError(f"Variation {waiting.number} is not answered yet. Mark it accepted, or take the change back.")
+    says = changes_since(before.commission, commission)
     if not says:
-        raise ValueError("Nothing that the price counts has changed since the quote.")
-    gross = p.gross - now.agreed
-    net = p.net - now.agreed_net
+        raise ValueError("Nothing that was ordered has changed since it was agreed.")
+    if not_firm:
+        raise ValueError(not_firm)
+    hours = float(p.hours_at(50) - was.hours_at(50))
     return Issued(
         kind="variation",
         number=next_number(commission, "variation"),
         day=day,
         revision=revision,
         currency=p.currency,
-        net=net,
-        tax=gross - net,
-        gross=gross,
+        net=p.net - was.net,
+        tax=p.tax - was.tax,
+        gross=p.gross - was.gross,
         says=says,
-        days=days,
+        days=round(hours / after.work_days.hours_a_day),
     )
 
 
@@ -255,11 +259,3 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
             )
         out.append(str(c))
     return tuple(out)
-
-
-def days_more(estimate, derived) -> int:
-    """Working days that the likely hours are now over (or under) those kept with the quote."""
-    if estimate is None:
-        return 0
-    hours = float(derived.price.hours_at(50)) - estimate.hours[1]
-    return round(hours / derived.work_days.hours_a_day)

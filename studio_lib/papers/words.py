@@ -115,6 +115,8 @@ def not_firm(d: Derived) -> str:
     if d.layout.missing:
         lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
         return f"This is not a firm price: the boards seen do not hold {lost}."
+    if not d.price.shop_rate:
+        return "This is not a firm price: an hour is reckoned at 0. Give what you live on in a year."
     if d.price.unpriced:
         first, *more = d.price.unpriced
         return (

@@ -7,7 +7,7 @@ import pytest
 
 from studio_lib.costing import billing
 from studio_lib.demo import demo
-from studio_lib.derive import derive
+from studio_lib.derive import Known, derive
 
 DAY = date(2026, 11, 25)
 
@@ -22,6 +22,11 @@ def quoted(document=None, agreed=DAY):
     return issued(document, billing.quote_issued(document, derive(document).price, 1, DAY), agreed)
 
 
+def vary(now, agreed, revision=2, **known):
+    before = derive(billing.at_todays_rates(agreed, now), **known)
+    return billing.variation_issued(now, before, derive(now, **known), revision, DAY)
+
+
 def test_a_job_from_quote_to_last_invoice_closes_to_the_cent():
     c = quoted().changed(
         "rates.stages",
@@ -34,9 +39,8 @@ def test_a_job_from_quote_to_last_invoice_closes_to_the_cent():
     first = billing.invoice_issued(c, 1, DAY)
     c = issued(c, first)
     longer = c.changed("items.0.sizes.length_mm", 2200)
-    says = billing.changes_since(c, longer)
-    assert says == ("terrace table, length of top: 2010 -> 2200 mm",)
-    v = billing.variation_issued(longer, derive(longer).price, 2, DAY, says, 2)
+    v = vary(longer, c, 2)
+    assert v.says == ("terrace table, length of top: 2010 -> 2200 mm",)
     assert v.gross == derive(longer).price.gross - derive(demo()).price.gross > 0 and v.net + v.tax == v.gross
     longer = issued(longer, v)
     second = billing.invoice_issued(longer, 2, DAY)
@@ -57,7 +61,7 @@ def test_a_job_from_quote_to_last_invoice_closes_to_the_cent():
 def test_a_change_taken_back_is_a_variation_in_the_clients_favour():
     c = quoted()
     shorter = c.changed("items.0.sizes.length_mm", 1600)
-    v = billing.variation_issued(shorter, derive(shorter).price, 2, DAY, ("shorter",), 0)
+    v = vary(shorter, c)
     assert v.gross < 0 and v.net + v.tax == v.gross
 
 
@@ -66,19 +70,9 @@ def test_a_change_taken_back_is_a_variation_in_the_clients_favour():
     [
         (demo(), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
         (quoted(agreed=None), lambda c: billing.invoice_issued(c, 1, DAY), "No quote has been accepted"),
-        (demo(), lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, ("x",), 0), "nothing to vary"),
-        (
-            quoted(),
-            lambda c: billing.variation_issued(c, derive(c).price, 1, DAY, (), 0),
-            "Nothing that the price counts",
-        ),
-        (
-            quoted(),
-            lambda c: billing.variation_issued(
-                c.changed("rates.currency", "USD"), derive(c.changed("rates.currency", "USD")).price, 1, DAY, ("x",), 0
-            ),
-            "two currencies",
-        ),
+        (demo(), lambda c: vary(c, c), "nothing to vary"),
+        (quoted(), lambda c: vary(c, c), "Nothing that was ordered"),
+        (quoted(), lambda c: vary(c.changed("rates.currency", "USD"), c), "two currencies"),
         (
             demo(),
             lambda c: billing.quote_issued(c, derive(c).price, 1, DAY, "This is not a firm price: no boards."),
@@ -94,10 +88,10 @@ def test_what_cannot_be_issued_says_why(document, act, says):
 
 def test_a_variation_waits_until_the_one_before_is_answered():
     c = quoted().changed("items.0.sizes.length_mm", 2200)
-    c = issued(c, billing.variation_issued(c, derive(c).price, 2, DAY, ("longer",), 0), agreed=None)
+    c = issued(c, vary(c, demo()), agreed=None)
     c = c.changed("items.0.sizes.length_mm", 2300)
     with pytest.raises(ValueError, match="V1 is not answered yet"):
-        billing.variation_issued(c, derive(c).price, 3, DAY, ("longer still",), 0)
+        vary(c, demo(), 3)
 
 
 def test_numbers_go_on_after_the_highest():
@@ -118,7 +112,7 @@ def test_the_papers_say_their_figures():
     c = quoted().changed("rates.pay_to", "Bank of the Lake")
     deposit = billing.invoice_issued(c, 1, DAY)
     c = issued(c, deposit).changed("items.0.sizes.length_mm", 2200)
-    v = billing.variation_issued(c, derive(c).price, 2, DAY, ("length of top 2010 to 2200 mm",), 3)
+    v = vary(c, demo()).model_copy(update={"days": 3})
     for paper, needed in (
         (
             deposit,
@@ -136,7 +130,7 @@ def test_the_papers_say_their_figures():
             (
                 "Variation",
                 "C26-001-V1",
-                "length of top 2010 to 2200 mm",
+                "length of top: 2010 -> 2200 mm",
                 "3 working days more",
                 f"{v.gross:,.2f}",
                 "signed",
@@ -148,3 +142,22 @@ def test_the_papers_say_their_figures():
         assert len(reader.pages) == 1
         for words in needed:
             assert words in said, words
+
+
+def test_a_client_pays_for_the_change_and_not_for_what_the_maker_learnt_since():
+    """Dearer hours and slower records after the quote move no variation; a second one tells only what is new."""
+    from studio_lib.costing.records import PastRecord
+
+    slow = Known((PastRecord("P1", DAY, {"sand": 3.0, "glue up": 3.0, "dry fit": 3.0}, 90.0, None),))
+    c = quoted()
+    dearer = c.changed("rates.overheads_per_year", "40000")
+    with pytest.raises(ValueError, match="Nothing that was ordered"):
+        vary(dearer, c, known=slow)
+    first = dearer.changed("items.0.sizes.length_mm", 2100)
+    v1 = vary(first, c, known=slow)
+    assert v1.gross < derive(first, slow).price.gross - c.issued[0].gross
+    first = issued(first, v1)
+    second = first.changed("items.0.sizes.leg_mm", 80)
+    v2 = vary(second, first, 3, known=slow)
+    assert billing.last_agreed(second) == first.issued[-1]
+    assert v2.says == ("terrace table, legs, square: 70 -> 80 mm",) and v2.number == "C26-001-V2"

@@ -10,6 +10,7 @@ import ipywidgets as w
 
 from studio_lib.costing import billing
 from studio_lib.costing.records import as_reckoned
+from studio_lib.derive import derive
 from studio_lib.papers import PAPERS, words, write
 from studio_lib.papers.write import issue_account, issue_quote
 from workbook import parts, show
@@ -102,13 +103,11 @@ def issuing(desk: Desk) -> w.Widget:
 
     def variation():
         c, d, number, day = desk.commission, desk.derived, desk.revision, date.today()
-        quoted = billing.accepted_quote(c)
-        says, days = (), 0
-        if quoted is not None:
-            before, _ = desk.book.open(c.ref, quoted.revision)
-            says = billing.changes_since(before, c)
-            days = billing.days_more(c.estimate, d)
-        paper = billing.variation_issued(c, d.price, number, day, says, days, words.not_firm(d))
+        agreed, before = billing.last_agreed(c), d
+        if agreed is not None:
+            document, _ = desk.book.open(c.ref, agreed.revision)
+            before = derive(billing.at_todays_rates(document, c), desk.known)
+        paper = billing.variation_issued(c, before, d, number, day, words.not_firm(d))
         content = issue_account(paper, c, maker=desk.book.maker, known=desk.known)
         return paper, content, c.changed("issued", billing.with_issued(c, paper))
 

@@ -26,6 +26,9 @@ def together(desk: Desk, reason: str, **fields) -> bool:
     except ValidationError as error:
         desk.notice = " ".join(refusals(error).values())
         return False
+    except ValueError as error:
+        desk.notice = str(error)
+        return False
     return desk.put(document, reason)
 
 
