@@ -96,10 +96,14 @@ def job(desk: Desk) -> w.Widget:
             parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
             parts.live(
                 desk,
-                lambda: f'<p class="quiet">= {float(desk.derived.price.markup) * 100:.2f} % on top of cost.</p>',
+                lambda: '<p class="quiet" style="margin:0 0 0 218px">'
+                f"= {float(desk.derived.price.markup) * 100:.2f} % on top of cost.</p>",
             ),
             parts.percent(
-                desk, "rates.learning_rate", "Time left when a batch doubles", "large batches only; 100 for no gain"
+                desk,
+                "rates.learning_rate",
+                "When a batch doubles",
+                "of the time is left for each; large batches only, 100 for no gain",
             ),
             parts.number(desk, "rates.delivery_km", "Delivery, there and back", "km"),
             parts.money(desk, "rates.delivery_per_km", "A kilometre costs"),
@@ -112,7 +116,7 @@ def job(desk: Desk) -> w.Widget:
                     style=parts.STYLE,
                     layout=w.Layout(width="330px"),
                     continuous_update=False,
-                    placeholder="as the weight asks",
+                    placeholder="by weight",
                 ),
                 lambda c: "" if c.rates.delivery_people is None else str(c.rates.delivery_people),
                 lambda v: int(parts.as_number(v)) if v.strip() else None,
@@ -259,7 +263,7 @@ def bought_in(desk: Desk) -> w.Widget:
             w.HTML(
                 show.page(
                     '<p class="quiet">Glass, turning, metalwork, upholstery. What has no price yet is not free: '
-                    'it keeps the quote from being firm.</p>'
+                    "it keeps the quote from being firm.</p>"
                 )
             ),
             parts.rebuilt(desk, rows, lambda c: len(c.rates.bought_in)),
@@ -321,7 +325,7 @@ def own_prices(desk: Desk) -> w.Widget:
             w.HTML(
                 show.page(
                     '<p class="quiet">Finish, glue, abrasives, screws and hardware begin at starting prices of '
-                    'ours. Give what you really pay, and the day you were told.</p>'
+                    "ours. Give what you really pay, and the day you were told.</p>"
                 )
             ),
             parts.rebuilt(desk, rows, lambda c: c.rates.prices),
@@ -375,7 +379,7 @@ def outcome(desk: Desk) -> str:
     )
     undated = (
         f'<p class="quiet">At prices that nobody has dated: {escape(", ".join(p.undated))}. Give your own under '
-        '\'Your own prices\'.</p>'
+        "'Your own prices'.</p>"
         if p.undated
         else ""
     )
@@ -384,7 +388,7 @@ def outcome(desk: Desk) -> str:
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
         f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is '
-        f'{float(p.margin) * 100:g} % of the price, which is '
+        f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
     )
 
@@ -413,7 +417,7 @@ def driving(desk: Desk) -> str:
     )
     return (
         f'<p class="quiet">Before tax, {escape(p.currency)}, at the safe hours; each table adds up to the '
-        f'{p.net:.2f} of the quote.</p>'
+        f"{p.net:.2f} of the quote.</p>"
         '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
         + "".join(
             show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,)) for name, rows in tables
@@ -432,7 +436,7 @@ def breaks(desk: Desk) -> str:
             numbers=(0, 1, 2),
         )
         + '<p class="quiet">Of the whole commission. Set-ups, drawing and the journey are shared, large batches '
-        'go quicker; timber at what one takes now.</p>'
+        "go quicker; timber at what one takes now.</p>"
     )
 
 
@@ -553,7 +557,7 @@ def costing(desk: Desk) -> str:
             ("Piece", "Operation", "Count", "P10", "P50", "P80", "P90", "On whose word"), hours, numbers=(3, 4, 5, 6)
         )
         + '<p class="quiet">Likely hours of the operations do not add up to those of the whole: overruns are '
-        'longer than savings, and one job\'s luck is in all of its operations.</p>'
+        "longer than savings, and one job's luck is in all of its operations.</p>"
         + f"</details><h3>Materials: {p.materials_cost} at cost</h3><details><summary>Each line</summary>"
         + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
         + "</details><p><b>Not forgotten?</b> "

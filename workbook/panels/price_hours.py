@@ -140,7 +140,8 @@ def a_day(desk: Desk) -> w.Widget:
 
 def from_the_bench(desk: Desk) -> w.Widget:
     """The page for the telephone ('bench hours.html' among the papers) handed over as a file or as text."""
-    upload = w.FileUpload(accept=".json,.txt", description="Bring in the bench sheet", layout=w.Layout(width="auto"))
+    layout = w.Layout(width="auto", align_self="flex-start")
+    upload = w.FileUpload(accept=".json,.txt", description="Bring in the bench sheet", layout=layout)
     text = w.Textarea(placeholder="or paste what it copied", rows=2, layout=w.Layout(width="470px", max_width="100%"))
     said = w.HTML()
 
@@ -175,7 +176,7 @@ def from_the_bench(desk: Desk) -> w.Widget:
                     w.HTML(
                         show.page(
                             '<p class="quiet">The papers hold a page for the telephone, bench hours.html: send '
-                            'it there once, it needs no '
+                            "it there once, it needs no "
                             "network. It hands over a file or a text.</p>"
                         )
                     ),
@@ -280,5 +281,5 @@ def ranges(jobs, width_px: int = 640, row_px: int = 17) -> str:
         f'<line x1="{x(1):.1f}" x2="{x(1):.1f}" y1="2" y2="{height - 4}" stroke="#6d655b" '
         f'stroke-dasharray="2 3"/>{"".join(marks)}</svg>'
         '<p class="quiet">Band: one job in ten under it, one over it. Dotted: the likely hours. Dot: what the '
-        'job took, green inside the band, red outside.</p>'
+        "job took, green inside the band, red outside.</p>"
     )
