@@ -7,7 +7,7 @@ Everything else (members, checks, layouts, prices, papers) is derived from it by
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Annotated, Literal
 
@@ -25,6 +25,10 @@ Sawing = Literal["flat", "quarter", "mixed"]
 Rank = Literal["show", "plain", "hidden"]
 
 Money = Annotated[Decimal, Field(ge=0, max_digits=12, decimal_places=2)]
+SignedMoney = Annotated[Decimal, Field(max_digits=12, decimal_places=2)]
+"""An amount that may also be given back."""
+Price = Annotated[Decimal, Field(gt=0, max_digits=12, decimal_places=2)]
+"""What one costs: never 0, for what has no price is left empty and is not free."""
 Percent = Annotated[float, Field(ge=0, le=100)]
 
 
@@ -777,6 +781,42 @@ class BoardChoices(Part):
         return boards
 
 
+class OwnPrice(Part):
+    """What the maker really pays for glue, finish, abrasives, screws or hardware; goes before the starting price."""
+
+    item: str = Field(min_length=2, max_length=60)
+    """As the costing names it, or how those names begin: 'oil', 'butt hinge'."""
+    price: Price
+    on: date | None = None
+
+
+class BoughtIn(Part):
+    """Work or goods bought for this job: glass, turning, upholstery, metalwork."""
+
+    what: str = Field(min_length=2, max_length=80)
+    price: Price | None = None
+    """None: not priced yet, which keeps the quote from being firm."""
+    on: date | None = None
+    currency: str = Field("", pattern=r"^([A-Z]{3})?$")
+    """Empty: that of the rates."""
+
+
+class ExtraWork(Part):
+    """Work that makers forget, taken into this costing."""
+
+    operation: str
+    """One that ``costing/operations.csv`` offers."""
+    count: float = Field(1.0, gt=0, le=500)
+
+
+class StagePayment(Part):
+    """One payment and what it falls due on."""
+
+    share: float = Field(gt=0, le=1)
+    event: str = Field(min_length=3, max_length=80)
+    """'with the order', 'when the frame stands dry', 'before delivery'."""
+
+
 class Rates(Part):
     """What an hour and a litre cost, and what the business must earn. Prices net of tax."""
 
@@ -790,14 +830,73 @@ class Rates(Part):
     profit_margin: float = Field(0.10, ge=0, lt=1)
     """Share of the net price, not a markup."""
     materials_markup: float = Field(0.20, ge=0, le=3)
+    bought_in_markup: float = Field(0.10, ge=0, le=3)
+    country: str = Field("", max_length=40)
+    """Whose tax it is, of ``studio_lib.costing.tax``; empty: the tax set by hand."""
     tax_name: str = "VAT"
     tax_rate: float = Field(0.20, ge=0, le=0.5)
+    tax_inclusive: bool = False
+    """Lines of the quote are printed with tax in them."""
+    round_to: Literal["0.01", "0.05", "1", "5", "10"] = "1"
+    """Lines of the quote are rounded to this."""
+    learning_rate: float = Field(0.95, ge=0.7, le=1)
+    """Share of time that remains each time a large batch doubles; 1 for no gain."""
     design_hours: float = Field(8.0, ge=0, le=500)
     """Drawing, checking and meetings for this job."""
+    design_counted: bool = False
+    """They are counted from the piece and the meetings instead."""
+    meetings: int = Field(2, ge=0, le=40)
     delivery_km: float = Field(0.0, ge=0, le=5_000)
     delivery_per_km: Money = Decimal("0.60")
+    delivery_speed_kmh: float = Field(50.0, ge=5, le=130)
+    delivery_people: int | None = Field(None, ge=1, le=20)
+    """The maker counted in; None: as the heaviest thing carried asks."""
+    helper_per_hour: Money = Decimal("20.00")
+    van_carries_kg: float = Field(600.0, gt=0, le=40_000)
+    hired_van: Money = Decimal("95.00")
+    """For a day, where the load is over what the maker's own carries."""
+    prices: tuple[OwnPrice, ...] = Field((), max_length=200)
+    bought_in: tuple[BoughtIn, ...] = Field((), max_length=50)
+    extra_work: tuple[ExtraWork, ...] = Field((), max_length=60)
+    price_age_days: int = Field(60, ge=1, le=730)
+    """A price older than this is warned of."""
     deposit_share: float = Field(0.4, ge=0, le=1)
+    stages: tuple[StagePayment, ...] = Field((), max_length=8)
+    """Empty: the share above with the order, the rest before delivery."""
     valid_days: int = Field(30, ge=1, le=365)
+    pay_to: str = Field("", max_length=600)
+    """How to pay, as invoices print it: bank and account, a line each."""
+    pay_days: int = Field(14, ge=0, le=120)
+    terms: str = Field("", max_length=6_000)
+    """The maker's own terms, a line each; they follow the workbook's."""
+
+    @field_validator("extra_work")
+    @classmethod
+    def _is_on_file(cls, rows):
+        from studio_lib.costing.operations import standard_times
+
+        unknown = [r.operation for r in rows if r.operation not in standard_times()]
+        if unknown:
+            raise ValueError(f"{', '.join(map(repr, unknown))} is no operation on file; take one of the list offered")
+        return rows
+
+    @field_validator("stages")
+    @classmethod
+    def _make_the_whole(cls, rows):
+        total = sum(r.share for r in rows)
+        if rows and abs(total - 1) > 1e-6:
+            raise ValueError(f"the payments make {100 * total:g} % together; they must make 100 %")
+        return rows
+
+    @model_validator(mode="after")
+    def _one_currency(self):
+        other = [b.what for b in self.bought_in if b.currency and b.currency != self.currency]
+        if other:
+            raise ValueError(
+                f"{', '.join(other)} is not priced in {self.currency}, and two currencies cannot be added; "
+                f"give its price in {self.currency}"
+            )
+        return self
 
 
 class Acceptance(Part):
@@ -829,6 +928,58 @@ class HourEntry(Part):
     operation: str
     minutes: float = Field(gt=0, le=24 * 60)
     note: str = ""
+    mistake: bool = False
+    """Spent on putting something right; it counts like any other time."""
+    key: str = Field("", max_length=60)
+    """Set where it came from the bench sheet, so that no entry is brought in twice."""
+
+
+class Timer(Part):
+    """A clock that runs for one operation."""
+
+    operation: str = Field(min_length=1, max_length=80)
+    started: datetime
+
+
+class Estimate(Part):
+    """What was reckoned when the price went out, kept to be held against what came."""
+
+    day: date
+    revision: int = Field(ge=0)
+    hours: tuple[float, float, float, float]
+    """P10, P50, P80, P90 of the whole job. [h]"""
+    design_hours: float = Field(0.0, ge=0)
+    operations: dict[str, tuple[float, float]] = Field(default_factory=dict)
+    """Standard and likely hours by operation. [h]"""
+    finished_m3: float = Field(0.0, ge=0)
+    bought_m3: float = Field(0.0, ge=0)
+    net: Money = Decimal("0.00")
+
+
+class Issued(Part):
+    """One paper about money that went out: its number, and its figures as they were."""
+
+    kind: Literal["quote", "variation", "deposit", "stage", "invoice"]
+    number: str = Field(min_length=1, max_length=40)
+    day: date
+    revision: int = Field(ge=0)
+    currency: str = Field(pattern=r"^[A-Z]{3}$")
+    net: SignedMoney
+    tax: SignedMoney
+    gross: SignedMoney
+    says: tuple[str, ...] = ()
+    days: int = 0
+    """What a variation adds to the programme."""
+    agreed: date | None = None
+    """Accepted by the client (quote, variation) or paid (the others)."""
+
+
+class Afterwards(Part):
+    """What was learnt when the job was done."""
+
+    bought_m3: float | None = Field(None, gt=0, le=100)
+    """Timber really bought for it. [m3]"""
+    lessons: str = Field("", max_length=4_000)
 
 
 class BusyRange(Part):
@@ -973,6 +1124,12 @@ class Commission(Part):
     boards: BoardChoices = BoardChoices()
     rates: Rates = Rates()
     hours: tuple[HourEntry, ...] = ()
+    timers: tuple[Timer, ...] = Field((), max_length=12)
+    """Clocks that are running; they go on while the workbook is shut."""
+    estimate: Estimate | None = None
+    issued: tuple[Issued, ...] = ()
+    """Quotes, variations and invoices, in the order they went out."""
+    afterwards: Afterwards = Afterwards()
     shop: Shop = Shop()
     handover: Handover = Handover()
     drawings: Drawings = Drawings()
@@ -1017,6 +1174,8 @@ class Commission(Part):
     def changed(self, path: str, value) -> Commission:
         """The commission with one field set anew and everything checked again.
 
+        Besides what the document itself refuses, an hour must cost something and a day has 24 (ValueError).
+
         ``path`` names the field with dots and numbers: 'brief.people',
         'items.0.sizes.length_mm'. In ``sizes``, ``joints`` and ``loads`` a value of None takes the
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
@@ -1025,7 +1184,9 @@ class Commission(Part):
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)
-        return Commission.model_validate(plain)
+        after = Commission.model_validate(plain)
+        _refuse_what_cannot_be_meant(steps[0], after)
+        return after
 
 
     def with_option(self, name: str) -> Commission:
@@ -1051,6 +1212,20 @@ class Commission(Part):
         plain["items"] = [i.model_dump(mode="json") for i in found.items]
         plain["chosen"] = name
         return Commission.model_validate(plain)
+
+
+def _refuse_what_cannot_be_meant(part: str, document: Commission) -> None:
+    """Refuse, when it is entered, what an older book may hold all the same."""
+    r = document.rates
+    if part == "rates" and not r.drawings_per_year + r.overheads_per_year:
+        raise ValueError("Living and overheads are both 0, so an hour would be free. Give what you live on in a year.")
+    if part == "hours":
+        days: dict[date, float] = {}
+        for row in document.hours:
+            days[row.day] = days.get(row.day, 0.0) + row.minutes / 60
+        long = [f"{day.isoformat()} has {h:.1f} hours" for day, h in days.items() if h > 24]
+        if long:
+            raise ValueError(f"{', '.join(long)} written down; a day has 24. Give the time to the days it was spent on.")
 
 
 def _set(plain, steps: list[str], value, path: str) -> None:
@@ -1113,6 +1288,7 @@ _IN_WORDS = {
 
 
 UNITS = {
+    "_kmh": "km/h",
     "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
     "_c": "degC", "_n": "N",
 }

@@ -166,11 +166,19 @@ class Made:
 class Known:
     """What the maker's book adds to a commission: hours of past jobs, and timbers of their own."""
 
-    records: dict[str, list[float]] = field(default_factory=dict)
-    """Actual / standard hours by operation."""
+    records: tuple = ()
+    """Finished jobs, the earliest first, as ``studio_lib.costing.records.PastRecord``."""
     past_jobs: tuple = ()
     library: object = None
     """From ``studio_lib.timber.own_species``; None for the timbers on file."""
+
+    @cached_property
+    def estimator(self):
+        """What the finished jobs say of hours."""
+        from studio_lib.costing.hours import learnt
+        from studio_lib.costing.operations import standard_times
+
+        return learnt([r.ratios for r in self.records], {o: t.log_sd for o, t in standard_times().items()})
 
 
 class Seasonal:
@@ -1007,38 +1015,51 @@ class Derived:
     def work(self):
         from studio_lib.costing.operations import count_work
 
+        r = self.commission.rates
         return count_work(
-            self.counted, len(self.layout.boards_used), self.commission.brief.finish
+            self.counted, len(self.layout.boards_used), self.commission.brief.finish, r.learning_rate,
+            [(e.operation, e.count) for e in r.extra_work],
         )
 
     @cached_property
     def materials(self):
-        from studio_lib.costing.price import Line, consumable_lines
+        from studio_lib.costing.price import board_lines, consumable_lines, with_own_prices
 
-        bought = [
-            Line(
-                f"{p.board.timber}, board {p.board.ref}, {p.board.length_mm:.0f} x "
-                f"{p.board.width_mm:.0f} x {p.board.thickness_mm:.0f}",
-                Decimal(p.count), "board", p.board.price,
-                "yard price" if p.board.source == "yard" else "from the rack",
-            )
-            for p in self.purchases
-        ]
-        return tuple(bought + consumable_lines(self.counted, self.commission.brief.finish))
+        c = self.commission
+        boards = board_lines(self.purchases, c.boards.priced_on)
+        return tuple(boards + with_own_prices(consumable_lines(self.counted, c.brief.finish), c.rates))
+
+    @property
+    def loaded_kg(self) -> float:
+        """What is driven to the client, timber only; 0 while no timber is chosen. [kg]"""
+        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made)
+
+    @property
+    def carriers(self) -> int:
+        """People who carry the heaviest part, the maker counted in."""
+        from studio_lib.access.carry import MOST, team_may_lift_kg
+
+        asked = self.commission.rates.delivery_people
+        heaviest = max((kg for *_, kg in self.carried if kg is not None), default=0.0)
+        if asked or not heaviest:
+            return asked or 1
+        return next((n for n in range(1, MOST + 1) if team_may_lift_kg(n, "men", "elbow") >= heaviest), MOST)
 
     @cached_property
     def price(self):
-        from studio_lib.costing.price import price
+        from studio_lib.costing.operations import design_hours
+        from studio_lib.costing.price import delivery_lines, price
 
         volume = {m.piece.name: 0.0 for m in self.made}
         for row in self.cutting_list:
             volume[row.piece] += row.volume_m3
         total = sum(volume.values()) or 1.0
+        rates = self.commission.rates
         return price(
-            self.work, self.materials, self.commission.rates,
-            [(name, v / total) for name, v in volume.items()], self.known.records,
+            self.work, self.materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
+            delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
+            design_hours(self.counted, rates.meetings) if rates.design_counted else None,
         )
-
 
     # workshop
 
@@ -1148,13 +1169,19 @@ def _letter(i: int) -> str:
     return chr(ord("A") + i % 26) * (1 + i // 26)
 
 
-def past_ratios(finished, library=None) -> dict[str, list[float]]:
-    """Actual over standard hours by operation, from finished commissions."""
-    from studio_lib.costing.records import ratios
+def past_records(finished, library=None) -> tuple:
+    """Finished commissions as records, the earliest first; derived only where no estimate was kept with them."""
+    from studio_lib.costing.records import past_record
 
+    rows = [past_record(past, lambda past=past: derive(past, Known(library=library)).work) for past in finished]
+    return tuple(sorted(rows, key=lambda r: r.ended or date.min))
+
+
+def past_ratios(finished, library=None) -> dict[str, list[float]]:
+    """Actual over standard hours by operation, from finished commissions, the earliest first."""
     known: dict[str, list[float]] = {}
-    for past in finished:
-        for operation, ratio in ratios(derive(past, Known(library=library)).work, past.hours).items():
+    for past in past_records(finished, library):
+        for operation, ratio in past.ratios.items():
             known.setdefault(operation, []).append(ratio)
     return known
 
@@ -1169,7 +1196,7 @@ def past_jobs(finished, library=None) -> tuple:
         hours = sum(hours_by_operation(past.hours).values())
         if len(past.items) == 1 and hours:
             item = past.items[0]
-            net = derive(past, Known(library=library)).price.net
+            net = past.estimate.net if past.estimate else derive(past, Known(library=library)).price.net
             jobs.append(PastJob(item.form, hours, net, item.count))
     return tuple(jobs)
 
@@ -1179,7 +1206,7 @@ def known_from(book, but: str = "") -> Known:
     from studio_lib.timber import own_species
 
     library, finished = own_species(book.own_timbers), book.finished(but=but)
-    return Known(past_ratios(finished, library), past_jobs(finished, library), library)
+    return Known(past_records(finished, library), past_jobs(finished, library), library)
 
 
 def derive(commission: Commission, known: Known | None = None) -> Derived:

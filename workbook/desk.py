@@ -26,7 +26,7 @@ AMEND_S = 4.0
 """One figure changed again within this time is one revision, not many. [s]"""
 LOOK_S = 1.0
 """How often a page looks whether another has saved, or taken another commission up. [s]"""
-STAYS = ("hours", "shop", "handover", "finished", "accepted", "notes")
+STAYS = ("hours", "timers", "estimate", "issued", "afterwards", "shop", "handover", "finished", "accepted", "notes")
 """What going back to an earlier revision leaves as it is now."""
 GIVEN_OUT = tuple(name for name in ("issued", "accepted") if name in Commission.model_fields)
 """What undo leaves too: numbers that went out, and stops that someone answered for."""

@@ -118,7 +118,7 @@ def yes(is_so: bool) -> str:
 def bar(parts, width_px: int = 620) -> str:
     """What a price is made of, as one bar of labelled lengths; parts of no size are left out."""
     total = float(sum(abs(v) for _, v in parts)) or 1.0
-    tones = ("#8a6d3b", "#b58f52", "#d6bd8d", "#cfc8ba", "#9aa38a")
+    tones = ("#8a6d3b", "#b58f52", "#d6bd8d", "#cfc8ba", "#9aa38a", "#6f7f86", "#b39a9a")
     x, marks, words = 0.0, [], []
     for (name, value), tone in zip(parts, tones):
         w = width_px * float(abs(value)) / total

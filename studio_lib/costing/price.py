@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
-from decimal import Decimal
-from functools import cache
+import math
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
+from functools import cache, cached_property
 from pathlib import Path
 
 from studio_lib.commission import Rates
-from studio_lib.costing.hours import RECORD_SD, Spread, factor, whole_job
-from studio_lib.costing.operations import COATS, GRITS, Work, surface_m2
+from studio_lib.costing.hours import Estimator, Spread, learnt
+from studio_lib.costing.operations import COATS, DRAWING, DRAWING_SD, Work, sanding_m2, surface_m2
 from studio_lib.units import money
 
 SPARE = Decimal("1.15")
@@ -24,13 +26,18 @@ class Line:
     what: str
     quantity: Decimal
     unit: str
-    rate: Decimal
+    rate: Decimal | None
+    """None while nobody has priced it: it is not free, and no quote is firm with it."""
     source: str
+    on: date | None = None
+    """Day of the price, where it is known."""
+    kind: str = "materials"
+    """timber, finish, glue, abrasives, hardware, bought in or delivery."""
 
     @property
     def amount(self) -> Decimal:
-        """Rounded as printed, so that the sheet adds up by hand."""
-        return money(self.quantity * self.rate)
+        """Rounded as printed, so that the sheet adds up by hand; 0 while it has no price."""
+        return money(self.quantity * self.rate) if self.rate is not None else Decimal("0.00")
 
 
 @dataclass(frozen=True)
@@ -48,18 +55,16 @@ def consumables() -> dict[str, Consumable]:
     path = Path(__file__).with_name("consumables.csv")
     with path.open(newline="") as file:
         return {
-            r["item"]: Consumable(r["item"], r["unit"], float(r["coverage"]), Decimal(r["price"]),
-                                  f"{r['source']}; {r['price_note']}")
+            r["item"]: Consumable(
+                r["item"], r["unit"], float(r["coverage"]), Decimal(r["price"]), f"{r['source']}; {r['price_note']}"
+            )
             for r in csv.DictReader(file)
         }
 
 
 def billable_hours(rates: Rates) -> Decimal:
     """Hours a year that a client pays for."""
-    return (
-        Decimal(str(rates.weeks_per_year)) * Decimal(str(rates.hours_per_week))
-        * Decimal(str(rates.billable_share))
-    )
+    return Decimal(str(rates.weeks_per_year)) * Decimal(str(rates.hours_per_week)) * Decimal(str(rates.billable_share))
 
 
 def shop_rate(rates: Rates) -> Decimal:
@@ -77,6 +82,23 @@ def price_from_cost(cost: Decimal, margin: Decimal) -> Decimal:
     return cost / (1 - margin)
 
 
+def markup_from_margin(margin: Decimal) -> Decimal:
+    """Markup on cost that makes this share of the price: m / (1 - m). Raises ValueError for a margin of 1 or more."""
+    if not margin < 1:
+        raise ValueError(f"A margin of {margin * 100:g} % leaves nothing for the cost; give less than 100 %.")
+    return margin / (1 - margin)
+
+
+def to_buy(net: Decimal, waste: Decimal) -> Decimal:
+    """What must be bought for a net amount when this share of it becomes waste: net / (1 - w), not net x (1 + w).
+
+    Raises ValueError for a share outside 0 up to 1.
+    """
+    if not 0 <= waste < 1:
+        raise ValueError(f"Waste is {waste * 100:g} % of what is bought; give 0 to less than 100 %.")
+    return net / (1 - waste)
+
+
 def tax_inside(gross: Decimal, rate: Decimal) -> Decimal:
     """Tax held in a price that includes it: gross x t / (1 + t)."""
     return money(gross * rate / (1 + rate))
@@ -89,9 +111,10 @@ def glued_mm2(piece) -> float:
 
 
 def consumable_lines(items, finish: str) -> list[Line]:
-    """Finish, glue, screws and abrasives by area and count. ``items`` is [(piece, how many)]."""
+    """Finish, glue, screws, abrasives and hardware by area and count. ``items`` is [(piece, how many)]."""
     on_file = consumables()
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
+    sanded = Decimal(str(sum(n * sum(sanding_m2(p).values()) for p, n in items)))
     joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
     screws = sum(n * sum(f.count for f in p.fixings) for p, n in items)
     lines = []
@@ -99,15 +122,19 @@ def consumable_lines(items, finish: str) -> list[Line]:
     if coats:
         c = on_file[finish]
         litres = area * coats / Decimal(str(c.coverage)) * SPARE
-        lines.append(Line(f"{finish}, {coats} coats on {area:.1f} m2", litres.quantize(Decimal("0.1")) + Decimal("0.1"), "litre", c.price, c.source))
+        what = f"{finish}, {coats} coats on {area:.1f} m2"
+        lines.append(
+            Line(what, litres.quantize(Decimal("0.1")) + Decimal("0.1"), "litre", c.price, c.source, None, "finish")
+        )
     for item, need, unit in (
         ("glue", joint_m2 / Decimal(str(on_file["glue"].coverage)) * SPARE, "kg"),
         ("screw", Decimal(screws) * Decimal("1.05"), "each"),
-        ("abrasives", area * GRITS, "m2 a grit"),
+        ("abrasives", sanded, "m2 a grit"),
     ):
         if need > 0:
-            quantity = need.quantize(Decimal("1")) if item == "screw" else need.quantize(Decimal("0.01")) + Decimal("0.01")
-            lines.append(Line(item, quantity, unit, on_file[item].price, on_file[item].source))
+            exact = need.quantize(Decimal("1")) if item == "screw" else need.quantize(Decimal("0.01")) + Decimal("0.01")
+            kind = "hardware" if item == "screw" else item
+            lines.append(Line(item, exact, unit, on_file[item].price, on_file[item].source, None, kind))
     return lines + hardware_lines(items)
 
 
@@ -117,8 +144,16 @@ def _hardware_prices() -> tuple[dict[str, str], ...]:
         return tuple(sorted(csv.DictReader(file), key=lambda r: -len(r["begins"])))
 
 
+def priced_items() -> tuple[str, ...]:
+    """Names that a maker's own price can be given for."""
+    return (*(c for c in consumables() if c != "left bare"), *sorted(r["begins"] for r in _hardware_prices()))
+
+
 def hardware_lines(items) -> list[Line]:
-    """Screws, dowels, hinges, bolts and cable that the joints ask for, each kind and size on one line."""
+    """Screws, dowels, hinges, bolts and cable that the joints ask for, each kind and size on one line.
+
+    What is not on file has no price.
+    """
     counted: dict[tuple[str, str], Decimal] = {}
     for piece, n in items:
         for joint in piece.joints:
@@ -126,9 +161,96 @@ def hardware_lines(items) -> list[Line]:
                 counted[h.name, h.unit] = counted.get((h.name, h.unit), Decimal(0)) + Decimal(str(n * h.count))
     lines = []
     for (name, unit), count in counted.items():
-        row = next(r for r in _hardware_prices() if name.startswith(r["begins"]))
+        row = next((r for r in _hardware_prices() if name.startswith(r["begins"])), None)
         double = 2 if "with tensioner" in name else 1
-        lines.append(Line(name, count.quantize(Decimal("0.01")), unit, double * Decimal(row["price"]), row["source"]))
+        rate, source = (double * Decimal(row["price"]), row["source"]) if row else (None, "not priced yet")
+        lines.append(Line(name, count.quantize(Decimal("0.01")), unit, rate, source, None, "hardware"))
+    return lines
+
+
+def with_own_prices(lines, rates: Rates) -> list[Line]:
+    """Lines at the maker's own prices where there are some; the longest name that fits goes first."""
+    own = sorted(rates.prices, key=lambda p: -len(p.item))
+    out = []
+    for line in lines:
+        found = next((p for p in own if line.what.startswith(p.item)), None)
+        out.append(replace(line, rate=found.price, source="your own price", on=found.on) if found else line)
+    return out
+
+
+def board_lines(purchases, priced_on: date | None) -> list[Line]:
+    """The boards really bought, whole. A board without a price is not free."""
+    return [
+        Line(
+            f"{p.board.timber}, board {p.board.ref}, {p.board.length_mm:.0f} x {p.board.width_mm:.0f} x "
+            f"{p.board.thickness_mm:.0f}",
+            Decimal(p.count),
+            "board",
+            p.board.price or None,
+            ("yard price" if p.board.source == "yard" else "from the rack") if p.board.price else "not priced yet",
+            priced_on,
+            "timber",
+        )
+        for p in purchases
+    ]
+
+
+def bought_in_lines(rates: Rates) -> list[Line]:
+    """Work and goods bought for the job."""
+    return [
+        Line(
+            b.what,
+            Decimal(1),
+            "job",
+            b.price,
+            "the supplier's price" if b.price else "not priced yet",
+            b.on,
+            "bought in",
+        )
+        for b in rates.bought_in
+    ]
+
+
+def delivery_lines(rates: Rates, weight_kg: float, people: int) -> list[Line]:
+    """The way there and back: the vehicle, the maker's hours at the wheel, those who help, a van for a heavy load.
+
+    Setting it in place is among the operations; helpers are paid for the way and an hour there. Empty where nothing
+    is driven.
+    """
+    if not rates.delivery_km:
+        return []
+    hours = Decimal(str(round(rates.delivery_km / rates.delivery_speed_kmh, 2)))
+    km = Decimal(str(rates.delivery_km))
+    lines = [
+        Line("the vehicle, there and back", km, "km", rates.delivery_per_km, "this job's terms", None, "delivery"),
+        Line("at the wheel", hours, "hour", shop_rate(rates), f"{rates.delivery_speed_kmh:g} km/h", None, "delivery"),
+    ]
+    if people > 1:
+        who = f"{people - 1} to help carry {weight_kg:.0f} kg" if weight_kg else f"{people - 1} to help carry"
+        lines.append(
+            Line(
+                who,
+                (people - 1) * (hours + 1),
+                "hour",
+                rates.helper_per_hour,
+                "the way and an hour there",
+                None,
+                "delivery",
+            )
+        )
+    if weight_kg > rates.van_carries_kg:
+        days = math.ceil(float(hours) / 8) or 1
+        lines.append(
+            Line(
+                "a hired van",
+                Decimal(days),
+                "day",
+                rates.hired_van,
+                f"{weight_kg:.0f} kg is over the {rates.van_carries_kg:g} kg your own carries",
+                None,
+                "delivery",
+            )
+        )
     return lines
 
 
@@ -147,33 +269,88 @@ class Price:
     currency: str
     labour: tuple[HoursRow, ...]
     design_hours: Decimal
+    """Drawing and meetings as the maker gave them or as they are counted. [h]"""
+    design: Spread
+    """The same as a range, from the maker's records. [h]"""
     job_hours: Spread
+    """Of the whole job, drawing and meetings in it. [h]"""
     shop_rate: Decimal
     materials: tuple[Line, ...]
     materials_markup: Decimal
-    delivery: Decimal
     margin: Decimal
     tax_name: str
     tax_rate: Decimal
     split: tuple[tuple[str, Decimal], ...]
     """Share of the work and materials in each piece, 0 to 1, adding to 1."""
+    delivery_lines: tuple[Line, ...] = ()
+    bought_in: tuple[Line, ...] = ()
+    bought_in_markup: Decimal = Decimal(0)
+    tax_inclusive: bool = False
+    """The quote's lines are printed with tax in them."""
+    round_to: Decimal = Decimal(1)
+    own_jobs: int = 0
+    """Finished jobs of the maker's own behind the hours."""
 
     def hours_at(self, percent: int) -> Decimal:
-        return Decimal(str(round(self.job_hours.at(percent), 2))) + self.design_hours
+        return Decimal(str(round(self.job_hours.at(percent), 2)))
 
     @property
     def overrun_hours(self) -> float:
         """What the likely whole takes over its operations' medians: overruns are longer than savings. [h]"""
-        return self.job_hours.at(50) - sum(row.hours.median for row in self.labour)
+        return self.job_hours.at(50) - self.design.median - sum(row.hours.median for row in self.labour)
 
-    @property
+    @cached_property
     def materials_cost(self) -> Decimal:
         return sum((line.amount for line in self.materials), Decimal("0.00"))
 
+    @cached_property
+    def bought_in_cost(self) -> Decimal:
+        return sum((line.amount for line in self.bought_in), Decimal("0.00"))
+
+    @cached_property
+    def delivery(self) -> Decimal:
+        return sum((line.amount for line in self.delivery_lines), Decimal("0.00"))
+
+    @property
+    def markup(self) -> Decimal:
+        """The margin told as a markup on all that the job costs."""
+        return markup_from_margin(self.margin)
+
+    @cached_property
+    def unpriced(self) -> tuple[str, ...]:
+        """What has no price yet. It is not free: while there is any, no quote is firm."""
+        return tuple(
+            line.what for line in (*self.materials, *self.bought_in, *self.delivery_lines) if line.rate is None
+        )
+
+    def old_prices(self, today: date, most_days: int) -> tuple[str, ...]:
+        """Sentences on prices that are old: how old, and which."""
+        by_day: dict[date, list[str]] = {}
+        for line in (*self.materials, *self.bought_in):
+            if line.on is not None and (today - line.on).days > most_days:
+                by_day.setdefault(line.on, []).append(line.what)
+        return tuple(
+            f"{what[0]}{f' and {len(what) - 1} more' if what[1:] else ''}: priced on {day.isoformat()}, "
+            f"{(today - day).days} days ago; ask again before this goes out (over {most_days} days)."
+            for day, what in sorted(by_day.items())
+        )
+
+    @property
+    def undated(self) -> tuple[str, ...]:
+        """Lines whose price nobody has dated: starting prices of the workbook, boards without a day."""
+        return tuple(
+            line.what for line in (*self.materials, *self.bought_in) if line.on is None and line.rate is not None
+        )
+
     def cost_at(self, percent: int) -> Decimal:
-        """What the job costs the maker if its hours come out at that percentile."""
-        labour = money(self.hours_at(percent) * self.shop_rate)
-        return labour + money(self.materials_cost * (1 + self.materials_markup)) + self.delivery
+        """What the job costs the maker if its hours come out at that percentile, markups on goods with it."""
+        return money(self.hours_at(percent) * self.shop_rate) + self._goods + self.delivery
+
+    @property
+    def _goods(self) -> Decimal:
+        return money(self.materials_cost * (1 + self.materials_markup)) + money(
+            self.bought_in_cost * (1 + self.bought_in_markup)
+        )
 
     def net_at(self, percent: int) -> Decimal:
         return money(price_from_cost(self.cost_at(percent), self.margin))
@@ -183,58 +360,82 @@ class Price:
         """What stands between the likely and the safe price: P80 less P50."""
         return self.net_at(80) - self.net_at(50)
 
-    @property
+    @cached_property
     def quoted(self) -> tuple[tuple[str, Decimal], ...]:
-        """The quote's lines, in whole units of money; their sum is the net price."""
-        whole = Decimal("1")
+        """The quote's lines, rounded as they are printed; they add up to ``net``, or to ``gross`` with tax inside."""
+        with_tax = 1 + self.tax_rate if self.tax_inclusive else Decimal(1)
         lines = []
-        delivery = price_from_cost(self.delivery, self.margin).quantize(whole)
-        rest = self.net_at(80) - delivery
+        delivery = self._rounded(price_from_cost(self.delivery, self.margin) * with_tax)
+        rest = self.net_at(80) * with_tax - delivery
         for name, share in self.split:
-            lines.append((name, (rest * share).quantize(whole)))
+            lines.append((name, self._rounded(rest * share)))
         if delivery:
             lines.append(("delivery and setting in place", delivery))
-        return tuple((name, money(amount)) for name, amount in lines)
+        return tuple(lines)
 
-    @property
-    def net(self) -> Decimal:
+    def _rounded(self, amount: Decimal) -> Decimal:
+        return money((amount / self.round_to).quantize(Decimal(1), ROUND_HALF_UP) * self.round_to)
+
+    @cached_property
+    def _printed(self) -> Decimal:
         return sum((amount for _, amount in self.quoted), Decimal("0.00"))
 
     @property
+    def net(self) -> Decimal:
+        return self._printed - self.tax if self.tax_inclusive else self._printed
+
+    @cached_property
     def tax(self) -> Decimal:
-        return money(self.net * self.tax_rate)
+        return tax_inside(self._printed, self.tax_rate) if self.tax_inclusive else money(self._printed * self.tax_rate)
 
     @property
     def gross(self) -> Decimal:
-        return self.net + self.tax
+        return self._printed if self.tax_inclusive else self._printed + self.tax
 
     @property
     def drivers(self) -> tuple[tuple[str, Decimal], ...]:
-        """What the net price is made of, largest parts by name; adds up to the net price."""
+        """What the net price is made of; adds up to it. Goods stand with their markup, work at the likely hours."""
         labour = money(self.hours_at(50) * self.shop_rate)
         materials = money(self.materials_cost * (1 + self.materials_markup))
+        bought = money(self.bought_in_cost * (1 + self.bought_in_markup))
         contingency = self.cost_at(80) - self.cost_at(50)
-        profit = self.net - labour - materials - self.delivery - contingency
-        return (
-            ("work", labour), ("timber and materials", materials), ("delivery", self.delivery),
-            ("for what cannot be foreseen", contingency), ("profit", profit),
-        )
+        profit = self.net - labour - materials - bought - self.delivery - contingency
+        parts = [
+            ("work", labour),
+            ("timber and materials", materials),
+            ("bought in", bought),
+            ("delivery", self.delivery),
+            ("for what cannot be foreseen", contingency),
+            ("profit", profit),
+        ]
+        return tuple(p for p in parts if p[1] or p[0] not in ("bought in",))
 
 
-def price(work, materials, rates: Rates, weights, records=None) -> Price:
+def price(
+    work,
+    materials,
+    rates: Rates,
+    weights,
+    estimator: Estimator | None = None,
+    delivery=(),
+    design_hours: float | None = None,
+) -> Price:
     """The price of a commission.
 
-    ``work`` from ``count_work``; ``materials`` lines at cost; ``weights`` is
-    [(piece name, share of finished timber)] used to split what belongs to no one piece;
-    ``records`` {operation: [actual / standard, ...]} from past jobs.
+    ``work`` from ``count_work``; ``materials`` lines at cost; ``weights`` is [(piece name, share of finished timber)]
+    used to split what belongs to no one piece; ``estimator`` what past jobs say (``hours.learnt``); ``delivery`` from
+    ``delivery_lines``; ``design_hours`` where they are counted, else those of the rates.
     """
-    records = records or {}
+    estimator = estimator or learnt(())
     rows = []
     for w in work:
-        known = records.get(w.time.operation, [])
-        f = factor(known) if known else Spread(1.0, _no_record_sd(w.time.log_sd))
-        rows.append(HoursRow(w, Spread(w.standard_hours * f.median, f.log_sd, len(known))))
-    job = whole_job([(1.0, row.hours) for row in rows])
+        f = estimator.factor(w.time.operation, w.time.log_sd)
+        rows.append(HoursRow(w, replace(f, median=w.standard_hours * f.median)))
+    drawn = float(rates.design_hours if design_hours is None else design_hours)
+    job = estimator.hours(
+        [(w.time.operation, w.standard_hours, w.time.log_sd) for w in work] + [(DRAWING, drawn, DRAWING_SD)]
+    )
+    of_drawing = estimator.factor(DRAWING, DRAWING_SD)
     by_item: dict[str, float] = {name: 0.0 for name, _ in weights}
     for row in rows:
         if row.work.item in by_item:
@@ -249,19 +450,34 @@ def price(work, materials, rates: Rates, weights, records=None) -> Price:
     return Price(
         currency=rates.currency,
         labour=tuple(rows),
-        design_hours=Decimal(str(rates.design_hours)),
+        design_hours=Decimal(str(drawn)),
+        design=replace(of_drawing, median=drawn * of_drawing.median),
         job_hours=job,
         shop_rate=shop_rate(rates),
         materials=tuple(materials),
         materials_markup=Decimal(str(rates.materials_markup)),
-        delivery=money(Decimal(str(rates.delivery_km)) * rates.delivery_per_km),
         margin=Decimal(str(rates.profit_margin)),
         tax_name=rates.tax_name,
         tax_rate=Decimal(str(rates.tax_rate)),
         split=tuple((name, share) for (name, _), share in zip(weights, shares)),
+        delivery_lines=tuple(delivery),
+        bought_in=tuple(bought_in_lines(rates)),
+        bought_in_markup=Decimal(str(rates.bought_in_markup)),
+        tax_inclusive=rates.tax_inclusive,
+        round_to=Decimal(rates.round_to),
+        own_jobs=estimator.jobs,
     )
 
 
-def _no_record_sd(log_sd: float) -> float:
-    """Spread of a single job where there is no record: the operation's own and a record's."""
-    return (log_sd**2 + RECORD_SD**2) ** 0.5
+PIECES_OFF = (1, 2, 6, 12)
+
+
+@dataclass(frozen=True)
+class Break:
+    """The price of one when so many are made together."""
+
+    count: int
+    each: Decimal
+    """Net, of one."""
+    hours_each: Decimal
+    """Likely, of one. [h]"""

@@ -11,7 +11,7 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
-from studio_lib.units import mm
+from studio_lib.units import mm, size
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -61,6 +61,18 @@ def _these(d: Derived) -> list[str]:
     return said
 
 
+def _joints(d: Derived) -> str:
+    """The kinds of joint most used, at most three: 'joined with mortise and tenon and cross halving, '."""
+    kinds: dict[str, int] = {}
+    for p in d.pieces:
+        for j in p.joints:
+            kinds[j.kind] = kinds.get(j.kind, 0) + 1
+    most = sorted(kinds, key=lambda k: -kinds[k])[:3]
+    if not most:
+        return ""
+    return f"joined with {', '.join(most[:-1])}{' and ' if most[1:] else ''}{most[-1]}, "
+
+
 def paragraphs(d: Derived) -> list[str]:
     """What the client asked and what is offered."""
     c = d.commission
@@ -70,8 +82,7 @@ def paragraphs(d: Derived) -> list[str]:
     species = d.species
     timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
     out.append(
-        f"I offer it in {timber}, solid throughout, with mortise and tenon joints, "
-        f"{_finish(d)}. " + " ".join(_these(d))
+        f"I offer it in {timber}, solid throughout, {_joints(d)}{_finish(d)}. " + " ".join(_these(d))
     )
     return out
 
@@ -104,6 +115,14 @@ def not_firm(d: Derived) -> str:
     if d.layout.missing:
         lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
         return f"This is not a firm price: the boards seen do not hold {lost}."
+    if not d.price.shop_rate:
+        return "This is not a firm price: an hour is reckoned at 0. Give what you live on in a year."
+    if d.price.unpriced:
+        first, *more = d.price.unpriced
+        return (
+            f"This is not a firm price: {first}{f' and {len(more)} more' if more else ''} "
+            f"{'have' if more else 'has'} no price yet, and what has no price is not free."
+        )
     return ""
 
 
@@ -166,14 +185,53 @@ def in_the_way(d: Derived, day: date) -> list[str]:
     return said + [f"{f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}" for f in found]
 
 
-def payment(d: Derived) -> str:
-    """What is paid with the order and what before delivery; the two make the whole."""
-    p, share = d.price, Decimal(str(d.commission.rates.deposit_share))
-    first = (p.gross * share).quantize(Decimal("0.01"))
-    return (
-        f"{money_words(first, p.currency)} with the order, which pays for timber and drawing; "
-        f"{money_words(p.gross - first, p.currency)} before delivery."
+def payments(d: Derived) -> list[tuple[str, str]]:
+    """What is paid on which event; the amounts make the whole."""
+    from studio_lib.costing.billing import payments as parts
+
+    p = d.price
+    due = parts(p.gross, d.commission.rates)
+    return [(event[0].upper() + event[1:], money_words(amount, p.currency)) for event, amount in due]
+
+
+def options(d: Derived) -> list[tuple[str, str]]:
+    """Each other option kept, with what it would cost more or less, tax included."""
+    from studio_lib.derive import derive
+
+    c, out = d.commission, []
+    for o in c.options:
+        if o.name == c.chosen:
+            continue
+        called = o.name
+        try:
+            other = derive(c.choosing(o.name), d.known)
+            called = _option_words(o, other.made)
+            reason = not_firm(other)
+            change = other.price.gross - d.price.gross
+        except (ValueError, LookupError) as error:
+            reason = str(error.args[0] if error.args else error)
+        if reason:
+            said = "not priced yet"
+        elif change:
+            said = money_words(abs(change), c.rates.currency) + (" more" if change > 0 else " less")
+        else:
+            said = "no difference"
+        out.append((called, said))
+    return out
+
+
+def _option_words(o, made) -> str:
+    """'shorter: terrace table 1800 x 920 x 740 mm in Black locust'."""
+    pieces = ", ".join(
+        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {size(*m.piece.overall_mm)} mm"
+        for m in made if m.piece.members
     )
+    return f"{o.name}: {pieces}" + (f" in {o.timber.species}" if o.timber.species else "")
+
+
+def tax_words(p) -> str:
+    """'VAT 20 %'."""
+    return f"{p.tax_name} {p.tax_rate * 100:.1f} %".replace(".0 %", " %")
 
 
 def _steps(d: Derived) -> tuple[tuple[str, float, float], ...]:
@@ -268,6 +326,7 @@ def terms(d: Derived, day: date) -> list[str]:
     return out + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",
+        *(line.strip() for line in r.terms.splitlines() if line.strip()),
         "Your rights under the law of your country are not touched by any of this.",
     ]
 
@@ -278,6 +337,7 @@ def included(d: Derived) -> list[str]:
     out = ["drawing, timber and making"]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
+    out += [b.what for b in rates.bought_in]
     return out
 
 

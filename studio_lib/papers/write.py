@@ -23,7 +23,7 @@ BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
     "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
-    "picture.png", "quote.pdf", "drawings.pdf", "drawings.dxf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
+    "picture.png", "quote.pdf", "costing sheet.pdf", "costing.xlsx", "bench hours.html", "drawings.pdf", "drawings.dxf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
     "care sheet.pdf", "care reminders.ics", "delivery and installation.pdf", "job folder.zip",
 )
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
@@ -42,12 +42,15 @@ def write(
     machine the papers go without, and say so; without a timber there is no care sheet. Raises LookupError when the commission
     has no piece or no boards to price.
     """
+    from studio_lib.costing.bench import bench_page_html
+    from studio_lib.costing.sheets import costing_xlsx
     from studio_lib.drawings.rods import rods_dxf
     from studio_lib.handover import job_folder, reminders_ics
     from studio_lib.handover.care import moments
     from studio_lib.handover.reminders import counted_from
     from studio_lib.look import scenes
     from studio_lib.papers import handing_over
+    from studio_lib.papers.account import costing_pdf
     from studio_lib.shop.calendar import calendar_ics
     from studio_lib.solids import step_bytes
 
@@ -83,6 +86,9 @@ def write(
         still, why_not = whole.result()
         keep("picture.png", still)
         keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
+        keep("costing sheet.pdf", costing_pdf(d, about, day))
+        keep("costing.xlsx", costing_xlsx(d, day))
+        keep("bench hours.html", bench_page_html(d))
         keep("drawings.pdf", drawings_pdf(drawn, about["title"]))
         keep("drawings.dxf", drawn.dxf())
         keep("client page.html", scenes.client_page_html(d))
@@ -155,8 +161,30 @@ def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
     return sheet
 
 
-def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str) -> bytes:
-    """The quote as a client is handed it."""
+def issue_quote(
+    commission: Commission, number: str, *, revision: int, maker: str = "", today: date | None = None, known=None
+) -> bytes:
+    """The quote alone, under its number. Arguments as ``write``; a PDF."""
+    from studio_lib.look import scenes
+
+    d, day = derive(commission, known), today or date.today()
+    still, why_not = scenes.picture(d)
+    return quote_pdf(d, _about(d, revision, day), _sender(maker), day, still, why_not, number)
+
+
+def issue_account(paper, commission: Commission, *, maker: str = "", known=None) -> bytes:
+    """A variation or an invoice, a ``commission.Issued``, as a PDF."""
+    from studio_lib.papers.account import invoice_pdf, variation_pdf
+
+    d = derive(commission, known)
+    about = _about(d, paper.revision, paper.day)
+    return (variation_pdf if paper.kind == "variation" else invoice_pdf)(d, about, _sender(maker), paper)
+
+
+def quote_pdf(
+    d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str, number: str = ""
+) -> bytes:
+    """The quote as a client is handed it; ``number`` once it is issued."""
     p = d.price
     data = about | {
         "maker": sender,
@@ -167,10 +195,13 @@ def quote_pdf(d: Derived, about: dict, sender: list[str], day: date, still: byte
         "paragraphs": words.paragraphs(d),
         "lines": [(name[0].upper() + name[1:], words.money_words(a, p.currency)) for name, a in p.quoted],
         "net": words.money_words(p.net, p.currency),
-        "tax_words": f"{p.tax_name} {p.tax_rate * 100:.1f} %".replace(".0 %", " %"),
+        "number": number,
+        "inclusive": p.tax_inclusive,
+        "tax_words": words.tax_words(p),
         "tax": words.money_words(p.tax, p.currency),
         "gross": words.money_words(p.gross, p.currency),
-        "payment": words.payment(d),
+        "payments": words.payments(d),
+        "options": words.options(d),
         "included": words.included(d),
         "excluded": words.EXCLUDED,
         "when": words.when(d, day),

@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from studio_lib.commission import Commission
 from studio_lib.demo import demo
 from studio_lib.derive import derive
-from studio_lib.papers import PAPERS, write
+from studio_lib.papers import PAPERS, words, write
 
 
 @pytest.fixture(scope="module")
@@ -112,7 +112,7 @@ def test_the_workshop_paper_has_every_step_its_days_and_its_cautions(papers):
     made = derive(demo()).plan(date(2026, 11, 25))
     for step in made.likely:
         assert step.step.words in flat
-    for needed in ("22 February 2027", "9 March 2027", "Polyurethane, one-part: isocyanates", "riving knife", "training come first",
+    for needed in (words.date_words(made.finish_likely), words.date_words(made.finish_safe), "Polyurethane, one-part: isocyanates", "riving knife", "training come first",
                    "paving beside the terrace door"):
         assert needed in flat, needed
     assert "Before going on: the test piece first" in flat and "Photograph: the whole piece dry" in flat

@@ -1,63 +1,368 @@
-"""Price: hours counted from the model, materials from the layout, a range, the quote."""
+"""Price: hours counted from the model, materials from the layout, a range, the quote, what it teaches."""
 
 from __future__ import annotations
 
 import threading
+from datetime import date
 from html import escape
 
 import ipywidgets as w
 
-from studio_lib.costing.operations import FORGOTTEN
-from studio_lib.papers import PAPERS, words, write
+from studio_lib.costing import drivers
+from studio_lib.costing.calibration import calibration
+from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
+from studio_lib.costing.examples import EXAMPLES
+from studio_lib.costing.operations import forgotten
+from studio_lib.costing.price import priced_items
+from studio_lib.costing.settings import rates_from
+from studio_lib.costing.tax import CHECK, taxes, with_country
+from studio_lib.papers import words
 from studio_lib.units import mm
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels import price_account, price_hours
 
 
 def panel(desk: Desk) -> w.Widget:
-    hour = w.VBox([
-        parts.money(desk, "rates.drawings_per_year", "You live on, a year"),
-        parts.money(desk, "rates.overheads_per_year", "Overheads, a year", "rent, machines, insurance, van"),
-        parts.number(desk, "rates.weeks_per_year", "Weeks worked"),
-        parts.number(desk, "rates.hours_per_week", "Hours a week"),
-        parts.percent(desk, "rates.billable_share", "Of them, a client pays for", "60 is usual; the rest is quotes, buying, sweeping"),
-    ])
-    job = w.VBox([
-        parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours"),
-        parts.percent(desk, "rates.materials_markup", "On top of materials"),
-        parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
-        parts.number(desk, "rates.delivery_km", "Delivery, there and back", "km"),
-        parts.money(desk, "rates.delivery_per_km", "A kilometre costs"),
-    ])
-    terms = w.VBox([
-        parts.text(desk, "rates.currency", "Currency", "three letters, such as EUR", 330),
-        parts.text(desk, "rates.tax_name", "Tax is called", "", 330),
-        parts.percent(desk, "rates.tax_rate", "Tax"),
-        parts.percent(desk, "rates.deposit_share", "Paid with the order"),
-        parts.whole(desk, "rates.valid_days", "Price holds, days"),
-    ])
-    return w.VBox([
-        parts.live(desk, lambda: outcome(desk)),
-        papers(desk),
-        parts.folded(("What your hour must bring", hour), ("This job", job), ("Tax and terms", terms)),
-        parts.live(desk, lambda: costing(desk)),
-    ])
+    return w.VBox(
+        [
+            parts.live(desk, lambda: outcome(desk)),
+            price_account.panel(desk),
+            parts.heading("What it is reckoned with"),
+            parts.folded(
+                ("What your hour must bring", hour(desk)),
+                ("This job", job(desk)),
+                ("Work often forgotten", extra(desk)),
+                ("Bought in for this job", bought_in(desk)),
+                ("Your own prices", own_prices(desk)),
+                ("Tax, rounding, payments, terms", terms(desk)),
+            ),
+            parts.heading("What drives it"),
+            parts.folded(
+                ("By stage, decision, member and joint", parts.live(desk, lambda: driving(desk))),
+                ("What would make it cheaper", cheaper_ways(desk)),
+                ("Made in numbers", parts.live(desk, lambda: breaks(desk))),
+            ),
+            parts.live(desk, lambda: costing(desk)),
+            parts.heading("Time at the bench"),
+            price_hours.time_entry(desk),
+            parts.heading("When it is done"),
+            price_hours.afterwards(desk),
+            parts.folded(
+                ("How well past ranges held", parts.live(desk, lambda: price_hours.held(desk))),
+                ("Published examples, done again", w.HTML(show.page(examples()))),
+            ),
+        ]
+    )
+
+
+def hour(desk: Desk) -> w.Widget:
+    def take_over():
+        last = next((e.ref for e in desk.book.commissions() if e.ref != desk.commission.ref), None)
+        if last is None:
+            raise ValueError("There is no other commission in the book to take them from.")
+        desk.change("rates", rates_from(desk.book.open(last)[0].rates, desk.commission.rates))
+
+    return w.VBox(
+        [
+            parts.money(desk, "rates.drawings_per_year", "You live on, a year"),
+            parts.money(desk, "rates.overheads_per_year", "Overheads, a year", "rent, machines, insurance, van"),
+            parts.number(desk, "rates.weeks_per_year", "Weeks worked"),
+            parts.number(desk, "rates.hours_per_week", "Hours a week"),
+            parts.percent(
+                desk,
+                "rates.billable_share",
+                "Of them, a client pays for",
+                "60 is usual; the rest is quotes, buying, sweeping",
+            ),
+            parts.refusal(desk, "rates", within=False),
+            parts.button(
+                desk,
+                "Take rates and terms from the job worked on last",
+                take_over,
+                "What belongs to this job alone stays",
+            ),
+        ]
+    )
+
+
+def job(desk: Desk) -> w.Widget:
+    return w.VBox(
+        [
+            parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours"),
+            parts.tick(desk, "rates.design_counted", "Count them from the piece instead"),
+            parts.whole(desk, "rates.meetings", "Meetings", "counted only when ticked above"),
+            parts.percent(desk, "rates.materials_markup", "On top of materials"),
+            parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
+            parts.live(
+                desk,
+                lambda: '<p class="quiet" style="margin:0 0 0 218px">'
+                f"= {float(desk.derived.price.markup) * 100:.2f} % on top of cost.</p>",
+            ),
+            parts.percent(
+                desk,
+                "rates.learning_rate",
+                "When a batch doubles",
+                "of the time is left for each; large batches only, 100 for no gain",
+            ),
+            parts.number(desk, "rates.delivery_km", "Delivery, there and back", "km"),
+            parts.money(desk, "rates.delivery_per_km", "A kilometre costs"),
+            parts.number(desk, "rates.delivery_speed_kmh", "On the road", "km/h"),
+            parts.Field(
+                desk,
+                "rates.delivery_people",
+                w.Text(
+                    description="People, you counted in",
+                    style=parts.STYLE,
+                    layout=w.Layout(width="330px"),
+                    continuous_update=False,
+                    placeholder="by weight",
+                ),
+                lambda c: "" if c.rates.delivery_people is None else str(c.rates.delivery_people),
+                lambda v: int(parts.as_number(v)) if v.strip() else None,
+            ),
+            parts.money(desk, "rates.helper_per_hour", "A helper's hour"),
+            parts.number(desk, "rates.van_carries_kg", "Your own vehicle carries", "kg"),
+            parts.money(desk, "rates.hired_van", "A hired van, a day"),
+        ]
+    )
+
+
+def terms(desk: Desk) -> w.Widget:
+    country = w.Dropdown(
+        options=["", *taxes()],
+        value=desk.commission.rates.country if desk.commission.rates.country in taxes() else "",
+        description="Country",
+        style=parts.STYLE,
+        layout=w.Layout(width="330px"),
+    )
+    note = w.HTML()
+
+    def choose(change):
+        if change.new and change.new != desk.commission.rates.country:
+            desk.change("rates", with_country(desk.commission.rates.model_dump(mode="json"), change.new))
+        if change.new:
+            t = taxes()[change.new]
+            note.value = show.page(
+                f'<p class="quiet">{escape(t.note + "; " if t.note else "")}source: {escape(t.source)}. {CHECK}</p>'
+            )
+
+    country.observe(choose, "value")
+
+    def stage_rows():
+        rows = [
+            w.HBox(
+                [
+                    parts.percent(desk, f"rates.stages.{i}.share", "Share"),
+                    parts.text(desk, f"rates.stages.{i}.event", "falls due", "", 420),
+                ],
+                layout=w.Layout(flex_flow="row wrap"),
+            )
+            for i in range(len(desk.commission.rates.stages))
+        ]
+        if rows:
+            return [*rows, parts.button(desk, "Back to two payments", lambda: desk.change("rates.stages", []))]
+        return [
+            parts.percent(desk, "rates.deposit_share", "Paid with the order"),
+            parts.button(
+                desk,
+                "In three payments, 40, 40, 20",
+                lambda: desk.change(
+                    "rates.stages",
+                    [
+                        {"share": 0.4, "event": "with the order"},
+                        {"share": 0.4, "event": "when the frame stands dry"},
+                        {"share": 0.2, "event": "before delivery"},
+                    ],
+                ),
+                "Shares must make 100 % together, so set them as a whole",
+            ),
+        ]
+
+    return w.VBox(
+        [
+            parts.text(desk, "rates.currency", "Currency", "three letters, such as EUR", 330),
+            country,
+            note,
+            parts.text(desk, "rates.tax_name", "Tax is called", "", 330),
+            parts.percent(desk, "rates.tax_rate", "Tax"),
+            parts.tick(desk, "rates.tax_inclusive", "The quote's lines are printed with tax in them"),
+            parts.choice(
+                desk,
+                "rates.round_to",
+                "Lines rounded to",
+                [("a cent", "0.01"), ("five cents", "0.05"), ("one", "1"), ("five", "5"), ("ten", "10")],
+            ),
+            parts.rebuilt(desk, stage_rows, lambda c: len(c.rates.stages)),
+            parts.refusal(desk, "rates.stages"),
+            parts.whole(desk, "rates.valid_days", "Price holds, days"),
+            parts.whole(desk, "rates.price_age_days", "Warn of prices older than, days"),
+            parts.whole(desk, "rates.pay_days", "Invoices are due after, days"),
+            parts.long_text(desk, "rates.pay_to", "How to pay", "bank and account, as invoices print it"),
+            parts.long_text(
+                desk, "rates.terms", "Your own terms", "a line each; they follow the workbook's on the quote", rows=4
+            ),
+        ]
+    )
+
+
+def extra(desk: Desk) -> w.Widget:
+    """Work that makers forget, to be taken into this costing or left."""
+    now = {e.operation: e.count for e in desk.commission.rates.extra_work}
+
+    def one(t):
+        count = w.FloatText(value=now.get(t.operation, 1.0), layout=w.Layout(width="70px"))
+        tick = w.Checkbox(
+            value=t.operation in now, description=t.operation, indent=False, layout=w.Layout(width="250px")
+        )
+
+        def told(_change):
+            rows = [e.model_dump(mode="json") for e in desk.commission.rates.extra_work if e.operation != t.operation]
+            desk.change(
+                "rates.extra_work", [*rows, {"operation": t.operation, "count": count.value}] if tick.value else rows
+            )
+
+        tick.observe(told, "value")
+        count.observe(lambda c: told(c) if tick.value else None, "value")
+        start = f"{t.set_up_min:g} min and " if t.set_up_min else ""
+        why = w.HTML(
+            show.page(
+                f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}</span>'
+            )
+        )
+        return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+
+    return w.VBox([*[one(t) for t in forgotten()], parts.refusal(desk, "rates.extra_work")])
+
+
+def bought_in(desk: Desk) -> w.Widget:
+    def rows():
+        return [
+            w.HBox(
+                [
+                    parts.text(desk, f"rates.bought_in.{i}.what", "What", "", 420),
+                    parts.money(desk, f"rates.bought_in.{i}.price", "Price"),
+                    parts.text(desk, f"rates.bought_in.{i}.currency", "Priced in", "empty: as the job", 300),
+                    parts.day(desk, f"rates.bought_in.{i}.on", "Priced on"),
+                    parts.button(desk, "Take out", lambda i=i: out(i)),
+                ],
+                layout=w.Layout(flex_flow="row wrap"),
+            )
+            for i in range(len(desk.commission.rates.bought_in))
+        ]
+
+    def plain():
+        return [b.model_dump(mode="json") for b in desk.commission.rates.bought_in]
+
+    def out(i):
+        kept = plain()
+        desk.change("rates.bought_in", kept[:i] + kept[i + 1 :])
+
+    return w.VBox(
+        [
+            w.HTML(
+                show.page(
+                    '<p class="quiet">Glass, turning, metalwork, upholstery. What has no price yet is not free: '
+                    "it keeps the quote from being firm.</p>"
+                )
+            ),
+            parts.rebuilt(desk, rows, lambda c: len(c.rates.bought_in)),
+            parts.button(
+                desk, "Add one", lambda: desk.change("rates.bought_in", [*plain(), {"what": "what is bought in"}])
+            ),
+            parts.percent(desk, "rates.bought_in_markup", "On top of what is bought in"),
+            parts.refusal(desk, "rates.bought_in", within=False),
+        ]
+    )
+
+
+def own_prices(desk: Desk) -> w.Widget:
+    item = w.Combobox(
+        options=priced_items(),
+        placeholder="oil, glue, butt hinge ...",
+        description="For",
+        style=parts.STYLE,
+        layout=w.Layout(width="420px"),
+    )
+    price = w.Text(description="Price", layout=w.Layout(width="200px"))
+    on = w.DatePicker(value=date.today(), description="On")
+
+    def plain():
+        return [p.model_dump(mode="json") for p in desk.commission.rates.prices]
+
+    def add():
+        rows = [p for p in plain() if p["item"] != item.value]
+        if desk.change(
+            "rates.prices",
+            [
+                *rows,
+                {"item": item.value, "price": parts.as_money(price.value), "on": on.value and on.value.isoformat()},
+            ],
+        ):
+            item.value = price.value = ""
+
+    def rows():
+        return [
+            w.HBox(
+                [
+                    w.HTML(
+                        show.page(
+                            f"{escape(p.item)}: {p.price} {escape(desk.commission.rates.currency)}"
+                            + (f", {p.on.isoformat()}" if p.on else "")
+                        ),
+                        layout=w.Layout(width="380px"),
+                    ),
+                    parts.button(
+                        desk, "Take out", lambda i=i: desk.change("rates.prices", plain()[:i] + plain()[i + 1 :])
+                    ),
+                ]
+            )
+            for i, p in enumerate(desk.commission.rates.prices)
+        ]
+
+    return w.VBox(
+        [
+            w.HTML(
+                show.page(
+                    '<p class="quiet">Finish, glue, abrasives, screws and hardware begin at starting prices of '
+                    "ours. Give what you really pay, and the day you were told.</p>"
+                )
+            ),
+            parts.rebuilt(desk, rows, lambda c: c.rates.prices),
+            w.HBox(
+                [item, price, on, parts.button(desk, "Keep this price", add)], layout=w.Layout(flex_flow="row wrap")
+            ),
+            parts.refusal(desk, "rates.prices"),
+        ]
+    )
 
 
 def outcome(desk: Desk) -> str:
-    """What to quote, how sure it is, and what drives it."""
+    """What to quote, how sure it is, and what it is made of."""
     p = desk.derived.price
     c = escape(p.currency)
-    lines = show.table(
-        ("The quote", ""),
-        [*((escape(n), f"{a:.2f}") for n, a in p.quoted), ("before tax", f"{p.net:.2f}"),
-         (escape(f"{p.tax_name} {float(p.tax_rate) * 100:g} %"), f"{p.tax:.2f}"), (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>")],
-        numbers=(1,),
+    tax = escape(words.tax_words(p))
+    ends = (
+        [
+            (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>"),
+            (f"of it {tax}", f"{p.tax:.2f}"),
+            ("without tax", f"{p.net:.2f}"),
+        ]
+        if p.tax_inclusive
+        else [("before tax", f"{p.net:.2f}"), (tax, f"{p.tax:.2f}"), (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>")]
     )
+    lines = show.table(("The quote", ""), [*((escape(n), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
-        [(how, f"{p.hours_at(q):.1f}", f"{p.net_at(q):.0f}") for how, q in
-         (("very well (1 job in 10)", 10), ("as is likely", 50), ("so that 8 jobs in 10 come in under", 80), ("badly (1 job in 10)", 90))],
+        [
+            (how, f"{p.hours_at(q):.1f}", f"{p.net_at(q):.0f}")
+            for how, q in (
+                ("very well (P10, 1 job in 10)", 10),
+                ("as is likely (P50)", 50),
+                ("so that 8 jobs in 10 come in under (P80)", 80),
+                ("badly (P90, 1 job in 10 over)", 90),
+            )
+        ],
         numbers=(1, 2),
     )
     budget = desk.commission.brief.budget
@@ -65,71 +370,212 @@ def outcome(desk: Desk) -> str:
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
     if budget is not None and not not_firm:
         over = p.gross - budget
-        said = f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: {'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
-    return (
-        f"<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}"
-        f'<div style="display:flex;gap:40px;flex-wrap:wrap">{lines}{ranges}</div>'
-        f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
-        f'<p class="quiet">Quoted at the safe price: 8 jobs in 10 should come in under it, by our guess of the spread until your own records replace it. A part of the price is profit, '
-        f"{float(p.margin) * 100:g} % of it, not a markup on cost.</p>"
+        said = (
+            f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: "
+            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
+        )
+    old = "".join(
+        f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)
     )
+    undated = (
+        f'<p class="quiet">At prices that nobody has dated: {escape(", ".join(p.undated))}. Give your own under '
+        "'Your own prices'.</p>"
+        if p.undated
+        else ""
+    )
+    return (
+        f"<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{old}{undated}"
+        f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
+        f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
+        f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is '
+        f"{float(p.margin) * 100:g} % of the price, which is "
+        f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
+    )
+
+
+def whose_word(desk: Desk) -> str:
+    """How many own jobs stand behind the hours, and how they kept to their ranges."""
+    n = desk.derived.price.own_jobs
+    if not n:
+        return (
+            "No finished job of yours stands behind the hours yet: they and their spread are our guess, until "
+            "your own records replace it."
+        )
+    found = calibration(desk.known.records)
+    kept = f" {found.under_p80} of {len(found.jobs)} ended under their own P80." if found.jobs else ""
+    return f"{n} finished {'job' if n == 1 else 'jobs'} of yours stand behind the hours.{kept}"
+
+
+def driving(desk: Desk) -> str:
+    """Four ways to cut the same price."""
+    d, p = desk.derived, desk.derived.price
+    tables = (
+        ("Stage", drivers.by_stage(p)),
+        ("Decision", drivers.by_decision(p)),
+        ("Member", drivers.by_member(p, d.counted, d.cutting_list)),
+        ("Joint", drivers.by_joint(p, d.counted)),
+    )
+    return (
+        f'<p class="quiet">Before tax, {escape(p.currency)}, at the safe hours; each table adds up to the '
+        f"{p.net:.2f} of the quote.</p>"
+        '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
+        + "".join(
+            show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,)) for name, rows in tables
+        )
+        + "</div>"
+    )
+
+
+def breaks(desk: Desk) -> str:
+    """The price of one when several are made together."""
+    rows = [(str(b.count), f"{b.each:.0f}", f"{b.hours_each:.1f}") for b in price_breaks(desk.derived)]
+    return (
+        show.table(
+            ("Made together", f"Each, before tax, {escape(desk.derived.price.currency)}", "Hours each, likely"),
+            rows,
+            numbers=(0, 1, 2),
+        )
+        + '<p class="quiet">Of the whole commission. Set-ups, drawing and the journey are shared, large batches '
+        "go quicker; timber at what one takes now.</p>"
+    )
+
+
+def cheaper_ways(desk: Desk) -> w.Widget:
+    """Ten single changes, computed when asked for, with progress and a stop; each can be made."""
+    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="260px", visibility="hidden"))
+    found, said = w.VBox(), w.HTML()
+    stop_it = threading.Event()
+
+    def run(derived):
+        def progress(done, of):
+            bar.max, bar.value = of, done
+
+        try:
+            savings = cheaper(derived, progress, stop_it.is_set)
+            found.children = [one(s, derived.commission) for s in savings]
+            n = len(savings)
+            words_ = (
+                f"{n} single changes, the greatest saving first. " if n else "Nothing that was tried saves anything. "
+            )
+            said.value = show.page(
+                f"<p>{'Stopped. ' if stop_it.is_set() else ''}{words_}Before and after are laid out alike, with "
+                f"whole boards. {escape(no_timber_tried(derived))}</p>"
+            )
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
+        finally:
+            bar.layout.visibility = "hidden"
+            go.disabled, halt.disabled = False, True
+
+    def one(s, of):
+        def take():
+            if desk.commission != of:
+                raise ValueError("The commission has changed since these were reckoned. Look again first.")
+            desk.put(s.document, s.says)
+
+        tone = "fails" if s.worse else "stands"
+        hours = f"{abs(s.hours):.1f} h {'less' if s.hours >= 0 else 'more'}"
+        text = w.HTML(
+            show.page(
+                f"<b>{s.saves:.0f} {escape(of.rates.currency)}</b> less, {hours}: {escape(s.says)}"
+                f'<div class="quiet">looks: {escape(s.look)}</div><div class="{tone}" '
+                f'style="font-size:12.5px;font-weight:400">{escape(s.findings)}</div>'
+            ),
+            layout=w.Layout(width="760px", max_width="100%"),
+        )
+        return w.HBox(
+            [text, parts.button(desk, "Make this change", take)],
+            layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"),
+        )
+
+    def begin():
+        stop_it.clear()
+        found.children, said.value = (), show.page(
+            "<p>Trying single changes: timber, sections, joints, sizes, number of parts, finish ...</p>"
+        )
+        bar.value, bar.layout.visibility = 0, "visible"
+        go.disabled, halt.disabled = True, False
+        threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
+
+    go = parts.button(desk, "Look for savings", begin)
+    halt = parts.button(desk, "Stop", stop_it.set)
+    halt.disabled = True
+    return w.VBox([w.HBox([go, halt, bar], layout=w.Layout(flex_flow="row wrap")), said, found])
 
 
 def costing(desk: Desk) -> str:
     """Every line behind the price."""
     p = desk.derived.price
     hours = [
-        (escape(r.work.item or "the whole job"), escape(r.work.time.operation), f"{mm(r.work.count)} x {escape(r.work.time.unit)}",
-         f"{r.hours.median:.2f}", f"{r.hours.at(10):.1f} to {r.hours.at(90):.1f}",
-         f"{r.hours.records} own jobs" if r.hours.records else "no record yet")
+        (
+            escape(r.work.item or "the whole job"),
+            escape(r.work.time.operation),
+            f"{mm(r.work.count)} x {escape(r.work.time.unit)}",
+            *(f"{r.hours.at(q):.1f}" for q in (10, 50, 80, 90)),
+            (
+                f"{r.hours.records} own {'job' if r.hours.records == 1 else 'jobs'}"
+                if r.hours.records
+                else "no record yet"
+            ),
+        )
         for r in p.labour
     ]
-    hours.append(("the whole job", "drawing and meetings", "", f"{p.design_hours:.2f}", "", "yours"))
-    hours.append(("the whole job", "overruns are longer than savings", "", f"{p.overrun_hours:.2f}", "", "sum of ranges"))
+    hours.append(
+        (
+            "the whole job",
+            "drawing and meetings",
+            f"{p.design_hours:.1f} x hour",
+            *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)),
+            f"{p.design.records} own jobs" if p.design.records else "yours",
+        )
+    )
+    hours.append(
+        (
+            "<b>the whole job</b>",
+            "",
+            "",
+            *(f"<b>{p.hours_at(q):.1f}</b>" for q in (10, 50, 80, 90)),
+            f"{p.own_jobs} own jobs" if p.own_jobs else "no record yet",
+        )
+    )
     materials = [
-        (escape(line.what), f"{line.quantity:g} {escape(line.unit)}", f"{line.rate:.2f}", f"{line.amount:.2f}", f'<span class="quiet">{escape(line.source)}</span>')
-        for line in p.materials
+        (
+            escape(line.what),
+            f"{line.quantity:g} {escape(line.unit)}",
+            f"{line.rate:.2f}" if line.rate is not None else '<span class="fails">no price</span>',
+            f"{line.amount:.2f}",
+            line.on.isoformat() if line.on else "",
+            f'<span class="quiet">{escape(line.source)}</span>',
+        )
+        for line in (*p.materials, *p.bought_in, *p.delivery_lines)
     ]
+    taken = {e.operation for e in desk.commission.rates.extra_work}
     return (
         f"<h3>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} an hour</h3>"
-        f"<details open><summary>Each operation</summary>"
-        + show.table(("Piece", "Operation", "Count", "Hours", "Eight of ten", "On whose word"), hours, numbers=(3,))
-        + f"</details><h3>Materials: {p.materials_cost} at cost</h3><details open><summary>Each line</summary>"
-        + show.table(("What", "Quantity", "Each", "Amount", "Source"), materials, numbers=(2, 3))
-        + "</details><p><b>Not forgotten?</b> " + escape("; ".join(FORGOTTEN)) + ".</p>"
+        f"<details><summary>Each operation, and its range</summary>"
+        + show.table(
+            ("Piece", "Operation", "Count", "P10", "P50", "P80", "P90", "On whose word"), hours, numbers=(3, 4, 5, 6)
+        )
+        + '<p class="quiet">Likely hours of the operations do not add up to those of the whole: overruns are '
+        "longer than savings, and one job's luck is in all of its operations.</p>"
+        + f"</details><h3>Materials: {p.materials_cost} at cost</h3><details><summary>Each line</summary>"
+        + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
+        + "</details><p><b>Not forgotten?</b> "
+        + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
+        + ". Take them in under 'Work often forgotten'.</p>"
     )
 
 
-def papers(desk: Desk) -> w.Widget:
-    """Write every paper, with progress."""
-    bar = w.IntProgress(min=0, max=len(PAPERS), layout=w.Layout(width="260px", visibility="hidden"))
-    said = w.HTML()
-
-    def run(commission, revision):
-        folder = desk.book.folder / "papers" / commission.ref
-
-        def progress(name, done, of):
-            bar.value = done
-            said.value = show.page(f"<p>{done} of {of}: {escape(name)}</p>")
-
-        try:
-            written = write(
-                commission, folder, revision=revision, maker=desk.book.maker, progress=progress, known=desk.known,
-                attachments=desk.book.files(commission.ref),
-            )
-            for path in written:
-                desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
-            said.value = show.page(f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>")
-        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
-        finally:
-            bar.layout.visibility = "hidden"
-            go.disabled = False
-
-    def begin():
-        bar.value, bar.layout.visibility = 0, "visible"
-        go.disabled = True
-        threading.Thread(target=run, args=(desk.commission, desk.revision), daemon=True).start()
-
-    go = parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder")
-    return w.VBox([parts.heading("Papers"), w.HBox([go, bar]), said])
+def examples() -> str:
+    """Published examples beside what comes out here."""
+    rows = [
+        (
+            escape(e.asks),
+            f"{e.printed:f}",
+            f"{e.comes_out:.{e.decimals}f}",
+            show.yes(e.agrees),
+            f'<span class="quiet">{escape(e.source)}</span>',
+        )
+        for e in EXAMPLES
+    ]
+    return show.table(("Published", "Printed", "Here", "Agrees", "Source"), rows, numbers=(1, 2))

@@ -17,7 +17,7 @@ from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, KINDS, log_findings, says
 from studio_lib.shop.reading import days_text, read_days
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels.price import papers
+from workbook.panels.price_account import papers
 
 STAGES_SHOWN = (
     "brief and site", "boards with faults chalked", "layout on the boards", "joints before glue", "dry fit", "glue-up",

@@ -1,0 +1,318 @@
+"""What would make it cheaper: single changes of the document, each laid out, checked and priced anew; price breaks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from studio_lib.commission import Commission, Finish, Swapped
+from studio_lib.derive import Derived, derive
+from studio_lib.finding import Verdict
+from studio_lib.forms import form
+from studio_lib.units import mm, size
+
+MOST = 10
+SMALLER = 0.90
+"""An overall size or a section is tried at nine tenths; judgement of ours."""
+INSTEAD = (
+    "loose tenon",
+    "dowels",
+    "mortise and tenon",
+    "stub tenon",
+    "cross halving",
+    "edge joint",
+    "housing",
+    "screws",
+)
+"""Kinds of joint tried in place of others."""
+LEAST_SAVING = Decimal("1.00")
+
+
+@dataclass(frozen=True)
+class Saving:
+    """One single change: what it saves before tax, and what it does to checks and look."""
+
+    lever: str
+    """timber, section, joint, size, parts or finish."""
+    says: str
+    """'Table, apron width 90 -> 81 mm'."""
+    saves: Decimal
+    findings: str
+    worse: bool
+    """Something that stood, or only wanted a look, no longer does."""
+    look: str
+    hours: Decimal
+    """Likely hours less. [h]"""
+    document: Commission
+    """The commission with the change made."""
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A change to be tried."""
+
+    lever: str
+    says: str
+    look: str
+    document: Commission
+    per_m3: tuple[Decimal, Decimal] | None = None
+    """Prices of the timber now and of the other, where that is what changes."""
+
+
+def trials(d: Derived) -> Iterator[Trial]:
+    """Every single change that is tried, one lever after the other; those that no form allows are left out."""
+    c = d.commission
+    for i, made in enumerate(d.made):
+        yield from _of_sizes(c, i, made)
+        yield from _of_joints(c, i, made)
+    yield from _of_finish(d)
+    yield from _of_timber(d)
+
+
+def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
+    for s in form(made.item.form).sizes:
+        now = made.sizes.get(s.name)
+        if now is None or s.choices or s.name == "gap_mm":
+            continue
+        section = s.name.endswith("_mm") and s.name not in ("length_mm", "width_mm", "height_mm", "depth_mm")
+        if s.whole:
+            then, lever = now - 1, "parts"
+        else:
+            then, lever = round(now * SMALLER), "section" if section else "size"
+        if then < s.low or then >= now or (now > 0 and then <= 0 and not s.whole):
+            continue
+        try:
+            after = c.changed(f"items.{i}.sizes.{s.name}", float(then))
+        except ValueError:
+            continue
+        words = f"{s.label[0].lower()}{s.label[1:]}"
+        unit = f" {s.unit}" if s.unit and not s.whole else ""
+        yield Trial(lever, f"{made.item.name}: {words} {mm(now)} -> {mm(then)}{unit}", "", after)
+
+
+def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
+    kinds = {j.family: j.kind for j in made.piece.joints}
+    for family, kind in kinds.items():
+        for other in _instead():
+            if other == kind:
+                continue
+            change = Swapped(family=family, joint=other).model_dump(mode="json")
+            try:
+                rows = [a.model_dump(mode="json") for a in made.item.adjustments]
+                after = c.changed(f"items.{i}.adjustments", [*rows, change])
+            except (ValueError, LookupError):
+                continue
+            yield Trial("joint", f"{made.item.name}: {family}, {kind} -> {other}", f"{other} in place of {kind}", after)
+
+
+def _instead() -> tuple[str, ...]:
+    from studio_lib.piece.kinds import KINDS
+
+    return tuple(k for k in INSTEAD if k in KINDS)
+
+
+def _of_finish(d: Derived) -> Iterator[Trial]:
+    now = d.commission.brief.finish
+    for other in Finish.__args__:
+        if other != now:
+            look = "bare wood, greys outdoors" if other == "left bare" else f"the sheen of {other}"
+            yield Trial("finish", f"finish {now} -> {other}", look, d.commission.changed("brief.finish", other))
+
+
+def _of_timber(d: Derived) -> Iterator[Trial]:
+    """Other timbers the maker has given a price for, or holds against this one with a price."""
+    c, now = d.commission, d.commission.timber.species
+    prices = d.library.prices
+    if now is None or now not in prices:
+        return
+    for name in prices:
+        if name != now:
+            try:
+                s = d.library.timber(name)
+                after = c.changed("timber.species", name).changed("timber.making_moisture_pct", None)
+            except (KeyError, ValueError):
+                continue
+            look = f"{s.tone}, {s.figure}" if s.figure else s.tone
+            yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now].per_m3, prices[name].per_m3))
+
+
+def no_timber_tried(d: Derived) -> str:
+    """Why no other timber stands among the changes; empty where some were tried."""
+    now, prices = d.commission.timber.species, d.library.prices
+    if now is None:
+        return "No timber is chosen, so no other is held against it."
+    if now not in prices:
+        return f"Other timbers are not tried: give {now} and another a price a cubic metre on the Timber page."
+    return "" if len(prices) > 1 else "Other timbers are not tried: none of them has a price on the Timber page."
+
+
+def _as_laid(c: Commission) -> Commission:
+    """Without the layout kept by hand: before and after are both laid out anew, or boards would be compared with boards
+    that were laid out longer."""
+    return c.model_copy(update={"boards": c.boards.model_copy(update={"kept_layout": None})})
+
+
+def cheaper(
+    d: Derived, progress: Callable[[int, int], None] | None = None, stopped: Callable[[], bool] = lambda: False
+) -> tuple[Saving, ...]:
+    """The ten single changes that save most, the greatest saving first.
+
+    Every change of ``trials`` is laid out and priced; the ten that save most are checked as the pages check.
+    ``progress(done, of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that
+    cannot be made, that leaves a joint which cannot be cut, or for which the boards do not do, is left out. Timber is
+    compared by volume bought and price a cubic metre.
+    """
+    base = derive(_as_laid(d.commission), d.known)
+    before = base.price
+    tried = list(trials(d))
+    found: list[tuple[Decimal, Trial, Derived]] = []
+    for k, trial in enumerate(tried):
+        if stopped():
+            break
+        if progress:
+            progress(k, len(tried) + MOST)
+        try:
+            after = derive(_as_laid(trial.document), d.known)
+            if trial.per_m3:
+                saves = _saved_by_timber(base, after, trial.per_m3)
+            else:
+                if after.layout.missing and not base.layout.missing:
+                    continue
+                saves = before.net_at(80) - after.price.net_at(80)
+            unmade = any(
+                f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings
+            )
+        except (ValueError, LookupError, ArithmeticError):
+            continue
+        if saves >= LEAST_SAVING and not unmade:
+            found.append((saves, trial, after))
+    found.sort(key=lambda r: -r[0])
+    out: list[Saving] = []
+    breaks_now = _breaks(base)
+    for saves, trial, after in found:
+        if stopped() or len(out) == MOST:
+            break
+        if progress:
+            progress(len(tried) + len(out), len(tried) + MOST)
+        if _breaks(after) - breaks_now:
+            continue
+        said, worse = _checks(d, after)
+        out.append(
+            Saving(
+                trial.lever,
+                trial.says,
+                saves,
+                said,
+                worse,
+                trial.look or _look(d, after),
+                before.hours_at(50) - after.price.hours_at(50),
+                trial.document,
+            )
+        )
+    if progress:
+        progress(len(tried) + MOST, len(tried) + MOST)
+    return tuple(out)
+
+
+def _breaks(d: Derived) -> set:
+    """Joints that cannot be cut: mortises that break into each other, tenons with no timber round them."""
+    from studio_lib.piece.checks import piece_findings
+
+    return {(p.name, f.subject, f.what) for p in d.pieces for f in piece_findings(p) if f.verdict is Verdict.FAILS}
+
+
+def _saved_by_timber(base: Derived, after: Derived, per_m3) -> Decimal:
+    """Net saved when the same volume of boards is bought in another timber; work stays as it is."""
+    p = base.price
+    now = sum((line.amount for line in p.materials if line.kind == "timber"), Decimal(0))
+    then = now * per_m3[1] / per_m3[0]
+    return (now - then) * (1 + p.materials_markup) / (1 - p.margin)
+
+
+def _key(f):
+    return (f.piece, f.subject, f.what, f.stage)
+
+
+RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS: 3}
+
+
+def _checks(before: Derived, after: Derived) -> tuple[str, bool]:
+    """What the change does to the checks, in words, and whether any is worse."""
+    was: dict = {}
+    for f in before.findings:
+        was[_key(f)] = max(was.get(_key(f), 0), RANK[f.verdict])
+    now: dict = {}
+    for f in after.findings:
+        if f.stage == "boards" and f.what == "kept layout":
+            continue
+        if _key(f) not in now or RANK[f.verdict] > RANK[now[_key(f)].verdict]:
+            now[_key(f)] = f
+    worse = [f for k, f in now.items() if RANK[f.verdict] > was.get(k, 0)]
+    better = sum(1 for k, v in was.items() if v and (k not in now or RANK[now[k].verdict] < v))
+    worse.sort(key=lambda f: -RANK[f.verdict])
+    said = []
+    if worse:
+        first = worse[0]
+        more = f", and {len(worse) - 1} more" if worse[1:] else ""
+        said.append(f"{first.verdict.value}: {first.subject}, {first.what}, {first.says.rstrip('.')}{more}")
+    if better:
+        said.append(f"{better} better than now")
+    return "; ".join(said) or "every check as now", bool(worse)
+
+
+def _look(before: Derived, after: Derived) -> str:
+    """What one sees: overall sizes where they differ, else the sections that do."""
+    said = []
+    for a, b in zip(before.pieces, after.pieces):
+        if any(abs(x - y) >= 0.5 for x, y in zip(a.overall_mm, b.overall_mm)):
+            said.append(f"{a.name} {size(*b.overall_mm)} mm overall")
+        elif len(a.members) != len(b.members):
+            said.append(f"{a.name}: {len(b.members)} members, {len(a.members)} now")
+        else:
+            slimmer = {
+                x.name: f"{x.name} {mm(y.width_mm)} x {mm(y.thickness_mm)} mm"
+                for x, y in zip(a.members, b.members)
+                if (x.width_mm, x.thickness_mm) != (y.width_mm, y.thickness_mm)
+            }
+            said += list(slimmer.values())[:2]
+    return "; ".join(said) or "as now"
+
+
+def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
+    """Price of one set when so many are made together: ``price.Break`` each.
+
+    Set-ups are shared and large batches go quicker; goods are as many times as much, timber at what a set takes now;
+    drawing and the journey are paid once.
+    """
+    from studio_lib.costing.operations import count_work
+    from studio_lib.costing.price import Break, consumable_lines, delivery_lines, price, with_own_prices
+
+    rates, out = d.commission.rates, []
+    timber = [line for line in d.price.materials if line.kind == "timber"]
+    for n in counts:
+        counted = [(p, n * k) for p, k in d.counted]
+        work = count_work(
+            counted,
+            n * len(d.layout.boards_used),
+            d.commission.brief.finish,
+            rates.learning_rate,
+            [(e.operation, e.count) for e in rates.extra_work],
+        )
+        goods = [replace(line, quantity=n * line.quantity) for line in timber]
+        goods += with_own_prices(consumable_lines(counted, d.commission.brief.finish), rates)
+        delivery = delivery_lines(rates, n * d.loaded_kg, d.carriers) if rates.delivery_km else ()
+        p = price(
+            work,
+            goods,
+            rates,
+            [(x.name, 1 / len(d.pieces)) for x in d.pieces],
+            d.known.estimator,
+            delivery,
+            float(d.price.design_hours),
+        )
+        p = replace(p, bought_in=tuple(replace(line, quantity=n * line.quantity) for line in p.bought_in))
+        out.append(
+            Break(n, (p.net_at(80) / n).quantize(Decimal("0.01")), (p.hours_at(50) / n).quantize(Decimal("0.1")))
+        )
+    return tuple(out)

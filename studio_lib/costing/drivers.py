@@ -1,0 +1,150 @@
+"""What drives a price: by stage, by member, by kind of joint, by decision. Each table adds up to the net price."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from studio_lib.units import money
+
+NO_MEMBER = "no one member"
+DECISIONS = {
+    "buying": "the timber",
+    "machining": "sizes and number of parts",
+    "joints": "the joints",
+    "shaping": "shaped edges and ends",
+    "surface": "sanding",
+    "assembly": "putting together",
+    "finish": "the finish",
+    "delivery": "delivery",
+}
+"""Which decision an operation's stage belongs to."""
+OF_KIND = {
+    "timber": "the timber",
+    "finish": "the finish",
+    "glue": "the joints",
+    "hardware": "fixings and hardware",
+    "abrasives": "sanding",
+    "bought in": "bought in",
+    "delivery": "delivery",
+}
+"""Which decision a bought line belongs to."""
+
+
+def _scales(p) -> tuple[Decimal, Decimal, Decimal]:
+    """Net price of one median hour of work, of all the drawing and meetings, of one unit of cost."""
+    worked = Decimal(str(sum(r.hours.median for r in p.labour) + p.design.median)) or Decimal(1)
+    of_cost = 1 / (1 - p.margin)
+    bench = p.hours_at(80) / worked * p.shop_rate * of_cost
+    return bench, Decimal(str(p.design.median)) * bench, of_cost
+
+
+def _bought(p):
+    """Every bought line with its net price."""
+    _, _, of_cost = _scales(p)
+    for lines, markup in (
+        (p.materials, p.materials_markup),
+        (p.bought_in, p.bought_in_markup),
+        (p.delivery_lines, Decimal(0)),
+    ):
+        for line in lines:
+            yield line, line.amount * (1 + markup) * of_cost
+
+
+def _closed(p, rows: dict[str, Decimal]) -> tuple[tuple[str, Decimal], ...]:
+    """Rounded to the cent, the greatest first; the rounding of the quote goes to the greatest, so that all add up."""
+    out = sorted(((name, money(v)) for name, v in rows.items() if money(v)), key=lambda r: -r[1])
+    if out:
+        out[0] = (out[0][0], out[0][1] + p.net - sum((v for _, v in out), Decimal(0)))
+    return tuple(out)
+
+
+def _add(rows: dict[str, Decimal], name: str, amount) -> None:
+    rows[name] = rows.get(name, Decimal(0)) + Decimal(str(amount))
+
+
+def by_stage(p) -> tuple[tuple[str, Decimal], ...]:
+    """Net price of each stage of the work, and of what is bought; ``p`` is a ``Price``. [money]"""
+    bench, drawing, _ = _scales(p)
+    rows: dict[str, Decimal] = {}
+    _add(rows, "drawing and meetings", drawing)
+    for r in p.labour:
+        _add(rows, r.work.time.stage, Decimal(str(r.hours.median)) * bench)
+    for line, net in _bought(p):
+        _add(
+            rows,
+            (
+                line.kind
+                if line.kind in ("bought in", "delivery")
+                else f"{line.kind} bought" if line.kind in ("timber", "finish") else "glue, abrasives, hardware"
+            ),
+            net,
+        )
+    return _closed(p, rows)
+
+
+def by_decision(p) -> tuple[tuple[str, Decimal], ...]:
+    """Net price by what was decided: timber, joints, finish and so on. [money]"""
+    bench, drawing, _ = _scales(p)
+    rows: dict[str, Decimal] = {}
+    _add(rows, "drawing and meetings", drawing)
+    for r in p.labour:
+        _add(rows, DECISIONS.get(r.work.time.stage, r.work.time.stage), Decimal(str(r.hours.median)) * bench)
+    for line, net in _bought(p):
+        _add(rows, OF_KIND.get(line.kind, line.kind), net)
+    return _closed(p, rows)
+
+
+def by_member(p, counted, cutting_list) -> tuple[tuple[str, Decimal], ...]:
+    """Net price by what a member is (leg, apron, slat): its work, and the timber bought shared out by finished
+    volume. [money]"""
+    bench, drawing, _ = _scales(p)
+    rows: dict[str, Decimal] = {}
+    several = len(counted) > 1
+    roles = {(piece.name, m.ref): m.role for piece, _ in counted for m in piece.members}
+
+    def name_of(piece: str, role: str) -> str:
+        return f"{piece}: {role}" if several else role
+
+    _add(rows, NO_MEMBER, drawing)
+    for r in p.labour:
+        cost = Decimal(str(r.hours.median)) * bench
+        for role, share in r.work.members:
+            _add(rows, name_of(r.work.item, role), cost * Decimal(str(share)))
+        if not r.work.members:
+            _add(rows, NO_MEMBER, cost)
+    total = sum(r.volume_m3 for r in cutting_list) or 1.0
+    timber = sum((net for line, net in _bought(p) if line.kind == "timber"), Decimal(0))
+    _add(rows, NO_MEMBER, sum((net for line, net in _bought(p) if line.kind != "timber"), Decimal(0)))
+    for r in cutting_list:
+        _add(rows, name_of(r.piece, roles[r.piece, r.ref]), timber * Decimal(str(r.volume_m3 / total)))
+    return _closed(p, rows)
+
+
+def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
+    """Net price by kind of joint: marking out, dry fit, cleaning up, hardware; the rest in one line. [money]"""
+    bench, _, _ = _scales(p)
+    rows: dict[str, Decimal] = {}
+    hours: dict[tuple[str, str], float] = {}
+    for r in p.labour:
+        key = (r.work.item, r.work.time.operation)
+        hours[key] = hours.get(key, 0.0) + r.hours.median
+    hardware = {line.what: net / line.quantity for line, net in _bought(p) if line.kind == "hardware" and line.quantity}
+    for piece, n in counted:
+        counts: dict[str, float] = {}
+        done = [(j, j.operations(piece)) for j in piece.joints]
+        for _, ops in done:
+            for op in ops:
+                counts[op.name] = counts.get(op.name, 0.0) + op.count
+        each = sum(hours.get((piece.name, o), 0.0) for o in ("mark out from the rod", "dry fit", "clean up after glue"))
+        for joint, ops in done:
+            worked = each / len(done) + sum(
+                hours.get((piece.name, o.name), 0.0) * o.count / counts[o.name] for o in ops
+            )
+            cost = Decimal(str(worked)) * bench
+            cost += sum(
+                (Decimal(str(n * h.count)) * hardware.get(h.name, Decimal(0)) for h in joint.hardware(piece)),
+                Decimal(0),
+            )
+            _add(rows, joint.kind, cost)
+    _add(rows, "all but the joints", p.net - sum(rows.values(), Decimal(0)))
+    return _closed(p, rows)

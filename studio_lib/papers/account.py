@@ -1,0 +1,152 @@
+"""Papers about money: the private costing sheet, variations, invoices."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from studio_lib.commission import Issued
+from studio_lib.costing import drivers
+from studio_lib.costing.billing import CALLED, account
+from studio_lib.costing.cheaper import price_breaks
+from studio_lib.costing.operations import forgotten
+from studio_lib.derive import Derived
+from studio_lib.papers.typeset import pdf
+from studio_lib.papers.words import date_words, money_words, not_firm, tax_words
+from studio_lib.units import mm
+
+
+def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
+    """Every figure behind the price, for the maker alone."""
+    p = d.price
+    cost = [
+        (
+            x.what,
+            f"{x.quantity:g} {x.unit}",
+            "no price" if x.rate is None else f"{x.rate:.2f}",
+            f"{x.amount:.2f}",
+            x.on.isoformat() if x.on else "",
+            x.source,
+        )
+        for x in (*p.materials, *p.bought_in, *p.delivery_lines)
+    ]
+    hours = [
+        (
+            r.work.item or "the whole job",
+            r.work.time.operation,
+            f"{mm(r.work.count)} {r.work.time.unit}",
+            *(f"{r.hours.at(q):.1f}" for q in (10, 50, 80, 90)),
+            str(r.hours.records or "none"),
+        )
+        for r in p.labour
+    ]
+    hours.append(
+        (
+            "the whole job",
+            "drawing and meetings",
+            "",
+            *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)),
+            str(p.design.records or "yours"),
+        )
+    )
+    data = about | {
+        "currency": p.currency,
+        "not_firm": not_firm(d),
+        "hours": hours,
+        "job": [
+            ("The whole job", *(f"{p.hours_at(q):.1f}" for q in (10, 50, 80, 90))),
+            (f"Before tax, {p.currency}", *(f"{p.net_at(q):.0f}" for q in (10, 50, 80, 90))),
+        ],
+        "own_jobs": p.own_jobs,
+        "bought": cost,
+        "built": [(name, f"{v:.2f}") for name, v in p.drivers]
+        + [("before tax", f"{p.net:.2f}"), (tax_words(p), f"{p.tax:.2f}"), ("to pay", f"{p.gross:.2f}")],
+        "rates": f"An hour must bring {p.shop_rate} {p.currency}. Materials carry "
+        f"{float(p.materials_markup) * 100:g} %, what is bought in {float(p.bought_in_markup) * 100:g} %. "
+        f"Profit is {float(p.margin) * 100:g} % of the price, which is "
+        f"{float(p.markup) * 100:.2f} % on cost.",
+        "drivers": [
+            (name, [(n, f"{v:.2f}") for n, v in rows[:12]])
+            for name, rows in (
+                ("By stage", drivers.by_stage(p)),
+                ("By decision", drivers.by_decision(p)),
+                ("By member", drivers.by_member(p, d.counted, d.cutting_list)),
+                ("By kind of joint", drivers.by_joint(p, d.counted)),
+            )
+        ],
+        "breaks": [(str(b.count), f"{b.each:.2f}", f"{b.hours_each}") for b in price_breaks(d)],
+        "warnings": [
+            *p.old_prices(day, d.commission.rates.price_age_days),
+            *([f"{len(p.undated)} lines stand at prices that nobody has dated."] if p.undated else []),
+        ],
+        "forgotten": "; ".join(
+            t.operation for t in forgotten() if t.operation not in {e.operation for e in d.commission.rates.extra_work}
+        ),
+    }
+    return pdf("costing", data, {})
+
+
+def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> bytes:
+    """One change to what was ordered: what, price, days; to be signed before it is made."""
+    now = account(d.commission)
+    before = now.agreed - (paper.gross if paper in now.variations else 0)
+    c = paper.currency
+    more = "more" if paper.gross >= 0 else "less"
+    data = about | {
+        "maker": sender,
+        "number": paper.number,
+        "date": date_words(paper.day),
+        "quote": f"{now.quote.number} of {date_words(now.quote.day)}" if now.quote else "",
+        "says": list(paper.says),
+        "rows": [
+            ("Agreed so far", money_words(before, c)),
+            (f"This change, {more}", money_words(paper.gross, c)),
+            (f"of it {d.price.tax_name}", money_words(paper.tax, c)),
+            ("To pay from now on, in all", money_words(before + paper.gross, c)),
+        ],
+        "days": _days_words(paper.days),
+    }
+    return pdf("variation", data, {})
+
+
+def _days_words(days: int) -> str:
+    if not days:
+        return "It does not move the day of delivery."
+    return f"It takes {abs(days)} working {'day' if abs(days) == 1 else 'days'} {'more' if days > 0 else 'less'}."
+
+
+def invoice_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> bytes:
+    """A deposit, stage or final invoice, with what was agreed and what was asked for before it."""
+    now, rates, c = account(d.commission), d.commission.rates, paper.currency
+    earlier = [i for i in now.invoices if i.number != paper.number and d.commission.issued.index(i) < _place(d, paper)]
+    data = about | {
+        "maker": sender,
+        "called": CALLED[paper.kind],
+        "number": paper.number,
+        "date": date_words(paper.day),
+        "for_what": paper.says[0] if paper.says else "",
+        "agreed": [
+            (f"{CALLED[i.kind]} {i.number} of {date_words(i.day)}", money_words(i.gross, c))
+            for i in ([now.quote] if now.quote else []) + list(now.variations)
+        ],
+        "total": money_words(now.agreed, c),
+        "earlier": [
+            (
+                f"{CALLED[i.kind]} {i.number} of {date_words(i.day)}" + (", paid" if i.agreed else ", not paid yet"),
+                money_words(-i.gross, c),
+            )
+            for i in earlier
+        ],
+        "net": money_words(paper.net, c),
+        "tax": money_words(paper.tax, c),
+        "gross": money_words(paper.gross, c),
+        "tax_words": tax_words(d.price),
+        "pay_to": [line for line in rates.pay_to.splitlines() if line.strip()],
+        "due": date_words(paper.day + timedelta(days=rates.pay_days)),
+        "left": money_words(now.agreed - sum((i.gross for i in earlier), paper.gross), c),
+    }
+    return pdf("invoice", data, {})
+
+
+def _place(d: Derived, paper: Issued) -> int:
+    numbers = [i.number for i in d.commission.issued]
+    return numbers.index(paper.number) if paper.number in numbers else len(numbers)

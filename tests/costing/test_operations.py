@@ -1,0 +1,133 @@
+"""What is counted from the piece: sanded area, batches, work that is forgotten, drawing."""
+
+import pytest
+
+from studio_lib.commission import Brief
+from studio_lib.costing.operations import (
+    GRITS,
+    LARGE_BATCH,
+    LEAST_SHARE,
+    Work,
+    batch_units,
+    count_work,
+    design_hours,
+    forgotten,
+    sanding_m2,
+    standard_times,
+    surface_m2,
+    unit_time_share,
+)
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.forms import make
+
+
+def frame():
+    """Two legs and a rail, joined by mortise and tenon."""
+    leg = {
+        "kind": "add",
+        "name": "leg",
+        "role": "leg",
+        "length_mm": 400,
+        "width_mm": 45,
+        "thickness_mm": 45,
+        "rank": "show",
+    }
+    rows = [
+        leg | {"ref": "X1", "place": {"kind": "corner", "at_mm": [0, 0, 0], "along": "z", "across": "x"}},
+        leg | {"ref": "X2", "place": {"kind": "corner", "at_mm": [400, 0, 0], "along": "z", "across": "x"}},
+        {
+            "kind": "add",
+            "ref": "X3",
+            "name": "rail",
+            "role": "rail",
+            "length_mm": 355,
+            "width_mm": 90,
+            "thickness_mm": 22,
+            "place": {"kind": "between", "one": "A-X1", "two": "A-X2"},
+        },
+        {"kind": "join", "joint": "mortise and tenon", "first": "A-X3", "second": "A-X1"},
+        {"kind": "join", "joint": "mortise and tenon", "first": "A-X3", "second": "A-X2"},
+    ]
+    document = demo().changed("items", [{"name": "frame", "form": "freehand", "adjustments": rows}])
+    return derive(document).pieces[0]
+
+
+def test_the_sanded_area_is_the_outside_of_the_joined_piece():
+    """The union of all members as a solid (manifold3d), tenons in their mortises: its surface, less the hollow left at
+    the bottom of each mortise."""
+    import manifold3d
+    import numpy as np
+
+    from studio_lib.solids import meshes
+
+    piece = frame()
+    assert len(piece.joints) == 2
+    whole = manifold3d.Manifold()
+    for m in meshes(piece):
+        v = np.array([m.placement.to_piece(tuple(p)) for p in m.vertices.tolist()])
+        whole += manifold3d.Manifold(manifold3d.Mesh(v.astype("float32"), m.triangles.astype("uint32")))
+    outside = max(part.surface_area() for part in whole.decompose())
+    assert surface_m2(piece) == pytest.approx(outside * 1e-6, rel=0.03)
+
+
+def test_joints_hide_what_two_touching_faces_cover():
+    piece = frame()
+    legs, rail = 2 * 2 * (400 * 45 + 400 * 45 + 45 * 45), 2 * (355 * 90 + 355 * 22 + 90 * 22)
+    # By hand: each end of the rail covers 90 x 22 of its leg and is covered itself.
+    assert surface_m2(piece) == pytest.approx((legs + rail - 4 * 90 * 22) * 1e-6)
+
+
+def test_what_does_not_show_is_left_at_a_coarser_grit():
+    piece = derive(demo()).pieces[0]
+    by_grit = sanding_m2(piece)
+    areas = list(by_grit.values())
+    assert list(by_grit) == sorted(GRITS["show"]) and areas == sorted(areas, reverse=True)
+    assert areas[0] == pytest.approx(surface_m2(piece))
+
+
+def test_a_small_batch_takes_its_unit_times_and_a_large_one_less():
+    assert batch_units(LARGE_BATCH, 0.85) == LARGE_BATCH
+    assert batch_units(40, 0.85) < 40 and batch_units(40, 1.0) == 40
+    assert batch_units(400, 0.8) >= LEAST_SHARE * 400
+    assert 2 * batch_units(6, 0.9) > batch_units(12, 0.9)
+    with pytest.raises(ValueError, match="give 0.5 to 1"):
+        unit_time_share(3, 1.2)
+
+
+def test_metres_and_square_metres_gain_nothing_from_a_batch():
+    times = standard_times()
+    assert Work(times["sand"], 40, 1, "", 0.85).reckoned == 40
+    assert Work(times["mortise and tenon"], 40, 1, "", 0.85).reckoned < 40
+
+
+def test_a_set_up_is_counted_once_a_batch_however_many_are_made():
+    piece = make("stool", Brief(), timber="oak")
+    one, six = (count_work([(piece, n)], 3, "oil") for n in (1, 6))
+    assert [(w.time.operation, w.batches) for w in one] == [(w.time.operation, w.batches) for w in six]
+    hours = [sum(w.standard_hours for w in work) for work in (one, six)]
+    assert hours[0] < hours[1] < 6 * hours[0]
+
+
+def test_every_share_of_an_operation_goes_to_some_member():
+    work = derive(demo()).work
+    assert all(sum(s for _, s in w.members) == pytest.approx(1) for w in work if w.members)
+    assert {r for w in work for r, _ in w.members} >= {"leg", "slat", "apron"}
+
+
+def test_forgotten_work_is_offered_and_counted_only_when_taken():
+    assert len(forgotten()) >= 10 and all(t.offered for t in forgotten())
+    names = {t.operation for t in forgotten()}
+    assert not names & {w.time.operation for w in derive(demo()).work}
+    taken = demo().changed("rates.extra_work", [{"operation": "make a jig", "count": 3}])
+    assert [w.count for w in derive(taken).work if w.time.operation == "make a jig"] == [3]
+    # 15 + 3 x 45 minutes at the starting table.
+    more = sum(w.standard_hours for w in derive(taken).work) - sum(w.standard_hours for w in derive(demo()).work)
+    assert more == pytest.approx(2.5)
+
+
+def test_drawing_can_be_counted():
+    d = derive(demo())
+    assert design_hours(d.counted, 3) - design_hours(d.counted, 1) == pytest.approx(2.5)
+    counted = derive(demo().changed("rates.design_counted", True))
+    assert float(counted.price.design_hours) == design_hours(d.counted, demo().rates.meetings)

@@ -1,0 +1,195 @@
+"""A price adds up however it is cut, and nothing without a price counts as free."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from studio_lib.commission import refusals
+from studio_lib.costing import drivers
+from studio_lib.costing.billing import payments
+from studio_lib.costing.cheaper import price_breaks
+from studio_lib.costing.price import delivery_lines, with_own_prices
+from studio_lib.costing.settings import rates_from
+from studio_lib.costing.tax import taxes, with_country
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.papers import words
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    margin=st.floats(0, 0.6),
+    markup=st.floats(0, 1),
+    tax=st.floats(0, 0.3),
+    inclusive=st.booleans(),
+    to=st.sampled_from(["0.01", "0.05", "1", "5", "10"]),
+    living=st.integers(1, 90_000),
+    km=st.floats(0, 900),
+    share=st.floats(0, 1),
+)
+def test_printed_lines_add_up_whatever_the_rates(margin, markup, tax, inclusive, to, living, km, share):
+    plain = demo().rates.model_dump(mode="json") | {
+        "profit_margin": margin,
+        "materials_markup": markup,
+        "tax_rate": round(tax, 4),
+        "tax_inclusive": inclusive,
+        "round_to": to,
+        "drawings_per_year": str(living),
+        "delivery_km": km,
+        "deposit_share": share,
+    }
+    d = derive(demo().changed("rates", plain))
+    p = d.price
+    printed = sum((a for _, a in p.quoted), Decimal(0))
+    assert printed == (p.gross if inclusive else p.net) and p.net + p.tax == p.gross
+    assert all(a % Decimal(to) == 0 and a == a.quantize(Decimal("0.01")) for _, a in p.quoted)
+    assert abs(p.tax - p.net * p.tax_rate) <= Decimal("0.01")
+    assert sum((a for _, a in payments(p.gross, d.commission.rates)), Decimal(0)) == p.gross
+    assert sum((v for _, v in p.drivers), Decimal(0)) == p.net
+    for rows in (
+        drivers.by_stage(p),
+        drivers.by_decision(p),
+        drivers.by_member(p, d.counted, d.cutting_list),
+        drivers.by_joint(p, d.counted),
+    ):
+        assert sum((v for _, v in rows), Decimal(0)) == p.net
+
+
+def test_every_amount_is_decimal():
+    p = derive(demo()).price
+    assert all(
+        isinstance(v, Decimal) for v in (p.net, p.tax, p.gross, p.delivery, p.shop_rate, p.contingency, p.markup)
+    )
+
+
+def test_an_item_without_a_price_keeps_the_quote_from_being_firm():
+    document = demo().changed("rates.bought_in", [{"what": "a slate top"}])
+    d = derive(document)
+    assert d.price.unpriced == ("a slate top",)
+    assert "a slate top has no price yet" in words.not_firm(d) and "not free" in words.not_firm(d)
+    priced = derive(document.changed("rates.bought_in.0.price", "240"))
+    assert words.not_firm(priced) == "" and priced.price.net > derive(demo()).price.net
+    # 240, a tenth on top, and the margin of a tenth of the price over it: 293.33, to whole units on each line.
+    assert float(priced.price.net - derive(demo()).price.net) == pytest.approx(240 * 1.1 / 0.9, abs=2)
+
+
+def test_a_board_entered_at_nothing_is_not_free():
+    boards = [b.model_dump(mode="json") for b in demo().boards.offered]
+    ref = derive(demo()).purchases[0].board.ref
+    free = demo().changed("boards.offered", [b | {"price": "0"} if b["ref"] == ref else b for b in boards])
+    assert any(ref in what for what in derive(free).price.unpriced)
+    assert "not a firm price" in words.not_firm(derive(free))
+
+
+def test_hardware_nobody_has_priced_is_not_guessed_at(monkeypatch):
+    from studio_lib.costing import price
+
+    monkeypatch.setattr(price, "_hardware_prices", lambda: ())
+    d = derive(
+        demo()
+        .changed("items.0.sizes.length_mm", 2003)
+        .changed("items.0.adjustments", [{"kind": "swap", "family": "bearer into apron", "joint": "dowels"}])
+    )
+    if any(j.hardware(p) for p in d.pieces for j in p.joints):
+        assert d.price.unpriced
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("rates.overheads_per_year", "0", "an hour would be free"),
+        ("rates.hours_per_week", 0, "give more than 0"),
+        ("rates.bought_in", [{"what": "glass", "price": "80", "currency": "USD"}], "two currencies cannot be added"),
+        ("rates.bought_in", [{"what": "glass", "price": "0"}], "give more than 0"),
+        ("rates.prices", [{"item": "oil", "price": "-4"}], "give more than 0"),
+        ("rates.stages", [{"share": 0.5, "event": "with the order"}], "must make 100 %"),
+        ("rates.extra_work", [{"operation": "drink tea"}], "no operation on file"),
+        ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": -20}], "give more than 0"),
+        ("hours", [{"day": "2026-10-01", "operation": "sand", "minutes": 1800}], "give 1440 or less"),
+        (
+            "hours",
+            [{"day": "2026-10-01", "operation": o, "minutes": 900} for o in ("sand", "dry fit")],
+            "has 30.0 hours written down; a day has 24",
+        ),
+    ],
+)
+def test_bad_input_gets_a_sentence(path, value, says):
+    document = demo().changed("rates.drawings_per_year", "0") if path.endswith("overheads_per_year") else demo()
+    with pytest.raises(ValueError) as caught:
+        document.changed(path, value)
+    error = caught.value
+    assert says in (" ".join(refusals(error).values()) if isinstance(error, ValidationError) else str(error))
+
+
+def test_an_older_book_with_an_hour_at_nothing_opens_and_is_not_firm():
+    free = demo().model_copy(
+        update={
+            "rates": demo().rates.model_copy(update={"drawings_per_year": Decimal(0), "overheads_per_year": Decimal(0)})
+        }
+    )
+    d = derive(type(free).model_validate_json(free.model_dump_json()))
+    assert "an hour is reckoned at 0" in words.not_firm(d)
+
+
+def test_an_own_price_goes_before_the_starting_price_and_brings_its_day():
+    document = (
+        demo()
+        .changed("brief.finish", "oil")
+        .changed("rates.prices", [{"item": "oil", "price": "31.50", "on": "2026-01-10"}])
+    )
+    line = next(x for x in derive(document).materials if x.what.startswith("oil"))
+    assert (line.rate, line.source, line.on) == (Decimal("31.50"), "your own price", date(2026, 1, 10))
+    assert with_own_prices([], document.rates) == []
+    old = derive(document).price.old_prices(date(2026, 11, 25), 60)
+    assert any("priced on 2026-01-10, 319 days ago" in s for s in old)
+    assert "glue" in derive(document).price.undated and line.what not in derive(document).price.undated
+
+
+def test_delivery_counts_way_people_and_weight():
+    rates = demo().rates.model_copy(
+        update={
+            "delivery_km": 100.0,
+            "delivery_speed_kmh": 50.0,
+            "helper_per_hour": Decimal(20),
+            "van_carries_kg": 300.0,
+            "hired_van": Decimal(95),
+        }
+    )
+    near, heavy = delivery_lines(rates, 80, 1), delivery_lines(rates, 420, 3)
+    # By hand: 100 km, 2 h at the wheel; two helpers for 2 h of way and an hour there; one van.
+    assert [(x.quantity, x.unit) for x in near] == [(100, "km"), (2, "hour")]
+    assert [(x.quantity, x.unit) for x in heavy] == [(100, "km"), (2, "hour"), (6, "hour"), (1, "day")]
+    assert delivery_lines(rates.model_copy(update={"delivery_km": 0.0}), 420, 3) == []
+
+
+def test_more_made_together_cost_less_each():
+    breaks = price_breaks(derive(demo()))
+    assert [b.count for b in breaks] == [1, 2, 6, 12]
+    each = [b.each for b in breaks]
+    assert each == sorted(each, reverse=True) and each[0] == pytest.approx(derive(demo()).price.net, abs=2)
+
+
+def test_a_country_sets_its_tax_and_says_whose_word_it_is():
+    d = derive(demo().changed("rates", with_country(demo().rates.model_dump(mode="json"), "Australia")))
+    assert (d.price.tax_name, d.price.tax_rate, d.price.tax_inclusive) == ("GST", Decimal("0.1"), True)
+    assert abs(d.price.tax - d.price.gross / 11) < Decimal("0.01")
+    assert d.price.currency == demo().rates.currency
+    assert all(t.source for t in taxes().values())
+    with pytest.raises(KeyError, match="not on file"):
+        with_country({}, "Atlantis")
+
+
+def test_rates_carried_over_leave_what_belongs_to_the_job():
+    other = demo().rates.model_copy(
+        update={"drawings_per_year": Decimal(50_000), "delivery_km": 900.0, "terms": "My terms."}
+    )
+    taken = rates_from(other, demo().rates)
+    assert (
+        taken["drawings_per_year"] == "50000"
+        and taken["terms"] == "My terms."
+        and taken["delivery_km"] == demo().rates.delivery_km
+    )

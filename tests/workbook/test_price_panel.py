@@ -1,0 +1,173 @@
+"""The Price page: a quote issued under its number, clocks that survive, time written down, refusals in words."""
+
+import json
+import time
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from test_panels import inside, labelled, words
+
+from studio_lib.costing import billing
+from studio_lib.demo import demo
+from studio_lib.jobbook import open_book
+from workbook.desk import Desk
+from workbook.page import Page
+
+
+@pytest.fixture
+def book(tmp_path):
+    book = open_book(tmp_path)
+    book.add(demo())
+    yield book
+    book.close()
+
+
+@pytest.fixture
+def desk(book):
+    return Desk(book, demo().ref)
+
+
+def until(done, seconds=40):
+    end = time.monotonic() + seconds
+    while not done():
+        assert time.monotonic() < end, "it did not come to an end"
+        time.sleep(0.05)
+
+
+@pytest.fixture
+def no_picture(monkeypatch):
+    from studio_lib.look import scenes
+    from studio_lib.look.still import Picture
+
+    monkeypatch.setattr(scenes, "_still", lambda *_: Picture(None, "no OpenGL here"))
+
+
+def test_quote_deposit_variation_and_last_invoice_from_the_page(desk, book, no_picture):
+    panel = Page("price", desk).panel()
+    said = lambda: words(panel)  # noqa: E731
+
+    def issue(button, number):
+        labelled(panel, button).click()
+        until(lambda: any(i.number == number for i in desk.commission.issued) and not labelled(panel, button).disabled)
+
+    issue("Issue the quote", "C26-001-Q1")
+    assert desk.commission.estimate.hours[2] == pytest.approx(float(desk.derived.price.hours_at(80)), abs=0.01)
+    assert "No quote is accepted yet" in said()
+    labelled(panel, "Issue the next invoice").click()
+    until(lambda: "No quote has been accepted yet" in said())
+    labelled(panel, "Mark as accepted today").click()
+    issue("Issue the next invoice", "C26-001-I1")
+    labelled(panel, "Mark as paid today").click()
+    desk.change("items.0.sizes.length_mm", 2200)
+    issue("Issue a variation", "C26-001-V1")
+    assert desk.commission.issued[-1].says == ("terrace table, length of top: 2010 -> 2200 mm",)
+    labelled(panel, "Mark as accepted today").click()
+    issue("Issue the next invoice", "C26-001-I2")
+    assert billing.account(desk.commission).rest == 0
+    assert "left to ask for 0.00" in said()
+    assert [name for name, *_ in reversed(book.papers("C26-001"))] == [
+        "quote C26-001-Q1.pdf",
+        "deposit invoice C26-001-I1.pdf",
+        "variation C26-001-V1.pdf",
+        "final invoice C26-001-I2.pdf",
+    ]
+    # Going back to the first revision leaves what went out as it is.
+    desk.go_back(1)
+    assert len(desk.commission.issued) == 4 and desk.commission.estimate is not None
+
+
+def test_no_quote_is_issued_with_something_unpriced(desk, no_picture):
+    desk.change("rates.bought_in", [{"what": "a slate top"}])
+    panel = Page("price", desk).panel()
+    labelled(panel, "Issue the quote").click()
+    until(lambda: "a slate top has no price yet" in words(panel) and not labelled(panel, "Issue the quote").disabled)
+    assert desk.commission.issued == () and "To quote" not in words(panel)
+
+
+def test_a_clock_goes_on_while_the_workbook_is_shut(desk, tmp_path):
+    panel = Page("price", desk).panel()
+    labelled(panel, "Operation").value = "sand"
+    labelled(panel, "Start a clock").click()
+    desk.book.close()
+    again = Desk(open_book(tmp_path), demo().ref)
+    running = again.commission.timers[0]
+    assert running.operation == "sand" and abs((datetime.now(UTC) - running.started).total_seconds()) < 60
+    earlier = (datetime.now(UTC) - timedelta(minutes=25)).isoformat()
+    again.change("timers", [{"operation": "sand", "started": earlier}])
+    panel = Page("price", again).panel()
+    labelled(panel, "Stop and write down").click()
+    assert again.commission.timers == () and [h.minutes for h in again.commission.hours] == pytest.approx([25], abs=0.2)
+    again.change("timers", [{"operation": "sand", "started": (datetime.now(UTC) - timedelta(hours=30)).isoformat()}])
+    labelled(panel, "Stop and write down").click()
+    assert "was left running" in again.notice and len(again.commission.hours) == 1
+    labelled(panel, "Drop").click()
+    assert again.commission.timers == ()
+    again.book.close()
+
+
+def test_a_day_is_written_down_at_once_and_a_30_hour_day_is_refused(desk):
+    panel = Page("price", desk).panel()
+    labelled(panel, "sand").value, labelled(panel, "glue up").value = "45", "30"
+    labelled(panel, "Write the day down").click()
+    assert sorted((h.operation, h.minutes) for h in desk.commission.hours) == [("glue up", 30), ("sand", 45)]
+    assert labelled(panel, "sand").value == ""
+    labelled(panel, "sand").value = "1400"
+    labelled(panel, "Write the day down").click()
+    assert "a day has 24" in words(panel) and len(desk.commission.hours) == 2
+    labelled(panel, "sand").value = "-5"
+    labelled(panel, "Write the day down").click()
+    assert "give more than 0" in words(panel) and len(desk.commission.hours) == 2
+    assert "Spent / likely" in words(panel)
+
+
+def test_the_bench_sheet_comes_in_as_text(desk):
+    panel = Page("price", desk).panel()
+    box = next(x for x in inside(panel) if getattr(x, "placeholder", "") == "or paste what it copied")
+    row = {"key": "a1", "day": "2026-11-20", "operation": "sand", "minutes": 50, "mistake": True, "note": ""}
+    for expect in ("1 entries brought in", "1 were here already"):
+        box.value = json.dumps({"ref": "C26-001", "hours": [row]})
+        labelled(panel, "Bring in what was pasted").click()
+        assert expect in words(panel)
+    box.value = "{}"
+    labelled(panel, "Bring in what was pasted").click()
+    assert "not what the bench sheet gives" in words(panel)
+    assert [h.minutes for h in desk.commission.hours] == [50] and "0.8 of them on putting mistakes right" in words(
+        panel
+    )
+
+
+def test_savings_are_looked_for_and_one_is_made(desk):
+    panel = Page("price", desk).panel()
+    before = desk.derived.price.net
+    labelled(panel, "Look for savings").click()
+    until(lambda: not labelled(panel, "Look for savings").disabled)
+    assert "single changes, the greatest saving first" in words(panel)
+    next(b for b in inside(panel) if getattr(b, "description", "") == "Make this change").click()
+    assert desk.derived.price.net < before
+
+
+def test_forgotten_work_is_ticked_into_the_price(desk):
+    panel = Page("price", desk).panel()
+    before = desk.derived.price.net
+    labelled(panel, "make a jig").value = True
+    assert desk.derived.price.net > before and desk.commission.rates.extra_work[0].operation == "make a jig"
+    labelled(panel, "make a jig").value = False
+    assert desk.derived.price.net == before
+
+
+def test_a_country_brings_its_tax(desk):
+    panel = Page("price", desk).panel()
+    labelled(panel, "Country").value = "Australia"
+    assert "of it GST 10 %" in words(panel) and "check locally" in words(panel)
+
+
+def test_an_hour_that_costs_nothing_is_refused(desk):
+    panel = Page("price", desk).panel()
+    desk.change("rates.drawings_per_year", "0")
+    labelled(panel, "Overheads, a year").value = "0"
+    assert "an hour would be free" in words(panel) and desk.commission.rates.overheads_per_year > 0
+
+
+def test_the_page_shows_published_examples_that_agree(desk):
+    said = words(Page("price", desk).panel())
+    assert "39.06" in said and "142.86" in said and "not yet" not in said.split("Published")[-1]

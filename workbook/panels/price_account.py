@@ -1,0 +1,178 @@
+"""Papers of the price: all of them at once; quotes, variations and invoices under their numbers, and how they stand."""
+
+from __future__ import annotations
+
+import threading
+from datetime import date
+from html import escape
+
+import ipywidgets as w
+
+from studio_lib.costing import billing
+from studio_lib.costing.records import as_reckoned
+from studio_lib.derive import derive
+from studio_lib.papers import PAPERS, words, write
+from studio_lib.papers.write import issue_account, issue_quote
+from workbook import parts, show
+from workbook.desk import Desk
+
+
+def panel(desk: Desk) -> w.Widget:
+    return w.VBox([papers(desk), issuing(desk)])
+
+
+def papers(desk: Desk) -> w.Widget:
+    """Write every paper, with progress."""
+    bar = w.IntProgress(min=0, max=len(PAPERS), layout=w.Layout(width="260px", visibility="hidden"))
+    said = w.HTML()
+
+    def run(commission, revision):
+        folder = desk.book.folder / "papers" / commission.ref
+
+        def progress(name, done, of):
+            bar.value = done
+            said.value = show.page(f"<p>{done} of {of}: {escape(name)}</p>")
+
+        try:
+            written = write(
+                commission,
+                folder,
+                revision=revision,
+                maker=desk.book.maker,
+                progress=progress,
+                known=desk.known,
+                attachments=desk.book.files(commission.ref),
+            )
+            for path in written:
+                desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
+            said.value = show.page(
+                f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>"
+            )
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
+        finally:
+            bar.layout.visibility = "hidden"
+            go.disabled = False
+
+    def begin():
+        bar.value, bar.layout.visibility = 0, "visible"
+        go.disabled = True
+        threading.Thread(target=run, args=(desk.commission, desk.revision), daemon=True).start()
+
+    go = parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder")
+    return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), said])
+
+
+def issuing(desk: Desk) -> w.Widget:
+    """Quote, variation and invoice: each gets the next number, is kept in the book and cannot be changed after."""
+    said = w.HTML()
+    buttons: list[w.Button] = []
+
+    def run(make):
+        try:
+            paper, content, document = make()
+            name = f"{billing.CALLED[paper.kind].lower()} {paper.number}.pdf"
+            revision = desk.revision
+            if not desk.put(document, f"{billing.CALLED[paper.kind].lower()} {paper.number} issued"):
+                raise ValueError(f"{desk.notice} Press 'Read again' above, then issue it once more.")
+            folder = desk.book.folder / "papers" / document.ref
+            folder.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_bytes(content)
+            desk.book.keep_paper(document.ref, revision, name, content)
+            said.value = show.page(f"<p>{escape(name)} is in {escape(str(folder))} and kept in the book.</p>")
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            said.value = show.page(
+                f'<p class="fails">{escape(str(error.args[0]) if error.args else type(error).__name__)}</p>'
+            )
+        finally:
+            for b in buttons:
+                b.disabled = False
+
+    def begin(make):
+        for b in buttons:
+            b.disabled = True
+        said.value = show.page("<p>Being typeset ...</p>")
+        threading.Thread(target=run, args=(make,), daemon=True).start()
+
+    def quote():
+        c, d, number, day = desk.commission, desk.derived, desk.revision, date.today()
+        paper = billing.quote_issued(c, d.price, number, day, words.not_firm(d))
+        content = issue_quote(c, paper.number, revision=number, maker=desk.book.maker, today=day, known=desk.known)
+        kept = as_reckoned(d, number, day).model_dump(mode="json")
+        return paper, content, c.changed("issued", billing.with_issued(c, paper)).changed("estimate", kept)
+
+    def variation():
+        c, d, number, day = desk.commission, desk.derived, desk.revision, date.today()
+        agreed, before = billing.last_agreed(c), d
+        if agreed is not None:
+            document, _ = desk.book.open(c.ref, agreed.revision)
+            before = derive(billing.at_todays_rates(document, c), desk.known)
+        paper = billing.variation_issued(c, before, d, number, day, words.not_firm(d))
+        content = issue_account(paper, c, maker=desk.book.maker, known=desk.known)
+        return paper, content, c.changed("issued", billing.with_issued(c, paper))
+
+    def invoice():
+        c, number, day = desk.commission, desk.revision, date.today()
+        paper = billing.invoice_issued(c, number, day)
+        content = issue_account(paper, c, maker=desk.book.maker, known=desk.known)
+        return paper, content, c.changed("issued", billing.with_issued(c, paper))
+
+    buttons += [
+        parts.button(
+            desk,
+            "Issue the quote",
+            lambda: begin(quote),
+            "Under the next number, with its range kept to be held against the hours",
+        ),
+        parts.button(
+            desk,
+            "Issue a variation",
+            lambda: begin(variation),
+            "What has changed since the accepted quote, as a difference",
+        ),
+        parts.button(
+            desk, "Issue the next invoice", lambda: begin(invoice), "The deposit first, all that is left at the end"
+        ),
+    ]
+    return w.VBox(
+        [
+            parts.heading("Quotes, variations, invoices"),
+            w.HBox(buttons, layout=w.Layout(flex_flow="row wrap")),
+            said,
+            parts.rebuilt(desk, lambda: standing(desk), lambda c: c.issued),
+        ]
+    )
+
+
+def standing(desk: Desk) -> list[w.Widget]:
+    """Each paper that went out, with the day it was answered, and what is open."""
+    c = desk.commission
+    if not c.issued:
+        return [w.HTML(show.page('<p class="quiet">None has gone out. A quote is issued once the price is firm.</p>'))]
+    rows = []
+    for paper in c.issued:
+        answer = "paid" if billing.SERIES[paper.kind] == "I" else "accepted"
+        text = w.HTML(
+            show.page(
+                f"{escape(paper.number)}, {billing.CALLED[paper.kind].lower()} of {paper.day.isoformat()}: "
+                f"<b>{paper.gross:.2f} {escape(paper.currency)}</b>"
+                + (f", {answer} on {paper.agreed.isoformat()}" if paper.agreed else ", open")
+            ),
+            layout=w.Layout(width="480px"),
+        )
+        mark = parts.button(
+            desk,
+            "Take the mark away" if paper.agreed else f"Mark as {answer} today",
+            lambda p=paper: desk.change(
+                "issued", billing.with_answer(desk.commission, p.number, None if p.agreed else date.today())
+            ),
+        )
+        rows.append(w.HBox([text, mark], layout=w.Layout(align_items="center", flex_flow="row wrap")))
+    a = billing.account(c)
+    total = (
+        f"Agreed {a.agreed:.2f}, asked for {a.asked:.2f}, paid {a.paid:.2f}, left to ask for {a.rest:.2f} "
+        f"{escape(c.issued[-1].currency)}."
+        if a.quote
+        else "No quote is accepted yet."
+    )
+    return [*rows, w.HTML(show.page(f"<p>{total}</p>"))]
