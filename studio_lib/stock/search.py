@@ -98,10 +98,10 @@ class Prices:
 class Search:
     """The search for one job whose boards and kinds hang together."""
 
-    def __init__(self, job: Job, effort: Effort, seed: int, watch: Watch):
+    def __init__(self, job: Job, effort: Effort, seed: int, watch: Watch, first_cut: str = "either"):
         self.job, self.effort, self.watch = job, effort, watch
         self.random = np.random.default_rng(seed)
-        self.pricing = pricing_for(job)
+        self.pricing = pricing_for(job, first_cut)
         self.wanted = np.array([k.count for k in job.kinds], np.int64)
         self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], np.int64)
         price = np.array([float(s.price) for s in job.stocks])
@@ -138,7 +138,7 @@ class Search:
     def _blurred(self, value, left, stocks) -> list[Column]:
         blur = self.random.uniform(0.7, 1.4, len(value))
         blur[self.random.random(len(value)) < 0.25] = 0.0
-        return self.pricing.columns(value * blur, left, stocks, (int(self.random.integers(4)),))
+        return self.pricing.columns(value * blur, left, stocks, (self.pricing.turn(self.random),))
 
     def dive(self) -> None:
         """Fix the pattern the relaxation likes best, price the rest anew, until all is placed."""

@@ -28,9 +28,9 @@ class Thorough:
     """One job: the search on safe sizes, the floor on generous ones."""
 
     def __init__(self, job: Job, generous: Job, start: list[Filled], effort: Effort, seed: int,
-                 watch: Watch, report):
+                 watch: Watch, report, first_cut: str = "either"):
         self.effort, self.watch, self.report = effort, watch, report
-        self.search = Search(job, effort, seed, watch)
+        self.search = Search(job, effort, seed, watch, first_cut)
         self.search.start(start)
         self.floor = Floor(generous)
 

@@ -29,7 +29,8 @@ def checked(case, **how) -> Layout:
 def test_quick_places_everything_on_real_jobs(case):
     layout = checked(case, effort="quick")
     assert layout.missing == {}
-    assert layout.state == "no proof" and layout.bound is None
+    # The floor from areas alone is coarse, and never above what is known to be reached.
+    assert layout.bound <= case.row["best_found"]
     # Dressing and docking are loss, so net is below gross, and neither is above the board.
     assert 0 < layout.net_yield < layout.gross_yield < 1
 
