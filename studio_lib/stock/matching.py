@@ -100,6 +100,20 @@ def refuse_impossible(pieces, boards, matches, pins) -> None:
             raise ValueError(f"{asked[pin.piece_ref]} of {pin.piece_ref} are kept for boards; {wanted[pin.piece_ref].count} are wanted.")
 
 
+def standing_pins(pieces, boards, matches, places) -> tuple[tuple[Pin, ...], str]:
+    """The kept places that can still be, as pins, and in words which cannot."""
+    pins: list[Pin] = []
+    lost = ""
+    for place in places:
+        pin = Pin(place.piece, place.board, place.count)
+        try:
+            refuse_impossible(pieces, boards, matches, [*pins, pin])
+            pins.append(pin)
+        except ValueError as error:
+            lost = lost or str(error)
+    return tuple(pins), lost
+
+
 def arrange(pieces, boards, kerf_mm: float, allowances: Allowances, matches, pins, first) -> Arranged:
     """The job with matches and pins worked in. ``first(pieces, boards)`` gives a quick Layout. [mm]"""
     refuse_impossible(pieces, boards, matches, pins)
