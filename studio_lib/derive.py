@@ -179,6 +179,8 @@ class Known:
     past_jobs: tuple = ()
     library: object = None
     """From ``studio_lib.timber.own_species``; None for the timbers on file."""
+    yields: tuple = ()
+    """What past jobs got out of their boards (``stock.yields.JobYield``)."""
 
 
 class Seasonal:
@@ -253,7 +255,7 @@ class Derived:
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
             self.library, names, members, self.making_range, angle, EXPOSURE[c.brief.place], finish,
-            self.layout.net_yield or 0.5,
+            self.layout.net_yield or self.expected_yield(c.timber.species).share,
         )
 
     @cached_property
@@ -1043,6 +1045,36 @@ class Derived:
     def layout_is_kept(self) -> bool:
         return bool(self.commission.boards.kept_layout) and not self._laid[1]
 
+    def expected_yield(self, timber: str, grade: str = ""):
+        """Finished over bought to count on before there is a layout, from past jobs (``stock.yields.Learnt``)."""
+        from studio_lib.stock.yields import expected
+
+        return expected(self.known.yields, timber, grade)
+
+    @cached_property
+    def reserves(self):
+        """Boards to add to those bought unseen, by grade."""
+        from studio_lib.stock.buying import reserves
+
+        shares = {s.name: s.yield_pct for s in self.commission.boards.stock}
+        return reserves(self.purchases, lambda b: shares.get(b.ref.rpartition(" ")[0].rpartition(" ")[0]))
+
+    @cached_property
+    def phone_list(self):
+        """What to ask the yards for."""
+        from studio_lib.stock.buying import phone_list
+
+        asked = self.commission.boards.moisture_asked_pct
+        return phone_list(self.purchases, self.making_moisture_pct if asked is None else asked, self.reserves)
+
+    @property
+    def layout_change(self) -> str:
+        """What a change did to the kept layout: what still comes out where it did; '' while it holds."""
+        from studio_lib.stock.reasons import what_changed
+
+        kept = self.commission.boards.kept_layout
+        return what_changed(Layout.from_plain(kept), self.layout) if kept and self._laid[1] else ""
+
     @property
     def purchases(self):
         from studio_lib.stock.buying import purchases
@@ -1227,7 +1259,18 @@ def known_from(book, but: str = "") -> Known:
     from studio_lib.timber import own_species
 
     library, finished = own_species(book.own_timbers), book.finished(but=but)
-    return Known(past_ratios(finished, library), past_jobs(finished, library), library)
+    return Known(past_ratios(finished, library), past_jobs(finished, library), library, past_yields(finished, library))
+
+
+def past_yields(finished, library=None) -> tuple:
+    """Yields by timber and grade of finished commissions that kept a layout."""
+    from studio_lib.stock.yields import job_yields
+
+    found = []
+    for c in finished:
+        if c.boards.kept_layout:
+            found += job_yields(c.boards.kept_layout, derive(c, Known(library=library)).wanted)
+    return tuple(found)
 
 
 def derive(commission: Commission, known: Known | None = None) -> Derived:

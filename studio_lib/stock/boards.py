@@ -306,6 +306,18 @@ class Cut:
 
 
 @dataclass(frozen=True)
+class CutLine:
+    """A saw cut as it lies on the whole board, a kerf wide. [mm]"""
+
+    number: int
+    kind: str
+    x0_mm: float
+    x1_mm: float
+    y0_mm: float
+    y1_mm: float
+
+
+@dataclass(frozen=True)
 class Layout:
     """Which piece comes out of which board, what that costs, and how good it is known to be."""
 
@@ -327,6 +339,8 @@ class Layout:
     end_trim_mm: float
     least_offcut_mm: tuple[float, float] = (300.0, 40.0)
     """Length and width from which a leftover is worth keeping."""
+    first_cut: str = "either"
+    """What the saw does to a whole board first: 'crosscut', 'rip', or either."""
 
     @cached_property
     def boards_used(self) -> tuple[tuple[str, int], ...]:
@@ -371,7 +385,29 @@ class Layout:
     def _sawn(self, board: tuple[str, int]):
         from studio_lib.stock.checker import take_apart
 
-        return take_apart(self.board(board[0]), self.on(board), self.kerf_mm)
+        ways = {"either": (False, True), "crosscut": (False,), "rip": (True,)}[self.first_cut]
+        sawn = [take_apart(self.board(board[0]), self.on(board), self.kerf_mm, rip_first) for rip_first in ways]
+        return min(sawn, key=lambda s: len(s.cuts))
+
+    def cut_lines(self, board: tuple[str, int]) -> tuple[CutLine, ...]:
+        """The cuts of one board in their order, where they lie on the whole board."""
+        whole = self.board(board[0])
+        at = {0: (0.0, whole.length_mm, 0.0, whole.widest_mm)}
+        lines = []
+        for n, cut in enumerate(self.cuts(board), 1):
+            x0, x1, y0, y1 = at[cut.part]
+            beyond = cut.at_mm + self.kerf_mm
+            if cut.kind == "crosscut":
+                lines.append(CutLine(n, cut.kind, x0 + cut.at_mm, x0 + beyond, y0, y1))
+                near, far = (x0, x0 + cut.at_mm, y0, y1), (x0 + beyond, x1, y0, y1)
+            else:
+                lines.append(CutLine(n, cut.kind, x0, x1, y0 + cut.at_mm, y0 + beyond))
+                near, far = (x0, x1, y0, y0 + cut.at_mm), (x0, x1, y0 + beyond, y1)
+            if cut.near is not None:
+                at[cut.near] = near
+            if cut.far is not None:
+                at[cut.far] = far
+        return tuple(lines)
 
     @cached_property
     def offcuts(self) -> tuple[Offcut, ...]:
@@ -412,6 +448,7 @@ class Layout:
             "kerf_mm": self.kerf_mm,
             "end_trim_mm": self.end_trim_mm,
             "least_offcut_mm": list(self.least_offcut_mm),
+            "first_cut": self.first_cut,
         }
 
     @classmethod
@@ -432,4 +469,5 @@ class Layout:
             kerf_mm=plain["kerf_mm"],
             end_trim_mm=plain["end_trim_mm"],
             least_offcut_mm=tuple(plain["least_offcut_mm"]),
+            first_cut=plain.get("first_cut", "either"),
         )

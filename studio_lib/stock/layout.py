@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 
 from studio_lib.stock.boards import Allowances, Layout, Placed
@@ -102,9 +103,11 @@ def lay_out(
     if not (matches or pins):
         job, filled, layout = _quick(pieces, boards, saw, first_cut, kept)
         if effort == "quick":
-            return layout
-        return _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
-    return _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut)
+            return replace(layout, first_cut=first_cut)
+        layout = _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
+        return replace(layout, first_cut=first_cut)
+    layout = _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut)
+    return replace(layout, first_cut=first_cut)
 
 
 FIRST_CUTS = ("either", "crosscut", "rip")

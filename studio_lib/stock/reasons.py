@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from studio_lib.units import mm
 
 
@@ -37,3 +39,27 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
         else:
             out[ref] = ""
     return out
+
+
+def what_changed(kept, layout) -> str:
+    """One layout against an earlier one: what lies where it did, what moved, what is missing now."""
+    def places(one):
+        out: Counter = Counter()
+        for p in one.placements:
+            out[p.board, p.piece_ref, round(p.x_mm, 1), round(p.y_mm, 1)] += p.layers
+        return out
+
+    before, now = places(kept), places(layout)
+    total, stay = sum(now.values()), sum((before & now).values())
+    gone = [ref for ref in dict.fromkeys(b for b, _ in kept.boards_used) if all(ref != b for b, _ in layout.boards_used)]
+    fresh = [ref for ref in dict.fromkeys(b for b, _ in layout.boards_used) if all(ref != b for b, _ in kept.boards_used)]
+    words = [f"{stay} of {total} pieces still come out where they did"]
+    if total > stay:
+        words[0] += f", {total - stay} elsewhere"
+    if gone:
+        words.append(f"no longer needed: {', '.join(gone)}")
+    if fresh:
+        words.append(f"needed besides: {', '.join(fresh)}")
+    if layout.missing:
+        words.append("missing: " + ", ".join(f"{n} of {ref}" for ref, n in layout.missing.items()))
+    return "; ".join(words) + "."
