@@ -850,6 +850,14 @@ class BoardChoices(Part):
     kept_layout: dict | None = None
     """A layout the maker kept; used while it still fits the pieces and the boards."""
 
+    @model_validator(mode="after")
+    def _marks_are_not_stock(self):
+        names = {s.name for s in self.stock}
+        for b in self.offered:
+            if b.ref.endswith(" m") and b.ref.rpartition(" ")[0].rpartition(" ")[0] in names:
+                raise ValueError(f"board {b.ref}: that is what a length of the stock size is called; give the board another mark")
+        return self
+
     @field_validator("stock", "yards")
     @classmethod
     def _names_differ(cls, rows):

@@ -51,6 +51,8 @@ class Line:
     count: int
     cost: Decimal
     volume_m3: float
+    seen: bool
+    """A board that was seen and is to be held, not a size that is sold."""
 
 
 def phone_list(bought, moisture_pct: float | None = None, reserve=()) -> tuple[Line, ...]:
@@ -68,11 +70,11 @@ def phone_list(bought, moisture_pct: float | None = None, reserve=()) -> tuple[L
             continue
         n = p.count + extra[b.ref]
         if b.asked:
-            words = f"{b.timber}, {b.asked}, {mm(b.length_mm)} long{dry}"
+            words = f"{b.timber}, {b.asked}, {mm(b.length_mm)} mm long{dry}"
         else:
             grade = f", {b.grade}" if b.grade else ""
             words = f"{b.timber}, the board marked {b.ref}: {size(b.length_mm, b.widest_mm, b.thickness_mm)} mm{grade}"
-        lines.append(Line(b.yard, words, n, b.price * n, n * b.volume_mm3 * 1e-9))
+        lines.append(Line(b.yard, words, n, b.price * n, n * b.volume_mm3 * 1e-9, not b.asked))
     return tuple(lines)
 
 

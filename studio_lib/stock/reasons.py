@@ -37,7 +37,12 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
         elif not long:
             out[ref] = f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} between its trimmed ends"
         else:
-            out[ref] = ""
+            match = next((m for m in asked["matches"] if ref in m.refs), None)
+            out[ref] = {
+                None: "", "same board": "no one board gives all that must come from it",
+                "consecutive": "no board has room for them side by side or end to end",
+                "book-matched": "no board is thick enough for two leaves, or there are too few",
+            }[match and match.kind]
     return out
 
 
