@@ -69,8 +69,8 @@ def cutting_table(desk: Desk) -> str:
     lines = cutting_rows(d)
     rows = [
         (
-            escape(r["ref"]), escape(r["name"] + (f", {r['hand']} hand" if r["hand"] else "")), r["count"], r["overall"], r["shoulder"], r["width"],
-            r["thickness"], r["sawn"], escape(r["wants"]), escape(r["end1"]), escape(r["end2"]), r["fit"], escape(r["boards"]),
+            tight(r["ref"]), escape(r["name"] + (f", {r['hand']} hand" if r["hand"] else "")), r["count"], r["overall"], r["shoulder"], r["width"],
+            r["thickness"], tight(r["sawn"]), escape(r["wants"]), tight(r["end1"]), tight(r["end2"]), tight(r["fit"]), escape(r["boards"]),
         )
         for r in lines
     ]
@@ -81,6 +81,11 @@ def cutting_table(desk: Desk) -> str:
             + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines]))
 
 
+def tight(words: str) -> str:
+    """Words that stay on one line of a table."""
+    return f'<span style="white-space:nowrap">{escape(words)}</span>'
+
+
 def asked_of_a_line(desk: Desk) -> w.Widget:
     """Spares, matching, grain and faces of one line of the list."""
     line = w.Dropdown(description="Line", layout=w.Layout(width="330px"))
@@ -89,16 +94,12 @@ def asked_of_a_line(desk: Desk) -> w.Widget:
     group = w.Text(description="With set", placeholder="itself", layout=w.Layout(width="190px"))
     shown = w.Dropdown(description="Seen", options=[("on both faces", "both"), ("on one face", "one")], layout=w.Layout(width="230px"))
     face = w.Text(description="Face mark", placeholder="best face out", layout=w.Layout(width="250px"))
-    grain = w.SelectMultiple(description="Grain", options=("straight", "quarter-sawn"), rows=2, layout=w.Layout(width="220px"))
+    grain = yard.grain_box()
     fit = w.Dropdown(description="Cut", options=[("as its kind has it", None), ("to fit its place", True), ("to the list", False)], layout=w.Layout(width="250px"))
 
     def lines():
         options = [(f"{r.ref} {r.piece}: {r.name}", r.ref) for r in desk.derived.cutting_list]
-        if tuple(options) != tuple(line.options):
-            keep = line.value
-            line.options = options
-            if keep in [ref for _, ref in options]:
-                line.value = keep
+        yard.options_of(line, options)
         read()
 
     def read(_change=None):
@@ -132,9 +133,8 @@ def places(desk: Desk) -> w.Widget:
 
     def fill():
         d = desk.derived
-        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [b.ref for b in d.offered])):
-            if tuple(options) != tuple(box.options):
-                box.options = options
+        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(b.ref, b.ref) for b in d.offered])):
+            yard.options_of(box, options)
 
     def keep():
         if piece.value and board.value:
@@ -171,14 +171,14 @@ def offered(desk: Desk) -> w.Widget:
             ], layout=w.Layout(align_items="center")))
         return rows
 
-    ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="190px"))
-    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="190px"))
-    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="190px"))
-    end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="190px"), tooltip="Width at the right end of a board that tapers, mm")
-    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="190px"))
-    price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="190px"))
+    ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="178px"))
+    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="178px"))
+    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="178px"))
+    end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"), tooltip="Width at the right end of a board that tapers, mm")
+    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="178px"))
+    price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="178px"))
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
-    grain = w.SelectMultiple(description="Grain", options=yard.GRAINS, rows=2, layout=w.Layout(width="210px"))
+    grain = yard.grain_box()
     faults = w.Text(description="Faults", placeholder="knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18", layout=w.Layout(width="600px"))
     rack = w.Checkbox(description="from the rack", indent=False)
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
@@ -226,8 +226,9 @@ def laid_out(desk: Desk) -> str:
     saved = f' <a href="{file}" download="boards.svg">Save the drawing as SVG</a>' if drawn else ""
     return (
         f"<p>{escape(layout_words(d))}</p>{changed}"
-        f'<div class="quiet">Sawn sizes on the boards; brown marks are faults, dashed is left over and worth keeping. '
-        f"Assumes these boards and prices, grain along the board, no joining up.</div>{drawn}"
+        f'<div class="quiet">Sawn sizes on the boards; brown marks are faults (dashed: on one face only), '
+        f"dashed white is left over and worth keeping, red lines are cuts in the order they are made. "
+        f"Assumes these boards and prices, grain along the board, no joining up.{saved}</div>{drawn}"
         + (f"<p>Worth keeping: {escape(left)}.</p>" if left else "")
     )
 

@@ -15,7 +15,7 @@ from studio_lib.units import size
 from workbook import parts, show
 from workbook.desk import Desk
 
-GRAINS = ("straight", "quarter-sawn")
+GRAINS = (("any", ()), ("straight", ("straight",)), ("quarter-sawn", ("quarter-sawn",)), ("both", ("straight", "quarter-sawn")))
 
 
 def plain(desk: Desk, name: str) -> list[dict]:
@@ -46,6 +46,19 @@ def box(label: str, px: int = 190, **how) -> w.Text:
     return w.Text(description=label, layout=w.Layout(width=f"{px}px"), **how)
 
 
+def grain_box() -> w.Dropdown:
+    return w.Dropdown(description="Grain", options=GRAINS, value=(), layout=w.Layout(width="220px"))
+
+
+def options_of(choice: w.Dropdown, options) -> None:
+    """New options for a choice, which stays on what was chosen where that is still there."""
+    if tuple(options) != tuple(choice.options):
+        keep = choice.value
+        choice.options = options
+        values = [value for _, value in options]
+        choice.value = keep if keep in values else next(iter(values), None)
+
+
 def stock_sizes(desk: Desk) -> w.Widget:
     """Sections that a yard sells in lengths, and what each is asked for at."""
     c = desk.commission
@@ -54,7 +67,7 @@ def stock_sizes(desk: Desk) -> w.Widget:
     least, most, step = box("From, mm", value="1800"), box("To, mm", value="3000"), box("Step, mm", value="300", placeholder="empty: random")
     price, share = box("Price", placeholder="9.50"), box("Clear, %", placeholder="by grade")
     per = w.Dropdown(description="for a", options=["metre", "cubic metre", "board foot"], layout=w.Layout(width="210px"))
-    grain = w.SelectMultiple(description="Grain", options=GRAINS, rows=2, layout=w.Layout(width="210px"))
+    grain = grain_box()
 
     def add():
         row = {
