@@ -127,8 +127,8 @@ def make_job(pieces, boards, saw: Saw, unit_mm: float, *, generous: bool = False
 
 
 def unit_for(pieces, boards, saw: Saw) -> float:
-    """1 mm, or half a millimetre where that makes every size exact."""
-    for unit_mm in (1.0, 0.5):
+    """1 mm, or a half or a fifth of one where that makes every size exact."""
+    for unit_mm in (1.0, 0.5, 0.2):
         tight = make_job(pieces, boards, saw, unit_mm)
         if tight == make_job(pieces, boards, saw, unit_mm, generous=True):
             return unit_mm
