@@ -90,4 +90,4 @@ class Thorough:
         if value is None:
             return False
         self.floor.add(value)
-        return self.floor.breaks(self.floor.rows[-1], boards)
+        return self.floor.breaks(self.floor.rows[-1], boards) or self.floor.sharpen(boards)
