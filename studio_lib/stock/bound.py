@@ -36,6 +36,8 @@ SLACK = 1e-5
 
 ROWS_AT_ONCE = 3
 SEPARATE_ROUNDS = 15
+NEAR_ENOUGH = 0.001
+"""How near its least the programme over whole boards is solved; what it proves stays proved."""
 CAP_ROWS = 8
 GRID = (30, 10)
 """Cells along and across, at least, of the grid on which faults are gone round."""
@@ -158,7 +160,7 @@ class Floor:
     def _least_boards(self, rows, nodes: int, seconds: float) -> np.ndarray | None:
         found = solve_whole(
             self.price, np.array([r.most / r.need for r in rows]) * (1 + SLACK), 1.0, np.inf,
-            self.limits, nodes, seconds,
+            self.limits, nodes, seconds, NEAR_ENOUGH,
         )
         self.impossible = self.impossible or found.impossible
         if np.isfinite(found.floor):

@@ -15,6 +15,8 @@ import numpy as np
 from studio_lib.stock import patterns
 from studio_lib.stock.job import Cell, Filled, Job
 
+RIP_ONE_IN = 16
+"""How seldom a board is tried ripped first: along the length there are many more places to try."""
 MOST_CELLS = 4000
 """Cells that one pattern may have; enough for a board of 5 m in 30 mm squares."""
 
@@ -87,8 +89,8 @@ class PlanPricing(_Sizes):
 
     def turn(self, random) -> int:
         """One of the ways to lay a board down, by the dice."""
-        turn = int(random.integers(8))
-        return {"either": turn, "crosscut": turn & 3, "rip": turn | 4}[self.first_cut]
+        turn = int(random.integers(RIP_ONE_IN * 4))
+        return {"either": turn & 3 | (4 if turn < 4 else 0), "crosscut": turn & 3, "rip": turn & 3 | 4}[self.first_cut]
 
     def columns(self, value, left, stocks, turns=(0, 1)) -> list[Column]:
         """The best patterns found for each stock, with at most ``left`` of each kind.

@@ -46,9 +46,9 @@ class Effort:
     """Of the whole-number programme over all patterns."""
     columns: int = 80
     """Patterns that it chooses from."""
-    dives: int = 2
+    dives: int = 1
     dive_rounds: int = 4
-    proof_rounds: int = 40
+    proof_rounds: int = 12
     fit_rounds: int = 12
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""

@@ -38,8 +38,8 @@ class Thorough:
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        steps += [(0.45, self.search.dive)] * self.effort.dives
-        steps += [(0.6, self._prove)]
+        steps += [(0.5, self._prove)]
+        steps += [(0.55, self.search.dive)] * self.effort.dives
         rounds = self.effort.neighbourhoods
         for n in range(rounds):
             if n == rounds // 2:
