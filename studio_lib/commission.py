@@ -718,6 +718,8 @@ class BoardFault(Part):
     y1_mm: float
     severity: int = Field(ge=1, le=3)
     name: str = "knot"
+    face: Literal["both", "front", "back"] = "both"
+    """Right through, or on one face only."""
 
     @model_validator(mode="after")
     def _has_extent(self):
@@ -742,16 +744,90 @@ class OfferedBoard(Part):
     """None: as many as wanted."""
     faults: tuple[BoardFault, ...] = ()
     source: Literal["yard", "rack"] = "yard"
+    width_end_mm: float | None = Field(None, gt=0, le=1_500)
+    """Width at the right end of a board that tapers; ``width_mm`` is then at the left end."""
+    grain: tuple[Literal["straight", "quarter-sawn"], ...] = ()
+    """What was seen of its grain."""
+    grade: str = Field("", max_length=40)
+    yard: str = Field("", max_length=60)
+    state: Literal["seen", "taken", "put back"] = "seen"
+    """What became of it at the yard."""
+    picture: str = Field("", max_length=120)
+    """Name of a picture kept with the commission."""
 
     @model_validator(mode="after")
     def _faults_lie_on_it(self):
+        widest = max(self.width_mm, self.width_end_mm or 0.0)
         for f in self.faults:
-            if f.x1_mm > self.length_mm or f.y1_mm > self.width_mm:
+            if f.x1_mm > self.length_mm or f.y1_mm > widest:
                 raise ValueError(
                     f"board {self.ref}: fault {f.name!r} reaches {f.x1_mm:g} x {f.y1_mm:g} mm, "
-                    f"off a board of {self.length_mm:g} x {self.width_mm:g} mm"
+                    f"off a board of {self.length_mm:g} x {widest:g} mm"
                 )
         return self
+
+
+class StockSize(Part):
+    """A section a yard sells in some lengths, as many as wanted."""
+
+    name: str = Field(min_length=1, max_length=14)
+    timber: str
+    width_mm: float = Field(gt=0, le=1_500)
+    thickness_mm: float = Field(gt=0, le=300)
+    least_length_mm: float = Field(gt=0, le=15_000)
+    longest_mm: float = Field(gt=0, le=15_000)
+    step_mm: float | None = Field(300.0, ge=50, le=5_000)
+    """None: random lengths; only the least can be counted on."""
+    price: Money
+    per: Literal["metre", "cubic metre", "board foot"] = "metre"
+    yard: str = Field("", max_length=60)
+    grade: str = Field("", max_length=40)
+    yield_pct: float = Field(100.0, ge=10, le=100)
+    """Share of what is bought that is sound enough, by its grade."""
+    grain: tuple[Literal["straight", "quarter-sawn"], ...] = ()
+
+    @model_validator(mode="after")
+    def _lengths_can_be(self):
+        if self.longest_mm < self.least_length_mm:
+            raise ValueError(
+                f"stock {self.name}: lengths from {self.least_length_mm:g} to {self.longest_mm:g} mm; the second must not be the less"
+            )
+        if self.step_mm and (self.longest_mm - self.least_length_mm) / self.step_mm > 60:
+            raise ValueError(f"stock {self.name}: more than 60 lengths; make the step larger than {self.step_mm:g} mm")
+        return self
+
+
+class Yard(Part):
+    """Who sells boards, and what it takes to get them here."""
+
+    name: str = Field(min_length=1, max_length=60)
+    minimum_order: Money = Decimal(0)
+    delivery: Money = Decimal(0)
+
+
+class PieceMark(Part):
+    """What one line of the cutting list asks for beside its sizes."""
+
+    ref: str
+    spares: int = Field(0, ge=0, le=50)
+    match: Literal["", "same board", "consecutive", "book-matched"] = ""
+    set: str = Field("", max_length=20)
+    """Lines of one set match each other; empty: the line matches within itself."""
+    shown: Literal["both", "one"] = "both"
+    """Faces of a show piece that are seen."""
+    face: str = Field("", max_length=40)
+    """Face mark: which face, which edge."""
+    grain: tuple[Literal["straight", "quarter-sawn"], ...] = ()
+    to_fit: bool | None = None
+    """Cut to fit its place; None: as its kind has it."""
+
+
+class KeptPlace(Part):
+    """A choice that stays: so many of a line from one board."""
+
+    piece: str
+    board: str
+    count: int = Field(1, ge=1, le=500)
 
 
 class BoardChoices(Part):
@@ -768,8 +844,45 @@ class BoardChoices(Part):
     priced_on: date | None = None
     """When the yard's prices were asked."""
     offered: tuple[OfferedBoard, ...] = ()
+    stock: tuple[StockSize, ...] = ()
+    yards: tuple[Yard, ...] = ()
+    marks: tuple[PieceMark, ...] = ()
+    places: tuple[KeptPlace, ...] = ()
+    first_cut: Literal["either", "crosscut", "rip"] = "either"
+    moisture_asked_pct: float | None = Field(None, ge=4, le=40)
+    """Asked of the yard; None: what the piece is made at."""
     kept_layout: dict | None = None
     """A layout the maker kept; used while it still fits the pieces and the boards."""
+
+    @model_validator(mode="after")
+    def _marks_are_not_stock(self):
+        names = {s.name for s in self.stock}
+        for b in self.offered:
+            if b.ref.endswith(" m") and b.ref.rpartition(" ")[0].rpartition(" ")[0] in names:
+                raise ValueError(f"board {b.ref}: that is what a length of the stock size is called; give the board another mark")
+        return self
+
+    @field_validator("stock", "yards")
+    @classmethod
+    def _names_differ(cls, rows):
+        names = [r.name for r in rows]
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise ValueError(f"the name {', '.join(twice)} stands twice; give each its own")
+        return rows
+
+    @field_validator("marks")
+    @classmethod
+    def _marked_once(cls, marks):
+        refs = [m.ref for m in marks]
+        twice = sorted({r for r in refs if refs.count(r) > 1})
+        if twice:
+            raise ValueError(f"{', '.join(twice)} is marked twice; keep one of the marks")
+        for name in {m.set for m in marks if m.set}:
+            ways = sorted({m.match for m in marks if m.set == name})
+            if len(ways) > 1 or "" in ways:
+                raise ValueError(f"lines of set {name!r} ask for {' and '.join(w or 'no match' for w in ways)}; all of a set must match in one way")
+        return marks
 
     @field_validator("offered")
     @classmethod

@@ -119,32 +119,40 @@ def offered(choices: BoardChoices) -> tuple[Board, ...]:
             ref=b.ref, timber=b.timber, length_mm=b.length_mm, width_mm=b.width_mm,
             thickness_mm=b.thickness_mm, price=b.price, count=b.count, source=b.source,
             faults=tuple(
-                Fault(f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity, f.name) for f in b.faults
+                Fault(f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity, f.name, f.face) for f in b.faults
             ),
+            width_end_mm=b.width_end_mm, grain=b.grain, grade=b.grade, yard=b.yard,
         )
-        for b in choices.offered
-    )
+        for b in choices.offered if b.state != "put back"
+    ) + _stock_boards(choices.stock)
 
 
 @lru_cache(maxsize=KEEP)
-def _layout(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str):
+def _stock_boards(stock) -> tuple[Board, ...]:
+    from studio_lib.stock.sizes import boards_of
+
+    return tuple(b for s in stock for b in boards_of(s))
+
+
+@lru_cache(maxsize=KEEP)
+def _layout(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str, matches=(), pins=(), first_cut="either"):
     """The kept layout while it still fits, else a first layout; and why it was not used."""
     import json
 
     from studio_lib.stock import check_layout, lay_out
 
-    refused = ""
+    refused, kept = "", None
     if kept_json:
         kept = Layout.from_plain(json.loads(kept_json))
         faults = check_layout(
-            kept, wanted, boards, kerf, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw
+            kept, wanted, boards, kerf, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw, matches=matches, pins=pins
         )
         if not faults:
             return kept, ""
         refused = faults[0]
     quick = lay_out(
         wanted, boards, kerf, 1.0, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw,
-        effort="quick",
+        effort="quick", matches=matches, pins=pins, first_cut=first_cut, kept=kept,
     )
     return quick, refused
 
@@ -171,6 +179,8 @@ class Known:
     past_jobs: tuple = ()
     library: object = None
     """From ``studio_lib.timber.own_species``; None for the timbers on file."""
+    yields: tuple = ()
+    """What past jobs got out of their boards (``stock.yields.JobYield``)."""
 
     @cached_property
     def estimator(self):
@@ -253,7 +263,7 @@ class Derived:
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
             self.library, names, members, self.making_range, angle, EXPOSURE[c.brief.place], finish,
-            self.layout.net_yield or 0.5,
+            self.layout.net_yield or self.expected_yield(c.timber.species).share,
         )
 
     @cached_property
@@ -902,16 +912,25 @@ class Derived:
 
     @cached_property
     def board_findings(self) -> tuple[Finding, ...]:
-        if not self.commission.boards.offered:
+        if not self.offered:
             return (Finding("boards", "offer", Verdict.OPEN, "no boards seen yet", stage="boards",
                             mend="Enter what the yard or the rack has on the Boards page."),)
         found = []
+        if self.commission.boards.kerf_mm == 0:
+            found.append(Finding("boards", "kerf", Verdict.LOOK_AGAIN, "the kerf is 0: every saw turns some timber to dust",
+                                 stage="boards", rule="a kerf is measured, not left out", source="common practice, no source",
+                                 mend="Saw into a scrap, measure the cut, and enter it under Saw and planer."))
+        if self._pins[1]:
+            found.append(Finding("boards", "kept choices", Verdict.LOOK_AGAIN, self._pins[1], stage="boards",
+                                 rule="a choice holds while its piece and its board are there", source="board layout",
+                                 mend="Let go of that choice, or bring the board back."))
         if self.layout.missing:
+            from studio_lib.stock.reasons import why_missing
+
             sawn = {r.ref: r.sawn_mm(self.allowances) for r in self.cutting_list}
-            thickest = max(b.thickness_mm for b in self.offered)
-            lost = ", ".join(
-                f"{n} of {ref} (sawn {size(*sawn[ref])}"
-                + (f", and the thickest board is {mm(thickest)})" if sawn[ref][2] > thickest else ")")
+            why = why_missing(self.layout.missing, self.wanted, self.offered, self.layout_asked)
+            lost = "; ".join(
+                f"{n} of {ref} (sawn {size(*sawn[ref])}" + (f": {why[ref]})" if why.get(ref) else ")")
                 for ref, n in self.layout.missing.items()
             )
             found.append(
@@ -974,7 +993,39 @@ class Derived:
     def wanted(self):
         from studio_lib.stock.cutting_list import wanted
 
-        return wanted(self.cutting_list)
+        return wanted(self.cutting_list, self.marks)
+
+    @cached_property
+    def marks(self) -> dict:
+        """What lines of the cutting list ask for, by reference; marks of lines that are gone are left out."""
+        refs = {r.ref for r in self.cutting_list}
+        return {m.ref: m for m in self.commission.boards.marks if m.ref in refs}
+
+    @cached_property
+    def matches(self):
+        from studio_lib.stock.cutting_list import matches
+
+        return matches(self.cutting_list, self.marks)
+
+    @cached_property
+    def _pins(self) -> tuple[tuple, str]:
+        """Choices that stay, and which of them cannot."""
+        from studio_lib.stock.matching import standing_pins
+
+        return standing_pins(self.wanted, self.offered, self.matches, self.commission.boards.places)
+
+    @property
+    def pins(self):
+        return self._pins[0]
+
+    @property
+    def layout_asked(self) -> dict:
+        """What ``lay_out`` is asked with beside pieces and boards."""
+        c = self.commission.boards
+        return {
+            "kerf_mm": c.kerf_mm, "allowances": self.allowances, "end_trim_mm": c.end_trim_mm, "resaw_kerf_mm": c.resaw_kerf_mm,
+            "matches": self.matches, "pins": self.pins, "first_cut": c.first_cut,
+        }
 
     @property
     def offered(self) -> tuple[Board, ...]:
@@ -991,7 +1042,8 @@ class Derived:
         c = self.commission.boards
         kept = json.dumps(c.kept_layout) if c.kept_layout else ""
         return _layout(
-            self.wanted, self.offered, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances, kept
+            self.wanted, self.offered, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances, kept,
+            self.matches, self.pins, c.first_cut,
         )
 
     @property
@@ -1002,6 +1054,36 @@ class Derived:
     @property
     def layout_is_kept(self) -> bool:
         return bool(self.commission.boards.kept_layout) and not self._laid[1]
+
+    def expected_yield(self, timber: str, grade: str = ""):
+        """Finished over bought to count on before there is a layout, from past jobs (``stock.yields.Learnt``)."""
+        from studio_lib.stock.yields import expected
+
+        return expected(self.known.yields, timber, grade)
+
+    @cached_property
+    def reserves(self):
+        """Boards to add to those bought unseen, by grade."""
+        from studio_lib.stock.buying import reserves
+
+        shares = {s.name: s.yield_pct for s in self.commission.boards.stock}
+        return reserves(self.purchases, lambda b: shares.get(b.ref.rpartition(" ")[0].rpartition(" ")[0]))
+
+    @cached_property
+    def phone_list(self):
+        """What to ask the yards for."""
+        from studio_lib.stock.buying import phone_list
+
+        asked = self.commission.boards.moisture_asked_pct
+        return phone_list(self.purchases, self.making_moisture_pct if asked is None else asked, self.reserves)
+
+    @property
+    def layout_change(self) -> str:
+        """What a change did to the kept layout: what still comes out where it did; '' while it holds."""
+        from studio_lib.stock.reasons import what_changed
+
+        kept = self.commission.boards.kept_layout
+        return what_changed(Layout.from_plain(kept), self.layout) if kept and self._laid[1] else ""
 
     @property
     def purchases(self):
@@ -1206,7 +1288,18 @@ def known_from(book, but: str = "") -> Known:
     from studio_lib.timber import own_species
 
     library, finished = own_species(book.own_timbers), book.finished(but=but)
-    return Known(past_records(finished, library), past_jobs(finished, library), library)
+    return Known(past_records(finished, library), past_jobs(finished, library), library, past_yields(finished, library))
+
+
+def past_yields(finished, library=None) -> tuple:
+    """Yields by timber and grade of finished commissions that kept a layout."""
+    from studio_lib.stock.yields import job_yields
+
+    found = []
+    for c in finished:
+        if c.boards.kept_layout:
+            found += job_yields(c.boards.kept_layout, derive(c, Known(library=library)).wanted)
+    return tuple(found)
 
 
 def derive(commission: Commission, known: Known | None = None) -> Derived:

@@ -13,6 +13,7 @@ from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
+from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, glued_words, reserve_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.piece.screw import pilot_mm
@@ -22,7 +23,7 @@ from studio_lib.units import mm, size
 BOARDS_MM = (269.0, 160.0)
 """Room for boards on an A4 page lying down. [mm]"""
 PAPERS = (
-    "commission.json", "brief.pdf", "cutting list and boards.pdf", "piece.glb", "piece.step",
+    "commission.json", "brief.pdf", "cutting list and boards.pdf", "boards.svg", "at the yard.pdf", "at the yard.html", "piece.glb", "piece.step",
     "picture.png", "quote.pdf", "costing sheet.pdf", "costing.xlsx", "bench hours.html", "drawings.pdf", "drawings.dxf", "client page.html", "setting out.pdf", "rods.dxf", "workshop.pdf", "workshop calendar.ics",
     "care sheet.pdf", "care reminders.ics", "delivery and installation.pdf", "job folder.zip",
 )
@@ -80,6 +81,9 @@ def write(
         keep("commission.json", commission.model_dump_json(indent=1))
         keep("brief.pdf", brief_pdf(d, about, sender, day))
         keep("cutting list and boards.pdf", cutting_pdf(d, about))
+        keep("boards.svg", boards_svg(d.layout, BOARDS_MM[0], {r.ref: r.name for r in d.cutting_list}))
+        keep("at the yard.pdf", yard_pdf(d, about))
+        keep("at the yard.html", yard_page_html(d))
         keep("piece.glb", scenes.glb_bytes(d))
         keep("piece.step", _dated(step_bytes(scenes.side_by_side(d)), day))
         drawn = drawings_of(d, about, sender)
@@ -211,44 +215,33 @@ def quote_pdf(
     return pdf("quote", data, {"still.png": still} if still else {})
 
 
-def glued_words(row) -> str:
-    """'2 boards of ' before the sawn size of a member glued up from boards."""
-    return f"{row.boards} boards of " if row.boards > 1 else ""
-
-
 def cutting_pdf(d: Derived, about: dict) -> bytes:
     """Cutting list, joints, boards to buy and how the pieces lie on them."""
-    allow, layout, currency = d.allowances, d.layout, d.commission.rates.currency
-    rows = [
-        {
-            "ref": r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else ""),
-            "name": f"{r.piece}: {r.name}", "count": str(r.count), "overall": mm(r.overall_length_mm),
-            "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm), "thickness": mm(r.thickness_mm),
-            "sawn": glued_words(r) + size(*r.sawn_mm(allow)), "ends": r.ends, "rank": r.rank,
-        }
-        for r in d.cutting_list
-    ]
+    layout, currency = d.layout, d.commission.rates.currency
+    rows = cutting_rows(d)
+    timbers = list(dict.fromkeys(r.timber for r in d.cutting_list))
     volume = sum(r.volume_m3 for r in d.cutting_list)
     data = about | {
         "intro": f"Sizes in mm, length along the grain, tenons included. True at {d.making_moisture_pct:g} % "
         f"moisture. Timber: {d.species.name if d.species else 'open'}.",
-        "rows": rows,
+        "rows": rows, "timbers": len(timbers) > 1,
         "totals": f"{sum(r.count for r in d.cutting_list)} pieces, {volume:.4f} m3 finished. Cut one spare of "
-        "every tenoned piece for setting up.",
+        "every tenoned piece for setting up. What is marked to fit is measured from its place, not from this list.",
         "cautions": words.cautions(d),
         "joints": _joints(d),
         "purchases": [
             {
                 "ref": p.board.ref + (" (rack)" if p.board.source == "rack" else ""), "count": str(p.count),
-                "words": size(p.board.length_mm, p.board.width_mm, p.board.thickness_mm)
+                "words": board_size(p.board)
                 + ("; " + ", ".join(f.name for f in p.board.faults) if p.board.faults else ""),
                 "each": words.money_words(p.board.price, currency), "cost": words.money_words(p.cost, currency),
             }
             for p in d.purchases
         ],
         "layout_words": layout_words(d),
+        "asks": ask_lines(d), "reserve": reserve_words(d),
         "fixings": _fixings(d),
-        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end.",
+        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made; x2 is resawn into two.",
         "leftovers": "Worth keeping: " + ("; ".join(
             f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
         ) or "nothing") + ".",
@@ -317,7 +310,7 @@ def _board_pages(d: Derived) -> dict[str, str]:
     pages: list[list] = [[]]
     used = 0.0
     for key in layout.boards_used:
-        need = layout.board(key[0]).width_mm * scale + 9.0
+        need = layout.board(key[0]).widest_mm * scale + 9.0
         if used + need > height and pages[-1]:
             pages.append([])
             used = 0.0

@@ -18,6 +18,18 @@ RANKS = {"show": 0, "plain": 1, "hidden": 2}
 NEVER = 3
 """Severity that no piece may hold: split, end check, rot."""
 
+FACES = ("both", "front", "back")
+"""Where a fault shows: right through, or on one face only."""
+
+GRAINS = ("straight", "quarter-sawn")
+"""What a board's grain can be known for, and a piece can ask for."""
+
+MATCHES = ("same board", "consecutive", "book-matched")
+"""How pieces can belong together: out of one board; lying next to each other in it; leaves of one place, resawn."""
+
+TAPER_STEPS = 8
+"""A tapering edge is treated as this many steps."""
+
 
 def _positive(owner: str, **fields: float) -> None:
     for name, value in fields.items():
@@ -31,6 +43,12 @@ def _not_negative(owner: str, **fields: float) -> None:
     for name, value in fields.items():
         if not (math.isfinite(value) and value >= 0):
             raise ValueError(f"{owner}: {name} is {value}; it must be 0 or more, in mm.")
+
+
+def _grain(owner: str, grain) -> None:
+    for g in grain:
+        if g not in GRAINS:
+            raise ValueError(f"{owner}: grain is {g!r}; choose from {', '.join(GRAINS)}.")
 
 
 def _count(owner: str, count: int) -> None:
@@ -65,9 +83,26 @@ class Wanted:
     rank: str
     """'show' holds no fault, 'plain' small sound knots, 'hidden' larger ones."""
     timber: str
+    shown: str = "both"
+    """'one' where only one face of a show piece is seen: the other may hold what a hidden piece may."""
+    grain: tuple[str, ...] = ()
+    """Any of GRAINS; only boards known to have it will do."""
+    only_on: str = ""
+    """Reference of the one board it may come from; empty for any."""
+    leaves: int = 1
+    """Copies that must be resawn from one place: 2 for a book-matched pair."""
 
     def __post_init__(self):
         owner = f"Piece {self.ref}"
+        if self.shown not in ("one", "both"):
+            raise ValueError(f"{owner}: faces shown are {self.shown!r}; choose 'one' or 'both'.")
+        _grain(owner, self.grain)
+        object.__setattr__(self, "grain", tuple(self.grain))
+        if self.count % self.leaves:
+            raise ValueError(
+                f"{owner}: {self.count} do not make sets of {self.leaves} to be resawn together. "
+                "Ask for a spare to make the number up."
+            )
         _positive(owner, length_mm=self.length_mm, width_mm=self.width_mm,
                   thickness_mm=self.thickness_mm)
         _count(owner, self.count)
@@ -91,7 +126,7 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Fault:
-    """A place in a board, right through it, that a clean piece must avoid."""
+    """A place in a board that a clean piece must avoid."""
 
     x0_mm: float
     x1_mm: float
@@ -100,9 +135,12 @@ class Fault:
     severity: int
     """1 small sound knot, 2 larger knot or wane, 3 split, end check or rot."""
     name: str = ""
+    face: str = "both"
 
     def __post_init__(self):
         owner = f"Fault {self.name or 'without a name'}"
+        if self.face not in FACES:
+            raise ValueError(f"{owner}: face is {self.face!r}; choose one of {', '.join(FACES)}.")
         if not (self.x0_mm < self.x1_mm and self.y0_mm < self.y1_mm):
             raise ValueError(
                 f"{owner}: it runs from x {self.x0_mm} to {self.x1_mm} and y {self.y0_mm} "
@@ -127,19 +165,94 @@ class Board:
     """None where the yard has plenty."""
     faults: tuple[Fault, ...] = ()
     source: str = "yard"
+    width_end_mm: float | None = None
+    """Width at the right end where the board tapers; ``width_mm`` is then that at the left end."""
+    grain: tuple[str, ...] = ()
+    """What its grain is known for, of GRAINS."""
+    grade: str = ""
+    yard: str = ""
+    """Who sells it; empty where there is one yard only."""
+    asked: str = ""
+    """How the yard calls it: '225 x 32 mm sawn, 2.4 m and up'; empty for a board seen."""
 
     def __post_init__(self):
         owner = f"Board {self.ref}"
         _positive(owner, length_mm=self.length_mm, width_mm=self.width_mm,
-                  thickness_mm=self.thickness_mm)
+                  thickness_mm=self.thickness_mm, width_end_mm=self.end_mm)
+        _grain(owner, self.grain)
         object.__setattr__(self, "price", Decimal(self.price))
         object.__setattr__(self, "faults", tuple(self.faults))
+        object.__setattr__(self, "grain", tuple(self.grain))
+        for f in self.faults:
+            if f.x0_mm >= self.length_mm or f.y0_mm >= self.widest_mm or f.x1_mm <= 0 or f.y1_mm <= 0:
+                raise ValueError(
+                    f"{owner}: fault {f.name or 'without a name'} at {f.x0_mm:g}-{f.x1_mm:g} along, "
+                    f"{f.y0_mm:g}-{f.y1_mm:g} across lies off the board of {self.length_mm:g} x {self.widest_mm:g}. "
+                    "Measure along from the left end and across from the lower edge."
+                )
         if not self.price.is_finite() or self.price < 0:
             raise ValueError(f"{owner}: price is {self.price}; it must be 0 or more.")
         if self.count is not None:
             _count(owner, self.count)
         if self.source not in ("yard", "rack"):
             raise ValueError(f"{owner}: source is {self.source!r}; choose 'yard' or 'rack'.")
+
+    @property
+    def end_mm(self) -> float:
+        """Width at the right end. [mm]"""
+        return self.width_mm if self.width_end_mm is None else self.width_end_mm
+
+    @property
+    def widest_mm(self) -> float:
+        return max(self.width_mm, self.end_mm)
+
+    @property
+    def tapers(self) -> bool:
+        return self.end_mm != self.width_mm
+
+    def width_at(self, x_mm: float) -> float:
+        """Width at a distance from the left end. [mm]"""
+        return self.width_mm + (self.end_mm - self.width_mm) * min(max(x_mm / self.length_mm, 0.0), 1.0)
+
+    @property
+    def volume_mm3(self) -> float:
+        return self.length_mm * (self.width_mm + self.end_mm) / 2 * self.thickness_mm
+
+    def beyond_the_edge(self, generous: bool = False) -> tuple[Fault, ...]:
+        """What a tapering board lacks of its widest, as steps on the safe or on the generous side."""
+        if not self.tapers:
+            return ()
+        step, side, out = self.length_mm / TAPER_STEPS, max if generous else min, []
+        for n in range(TAPER_STEPS):
+            low = side(self.width_at(n * step), self.width_at((n + 1) * step))
+            if low < self.widest_mm:
+                out.append(Fault(n * step, (n + 1) * step, low, self.widest_mm, NEVER, "beyond the edge"))
+        return tuple(out)
+
+
+@dataclass(frozen=True)
+class Match:
+    """Pieces that must belong together, in their order, and how (of MATCHES)."""
+
+    kind: str
+    refs: tuple[str, ...]
+
+    def __post_init__(self):
+        if self.kind not in MATCHES:
+            raise ValueError(f"Matching is {self.kind!r}; choose one of {', '.join(MATCHES)}.")
+        object.__setattr__(self, "refs", tuple(self.refs))
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A choice of the maker's: so many of a piece from this board."""
+
+    piece_ref: str
+    board_ref: str
+    count: int = 1
+
+    def __post_init__(self):
+        _count(f"Choice of {self.piece_ref} from {self.board_ref}", self.count)
 
 
 @dataclass(frozen=True)
@@ -193,6 +306,18 @@ class Cut:
 
 
 @dataclass(frozen=True)
+class CutLine:
+    """A saw cut as it lies on the whole board, a kerf wide. [mm]"""
+
+    number: int
+    kind: str
+    x0_mm: float
+    x1_mm: float
+    y0_mm: float
+    y1_mm: float
+
+
+@dataclass(frozen=True)
 class Layout:
     """Which piece comes out of which board, what that costs, and how good it is known to be."""
 
@@ -214,6 +339,8 @@ class Layout:
     end_trim_mm: float
     least_offcut_mm: tuple[float, float] = (300.0, 40.0)
     """Length and width from which a leftover is worth keeping."""
+    first_cut: str = "either"
+    """What the saw does to a whole board first: 'crosscut', 'rip', or either."""
 
     @cached_property
     def boards_used(self) -> tuple[tuple[str, int], ...]:
@@ -258,7 +385,29 @@ class Layout:
     def _sawn(self, board: tuple[str, int]):
         from studio_lib.stock.checker import take_apart
 
-        return take_apart(self.board(board[0]), self.on(board), self.kerf_mm)
+        ways = {"either": (False, True), "crosscut": (False,), "rip": (True,)}[self.first_cut]
+        sawn = [take_apart(self.board(board[0]), self.on(board), self.kerf_mm, rip_first) for rip_first in ways]
+        return min(sawn, key=lambda s: len(s.cuts))
+
+    def cut_lines(self, board: tuple[str, int]) -> tuple[CutLine, ...]:
+        """The cuts of one board in their order, where they lie on the whole board."""
+        whole = self.board(board[0])
+        at = {0: (0.0, whole.length_mm, 0.0, whole.widest_mm)}
+        lines = []
+        for n, cut in enumerate(self.cuts(board), 1):
+            x0, x1, y0, y1 = at[cut.part]
+            beyond = cut.at_mm + self.kerf_mm
+            if cut.kind == "crosscut":
+                lines.append(CutLine(n, cut.kind, x0 + cut.at_mm, x0 + beyond, y0, y1))
+                near, far = (x0, x0 + cut.at_mm, y0, y1), (x0 + beyond, x1, y0, y1)
+            else:
+                lines.append(CutLine(n, cut.kind, x0, x1, y0 + cut.at_mm, y0 + beyond))
+                near, far = (x0, x1, y0, y0 + cut.at_mm), (x0, x1, y0 + beyond, y1)
+            if cut.near is not None:
+                at[cut.near] = near
+            if cut.far is not None:
+                at[cut.far] = far
+        return tuple(lines)
 
     @cached_property
     def offcuts(self) -> tuple[Offcut, ...]:
@@ -270,6 +419,8 @@ class Layout:
         for ref, copy in self.boards_used:
             board = self.board(ref)
             for part in self._sawn((ref, copy)).leftovers:
+                x0, x1, y0, y1 = part
+                part = (x0, x1, y0, min(y1, board.width_at(x0), board.width_at(x1)))
                 x0, x1, y0, y1 = sound_rectangle(part, board.faults)
                 if x1 - x0 >= least_length and y1 - y0 >= least_width:
                     found.append(
@@ -297,6 +448,7 @@ class Layout:
             "kerf_mm": self.kerf_mm,
             "end_trim_mm": self.end_trim_mm,
             "least_offcut_mm": list(self.least_offcut_mm),
+            "first_cut": self.first_cut,
         }
 
     @classmethod
@@ -317,4 +469,5 @@ class Layout:
             kerf_mm=plain["kerf_mm"],
             end_trim_mm=plain["end_trim_mm"],
             least_offcut_mm=tuple(plain["least_offcut_mm"]),
+            first_cut=plain.get("first_cut", "either"),
         )

@@ -36,7 +36,13 @@ SLACK = 1e-5
 
 ROWS_AT_ONCE = 3
 SEPARATE_ROUNDS = 15
+NEAR_ENOUGH = 0.001
+"""How near its least the programme over whole boards is solved; what it proves stays proved."""
 CAP_ROWS = 8
+GRID = (30, 10)
+"""Cells along and across, at least, of the grid on which faults are gone round."""
+MOST_CELLS = 70
+"""Where the smallest piece would want more cells than this along, a board is left as it is."""
 CAP_ROUNDS = 20
 """Steps of the surcharge that heeds the numbers wanted."""
 
@@ -64,6 +70,16 @@ class Row:
     capped: set[int]
     """Stocks whose figure already heeds that no kind is wanted more often than d."""
     active: bool = False
+
+
+def _grid(size: int, edges, cell: int):
+    """Lines from 0 to ``size``: every edge within, and no cell larger than ``cell``."""
+    marks = sorted({0, size, *(int(e) for e in edges.ravel() if 0 < e < size)})
+    lines = [0]
+    for low, high in zip(marks, marks[1:]):
+        parts = -(-(high - low) // cell)
+        lines += [low + (high - low) * n // parts for n in range(1, parts + 1)]
+    return np.array(lines, np.int64)
 
 
 class Floor:
@@ -144,7 +160,7 @@ class Floor:
     def _least_boards(self, rows, nodes: int, seconds: float) -> np.ndarray | None:
         found = solve_whole(
             self.price, np.array([r.most / r.need for r in rows]) * (1 + SLACK), 1.0, np.inf,
-            self.limits, nodes, seconds,
+            self.limits, nodes, seconds, NEAR_ENOUGH,
         )
         self.impossible = self.impossible or found.impossible
         if np.isfinite(found.floor):
@@ -209,12 +225,44 @@ class Floor:
         for _, n in kept[:CAP_ROWS]:
             row = self.rows[n]
             for b in np.flatnonzero(boards):
-                if b not in row.capped:
-                    row.capped.add(b)
-                    row.most[b] = self._capped(b, row.value, row.most[b])
+                self._sharpen(row, b)
             if self.breaks(row, boards):
                 return True
         return False
+
+    def sharpen(self, boards) -> bool:
+        """The last row with its figures for these boards sharpened; True where they break it."""
+        row = self.rows[-1]
+        for b in np.flatnonzero(boards):
+            self._sharpen(row, b)
+            if self.breaks(row, boards):
+                return True
+        return False
+
+    def _sharpen(self, row: Row, b: int) -> None:
+        if b not in row.capped:
+            row.capped.add(b)
+            row.most[b] = self._capped(b, row.value, row.most[b])
+
+    def _round_faults(self, b: int, value, most: float) -> float:
+        """V_b by cuts that go round the faults, or ``most`` where that is less or out of reach."""
+        p, stock = self.pricing, self.job.stocks[b]
+        use = np.flatnonzero((p.lay[b] > 0) & (value > 0))
+        if not len(use) or not stock.faults:
+            return most
+        shortest, narrowest = int(p.kl[use].min()), int(p.kw[use].min())
+        if stock.length // shortest > MOST_CELLS or stock.width // narrowest > 24:
+            return most
+        faults = p.faults[b]
+        xs = _grid(stock.length, faults[:, 0:2], min(shortest, -(-stock.length // GRID[0])))
+        ys = _grid(stock.width, faults[:, 2:4], min(narrowest, -(-stock.width // GRID[1])))
+        levels = np.array([0, *sorted(set(faults[:, 4].tolist()))], np.int64)
+        level = np.zeros((len(xs) - 1, len(ys) - 1), np.int64)
+        for x0, x1, y0, y1, severity in faults.tolist():
+            inside = np.outer((xs[:-1] >= x0) & (xs[1:] <= x1), (ys[:-1] >= y0) & (ys[1:] <= y1))
+            level[inside] = np.maximum(level[inside], np.searchsorted(levels, severity))
+        v = floors.round_faults(xs, ys, level, p.kl[use], p.kw[use], p.ktol[use], (value * p.lay[b])[use], levels)
+        return min(most, v)
 
     def _capped(self, b: int, value, most: float) -> float:
         """V_b with the numbers wanted taken into account.
@@ -225,6 +273,10 @@ class Floor:
         if isinstance(self.pricing, BarPricing):
             return most
         surcharge = np.zeros(len(value))
+        best_surcharge = None
+        if self.job.stocks[b].faults:
+            most = self._round_faults(b, value, most)
+        loose = np.inf
         step = 0.5
         for _ in range(CAP_ROUNDS):
             left = np.maximum(value - surcharge, 0.0)
@@ -233,8 +285,8 @@ class Floor:
             else:
                 v, counts = (x[0] for x in self._clean([b], left))
             v += float(surcharge @ self.wanted)
-            if v < most - 1e-9 * most:
-                most = v
+            if v < loose - 1e-9 * abs(v):
+                loose, best_surcharge = v, surcharge.copy()
             else:
                 step /= 2
             surplus = counts * self.pricing.lay[b] - self.wanted
@@ -245,6 +297,10 @@ class Floor:
             # A hundredth part of the value is what one round hopes to gain.
             move = step * 0.1 * most / size
             surcharge = np.clip(surcharge + move * surplus, 0.0, value)
+        most = min(most, loose)
+        if self.job.stocks[b].faults and best_surcharge is not None and best_surcharge.any():
+            added = float(best_surcharge @ self.wanted)
+            most = min(most, self._round_faults(b, np.maximum(value - best_surcharge, 0.0), np.inf) + added)
         return most
 
     def _whole_price(self, cost: float) -> Decimal:

@@ -31,6 +31,8 @@ def check_layout(
     allowances: Allowances = Allowances(),
     end_trim_mm: float = 0.0,
     resaw_kerf_mm: float | None = None,
+    matches=(),
+    pins=(),
 ) -> list[str]:
     """What is wrong with a layout, in plain words; an empty list when it is sound.
 
@@ -50,9 +52,61 @@ def check_layout(
         wrong += near
         if not near and take_apart(board, placed, kerf_mm).stuck:
             wrong.append(f"Board {_name(key)} cannot be cut edge to edge.")
+    for match in matches:
+        wrong += _match_faults(layout, match, kerf_mm)
+    for pin in pins:
+        wrong += _pin_faults(layout, pin)
     return wrong + _stock_faults(layout, stock) + _count_faults(layout, wanted) + _money_faults(
         layout, stock
     )
+
+
+def sound_places(layout: Layout, key: tuple[str, int], pieces, boards, saw) -> list[Placed]:
+    """What lies on one board of an older layout and may stay, for these pieces and boards.
+
+    ``saw`` has ``kerf_mm``, ``end_trim_mm``, ``resaw_kerf_mm`` and ``allowances``.
+    """
+    wanted = {p.ref: p for p in pieces}
+    board = next((b for b in boards if b.ref == key[0]), None)
+    if board is None:
+        return []
+    kept: list[Placed] = []
+    for p in layout.on(key):
+        piece = wanted.get(p.piece_ref)
+        if piece is None or piece.leaves > 1 or piece.only_on not in ("", board.ref):
+            continue
+        if not _piece_faults(p, piece, board, saw.allowances, saw.end_trim_mm, saw.resaw_kerf_mm) and not _too_near(
+            [*kept, p], saw.kerf_mm
+        ):
+            kept.append(p)
+    return kept if not take_apart(board, kept, saw.kerf_mm).stuck else []
+
+
+def _match_faults(layout: Layout, match, kerf_mm: float) -> list[str]:
+    """Pieces that must belong together and do not."""
+    who = ", ".join(match.refs)
+    placed = [p for p in layout.placements if p.piece_ref in match.refs]
+    if match.kind == "book-matched":
+        return [f"{p.piece_ref}: {p.layers} leaves from one place, book-matching wants pairs."
+                for p in placed if p.layers % 2]
+    if len({p.board for p in placed}) > 1:
+        return [f"{who} must come from one board; they lie on {', '.join(sorted({_name(p.board) for p in placed}))}."]
+    if match.kind == "consecutive" and len(placed) > 1:
+        for axis in (0, 1):
+            spans = sorted(_rect(p)[2 * axis : 2 * axis + 2] for p in placed)
+            in_line = len({round(_rect(p)[2 - 2 * axis], 3) for p in placed}) == 1
+            if in_line and all(abs(b[0] - a[1] - kerf_mm) <= TOUCH_MM for a, b in zip(spans, spans[1:])):
+                return []
+        return [f"{who} must lie next to each other, a kerf between; they do not."]
+    return []
+
+
+def _pin_faults(layout: Layout, pin) -> list[str]:
+    made = sum(p.layers for p in layout.placements
+               if p.piece_ref == pin.piece_ref and p.board_ref == pin.board_ref)
+    if made + layout.missing.get(pin.piece_ref, 0) < pin.count:
+        return [f"{pin.piece_ref}: {pin.count} were to come from {pin.board_ref}, {made} do."]
+    return []
 
 
 def _name(board: tuple[str, int]) -> str:
@@ -74,6 +128,9 @@ def _piece_faults(
     who = f"{placed.piece_ref} on {_name(placed.board)}"
     length, width, thickness = piece.rough_mm(allowances)
     wrong = []
+    for grain in piece.grain:
+        if grain not in board.grain:
+            wrong.append(f"{who}: wants {grain} grain, the board is not known to have it.")
     if board.timber != piece.timber:
         wrong.append(f"{who}: the board is {board.timber}, the piece wants {piece.timber}.")
     if abs(placed.length_mm - length) > TOUCH_MM or abs(placed.width_mm - width) > TOUCH_MM:
@@ -84,7 +141,7 @@ def _piece_faults(
     x0, x1, y0, y1 = _rect(placed)
     if (
         x0 < end_trim_mm - TOUCH_MM or x1 > board.length_mm - end_trim_mm + TOUCH_MM
-        or y0 < -TOUCH_MM or y1 > board.width_mm + TOUCH_MM
+        or y0 < -TOUCH_MM or y1 > min(board.width_at(x0), board.width_at(x1)) + TOUCH_MM
     ):
         wrong.append(f"{who}: runs outside the usable board.")
     layers = placed.layers
@@ -94,13 +151,28 @@ def _piece_faults(
         wrong.append(
             f"{who}: {layers} of {thickness:g} do not come out of {board.thickness_mm:g} thick."
         )
-    for fault in board.faults:
-        if fault.severity > piece.tolerates and _overlap((x0, x1, y0, y1), _fault_rect(fault)):
-            wrong.append(
-                f"{who}: holds {fault.name or 'a fault'} of severity {fault.severity}, "
-                f"rank {piece.rank!r} allows {piece.tolerates}."
-            )
+    under = [f for f in board.faults if _overlap((x0, x1, y0, y1), _fault_rect(f))]
+    bad = [_not_allowed(under, piece, shows, layers) for shows in ("front", "back")]
+    for fault in min(bad, key=len):
+        wrong.append(
+            f"{who}: holds {fault.name or 'a fault'} of severity {fault.severity}, "
+            f"rank {piece.rank!r} allows {piece.tolerates}."
+        )
     return wrong
+
+
+def _not_allowed(under, piece: Wanted, shows: str, layers: int) -> list[Fault]:
+    """Faults that a piece may not hold when it shows one face of the board.
+
+    A fault on the other face of a piece not resawn counts only where both faces are seen
+    or nothing would hold there.
+    """
+    both_seen = piece.rank == "show" and piece.shown == "both"
+    return [
+        f for f in under
+        if f.severity > piece.tolerates
+        and (f.face in ("both", shows) or layers > 1 or both_seen or f.severity >= NEVER)
+    ]
 
 
 def _too_near(placed, kerf_mm: float) -> list[str]:
@@ -181,14 +253,14 @@ class Sawn:
     stuck: tuple[tuple[Placed, ...], ...]
 
 
-def take_apart(board: Board, placed, kerf_mm: float) -> Sawn:
+def take_apart(board: Board, placed, kerf_mm: float, rip_first: bool = False) -> Sawn:
     """Saw a board into its pieces by edge-to-edge cuts.
 
     A part is first trimmed to the pieces on it, across the grain before along it,
     so that leftovers stay long; then separated between two pieces.
     """
     parts: list[tuple[Rect, tuple[Placed, ...]]] = [
-        ((0.0, board.length_mm, 0.0, board.width_mm), tuple(placed))
+        ((0.0, board.length_mm, 0.0, board.widest_mm), tuple(placed))
     ]
     cuts, leftovers, stuck = [], [], []
     todo = [0]
@@ -198,7 +270,7 @@ def take_apart(board: Board, placed, kerf_mm: float) -> Sawn:
         if not held:
             leftovers.append(rect)
             continue
-        found = _trim(rect, held, kerf_mm) or _separate(held, kerf_mm)
+        found = _trim(rect, held, kerf_mm) or _separate(held, kerf_mm, (1, 0) if rip_first else (0, 1))
         if found is None:
             if len(held) > 1:
                 stuck.append(held)
@@ -233,9 +305,9 @@ def _trim(rect: Rect, held, kerf_mm: float) -> tuple[int, float] | None:
     return None
 
 
-def _separate(held, kerf_mm: float) -> tuple[int, float] | None:
+def _separate(held, kerf_mm: float, axes=(0, 1)) -> tuple[int, float] | None:
     """The first blade band that parts the pieces without touching one."""
-    for axis in (0, 1):
+    for axis in axes:
         spans = sorted((_rect(p)[2 * axis], _rect(p)[2 * axis + 1]) for p in held)
         reached = spans[0][1]
         for start, end in spans[1:]:
@@ -280,7 +352,7 @@ def replay(board: Board, cuts, kerf_mm: float) -> list[tuple[str, float, float, 
     ValueError
         A cut names a part that is not on the bench, or misses it.
     """
-    bench = {0: (0.0, 0.0, board.length_mm, board.width_mm, "to cut")}
+    bench = {0: (0.0, 0.0, board.length_mm, board.widest_mm, "to cut")}
     for cut in cuts:
         if cut.part not in bench:
             raise ValueError(f"Part {cut.part} is not on the bench. Cut it free first.")

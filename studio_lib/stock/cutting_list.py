@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.piece import Piece
-from studio_lib.stock.boards import Allowances, Wanted
+from studio_lib.stock.boards import Allowances, Match, Wanted
 
 
 JOINTING_MM = 2.0
 """Planed off the edges of each board before it is glued to the next; common practice, no source."""
+
+
+TO_FIT = ("door", "drawer", "panel", "back", "lid", "plinth")
+"""Words in the name of a member that is fitted to its place; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -32,6 +36,20 @@ class Row:
     rank: str
     boards: int = 1
     """Boards glued edge to edge into the width of each."""
+    hand: str = ""
+    """'left' or 'right' for a member with a mirrored twin."""
+    role: str = ""
+
+    @property
+    def fitted_by_kind(self) -> bool:
+        """Doors, drawers, panels and backs are cut to the carcase as it came out, not to the list."""
+        return any(word in self.role.lower() for word in TO_FIT)
+
+    @property
+    def end_words(self) -> tuple[str, str]:
+        """What is worked on each end."""
+        first, _, second = self.ends.partition(" + ")
+        return first, second or first
 
     @property
     def board_width_mm(self) -> float:
@@ -63,10 +81,10 @@ def cutting_list(pieces) -> tuple[Row, ...]:
                 round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand, m.boards,
             )
             lines.setdefault(key, []).append(m.ref)
-        for (role, timber, overall, shoulder, w, t, rank, ends, _, _, boards), refs in lines.items():
+        for (role, timber, overall, shoulder, w, t, rank, ends, _, hand, boards), refs in lines.items():
             rows.append(
                 Row(refs[0], tuple(refs), piece.name, _name(piece, role, refs), count * len(refs), timber,
-                    overall, shoulder, w, t, ends, rank, boards)
+                    overall, shoulder, w, t, ends, rank, boards, hand, role)
             )
     return tuple(rows)
 
@@ -86,12 +104,39 @@ def _ends(piece: Piece, ref: str) -> str:
     return " + ".join(ends.get(e, "square") for e in ("start", "end"))
 
 
-def wanted(rows) -> tuple[Wanted, ...]:
-    """The rows as the board layout wants them: finished sizes, tenons included."""
-    return tuple(
-        Wanted(
+def wanted(rows, marks=None) -> tuple[Wanted, ...]:
+    """The rows as the board layout wants them: finished sizes, tenons and spares included.
+
+    ``marks`` gives what a line asks for beside its sizes, by reference: an object with
+    ``spares``, ``shown``, ``grain``, ``match`` and ``set``.
+    """
+    out = []
+    for r in rows:
+        mark = (marks or {}).get(r.ref)
+        asked = {} if mark is None else {"shown": mark.shown, "grain": mark.grain}
+        spares = 0 if mark is None else mark.spares
+        count = (r.count + spares) * r.boards
+        if mark is not None and mark.match == "book-matched":
+            count += count % 2
+        out.append(Wanted(
             ref=r.ref, length_mm=r.overall_length_mm, width_mm=r.board_width_mm,
-            thickness_mm=r.thickness_mm, count=r.count * r.boards, rank=r.rank, timber=r.timber,
+            thickness_mm=r.thickness_mm, count=count, rank=r.rank, timber=r.timber, **asked,
+        ))
+    return tuple(out)
+
+
+def matches(rows, marks) -> tuple[Match, ...]:
+    """Sets of lines that must match, from their marks; a line that alone cannot match is left as it is."""
+    sets: dict[tuple, list[str]] = {}
+    by_ref = {r.ref: r for r in rows}
+    for ref in by_ref:
+        mark = marks.get(ref)
+        if mark is not None and mark.match:
+            sets.setdefault((mark.match, mark.set or f"\x1f{ref}"), []).append(ref)
+    found = []
+    for (kind, _), refs in sets.items():
+        alike = len({by_ref[r].timber for r in refs}) == 1 and (
+            kind != "consecutive" or len({by_ref[r].thickness_mm for r in refs}) == 1
         )
-        for r in rows
-    )
+        found += [Match(kind, tuple(refs))] if alike else [Match(kind, (r,)) for r in refs]
+    return tuple(found)

@@ -8,9 +8,9 @@ be sawn.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_DOWN, Decimal
 
-from studio_lib.stock.job import Cell, Filled, Job, meets
+from studio_lib.stock.job import Cell, Filled, Job, meets, split
 
 ORDERS = (
     lambda k: (-k.thickness_mm, -k.length, -k.width),
@@ -39,18 +39,66 @@ class _Open:
     cells: list[Cell]
 
 
-def first_fit(job: Job) -> list[Filled]:
-    """The cheapest of the first-fit layouts; pieces short are simply not in it."""
+def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
+    """The cheapest of the first-fit layouts; pieces short are simply not in it.
+
+    ``start`` are boards already filled: their places stay, and what is free round them is used.
+    """
     best, best_worth = [], None
+    ways = {"either": (True, False), "crosscut": (True,), "rip": (False,)}[first_cut]
     for order in ORDERS:
         for choice in CHOICES:
-            for crosscut_first in (True, False):
-                opened = _Attempt(job, order, choice, crosscut_first).run()
+            for crosscut_first in ways:
+                opened = _Attempt(job, order, choice, crosscut_first, start).run()
                 worth = (_unplaced(job, opened), sum((job.stocks[o.stock].price for o in opened),
                                                      Decimal(0)), len(opened))
                 if best_worth is None or worth < best_worth:
                     best, best_worth = opened, worth
     return _cheaper_boards(job, [Filled(o.stock, tuple(o.cells)) for o in best])
+
+
+def area_floor(job: Job) -> Decimal | None:
+    """A coarse floor under the cost, from areas alone; None where the boards are too few for it.
+
+    A kind's area counts shared by the layers that its best board gives, a board at most its own
+    area times what its layers make of that; the cheapest boards by this measure, the last one in
+    part. Also for the thick kinds alone, which thin boards do not help. Valid for any layout: no
+    pieces on a board overlap. ``job`` is rounded to the generous side.
+    """
+    floor = Decimal(0)
+    for kinds, stocks in split(job):
+        best = Decimal(0)
+        for thick in sorted({job.kinds[i].thickness_mm for i in kinds}):
+            some = [i for i in kinds if job.kinds[i].thickness_mm >= thick]
+            least = _least_cost(job, some, stocks)
+            if least is None:
+                return None
+            best = max(best, least)
+        floor += best
+    if not job.stocks:
+        return None
+    digits = max(0, *(-s.price.as_tuple().exponent for s in job.stocks))
+    return floor.quantize(Decimal(1).scaleb(-digits), ROUND_DOWN)
+
+
+def _least_cost(job: Job, kinds, stocks) -> Decimal | None:
+    most = {i: max(job.stocks[b].layers[i] for b in stocks) for i in kinds}
+    need = sum(Decimal(job.kinds[i].length * job.kinds[i].width * job.kinds[i].count) / most[i] for i in kinds)
+    worth = []
+    for b in stocks:
+        stock = job.stocks[b]
+        share = max((Decimal(stock.layers[i]) / most[i] for i in kinds), default=Decimal(0))
+        if share:
+            worth.append((stock.price / (stock.length * stock.width * share), stock.length * stock.width * share,
+                          job.limit(b)))
+    cost = Decimal(0)
+    for rate, size, count in sorted(worth):
+        used = min(need, size * count)
+        cost += used * rate
+        need -= used
+        if need <= 0:
+            return cost * (1 - Decimal("1e-9"))
+    return None
 
 
 def _unplaced(job: Job, opened) -> int:
@@ -64,16 +112,23 @@ def _unplaced(job: Job, opened) -> int:
 class _Attempt:
     """One first-fit run with one order of pieces, choice of boards and way of splitting."""
 
-    def __init__(self, job: Job, order, choice, crosscut_first: bool):
+    def __init__(self, job: Job, order, choice, crosscut_first: bool, start=()):
         self.job, self.choice, self.crosscut_first = job, choice, crosscut_first
         self.sequence = sorted(range(len(job.kinds)), key=lambda i: order(job.kinds[i]))
         self.left = [job.limit(b) for b in range(len(job.stocks))]
         self.opened: list[_Open] = []
+        self.short = [k.count for k in job.kinds]
+        for filled in start:
+            board = _Open(filled.stock, _free_round(job, filled, crosscut_first), list(filled.cells))
+            self.opened.append(board)
+            self.left[filled.stock] -= 1
+            for cell in filled.cells:
+                self.short[cell.kind] -= cell.layers
 
     def run(self) -> list[_Open]:
         for kind in self.sequence:
-            short = self.job.kinds[kind].count
-            for board in self.opened:
+            short = max(0, self.short[kind])
+            for board in self.opened if short else ():
                 short = self._fill(board, kind, short)
                 if not short:
                     break
@@ -128,6 +183,46 @@ class _Attempt:
 
 def _fresh(job: Job, stock: int) -> _Open:
     return _Open(stock, [(0, 0, job.stocks[stock].length, job.stocks[stock].width)], [])
+
+
+def _free_round(job: Job, filled: Filled, crosscut_first: bool) -> list[Rect]:
+    """Free timber of a board round the cells on it, by the cuts that take them apart."""
+    stock = job.stocks[filled.stock]
+    todo = [((0, 0, stock.length, stock.width), list(filled.cells))]
+    free = []
+    while todo:
+        rect, cells = todo.pop()
+        if not cells:
+            free.append(rect)
+            continue
+        if len(cells) == 1:
+            kind = job.kinds[cells[0].kind]
+            free += _split(rect, cells[0].x, cells[0].y, kind.length, kind.width, crosscut_first)
+            continue
+        parts = _parted(job, rect, cells)
+        if parts is not None:
+            todo += parts
+    return free
+
+
+def _parted(job: Job, rect: Rect, cells):
+    """A part cut in two between its cells, or None where no cut passes."""
+    x, y, dx, dy = rect
+    for axis in (0, 1):
+        spans = sorted(
+            ((c.x, c.x + job.kinds[c.kind].length, c) if axis == 0 else (c.y, c.y + job.kinds[c.kind].width, c)
+             for c in cells), key=lambda s: s[:2],
+        )
+        reached = spans[0][1]
+        for n, (start, end, _) in enumerate(spans[1:], 1):
+            if start >= reached:
+                near, far = [s[2] for s in spans[:n]], [s[2] for s in spans[n:]]
+                # All room to the near part: it may take another piece.
+                if axis == 0:
+                    return [((x, y, start - x, dy), near), ((start, y, x + dx - start, dy), far)]
+                return [((x, y, dx, start - y), near), ((x, start, dx, y + dy - start), far)]
+            reached = max(reached, end)
+    return None
 
 
 def _spot(rect: Rect, length: int, width: int, faults) -> tuple[int, int] | None:

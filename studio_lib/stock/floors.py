@@ -65,14 +65,13 @@ def _unfold(best, single, xs, ys, at_x, at_y, i, j, counts):
 
 
 @njit(cache=True)
-def any_stage(lengths, width, kl, kw, cell_value, counts):
-    """Most value of a clean board of each length by edge-to-edge cuts in any number of stages.
+def table(length, width, kl, kw, cell_value):
+    """Best value of every clean rectangle up to length x width whose sides are sums of piece sizes.
 
-    Copies unlimited; a recursion over rectangles whose sides are sums of piece sizes
-    (Beasley, J. Oper. Res. Soc. 36 (1985) 297-306). Writes how many cells of each kind
-    one such layout has to ``counts[b]``.
+    Any number of stages, copies unlimited (Beasley, J. Oper. Res. Soc. 36 (1985) 297-306). Returns
+    sides, the side at or under each size, values, and the kind of each rectangle left whole.
     """
-    xs, ys = _sums(kl, lengths.max()), _sums(kw, width)
+    xs, ys = _sums(kl, length), _sums(kw, width)
     at_x = np.zeros(xs[-1] + 1, np.int64)
     at_y = np.zeros(ys[-1] + 1, np.int64)
     for places, at in ((xs, at_x), (ys, at_y)):
@@ -115,6 +114,17 @@ def any_stage(lengths, width, kl, kw, cell_value, counts):
             if v > by_y + 1e-12:
                 y_parts[y_count] = j
                 y_count += 1
+    return xs, ys, at_x, at_y, best, single
+
+
+@njit(cache=True)
+def any_stage(lengths, width, kl, kw, cell_value, counts):
+    """Most value of a clean board of each length by edge-to-edge cuts in any number of stages.
+
+    Copies unlimited. Writes how many cells of each kind one such layout has to ``counts[b]``.
+    """
+    xs, ys, at_x, at_y, best, single = table(lengths.max(), width, kl, kw, cell_value)
+    ny = ys.shape[0]
     out = np.empty(lengths.shape[0])
     for n in range(lengths.shape[0]):
         i = np.searchsorted(xs, lengths[n], side="right") - 1
@@ -145,3 +155,57 @@ def lane(length, sizes, value, tolerates, starts, ends, severity):
                 v = best[start] + value[kind]
         best[x] = v
     return best[length]
+
+
+@njit(cache=True)
+def round_faults(xs, ys, level, kl, kw, ktol, cell_value, levels):
+    """Most value of a board with faults by edge-to-edge cuts, never less than the true one.
+
+    ``xs``, ``ys`` are grid lines, every fault edge among them, no cell larger than the smallest piece;
+    ``level[c, r]`` the worst fault of a cell, as a place in ``levels`` (0 clean). A cut on a line parts a
+    rectangle in two; one within a cell gives that cell to both parts; one that leaves nothing on a side
+    is a trim, and what it leaves lies in a rectangle of the grid. A rectangle whole may be cut as if
+    clean by the kinds that bear its worst fault.
+    """
+    nx, ny = xs.shape[0] - 1, ys.shape[0] - 1
+    length, width = xs[nx] - xs[0], ys[ny] - ys[0]
+    side_x, side_y, at_x, at_y, first, _ = table(length, width, kl, kw, cell_value)
+    clean = np.zeros((levels.shape[0], side_x.shape[0], side_y.shape[0]))
+    clean[0] = first
+    borne = np.empty(kl.shape[0])
+    for t in range(1, levels.shape[0]):
+        any_left = False
+        for kind in range(kl.shape[0]):
+            borne[kind] = cell_value[kind] if ktol[kind] >= levels[t] else 0.0
+            any_left = any_left or borne[kind] > 0.0
+        if any_left:
+            clean[t] = table(length, width, kl, kw, borne)[4]
+    best = np.zeros((nx + 1, nx + 1, ny + 1, ny + 1))
+    worst = np.zeros((nx + 1, nx + 1, ny + 1, ny + 1), np.int8)
+    for dx in range(1, nx + 1):
+        for i in range(nx - dx + 1):
+            j = i + dx
+            sx = min(xs[j] - xs[i], at_x.shape[0] - 1)
+            for dy in range(1, ny + 1):
+                for k in range(ny - dy + 1):
+                    m = k + dy
+                    if dx == 1 and dy == 1:
+                        t = level[i, k]
+                    elif dx > 1:
+                        t = max(worst[i, j - 1, k, m], worst[j - 1, j, k, m])
+                    else:
+                        t = max(worst[i, j, k, m - 1], worst[i, j, m - 1, m])
+                    worst[i, j, k, m] = t
+                    sy = min(ys[m] - ys[k], at_y.shape[0] - 1)
+                    v = clean[t, at_x[sx], at_y[sy]]
+                    if t > 0:
+                        for c in range(i + 1, j):
+                            v = max(v, best[i, c, k, m] + best[c, j, k, m])
+                            if c + 1 < j:
+                                v = max(v, best[i, c + 1, k, m] + best[c, j, k, m])
+                        for r in range(k + 1, m):
+                            v = max(v, best[i, j, k, r] + best[i, j, r, m])
+                            if r + 1 < m:
+                                v = max(v, best[i, j, k, r + 1] + best[i, j, r, m])
+                    best[i, j, k, m] = v
+    return best[0, nx, 0, ny]

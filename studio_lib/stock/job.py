@@ -14,13 +14,13 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from studio_lib.stock.boards import Allowances, Wanted
+from studio_lib.stock.boards import NEVER, Allowances, Wanted
 
 NEAR = 1e-6
 """Share of a unit by which a float may miss the whole number it stands for."""
 
 FaultBox = tuple[int, int, int, int, int]
-"""x0, x1, y0, y1, severity: a grown piece at x, y of size l, w meets the fault
+"""x0, x1, y0, y1, level: a grown piece at x, y of size l, w meets the fault
 iff x < x1 and x + l > x0 and y < y1 and y + w > y0."""
 
 
@@ -32,10 +32,14 @@ class Kind:
     width: int
     thickness_mm: float
     tolerates: int
+    """Highest level of fault that it may hold: see ``_level``."""
     timber: str
     refs: tuple[tuple[str, int], ...]
     """References on the cutting list with the number wanted of each."""
     rough_mm: tuple[float, float]
+    grain: tuple[str, ...] = ()
+    only_on: str = ""
+    leaves: int = 1
 
     @property
     def count(self) -> int:
@@ -53,6 +57,7 @@ class Stock:
     price: Decimal
     refs: tuple[tuple[str, int | None], ...]
     faults: tuple[FaultBox, ...]
+    grain: tuple[str, ...] = ()
     layers: tuple[int, ...] = ()
     """Copies of each kind that one cell of this board gives; 0 where it does not fit."""
 
@@ -116,14 +121,14 @@ def make_job(pieces, boards, saw: Saw, unit_mm: float, *, generous: bool = False
     kinds = _kinds(pieces, boards, saw, unit_mm, generous)
     stocks = tuple(
         replace(s, layers=tuple(_layers(k, s, saw) for k in kinds))
-        for s in _stocks(boards, saw, unit_mm, generous)
+        for s in _stocks(boards, pieces, saw, unit_mm, generous)
     )
     return Job(kinds, stocks, unit_mm)
 
 
 def unit_for(pieces, boards, saw: Saw) -> float:
-    """1 mm, or half a millimetre where that makes every size exact."""
-    for unit_mm in (1.0, 0.5):
+    """1 mm, or a half or a fifth of one where that makes every size exact."""
+    for unit_mm in (1.0, 0.5, 0.2):
         tight = make_job(pieces, boards, saw, unit_mm)
         if tight == make_job(pieces, boards, saw, unit_mm, generous=True):
             return unit_mm
@@ -184,13 +189,14 @@ def _kinds(pieces, boards, saw: Saw, unit_mm: float, generous: bool) -> tuple[Ki
         # A cell gives copies of one reference only, so pieces under two references
         # are one kind only where nothing is resawn.
         own = p.ref if _may_be_resawn(p, thickness, boards, saw) else None
-        together[(length, width, thickness, p.tolerates, p.timber, own)].append((p.ref, p.count))
+        key = (length, width, thickness, _tolerates(p), p.timber, p.grain, p.only_on, p.leaves, own)
+        together[key].append((p.ref, p.count))
     return tuple(
         Kind(
             grow((length + saw.kerf_mm) / unit_mm), grow((width + saw.kerf_mm) / unit_mm),
-            thickness, tolerates, timber, tuple(refs), (length, width),
+            thickness, tolerates, timber, tuple(refs), (length, width), grain, only_on, leaves,
         )
-        for (length, width, thickness, tolerates, timber, _), refs in together.items()
+        for (length, width, thickness, tolerates, timber, grain, only_on, leaves, _), refs in together.items()
     )
 
 
@@ -211,37 +217,74 @@ def _slices(thickness_mm: float, board_mm: float, saw: Saw) -> int:
     )
 
 
-def _stocks(boards, saw: Saw, unit_mm: float, generous: bool) -> list[Stock]:
+def _tolerates(piece: Wanted) -> int:
+    """0 nothing on either face, 1 a fault on the face that is not seen, 2 small knots, 3 larger ones."""
+    return 0 if piece.rank == "show" and piece.shown == "both" else piece.tolerates + 1
+
+
+def _level(fault, shows: str | None, generous: bool) -> int:
+    """How bad a fault is, on the scale of ``_tolerates``; 4 is held by no piece.
+
+    ``shows`` is the face of the board that pieces show; None where it is resawn, so that
+    nobody knows how deep a fault on one face goes.
+    """
+    one_faced = fault.face != "both" and fault.severity < NEVER
+    if one_faced and (generous or (shows is not None and fault.face != shows)):
+        return 1
+    return fault.severity + 1
+
+
+def _shows(board, pieces, saw: Saw) -> str | None:
+    """The better face of a board, or None where a piece may be resawn from it."""
+    if any(
+        p.timber == board.timber
+        and _slices(p.rough_mm(saw.allowances)[2], board.thickness_mm, saw) > 1 for p in pieces
+    ):
+        return None
+    bad = {"front": 0.0, "back": 0.0, "both": 0.0}
+    for f in board.faults:
+        bad[f.face] += (f.x1_mm - f.x0_mm) * (f.y1_mm - f.y0_mm)
+    return "front" if bad["front"] <= bad["back"] else "back"
+
+
+def _stocks(boards, pieces, saw: Saw, unit_mm: float, generous: bool) -> list[Stock]:
     shrink = _up if generous else _down
     together: dict = defaultdict(list)
+    pinned = {p.only_on for p in pieces}
     for b in boards:
-        own = b.ref if b.faults else None
-        key = (b.timber, b.length_mm, b.width_mm, b.thickness_mm, b.price, b.faults, own)
+        own = b.ref if b.faults or b.tapers or b.ref in pinned else None
+        shows = _shows(b, pieces, saw) if any(f.face != "both" for f in b.faults) else "front"
+        faults = tuple((f, _level(f, shows, generous)) for f in b.faults)
+        faults += tuple((f, NEVER + 1) for f in b.beyond_the_edge(generous))
+        key = (b.timber, b.length_mm, b.widest_mm, b.thickness_mm, b.price, faults, b.grain, own)
         together[key].append((b.ref, b.count))
     stocks = []
-    for (timber, length, width, thickness, price, faults, _), refs in together.items():
+    for (timber, length, width, thickness, price, faults, grain, _), refs in together.items():
         run = length - 2 * saw.end_trim_mm
         if run > 0:
             stocks.append(
                 Stock(
                     shrink((run + saw.kerf_mm) / unit_mm), shrink((width + saw.kerf_mm) / unit_mm),
                     thickness, timber, price, tuple(refs),
-                    tuple(_fault_box(f, saw, unit_mm, generous) for f in faults),
+                    tuple(_fault_box(f, level, saw, unit_mm, generous) for f, level in faults), grain,
                 )
             )
     return stocks
 
 
-def _fault_box(fault, saw: Saw, unit_mm: float, generous: bool) -> FaultBox:
+def _fault_box(fault, level: int, saw: Saw, unit_mm: float, generous: bool) -> FaultBox:
     low, high = (_up, _down) if generous else (_down, _up)
     kerf, trim = saw.kerf_mm, saw.end_trim_mm
     return (
         low((fault.x0_mm - trim + kerf) / unit_mm), high((fault.x1_mm - trim) / unit_mm),
-        low((fault.y0_mm + kerf) / unit_mm), high(fault.y1_mm / unit_mm), fault.severity,
+        low((fault.y0_mm + kerf) / unit_mm), high(fault.y1_mm / unit_mm), level,
     )
 
 
 def _layers(kind: Kind, stock: Stock, saw: Saw) -> int:
     if stock.timber != kind.timber or kind.length > stock.length or kind.width > stock.width:
         return 0
-    return min(_slices(kind.thickness_mm, stock.thickness_mm, saw), kind.count)
+    if not set(kind.grain) <= set(stock.grain) or (kind.only_on and kind.only_on != stock.refs[0][0]):
+        return 0
+    layers = min(_slices(kind.thickness_mm, stock.thickness_mm, saw), kind.count)
+    return layers // kind.leaves * kind.leaves

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 
 from studio_lib.stock.boards import Allowances, Layout, Placed
-from studio_lib.stock.first_fit import first_fit
+from studio_lib.stock.first_fit import area_floor, first_fit
 from studio_lib.stock.job import Cell, Filled, Job, Saw, make_job, part, split, unit_for
 
 QUICK_UNIT_MM = 0.1
@@ -30,6 +31,10 @@ def lay_out(
     seed: int = 0,
     progress=None,
     stop=None,
+    matches=(),
+    pins=(),
+    first_cut: str = "either",
+    kept: Layout | None = None,
 ) -> Layout:
     """A layout of all pieces, or of as many as the boards can be made to hold.
 
@@ -51,18 +56,26 @@ def lay_out(
     resaw_kerf_mm : float or None
         Kerf of the resaw; None where boards are not resawn. [mm]
     effort : 'quick' or 'thorough'
-        'quick' is first fit, without a bound; 'thorough' searches and proves.
+        'quick' is first fit under a coarse bound; 'thorough' searches and proves.
     seed : int
         Of the search's own dice; another seed may find another layout of a hard job.
     progress : callable, optional
         Called with (cost, bound, share of the effort spent).
     stop : callable, optional
         Asked now and then; the best layout so far is returned once it answers True.
+    matches : sequence of Match
+        Pieces that must come from one board, lie next to each other, or be resawn from one place.
+    pins : sequence of Pin
+        Choices that stay: so many of a piece from this board.
+    first_cut : 'either', 'crosscut' or 'rip'
+        What the saw does to a whole board first.
+    kept : Layout, optional
+        An earlier layout, of which all that is still sound is kept where that is not dearer.
 
     Errors
     ------
     ValueError
-        A reference stands twice, or a figure is below 0.
+        A reference stands twice, a figure is below 0, or a match or pin cannot be.
 
     Examples
     --------
@@ -80,16 +93,84 @@ def lay_out(
     _refuse_twins("board", boards)
     if effort not in ("quick", "thorough"):
         raise ValueError(f"effort is {effort!r}; choose 'quick' or 'thorough'.")
+    if first_cut not in FIRST_CUTS:
+        raise ValueError(f"first_cut is {first_cut!r}; choose one of {', '.join(FIRST_CUTS)}.")
     saw = Saw(kerf_mm, end_trim_mm, resaw_kerf_mm, allowances)
+
+    def quickly(some, on):
+        return _quick(some, on, saw, first_cut, kept if not (matches or pins) else None)[2]
+
+    if not (matches or pins):
+        job, filled, layout = _quick(pieces, boards, saw, first_cut, kept)
+        if effort == "quick":
+            return replace(layout, first_cut=first_cut)
+        layout = _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
+        return replace(layout, first_cut=first_cut)
+    layout = _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut)
+    return replace(layout, first_cut=first_cut)
+
+
+FIRST_CUTS = ("either", "crosscut", "rip")
+
+
+def _quick(pieces, boards, saw: Saw, first_cut: str, kept: Layout | None = None):
+    """Job, boards filled and layout by first fit, on top of what is sound of an earlier one."""
     job = make_job(pieces, boards, saw, QUICK_UNIT_MM)
-    filled = first_fit(job)
-    if effort == "quick":
-        return assemble(job, filled, pieces, boards, saw)
-    return _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop)
+    floor = area_floor(make_job(pieces, boards, saw, QUICK_UNIT_MM, generous=True))
+    best = None
+    for start in [()] + ([_still_sound(kept, job, pieces, boards, saw)] if kept else []):
+        filled = first_fit(job, first_cut, start)
+        layout = assemble(job, filled, pieces, boards, saw, floor)
+        worth = (sum(layout.missing.values()), layout.cost, len(layout.boards_used))
+        # What lay well is left lying where it costs nothing.
+        if best is None or worth <= best[0]:
+            best = worth, job, filled, layout
+    return best[1:]
+
+
+def _still_sound(kept: Layout, job: Job, pieces, boards, saw: Saw) -> list[Filled]:
+    """The places of an earlier layout that these pieces and boards still allow."""
+    from studio_lib.stock.checker import sound_places
+
+    kind_of = {ref: i for i, k in enumerate(job.kinds) for ref, _ in k.refs}
+    stock_of = {ref: i for i, s in enumerate(job.stocks) for ref, _ in s.refs}
+    left, free = Counter({p.ref: p.count for p in pieces}), Counter({b.ref: b.count for b in boards if b.count})
+    filled = []
+    plenty = {b.ref for b in boards if b.count is None}
+    for key in kept.boards_used:
+        if key[0] not in stock_of or (key[0] not in plenty and not free[key[0]]):
+            continue
+        cells = []
+        for p in sound_places(kept, key, pieces, boards, saw):
+            layers = min(p.layers, left[p.piece_ref])
+            if layers:
+                left[p.piece_ref] -= layers
+                cells.append(Cell(kind_of[p.piece_ref], round((p.x_mm - saw.end_trim_mm) / job.unit_mm),
+                                  round(p.y_mm / job.unit_mm), layers))
+        if cells:
+            free[key[0]] -= 1
+            filled.append(Filled(stock_of[key[0]], tuple(cells)))
+    return filled
+
+
+def _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut) -> Layout:
+    """A layout with matches and pins worked in; its bound is that of the job without the matches."""
+    from studio_lib.stock.matching import arrange
+
+    how = {"seed": seed, "progress": progress, "stop": stop, "first_cut": first_cut, "effort": effort}
+    saws = {"allowances": saw.allowances, "end_trim_mm": saw.end_trim_mm, "resaw_kerf_mm": saw.resaw_kerf_mm}
+    made = arrange(pieces, boards, saw.kerf_mm, saw.allowances, matches, pins, quickly)
+    found = lay_out(made.pieces, made.boards, saw.kerf_mm, seconds, **saws, **how)
+    bound, proved = found.bound, found.shortage_proved
+    if matches:
+        free = arrange(pieces, boards, saw.kerf_mm, saw.allowances, (), pins, quickly)
+        looser = lay_out(free.pieces, free.boards, saw.kerf_mm, seconds / 2, **saws, **(how | {"progress": None}))
+        bound, proved = looser.bound, looser.shortage_proved
+    return _finished(made.unfold(found.placements), made.missing(found.missing), pieces, boards, saw, bound, proved)
 
 
 def _thorough(
-    quick: Job, filled, pieces, boards, saw: Saw, seconds, seed, progress, stop
+    quick: Job, filled, pieces, boards, saw: Saw, seconds, seed, progress, stop, first_cut: str = "either"
 ) -> Layout:
     """Search each group of kinds and boards that hang together, from the quick layout on."""
     # Imported here: the compiled kernels take a second to load, and quick does without.
@@ -114,7 +195,7 @@ def _thorough(
         outcome = Thorough(
             part(job, kinds, stocks), part(generous, kinds, stocks),
             _renumbered(filled, kinds, stocks, quick.unit_mm / unit_mm),
-            Effort(), seed, watch, report,
+            Effort(), seed, watch, report, first_cut,
         ).run()
         found += _numbered_back(outcome.filled, kinds, stocks)
         proved = proved or outcome.shortage_proved
@@ -193,7 +274,7 @@ def _finished(placements, missing, pieces, boards, saw, bound, shortage_proved) 
     by_ref = {b.ref: b for b in boards}
     wanted = {p.ref: p for p in pieces}
     used = dict.fromkeys((p.board_ref, p.board_copy) for p in placements)
-    timber_mm3 = sum(_volume_mm3(by_ref[ref]) for ref, _ in used)
+    timber_mm3 = sum(by_ref[ref].volume_mm3 for ref, _ in used)
     finished_mm3 = sum(p.layers * _volume_mm3(wanted[p.piece_ref]) for p in placements)
     rough_mm3 = sum(
         p.layers * math.prod(wanted[p.piece_ref].rough_mm(saw.allowances)) for p in placements
@@ -202,7 +283,7 @@ def _finished(placements, missing, pieces, boards, saw, bound, shortage_proved) 
         placements=tuple(placements),
         boards=tuple(by_ref[ref] for ref in dict.fromkeys(ref for ref, _ in used)),
         cost=sum((by_ref[ref].price for ref, _ in used), Decimal(0)),
-        bound=None if missing else bound,
+        bound=None if missing or bound is None else min(bound, sum((by_ref[ref].price for ref, _ in used), Decimal(0))),
         missing=missing,
         shortage_proved=bool(missing) and shortage_proved,
         gross_yield=rough_mm3 / timber_mm3 if timber_mm3 else 0.0,

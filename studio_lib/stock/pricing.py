@@ -15,6 +15,8 @@ import numpy as np
 from studio_lib.stock import patterns
 from studio_lib.stock.job import Cell, Filled, Job
 
+RIP_ONE_IN = 16
+"""How seldom a board is tried ripped first: along the length there are many more places to try."""
 MOST_CELLS = 4000
 """Cells that one pattern may have; enough for a board of 5 m in 30 mm squares."""
 
@@ -41,11 +43,11 @@ def column_of(job: Job, filled: Filled) -> Column:
     return Column(filled.stock, counts, tuple(filled.cells))
 
 
-def pricing_for(job: Job):
+def pricing_for(job: Job, first_cut: str = "either"):
     """The bar pricing where it is exact, else the plan pricing."""
     narrowest = min(k.width for k in job.kinds)
     bars = all(not s.faults and 2 * narrowest > s.width for s in job.stocks)
-    return BarPricing(job) if bars else PlanPricing(job)
+    return BarPricing(job) if bars else PlanPricing(job, first_cut)
 
 
 class _Sizes:
@@ -72,41 +74,58 @@ class _Sizes:
 class PlanPricing(_Sizes):
     """Segments, strips and pieces, on clean and on faulted boards."""
 
-    def __init__(self, job: Job):
+    def __init__(self, job: Job, first_cut: str = "either"):
         super().__init__(job)
+        self.first_cut = first_cut
         self.cells = np.empty((MOST_CELLS, 4), np.int64)
-        self.turned = {
-            (b, turn): _turn(self.faults[b], s.length, s.width, turn)
-            for b, s in enumerate(job.stocks) for turn in range(4 if s.faults else 1)
-        }
+        self.turned = {}
+        for b, s in enumerate(job.stocks):
+            # Turns 4 to 7 rip first: the board and its pieces are laid out with the axes exchanged.
+            for turn in range(8) if s.faults or first_cut == "rip" else (0, 4):
+                faults, length, width = self.faults[b], s.length, s.width
+                if turn & 4:
+                    faults, length, width = faults[:, [2, 3, 0, 1, 4]], width, length
+                self.turned[b, turn] = _turn(faults, length, width, turn & 3)
+
+    def turn(self, random) -> int:
+        """One of the ways to lay a board down, by the dice."""
+        turn = int(random.integers(RIP_ONE_IN * 4))
+        return {"either": turn & 3 | (4 if turn < 4 else 0), "crosscut": turn & 3, "rip": turn & 3 | 4}[self.first_cut]
 
     def columns(self, value, left, stocks, turns=(0, 1)) -> list[Column]:
         """The best patterns found for each stock, with at most ``left`` of each kind.
 
         A faulted board is filled from each of the corners in ``turns``.
         """
+        if self.first_cut == "rip":
+            turns = tuple(t | 4 for t in turns)
         found = [
             self._filled(b, value, left, turn)
             for b in stocks for turn in turns if (b, turn) in self.turned
         ]
-        for section in self.sections(stocks):
-            found += self._clean(section, value, left)
+        if self.first_cut != "rip":
+            for section in self.sections(stocks):
+                found += self._clean(section, value, left)
         return [c for c in found if c is not None]
 
     def _filled(self, b: int, value, left, turn: int) -> Column | None:
         stock = self.job.stocks[b]
         rest = left.copy()
-        order = np.argsort(-value * self.lay[b] / self.kl, kind="stable")
-        _, n = patterns.fill_board(stock.length, stock.width, self.kl, self.kw, self.ktol,
-                                   self.lay[b], self.turned[b, turn], rest, value, order,
-                                   self.cells)
+        length, width, kl, kw = stock.length, stock.width, self.kl, self.kw
+        if turn & 4:
+            length, width, kl, kw = width, length, kw, kl
+        order = np.argsort(-value * self.lay[b] / kl, kind="stable")
+        _, n = patterns.fill_board(length, width, kl, kw, self.ktol, self.lay[b], self.turned[b, turn],
+                                   rest, value, order, self.cells)
         if not n:
             return None
         rows = self.cells[:n].copy()
         if turn & 1:
-            rows[:, 1] = stock.length - rows[:, 1] - self.kl[rows[:, 0]]
+            rows[:, 1] = length - rows[:, 1] - kl[rows[:, 0]]
         if turn & 2:
-            rows[:, 2] = stock.width - rows[:, 2] - self.kw[rows[:, 0]]
+            rows[:, 2] = width - rows[:, 2] - kw[rows[:, 0]]
+        if turn & 4:
+            rows[:, [1, 2]] = rows[:, [2, 1]]
         return Column(b, left - rest, tuple(Cell(*row) for row in rows.tolist()))
 
     def _clean(self, section, value, left) -> list[Column | None]:
@@ -160,6 +179,10 @@ def _turn(faults, length: int, width: int, turn: int):
 
 class BarPricing(_Sizes):
     """Pieces one behind the other: a knapsack with the numbers wanted, exact."""
+
+    def turn(self, random) -> int:
+        """One way only: nothing lies beside anything."""
+        return 0
 
     def columns(self, value, left, stocks, turns=(0,)) -> list[Column]:
         """The best pattern of each stock, with at most ``left`` of each kind."""

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import re
 
-SEVERITY = {"small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "split": 3, "check": 3, "rot": 3, "shake": 3}
-"""How bad a fault is by the word that names it, when no figure is given."""
+SEVERITY = {
+    "small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "gum": 2, "resin": 2, "pocket": 2, "bow": 2, "hidden": 2,
+    "split": 3, "check": 3, "rot": 3, "shake": 3, "twist": 3, "useless": 3,
+}
+"""How bad a fault is by the words that name it: 1 small and sound, 2 hidden parts only, 3 not to be used."""
 
 _ENTRY = re.compile(
     r"^\s*(?P<name>[^\d]*?)\s*(?P<x0>[\d.]+)\s*-\s*(?P<x1>[\d.]+)\s*(?:x|by|,|\s)\s*(?P<y0>[\d.]+)\s*-\s*(?P<y1>[\d.]+)\s*$"
@@ -30,8 +33,79 @@ def read_faults(text: str) -> list[dict]:
         severity = max((s for word, s in SEVERITY.items() if word in name.lower()), default=2)
         if any(small in name.lower() for small in ("pin", "small")) and severity < 3:
             severity = 1
+        face = next((f for f in ("front", "back") if re.search(rf"\b{f}\b", name, re.I)), "both")
+        if face != "both":
+            name = " ".join(w for w in name.split() if w.lower() != face) or "knot"
         out.append({
             "x0_mm": float(found["x0"]), "x1_mm": float(found["x1"]), "y0_mm": float(found["y0"]),
-            "y1_mm": float(found["y1"]), "severity": severity, "name": name,
+            "y1_mm": float(found["y1"]), "severity": severity, "name": name, "face": face,
         })
     return out
+
+
+_NUMBER = r"\d+(?:[.,]\d+)?"
+_BOARD = re.compile(
+    rf"^\s*(?P<ref>[^;]+?)\s*[; ]\s*(?P<l>{_NUMBER})\s*x\s*(?P<w>{_NUMBER})(?:\s*to\s*(?P<e>{_NUMBER}))?\s*x\s*(?P<t>{_NUMBER})"
+    rf"(?:\s*at\s*(?P<price>{_NUMBER}))?(?:\s+(?P<state>taken|put back))?\s*(?:;(?P<faults>.*))?$", re.I,
+)
+
+
+def read_boards(text: str) -> list[dict]:
+    """Boards from lines such as 'Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45'.
+
+    Mark; length x width (to the width at the right end) x thickness in mm; what it costs; what became
+    of it; faults as ``read_faults`` has them. All from the cost on may be left out. Raises ValueError
+    with the number of the line that cannot be read and how to write it.
+    """
+    out = []
+    for number, line in enumerate(text.splitlines(), 1):
+        if not line.strip():
+            continue
+        found = _BOARD.match(line)
+        if not found:
+            raise ValueError(
+                f"Line {number}, {line.strip()!r}: cannot read the board. Write it as: "
+                "Y1; 2450 x 230 x 32 at 46.90; knot 1200-1290 x 0-45"
+            )
+        try:
+            faults = read_faults(found["faults"] or "")
+        except ValueError as error:
+            raise ValueError(f"Line {number}: {error}") from None
+        row = {
+            "ref": " ".join(found["ref"].split()), "length_mm": _figure(found["l"]), "width_mm": _figure(found["w"]),
+            "thickness_mm": _figure(found["t"]), "width_end_mm": _figure(found["e"]) if found["e"] else None,
+            "faults": faults,
+        }
+        if found["price"]:
+            row["price"] = found["price"].replace(",", ".")
+        if found["state"]:
+            row["state"] = found["state"].lower()
+        out.append(row)
+    return out
+
+
+def _figure(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def brought_home(offered: list[dict], found: list[dict], sold: dict[str, dict], timber: str) -> list[dict]:
+    """Rows of boards on offer with what was found at the yard put in; new boards come last.
+
+    ``offered`` are the document's boards as plain rows, ``found`` from ``read_boards``, ``sold`` the
+    stock boards by reference: one taken becomes a board of its own, with a mark of its own.
+    """
+    rows = {row["ref"]: dict(row) for row in offered}
+    for f in found:
+        stock = sold.get(re.sub(r" \(\d+\)$", "", f["ref"]))
+        if stock is not None:
+            if f.get("state") == "put back":
+                continue
+            stem, n = f["ref"].split()[0], 1
+            while f"{stem}-{n}" in rows:
+                n += 1
+            rows[f"{stem}-{n}"] = {**stock, **f, "ref": f"{stem}-{n}", "count": 1}
+        elif f["ref"] in rows:
+            rows[f["ref"]].update(f)
+        else:
+            rows[f["ref"]] = {"timber": timber, "price": "0", **f}
+    return list(rows.values())

@@ -46,18 +46,23 @@ class Effort:
     """Of the whole-number programme over all patterns."""
     columns: int = 80
     """Patterns that it chooses from."""
-    dives: int = 2
+    dives: int = 1
     dive_rounds: int = 4
-    proof_rounds: int = 8
+    proof_rounds: int = 12
     fit_rounds: int = 12
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
     few_nodes: int = 5
     """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
-    neighbourhoods: int = 70
+    neighbourhoods: int = 140
     neighbour_rounds: int = 1
     cover_nodes: int = 30_000
+    squeeze_rounds: int = 30
+    squeezes: int = 24
+    """Neighbourhoods tried on boards that the floor would use and that seem to hold everything."""
+    squeezed: int = 4
+    """Sets of boards so tried."""
 
 
 class Watch:
@@ -98,10 +103,10 @@ class Prices:
 class Search:
     """The search for one job whose boards and kinds hang together."""
 
-    def __init__(self, job: Job, effort: Effort, seed: int, watch: Watch):
+    def __init__(self, job: Job, effort: Effort, seed: int, watch: Watch, first_cut: str = "either"):
         self.job, self.effort, self.watch = job, effort, watch
         self.random = np.random.default_rng(seed)
-        self.pricing = pricing_for(job)
+        self.pricing = pricing_for(job, first_cut)
         self.wanted = np.array([k.count for k in job.kinds], np.int64)
         self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], np.int64)
         price = np.array([float(s.price) for s in job.stocks])
@@ -138,7 +143,7 @@ class Search:
     def _blurred(self, value, left, stocks) -> list[Column]:
         blur = self.random.uniform(0.7, 1.4, len(value))
         blur[self.random.random(len(value)) < 0.25] = 0.0
-        return self.pricing.columns(value * blur, left, stocks, (int(self.random.integers(4)),))
+        return self.pricing.columns(value * blur, left, stocks, (self.pricing.turn(self.random),))
 
     def dive(self) -> None:
         """Fix the pattern the relaxation likes best, price the rest anew, until all is placed."""
@@ -182,6 +187,35 @@ class Search:
         if chosen is not None:
             self._offer(chosen)
         return None
+
+    def squeeze(self, limits) -> bool:
+        """Try hard to get everything out of the boards given; True when that gave a better layout.
+
+        A search of its own, for the fewest pieces short, that begins from what the best layout has on
+        these boards.
+        """
+        inner = Search.__new__(Search)
+        inner.__dict__.update(self.__dict__)
+        inner.limits, inner.best, inner.best_worth = np.asarray(limits, np.int64), [], None
+        left, start = inner.limits.copy(), []
+        for c in self.best:
+            if left[c.stock] > 0:
+                left[c.stock] -= 1
+                start.append(c)
+        inner._offer(start)
+        for _ in range(self.effort.squeeze_rounds):
+            if self.watch.over:
+                break
+            prices = inner._relax(self.wanted, inner.limits)
+            inner._add(inner._blurred(prices.value, self.wanted, np.flatnonzero(inner.limits > 0)))
+        chosen = inner._choose(self.wanted, inner.limits, self.effort.nodes, self.effort.columns)
+        if chosen is not None:
+            inner._offer(chosen)
+        for _ in range(self.effort.squeezes):
+            if self.watch.over or not inner.best_worth.short:
+                break
+            inner.neighbourhood()
+        return not inner.best_worth.short and self._offer(inner.best)
 
     def neighbourhood(self) -> bool:
         """Cut a few boards of the best layout anew; True when that changed it for the better."""

@@ -28,19 +28,23 @@ class Thorough:
     """One job: the search on safe sizes, the floor on generous ones."""
 
     def __init__(self, job: Job, generous: Job, start: list[Filled], effort: Effort, seed: int,
-                 watch: Watch, report):
+                 watch: Watch, report, first_cut: str = "either"):
         self.effort, self.watch, self.report = effort, watch, report
-        self.search = Search(job, effort, seed, watch)
+        self.search = Search(job, effort, seed, watch, first_cut)
         self.search.start(start)
         self.floor = Floor(generous)
+        self.squeezed: set[bytes] = set()
 
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        steps += [(0.45, self.search.dive)] * self.effort.dives
-        steps += [(0.6, self._prove)]
+        steps += [(0.5, self._prove)]
+        steps += [(0.55, self.search.dive)] * self.effort.dives
         rounds = self.effort.neighbourhoods
-        steps += [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
+        for n in range(rounds):
+            if n == rounds // 2:
+                steps += [(0.8, self._prove)]
+            steps += [(0.6 + 0.4 * n / rounds, self.search.neighbourhood)]
         for share, step in steps:
             if self.closed or self.watch.over:
                 break
@@ -81,8 +85,16 @@ class Thorough:
                 return
             if not (self._fits_not(boards) or self.floor.separate(boards)
                     or self.floor.cap(boards)):
+                # The floor has nothing against these boards: then they may do.
+                self._squeeze(boards)
                 return
             self.report(self, 0.5)
+
+    def _squeeze(self, boards) -> None:
+        key = boards.tobytes()
+        if len(self.squeezed) < self.effort.squeezed and key not in self.squeezed and not self.search.best_worth.short:
+            self.squeezed.add(key)
+            self.search.squeeze(boards)
 
     def _fits_not(self, boards) -> bool:
         """Try to fit all on these boards; True when that taught the floor something."""
@@ -90,4 +102,4 @@ class Thorough:
         if value is None:
             return False
         self.floor.add(value)
-        return self.floor.breaks(self.floor.rows[-1], boards)
+        return self.floor.breaks(self.floor.rows[-1], boards) or self.floor.sharpen(boards)

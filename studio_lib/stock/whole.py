@@ -23,15 +23,15 @@ class Whole:
     impossible: bool
 
 
-def solve_whole(cost, rows, low, high, most, nodes: int, seconds: float) -> Whole:
-    """Least cost @ x with low <= rows @ x <= high and whole x from 0 to most."""
+def solve_whole(cost, rows, low, high, most, nodes: int, seconds: float, gap: float = 0.0) -> Whole:
+    """Least cost @ x with low <= rows @ x <= high and whole x from 0 to most; done within ``gap`` of the least."""
     with _silence():
         result = milp(
             cost,
             constraints=LinearConstraint(csc_array(rows), low, high) if len(rows) else None,
             integrality=np.ones(len(cost)),
             bounds=Bounds(0, most),
-            options={"node_limit": nodes, "time_limit": seconds, "mip_rel_gap": 0.0},
+            options={"node_limit": nodes, "time_limit": seconds, "mip_rel_gap": gap},
         )
     floor = result.mip_dual_bound
     return Whole(

@@ -52,7 +52,7 @@ def run(path: Path, seconds: float, words) -> None:
         quick, quick_s, quick_wrong = timed(case, seconds, "quick")
         layout, took_s, wrong = timed(case, seconds, "thorough")
         ref = reference(case.row)
-        over = " BOUND ABOVE OPTIMUM" if case.row.get("optimum") and layout.bound > ref else ""
+        over = " BOUND ABOVE OPTIMUM" if case.row.get("optimum") and layout.bound and layout.bound > ref else ""
         ratios.append(float(layout.cost) / ref)
         quick_ratios.append(float(quick.cost) / ref)
         times.append(took_s)

@@ -29,7 +29,8 @@ def checked(case, **how) -> Layout:
 def test_quick_places_everything_on_real_jobs(case):
     layout = checked(case, effort="quick")
     assert layout.missing == {}
-    assert layout.state == "no proof" and layout.bound is None
+    # The floor from areas alone is coarse, and never above what is known to be reached.
+    assert layout.bound <= case.row["best_found"]
     # Dressing and docking are loss, so net is below gross, and neither is above the board.
     assert 0 < layout.net_yield < layout.gross_yield < 1
 
@@ -211,7 +212,8 @@ faults = st.builds(
 )
 def test_every_layout_passes_the_checker(piece_rows, board_rows, kerf, effort):
     pieces = [Wanted(f"P{i}", l, w, t, n, r, "ash") for i, (l, w, t, n, r) in enumerate(piece_rows)]
-    boards = [Board(f"B{i}", "ash", l, w, t, Decimal(l * w) / 1000, n, tuple(f))
+    boards = [Board(f"B{i}", "ash", l, w, t, Decimal(l * w) / 1000, n,
+                    tuple(x for x in f if x.x0_mm < l and x.y0_mm < w))
               for i, (l, w, t, n, f) in enumerate(board_rows)]
     saw = {"end_trim_mm": 10, "resaw_kerf_mm": 3.0}
     layout = lay_out(pieces, boards, kerf, 2, effort=effort, **saw)

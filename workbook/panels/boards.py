@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import threading
 from html import escape
 
@@ -9,12 +10,15 @@ import ipywidgets as w
 
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.look.scenes import appearances, ground, scene
-from studio_lib.papers.write import glued_words, layout_words
-from studio_lib.stock import lay_out
+from studio_lib.papers.boards import cutting_rows
+from studio_lib.papers.write import layout_words
+from studio_lib.stock import lay_out, ready
+from studio_lib.stock.boards import MATCHES
 from studio_lib.stock.reading import read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
 from workbook.desk import Desk
+from workbook.panels import yard
 from workbook.view3d import View3D
 
 SEARCH_S = 20.0
@@ -22,6 +26,7 @@ SEARCH_S = 20.0
 
 
 def panel(desk: Desk) -> w.Widget:
+    ready.make_ready()
     settings = w.VBox([
         parts.number(desk, "boards.kerf_mm", "Kerf", "mm", "timber the saw turns to dust"),
         parts.optional_number(desk, "boards.resaw_kerf_mm", "Kerf when resawing", "mm", "empty: boards are not resawn in thickness"),
@@ -29,6 +34,8 @@ def panel(desk: Desk) -> w.Widget:
         parts.number(desk, "boards.edging_mm", "Planed off the width", "mm", "both edges together"),
         parts.number(desk, "boards.docking_mm", "Over length", "mm", "docked when the piece is true"),
         parts.number(desk, "boards.end_trim_mm", "Off each end of a board", "mm"),
+        parts.choice(desk, "boards.first_cut", "A whole board is first", [("crosscut or ripped", "either"), ("crosscut", "crosscut"), ("ripped", "rip")]),
+        parts.optional_number(desk, "boards.moisture_asked_pct", "Moisture to ask for", "%", "empty: what the piece is made at"),
     ])
     view = View3D(height_px=300, show={"ground": ground(desk.derived)})
 
@@ -44,26 +51,101 @@ def panel(desk: Desk) -> w.Widget:
         search(desk),
         parts.live(desk, lambda: laid_out(desk)),
         parts.live(desk, lambda: show.findings(desk.derived.board_findings)),
+        parts.folded(("What a line asks for: spares, matching, grain, faces", asked_of_a_line(desk)), ("Choices that stay", places(desk))),
         parts.heading("Boards seen"),
         parts.day(desk, "boards.priced_on", "Prices asked on"),
         offered(desk),
-        parts.folded(("Saw and planer", settings)),
+        parts.folded(
+            ("Sizes a yard sells", yard.stock_sizes(desk)), ("Yards and the cheapest mix", yard.yards(desk)),
+            ("At the yard", yard.from_the_yard(desk)), ("The rack", yard.rack(desk)), ("Saw and planer", settings),
+        ),
+        parts.heading("To ask for"),
+        parts.live(desk, lambda: yard.asking(desk)),
     ])
 
 
 def cutting_table(desk: Desk) -> str:
-    allow = desk.derived.allowances
+    d = desk.derived
+    lines = cutting_rows(d)
     rows = [
         (
-            escape(r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else "")),
-            escape(f"{r.piece}: {r.name}"), r.count, mm(r.overall_length_mm), mm(r.shoulder_length_mm),
-            mm(r.width_mm), mm(r.thickness_mm), glued_words(r) + size(*r.sawn_mm(allow)), escape(r.ends), r.rank,
+            tight(r["ref"]), escape(r["name"] + (f", {r['hand']} hand" if r["hand"] else "")), r["count"], r["overall"], r["shoulder"], r["width"],
+            r["thickness"], tight(r["sawn"]), escape(r["wants"]), tight(r["end1"]), tight(r["end2"]), tight(r["fit"]), escape(r["boards"]),
         )
-        for r in desk.derived.cutting_list
+        for r in lines
     ]
-    head = ("Ref", "Name", "No. off", "Length overall", "Between shoulders", "Width", "Thickness", "Sawn size", "Ends", "Must be")
-    refs = [[f"{r.piece}/{ref}" for ref in r.refs] for r in desk.derived.cutting_list]
-    return "<h3>Cutting list, mm</h3>" + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=refs)
+    head = ("Ref", "Name", "No. off", "Length overall", "Between shoulders", "Width", "Thickness", "Sawn size", "Must be",
+            "One end", "Other end", "Fit", "Board")
+    timbers = ", ".join(dict.fromkeys(r["timber"] for r in lines))
+    return (f"<h3>Cutting list, mm</h3><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
+            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines]))
+
+
+def tight(words: str) -> str:
+    """Words that stay on one line of a table."""
+    return f'<span style="white-space:nowrap">{escape(words)}</span>'
+
+
+def asked_of_a_line(desk: Desk) -> w.Widget:
+    """Spares, matching, grain and faces of one line of the list."""
+    line = w.Dropdown(description="Line", layout=w.Layout(width="330px"))
+    spares = w.BoundedIntText(description="Spares", min=0, max=50, layout=w.Layout(width="170px"))
+    match = w.Dropdown(description="Match", options=[("need not match", ""), *((m, m) for m in MATCHES)], layout=w.Layout(width="270px"))
+    group = w.Text(description="With set", placeholder="itself", layout=w.Layout(width="190px"))
+    shown = w.Dropdown(description="Seen", options=[("on both faces", "both"), ("on one face", "one")], layout=w.Layout(width="230px"))
+    face = w.Text(description="Face mark", placeholder="best face out", layout=w.Layout(width="250px"))
+    grain = yard.grain_box()
+    fit = w.Dropdown(description="Cut", options=[("as its kind has it", None), ("to fit its place", True), ("to the list", False)], layout=w.Layout(width="250px"))
+
+    def lines():
+        options = [(f"{r.ref} {r.piece}: {r.name}", r.ref) for r in desk.derived.cutting_list]
+        yard.options_of(line, options)
+        read()
+
+    def read(_change=None):
+        m = next((m for m in desk.commission.boards.marks if m.ref == line.value), None)
+        spares.value, match.value = (m.spares, m.match) if m else (0, "")
+        group.value, shown.value, face.value = (m.set, m.shown, m.face) if m else ("", "both", "")
+        grain.value, fit.value = (m.grain, m.to_fit) if m else ((), None)
+
+    def keep():
+        if line.value is None:
+            return
+        others = [m for m in yard.plain(desk, "marks") if m["ref"] != line.value]
+        mine = {"ref": line.value, "spares": spares.value, "match": match.value, "set": group.value.strip(), "shown": shown.value,
+                "face": face.value.strip(), "grain": list(grain.value), "to_fit": fit.value}
+        desk.change("boards.marks", [*others, mine])
+
+    line.observe(read, "value")
+    parts.watched(desk, ["commission"], lines)
+    wrap = w.Layout(flex_flow="row wrap")
+    return w.VBox([
+        w.HBox([line, spares, match, group], layout=wrap), w.HBox([shown, face, grain, fit], layout=wrap),
+        w.HBox([parts.button(desk, "Ask this of the line", keep)]), parts.refusal(desk, "boards.marks"),
+    ])
+
+
+def places(desk: Desk) -> w.Widget:
+    """Choices that stay: this piece from this board."""
+    piece = w.Dropdown(description="Keep", layout=w.Layout(width="330px"))
+    board = w.Dropdown(description="on board", layout=w.Layout(width="240px"))
+    count = w.BoundedIntText(description="No.", value=1, min=1, max=500, layout=w.Layout(width="160px"))
+
+    def fill():
+        d = desk.derived
+        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(b.ref, b.ref) for b in d.offered])):
+            yard.options_of(box, options)
+
+    def keep():
+        if piece.value and board.value:
+            yard.add_row(desk, "places", {"piece": piece.value, "board": board.value, "count": count.value})
+
+    parts.watched(desk, ["commission"], fill)
+    return w.VBox([
+        yard.rows_of(desk, "places", lambda p: f"{p.count} of <b>{escape(p.piece)}</b> from <b>{escape(p.board)}</b>"),
+        w.HBox([piece, board, count, parts.button(desk, "Keep it there", keep)], layout=w.Layout(flex_flow="row wrap")),
+        parts.refusal(desk, "boards.places"),
+    ])
 
 
 def offered(desk: Desk) -> w.Widget:
@@ -71,52 +153,66 @@ def offered(desk: Desk) -> w.Widget:
 
     def build():
         rows = []
+        pictures = {a.name: a for a in desk.book.attachments(desk.commission.ref)} if any(b.picture for b in desk.commission.boards.offered) else {}
         for i, b in enumerate(desk.commission.boards.offered):
-            faults = ", ".join(f"{f.name} at {f.x0_mm:g}-{f.x1_mm:g}" for f in b.faults) or "clear"
+            state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, layout=w.Layout(width="105px"))
+            state.observe(lambda change, i=i: desk.change(f"boards.offered.{i}.state", change.new), "value")
+            faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {f.x0_mm:g}-{f.x1_mm:g}" for f in b.faults) or "clear"
+            across = mm(b.width_mm) + (f" to {mm(b.width_end_mm)}" if b.width_end_mm else "")
+            more = "; ".join(x for x in (b.grade, b.yard, " and ".join(b.grain)) if x)
+            small = parts.thumbnail(desk, pictures[b.picture]) if b.picture in pictures else ""
             rows.append(w.HBox([
-                parts.button(desk, "Take away", lambda i=i: remove(desk, i)),
+                parts.button(desk, "Take away", lambda i=i: remove(desk, i)), state,
                 w.HTML(
-                    f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {size(b.length_mm, b.width_mm, b.thickness_mm)}, "
+                    f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}, "
                     f"{b.price} {desk.commission.rates.currency}, {'as many as wanted' if b.count is None else b.count}, "
-                    f"{b.source}; {escape(faults)}"
+                    f"{b.source}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
                 ),
             ], layout=w.Layout(align_items="center")))
         return rows
 
-    ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="190px"))
-    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="190px"))
-    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="190px"))
-    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="190px"))
-    price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="190px"))
-    faults = w.Text(description="Faults", placeholder="knot 1200-1290 x 0-45; end split 0-60 x 0-200", layout=w.Layout(width="520px"))
+    ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="178px"))
+    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="178px"))
+    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="178px"))
+    end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"), tooltip="Width at the right end of a board that tapers, mm")
+    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="178px"))
+    price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="178px"))
+    grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
+    grain = yard.grain_box()
+    faults = w.Text(description="Faults", placeholder="knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18", layout=w.Layout(width="600px"))
     rack = w.Checkbox(description="from the rack", indent=False)
+    picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
     def add():
-        present = [b.model_dump(mode="json") for b in desk.commission.boards.offered]
+        present = yard.plain(desk, "offered")
+        file = picture.value[0] if picture.value else None
         new = {
             "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": length.value,
             "width_mm": wide.value, "thickness_mm": thick.value, "price": parts.as_money(price.value),
             "faults": read_faults(faults.value), "source": "rack" if rack.value else "yard",
+            "width_end_mm": parts.as_number(end.value) if end.value.strip() else None, "grade": grade.value.strip(),
+            "yard": at_yard.value.strip(), "grain": list(grain.value), "picture": file["name"] if file else "",
         }
         if desk.change("boards.offered", [*present, new]):
-            ref.value = faults.value = ""
+            if file:
+                desk.book.attach(desk.commission.ref, file["name"], file["type"], bytes(file["content"]), f"board {new['ref']}")
+            ref.value = faults.value = end.value = ""
+            picture.value = ()
 
-    def add_or_say():
-        try:
-            add()
-        except ValueError as error:
-            desk.refused = {**desk.refused, "boards.offered": str(error)}
-
+    wrap = w.Layout(flex_flow="row wrap")
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.boards.offered),
-        w.HBox([ref, length, wide, thick, price], layout=w.Layout(flex_flow="row wrap")),
-        w.HBox([faults, rack, parts.button(desk, "Add this board", add_or_say)]),
+        w.HBox([ref, length, wide, end, thick, price], layout=wrap),
+        w.HBox([grade, at_yard, grain, picture], layout=wrap),
+        w.HBox([faults, rack, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
+        w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '
+                         "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face.</div>")),
         parts.refusal(desk, "boards.offered"),
     ])
 
 
 def remove(desk: Desk, index: int) -> None:
-    rows = [b.model_dump(mode="json") for b in desk.commission.boards.offered]
+    rows = yard.plain(desk, "offered")
     desk.change("boards.offered", rows[:index] + rows[index + 1 :])
 
 
@@ -125,10 +221,14 @@ def laid_out(desk: Desk) -> str:
     names = {r.ref: r.name for r in d.cutting_list}
     drawn = boards_svg(d.layout, 280, names) if d.layout.boards_used else ""
     left = "; ".join(f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in d.layout.offcuts)
+    changed = f'<p class="again">{escape(d.layout_change)}</p>' if d.layout_change else ""
+    file = "data:image/svg+xml;base64," + base64.b64encode(drawn.encode()).decode()
+    saved = f' <a href="{file}" download="boards.svg">Save the drawing as SVG</a>' if drawn else ""
     return (
-        f"<p>{escape(layout_words(d))}</p>"
-        f'<div class="quiet">Sawn sizes on the boards; brown marks are faults, dashed is left over and worth keeping. '
-        f"Assumes these boards and prices, grain along the board, no joining up.</div>{drawn}"
+        f"<p>{escape(layout_words(d))}</p>{changed}"
+        f'<div class="quiet">Sawn sizes on the boards; brown marks are faults (dashed: on one face only), '
+        f"dashed white is left over and worth keeping, red lines are cuts in the order they are made. "
+        f"Assumes these boards and prices, grain along the board, no joining up.{saved}</div>{drawn}"
         + (f"<p>Worth keeping: {escape(left)}.</p>" if left else "")
     )
 
@@ -145,19 +245,23 @@ def search(desk: Desk) -> w.Widget:
 
         def progress(cost, bound, fraction):
             bar.value = fraction
-            floor = f", none can cost less than {bound:.2f}" if bound is not None else ""
-            said.value = show.page(f"<p>Best so far {cost:.2f} {currency}{floor}</p>")
+            near = ""
+            if bound is not None and bound > 0:
+                near = ", proved cheapest" if cost <= bound else f", none can cost less than {bound:.2f}: within {100 * float(cost / bound - 1):.1f} %"
+            said.value = show.page(f"<p>Best so far {cost:.2f} {currency}{near}</p>")
 
         try:
+            if not ready.compiled():
+                said.value = show.page("<p>Getting the search ready, once on a computer; the layout below stands meanwhile.</p>")
+                ready.wait(stopped.is_set)
             found = lay_out(
-                d.wanted, d.offered, c.boards.kerf_mm, SEARCH_S, allowances=d.allowances,
-                end_trim_mm=c.boards.end_trim_mm, resaw_kerf_mm=c.boards.resaw_kerf_mm,
-                effort="thorough", progress=progress, stop=stopped.is_set,
+                d.wanted, d.offered, seconds=SEARCH_S, effort="thorough", progress=progress, stop=stopped.is_set,
+                kept=d.layout, **d.layout_asked,
             )
             now = desk.derived
-            if (now.wanted, now.offered) != (d.wanted, d.offered):
+            if (now.wanted, now.offered, now.layout_asked) != (d.wanted, d.offered, d.layout_asked):
                 said.value = show.page('<p class="again">Pieces or boards were changed while it looked. Search again.</p>')
-            elif (found.cost <= now.layout.cost or now.layout.missing) and desk.change("boards.kept_layout", found.to_plain()):
+            elif (sum(found.missing.values()), found.cost) <= (sum(now.layout.missing.values()), now.layout.cost) and desk.change("boards.kept_layout", found.to_plain()):
                 said.value = show.page(f"<p>Kept: {found.cost:.2f} {currency}, {found.state}.</p>")
             else:
                 said.value = show.page(f"<p>Nothing cheaper than {d.layout.cost:.2f} {currency} was found.</p>")
@@ -173,7 +277,7 @@ def search(desk: Desk) -> w.Widget:
             return
         stopped.clear()
         bar.value, bar.layout.visibility = 0.0, "visible"
-        said.value = show.page("<p>Looking. The first search on a computer takes some seconds more.</p>")
+        said.value = show.page("<p>Looking.</p>")
         start.disabled, stop.disabled = True, False
         threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
 

@@ -1,0 +1,173 @@
+"""The cutting list as makers use it, what to ask a yard for, and what goes along to the yard: words and figures."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from studio_lib.derive import Derived
+from studio_lib.papers import words
+from studio_lib.papers.typeset import pages, pdf
+from studio_lib.stock.boards import Board
+from studio_lib.units import mm, size
+
+PAGE = Path(__file__).with_name("templates") / "yard.html"
+YARD_PT = (9.0, 8.2, 7.4, 6.6, 5.8)
+"""Sizes of letter tried, so that the yard sheet stays on one page. [pt]"""
+USE = {1: "small", 2: "hidden parts only", 3: "nothing"}
+"""What may be cut over a fault, by its severity."""
+
+
+def glued_words(row) -> str:
+    """'2 boards of ' before the sawn size of a member glued up from boards."""
+    return f"{row.boards} boards of " if row.boards > 1 else ""
+
+
+def cutting_rows(d: Derived) -> list[dict]:
+    """The cutting list, one dict of words a line, for the page and for paper."""
+    fitted = {r.strip() for r in d.commission.drawings.cut_to_fit.replace(";", ",").split(",") if r.strip()}
+    on: dict[str, dict[str, None]] = {}
+    for p in d.layout.placements:
+        on.setdefault(p.piece_ref, {})[p.board_ref] = None
+    rows = []
+    for r in d.cutting_list:
+        mark = d.marks.get(r.ref)
+        to_fit = r.fitted_by_kind or bool(fitted & set(r.refs))
+        if mark is not None and mark.to_fit is not None:
+            to_fit = mark.to_fit
+        first, second = r.end_words
+        spares = mark.spares if mark else 0
+        rows.append({
+            "ref": r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else ""),
+            "name": f"{r.piece}: {r.name}", "hand": r.hand, "count": f"{r.count}" + (f" + {spares}" if spares else ""),
+            "overall": mm(r.overall_length_mm), "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm),
+            "thickness": mm(r.thickness_mm), "sawn": glued_words(r) + size(*r.sawn_mm(d.allowances)),
+            "timber": r.timber, "wants": _wants(r, mark), "end1": first, "end2": second,
+            "fit": "to fit" if to_fit else "", "boards": ", ".join(on.get(r.ref, ())) or "none yet",
+            "refs": [f"{r.piece}/{ref}" for ref in r.refs],
+        })
+    return rows
+
+
+def _wants(row, mark) -> str:
+    said = [row.rank]
+    if mark is not None:
+        if mark.shown == "one" and row.rank == "show":
+            said[0] = "show, one face"
+        said += [mark.face] if mark.face else []
+        said += list(mark.grain)
+        if mark.match:
+            said.append(mark.match + (f" ({mark.set})" if mark.set else ""))
+    return ", ".join(said)
+
+
+def fault_words(board: Board) -> str:
+    """Faults of a board as they are written down, so that the words can be read back."""
+    return "; ".join(
+        f"{f.name or 'knot'}{'' if f.face == 'both' else f' {f.face}'} {mm(f.x0_mm)}-{mm(f.x1_mm)} x {mm(f.y0_mm)}-{mm(f.y1_mm)}"
+        for f in board.faults
+    )
+
+
+def board_size(board: Board) -> str:
+    """Length x width x thickness, both widths of a board that tapers."""
+    across = mm(board.width_mm) + (f" to {mm(board.end_mm)}" if board.tapers else "")
+    return f"{mm(board.length_mm)} x {across} x {mm(board.thickness_mm)}"
+
+
+def ask_lines(d: Derived) -> list[dict]:
+    """Sizes to ask the yards for; boards that were seen stand in the list of what to load."""
+    currency = d.commission.rates.currency
+    return [
+        {"yard": line.yard, "count": str(line.count), "words": line.words, "cost": words.money_words(line.cost, currency),
+         "volume": f"{line.volume_m3:.3f}"}
+        for line in d.phone_list if not line.seen
+    ]
+
+
+def reserve_words(d: Derived) -> str:
+    """What was added for faults not yet seen, and why."""
+    return " ".join(
+        f"{r.boards} more of {r.ref} for faults not yet seen: {r.yield_pct:g} % of it counts as clear ({r.why})." for r in d.reserves
+    )
+
+
+def yard_pdf(d: Derived, about: dict) -> bytes:
+    """One page to take to the yard: what to ask for, boards to tick off, room for what is found."""
+    used: dict[str, int] = {}
+    gives: dict[str, dict[str, int]] = {}
+    for ref, _ in d.layout.boards_used:
+        used[ref] = used.get(ref, 0) + 1
+    for p in d.layout.placements:
+        held = gives.setdefault(p.board_ref, {})
+        held[p.piece_ref] = held.get(p.piece_ref, 0) + p.layers
+    currency = d.commission.rates.currency
+    rows = [
+        {
+            "ref": b.ref, "count": str(used[b.ref]), "size": board_size(b), "price": words.money_words(b.price, currency),
+            "faults": fault_words(b) or ("sold by size, look it over" if b.asked else "clear"), "where": "rack" if b.source == "rack" else b.yard,
+            "gives": ", ".join(f"{n} {ref}" for ref, n in gives[b.ref].items()),
+        }
+        for b in d.offered if b.ref in used
+    ]
+    spare = [
+        f"{b.ref} {board_size(b)}, {words.money_words(b.price, currency)}" for b in d.offered
+        if b.ref not in used and not b.asked and b.source != "rack"
+    ]
+    pieces = [
+        {"ref": w.ref, "count": str(w.count), "sawn": size(*w.rough_mm(d.allowances)), "rank": w.rank,
+         "grain": " and ".join(w.grain)}
+        for w in sorted(d.wanted, key=lambda w: (-w.thickness_mm, -w.length_mm))
+    ]
+    data = about | {
+        "asks": ask_lines(d), "reserve": reserve_words(d), "boards": rows, "spare": spare, "pieces": pieces,
+        "missing": ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items()),
+        "timber": d.species.name if d.species else "open",
+    }
+    for pt in YARD_PT:
+        sheet = pdf("yard", data | {"pt": pt}, {})
+        if pages(sheet) == 1:
+            break
+    return sheet
+
+
+def yard_page_html(d: Derived) -> str:
+    """A narrow page for a tablet or a telephone that needs no connection: tick off, enter, see what is covered.
+
+    Holds the pieces, the boards and the saw's figures, and a first-fit layout of its own. What is
+    found leaves it as text that the Boards page reads (``stock.reading.read_boards``).
+    """
+    c, saw = d.commission, d.layout_asked
+    allow = saw["allowances"]
+    layout: dict[str, list] = {}
+    for p in d.layout.placements:
+        layout.setdefault(f"{p.board_ref}\t{p.board_copy}", []).append([p.piece_ref, p.layers])
+    used: dict[str, int] = {}
+    for ref, _ in d.layout.boards_used:
+        used[ref] = used.get(ref, 0) + 1
+    data = {
+        "title": c.title, "ref": c.ref, "currency": c.rates.currency, "kerf": saw["kerf_mm"], "trim": saw["end_trim_mm"],
+        "resaw": saw["resaw_kerf_mm"], "layout": layout, "matched": bool(saw["matches"]),
+        "pieces": [
+            {"ref": p.ref, "count": p.count, "l": p.rough_mm(allow)[0], "w": p.rough_mm(allow)[1], "t": p.rough_mm(allow)[2],
+             "tolerates": p.tolerates, "timber": p.timber, "grain": list(p.grain), "on": p.only_on}
+            for p in d.wanted
+        ],
+        "boards": [
+            {"ref": b.ref if n == 1 else f"{b.ref} ({n})", "of": b.ref, "copy": n, "timber": b.timber, "l": b.length_mm, "w": b.width_mm,
+             "e": b.end_mm, "t": b.thickness_mm,
+             "price": str(b.price), "faults": fault_words(b), "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
+             "grain": list(b.grain), "yard": b.yard, "rack": b.source == "rack", "used": n <= used.get(b.ref, 0),
+             "sold": bool(b.asked)}
+            for b in d.offered for n in range(1, max(used.get(b.ref, 0), 0 if b.asked else 1) + 1)
+        ],
+    }
+    text = json.dumps(data).replace("</", "<\\/")
+    return PAGE.read_text("utf-8").replace("/*DATA*/null", text).replace("TITLE", words_only(c.title))
+
+
+def words_only(text: str) -> str:
+    """Words for the head of an HTML page."""
+    from html import escape
+
+    return escape(text)

@@ -1,0 +1,43 @@
+"""The maker's rack: leftovers with their sizes and what faults they still hold, for the next job."""
+
+from __future__ import annotations
+
+from studio_lib.stock.boards import Board, Layout
+
+
+def leftover_rows(layout: Layout, on_rack, job: str = "") -> list[dict]:
+    """Leftovers of a layout worth keeping, as rows for the rack, with marks that are free on it.
+
+    ``on_rack`` are the rows there now; ``job`` is kept as where it came from. Along is measured from
+    the leftover's own left end, across from its own lower edge. [mm]
+    """
+    taken = {row["ref"] for row in on_rack}
+    rows, n = [], 1
+    for o in layout.offcuts:
+        while f"R{n}" in taken:
+            n += 1
+        taken.add(f"R{n}")
+        board = layout.board(o.board_ref)
+        rows.append({
+            "ref": f"R{n}", "timber": board.timber, "length_mm": o.length_mm, "width_mm": o.width_mm,
+            "thickness_mm": o.thickness_mm, "price": "0", "faults": _faults_on(board, o), "source": "rack",
+            "grain": list(board.grain), "grade": board.grade, "yard": f"left from {job}" if job else "",
+        })
+    return rows
+
+
+def used_up(layout: Layout, on_rack) -> list[dict]:
+    """Rows of the rack without the boards that a layout cuts."""
+    gone = {b.ref for b in layout.boards if b.source == "rack"}
+    return [row for row in on_rack if row["ref"] not in gone]
+
+
+def _faults_on(board: Board, o) -> list[dict]:
+    out = []
+    for f in board.faults:
+        x0, x1 = max(f.x0_mm - o.x_mm, 0.0), min(f.x1_mm - o.x_mm, o.length_mm)
+        y0, y1 = max(f.y0_mm - o.y_mm, 0.0), min(f.y1_mm - o.y_mm, o.width_mm)
+        if x0 < x1 and y0 < y1:
+            out.append({"x0_mm": x0, "x1_mm": x1, "y0_mm": y0, "y1_mm": y1, "severity": f.severity,
+                        "name": f.name or "knot", "face": f.face})
+    return out
