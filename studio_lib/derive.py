@@ -7,19 +7,18 @@ what follows from it, so a moved slider works out only what it touches.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from decimal import Decimal
 from functools import cached_property, lru_cache
 
-from studio_lib.commission import BoardChoices, Brief, Commission, Item, Rates, TimberChoice
+from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, settled
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
-from studio_lib.units import mm, size
+from studio_lib.units import size
 
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
 """Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""

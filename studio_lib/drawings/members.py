@@ -23,8 +23,6 @@ from studio_lib.drawings.paper import (
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
 from studio_lib.piece.worked import Worked, worked
-from studio_lib.piece.model import Box
-from studio_lib.piece.outline import arc, bounds, sides
 from studio_lib.units import mm
 
 FACE = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))

@@ -13,7 +13,7 @@ from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
-from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, glued_words, reserve_words, yard_page_html, yard_pdf
+from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.piece.screw import pilot_mm

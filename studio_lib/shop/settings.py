@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from studio_lib.piece import Piece
 from studio_lib.piece.shaping import EndCut
 from studio_lib.shop.setting_out import SAME_MM, MemberRod
 
