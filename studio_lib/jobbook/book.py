@@ -557,17 +557,6 @@ class Book(Store):
     def own_timbers(self, rows: list[dict]) -> None:
         self._set("own timbers", json.dumps(rows))
 
-    @property
-    def rack(self) -> list[dict]:
-        """Boards and leftovers in the maker's rack, as rows like those of ``boards.offered``."""
-        with self._engine.connect() as db:
-            text = db.execute(sa.select(setting.c.value).where(setting.c.name == "rack")).scalar()
-        return json.loads(text) if text else []
-
-    @rack.setter
-    def rack(self, rows: list[dict]) -> None:
-        self._set("rack", json.dumps(rows))
-
     def _set(self, name: str, value: str) -> None:
         with self.writing() as db:
             db.execute(setting.delete().where(setting.c.name == name))

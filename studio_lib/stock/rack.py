@@ -5,14 +5,12 @@ from __future__ import annotations
 from studio_lib.stock.boards import Board, Layout
 
 
-def leftover_rows(layout: Layout, on_rack, job: str = "") -> list[dict]:
-    """Leftovers of a layout worth keeping, as rows for the rack, with marks that are free on it.
+def leftover_rows(layout: Layout, taken) -> list[dict]:
+    """Leftovers of a layout worth keeping, as rows of offered boards, with references not among ``taken``.
 
-    ``on_rack`` are the rows there now; ``job`` is kept as where it came from. Along is measured from
-    the leftover's own left end, across from its own lower edge. [mm]
+    Along is measured from the leftover's own left end, across from its own lower edge. [mm]
     """
-    taken = {row["ref"] for row in on_rack}
-    rows, n = [], 1
+    taken, rows, n = set(taken), [], 1
     for o in layout.offcuts:
         while f"R{n}" in taken:
             n += 1
@@ -21,15 +19,15 @@ def leftover_rows(layout: Layout, on_rack, job: str = "") -> list[dict]:
         rows.append({
             "ref": f"R{n}", "timber": board.timber, "length_mm": o.length_mm, "width_mm": o.width_mm,
             "thickness_mm": o.thickness_mm, "price": "0", "faults": _faults_on(board, o), "source": "rack",
-            "grain": list(board.grain), "grade": board.grade, "yard": f"left from {job}" if job else "",
+            "grain": list(board.grain), "grade": board.grade,
         })
     return rows
 
 
-def used_up(layout: Layout, on_rack) -> list[dict]:
-    """Rows of the rack without the boards that a layout cuts."""
-    gone = {b.ref for b in layout.boards if b.source == "rack"}
-    return [row for row in on_rack if row["ref"] not in gone]
+def used_up(layout: Layout) -> set[str]:
+    """References of the rack's boards that a layout cuts."""
+    cut = {ref for ref, _ in layout.boards_used}
+    return {b.ref for b in layout.boards if b.source == "rack" and b.ref in cut}
 
 
 def _faults_on(board: Board, o) -> list[dict]:

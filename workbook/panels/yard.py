@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import threading
+from datetime import date
 from html import escape
 
 import ipywidgets as w
 
+from studio_lib.commission import OfferedBoard
+from studio_lib.jobbook.shelves import RackBoard
 from studio_lib.papers.boards import reserve_words
 from studio_lib.stock.buying import larger_boards, mixes
 from studio_lib.stock.rack import leftover_rows, used_up
@@ -14,6 +17,7 @@ from studio_lib.stock.reading import brought_home, read_boards
 from studio_lib.units import size
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels.rack import rack as lying
 
 GRAINS = (("any", ()), ("straight", ("straight",)), ("quarter-sawn", ("quarter-sawn",)), ("both", ("straight", "quarter-sawn")))
 
@@ -191,42 +195,21 @@ def from_the_yard(desk: Desk) -> w.Widget:
 
 def rack(desk: Desk) -> w.Widget:
     """What is in the rack: offer it to this job; put this job's leftovers there."""
-    held = w.VBox()
-    told = w.HTML()
-
-    def fill():
-        offered = {b.ref for b in desk.commission.boards.offered}
-        rows = []
-        for i, r in enumerate(desk.book.rack):
-            faults = ", ".join(f["name"] for f in r.get("faults", ())) or "clear"
-            there = parts.button(desk, "Offered" if r["ref"] in offered else "Offer it to this job", lambda r=r: offer(r))
-            there.disabled = r["ref"] in offered
-            rows.append(w.HBox([there, parts.button(desk, "Take away", lambda i=i: drop(i)), w.HTML(
-                f"<b>{escape(r['ref'])}</b> {escape(r['timber'])}, {size(r['length_mm'], r['width_mm'], r['thickness_mm'])}; {escape(faults)}"
-                + (f"; {escape(r['yard'])}" if r.get("yard") else "")
-            )], layout=w.Layout(align_items="center")))
-        held.children = tuple(rows) or (w.HTML(show.page('<div class="quiet">The rack is empty.</div>')),)
-
-    def offer(row):
-        add_row(desk, "offered", row)
-        fill()
-
-    def drop(i):
-        rows = desk.book.rack
-        desk.book.rack = rows[:i] + rows[i + 1 :]
-        fill()
+    told, held = w.HTML(), w.VBox([lying(desk)])
 
     def keep():
-        layout = desk.derived.layout
-        before = desk.book.rack
-        if any((r.get("yard") or "") == f"left from {desk.commission.ref}" for r in before):
-            told.value = show.page("<p>The leftovers of this job are on the rack already. Take them away there first to enter them anew.</p>")
+        layout, book = desk.derived.layout, desk.book.rack
+        there, gone = book.boards(), book.boards(gone=True)
+        if any(b.came_from == desk.commission.ref for b in (*there, *gone)):
+            told.value = show.page("<p>The leftovers of this job are on the rack already.</p>")
             return
-        left = used_up(layout, before)
-        fresh = leftover_rows(layout, before, desk.commission.ref)
-        desk.book.rack = left + fresh
-        told.value = show.page(f"<p>{len(fresh)} leftovers put on the rack, {len(before) - len(left)} boards of the rack used up.</p>")
-        fill()
+        today = date.today()
+        used = [b.ref for b in there if b.ref in used_up(layout)]
+        for ref in used:
+            book.take(ref, desk.commission.ref, today)
+        fresh = leftover_rows(layout, {b.ref for b in (*there, *gone)})
+        book.add(*(RackBoard(OfferedBoard.model_validate(row), "offcut", today.isoformat(), came_from=desk.commission.ref) for row in fresh))
+        told.value = show.page(f"<p>{len(fresh)} leftovers put on the rack, {len(used)} boards of the rack used up.</p>")
+        held.children = (lying(desk),)
 
-    parts.watched(desk, ["commission"], fill)
     return w.VBox([held, parts.button(desk, "Put this job's leftovers on the rack", keep, "With their sizes and faults, for the next job"), told])
