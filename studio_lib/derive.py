@@ -849,8 +849,8 @@ class Derived:
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
-        for p, name, size, weight in self.carried:
-            found += [replace(f, piece=p.name) for f in way_in((Box(name, *size, weight),), openings)]
+        for p, name, box, weight in self.carried:
+            found += [replace(f, piece=p.name) for f in way_in((Box(name, *box, weight),), openings)]
         return found
 
     @cached_property

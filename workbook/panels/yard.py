@@ -14,7 +14,6 @@ from studio_lib.papers.boards import reserve_words
 from studio_lib.stock.buying import larger_boards, mixes
 from studio_lib.stock.rack import leftover_rows, used_up
 from studio_lib.stock.reading import brought_home, read_boards
-from studio_lib.units import size
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels.rack import rack as lying
