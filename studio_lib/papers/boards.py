@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 from studio_lib.derive import Derived
+from studio_lib.drawings.general import reach
 from studio_lib.papers import words
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.stock.boards import Board
@@ -38,7 +39,7 @@ def cutting_rows(d: Derived) -> list[dict]:
         first, second = r.end_words
         spares = mark.spares if mark else 0
         rows.append({
-            "ref": r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else ""),
+            "ref": reach(r.refs),
             "name": f"{r.piece}: {r.name}", "hand": r.hand, "count": f"{r.count}" + (f" + {spares}" if spares else ""),
             "overall": mm(r.overall_length_mm), "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm),
             "thickness": mm(r.thickness_mm), "sawn": glued_words(r) + size(*r.sawn_mm(d.allowances)),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import ipywidgets as w
 
+from studio_lib.drawings.general import reach
 from studio_lib.look import scenes
 from studio_lib.summary import in_years
 from studio_lib.units import mm
@@ -168,7 +169,7 @@ def members(desk: Desk) -> str:
     lines = desk.derived.cutting_list
     several = len({r.piece for r in lines}) > 1
     rows = [
-        (escape(r.ref + (f" to {r.refs[-1].split('-')[-1]}" if len(r.refs) > 1 else "")),
+        (escape(reach(r.refs)),
          escape(f"{r.piece}: {r.name}" if several else r.name), r.count, mm(r.overall_length_mm), mm(r.width_mm),
          mm(r.thickness_mm), escape(r.ends))
         for r in lines
