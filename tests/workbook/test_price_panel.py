@@ -171,3 +171,17 @@ def test_an_hour_that_costs_nothing_is_refused(desk):
 def test_the_page_shows_published_examples_that_agree(desk):
     said = words(Page("price", desk).panel())
     assert "39.06" in said and "142.86" in said and "not yet" not in said.split("Published")[-1]
+
+
+@pytest.mark.parametrize("form", ["", "freehand"])
+def test_a_commission_without_a_piece_opens_the_page(tmp_path, form):
+    from studio_lib.commission import Commission, Item
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="begun", items=(Item(name="stand", form=form),) if form else ()))
+    desk = Desk(book)
+    panel = Page("price", desk).panel()
+    labelled(panel, "Look for savings").click()
+    until(lambda: "Nothing that was tried saves anything" in words(panel))
+    assert desk.notice == "" and "not a firm price" in words(panel)
+    book.close()
