@@ -161,6 +161,11 @@ def _plain(document: Commission) -> dict:
     """The document as plain values, each of the maker's own changes to a piece as one sentence."""
     plain = document.model_dump(mode="json")
     plain["views"] = {v["name"]: "kept" for v in plain["views"]}
+    kept = document.estimate
+    plain["estimate"] = f"{kept.hours[1]:.1f} h likely, {kept.hours[2]:.1f} safe" if kept else None
+    plain["issued"] = {
+        i.number: f"{i.gross} {i.currency}" + (f", answered {i.agreed.isoformat()}" if i.agreed else "") for i in document.issued
+    }
     for rows, item in zip(plain["items"], document.items):
         rows["adjustments"] = [in_words(a) + (" (laid aside)" if a.off else "") for a in item.adjustments]
     return plain
@@ -191,6 +196,8 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
         if steps[2] == "adjustments":
             return f"{item.name}, change {int(steps[3]) + 1} of your own", ""
         return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
+    if steps[0] == "issued":
+        return f"Paper {'.'.join(steps[1:])}", ""
     if steps[0] == "views":
         return f"View '{'.'.join(steps[1:])}'", ""
     if steps[:2] == ["boards", "offered"] and len(steps) > 3 and int(steps[2]) < len(document.boards.offered):

@@ -860,6 +860,8 @@ class Derived:
 
         out = []
         for m in self.made:
+            if not m.piece.members:
+                continue
             groups = form(m.item.form).carried(m.piece)
             mass = self.weights_kg.get(m.piece.name)
             if len(groups) == 1:

@@ -102,3 +102,18 @@ def test_every_change_is_in_the_outcome_or_told(mine, theirs):
     for path in mine:
         wanted = at(path)(made(mine))
         assert at(path)(both.document) == wanted or path in told or wanted == at(path)(demo())
+
+
+def test_a_quote_issued_is_told_as_one_line_and_its_range_as_another():
+    from datetime import date
+
+    from studio_lib.costing.billing import quote_issued, with_issued
+    from studio_lib.costing.records import as_reckoned
+    from studio_lib.derive import derive
+
+    d, day = derive(demo()), date(2026, 11, 25)
+    kept = as_reckoned(d, 1, day).model_dump(mode="json")
+    after = demo().changed("issued", with_issued(demo(), quote_issued(demo(), d.price, 1, day))).changed("estimate", kept)
+    found = changes(demo(), after)
+    assert [(c.label, c.before) for c in found] == [("Estimate", "not set"), ("Paper C26-001-Q1", "not set")]
+    assert str(d.price.gross) in found[1].after and "h likely" in found[0].after

@@ -63,6 +63,8 @@ class Trial:
 def trials(d: Derived) -> Iterator[Trial]:
     """Every single change that is tried, one lever after the other; those that no form allows are left out."""
     c = d.commission
+    if not d.pieces:
+        return
     for i, made in enumerate(d.made):
         yield from _of_sizes(c, i, made)
         yield from _of_joints(c, i, made)

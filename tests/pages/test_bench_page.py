@@ -48,7 +48,8 @@ def test_minutes_at_two_touches_reach_the_document(page):
     page.get_by_role("button", name="Write down").click()
     fresh, _ = bench_entries(handed_over(page), set(standard_times()), ())
     document = demo().changed("hours", fresh)
-    assert sorted((h.operation, h.minutes, h.mistake) for h in document.hours) == [("sand", 12.5, True), ("sand", 45, False)]
+    written = sorted((h.operation, h.minutes, h.mistake) for h in document.hours)
+    assert written == [("sand", 12.5, True), ("sand", 45, False)]
 
 
 def test_a_clock_and_what_was_written_survive_the_page(page, where):
@@ -63,7 +64,9 @@ def test_a_clock_and_what_was_written_survive_the_page(page, where):
     assert page.locator("#list li").count() == 2 and page.get_by_role("button", name="Start").is_visible()
 
 
-@pytest.mark.parametrize(("typed", "says"), [("-5", "Give more than 0"), ("1800", "a day has 24"), ("ten", "Give more than 0")])
+@pytest.mark.parametrize(
+    ("typed", "says"), [("-5", "Give more than 0"), ("1800", "a day has 24"), ("ten", "Give more than 0")]
+)
 def test_bad_minutes_are_refused_beside_the_field(page, typed, says):
     page.locator("#minutes").fill(typed)
     page.get_by_role("button", name="Write down").click()

@@ -62,6 +62,8 @@ def test_quote_deposit_variation_and_last_invoice_from_the_page(desk, book, no_p
     issue("Issue a variation", "C26-001-V1")
     assert desk.commission.issued[-1].says == ("terrace table, length of top: 2010 -> 2200 mm",)
     labelled(panel, "Mark as accepted today").click()
+    # What was reckoned moves with what was agreed, or the hours would be held against another table.
+    assert desk.commission.estimate.hours[1] == pytest.approx(float(desk.derived.price.hours_at(50)), abs=0.01)
     issue("Issue the next invoice", "C26-001-I2")
     assert billing.account(desk.commission).rest == 0
     assert "left to ask for 0.00" in said()
@@ -171,3 +173,17 @@ def test_an_hour_that_costs_nothing_is_refused(desk):
 def test_the_page_shows_published_examples_that_agree(desk):
     said = words(Page("price", desk).panel())
     assert "39.06" in said and "142.86" in said and "not yet" not in said.split("Published")[-1]
+
+
+@pytest.mark.parametrize("form", ["", "freehand"])
+def test_a_commission_without_a_piece_opens_the_page(tmp_path, form):
+    from studio_lib.commission import Commission, Item
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="begun", items=(Item(name="stand", form=form),) if form else ()))
+    desk = Desk(book)
+    panel = Page("price", desk).panel()
+    labelled(panel, "Look for savings").click()
+    until(lambda: "Nothing that was tried saves anything" in words(panel))
+    assert desk.notice == "" and "not a firm price" in words(panel)
+    book.close()

@@ -455,7 +455,9 @@ def cheaper_ways(desk: Desk) -> w.Widget:
             found.children = [one(s, derived.commission) for s in savings]
             n = len(savings)
             words_ = (
-                f"{n} single changes, the greatest saving first. " if n else "Nothing that was tried saves anything. "
+                f"{n} single change{'' if n == 1 else 's'}, the greatest saving first. "
+                if n
+                else "Nothing that was tried saves anything. "
             )
             said.value = show.page(
                 f"<p>{'Stopped. ' if stop_it.is_set() else ''}{words_}Before and after are laid out alike, with "

@@ -144,6 +144,18 @@ def issuing(desk: Desk) -> w.Widget:
     )
 
 
+def mark_answered(desk: Desk, paper) -> None:
+    """Mark a paper as accepted or paid today, or take the mark away; an accepted variation moves the range kept."""
+    day = None if paper.agreed else date.today()
+    rows = billing.with_answer(desk.commission, paper.number, day)
+    if paper.kind != "variation" or day is None:
+        desk.change("issued", rows)
+        return
+    kept = as_reckoned(desk.derived, desk.revision, day).model_dump(mode="json")
+    document = desk.commission.changed("issued", rows).changed("estimate", kept)
+    desk.put(document, f"variation {paper.number} accepted")
+
+
 def standing(desk: Desk) -> list[w.Widget]:
     """Each paper that went out, with the day it was answered, and what is open."""
     c = desk.commission
@@ -163,9 +175,7 @@ def standing(desk: Desk) -> list[w.Widget]:
         mark = parts.button(
             desk,
             "Take the mark away" if paper.agreed else f"Mark as {answer} today",
-            lambda p=paper: desk.change(
-                "issued", billing.with_answer(desk.commission, p.number, None if p.agreed else date.today())
-            ),
+            lambda p=paper: mark_answered(desk, p),
         )
         rows.append(w.HBox([text, mark], layout=w.Layout(align_items="center", flex_flow="row wrap")))
     a = billing.account(c)
