@@ -142,7 +142,7 @@ def yard_page_html(d: Derived) -> str:
     allow = saw["allowances"]
     layout: dict[str, list] = {}
     for p in d.layout.placements:
-        layout.setdefault(f"{p.board_ref}\t{p.board_copy}", []).append([p.piece_ref, p.layers])
+        layout.setdefault(f"{p.board_ref}\t{p.board_copy}", []).append([p.piece_ref, p.layers, p.x_mm, p.y_mm, p.length_mm, p.width_mm])
     used: dict[str, int] = {}
     for ref, _ in d.layout.boards_used:
         used[ref] = used.get(ref, 0) + 1
