@@ -47,7 +47,7 @@ def kills(where, count: int, seed: int = 1) -> dict:
         if child == 0:
             _edit_without_end(where, write)
         os.close(write)
-        time.sleep(dice.uniform(0.0, 0.08))
+        time.sleep(dice.uniform(0.0, 0.3 if "://" in str(where) else 0.08))  # a server takes longer to be reached
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         with os.fdopen(read) as pipe:
