@@ -93,8 +93,12 @@ def _merged(b, m, t, path: str, clashes: list):
     if isinstance(b, dict) and isinstance(m, dict) and (isinstance(t, dict) or t is _NOTHING):
         rest = t if isinstance(t, dict) else {}
         keys = dict.fromkeys([*b, *m, *rest])
-        pairs = ((k, _merged(b.get(k, _NOTHING), m.get(k, _NOTHING), rest.get(k, _NOTHING), f"{at}{k}", clashes)) for k in keys)
-        return {k: v for k, v in pairs if v is not _NOTHING}
+        out = {}
+        for k in keys:
+            value = _merged(b.get(k, _NOTHING), m.get(k, _NOTHING), rest.get(k, _NOTHING), f"{at}{k}", clashes)
+            if value is not _NOTHING:
+                out[k] = value
+        return out
     if isinstance(b, list) and isinstance(m, list) and isinstance(t, list):
         if _rows(b) == _rows(m) == _rows(t):
             return [_merged(*rows, f"{at}{i}", clashes) for i, rows in enumerate(zip(b, m, t, strict=True))]

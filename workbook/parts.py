@@ -84,6 +84,7 @@ class Field(w.VBox):
 
     def __init__(self, desk: Desk, path: str, widget: w.Widget, read, write=lambda v: v, note: str = ""):
         self.desk, self.path, self.widget, self._read, self._write = desk, path, widget, read, write
+        self._ref = desk.ref
         self._said = w.HTML()
         self._note = w.HTML(layout=w.Layout(margin="0 0 0 4px"))
         self.note(note)
@@ -104,7 +105,7 @@ class Field(w.VBox):
         )
 
     def _from_person(self, change) -> None:
-        if self._listening:
+        if self._listening and self.desk.ref == self._ref:  # what was typed for one job never lands in another
             if _same(change.new, self._present()):
                 if self.path in self.desk.refused:
                     self.desk.refused = {k: v for k, v in self.desk.refused.items() if k != self.path}
@@ -260,7 +261,11 @@ def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w
     """A button whose faults are told to the maker."""
     b = w.Button(description=label, tooltip=hint, layout=w.Layout(width="auto", flex="0 0 auto", align_self="flex-start"))
 
+    ref = desk.ref
+
     def pressed(_b):
+        if desk.ref != ref:
+            return  # pressed on a page that shows another job by now
         try:
             act()
         except Exception as error:  # noqa: BLE001 - a button's fault would vanish in a log

@@ -95,7 +95,9 @@ def check(path: Path) -> Contents:
         finally:
             db.close()
     except sqlite3.Error as error:
-        raise BadBook(f"{path.name} is damaged or is no job book ({error}). Nothing was changed. Take an earlier copy.") from error
+        raise BadBook(
+            f"{path.name} is damaged or is no job book ({error}). Nothing was changed. Take an earlier copy."
+        ) from error
 
 
 def _checked(db: sqlite3.Connection, path: Path) -> Contents:
@@ -209,8 +211,8 @@ def _rows(from_, to) -> None:
             to.execute(table.insert(), [dict(row) for row in rows])
         if to.dialect.name == "postgresql" and "id" in table.c:
             to.execute(sa.text(
-                f"select setval(pg_get_serial_sequence('{table.name}', 'id'), coalesce(max(id), 1), max(id) is not null) "
-                f"from \"{table.name}\""
+                f"select setval(pg_get_serial_sequence('{table.name}', 'id'), coalesce(max(id), 1), "
+                f"max(id) is not null) from \"{table.name}\""
             ))
 
 

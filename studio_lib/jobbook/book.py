@@ -7,6 +7,7 @@ import hashlib
 import json
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from math import isfinite
 from pathlib import Path
 
 import sqlalchemy as sa
@@ -36,8 +37,8 @@ class Conflict(RuntimeError):
     def __init__(self, latest: Revision):
         super().__init__(
             f"{latest.author} saved revision {latest.number} of this commission at "
-            f"{datetime.fromisoformat(latest.saved_at).astimezone():%Y-%m-%d %H:%M} ({latest.reason}). Your change was not "
-            "saved. Open the commission again to see theirs, then make yours."
+            f"{datetime.fromisoformat(latest.saved_at).astimezone():%Y-%m-%d %H:%M} ({latest.reason}). Your "
+            "change was not saved. Open the commission again to see theirs, then make yours."
         )
         self.latest = latest
 
@@ -212,7 +213,8 @@ class Book(Store):
             hand = db.execute(sa.select(setting.c.value).where(setting.c.name == self._hand)).scalar()
             row = db.execute(
                 sa.select(commission.c.latest, revision.c.sha256).join(
-                    revision, sa.and_(revision.c.commission_id == commission.c.id, revision.c.number == commission.c.latest)
+                    revision,
+                    sa.and_(revision.c.commission_id == commission.c.id, revision.c.number == commission.c.latest),
                 ).where(commission.c.ref == ref)
             ).first()
         return (hand, *(row or (0, "")))
@@ -232,7 +234,9 @@ class Book(Store):
                 ).inserted_primary_key[0]
                 self._insert(db, ident, 1, now, author, reason, text, None)
         except sa.exc.IntegrityError:
-            raise ValueError(f"There is already a commission {document.ref}. Give this one another reference.") from None
+            raise ValueError(
+                f"There is already a commission {document.ref}. Give this one another reference."
+            ) from None
         return 1
 
     def save(
@@ -260,7 +264,9 @@ class Book(Store):
                 return base
             listed = _listed(document, now)
             if amend and self._may_amend(db, found.id, present):
-                packed, on = self._packed(db, found.id, text, present, document.ref) if present.packed_on else packed_on(text, b"", None)
+                packed, on = packed_on(text, b"", None)
+                if present.packed_on is not None:  # a whole one is no help to what is written over it
+                    packed, on = self._packed(db, found.id, text, present, document.ref)
                 db.execute(revision.update().where(revision.c.id == present.id).values(
                     document=packed, packed_on=on, sha256=digest, reason=reason, saved_at=now
                 ))
@@ -289,7 +295,8 @@ class Book(Store):
         def after(db, ident, at):
             r = revision.c
             number = db.execute(
-                sa.select(sa.func.max(r.number)).where(r.commission_id == ident, r.built_on == at, r.stands_for.is_(None))
+                sa.select(sa.func.max(r.number))
+                .where(r.commission_id == ident, r.built_on == at, r.stands_for.is_(None))
             ).scalar()
             if number is None:
                 raise ValueError("There is nothing to redo: nothing was undone since the last change.")
@@ -327,13 +334,14 @@ class Book(Store):
                 document = document.model_copy(update={name: getattr(now_in_hand, name) for name in keep})
                 text = document.model_dump_json()
             self._append(
-                db, found.id, present, now, author, reason, text.encode(), _listed(document, now), ref, stands_for=number
+                db, found.id, present, now, author, reason, text.encode(), _listed(document, now), ref,
+                stands_for=number,
             )
         return base + 1
 
     def _may_amend(self, db, ident: int, present) -> bool:
-        issued = sa.select(paper.c.id).where(paper.c.commission_id == ident, paper.c.revision == present.number).limit(1)
-        return present.name is None and present.stands_for is None and db.execute(issued).first() is None
+        issued = sa.select(paper.c.id).where(paper.c.commission_id == ident, paper.c.revision == present.number)
+        return present.name is None and present.stands_for is None and db.execute(issued.limit(1)).first() is None
 
     def _append(self, db, ident, present, now, author, reason, text, listed, ref, stands_for=None) -> None:
         moved = db.execute(
@@ -429,7 +437,7 @@ class Book(Store):
             return [tuple(row) for row in rows]
 
     def paper(self, ref: str, digest: str) -> bytes:
-        """The exact bytes of a paper issued. Raises KeyError where none has that SHA-256, or it was erased on request."""
+        """The exact bytes of a paper issued. Raises KeyError where none has that SHA-256, or it was erased."""
         with self.reading() as db:
             row = db.execute(
                 sa.select(paper.c.bytes, paper.c.erased_at).join(commission, commission.c.id == paper.c.commission_id)
@@ -585,7 +593,7 @@ class Book(Store):
 def read_document(text: str, ref: str) -> Commission:
     """A stored document. Raises NewerDocument for one of a newer version, BadBook for one that cannot be read."""
     try:
-        written_as = json.loads(text).get("format")
+        written_as = json.loads(text, parse_float=_finite, parse_constant=_finite).get("format")
         if isinstance(written_as, int) and written_as > FORMAT:
             raise NewerDocument(
                 f"{ref} was saved by a newer version of the workbook (document format "
@@ -594,9 +602,17 @@ def read_document(text: str, ref: str) -> Commission:
         return Commission.model_validate_json(text)
     except ValidationError as error:
         said = " ".join(refusals(error).values())
-    except (ValueError, AttributeError, RecursionError) as error:
+    except (json.JSONDecodeError, AttributeError, RecursionError) as error:
         said = f"It is no JSON object ({type(error).__name__})."
+    except ValueError as error:
+        said = str(error)
     raise BadBook(f"{ref} cannot be read by this version of the workbook: {said} It was left as it is.")
+
+
+def _finite(figure: str) -> float:
+    if not isfinite(value := float(figure)):
+        raise ValueError(f"{figure} is no figure; give a number.")
+    return value
 
 
 def _listed(document: Commission, now: str) -> dict:

@@ -30,6 +30,7 @@ from studio_lib.timber import own_species
 KIND, VERSION = "job book export", 1
 LISTED, COMMISSION, WORKSHOP = "contents.json", "commission.json", "workshop.json"
 MOST_BYTES, MOST_TEXT, MOST_FILES = 2_000_000_000, 5_000_000, 200_000
+FORMULA = ("=", "+", "-", "@", "|", "%")
 SAFE = re.compile(r"[^\w .,()+-]")
 READ_ME = """This is a job book, or a part of one, exported to be read without any program of its own.
 
@@ -49,8 +50,7 @@ class BadImport(ValueError):
 
 def spreadsheet_safe(text: str) -> str:
     """Text that no spreadsheet takes for a formula: one that begins like one gets an apostrophe before it."""
-    text = str(text)
-    return "'" + text if text.lstrip()[:1] in ("=", "+", "-", "@", "\t", "\r", "|", "%") or text[:1] in "\t\r\n" and text else text
+    return f"'{text}" if text.lstrip().startswith(FORMULA) or text.startswith(("\t", "\r", "\n")) else text
 
 
 def export(book: Book, to: str | Path, refs: list[str] | None = None, private: bool = True) -> Path:
@@ -118,7 +118,9 @@ def about_commission(book: Book, ref: str, private: bool = True) -> dict:
         beside = {
             table.name + "s": [
                 {k: v for k, v in x.items() if k not in ("id", *mine)}
-                for x in db.execute(sa.select(table).where(table.c.commission_id == row["id"]).order_by(table.c.id)).mappings()
+                for x in db.execute(
+                    sa.select(table).where(table.c.commission_id == row["id"]).order_by(table.c.id)
+                ).mappings()
             ] for table in (schema.step, schema.note, schema.invoice)
         }
     for x in revisions:
@@ -143,7 +145,9 @@ def _contents(book: Book, ref: str, table):
 def _workshop(book: Book) -> dict:
     return {
         "maker": book.maker, "own_timbers": book.own_timbers,
-        "rack": [asdict(b) | {"board": b.board.model_dump(mode="json")} for gone in (False, True) for b in book.rack.boards(gone)],
+        "rack": [
+            asdict(b) | {"board": b.board.model_dump(mode="json")} for gone in (False, True) for b in book.rack.boards(gone)
+        ],
         "price_lists": [asdict(p) for p in book.prices.lists()],
         "lessons": [asdict(n) for n in book.jobs.notes(kind="lesson")],
     }
@@ -152,9 +156,12 @@ def _workshop(book: Book) -> dict:
 def _jobs_csv(entries) -> bytes:
     out = io.StringIO()
     table = csv.writer(out)
-    table.writerow(["reference", "title", "client", "state", "waits on", "waits for", "until", "wanted by", "last changed"])
+    table.writerow(
+        ["reference", "title", "client", "state", "waits on", "waits for", "until", "wanted by", "last changed"]
+    )
     for e in entries:
-        cells = (e.ref, e.title, e.client, e.state, e.waits_on, e.waits_for, e.due or "", e.wanted_by or "", e.changed_at)
+        cells = (e.ref, e.title, e.client, e.state, e.waits_on, e.waits_for, e.due or "", e.wanted_by or "",
+                 e.changed_at)
         table.writerow([spreadsheet_safe(cell) for cell in cells])
     return out.getvalue().encode("utf-8-sig")
 
@@ -332,7 +339,9 @@ def bring_in(book: Book, path: str | Path) -> list[str]:
             if workshop:
                 _put_workshop(db, workshop)
     except sa.exc.IntegrityError as error:
-        raise BadImport(f"Something of this export is in the book already ({error.orig}). Nothing was changed.") from error
+        raise BadImport(
+            f"Something of this export is in the book already ({error.orig}). Nothing was changed."
+        ) from error
     return [whole.about.ref for whole in wholes]
 
 
@@ -350,7 +359,9 @@ def read_export(path: str | Path) -> tuple[list[_Whole], _Workshop | None]:
     except BadImport as error:
         raise BadImport(f"{path.name}: {error} Nothing was changed.") from None
     except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
-        raise BadImport(f"{path.name} is no export of a job book, or is damaged ({error}). Nothing was changed.") from None
+        raise BadImport(
+            f"{path.name} is no export of a job book, or is damaged ({error}). Nothing was changed."
+        ) from None
     except Exception as error:  # noqa: BLE001 - zlib.error, and whatever else a made-up archive provokes
         raise BadImport(f"{path.name} cannot be read ({type(error).__name__}: {error}). Nothing was changed.") from None
 
@@ -364,7 +375,7 @@ def _names(archive: zipfile.ZipFile) -> dict[str, zipfile.ZipInfo]:
         steps = PurePosixPath(info.filename)
         if info.filename in names:
             raise BadImport(f"it holds {info.filename!r} twice.")
-        if steps.is_absolute() or ".." in steps.parts or "\\" in info.filename or ":" in info.filename or "\0" in info.filename:
+        if steps.is_absolute() or ".." in steps.parts or any(sign in info.filename for sign in "\\:\0"):
             raise BadImport(f"the name {info.filename!r} leads out of it.")
         if info.flag_bits & 1:
             raise BadImport(f"{info.filename!r} is locked with a password.")
@@ -396,7 +407,9 @@ def _listed(archive, names) -> dict:
     if not isinstance(plain, dict) or plain.get("kind") != KIND:
         raise BadImport("it is no export of a job book.")
     if plain.get("version") != VERSION:
-        raise BadImport(f"it is of version {plain.get('version')!r}; this workbook reads {VERSION}. Update the workbook.")
+        raise BadImport(
+            f"it is of version {plain.get('version')!r}; this workbook reads {VERSION}. Update the workbook."
+        )
     prints, refs = plain.get("sha256"), plain.get("commissions")
     if not isinstance(prints, dict) or not isinstance(refs, list) or not all(isinstance(r, str) for r in refs):
         raise BadImport(f"{LISTED!r} does not list what is in it.")
@@ -460,20 +473,24 @@ def _put_workshop(db, shop: _Workshop) -> None:
     for b in shop.rack:
         if b.board.ref not in boards:
             boards.add(b.board.ref)
-            db.execute(k.insert().values(b.model_dump(exclude={"board"}) | {"ref": b.board.ref, "board": b.board.model_dump_json()}))
+            beside = b.model_dump(exclude={"board"})
+            db.execute(k.insert().values(beside | {"ref": b.board.ref, "board": b.board.model_dump_json()}))
     lists = {tuple(row) for row in db.execute(sa.select(p.c.name, p.c.day))}
     for one in shop.price_lists:
         if (one.name, one.day) not in lists:
             lists.add((one.name, one.day))
-            db.execute(p.insert().values(one.model_dump(exclude={"rows"}) | {"rows": json.dumps([r.model_dump() for r in one.rows])}))
+            rows = json.dumps([r.model_dump() for r in one.rows])
+            db.execute(p.insert().values(one.model_dump(exclude={"rows"}) | {"rows": rows}))
     said = set(db.execute(sa.select(n.c.says).where(n.c.kind == "lesson")).scalars())
     for lesson in shop.lessons:
         if lesson.says not in said:  # those of a job came with it
             said.add(lesson.says)
             db.execute(n.insert().values(
-                at=f"{lesson.day}T00:00:00+00:00", author="", kind="lesson", day=lesson.day, who=lesson.who, says=lesson.says
+                at=f"{lesson.day}T00:00:00+00:00", author="", kind="lesson", day=lesson.day, who=lesson.who,
+                says=lesson.says,
             ))
-    for name, value in (("maker", shop.maker), ("own timbers", json.dumps(shop.own_timbers) if shop.own_timbers else "")):
+    timbers = json.dumps(shop.own_timbers) if shop.own_timbers else ""
+    for name, value in (("maker", shop.maker), ("own timbers", timbers)):
         if value and not db.execute(sa.select(s.c.name).where(s.c.name == name)).first():
             db.execute(s.insert().values(name=name, value=value))
 
@@ -534,8 +551,11 @@ def _put(db, whole: _Whole) -> None:
         packed, on = packed_on(content, text, number)
         if on is None:
             text, number = content, row.number
-        db.execute(schema.revision.insert().values(row.model_dump(exclude={"file"}) | mine | {"packed_on": on, "document": packed}))
-    for table, rows, contents in ((schema.paper, about.papers, whole.papers), (schema.attachment, about.files, whole.files)):
+        kept = row.model_dump(exclude={"file"}) | mine
+        db.execute(schema.revision.insert().values(kept | {"packed_on": on, "document": packed}))
+    for table, rows, contents in (
+        (schema.paper, about.papers, whole.papers), (schema.attachment, about.files, whole.files),
+    ):
         for row, content in zip(rows, contents, strict=True):
             db.execute(table.insert().values(row.model_dump(exclude={"file"}) | mine | {"bytes": content}))
     for table, rows in ((schema.step, about.steps), (schema.note, about.notes), (schema.invoice, about.invoices)):

@@ -148,7 +148,8 @@ class Jobs:
         c = contact.c
         with self._store.reading() as db:
             ident, _ = self._ident(db, ref)
-            row = db.execute(sa.select(c.name, c.address, c.phone, c.email, c.note).where(c.commission_id == ident)).first()
+            query = sa.select(c.name, c.address, c.phone, c.email, c.note).where(c.commission_id == ident)
+            row = db.execute(query).first()
         return Contact(*row) if row else Contact()
 
     def keep_contact(self, ref: str, who: Contact) -> None:

@@ -24,7 +24,10 @@ FREE_TEXT = frozenset((
 ))
 """Fields of a document in which a person may have been named; choices and references are never touched."""
 LEAST_LETTERS = 3
-UNTIDY = "Erased, but old bytes may still lie in the file, as another page is reading it: close the other pages and erase again."
+UNTIDY = (
+    "Erased, but old bytes may still lie in the file, as another page is reading it: close the other pages and "
+    "erase again."
+)
 
 
 @dataclass(frozen=True)
@@ -97,9 +100,11 @@ def erase(
             ):
                 _erase_in_columns(db, table, ident, columns, pattern)
         for number in named:
-            db.execute(schema.paper.update().where(schema.paper.c.id == number).values(bytes=b"", erased_at=book.jobs._now()))
+            kept = schema.paper.update().where(schema.paper.c.id == number)
+            db.execute(kept.values(bytes=b"", erased_at=book.jobs._now()))
         for number in about:
-            db.execute(schema.attachment.delete().where(schema.attachment.c.id == number, schema.attachment.c.commission_id == ident))
+            a = schema.attachment
+            db.execute(a.delete().where(a.c.id == number, a.c.commission_id == ident))
     if named:
         for path in (book.folder / "papers" / ref).glob("*"):
             if path.is_file():
@@ -152,7 +157,8 @@ def _erase_in_revisions(book: Book, db, ident: int, ref: str, pattern: re.Patter
         packed, on = packed_on(text.encode(), whole, number)
         if on is None:
             whole, number = text.encode(), row.number
-        db.execute(r.update().where(r.c.id == row.id).values(document=packed, packed_on=on, sha256=_sha256(text.encode())))
+        digest = _sha256(text.encode())
+        db.execute(r.update().where(r.c.id == row.id).values(document=packed, packed_on=on, sha256=digest))
     return changed
 
 

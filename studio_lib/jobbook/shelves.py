@@ -56,7 +56,9 @@ class Rack:
                 if one.kind not in KINDS:
                     raise ValueError(f"{one.ref} is a {one.kind!r}; give {' or '.join(KINDS)}.")
                 if db.execute(sa.select(rack.c.id).where(rack.c.ref == one.ref)).first():
-                    raise ValueError(f"There is a board {one.ref} in the rack's book already; give this one another reference.")
+                    raise ValueError(
+                        f"There is a board {one.ref} in the rack's book already; give this one another reference."
+                    )
                 db.execute(rack.insert().values(
                     ref=one.ref, kind=one.kind, came_on=one.came_on, came_from=one.came_from, gone_on=one.gone_on,
                     gone_to=one.gone_to, place=one.place, says=one.says,
@@ -118,7 +120,8 @@ class Prices:
                 raise ValueError(f"Row {i} of {one.name}: the price is {row['price']!r}; give an amount such as 1250.00.")
         rows = [{k: str(row[k]) for k in ("item", "unit", "price")} for row in one.rows]
         with self._store.writing() as db:
-            if db.execute(sa.select(price_list.c.id).where(price_list.c.name == one.name, price_list.c.day == one.day)).first():
+            p = price_list.c
+            if db.execute(sa.select(p.id).where(p.name == one.name, p.day == one.day)).first():
                 raise ValueError(f"A list {one.name} of {one.day} is kept already; give this one another day or name.")
             db.execute(price_list.insert().values(
                 name=one.name, day=one.day, currency=one.currency, rows=json.dumps(rows), says=one.says

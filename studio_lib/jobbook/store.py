@@ -200,7 +200,9 @@ class Store:
         if name == "SQLITE_FULL":
             return f"{lead}the disk that holds {where} is full. {STANDS} Make room, then make the change again."
         if name.startswith("SQLITE_IOERR"):
-            return f"{lead}the disk that holds {where} failed ({name}). {STANDS} Look to the disk; back the book up elsewhere."
+            return (
+                f"{lead}the disk that holds {where} failed ({name}). {STANDS} Look to the disk; back the book up elsewhere."
+            )
         if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM")):
             return f"{lead}{where} may not be written. {STANDS} Give yourself the right to write there."
         if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):

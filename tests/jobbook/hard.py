@@ -33,10 +33,10 @@ def plain(n: int = 0) -> Commission:
 # ---------------------------------------------------------------- killed
 
 
-def kills(folder: Path, count: int, seed: int = 1) -> dict:
+def kills(where, count: int, seed: int = 1) -> dict:
     """Kill a process that edits and saves, ``count`` times; returns what was lost (nothing) and how much was tried."""
     dice = random.Random(seed)
-    book = open_book(folder)
+    book = open_book(where)
     if not book.commissions():
         book.add(plain())
     book.close()
@@ -45,30 +45,31 @@ def kills(folder: Path, count: int, seed: int = 1) -> dict:
         read, write = os.pipe()
         child = os.fork()
         if child == 0:
-            _edit_without_end(folder, write)
+            _edit_without_end(where, write)
         os.close(write)
-        time.sleep(dice.uniform(0.0, 0.08))
+        time.sleep(dice.uniform(0.0, 0.3 if "://" in str(where) else 0.08))  # a server takes longer to be reached
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         with os.fdopen(read) as pipe:
             confirmed = [line for line in pipe.read().splitlines() if line]
         edits += len(confirmed)
         try:
-            book = open_book(folder)
+            book = open_book(where)
             said = {r.reason for r in book.revisions(REF)[: len(confirmed) + 5]}
             lost += sum(reason not in said for reason in confirmed)
             book.open(REF)
-            book.close()
             if n % 50 == 49 or n == count - 1:
-                check(folder / FILE)
+                with tempfile.TemporaryDirectory() as scratch:
+                    back_up(book, scratch)  # looks at every fingerprint
+            book.close()
         except BadBook:
             unreadable += 1
     return {"kills": count, "edits confirmed": edits, "confirmed edits lost": lost, "unreadable books": unreadable}
 
 
-def _edit_without_end(folder: Path, out: int) -> None:
+def _edit_without_end(where, out: int) -> None:
     try:
-        book = open_book(folder)
+        book = open_book(where)
         document, number = book.open(REF)
         while True:
             reason = f"{os.getpid()}-{number}"

@@ -20,10 +20,35 @@ def failing_disk(tmp_path):
     pytest.skip(why)
 
 
-def test_a_killed_process_loses_no_confirmed_edit(tmp_path):
-    tried = hard.kills(tmp_path, 40)
+def test_a_killed_process_loses_no_confirmed_edit(where):
+    tried = hard.kills(where, 40)
     assert (tried["confirmed edits lost"], tried["unreadable books"]) == (0, 0)
     assert tried["edits confirmed"] > 40
+
+
+def hung_up(address):
+    """End every other connection to a database, as a server does that is started anew."""
+    import psycopg
+
+    with psycopg.connect(address, autocommit=True) as db:
+        db.execute("select pg_terminate_backend(pid) from pg_stat_activity "
+                   "where datname = current_database() and pid <> pg_backend_pid()")
+
+
+def test_a_server_that_hangs_up_is_called_again_and_mid_save_saves_nothing(postgres, tmp_path, monkeypatch):
+    from studio_lib.jobbook import places
+
+    monkeypatch.setattr(places, "_in_documents", lambda: tmp_path)
+    address = postgres()
+    book = open_book(address)
+    book.add(hard.plain())
+    hung_up(address)
+    assert book.save(hard.plain(1), 1, "called again") == 2
+    with pytest.raises(BadBook, match="Not saved: .* What was saved before stands"), book.writing() as db:
+        db.exec_driver_sql("update commission set title = 'half'")
+        hung_up(address)
+        db.exec_driver_sql("update commission set client = 'half'")
+    assert book.open(hard.REF) == (hard.plain(1), 2) and book.commissions()[0].title == "Tried hard"
 
 
 def test_two_at_once_lose_nothing_and_each_conflict_is_told(where):

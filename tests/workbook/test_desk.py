@@ -161,6 +161,21 @@ def test_the_panel_is_built_anew_for_the_commission_taken_up(book):
         assert demo().title in words(panel) and desk.notice == ""
 
 
+def test_what_was_typed_for_one_job_never_lands_in_another(book):
+    from test_panels import labelled
+
+    from workbook.page import Page
+
+    book.add(Commission(ref="C2", title="Hall bench"))
+    desk = Desk(book, demo().ref)
+    panel = Page("brief", desk).panel()
+    box, button = labelled(panel, "People at once"), labelled(panel, "Write the brief sheet")
+    desk.take_up("C2")
+    box.value = 9
+    button.click()
+    assert desk.commission.brief.people == 6 and book.papers("C2") == [] and book.open(demo().ref)[0] == demo()
+
+
 def test_a_clash_is_answered_field_by_field(book):
     mine, theirs = Desk(book), Desk(book)
     theirs.change("brief.people", 10)

@@ -33,7 +33,8 @@ def panel(desk: Desk) -> w.Widget:
         state(desk),
         parts.heading("The workshop"),
         parts.folded(
-            ("Boards and offcuts in the rack", rack(desk)), ("Price lists", prices(desk)), ("You, as papers name you", sender(desk)),
+            ("Boards and offcuts in the rack", rack(desk)), ("Price lists", prices(desk)),
+            ("You, as papers name you", sender(desk)),
         ),
         parts.heading("The book: back-up and moving"),
         keeping(desk),
@@ -147,12 +148,15 @@ def drawn(desk: Desk, ref: str) -> bytes:
 def state(desk: Desk) -> w.Widget:
     """The state of the commission in hand, what is waited for and on whom; every step dated, none final."""
     now = desk.book.jobs.stands(desk.ref)
-    to = w.Dropdown(description="State", options=STATES, value=now.state, style=parts.STYLE, layout=w.Layout(width="430px"))
-    day = w.DatePicker(description="From", value=date.today(), style=parts.STYLE, layout=w.Layout(width="380px"))
-    reason = w.Text(description="Reason", placeholder="wanted when it goes back or is declined", style=parts.STYLE, layout=w.Layout(width="620px"))
-    on = w.Text(description="Waiting on", value=now.waits_on, placeholder="by role", style=parts.STYLE, layout=w.Layout(width="430px"))
-    what = w.Text(description="Next step", value=now.waits_for, style=parts.STYLE, layout=w.Layout(width="620px"))
-    due = w.DatePicker(description="By", value=date.fromisoformat(now.due) if now.due else None, style=parts.STYLE, layout=w.Layout(width="380px"))
+    def box(kind, label, px, **more):
+        return kind(description=label, style=parts.STYLE, layout=w.Layout(width=f"{px}px"), **more)
+
+    to = box(w.Dropdown, "State", 430, options=STATES, value=now.state)
+    day = box(w.DatePicker, "From", 380, value=date.today())
+    reason = box(w.Text, "Reason", 620, placeholder="wanted when it goes back or is declined")
+    on = box(w.Text, "Waiting on", 430, value=now.waits_on, placeholder="by role")
+    what = box(w.Text, "Next step", 620, value=now.waits_for)
+    due = box(w.DatePicker, "By", 380, value=date.fromisoformat(now.due) if now.due else None)
     past, said = w.HTML(), w.HTML()
 
     def usual(_change):

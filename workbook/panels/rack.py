@@ -35,9 +35,11 @@ def rack(desk: Desk) -> w.Widget:
         )
 
     def row(b: RackBoard) -> w.Widget:
-        here = f'<b>{escape(b.ref)}</b> {escape(b.kind)}, {sized(b.board)} <span class="quiet">{escape(", ".join(filter(None, (b.place, b.came_from))))}</span>'
+        where = escape(", ".join(filter(None, (b.place, b.came_from))))
+        here = f'<b>{escape(b.ref)}</b> {escape(b.kind)}, {sized(b.board)} <span class="quiet">{where}</span>'
         offered = any(o.ref == b.ref for o in desk.commission.boards.offered)
-        offer = parts.button(desk, "Offered" if offered else "Offer to this job", lambda: offer_it(b), "Among its boards, on the Boards page")
+        words = "Offered" if offered else "Offer to this job"
+        offer = parts.button(desk, words, lambda: offer_it(b), "Among its boards, on the Boards page")
         offer.disabled = offered
         return w.HBox([
             w.HTML(show.page(here), layout=w.Layout(width="560px")), offer,
@@ -58,8 +60,8 @@ def rack(desk: Desk) -> w.Widget:
         try:
             length, width, thickness = (parts.as_number(box.value) for box in sizes)
             board = OfferedBoard(
-                ref=desk.book.rack.next_ref(kind.value), timber=desk.library.timber(timber.value).name, length_mm=length, width_mm=width,
-                thickness_mm=thickness, price=parts.as_money(worth.value or "0"), source="rack",
+                ref=desk.book.rack.next_ref(kind.value), timber=desk.library.timber(timber.value).name,
+                length_mm=length, width_mm=width, thickness_mm=thickness, price=parts.as_money(worth.value or "0"), source="rack",
             )
             desk.book.rack.add(RackBoard(board, kind.value, date.today().isoformat(), place=place.value.strip()))
         except ValidationError as error:
@@ -110,7 +112,8 @@ def prices(desk: Desk) -> w.Widget:
             given = [tuple(c.strip() for c in r) for r in csv.reader(io.StringIO(rows.value), delimiter=";") if any(r)]
             short = next((i for i, r in enumerate(given, 1) if len(r) != 3), None)
             if short or not given or not name.value.strip():
-                raise ValueError(f"Row {short}: give item; unit; price." if short else "Give the yard and at least one row: item; unit; price.")
+                where = f"Row {short}: give" if short else "Give the yard and at least one row:"
+                raise ValueError(f"{where} item; unit; price.")
             desk.book.prices.keep(PriceList(
                 name.value.strip(), (day.value or date.today()).isoformat(), desk.commission.rates.currency,
                 tuple({"item": i, "unit": u, "price": parts.as_money(p)} for i, u, p in given),

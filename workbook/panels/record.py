@@ -145,7 +145,8 @@ def papers(desk: Desk) -> w.Widget:
             name = which.label.split(",")[0]
             data = base64.b64encode(desk.book.paper(desk.ref, which.value)).decode()
             link.value = show.page(
-                f'<a href="data:application/octet-stream;base64,{data}" download="{escape(name)}">Save {escape(name)}, exactly as it went out</a>'
+                f'<a href="data:application/octet-stream;base64,{data}" download="{escape(name)}">'
+                f"Save {escape(name)}, exactly as it went out</a>"
             )
 
     parts.watched(desk, ["commission", "revision"], fill)
@@ -197,15 +198,18 @@ def invoices(desk: Desk) -> w.Widget:
 def client(desk: Desk) -> w.Widget:
     """Name and address, kept apart from the document and its papers; given out or erased on request."""
     now = desk.book.jobs.contact(desk.ref)
+    asked = {"name": "Name", "address": "Address", "phone": "Telephone", "email": "Mail", "note": "How to reach them"}
     boxes = {
-        "name": w.Text(value=now.name, description="Name", style=parts.STYLE, layout=w.Layout(width="560px"), continuous_update=False),
-        "address": w.Textarea(value=now.address, description="Address", rows=3, style=parts.STYLE, layout=w.Layout(width="560px"), continuous_update=False),
-        "phone": w.Text(value=now.phone, description="Telephone", style=parts.STYLE, layout=w.Layout(width="560px"), continuous_update=False),
-        "email": w.Text(value=now.email, description="Mail", style=parts.STYLE, layout=w.Layout(width="560px"), continuous_update=False),
-        "note": w.Text(value=now.note, description="How to reach them", style=parts.STYLE, layout=w.Layout(width="560px"), continuous_update=False),
+        name: (w.Textarea if name == "address" else w.Text)(
+            value=getattr(now, name), description=label, style=parts.STYLE, layout=w.Layout(width="560px"),
+            continuous_update=False,
+        ) for name, label in asked.items()
     }
     more = w.Text(placeholder="other words to erase, with commas between", layout=w.Layout(width="360px"))
-    keep_papers = w.Checkbox(description="keep papers that name them (an invoice, as long as the law asks)", indent=False, layout=w.Layout(width="auto"))
+    keep_papers = w.Checkbox(
+        description="keep papers that name them (an invoice, as long as the law asks)", indent=False,
+        layout=w.Layout(width="auto"),
+    )
     said = w.HTML()
     busy = [False]
 
