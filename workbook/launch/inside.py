@@ -58,6 +58,9 @@ def test(given: list[str]) -> int:
     from workbook.page import book_with_something
 
     build()
+    # Everything at once is shared out among the processors, a file to each; a part chosen by hand runs in one.
+    many = os.cpu_count() or 1
+    shared = ["-n", str(min(many, 4)), "--dist", "loadfile"] if many > 1 and not any(a.startswith("-n") for a in given) else []
     chosen = [a for a in given if not a.startswith("-") and Path(a.split("::")[0]).exists()]
     with tempfile.TemporaryDirectory(prefix="workbook-test-", ignore_cleanup_errors=True) as scratch:
         book = Path(scratch, "book")
@@ -69,7 +72,7 @@ def test(given: list[str]) -> int:
         command = [
             sys.executable, "-m", "pytest", f"--rootdir={ROOT}", "--nbval", "--nbval-current-env",
             "--nbval-cell-timeout=180", f"--nbval-sanitize-with={ROOT / 'tests' / 'nbval_sanitize.cfg'}",
-            *given, *([] if chosen else [ROOT / "tests", ROOT / "notebooks"]),
+            *given, *([] if chosen else [*shared, ROOT / "tests", ROOT / "notebooks"]),
         ]
         return subprocess.run(command, env=apart, cwd=None if chosen else ROOT, check=False).returncode
 
