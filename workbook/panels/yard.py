@@ -42,7 +42,7 @@ def add_row(desk: Desk, name: str, row: dict) -> bool:
     return desk.change(f"boards.{name}", [*plain(desk, name), row])
 
 
-def box(label: str, px: int = 190, **how) -> w.Text:
+def box(label: str, px: int = 178, **how) -> w.Text:
     return w.Text(description=label, layout=w.Layout(width=f"{px}px"), **how)
 
 
