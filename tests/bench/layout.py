@@ -23,8 +23,10 @@ from tests.stock.cases import DATA, PUBLISHED, read_cases
 from tests.stock.generator import job
 
 FILES = (
-    DATA / "constructed.json", DATA / "jobs.json",
-    PUBLISHED / "bars_1d.json", PUBLISHED / "boards_2d_published.json",
+    DATA / "constructed.json",
+    DATA / "jobs.json",
+    PUBLISHED / "bars_1d.json",
+    PUBLISHED / "boards_2d_published.json",
 )
 OWN = (100, 130)
 
@@ -41,8 +43,7 @@ def reference(row) -> float | None:
         return None
     boards = row.get("best_known_boards")
     return float(
-        row.get("optimum") or row.get("best_found") or row.get("best_known")
-        or boards * row["boards"][0]["price"]
+        row.get("optimum") or row.get("best_found") or row.get("best_known") or boards * row["boards"][0]["price"]
     )
 
 
@@ -78,13 +79,19 @@ def run(name: str, cases, seconds: float, words) -> None:
         print(
             f"{case.name[:40]:40} quick {quick.cost} in {quick_ms[-1]:4.0f} ms   thorough {layout.cost} in {cpu_s:5.2f} s"
             f" ({clock_s:5.2f} by the clock)   {layout.state:16} bound {layout.bound}"
-            + (f" of reference {ratios[-1]:.3f}" if ref else "") + f"{quick_wrong}{wrong}{over}", flush=True,
+            + (f" of reference {ratios[-1]:.3f}" if ref else "")
+            + f"{quick_wrong}{wrong}{over}",
+            flush=True,
         )
     if not quick_ms:
         return
-    print(f"== {name}: quick median {median(quick_ms):.0f} ms, worst {max(quick_ms):.0f}; missing a piece in {short}; proved {proved} of {len(quick_ms)}")
+    print(
+        f"== {name}: quick median {median(quick_ms):.0f} ms, worst {max(quick_ms):.0f}; missing a piece in {short}; proved {proved} of {len(quick_ms)}"
+    )
     if ratios:
-        print(f"   of the reference {mean(ratios):.3f} (worst {max(ratios):.3f}), no dearer than it in {sum(r <= 1 + 1e-9 for r in ratios)} of {len(ratios)}")
+        print(
+            f"   of the reference {mean(ratios):.3f} (worst {max(ratios):.3f}), no dearer than it in {sum(r <= 1 + 1e-9 for r in ratios)} of {len(ratios)}"
+        )
     if gaps:
         print(f"   to the proved floor: mean {mean(gaps):.2f} %, median {median(gaps):.2f} %, worst {max(gaps):.1f} %")
     if undercut:
