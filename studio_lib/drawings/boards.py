@@ -61,9 +61,12 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
             f'height="{w * k:.2f}" fill="{fill}" stroke="{stroke}" stroke-width="{width}"{extra}/>'
         )
 
-    corners = ((0, 0), (board.length_mm, 0), (board.length_mm, board.end_mm), (0, board.width_mm))
-    points = " ".join(f"{left + x * k:.2f},{bottom - y * k:.2f}" for x, y in corners)
-    out = [f'<polygon points="{points}" fill="{WOOD}" stroke="#6b5a43" stroke-width="0.35"/>']
+    if board.tapers:
+        corners = ((0, 0), (board.length_mm, 0), (board.length_mm, board.end_mm), (0, board.width_mm))
+        points = " ".join(f"{left + x * k:.2f},{bottom - y * k:.2f}" for x, y in corners)
+        out = [f'<polygon points="{points}" fill="{WOOD}" stroke="#6b5a43" stroke-width="0.35"/>']
+    else:
+        out = [rect(0, 0, board.length_mm, board.width_mm, WOOD, width=0.35)]
     for o in layout.offcuts:
         if (o.board_ref, o.board_copy) == key:
             out.append(rect(o.x_mm, o.y_mm, o.length_mm, o.width_mm, OFFCUT, extra=' stroke-dasharray="1 0.8"'))

@@ -38,15 +38,26 @@ def cutting_rows(d: Derived) -> list[dict]:
             to_fit = mark.to_fit
         first, second = r.end_words
         spares = mark.spares if mark else 0
-        rows.append({
-            "ref": reach(r.refs),
-            "name": f"{r.piece}: {r.name}", "hand": r.hand, "count": f"{r.count}" + (f" + {spares}" if spares else ""),
-            "overall": mm(r.overall_length_mm), "shoulder": mm(r.shoulder_length_mm), "width": mm(r.width_mm),
-            "thickness": mm(r.thickness_mm), "sawn": glued_words(r) + size(*r.sawn_mm(d.allowances)),
-            "timber": r.timber, "wants": _wants(r, mark), "end1": first, "end2": second,
-            "fit": "to fit" if to_fit else "", "boards": ", ".join(on.get(r.ref, ())) or "none yet",
-            "refs": [f"{r.piece}/{ref}" for ref in r.refs],
-        })
+        rows.append(
+            {
+                "ref": reach(r.refs),
+                "name": f"{r.piece}: {r.name}",
+                "hand": r.hand,
+                "count": f"{r.count}" + (f" + {spares}" if spares else ""),
+                "overall": mm(r.overall_length_mm),
+                "shoulder": mm(r.shoulder_length_mm),
+                "width": mm(r.width_mm),
+                "thickness": mm(r.thickness_mm),
+                "sawn": glued_words(r) + size(*r.sawn_mm(d.allowances)),
+                "timber": r.timber,
+                "wants": _wants(r, mark),
+                "end1": first,
+                "end2": second,
+                "fit": "to fit" if to_fit else "",
+                "boards": ", ".join(on.get(r.ref, ())) or "none yet",
+                "refs": [f"{r.piece}/{ref}" for ref in r.refs],
+            }
+        )
     return rows
 
 
@@ -80,16 +91,23 @@ def ask_lines(d: Derived) -> list[dict]:
     """Sizes to ask the yards for; boards that were seen stand in the list of what to load."""
     currency = d.commission.rates.currency
     return [
-        {"yard": line.yard, "count": str(line.count), "words": line.words, "cost": words.money_words(line.cost, currency),
-         "volume": f"{line.volume_m3:.3f}"}
-        for line in d.phone_list if not line.seen
+        {
+            "yard": line.yard,
+            "count": str(line.count),
+            "words": line.words,
+            "cost": words.money_words(line.cost, currency),
+            "volume": f"{line.volume_m3:.3f}",
+        }
+        for line in d.phone_list
+        if not line.seen
     ]
 
 
 def reserve_words(d: Derived) -> str:
     """What was added for faults not yet seen, and why."""
     return " ".join(
-        f"{r.boards} more of {r.ref} for faults not yet seen: {r.yield_pct:g} % of it counts as clear ({r.why})." for r in d.reserves
+        f"{r.boards} more of {r.ref} for faults not yet seen: {r.yield_pct:g} % of it counts as clear ({r.why})."
+        for r in d.reserves
     )
 
 
@@ -105,23 +123,38 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
     currency = d.commission.rates.currency
     rows = [
         {
-            "ref": b.ref, "count": str(used[b.ref]), "size": board_size(b), "price": words.money_words(b.price, currency),
-            "faults": fault_words(b) or ("sold by size, look it over" if b.asked else "clear"), "where": "rack" if b.source == "rack" else b.yard,
+            "ref": b.ref,
+            "count": str(used[b.ref]),
+            "size": board_size(b),
+            "price": words.money_words(b.price, currency),
+            "faults": fault_words(b) or ("sold by size, look it over" if b.asked else "clear"),
+            "where": "rack" if b.source == "rack" else b.yard,
             "gives": ", ".join(f"{n} {ref}" for ref, n in gives[b.ref].items()),
         }
-        for b in d.offered if b.ref in used
+        for b in d.offered
+        if b.ref in used
     ]
     spare = [
-        f"{b.ref} {board_size(b)}, {words.money_words(b.price, currency)}" for b in d.offered
+        f"{b.ref} {board_size(b)}, {words.money_words(b.price, currency)}"
+        for b in d.offered
         if b.ref not in used and not b.asked and b.source != "rack"
     ]
     pieces = [
-        {"ref": w.ref, "count": str(w.count), "sawn": size(*w.rough_mm(d.allowances)), "rank": w.rank,
-         "grain": " and ".join(w.grain)}
+        {
+            "ref": w.ref,
+            "count": str(w.count),
+            "sawn": size(*w.rough_mm(d.allowances)),
+            "rank": w.rank,
+            "grain": " and ".join(w.grain),
+        }
         for w in sorted(d.wanted, key=lambda w: (-w.thickness_mm, -w.length_mm))
     ]
     data = about | {
-        "asks": ask_lines(d), "reserve": reserve_words(d), "boards": rows, "spare": spare, "pieces": pieces,
+        "asks": ask_lines(d),
+        "reserve": reserve_words(d),
+        "boards": rows,
+        "spare": spare,
+        "pieces": pieces,
         "missing": ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items()),
         "timber": d.species.name if d.species else "open",
     }
@@ -142,25 +175,56 @@ def yard_page_html(d: Derived) -> str:
     allow = saw["allowances"]
     layout: dict[str, list] = {}
     for p in d.layout.placements:
-        layout.setdefault(f"{p.board_ref}\t{p.board_copy}", []).append([p.piece_ref, p.layers, p.x_mm, p.y_mm, p.length_mm, p.width_mm])
+        layout.setdefault(f"{p.board_ref}\t{p.board_copy}", []).append(
+            [p.piece_ref, p.layers, p.x_mm, p.y_mm, p.length_mm, p.width_mm]
+        )
     used: dict[str, int] = {}
     for ref, _ in d.layout.boards_used:
         used[ref] = used.get(ref, 0) + 1
     data = {
-        "title": c.title, "ref": c.ref, "currency": c.rates.currency, "kerf": saw["kerf_mm"], "trim": saw["end_trim_mm"],
-        "resaw": saw["resaw_kerf_mm"], "layout": layout, "matched": bool(saw["matches"]),
+        "title": c.title,
+        "ref": c.ref,
+        "currency": c.rates.currency,
+        "kerf": saw["kerf_mm"],
+        "trim": saw["end_trim_mm"],
+        "resaw": saw["resaw_kerf_mm"],
+        "layout": layout,
+        "matched": bool(saw["matches"]),
         "pieces": [
-            {"ref": p.ref, "count": p.count, "l": p.rough_mm(allow)[0], "w": p.rough_mm(allow)[1], "t": p.rough_mm(allow)[2],
-             "tolerates": p.tolerates, "timber": p.timber, "grain": list(p.grain), "on": p.only_on}
+            {
+                "ref": p.ref,
+                "count": p.count,
+                "l": p.rough_mm(allow)[0],
+                "w": p.rough_mm(allow)[1],
+                "t": p.rough_mm(allow)[2],
+                "tolerates": p.tolerates,
+                "timber": p.timber,
+                "grain": list(p.grain),
+                "on": p.only_on,
+            }
             for p in d.wanted
         ],
         "boards": [
-            {"ref": b.ref if n == 1 else f"{b.ref} ({n})", "of": b.ref, "copy": n, "timber": b.timber, "l": b.length_mm, "w": b.width_mm,
-             "e": b.end_mm, "t": b.thickness_mm,
-             "price": str(b.price), "faults": fault_words(b), "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
-             "grain": list(b.grain), "yard": b.yard, "rack": b.source == "rack", "used": n <= used.get(b.ref, 0),
-             "sold": bool(b.asked)}
-            for b in d.offered for n in range(1, max(used.get(b.ref, 0), 0 if b.asked else 1) + 1)
+            {
+                "ref": b.ref if n == 1 else f"{b.ref} ({n})",
+                "of": b.ref,
+                "copy": n,
+                "timber": b.timber,
+                "l": b.length_mm,
+                "w": b.width_mm,
+                "e": b.end_mm,
+                "t": b.thickness_mm,
+                "price": str(b.price),
+                "faults": fault_words(b),
+                "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
+                "grain": list(b.grain),
+                "yard": b.yard,
+                "rack": b.source == "rack",
+                "used": n <= used.get(b.ref, 0),
+                "sold": bool(b.asked),
+            }
+            for b in d.offered
+            for n in range(1, max(used.get(b.ref, 0), 0 if b.asked else 1) + 1)
         ],
     }
     text = json.dumps(data).replace("</", "<\\/")

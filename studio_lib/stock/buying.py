@@ -64,7 +64,10 @@ def phone_list(bought, moisture_pct: float | None = None, reserve=()) -> tuple[L
     extra = Counter({r.ref: r.boards for r in reserve})
     dry = "" if moisture_pct is None else f", dried to {moisture_pct:g} %"
     lines = []
-    for p in sorted(bought, key=lambda p: (p.board.yard, p.board.timber, -p.board.thickness_mm, -p.board.widest_mm, -p.board.length_mm)):
+    for p in sorted(
+        bought,
+        key=lambda p: (p.board.yard, p.board.timber, -p.board.thickness_mm, -p.board.widest_mm, -p.board.length_mm),
+    ):
         b = p.board
         if b.source == "rack":
             continue
@@ -130,7 +133,9 @@ class Mix:
         return self.boards_cost + self.topped_up + self.delivery
 
 
-def mixes(pieces, boards, asked: dict, yards, effort: str = "quick", seconds: float = 5.0, stop=None) -> tuple[Mix, ...]:
+def mixes(
+    pieces, boards, asked: dict, yards, effort: str = "quick", seconds: float = 5.0, stop=None
+) -> tuple[Mix, ...]:
     """Every combination of the yards that covers the list, the cheapest first.
 
     ``yards`` have ``name``, ``minimum_order`` and ``delivery``; a yard is paid for only where something
@@ -140,7 +145,9 @@ def mixes(pieces, boards, asked: dict, yards, effort: str = "quick", seconds: fl
     known = {y.name: y for y in yards}
     names = sorted({b.yard for b in boards if b.source != "rack"})
     if len(names) > MOST_YARDS:
-        raise ValueError(f"{len(names)} yards are named; up to {MOST_YARDS} can be compared at once. Put some boards back.")
+        raise ValueError(
+            f"{len(names)} yards are named; up to {MOST_YARDS} can be compared at once. Put some boards back."
+        )
     rack = [b for b in boards if b.source == "rack"]
     found: dict[tuple, Mix] = {}
     for n in range(1, len(names) + 1):
@@ -173,7 +180,9 @@ def _mix(pieces, boards, asked, known, effort, seconds) -> Mix | None:
         b = layout.board(ref)
         if b.source != "rack":
             spent[b.yard] += b.price
-    topped = sum((max(Decimal(0), known[y].minimum_order - cost) for y, cost in spent.items() if y in known), Decimal(0))
+    topped = sum(
+        (max(Decimal(0), known[y].minimum_order - cost) for y, cost in spent.items() if y in known), Decimal(0)
+    )
     delivery = sum((known[y].delivery for y in spent if y in known), Decimal(0))
     return Mix(tuple(sorted(spent)), layout, layout.cost, topped, delivery)
 
@@ -205,17 +214,31 @@ def larger_boards(pieces, boards, layout: Layout, asked: dict, stop=None) -> tup
                 return tuple(out)
             base = longest if more_length else widest
             big = replace(
-                base, ref="\x1dlarger", length_mm=base.length_mm + more_length, width_mm=base.widest_mm + more_width,
-                width_end_mm=None, faults=(), count=None, asked="", price=Decimal(0),
+                base,
+                ref="\x1dlarger",
+                length_mm=base.length_mm + more_length,
+                width_mm=base.widest_mm + more_width,
+                width_end_mm=None,
+                faults=(),
+                count=None,
+                asked="",
+                price=Decimal(0),
             )
-            if any(b.thickness_mm == big.thickness_mm and b.length_mm >= big.length_mm and b.widest_mm >= big.width_mm
-                   for b in boards):
+            if any(
+                b.thickness_mm == big.thickness_mm and b.length_mm >= big.length_mm and b.widest_mm >= big.width_mm
+                for b in boards
+            ):
                 continue
             price = (rate * Decimal(str(big.volume_mm3))).quantize(Decimal("0.01"), ROUND_HALF_UP)
-            found = lay_out(pieces, [*boards, replace(big, price=price)], seconds=1.0, effort="quick", kept=layout, **asked)
+            found = lay_out(
+                pieces, [*boards, replace(big, price=price)], seconds=1.0, effort="quick", kept=layout, **asked
+            )
             if not found.missing and found.cost < layout.cost and any(b.ref == big.ref for b in found.boards):
-                out.append(Larger(
-                    f"{big.timber} {size(big.length_mm, big.width_mm, big.thickness_mm)} mm, clear, about {price}",
-                    price, layout.cost - found.cost,
-                ))
+                out.append(
+                    Larger(
+                        f"{big.timber} {size(big.length_mm, big.width_mm, big.thickness_mm)} mm, clear, about {price}",
+                        price,
+                        layout.cost - found.cost,
+                    )
+                )
     return tuple(sorted(out, key=lambda x: -x.saves))

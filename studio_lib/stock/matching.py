@@ -88,16 +88,24 @@ def refuse_impossible(pieces, boards, matches, pins) -> None:
     asked: Counter[str] = Counter()
     for pin in pins:
         if pin.piece_ref not in wanted:
-            raise ValueError(f"{pin.piece_ref} is kept for board {pin.board_ref}, and is not on the cutting list. "
-                             "Let go of that choice.")
+            raise ValueError(
+                f"{pin.piece_ref} is kept for board {pin.board_ref}, and is not on the cutting list. "
+                "Let go of that choice."
+            )
         if pin.board_ref not in held:
-            raise ValueError(f"{pin.piece_ref} is kept for board {pin.board_ref}, which is not among the boards. "
-                             "Enter that board or let go of that choice.")
+            raise ValueError(
+                f"{pin.piece_ref} is kept for board {pin.board_ref}, which is not among the boards. "
+                "Enter that board or let go of that choice."
+            )
         asked[pin.piece_ref] += pin.count
         if pin.piece_ref in seen:
-            raise ValueError(f"{pin.piece_ref} must match others, so single ones cannot be kept for a board. Do one or the other.")
+            raise ValueError(
+                f"{pin.piece_ref} must match others, so single ones cannot be kept for a board. Do one or the other."
+            )
         if asked[pin.piece_ref] > wanted[pin.piece_ref].count:
-            raise ValueError(f"{asked[pin.piece_ref]} of {pin.piece_ref} are kept for boards; {wanted[pin.piece_ref].count} are wanted.")
+            raise ValueError(
+                f"{asked[pin.piece_ref]} of {pin.piece_ref} are kept for boards; {wanted[pin.piece_ref].count} are wanted."
+            )
 
 
 def standing_pins(pieces, boards, matches, places) -> tuple[tuple[Pin, ...], str]:
@@ -175,9 +183,12 @@ def _one_board(now: Arranged, m: Match) -> list[Arranged]:
 
 def _could_hold(board: Board, piece: Wanted) -> bool:
     return (
-        board.timber == piece.timber and set(piece.grain) <= set(board.grain)
-        and piece.length_mm <= board.length_mm and piece.width_mm <= board.widest_mm
-        and piece.thickness_mm <= board.thickness_mm and piece.only_on in ("", board.ref)
+        board.timber == piece.timber
+        and set(piece.grain) <= set(board.grain)
+        and piece.length_mm <= board.length_mm
+        and piece.width_mm <= board.widest_mm
+        and piece.thickness_mm <= board.thickness_mm
+        and piece.only_on in ("", board.ref)
     )
 
 
@@ -198,7 +209,10 @@ def _in_a_row(now: Arranged, m: Match, kerf_mm: float, allow: Allowances) -> lis
         ref = f"{m.refs[0]}{PART}row"
         strictest = min(mine, key=lambda p: (p.tolerates, p.shown == "one"))
         block = replace(
-            strictest, ref=ref, count=1, length_mm=(run if along else length) - allow.length_mm,
+            strictest,
+            ref=ref,
+            count=1,
+            length_mm=(run if along else length) - allow.length_mm,
             width_mm=(width if along else run) - allow.width_mm,
             grain=tuple(sorted({g for p in mine for g in p.grain})),
         )

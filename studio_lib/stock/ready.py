@@ -18,7 +18,12 @@ _lock = threading.Lock()
 
 def compiled() -> bool:
     """True where kernels as new as their source lie in the cache beside it."""
-    for name, kernel in (("patterns", "fill_board"), ("floors", "any_stage"), ("cover", "cheapest_cover")):
+    for name, kernel in (
+        ("patterns", "fill_board"),
+        ("patterns", "bar_patterns"),
+        ("floors", "round_faults"),
+        ("cover", "cheapest_cover"),
+    ):
         source = _HERE / f"{name}.py"
         index = list((_HERE / "__pycache__").glob(f"{name}.{kernel}-*.nbi"))
         if not any(i.stat().st_mtime >= source.stat().st_mtime for i in index):
@@ -33,9 +38,14 @@ def make_ready() -> bool:
             return True
         if not _started:
             code = "from studio_lib.stock.ready import rehearse; rehearse()"
-            _started.append(subprocess.Popen(
-                [sys.executable, "-c", code], cwd=_HERE.parents[1], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-            ))
+            _started.append(
+                subprocess.Popen(
+                    [sys.executable, "-c", code],
+                    cwd=_HERE.parents[1],
+                    stdout=subprocess.DEVNULL,
+                    stderr=subprocess.DEVNULL,
+                )
+            )
         return _started[0].poll() is not None
 
 
@@ -51,15 +61,39 @@ def wait(stop=None) -> None:
 
 
 def rehearse() -> None:
-    """Two small jobs that call every kernel once, so that each is compiled."""
+    """Two small jobs that call every kernel, so that each is compiled."""
     from decimal import Decimal
 
     from studio_lib.stock.boards import Board, Fault, Wanted
     from studio_lib.stock.layout import lay_out
 
-    wanted = [Wanted(f"P{i}", 300 + 97 * i, 60 + 13 * i, 20, 5, "show", "-") for i in range(4)]
-    flawed = [Board(f"B{i}", "-", 1900 + 50 * i, 200, 27, Decimal(20 + 3 * i), 2, (Fault(700, 760, 40, 90, 2),)) for i in range(3)]
-    clean = [Board(f"C{i}", "-", 1500 + 300 * i, 180, 27, Decimal(18 + 2 * i), None) for i in range(3)]
+    knot = Fault(1200, 1260, 60, 110, 2, "knot")
+    wanted = [
+        Wanted(f"P{n}", length, width, thickness, count, rank, "-")
+        for n, (length, width, thickness, count, rank) in enumerate(
+            (
+                (815, 79, 45, 2, "show"),
+                (427, 70, 45, 2, "show"),
+                (1369, 73, 21, 10, "show"),
+                (365, 80, 33, 3, "hidden"),
+                (1133, 98, 28, 2, "show"),
+            )
+        )
+    ]
+    boards = [
+        Board(f"B{n}", "-", length, width, thickness, Decimal(price), count, faults)
+        for n, (length, width, thickness, price, count, faults) in enumerate(
+            (
+                (3450, 280, 32, 70, 1, (knot,)),
+                (2450, 125, 32, 21, 1, ()),
+                (2660, 285, 54, 124, 1, (knot,)),
+                (3060, 250, 40, 89, 1, (knot,)),
+                (3340, 245, 32, 58, 1, (knot,)),
+                (1900, 180, 54, 60, None, ()),
+                (2100, 180, 32, 33, None, ()),
+            )
+        )
+    ]
+    lay_out(wanted, boards, 4, 60, resaw_kerf_mm=3.0)
     bars = [Board("D", "-", 2000, 60, 27, Decimal(10), None)]
-    lay_out(wanted, flawed + clean, 4, 60)
     lay_out([Wanted(f"Q{i}", 410 + 61 * i, 60, 20, 4, "show", "-") for i in range(4)], bars, 4, 60)

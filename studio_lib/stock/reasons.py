@@ -35,11 +35,14 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
         elif not wide:
             out[ref] = f"the widest board thick enough is {mm(max(b.widest_mm for b in thick))}"
         elif not long:
-            out[ref] = f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} between its trimmed ends"
+            out[ref] = (
+                f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} between its trimmed ends"
+            )
         else:
             match = next((m for m in asked["matches"] if ref in m.refs), None)
             out[ref] = {
-                None: "", "same board": "no one board gives all that must come from it",
+                None: "",
+                "same board": "no one board gives all that must come from it",
                 "consecutive": "no board has room for them side by side or end to end",
                 "book-matched": "no board is thick enough for two leaves, or there are too few",
             }[match and match.kind]
@@ -48,6 +51,7 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
 
 def what_changed(kept, layout) -> str:
     """One layout against an earlier one: what lies where it did, what moved, what is missing now."""
+
     def places(one):
         out: Counter = Counter()
         for p in one.placements:
@@ -56,8 +60,12 @@ def what_changed(kept, layout) -> str:
 
     before, now = places(kept), places(layout)
     total, stay = sum(now.values()), sum((before & now).values())
-    gone = [ref for ref in dict.fromkeys(b for b, _ in kept.boards_used) if all(ref != b for b, _ in layout.boards_used)]
-    fresh = [ref for ref in dict.fromkeys(b for b, _ in layout.boards_used) if all(ref != b for b, _ in kept.boards_used)]
+    gone = [
+        ref for ref in dict.fromkeys(b for b, _ in kept.boards_used) if all(ref != b for b, _ in layout.boards_used)
+    ]
+    fresh = [
+        ref for ref in dict.fromkeys(b for b, _ in layout.boards_used) if all(ref != b for b, _ in kept.boards_used)
+    ]
     words = [f"{stay} of {total} pieces still come out where they did"]
     if total > stay:
         words[0] += f", {total - stay} elsewhere"

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from studio_lib.stock.bound import Floor
 from studio_lib.stock.job import Filled, Job
+from studio_lib.stock.pricing import BarPricing
 from studio_lib.stock.search import Effort, Search, Watch
 
 PROOF_NODES = 200
@@ -38,8 +39,9 @@ class Thorough:
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        steps += [(0.5, self._prove)]
-        steps += [(0.55, self.search.dive)] * self.effort.dives
+        # Along one line diving finds what is left to find; side by side the proof says where to look.
+        dives = [(0.55, self.search.dive)] * self.effort.dives
+        steps += 3 * dives + [(0.5, self._prove)] if isinstance(self.search.pricing, BarPricing) else [(0.5, self._prove)] + dives
         rounds = self.effort.neighbourhoods
         for n in range(rounds):
             if n == rounds // 2:

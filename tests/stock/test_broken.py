@@ -20,7 +20,9 @@ def nudged_onto(dice, layout, made, boards):
     mates = [q for q in layout.on(p.board) if q is not p]
     if mates:
         q = dice.choice(mates)
-        moved = replace(p, x_mm=q.x_mm + dice.uniform(-0.4, 0.4) * q.length_mm, y_mm=q.y_mm + dice.uniform(-0.4, 0.4) * q.width_mm)
+        moved = replace(
+            p, x_mm=q.x_mm + dice.uniform(-0.4, 0.4) * q.length_mm, y_mm=q.y_mm + dice.uniform(-0.4, 0.4) * q.width_mm
+        )
     else:
         moved = replace(p, **{way: -size / 2})
     return replace(layout, placements=tuple(moved if x is p else x for x in layout.placements)), boards
@@ -30,7 +32,10 @@ def fault_under(dice, layout, made, boards):
     """A split found right under a piece."""
     p = dice.choice(layout.placements)
     x, y = p.x_mm + dice.uniform(0.1, 0.8) * p.length_mm, p.y_mm + dice.uniform(0.1, 0.8) * p.width_mm
-    found = [replace(b, faults=(*b.faults, Fault(x, x + 3, y, y + 2, 3, "split"))) if b.ref == p.board_ref else b for b in boards]
+    found = [
+        replace(b, faults=(*b.faults, Fault(x, x + 3, y, y + 2, 3, "split"))) if b.ref == p.board_ref else b
+        for b in boards
+    ]
     return layout, found
 
 
@@ -38,7 +43,12 @@ def thin_kerf(dice, layout, made, boards):
     """Pieces that touch along an edge closer than the kerf."""
     for p in dice.sample(layout.placements, len(layout.placements)):
         for q in layout.on(p.board):
-            if q is not p and abs(q.x_mm - (p.x_mm + p.length_mm + made.kerf_mm)) < 1e-6 and q.y_mm < p.y_mm + p.width_mm and p.y_mm < q.y_mm + q.width_mm:
+            if (
+                q is not p
+                and abs(q.x_mm - (p.x_mm + p.length_mm + made.kerf_mm)) < 1e-6
+                and q.y_mm < p.y_mm + p.width_mm
+                and p.y_mm < q.y_mm + q.width_mm
+            ):
                 moved = replace(q, x_mm=q.x_mm - dice.uniform(0.05, 0.9) * made.kerf_mm)
                 return replace(layout, placements=tuple(moved if x is q else x for x in layout.placements)), boards
     return dropped(dice, layout, made, boards)
@@ -60,7 +70,10 @@ def pinwheel(dice, layout, made, boards):
     wanted = [Wanted(f"W{n}", *size, 30, 1, "show", "oak") for n, size in enumerate(((a, b), (b, a), (a, b), (b, a)))]
     spots = ((0, 0), (a + k, 0), (b + k, a + k), (0, b + k))
     placed = tuple(Placed("W", 1, w.ref, x, y, 1, w.length_mm, w.width_mm) for w, (x, y) in zip(wanted, spots))
-    return replace(layout, placements=placed, boards=(board,), cost=Decimal(5), bound=None, missing={}), ([board], wanted)
+    return replace(layout, placements=placed, boards=(board,), cost=Decimal(5), bound=None, missing={}), (
+        [board],
+        wanted,
+    )
 
 
 def another_layer(dice, layout, made, boards):

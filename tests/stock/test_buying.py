@@ -14,7 +14,15 @@ from studio_lib.stock.reading import brought_home, read_boards
 from studio_lib.stock.sizes import boards_of, price_of
 from studio_lib.stock.yields import JobYield, expected, job_yields
 
-ASKED = {"kerf_mm": 4, "allowances": Allowances(), "end_trim_mm": 0.0, "resaw_kerf_mm": None, "matches": (), "pins": (), "first_cut": "either"}
+ASKED = {
+    "kerf_mm": 4,
+    "allowances": Allowances(),
+    "end_trim_mm": 0.0,
+    "resaw_kerf_mm": None,
+    "matches": (),
+    "pins": (),
+    "first_cut": "either",
+}
 RAIL = Wanted("A", 900, 100, 25, 4, "show", "ash")
 
 
@@ -52,7 +60,9 @@ def test_stock_lengths_go_by_steps_and_random_ones_count_for_the_least():
 
 
 def test_the_list_for_the_telephone_says_pieces_section_length_grade_and_moisture():
-    sold = boards_of(Size(width_mm=110, thickness_mm=27, least_length_mm=1900, longest_mm=1900, per="metre", grade="prime"))
+    sold = boards_of(
+        Size(width_mm=110, thickness_mm=27, least_length_mm=1900, longest_mm=1900, per="metre", grade="prime")
+    )
     rack = Board("R1", "ash", 950, 110, 27, Decimal(0), 1, source="rack")
     layout = lay_out([RAIL], [*sold, rack], 4, effort="quick")
     (line,) = phone_list(purchases(layout, [*sold, rack]), 12)
@@ -131,7 +141,10 @@ def test_lines_from_the_yard_are_read():
 
 
 def test_what_was_found_changes_the_boards_and_a_sold_one_gets_a_mark_of_its_own():
-    offered = [{"ref": "Y1", "timber": "ash", "price": "40", "length_mm": 1}, {"ref": "Y2", "timber": "ash", "price": "41"}]
+    offered = [
+        {"ref": "Y1", "timber": "ash", "price": "40", "length_mm": 1},
+        {"ref": "Y2", "timber": "ash", "price": "41"},
+    ]
     found = read_boards(LINES + "A25 2.4 m (2); 2410 x 200 x 32 at 20 taken\nA25 2.4 m; 2400 x 200 x 32 put back")
     rows = brought_home(offered, found, {"A25 2.4 m": {"timber": "oak", "price": "19", "yard": "far"}}, "ash")
     by = {r["ref"]: r for r in rows}
@@ -141,16 +154,23 @@ def test_what_was_found_changes_the_boards_and_a_sold_one_gets_a_mark_of_its_own
 
 
 def test_leftovers_go_to_the_rack_with_their_sizes_and_faults():
-    board = Board("Y1", "ash", 2000, 200, 27, Decimal(20), 1, (Fault(1500, 1540, 150, 180, 1, "pin knot"),), grain=("straight",))
+    board = Board(
+        "Y1", "ash", 2000, 200, 27, Decimal(20), 1, (Fault(1500, 1540, 150, 180, 1, "pin knot"),), grain=("straight",)
+    )
     old = Board("R1", "ash", 700, 110, 32, Decimal(0), 1, source="rack")
-    layout = lay_out([Wanted("A", 1000, 200, 25, 1, "show", "ash"), Wanted("B", 690, 105, 30, 1, "show", "ash")], [board, old], 4, effort="quick")
+    layout = lay_out(
+        [Wanted("A", 1000, 200, 25, 1, "show", "ash"), Wanted("B", 690, 105, 30, 1, "show", "ash")],
+        [board, old],
+        4,
+        effort="quick",
+    )
     on_rack = [{"ref": "R1"}, {"ref": "R3"}]
-    (row,) = leftover_rows(layout, on_rack, "C26-009")
+    (row,) = leftover_rows(layout, {r["ref"] for r in on_rack})
     # 2000 - 1000 - a kerf of 4.
     assert (row["ref"], row["length_mm"], row["width_mm"], row["thickness_mm"]) == ("R2", 996, 200, 27)
     assert (row["faults"][0]["x0_mm"], row["faults"][0]["y0_mm"]) == (1500 - 1004, 150)
-    assert row["grain"] == ["straight"] and row["yard"] == "left from C26-009" and row["source"] == "rack"
-    assert [r["ref"] for r in used_up(layout, on_rack)] == ["R3"]
+    assert row["grain"] == ["straight"] and row["source"] == "rack"
+    assert used_up(layout) == {"R1"}
 
 
 def test_past_jobs_pull_the_expected_yield_by_timber_and_grade():

@@ -54,8 +54,11 @@ def test_a_set_that_no_board_holds_is_missing_and_never_split():
 
 def test_drawer_fronts_lie_next_to_each_other():
     fronts = [Wanted(f"F{n}", 400, w, 20, 1, "show", "ash") for n, w in enumerate((100, 130, 160))]
-    layout = sound([*fronts, Wanted("X", 600, 60, 20, 4, "plain", "ash")], [PLANK, replace(PLANK, ref="B2")],
-                   [Match("consecutive", ("F0", "F1", "F2"))])
+    layout = sound(
+        [*fronts, Wanted("X", 600, 60, 20, 4, "plain", "ash")],
+        [PLANK, replace(PLANK, ref="B2")],
+        [Match("consecutive", ("F0", "F1", "F2"))],
+    )
     assert not layout.missing
     row = sorted((p for p in layout.placements if p.piece_ref.startswith("F")), key=lambda p: p.x_mm)
     assert len({p.board for p in row}) == 1
@@ -112,7 +115,13 @@ def test_nothing_is_cut_beyond_a_tapering_edge():
 
 @pytest.mark.parametrize(
     "shown, face, thick, missing",
-    [("both", "back", 32, 1), ("one", "back", 32, 0), ("one", "front", 32, 0), ("one", "both", 32, 1), ("one", "back", 63, 1)],
+    [
+        ("both", "back", 32, 1),
+        ("one", "back", 32, 0),
+        ("one", "front", 32, 0),
+        ("one", "both", 32, 1),
+        ("one", "back", 63, 1),
+    ],
 )
 def test_a_fault_on_one_face_is_turned_away_unless_resawn(shown, face, thick, missing):
     # The piece covers the knot wherever it lies; of 63 thick two are resawn, (63 + 3) / (30 + 3), and how deep the knot goes nobody knows.
@@ -139,7 +148,9 @@ def test_the_saw_begins_as_asked(first_cut, kind):
     assert not layout.missing
     inner = [c for c in layout.cut_lines(("B", 1)) if c.x0_mm > 400 or c.y0_mm > 50]
     # After the trims at the ends, the first cut between pieces.
-    between = [c for c in inner if (c.kind == "crosscut" and 500 < c.x0_mm < 600) or (c.kind == "rip" and 90 < c.y0_mm < 110)]
+    between = [
+        c for c in inner if (c.kind == "crosscut" and 500 < c.x0_mm < 600) or (c.kind == "rip" and 90 < c.y0_mm < 110)
+    ]
     assert between[0].kind == kind
 
 

@@ -71,7 +71,9 @@ def all_of(panel, label):
 
 def test_lines_from_the_yard_change_the_boards(desk):
     panel = Page("boards", desk).panel()
-    area = next(w for w in walk(panel) if type(w).__name__ == "Textarea" and "taken; knot front" in (w.placeholder or ""))
+    area = next(
+        w for w in walk(panel) if type(w).__name__ == "Textarea" and "taken; knot front" in (w.placeholder or "")
+    )
     area.value = "Y13; 1650 x 180 x 80 at 60 taken; shake 0-1650 x 0-90\nY1; 2450 x 230 x 32 put back"
     labelled(panel, "Read these lines").click()
     by = {b.ref: b for b in desk.commission.boards.offered}
@@ -98,7 +100,9 @@ def test_leftovers_go_to_the_rack_once_and_are_offered_to_another_job(desk):
     labelled(panel, "Put this job's leftovers on the rack").click()
     assert desk.book.rack == rack and "already" in words(panel)
     before = len(desk.commission.boards.offered)
-    desk.change("boards.offered", [b.model_dump(mode="json") for b in desk.commission.boards.offered if b.source != "rack"])
+    desk.change(
+        "boards.offered", [b.model_dump(mode="json") for b in desk.commission.boards.offered if b.source != "rack"]
+    )
     labelled(panel, "Offer it to this job").click()
     assert len(desk.commission.boards.offered) >= before - 1
     assert desk.commission.boards.offered[-1].ref == rack[0]["ref"]

@@ -21,6 +21,7 @@ from workbook.desk import Desk
 from workbook.panels import yard
 from workbook.view3d import View3D
 
+CUTS = {"as its kind has it": None, "to fit its place": True, "to the list": False}
 SEARCH_S = 20.0
 """Clock at which a search gives up; its effort is counted, so it mostly ends before."""
 
@@ -95,7 +96,7 @@ def asked_of_a_line(desk: Desk) -> w.Widget:
     shown = w.Dropdown(description="Seen", options=[("on both faces", "both"), ("on one face", "one")], layout=w.Layout(width="230px"))
     face = w.Text(description="Face mark", placeholder="best face out", layout=w.Layout(width="250px"))
     grain = yard.grain_box()
-    fit = w.Dropdown(description="Cut", options=[("as its kind has it", None), ("to fit its place", True), ("to the list", False)], layout=w.Layout(width="250px"))
+    fit = w.Dropdown(description="Cut", options=[(words, words) for words in CUTS], layout=w.Layout(width="250px"))
 
     def lines():
         options = [(f"{r.ref} {r.piece}: {r.name}", r.ref) for r in desk.derived.cutting_list]
@@ -106,14 +107,15 @@ def asked_of_a_line(desk: Desk) -> w.Widget:
         m = next((m for m in desk.commission.boards.marks if m.ref == line.value), None)
         spares.value, match.value = (m.spares, m.match) if m else (0, "")
         group.value, shown.value, face.value = (m.set, m.shown, m.face) if m else ("", "both", "")
-        grain.value, fit.value = (m.grain, m.to_fit) if m else ((), None)
+        grain.value, cut = (m.grain, m.to_fit) if m else ((), None)
+        fit.value = next(words for words, to_fit in CUTS.items() if to_fit is cut)
 
     def keep():
         if line.value is None:
             return
         others = [m for m in yard.plain(desk, "marks") if m["ref"] != line.value]
         mine = {"ref": line.value, "spares": spares.value, "match": match.value, "set": group.value.strip(), "shown": shown.value,
-                "face": face.value.strip(), "grain": list(grain.value), "to_fit": fit.value}
+                "face": face.value.strip(), "grain": list(grain.value), "to_fit": CUTS[fit.value]}
         desk.change("boards.marks", [*others, mine])
 
     line.observe(read, "value")

@@ -18,7 +18,12 @@ from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels.rack import rack as lying
 
-GRAINS = (("any", ()), ("straight", ("straight",)), ("quarter-sawn", ("quarter-sawn",)), ("both", ("straight", "quarter-sawn")))
+GRAINS = (
+    ("any", ()),
+    ("straight", ("straight",)),
+    ("quarter-sawn", ("quarter-sawn",)),
+    ("both", ("straight", "quarter-sawn")),
+)
 
 
 def plain(desk: Desk, name: str) -> list[dict]:
@@ -28,13 +33,17 @@ def plain(desk: Desk, name: str) -> list[dict]:
 
 def rows_of(desk: Desk, name: str, words) -> w.Widget:
     """A list of the document, a line each, that can be taken away."""
+
     def drop(i: int):
         rows = plain(desk, name)
         desk.change(f"boards.{name}", rows[:i] + rows[i + 1 :])
 
     def build():
         return [
-            w.HBox([parts.button(desk, "Take away", lambda i=i: drop(i)), w.HTML(words(row))], layout=w.Layout(align_items="center"))
+            w.HBox(
+                [parts.button(desk, "Take away", lambda i=i: drop(i)), w.HTML(words(row))],
+                layout=w.Layout(align_items="center"),
+            )
             for i, row in enumerate(getattr(desk.commission.boards, name))
         ]
 
@@ -45,7 +54,7 @@ def add_row(desk: Desk, name: str, row: dict) -> bool:
     return desk.change(f"boards.{name}", [*plain(desk, name), row])
 
 
-def box(label: str, px: int = 190, **how) -> w.Text:
+def box(label: str, px: int = 178, **how) -> w.Text:
     return w.Text(description=label, layout=w.Layout(width=f"{px}px"), **how)
 
 
@@ -65,20 +74,37 @@ def options_of(choice: w.Dropdown, options) -> None:
 def stock_sizes(desk: Desk) -> w.Widget:
     """Sections that a yard sells in lengths, and what each is asked for at."""
     c = desk.commission
-    name, yard, grade = box("Name", placeholder="A32"), box("Yard", placeholder="any"), box("Grade", placeholder="as the yard says")
+    name, yard, grade = (
+        box("Name", placeholder="A32"),
+        box("Yard", placeholder="any"),
+        box("Grade", placeholder="as the yard says"),
+    )
     wide, thick = box("Width, mm", value="200"), box("Thick, mm", value="32")
-    least, most, step = box("From, mm", value="1800"), box("To, mm", value="3000"), box("Step, mm", value="300", placeholder="empty: random")
+    least, most, step = (
+        box("From, mm", value="1800"),
+        box("To, mm", value="3000"),
+        box("Step, mm", value="300", placeholder="empty: random"),
+    )
     price, share = box("Price", placeholder="9.50"), box("Clear, %", placeholder="by grade")
-    per = w.Dropdown(description="for a", options=["metre", "cubic metre", "board foot"], layout=w.Layout(width="210px"))
+    per = w.Dropdown(
+        description="for a", options=["metre", "cubic metre", "board foot"], layout=w.Layout(width="210px")
+    )
     grain = grain_box()
 
     def add():
         row = {
-            "name": name.value.strip(), "timber": desk.commission.timber.species or "", "yard": yard.value.strip(), "grade": grade.value.strip(),
-            "width_mm": parts.as_number(wide.value), "thickness_mm": parts.as_number(thick.value),
-            "least_length_mm": parts.as_number(least.value), "longest_mm": parts.as_number(most.value),
+            "name": name.value.strip(),
+            "timber": desk.commission.timber.species or "",
+            "yard": yard.value.strip(),
+            "grade": grade.value.strip(),
+            "width_mm": parts.as_number(wide.value),
+            "thickness_mm": parts.as_number(thick.value),
+            "least_length_mm": parts.as_number(least.value),
+            "longest_mm": parts.as_number(most.value),
             "step_mm": parts.as_number(step.value) if step.value.strip() else None,
-            "price": parts.as_money(price.value), "per": per.value, "grain": list(grain.value),
+            "price": parts.as_money(price.value),
+            "per": per.value,
+            "grain": list(grain.value),
         }
         if share.value.strip():
             row["yield_pct"] = parts.as_number(share.value)
@@ -86,18 +112,25 @@ def stock_sizes(desk: Desk) -> w.Widget:
             name.value = ""
 
     def words(s):
-        lengths = f"{s.least_length_mm:g} to {s.longest_mm:g} mm" + (f" by {s.step_mm:g}" if s.step_mm else ", random: only the least is counted on")
+        lengths = f"{s.least_length_mm:g} to {s.longest_mm:g} mm" + (
+            f" by {s.step_mm:g}" if s.step_mm else ", random: only the least is counted on"
+        )
         more = "; ".join(x for x in (s.grade, s.yard, " and ".join(s.grain)) if x)
-        return (f"<b>{escape(s.name)}</b> {escape(s.timber)}, {s.width_mm:g} x {s.thickness_mm:g} mm, {lengths}, "
-                f"{s.price} {c.rates.currency} a {s.per}{'; ' + escape(more) if more else ''}")
+        return (
+            f"<b>{escape(s.name)}</b> {escape(s.timber)}, {s.width_mm:g} x {s.thickness_mm:g} mm, {lengths}, "
+            f"{s.price} {c.rates.currency} a {s.per}{'; ' + escape(more) if more else ''}"
+        )
 
     wrap = w.Layout(flex_flow="row wrap")
-    return w.VBox([
-        rows_of(desk, "stock", words),
-        w.HBox([name, wide, thick, least, most, step], layout=wrap),
-        w.HBox([price, per, grade, share, yard, grain], layout=wrap),
-        parts.button(desk, "Add this stock size", lambda: said(desk, "boards.stock", add)), parts.refusal(desk, "boards.stock"),
-    ])
+    return w.VBox(
+        [
+            rows_of(desk, "stock", words),
+            w.HBox([name, wide, thick, least, most, step], layout=wrap),
+            w.HBox([price, per, grade, share, yard, grain], layout=wrap),
+            parts.button(desk, "Add this stock size", lambda: said(desk, "boards.stock", add)),
+            parts.refusal(desk, "boards.stock"),
+        ]
+    )
 
 
 def said(desk: Desk, path: str, act) -> None:
@@ -116,7 +149,11 @@ def yards(desk: Desk) -> w.Widget:
     currency = desk.commission.rates.currency
 
     def add():
-        row = {"name": name.value.strip(), "minimum_order": parts.as_money(least.value or "0"), "delivery": parts.as_money(delivery.value or "0")}
+        row = {
+            "name": name.value.strip(),
+            "minimum_order": parts.as_money(least.value or "0"),
+            "delivery": parts.as_money(delivery.value or "0"),
+        }
         if add_row(desk, "yards", row):
             name.value = least.value = delivery.value = ""
 
@@ -126,19 +163,32 @@ def yards(desk: Desk) -> w.Widget:
         if not rows:
             return "<p>No mix of the yards covers the list. See above for what is missing.</p>"
         cells = [
-            (escape(" and ".join(y or "yard without a name" for y in m.yards) or "the rack alone"), len(m.layout.boards_used), m.boards_cost,
-             m.topped_up or "", m.delivery or "", f"<b>{m.total}</b>")
+            (
+                escape(" and ".join(y or "yard without a name" for y in m.yards) or "the rack alone"),
+                len(m.layout.boards_used),
+                m.boards_cost,
+                m.topped_up or "",
+                m.delivery or "",
+                f"<b>{m.total}</b>",
+            )
             for m in rows[:8]
         ]
-        return show.table(("From", "Boards", f"Boards, {currency}", "Short of the least order", "Delivery", "Together"), cells, numbers=(1, 2, 3, 4, 5)) + (
-            '<div class="quiet">By a first layout of each mix; a search may lower any of them.</div>')
+        return show.table(
+            ("From", "Boards", f"Boards, {currency}", "Short of the least order", "Delivery", "Together"),
+            cells,
+            numbers=(1, 2, 3, 4, 5),
+        ) + ('<div class="quiet">By a first layout of each mix; a search may lower any of them.</div>')
 
     def larger():
         d = desk.derived
         rows = larger_boards(d.wanted, d.offered, d.layout, d.layout_asked, stopped.is_set)
         if not rows:
             return "<p>No board 600 mm longer or 50 mm wider would save anything by a first layout.</p>"
-        return show.table(("Ask whether there is", f"Saves about, {currency}"), [(escape(x.words), x.saves) for x in rows], numbers=(1,))
+        return show.table(
+            ("Ask whether there is", f"Saves about, {currency}"),
+            [(escape(x.words), x.saves) for x in rows],
+            numbers=(1,),
+        )
 
     def work(act):
         def run():
@@ -150,14 +200,29 @@ def yards(desk: Desk) -> w.Widget:
         told.value = show.page("<p>Comparing.</p>")
         threading.Thread(target=run, daemon=True).start()
 
-    return w.VBox([
-        rows_of(desk, "yards", lambda y: f"<b>{escape(y.name)}</b>: least order {y.minimum_order}, delivery {y.delivery} {currency}"),
-        w.HBox([name, least, delivery, parts.button(desk, "Add this yard", lambda: said(desk, "boards.yards", add))], layout=w.Layout(flex_flow="row wrap")),
-        parts.refusal(desk, "boards.yards"),
-        w.HBox([parts.button(desk, "Compare the yards", lambda: work(compare), "Every mix of yards that covers the list"),
-                parts.button(desk, "Would a larger board save?", lambda: work(larger))]),
-        told,
-    ])
+    return w.VBox(
+        [
+            rows_of(
+                desk,
+                "yards",
+                lambda y: f"<b>{escape(y.name)}</b>: least order {y.minimum_order}, delivery {y.delivery} {currency}",
+            ),
+            w.HBox(
+                [name, least, delivery, parts.button(desk, "Add this yard", lambda: said(desk, "boards.yards", add))],
+                layout=w.Layout(flex_flow="row wrap"),
+            ),
+            parts.refusal(desk, "boards.yards"),
+            w.HBox(
+                [
+                    parts.button(
+                        desk, "Compare the yards", lambda: work(compare), "Every mix of yards that covers the list"
+                    ),
+                    parts.button(desk, "Would a larger board save?", lambda: work(larger)),
+                ]
+            ),
+            told,
+        ]
+    )
 
 
 def asking(desk: Desk) -> str:
@@ -165,14 +230,26 @@ def asking(desk: Desk) -> str:
     d = desk.derived
     if not d.phone_list:
         return '<p class="quiet">Nothing to ask for: no boards are laid out from a yard.</p>'
-    rows = [(line.count, escape((f"{line.yard}: " if line.yard else "") + ("hold " if line.seen else "") + line.words), line.cost) for line in d.phone_list]
-    return show.table(("No.", "Ask for", "Together"), rows, numbers=(0, 2)) + (f"<p>{escape(reserve_words(d))}</p>" if d.reserves else "")
+    rows = [
+        (
+            line.count,
+            escape((f"{line.yard}: " if line.yard else "") + ("hold " if line.seen else "") + line.words),
+            line.cost,
+        )
+        for line in d.phone_list
+    ]
+    return show.table(("No.", "Ask for", "Together"), rows, numbers=(0, 2)) + (
+        f"<p>{escape(reserve_words(d))}</p>" if d.reserves else ""
+    )
 
 
 def from_the_yard(desk: Desk) -> w.Widget:
     """Lines brought home from the yard's page, or typed."""
-    lines = w.Textarea(placeholder="Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45\nY2; 2400 x 225 x 32 at 44.90 put back",
-                       rows=4, layout=w.Layout(width="720px"))
+    lines = w.Textarea(
+        placeholder="Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45\nY2; 2400 x 225 x 32 at 44.90 put back",
+        rows=4,
+        layout=w.Layout(width="720px"),
+    )
 
     def read():
         sold = {}
@@ -180,16 +257,31 @@ def from_the_yard(desk: Desk) -> w.Widget:
         for b in desk.derived.offered:
             if b.asked:
                 s = names.get(b.ref.rpartition(" ")[0].rpartition(" ")[0])
-                sold[b.ref] = {"timber": b.timber, "price": str(b.price), "grade": b.grade, "yard": s.yard if s else "", "grain": list(b.grain)}
-        found = brought_home(plain(desk, "offered"), read_boards(lines.value), sold, desk.commission.timber.species or "")
+                sold[b.ref] = {
+                    "timber": b.timber,
+                    "price": str(b.price),
+                    "grade": b.grade,
+                    "yard": s.yard if s else "",
+                    "grain": list(b.grain),
+                }
+        found = brought_home(
+            plain(desk, "offered"), read_boards(lines.value), sold, desk.commission.timber.species or ""
+        )
         if desk.change("boards.offered", found):
             lines.value = ""
 
-    return w.VBox([
-        w.HTML(show.page('<div class="quiet">The papers hold <b>at the yard.pdf</b>, one sheet to tick off, and <b>at the yard.html</b>, a narrow page for a tablet '
-                         "that needs no connection. What you enter there comes back as lines to paste here.</div>")),
-        lines, parts.button(desk, "Read these lines", lambda: said(desk, "boards.offered", read)),
-    ])
+    return w.VBox(
+        [
+            w.HTML(
+                show.page(
+                    '<div class="quiet">The papers hold <b>at the yard.pdf</b>, one sheet to tick off, and <b>at the yard.html</b>, a narrow page for a tablet '
+                    "that needs no connection. What you enter there comes back as lines to paste here.</div>"
+                )
+            ),
+            lines,
+            parts.button(desk, "Read these lines", lambda: said(desk, "boards.offered", read)),
+        ]
+    )
 
 
 def rack(desk: Desk) -> w.Widget:
