@@ -14,6 +14,8 @@ JOINTING_MM = 2.0
 
 TO_FIT = ("door", "drawer", "panel", "back", "lid", "plinth")
 """Words in the name of a member that is fitted to its place; common practice, no source."""
+CARCASE = ("drawer rail", "drawer runner", "drawer guide")
+"""What drawers run on is the carcase that they are fitted to."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,8 @@ class Row:
     @property
     def fitted_by_kind(self) -> bool:
         """Doors, drawers, panels and backs are cut to the carcase as it came out, not to the list."""
-        return any(word in self.role.lower() for word in TO_FIT)
+        role = self.role.lower()
+        return any(word in role for word in TO_FIT) and not any(word in role for word in CARCASE)
 
     @property
     def end_words(self) -> tuple[str, str]:

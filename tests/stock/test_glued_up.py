@@ -49,3 +49,11 @@ def test_the_maker_says_how_many_boards():
     assert piece.member("A-L1").boards == 3 and piece.member("A-L2").boards == 2
     with pytest.raises(ValueError, match="whole number, 1 to 12"):
         Adjustment(member="A-L1", field="boards", value=2.5)
+
+
+# By hand: drawers are fitted to what they run in; what they run on is glued into the carcase before.
+def test_drawers_are_cut_to_fit_and_what_they_run_on_is_not():
+    rows = cutting_list([(make("cabinet", Brief(), drawer_rows=1), 1)])
+    fitted = {r.role for r in rows if r.fitted_by_kind}
+    assert {"drawer face", "drawer side", "panel", "back board"} <= fitted
+    assert not {"drawer rail", "drawer runner", "back drawer rail", "drawer guide", "cross rail"} & fitted
