@@ -15,6 +15,9 @@ CHECK_MM = 100.0
 ROD_MM = 16.0
 """Distance between two rods on one sheet."""
 LEFT_MM = 2.0
+LABEL_MM = 3.0
+"""Between two labels, from base line to base line."""
+MOST_NAMES = 3
 
 
 def rod_pages(rods: list[tuple[str, tuple[RodMark, ...]]]) -> list[str]:
@@ -55,19 +58,19 @@ def _page(title: str, marks, page: int, count: int, from_mm: float) -> str:
         if 0 < at < marks[-1].at_mm:
             parts.append(f'<path d="M{x(at) - 3:.3f} {base + 12}h6m-3 -3v6" stroke="#a3231b" stroke-width="0.25" fill="none"/>')
             parts.append(f'<text x="{x(at) + 1:.3f}" y="{base + 18}" fill="#a3231b">{at:.0f}</text>')
-    last = -99.0
-    level = 0
+    here = [m for m in marks if from_mm - 1e-6 <= m.at_mm <= to_mm + 1e-6]
+    for mark in here:
+        parts.append(f'<path d="M{x(mark.at_mm):.3f} {base + 4}V19" stroke="#26231f" stroke-width="0.18"/>')
+    for mark, at in zip(here, _apart([x(m.at_mm) + 2.4 for m in here], wide - 1.0)):
+        parts.append(f'<path d="M{x(mark.at_mm):.3f} {base - 1}L{at - 0.8:.3f} {base - 5}" stroke="#26231f" stroke-width="0.12"/>')
+        # First in white and wider, so that lines of other marks stop short of the letters.
+        for look in ('stroke="#ffffff" stroke-width="0.8" fill="#ffffff"', 'fill="#26231f"'):
+            parts.append(
+                f'<text transform="translate({at:.3f} {base - 6}) rotate(-90)" {look}>{mark.at_mm:.1f}  {escape(_short(mark.words))}</text>'
+            )
     for k, mark in enumerate(marks):
-        if not from_mm - 1e-6 <= mark.at_mm <= to_mm + 1e-6:
+        if mark not in here:
             continue
-        level = (level + 1) % 4 if x(mark.at_mm) - last < 4.0 else 0
-        last = x(mark.at_mm)
-        top = 18.0 + 4.0 * level
-        parts.append(f'<path d="M{x(mark.at_mm):.3f} {base + 4}V{top + 1}" stroke="#26231f" stroke-width="0.18"/>')
-        parts.append(
-            f'<text transform="translate({x(mark.at_mm) + 2.4:.3f} {base - 2}) rotate(-90)">'
-            f'{mark.at_mm:.1f}  {escape(mark.words)}</text>'
-        )
         if k:
             gap = mark.at_mm - marks[k - 1].at_mm
             middle = mark.at_mm - gap / 2
@@ -75,6 +78,22 @@ def _page(title: str, marks, page: int, count: int, from_mm: float) -> str:
                 parts.append(f'<text x="{x(middle):.3f}" y="{base + 4}" text-anchor="middle" fill="#6d655b">{gap:.1f}</text>')
     parts.append("</svg>")
     return "".join(parts)
+
+
+def _apart(places: list[float], most: float) -> list[float]:
+    """Places of labels moved so far that none lies on the next, and none off the sheet. [mm]"""
+    out: list[float] = []
+    for p in places:
+        out.append(max(p, out[-1] + LABEL_MM) if out else p)
+    for k in reversed(range(len(out))):
+        out[k] = min(out[k], (out[k + 1] if k + 1 < len(out) else most + LABEL_MM) - LABEL_MM)
+    return out
+
+
+def _short(words: str) -> str:
+    """The first names of a mark, and how many more begin or end there."""
+    names = words.split(", ")
+    return words if len(names) <= MOST_NAMES else f"{', '.join(names[:MOST_NAMES])} and {len(names) - MOST_NAMES} more"
 
 
 def rods_dxf(rods: list[tuple[str, tuple[RodMark, ...]]]) -> bytes:
