@@ -43,6 +43,8 @@ UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 INCH = 25.4
+LEAST_ON_MM = 12.0
+"""A slat lies on what it is screwed to by this at least; common practice, no source."""
 DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
@@ -237,7 +239,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "apron_thickness_mm": Proposal(30.0, "tenons of 10 mm", JUDGEMENT),
         "apron_setback_mm": Proposal(6.0, "a shadow line at the leg", PRACTICE),
         "overhang_end_mm": Proposal(200.0, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
-        "overhang_side_mm": Proposal(60.0, "clamps and plates, not tipping", JUDGEMENT),
+        "overhang_side_mm": _beyond(60.0, chosen.get("width_mm", width), slats, around, chosen, 6.0, "clamps and plates, not tipping", JUDGEMENT),
         "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm", JUDGEMENT),
         "bearer_width_mm": Proposal(68.0, "halved over the middle rail and still strong", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
@@ -266,7 +268,8 @@ def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "apron_thickness_mm": Proposal(22.0, "tenons of 8 mm, from 27 mm sawn", JUDGEMENT),
         "apron_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
         "overhang_end_mm": Proposal(20.0, "under 45 mm it cannot tip when sat on at the edge", "EN 1022 forward test, worked by moments"),
-        "overhang_side_mm": Proposal(15.0, "under 45 mm it cannot tip when sat on at the edge", "EN 1022 forward test, worked by moments"),
+        "overhang_side_mm": _beyond(15.0, depth, slats, around, chosen, 2.0, "under 45 mm it cannot tip when sat on at the edge",
+                                    "EN 1022 forward test, worked by moments"),
         "bearer_count": Proposal(2, "one near each end", JUDGEMENT),
         "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
         "bearer_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
@@ -276,6 +279,17 @@ def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "lower_rail_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
+
+
+def _beyond(usual_mm: float, wide_mm: float, slats: float, around: Surroundings, chosen, setback_mm: float, why: str, source: str) -> Proposal:
+    """The top beyond the legs at its sides, no further than its outer slats reach back onto the aprons."""
+    count = chosen.get("slat_count", slats)
+    gap = chosen.get("gap_mm", _gap(wide_mm, count, around.swell_fraction).value)
+    slat = (wide_mm - (count - 1) * gap) / count
+    most = math.floor(slat - chosen.get("apron_setback_mm", setback_mm) - LEAST_ON_MM)
+    if usual_mm <= most:
+        return Proposal(usual_mm, why, source)
+    return Proposal(float(max(most, 0)), "as far as the outer slats still lie on the aprons", JUDGEMENT)
 
 
 def _rail_height(seat_mm: float, chosen: dict[str, float], brief: Brief) -> Proposal:
@@ -333,6 +347,14 @@ def _refuse_the_impossible(s: _Sizes) -> None:
                 f"With that overhang at the {label} only {max(room, 0):.0f} mm are left between the "
                 "legs; an apron needs 60 mm. Less overhang, thinner legs, or a larger top.",
             )
+    lies = s.slat_width_mm - s.overhang_side_mm - s.apron_setback_mm
+    if lies < LEAST_ON_MM:
+        most = s.slat_width_mm - s.apron_setback_mm - LEAST_ON_MM
+        raise SizeRefused(
+            "overhang_side_mm",
+            f"The outer slats, {s.slat_width_mm:.0f} mm wide, lie by {max(lies, 0):.0f} mm on the aprons with {s.overhang_side_mm:g} mm beyond the legs; "
+            f"{LEAST_ON_MM:g} mm at least. Give {max(math.floor(most), 0)} mm or less, or fewer and wider slats.",
+        )
     if s.apron_setback_mm + s.apron_thickness_mm > s.leg_mm:
         raise SizeRefused(
             "apron_thickness_mm",

@@ -20,7 +20,7 @@ VARIANTS = {
 """Every way a form can be made, by its choices."""
 
 
-@pytest.mark.parametrize("name", VARIANTS)
+@pytest.mark.parametrize("name", [*VARIANTS, "slatted table", "slatted stool"])
 @settings(max_examples=300, deadline=None)
 @given(st.data(), briefs())
 def test_any_sizes_are_sound_or_refused_in_words(name, data, brief):
