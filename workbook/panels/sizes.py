@@ -50,7 +50,9 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
 
     parts.watched(desk, ["commission"], draw)
     right = w.VBox([view, holds.panel(desk, index, view), pointing.live(desk, lambda: figures(desk, index), view)], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
-    left = parts.folded(*groups, *slim, ("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index)), opened=0)
+    rest = [("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index))]
+    # A piece built freehand has no sizes: what is open then is where it is built.
+    left = parts.folded(*groups, *slim, *(rest if groups else rest[::-1]), opened=0)
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
 
