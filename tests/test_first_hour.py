@@ -151,22 +151,6 @@ def test_pictures_are_kept_with_the_commission(tmp_path):
         book.attach(demo().ref, "film.mov", "video/quicktime", bytes(20_000_001))
 
 
-def test_a_book_of_the_first_tables_is_brought_up_and_keeps_its_commissions(tmp_path):
-    import sqlite3
-
-    from studio_lib.jobbook.book import FILE
-
-    book = open_book(tmp_path)
-    book.add(demo())
-    book.close()
-    with sqlite3.connect(tmp_path / FILE) as db:
-        db.execute("drop table attachment")
-        db.execute("update alembic_version set version_num = '0001'")
-    again = open_book(tmp_path)
-    assert again.open(demo().ref)[0] == demo()
-    again.attach(demo().ref, "a.png", "image/png", b"x")
-
-
 def test_a_past_date_and_a_meagre_budget_are_said():
     with pytest.raises(ValueError, match="days ago"):
         derive(demo().changed("brief.wanted_by", "2026-01-01")).date_finding(date(2026, 11, 25))

@@ -95,14 +95,14 @@ def walk(panel):
 def test_leftovers_go_to_the_rack_once_and_are_offered_to_another_job(desk):
     panel = Page("boards", desk).panel()
     labelled(panel, "Put this job's leftovers on the rack").click()
-    rack = desk.book.rack
-    assert rack and rack[0]["source"] == "rack" and rack[0]["length_mm"] >= 300
+    rack = desk.book.rack.boards()
+    assert rack and rack[0].board.source == "rack" and rack[0].board.length_mm >= 300 and rack[0].came_from == desk.ref
     labelled(panel, "Put this job's leftovers on the rack").click()
-    assert desk.book.rack == rack and "already" in words(panel)
+    assert desk.book.rack.boards() == rack and "already" in words(panel)
     before = len(desk.commission.boards.offered)
     desk.change(
         "boards.offered", [b.model_dump(mode="json") for b in desk.commission.boards.offered if b.source != "rack"]
     )
-    labelled(panel, "Offer it to this job").click()
+    labelled(panel, "Offer to this job").click()
     assert len(desk.commission.boards.offered) >= before - 1
-    assert desk.commission.boards.offered[-1].ref == rack[0]["ref"]
+    assert desk.commission.boards.offered[-1].ref == rack[0].ref

