@@ -20,7 +20,6 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
-    room_findings,
     screws,
     slat_width,
     sound_shaping,
@@ -28,6 +27,7 @@ from studio_lib.forms.framing import (
     tips_backwards,
     up_to,
 )
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people.proposals import (
     Proposed,

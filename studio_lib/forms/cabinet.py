@@ -24,7 +24,6 @@ from studio_lib.forms.casework import (
     figures_of,
     mass_kg,
     middle_mm,
-    room,
     tiered,
 )
 from studio_lib.forms.changes import any_made, assembled
@@ -40,6 +39,7 @@ from studio_lib.forms.drawers import (
     slot_mm,
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
@@ -348,7 +348,7 @@ class Cabinet(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found, young, mass = room(piece, brief), children(brief), mass_kg(piece)
+        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth")), children(brief), mass_kg(piece)
         density, moe, whose = figures_of(piece)
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:

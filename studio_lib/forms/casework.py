@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from studio_lib.commission import Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import SizeRefused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import WIDE_BOARD_MM
@@ -119,19 +119,6 @@ def middle_mm(piece: Piece) -> float:
     """Centre of gravity from front to back. [mm]"""
     total = sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
     return sum(m.length_mm * m.width_mm * m.thickness_mm * m.piece_box.centre[1] for m in piece.members) / total
-
-
-def room(piece: Piece, brief: Brief) -> list[Finding]:
-    """The piece in the space the brief gives."""
-    return [
-        from_ratio(
-            piece.name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
-            source="brief", mend=f"Make it {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
-        )
-        for label, size, space in (
-            ("width", piece.overall_mm[0], brief.space_length_mm), ("depth", piece.overall_mm[1], brief.space_width_mm),
-        ) if space is not None
-    ]
 
 
 def boards_across(total_mm: float, gap_mm: float, most_mm: float) -> tuple[int, float]:

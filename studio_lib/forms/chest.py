@@ -22,10 +22,10 @@ from studio_lib.forms.casework import (
     children,
     mass_kg,
     middle_mm,
-    room,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
@@ -164,7 +164,7 @@ class Chest(Form):
         lift = mass_kg(piece, lid) * G / 2
         inside = s.inside_mm[0] * s.inside_mm[1] * s.inside_mm[2] * 1e-6
         holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
-        found = room(piece, brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"))
         found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
         if s.bottom_gap_mm:
             found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from studio_lib.brief.refusals import leave_of_others, pulled_over, tipped_by_wind, wind_speed_m_s
 from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import SizeRefused
 from studio_lib.piece import Piece
 from studio_lib.structure.loads import G
@@ -40,20 +40,6 @@ def weight_n(piece: Piece) -> float:
             density = ASSUMED_KG_M3
         total += m.length_mm * m.width_mm * m.thickness_mm * 1e-9 * density * G
     return total
-
-
-def room_findings(piece: Piece, brief: Brief) -> list[Finding]:
-    """Whether the piece fits the space given in the brief."""
-    found = []
-    for label, size, space in (
-        ("length", piece.overall_mm[0], brief.space_length_mm), ("depth", piece.overall_mm[1], brief.space_width_mm),
-    ):
-        if space is not None:
-            found.append(from_ratio(
-                piece.name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
-                source="brief", mend=f"Make it {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
-            ))
-    return found
 
 
 def standing_findings(

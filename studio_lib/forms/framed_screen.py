@@ -9,8 +9,9 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
-from studio_lib.forms.frame_parts import climbing, refused_as, room_findings, standing_findings
+from studio_lib.forms.frame_parts import climbing, refused_as, standing_findings
 from studio_lib.people import Mix, percentile_mm
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -183,7 +184,7 @@ class FramedScreen(Form):
         if s.stands == FOLDING:
             # Tipping over the zigzag's own depth: half of what one leaf reaches from front to back, and half its thickness.
             foot = s.leaf_mm * math.sin(s.turn_rad) / 2 + s.frame_thickness_mm / 2
-        found = room_findings(piece, brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, foot, s.stands == FIXED)
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))

@@ -176,20 +176,6 @@ def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float
     return width, (total_mm - count * width) / (count - 1)
 
 
-def room_findings(name: str, length_mm: float, width_mm: float, brief) -> list[Finding]:
-    """Whether the piece fits the space given in the brief."""
-    found = []
-    for label, size, space in (("length", length_mm, brief.space_length_mm), ("depth", width_mm, brief.space_width_mm)):
-        if space is not None:
-            found.append(from_ratio(
-                name, f"{label} in the space it has", size, space, "mm",
-                rule="the piece fits the space given in the brief",
-                source="brief", mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes",
-                look_again_from=1.0,
-            ))
-    return found
-
-
 def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float) -> Finding:
     """A sitter at the edge of a seat that stands out past the feet; the piece's own weight left aside."""
     turning = SEAT_OUTWARD_N * height_mm + SEAT_LOAD_N * max(beyond_mm - SEAT_INSIDE_MM, 0.0)

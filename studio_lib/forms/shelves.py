@@ -24,10 +24,10 @@ from studio_lib.forms.casework import (
     figures_of,
     mass_kg,
     middle_mm,
-    room,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
@@ -210,7 +210,7 @@ class Shelves(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = room(piece, brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"))
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         density, moe, whose = figures_of(piece)
         if shelf is not None and s.load_kg_m:

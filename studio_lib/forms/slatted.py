@@ -14,6 +14,7 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
@@ -171,7 +172,7 @@ class SlattedForm(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = _room_findings(piece, s, brief)
+        found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"))
         return found + (_table_fit if self.kind == "table" else _stool_fit)(piece, s, brief)
 
 
@@ -543,23 +544,6 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
 
 
 # ---------------------------------------------------------------- fit to people and place
-
-
-def _room_findings(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
-    found = []
-    for label, size, space in (
-        ("length", s.length_mm, brief.space_length_mm), ("width", s.width_mm, brief.space_width_mm),
-    ):
-        if space is not None:
-            found.append(
-                from_ratio(
-                    piece.name, f"{label} in the space it has", size, space, "mm",
-                    rule="the piece fits the space given in the brief", source="brief",
-                    mend=f"Shorten it to {space:.0f} mm, or measure the space again.", stage="sizes",
-                    look_again_from=1.0,
-                )
-            )
-    return found
 
 
 def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:

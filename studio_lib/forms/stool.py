@@ -17,13 +17,13 @@ from studio_lib.forms.framing import (
     Z,
     Frame,
     Joiner,
-    room_findings,
     screws,
     slat_width,
     sound_shaping,
     tips_at_edge,
     up_to,
 )
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people.proposals import Proposed, seat_depth, seat_height, seat_width
 from studio_lib.people.users import Users

@@ -10,8 +10,9 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import any_made, assembled, own_ref
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
-from studio_lib.forms.frame_parts import climbing, room_findings, standing_findings, weight_n
+from studio_lib.forms.frame_parts import climbing, standing_findings, weight_n
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.cable import CAUTION, StrungCable, safe_load_n
 from studio_lib.piece.mortise_tenon import proportioned, stopped_room_mm
@@ -209,7 +210,7 @@ class StrungScreen(Form):
         s = _rounded(sizes)
         slats, counts = s.strung
         children = brief.children or bool(brief.child_ages) or brief.use == "public"
-        found = room_findings(piece, brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, s.foot_mm / 2, s.stands == FIXED)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops)

@@ -19,11 +19,11 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
-    room_findings,
     screws,
     slat_width,
     up_to,
 )
+from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
