@@ -24,6 +24,7 @@ from studio_lib.forms.casework import (
     figures_of,
     mass_kg,
     middle_mm,
+    in_upper_case,
     tiered,
 )
 from studio_lib.forms.changes import any_made, assembled
@@ -377,7 +378,7 @@ class Cabinet(Form):
         return found
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
-        upper = tuple(m.ref for m in piece.members if m.name.startswith("upper "))
+        upper = tuple(m.ref for m in piece.members if not m.ref.rpartition("-")[2].startswith("W") and in_upper_case(m.ref))
         if not upper:
             return super().carried(piece)
         return {"lower case": tuple(m.ref for m in piece.members if m.ref not in upper), "upper case": upper}

@@ -34,6 +34,11 @@ def tiered(code: str, tier: int) -> str:
     return code if not tier else f"{code[0]}{int(code[1:]) + A_TIER * tier}"
 
 
+def in_upper_case(ref: str) -> bool:
+    """Whether a reference counts on from the lower case; names are the maker's to change and say nothing."""
+    return int(ref.rpartition("-")[2].lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ") or 0) > A_TIER
+
+
 @dataclass
 class Members:
     """Members of a piece as they are laid out, each by the low corner of its block."""

@@ -111,7 +111,7 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     # A case says by itself, with its doors and what goes in, whether it is to be fixed.
     found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
-    must = found.verdict is Verdict.FAILS or "fixed to the wall" in found.says
+    must = found.verdict is Verdict.FAILS or bool(made.sizes.get("wall"))
     if not must and (wall not in WALLS or height <= LOW_MM):
         return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
     load = (

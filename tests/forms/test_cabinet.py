@@ -123,6 +123,8 @@ def test_a_tall_cabinet_is_two_cases_each_carried_by_itself():
     piece = make("cabinet", Brief(), height_mm=1900)
     groups = FORMS["cabinet"].carried(piece)
     assert set(groups) == {"lower case", "upper case"} and sum(map(len, groups.values())) == len(piece.members)
+    renamed = make("cabinet", Brief(), height_mm=1900, adjustments=[Adjustment(member="A-L21", field="name", value="my own stile")])
+    assert FORMS["cabinet"].carried(renamed) == groups
     across = [j for j in piece.joints if (j.first in groups["upper case"]) != (j.second in groups["upper case"])]
     assert {j.family for j in across} == {"upper case on lower"} and all(j.dry for j in across)
     low = min(piece.member(r).piece_box.lo[2] for r in groups["upper case"])
