@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import (
     BaseModel, ConfigDict, Discriminator, Field, Tag, ValidationError, field_validator, model_validator,
 )
+
+if TYPE_CHECKING:
+    from studio_lib.showing import Shown
 
 FORMAT = 1
 """Raised when a stored document needs changing to be read by this version."""
@@ -1223,6 +1226,32 @@ class Drawings(Part):
     """References of members that are cut to fit in the work: 'A-D1, A-D2'."""
 
 
+OF_ONE_JOB = ("design_hours", "design_counted", "meetings", "delivery_km", "delivery_people", "bought_in", "extra_work")
+"""Rates that belong to one job and do not pass to the next."""
+OF_THE_WORKSHOP = ("kerf_mm", "resaw_kerf_mm", "dressing_mm", "edging_mm", "docking_mm", "end_trim_mm", "stock", "yards",
+                   "first_cut")
+"""Choices about boards that stay from one job to the next; prices are asked anew."""
+
+
+class Showing(Part):
+    """How lengths, money and days are shown to the maker and the client; nothing inside changes with it."""
+
+    lengths: Literal["mm", "in"] = "mm"
+    finest: Literal[8, 16, 32, 64] = 32
+    """Parts that an inch is divided into at most."""
+    locale: str = Field("", max_length=12)
+    """Whose way of writing money and days, 'en_US'; empty: as the record keeps them."""
+
+    @field_validator("locale")
+    @classmethod
+    def _is_known(cls, code):
+        from studio_lib.showing import known_locale
+
+        if not known_locale(code):
+            raise ValueError(f"{code!r} is no place on file; give language and country, such as en_GB, or leave it empty")
+        return code
+
+
 class Commission(Part):
     """One commission, whole: inputs only, JSON in and out."""
 
@@ -1246,6 +1275,7 @@ class Commission(Part):
     shop: Shop = Shop()
     handover: Handover = Handover()
     drawings: Drawings = Drawings()
+    showing: Showing = Showing()
     finished: bool = False
     """All its hours are written down, so that later quotes may learn from them."""
     accepted: tuple[Acceptance, ...] = ()
@@ -1283,6 +1313,24 @@ class Commission(Part):
         if twice:
             raise ValueError(f"two pieces are both called {', '.join(twice)}; give each its own name")
         return items
+
+    @property
+    def shown(self) -> Shown:
+        """How lengths, money and days are shown, with the currency of the rates."""
+        from studio_lib.showing import Shown
+
+        return Shown(self.showing.lengths, self.showing.finest, self.showing.locale, self.rates.currency)
+
+    def next_one(self, ref: str, title: str) -> Commission:
+        """A new commission in the same workshop: its rates, machines, yards, clamps and papers; nothing of this job."""
+        return Commission(
+            ref=ref, title=title, showing=self.showing,
+            rates=self.rates.model_copy(update={name: Rates.model_fields[name].default for name in OF_ONE_JOB}),
+            boards=BoardChoices(**{name: getattr(self.boards, name) for name in OF_THE_WORKSHOP}),
+            shop=Shop(weekdays=self.shop.weekdays, hours_a_day=self.shop.hours_a_day, holidays=self.shop.holidays,
+                      clamps=self.shop.clamps),
+            drawings=self.drawings.model_copy(update={"note": "", "cut_to_fit": ""}),
+        )
 
     def changed(self, path: str, value) -> Commission:
         """The commission with one field set anew and everything checked again.

@@ -119,6 +119,30 @@ def look(d: Derived) -> list[str]:
     return lines
 
 
+def client(d: Derived) -> list[str]:
+    """What a client is told: sizes, timber, what it may cost, for each way to make it."""
+    from studio_lib.papers.presented import presented
+
+    lines = []
+    ways = presented(d)
+    for p in ways:
+        lines += [f"{p.name}:"] if len(ways) > 1 else []
+        lines += [*p.sizes, p.timber, *([f"Price: {p.price}"] if p.price else [])]
+    return lines
+
+
+def sources(d: Derived) -> list[str]:
+    """What is listed, and how well a thing may be known."""
+    from studio_lib.sources import HOW_KNOWN, on_file
+
+    return [
+        f"Read off the code: tables, named figures, formulas and defaults of {', '.join(dict.fromkeys(e.part for e in on_file()))}.",
+        f"How well a thing is known, from the best: {'; '.join(HOW_KNOWN)}.",
+        "Where one thing has several sources, the weakest counts.",
+        "The checks are guidance for a maker; a test house certifies, and local codes come first.",
+    ]
+
+
 def in_years(years: float) -> str:
     """'New', 'After 1 year', 'After 10 years'."""
     return "New" if years == 0 else f"After {years:g} {'year' if years == 1 else 'years'}"

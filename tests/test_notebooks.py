@@ -37,8 +37,9 @@ def test_the_closing_summary_is_stored(path):
     last = cells(path, "code")[-1]
     assert last.source == "page.summary()"
     assert len(last.outputs) == 1 and len(last.outputs[0].text.splitlines()) >= 3
-    for cell in cells(path, "code")[:-1]:
-        assert cell.outputs == []
+    opening, panel = cells(path, "code")[:-1]
+    assert opening.outputs == []
+    assert "Run All Cells" in panel.outputs[0].data["text/markdown"], "what to do until the page has run"
 
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda p: p.stem)
@@ -51,8 +52,18 @@ def test_a_page_is_thin(path):
 
 
 @pytest.mark.parametrize("path", PAGES, ids=lambda p: p.stem)
-def test_a_page_says_where_it_stands_and_links_on(path):
-    first, last = cells(path, "markdown")[0].source, cells(path, "markdown")[-1].source
+def test_a_page_links_to_every_other_even_before_it_has_run(path):
+    last = cells(path, "markdown")[-1].source
     for other in PAGES:
-        assert (f"({other.name})" in first) == (other != path)
-    assert re.search(r"\(\d\d_\w+\.ipynb\)", last)
+        assert (f"({other.name})" in last) == (other != path)
+
+
+def test_pages_are_called_the_same_everywhere():
+    from workbook.page import STAGES
+    from workbook.parts import PAGES as NAMED
+
+    assert list(NAMED) == list(STAGES)
+    assert [f"{file}.ipynb" for file, _ in NAMED.values()] == [p.name for p in PAGES]
+    road = cells(PAGES[0], "markdown")[-1].source
+    for file, name in list(NAMED.values())[1:]:
+        assert f"[{name}]({file}.ipynb)" in road

@@ -10,7 +10,7 @@ from hashlib import sha256
 from threading import RLock
 
 from pydantic import ValidationError
-from traitlets import Dict, HasTraits, Instance, Int, Tuple, Unicode
+from traitlets import Any, Dict, HasTraits, Instance, Int, Tuple, Unicode
 
 from studio_lib.brief.refusals import checked_date
 from studio_lib.commission import Commission, refusals
@@ -20,6 +20,7 @@ from studio_lib.forms import SizeRefused
 from studio_lib.forms.changes import unmade
 from studio_lib.jobbook import BadBook, Book, Conflict
 from studio_lib.jobbook.backup import keep_a_copy
+from studio_lib.showing import PLAIN
 from studio_lib.timber import own_species
 
 AMEND_S = 4.0
@@ -37,10 +38,12 @@ class Desk(HasTraits):
 
     ``refused`` holds a sentence by field path; ``notice`` what else the maker should
     know; ``clashes`` the fields that someone else changed at the same time. A refused
-    change leaves the document as it was. ``ref`` changes when another commission is taken up.
+    change leaves the document as it was. ``ref`` changes when another commission is taken up,
+    ``shown`` when lengths, money and days are to be shown in another way.
     """
 
     ref = Unicode("")
+    shown = Any(PLAIN)
     commission = Instance(Commission)
     refused = Dict()
     notice = Unicode("")
@@ -53,6 +56,8 @@ class Desk(HasTraits):
             raise LookupError("The job book is empty. Begin a commission on the Record page.")
         document, number = book.open(ref)
         super().__init__(ref=ref, commission=document, revision=number, notice=book.read_only)
+        self.shown = document.shown
+        self.observe(lambda change: self.set_trait("shown", change["new"].shown), "commission")
         self.book = book
         self._derived: tuple[Commission, Derived] | None = None
         self._last: tuple[str, float] = ("", 0.0)

@@ -9,9 +9,12 @@ from studio_lib import summary
 from studio_lib.jobbook import BadBook, Book, NewerDocument, open_book
 from studio_lib.jobbook.backup import newest_good_copy, restore
 from studio_lib.jobbook.places import place_of_the_book
+from studio_lib.showing import as_shown
 from workbook.desk import Desk
 
-STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
+STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop", "client", "sources")
+SHOWN_TO_OTHERS = ("client",)
+"""Pages without a word on how the checks stand."""
 
 
 class Page:
@@ -25,7 +28,8 @@ class Page:
         """The stage's widgets, made anew."""
         import ipywidgets as w
 
-        from workbook.parts import Ears, top
+        from workbook import show
+        from workbook.parts import Ears, onward, title, top
 
         if self._ears is None:
             self._ears = Ears()
@@ -33,14 +37,18 @@ class Page:
 
         def build(_change=None):
             with self._ears:
+                show.use(self.desk.commission.shown)
                 built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
-                box.children = (top(self.desk), built)
+                box.children = (
+                    (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
+                    else (top(self.desk, self.stage), built, onward(self.desk, self.stage))
+                )
 
         build()
         if self._rebuild is not None:
-            self.desk.unobserve(self._rebuild, "ref")
+            self.desk.unobserve(self._rebuild, ["ref", "shown"])
         self._rebuild = build
-        self.desk.observe(build, "ref")
+        self.desk.observe(build, ["ref", "shown"])
         self.desk.follow()
         return box
 
@@ -54,7 +62,7 @@ class Page:
             print("No piece yet. Add one on the Brief page.")
             return
         for line in getattr(summary, self.stage)(self.desk.derived):
-            print(line)
+            print(as_shown(line, self.desk.commission.shown))
 
 
 def book_with_something(where=None) -> Book:

@@ -10,6 +10,9 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.finding import Verdict
+from studio_lib.showing import length as length_words
+from studio_lib.showing import read_length
+from studio_lib.standing import next_step, stages
 from workbook import show
 from workbook.desk import Desk
 
@@ -101,7 +104,7 @@ class Field(w.VBox):
     def note(self, words: str) -> None:
         """Say something beside the field: why it matters, on whose word it stands."""
         self._note.value = (
-            f'<div style="color:#6d655b;font-size:12px;line-height:1.25">{escape(words)}</div>' if words else ""
+            f'<div style="color:#6d655b;font-size:12px;line-height:1.25">{escape(show.words(words))}</div>' if words else ""
         )
 
     def _from_person(self, change) -> None:
@@ -140,7 +143,7 @@ class Field(w.VBox):
         if self._was_refused and not says:
             self._from_document()
         self._was_refused = bool(says)
-        self._said.value = f'{show.STYLE}<div class="dw-refused" style="margin-left:{LABEL}">{escape(says)}</div>' if says else ""
+        self._said.value = f'{show.STYLE}<div class="dw-refused" style="margin-left:{LABEL}">{escape(show.words(says))}</div>' if says else ""
 
 
 def _same(a, b) -> bool:
@@ -168,7 +171,9 @@ def _wide(px: int) -> w.Layout:
 
 
 def number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
-    """A plain number; refused, never clamped."""
+    """A plain number; refused, never clamped. One in mm is shown and read as the commission asks."""
+    if unit == "mm" and show.shown().inches:
+        return _length_field(desk, path, label, note, read_length_here)
     box = w.FloatText(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False)
     return Field(desk, path, box, lambda c: float(at(path)(c)), note=note)
 
@@ -179,10 +184,47 @@ def whole(desk: Desk, path: str, label: str, note: str = "") -> Field:
 
 
 def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
-    """A number that may be left empty."""
+    """A number that may be left empty. One in mm is shown and read as the commission asks."""
+    if unit == "mm" and show.shown().inches:
+        return _length_field(desk, path, label, note, lambda v: read_length_here(v) if v.strip() else None, "not known yet")
     box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
                  placeholder="not known yet")
     return Field(desk, path, box, lambda c: _number_text(at(path)(c)), _number_or_none, note)
+
+
+def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:
+    box = w.Text(description=_label(label, "in"), style=STYLE, layout=_wide(330), continuous_update=False, placeholder=empty)
+    return Field(desk, path, box, lambda c: length_here(at(path)(c)), write, note)
+
+
+def length_here(value_mm: float | None) -> str:
+    """A length as a field of this page holds it: '740', or '29 1/8' where inches are shown."""
+    return length_words(value_mm, show.shown())
+
+
+def read_length_here(typed: str) -> float:
+    """What was typed into such a field. [mm]"""
+    return read_length(typed, show.shown())
+
+
+def length_unit() -> str:
+    """The unit of lengths on this page: 'mm' or 'in'."""
+    return show.shown().lengths
+
+
+class LengthBox(w.Text):
+    """A box for a length that is not in the document (yet); ``mm`` reads it."""
+
+    def __init__(self, words: str, value_mm: float | None = None, **looks):
+        super().__init__(
+            description=f"{words}, {length_unit()}", value=length_here(value_mm),
+            **{"layout": w.Layout(width="178px"), **looks},
+        )
+
+    @property
+    def mm(self) -> float | None:
+        """The length typed; None where the box is empty. Raises ValueError for what is none. [mm]"""
+        return read_length_here(self.value) if self.value.strip() else None
 
 
 def text(desk: Desk, path: str, label: str, note: str = "", px: int = 560) -> Field:
@@ -287,16 +329,78 @@ def heading(words: str) -> w.HTML:
     return w.HTML(show.page(f"<h3>{escape(words)}</h3>"))
 
 
-def top(desk: Desk) -> w.VBox:
-    """What commission this is, how its checks stand, and anything the maker should know."""
+PAGES = {
+    "book": ("00_book", "Book"), "brief": ("01_brief", "Brief"), "timber": ("02_timber", "Timber"), "sizes": ("03_sizes", "Sizes"),
+    "joints": ("04_joints", "Joints"), "look": ("05_look", "Look"), "boards": ("06_boards", "Boards"),
+    "price": ("07_price", "Price"), "record": ("08_record", "Record"), "workshop": ("09_workshop", "Workshop"),
+    "client": ("10_client", "For the client"), "sources": ("11_sources", "Sources"),
+}
+"""File and name of each page, in order."""
+
+
+def link(stage: str, words: str = "", here: bool = False, hint: str = "") -> str:
+    """A link to another page; followed within the workbook where it is open, else as any link is."""
+    file, name = PAGES[stage]
+    marked = ' class="here" aria-current="page"' if here else ""
+    tip = f' title="{escape(hint, quote=True)}"' if hint else ""
+    return f'<a href="{file}.ipynb" data-page="{file}.ipynb"{marked}{tip}>{words or escape(name)}</a>'
+
+
+MARKS = {Verdict.STANDS: "\u2713", Verdict.LOOK_AGAIN: "\u25b3", Verdict.FAILS: "\u2717", Verdict.OPEN: "?"}
+
+
+def way(desk: Desk, here: str) -> str:
+    """All pages in order with how each stands, this one marked."""
+    stood = {s.stage: s for s in stages(desk.derived)}
+    links = []
+    for stage, (_, name) in PAGES.items():
+        s = stood.get(stage)
+        mark = ""
+        if s is not None and s.verdict is not None:
+            mark = f' <span class="{show.WORDS[s.verdict][0]}">{MARKS[s.verdict]}</span>'
+        links.append(link(stage, escape(name) + mark, stage == here, s.says if s else ""))
+    return f'<nav class="way" aria-label="Pages">{" ".join(links)}</nav>'
+
+
+def onward(desk: Desk, here: str) -> w.HTML:
+    """Where to go from this page, and what is still open there."""
+
+    def draw() -> str:
+        try:
+            stage, why = next_step(desk.derived, here)
+        except LookupError:
+            return ""
+        return f'<div class="next">Next: {link(stage)}{": " + escape(why) if why else ""}</div>'
+
+    return live(desk, draw)
+
+
+def title(desk: Desk) -> w.HTML:
+    """What commission this is, for whom; no more."""
+    def draw() -> str:
+        c = desk.commission
+        for_whom = f' <span class="quiet">for {escape(c.client)}</span>' if c.client else ""
+        return f'<div class="head dw-client"><span class="big">{escape(c.title)}</span>{for_whom}</div>'
+
+    return live(desk, draw)
+
+
+def top(desk: Desk, here: str = "") -> w.VBox:
+    """Where this page stands in the job, what commission it is, how its checks stand, and what the maker should know."""
 
     def draw() -> str:
         c = desk.commission
         return (
             f'<div class="head"><span class="big">{escape(c.title)}</span> '
             f'<span class="quiet">{escape(c.ref)}, for {escape(c.client or "a client without a name yet")}, '
-            f"revision {desk.revision}, saved</span> {standing()}</div>"
+            f"revision {desk.revision}, saved</span> {standing()}</div>{strip()}"
         )
+
+    def strip() -> str:
+        try:
+            return way(desk, here)
+        except LookupError:
+            return ""
 
     def standing() -> str:
         try:
@@ -315,7 +419,7 @@ def top(desk: Desk) -> w.VBox:
         return f'<span class="again">{len(open_ones)} to look at again</span>' if open_ones else '<span class="stands">all checks stand</span>'
 
     def notice() -> str:
-        return f'<div class="caution">{escape(desk.notice)}</div>' if desk.notice else ""
+        return f'<div class="caution">{escape(show.words(desk.notice))}</div>' if desk.notice else ""
 
     back = button(desk, "Undo", desk.undo)
     again = button(desk, "Redo", desk.redo)

@@ -2,7 +2,7 @@
 
     python -m workbook.refresh
 
-Only the summary cells keep output; cells that show widgets keep none. Look at the
+Only the summary cells keep output; cells that show widgets keep a word on how to run the page. Look at the
 difference before committing it: a changed summary is a changed answer.
 """
 
@@ -18,6 +18,10 @@ from nbclient import NotebookClient
 PAGES = Path(__file__).resolve().parents[1] / "notebooks"
 
 
+NOT_YET = "*This page fills by itself. If nothing shows here after some seconds, choose Run, then Run All Cells, from the menu above.*"
+"""Stands where the panel will be, until the page has run."""
+
+
 def refresh(path: Path) -> None:
     """Run one page and store what its summary printed."""
     page = nbformat.read(path, as_version=4)
@@ -29,7 +33,7 @@ def refresh(path: Path) -> None:
         cell.metadata.pop("execution", None)
         cell.execution_count = sum(c.cell_type == "code" for c in page.cells[: number + 1])
         if "nbval-ignore-output" in cell.metadata.get("tags", []):
-            cell.outputs = []
+            cell.outputs = [nbformat.v4.new_output("display_data", {"text/markdown": NOT_YET, "text/plain": NOT_YET})]
     page.metadata = nbformat.from_dict({
         "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
         "language_info": {"name": "python"},

@@ -6,6 +6,7 @@ from datetime import datetime
 from html import escape
 
 from studio_lib.finding import Finding, Verdict, worst_first
+from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown
 
 STYLE = """<style>
 .dw{font-family:Georgia,'Times New Roman',serif;color:#2b2722;font-size:14px;line-height:1.45;max-width:1150px}
@@ -24,6 +25,12 @@ STYLE = """<style>
 .dw .caution{border-left:3px solid #b06a2c;padding:2px 0 2px 10px;margin:.5em 0}
 .dw .head{border-bottom:1.5px solid #8a7b66;padding-bottom:4px;margin-bottom:6px}
 .dw .big{font-size:20px}
+.dw .way{font-size:13px;line-height:1.9}
+.dw .way a{color:#2b2722;text-decoration:none;padding:2px 7px;border-radius:3px;white-space:nowrap}
+.dw .way a:hover,.dw .way a:focus{background:#f0e7d6}
+.dw .way a.here{background:#e9dcc3;font-weight:600}
+.dw .next{font-size:14px;margin:.4em 0}
+.dw .next a{color:#7a4a12}
 .jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}
 .dw-refused{color:#a3231b;font-size:13px;line-height:1.3}
 </style>"""
@@ -41,8 +48,26 @@ def when(at: str) -> str:
     return datetime.fromisoformat(at).astimezone().strftime("%Y-%m-%d %H:%M")
 
 
+_shown = [PLAIN]
+
+
+def use(shown: Shown) -> None:
+    """From now on show lengths, money and days on this page as the commission in hand asks."""
+    _shown[0] = shown
+
+
+def shown() -> Shown:
+    """How lengths, money and days are shown on this page."""
+    return _shown[0]
+
+
+def words(text: str) -> str:
+    """A sentence of the library as this page shows it."""
+    return as_shown(text, _shown[0])
+
+
 def page(html: str) -> str:
-    return f'{STYLE}<div class="dw">{html}</div>'
+    return f'{STYLE}<div class="dw">{html_as_shown(html, _shown[0])}</div>'
 
 
 def refs_of(keys) -> str:
@@ -51,8 +76,15 @@ def refs_of(keys) -> str:
 
 
 def table(headings, rows, numbers=(), lit=(), refs=()) -> str:
-    """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row."""
+    """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row.
+
+    A column whose heading ends in ', mm' is of lengths, and shows them as this page does.
+    """
     refs = [*refs, *[()] * (len(rows) - len(refs))]
+    if _shown[0].inches:
+        lengths = {i for i, h in enumerate(headings) if h.endswith(", mm")}
+        headings = [heading_as_shown(h, _shown[0]) for h in headings]
+        rows = [[column_as_shown(str(cell), _shown[0]) if i in lengths else cell for i, cell in enumerate(row)] for row in rows]
     head = "".join(
         f'<th{" class=n" if i in numbers else ""}>{escape(h)}</th>' for i, h in enumerate(headings)
     )

@@ -249,7 +249,8 @@ def options(d: Derived) -> list[tuple[str, Derived]]:
     return [(o.name, d if o.name == c.chosen else derive(c.choosing(o.name), d.known)) for o in c.options]
 
 
-def _sizes_words(d: Derived) -> list[str]:
+def sizes_words(d: Derived) -> list[str]:
+    """Each piece with its overall sizes, weight and number, a sentence each, for a client."""
     return [
         f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm long, "
         f"{m.piece.overall_mm[1]:.0f} mm wide, {m.piece.overall_mm[2]:.0f} mm high"
@@ -272,7 +273,8 @@ def _differing(said: list[tuple[str, list[str]]]) -> list[str]:
     return out
 
 
-def _timber_words(d: Derived) -> str:
+def timber_words(d: Derived) -> str:
+    """The timber and its finish, in a sentence for a client."""
     from studio_lib.papers.words import FINISH_WORDS
 
     if d.species is None:
@@ -328,8 +330,8 @@ def client_page_html(d: Derived) -> str:
         f"<p>For {escape(c.client or 'you')}. Turn it, take it apart, and see it grow old.</p>",
         [(name, scene(one)) for name, one in shown],
         ways[0][1],
-        each(lambda one: ("\n" if several else "\n\n").join(_sizes_words(one))),
-        each(_timber_words),
+        each(lambda one: ("\n" if several else "\n\n").join(sizes_words(one))),
+        each(timber_words),
         "\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])),
         pictures=tuple(_small(picture(one, px=PAGE_STILL_PX)[0]) for _, one in shown),
         ground=ground(d),

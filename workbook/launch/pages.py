@@ -45,11 +45,12 @@ def lay(folder: Path, today: date, shipped: Path = SHIPPED) -> list[str]:
 
 
 def _fresh(source: Path) -> dict:
-    """A shipped page as it is laid: no results in it, to be run when it is opened."""
+    """A shipped page as it is laid: no results in it but what to do if it stays empty, to be run when it is opened."""
     page = json.loads(source.read_text("utf-8"))
     for cell in page["cells"]:
         if cell["cell_type"] == "code":
-            cell |= {"outputs": [], "execution_count": None}
+            kept = [o for o in cell["outputs"] if "text/markdown" in o.get("data", {})]
+            cell |= {"outputs": kept, "execution_count": None}
     page["metadata"]["design_workbook"] = {"run_on_open": True}
     return page
 

@@ -11,13 +11,13 @@ from pathlib import Path
 
 import ipywidgets as w
 
-from studio_lib.commission import Commission
 from studio_lib.derive import derive
 from studio_lib.jobbook.backup import back_up, copies
 from studio_lib.jobbook.book import Entry
 from studio_lib.jobbook.exchange import bring_in, export, take_in_copy
 from studio_lib.jobbook.jobs import NEXT, STATES
 from studio_lib.look.small import SIZE_PX, small_png
+from studio_lib.showing import FINEST, places
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels.rack import prices, rack
@@ -34,10 +34,24 @@ def panel(desk: Desk) -> w.Widget:
         parts.heading("The workshop"),
         parts.folded(
             ("Boards and offcuts in the rack", rack(desk)), ("Price lists", prices(desk)),
-            ("You, as papers name you", sender(desk)),
+            ("You, as papers name you", sender(desk)), ("Inches or millimetres, money and dates", showing(desk)),
         ),
         parts.heading("The book: back-up and moving"),
         keeping(desk),
+    ])
+
+
+def showing(desk: Desk) -> w.Widget:
+    """How lengths, money and days are written; a new commission begins like the one before it."""
+    locales = [("as the record keeps them: 2026-11-25, 1250.00 EUR", ""), *places()]
+    return w.VBox([
+        parts.choice(desk, "showing.lengths", "Lengths", [("millimetres", "mm"), ("inches with fractions", "in")]),
+        parts.choice(desk, "showing.finest", "Finest part of an inch", [(f"1/{n}", n) for n in FINEST]),
+        parts.choice(desk, "showing.locale", "Money and dates as in", locales),
+        w.HTML(show.page(
+            '<div class="quiet">For this commission, its pages and what the client is given. A length may be typed in any '
+            "unit: 740 mm, 29 1/8 in, 2 ft 5 in. Drawings, setting out and rods stay in millimetres.</div>"
+        )),
     ])
 
 
@@ -72,7 +86,7 @@ def jobs(desk: Desk) -> w.Widget:
                     row.children[0].value = picture_html(png)
 
     def begin():
-        document = Commission(ref=desk.book.next_ref(), title=title.value.strip() or "New commission")
+        document = desk.commission.next_one(desk.book.next_ref(), title.value.strip() or "New commission")
         desk.book.add(document)
         title.value = ""
         desk.take_up(document.ref)

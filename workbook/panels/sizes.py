@@ -9,6 +9,7 @@ import ipywidgets as w
 from studio_lib.drawings.seasons import slats_svg
 from studio_lib.forms import form
 from studio_lib.look.scenes import appearances, ground
+from studio_lib.showing import snapped
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -64,16 +65,26 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     def value(_commission):
         return desk.derived.made[index].sizes[s.name]
 
+    in_inches = s.unit == "mm" and show.shown().inches
+    unit = "in" if in_inches else s.unit
     looks = {
-        "description": f"{s.label}{', ' + s.unit if s.unit else ''}", "style": {"description_width": "220px"},
+        "description": f"{s.label}{', ' + unit if unit else ''}", "style": {"description_width": "220px"},
         "layout": w.Layout(width="380px" if s.choices else "305px"),
     }
     if s.choices:
         box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
+    elif in_inches:
+        box = w.Text(continuous_update=False, **looks)
     else:
         kind = w.IntText if s.whole else w.FloatText
         box = kind(continuous_update=False, step=1 if s.whole or s.high < 100 else 5, **looks)
-    bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
+    if in_inches:
+        bound = parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
+    else:
+        bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
+
+    def proposed(figure) -> str:
+        return s.words(figure) if s.choices else f"{mm(figure)} mm" if s.unit == "mm" else mm(figure)
 
     def says():
         item = desk.commission.items[index]
@@ -82,7 +93,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         suits = desk.derived.suits(index).get(s.name)
         body = f" {suits.name.capitalize()} {suits.says.partition(';')[0]}." if suits else ""
         bound.note(
-            (f"Yours; proposed {s.words(proposal.value) if s.choices else mm(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
+            (f"Yours; proposed {proposed(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
             + body
         )
         back.layout.display = "" if own else "none"
@@ -93,7 +104,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     rows = [bound]
     if s.group == "overall" and not s.choices:
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
-        moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: round(v, 1))
+        moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: snapped(v, show.shown()))
         moved.children = moved.children[:1]
         rows.append(moved)
     return w.VBox(rows)

@@ -1,7 +1,23 @@
-// Runs a page of the workbook when it comes into view, so that nobody has to know how.
+// Runs a page of the workbook when it comes into view, so that nobody has to know how; makes it read as a
+// document; and follows the links between pages without loading everything anew.
 // Written by hand in the shape that JupyterLab loads (a module container), so it needs no build.
 (() => {
   const brought = new WeakSet();
+  const LOOK = `
+    .design-page .jp-InputPrompt, .design-page .jp-OutputPrompt, .design-page .jp-Collapser { display: none; }
+    .design-page .jp-cell-toolbar, .design-page .jp-Toolbar.jp-cell-menu { display: none !important; }
+    .design-page .jp-Cell, .design-page .jp-Notebook .jp-Cell.jp-mod-active { padding: 0 12px; border-color: transparent; box-shadow: none; }
+    .design-page .jp-Notebook .jp-Cell::before, .design-page .jp-Notebook .jp-Cell::after { content: none; }
+    .design-page:has(.dw-client) .jp-Cell:nth-last-child(-n+3):not(:last-child) { display: none; }
+    .design-page .jp-Cell:not(.jp-mod-editMode) .jp-Cell-inputWrapper { border: none; background: none; }
+    .design-page .jp-CodeCell .jp-Cell-inputArea, .design-page .jp-CodeCell .jp-Cell-inputWrapper.jp-mod-inputHidden { margin: 0; }
+    .design-page .jp-NotebookPanel-notebook, .design-page .jp-WindowedPanel-outer { padding-top: 4px; }
+    .design-page .jp-RenderedMarkdown { font-family: Georgia, 'Times New Roman', serif; color: #2b2722; padding-top: 0; }
+    .design-page .jp-RenderedMarkdown h1 { font-size: 24px; margin: .2em 0; }
+    .design-page .jp-RenderedMarkdown h2 { font-size: 17px; font-weight: 600; margin: 1em 0 .3em; }
+    .design-page .jp-RenderedMarkdown p { max-width: 1000px; margin: .2em 0; }
+    .design-page .jp-OutputArea-output pre { font-family: Georgia, 'Times New Roman', serif; font-size: 14px; line-height: 1.45; }
+  `;
 
   async function bringToLife(app, page) {
     if (!page?.context?.model || !page.sessionContext || brought.has(page)) return;
@@ -9,19 +25,37 @@
     const marked = page.context.model.getMetadata?.("design_workbook");
     if (!marked?.run_on_open || brought.has(page)) return;
     brought.add(page);
+    page.addClass("design-page");
     await page.sessionContext.ready;
     if (app.shell.currentWidget === page) {
       await app.commands.execute("notebook:run-all-cells");
+      page.content.deselectAll?.();
+      page.content.node.querySelector(".jp-WindowedPanel-outer")?.scrollTo?.(0, 0);
     } else {
       // The maker went on to another page meanwhile; this one waits until it is looked at.
       brought.delete(page);
     }
   }
 
+  function followLinks(app) {
+    document.addEventListener("click", (event) => {
+      const link = event.target.closest?.("a[data-page]");
+      const here = app.shell.currentWidget?.context?.path;
+      if (!link || here === undefined || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+      event.preventDefault();
+      const folder = here.slice(0, here.lastIndexOf("/") + 1);
+      app.commands.execute("docmanager:open", { path: folder + link.dataset.page });
+    }, true);
+  }
+
   const plugin = {
     id: "design-workbook:run-page",
     autoStart: true,
     activate(app) {
+      const style = document.createElement("style");
+      style.textContent = LOOK;
+      document.head.append(style);
+      followLinks(app);
       const look = () => bringToLife(app, app.shell.currentWidget);
       app.shell.currentChanged.connect(look);
       app.restored.then(look);

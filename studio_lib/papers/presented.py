@@ -1,0 +1,55 @@
+"""What a client is shown of a commission: the piece, the ways to make it, what it may cost. Nothing of the workshop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+
+from studio_lib.derive import Derived
+from studio_lib.look.scenes import options, sizes_words, timber_words
+
+TO = Decimal(10)
+"""A range is told in tens: it is no offer."""
+LOW, LIKELY, HIGH = 10, 50, 90
+"""Percentiles of the job's hours that the range runs over."""
+
+
+@dataclass(frozen=True)
+class Presented:
+    """One way to make it, as a client is shown it."""
+
+    name: str
+    derived: Derived
+    sizes: tuple[str, ...]
+    timber: str
+    price: str
+
+
+def presented(d: Derived) -> tuple[Presented, ...]:
+    """Each option kept with the commission that can be made, the commission itself where there is only one way."""
+    return tuple(
+        Presented(name, one, tuple(sizes_words(one)), timber_words(one), price_words(one, name in ("", d.commission.title, d.commission.chosen)))
+        for name, one in options(d) if one.pieces
+    )
+
+
+def price_words(d: Derived, in_hand: bool = True) -> str:
+    """What it may cost, tax included: the quote that went out, else a range, never a single figure; '' where nothing is known."""
+    quotes = [i for i in d.commission.issued if i.kind == "quote"]
+    if quotes and in_hand:
+        q = quotes[-1]
+        return f"{q.gross:.2f} {q.currency}, tax included, as quoted on {q.day.isoformat()}."
+    if d.commission.boards.offered and not d.layout.missing:
+        p = d.price
+        low, likely, high = (_tens(p.net_at(at) * (1 + p.tax_rate)) for at in (LOW, LIKELY, HIGH))
+        if not p.unpriced:
+            return f"{low} to {high} {p.currency}, most likely about {likely} {p.currency}, tax included. A range, not yet an offer."
+    if d.ballpark is not None:
+        low, likely, high = map(_tens, d.ballpark.gross)
+        cur = d.ballpark.currency
+        return f"{low} to {high} {cur}, most likely about {likely} {cur}, tax included. A first range from the brief, not an offer."
+    return ""
+
+
+def _tens(amount: Decimal) -> Decimal:
+    return (Decimal(amount) / TO).quantize(Decimal(1), ROUND_HALF_UP) * TO

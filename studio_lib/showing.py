@@ -1,0 +1,273 @@
+"""How lengths, money and dates are shown to a person: the last step before a page or a paper, and nowhere else.
+
+Inside, every length is mm, every amount a Decimal with its currency, every day a date, and sentences say them as
+'740 mm', '6182.40 EUR', '2026-11-25'. ``as_shown`` turns those into what the maker reads; ``read_length`` reads back
+what is typed.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+from studio_lib.units import MM_PER_INCH
+
+FINEST = (8, 16, 32, 64)
+"""Parts an inch may be divided into."""
+THOUSANDTHS_BELOW = 2
+"""An inch length of fewer finest parts than this is told in thousandths: a fraction would say nothing of it."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What the maker chose: lengths in mm or inches, the finest part of an inch, whose way of money and dates."""
+
+    lengths: Literal["mm", "in"] = "mm"
+    finest: int = 32
+    locale: str = ""
+    """'en_US', 'de_DE'; empty: days and amounts as the record keeps them."""
+    currency: str = "EUR"
+
+    @property
+    def plain(self) -> bool:
+        """Whether everything is shown as it is kept."""
+        return self.lengths == "mm" and not self.locale
+
+    @property
+    def inches(self) -> bool:
+        return self.lengths == "in"
+
+
+PLAIN = Shown()
+
+
+@lru_cache(maxsize=1)
+def places() -> tuple[tuple[str, str], ...]:
+    """Every locale with a country, as (words, code): ('English (United States)', 'en_US')."""
+    from babel import Locale, localedata
+
+    found = []
+    for code in localedata.locale_identifiers():
+        parts = code.split("_")
+        if len(parts) == 2 and len(parts[1]) == 2:
+            here = Locale.parse(code)
+            words = here.get_display_name("en")
+            if words:
+                found.append((words, code))
+    return tuple(sorted(found, key=lambda f: (not f[0].startswith("English"), f[0])))
+
+
+def known_locale(code: str) -> bool:
+    """Whether a locale is one that ``places`` offers."""
+    return code == "" or any(code == c for _, c in places())
+
+
+# ---------------------------------------------------------------- lengths
+
+
+def inches(value_mm: float, finest: int = 32) -> str:
+    """A length in inches with a fraction: '28 3/8', '-1/4', '0'; very small ones in thousandths: '0.012'."""
+    value = value_mm / MM_PER_INCH
+    parts = round(abs(value) * finest)
+    if parts < THOUSANDTHS_BELOW and round(abs(value), 3):
+        return f"{value:.3f}"
+    whole, rest = divmod(parts, finest)
+    fraction = str(Fraction(rest, finest)) if rest else ""
+    words = " ".join(([str(whole)] if whole or not rest else []) + ([fraction] if fraction else []))
+    return f"-{words}" if value < 0 and parts else words
+
+
+def length(value_mm: float | None, shown: Shown) -> str:
+    """A length as a field holds it, without its unit; empty for None."""
+    if value_mm is None:
+        return ""
+    return inches(value_mm, shown.finest) if shown.inches else f"{round(value_mm, 4):g}"
+
+
+def snapped(value_mm: float, shown: Shown) -> float:
+    """A length from a slider, on a figure that a person would choose: a tenth of a mm, or a quarter of an inch."""
+    quarter = MM_PER_INCH / 4
+    return round(round(value_mm / quarter) * quarter, 4) if shown.inches else round(value_mm, 1)
+
+
+_UNIT = r"""(?P<unit>mm|cm|m|in\.?|inch(?:es)?|"|ft\.?|feet|foot|')?"""
+_INCHES = re.compile(r"^(?:(?P<whole>\d+)[\s-]+)?(?P<over>\d+)\s*/\s*(?P<under>\d+)$")
+IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": MM_PER_INCH, "ft": 12 * MM_PER_INCH}
+
+
+def read_length(typed: str, shown: Shown) -> float:
+    """What a person typed, in mm: '740', '28 3/8', '28.375 in', '2 ft 4 1/2 in', '74 cm'.
+
+    A bare figure is in the unit shown. Raises ValueError in words for what is no length.
+    """
+    text = " ".join(typed.replace("\N{MULTIPLICATION SIGN}", "x").replace("\N{RIGHT DOUBLE QUOTATION MARK}", '"')
+                    .replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").replace("\N{DOUBLE PRIME}", '"')
+                    .replace("\N{PRIME}", "'").strip().lower().split())
+    sign, text = (-1.0, text[1:].strip()) if text.startswith("-") else (1.0, text)
+    feet, mark, rest = _feet(text)
+    if mark and not rest:
+        return sign * feet
+    match = re.fullmatch(rf"(?P<figure>[\d.,][\d\s./,-]*?)\s*{_UNIT}", rest)
+    example = "28 3/8" if shown.inches else "740"
+    if match is None:
+        raise ValueError(f"{typed!r} is no length; give one such as {example}, or with its unit: 740 mm, 29 1/8 in, 2 ft 5 in.")
+    unit = _plain_unit(match["unit"]) or ("in" if shown.inches or mark else "mm")
+    return round(sign * (feet + _figure(match["figure"].strip(), typed, example, unit != "in") * IN_MM[unit]), 4)
+
+
+def _feet(text: str) -> tuple[float, bool, str]:
+    """Feet at the front of a length in mm, whether there were any, and what follows them."""
+    found = re.match(r"^(\d+(?:\.\d+)?)\s*(?:ft\.?|feet|foot|')\s*-?\s*(.*)$", text)
+    return (float(found[1]) * IN_MM["ft"], True, found[2]) if found else (0.0, False, text)
+
+
+def _plain_unit(unit: str | None) -> str:
+    if not unit:
+        return ""
+    return {'"': "in", "'": "ft"}.get(unit, "in" if unit.startswith("in") else "ft" if unit.startswith("f") else unit)
+
+
+def _figure(text: str, typed: str, example: str, inch_less: bool) -> float:
+    """A bare figure; ``inch_less``: not in inches, where 28.375 is nothing unusual."""
+    parts = _INCHES.match(text)
+    if parts:
+        if int(parts["under"]) == 0:
+            raise ValueError(f"{typed!r} divides by nothing; give a length such as {example}.")
+        return int(parts["whole"] or 0) + int(parts["over"]) / int(parts["under"])
+    if re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", text) and (inch_less or "," in text):
+        bare = int(text.replace(",", "").replace(".", ""))
+        raise ValueError(f"Is {text} {bare}, or a little over {text[:-4]}? Write {bare}, or more or fewer decimals.")
+    try:
+        return float(text.replace(" ", "").replace(",", "."))
+    except ValueError:
+        raise ValueError(f"{typed!r} is no length; give one such as {example}.") from None
+
+
+# ---------------------------------------------------------------- sentences
+
+_NUMBER = r"\d+(?:\.\d+)?"
+_RUN = re.compile(
+    rf"(?<![\w.,/]){_NUMBER}(?:(?:, | x | to | and | or | by |-){_NUMBER})* ?mm(?![\w/\u00b2\u00b3])"
+)
+_SIZE = re.compile(rf"(?<![\w.]){_NUMBER} x {_NUMBER} x {_NUMBER}(?![\w.]| ?(?:mm|in)\b)")
+_LONE = re.compile(rf"(?<![\w.,/]){_NUMBER}(?![\w/%])")
+_PAIR = re.compile(_NUMBER)
+_ISO = re.compile(r"(?<![\w-])((?:19|20|21)\d\d)-(\d\d)-(\d\d)(?![\w-])")
+_MONTHS = "January February March April May June July August September October November December".split()
+_DAY = re.compile(
+    r"\b(?:(?P<week>Mon|Tue|Wed|Thu|Fri|Sat|Sun) )?(?P<day>\d{1,2}) (?P<month>"
+    + "|".join(_MONTHS) + "|" + "|".join(m[:3] for m in _MONTHS) + r")(?: (?P<year>(?:19|20|21)\d\d))?\b"
+)
+_TAG = re.compile(r"(<style.*?</style>|<script.*?</script>|<[^>]*>)", re.S)
+
+
+def as_shown(text: str, shown: Shown) -> str:
+    """A sentence with its lengths, amounts and days as the maker reads them."""
+    if shown.inches:
+        text = _RUN.sub(lambda m: f"{_figures(m[0][:-2].rstrip(), shown)} in", text)
+        text = _SIZE.sub(lambda m: _figures(m[0], shown), text)
+    if shown.locale:
+        text = _money(text, shown)
+        text = _ISO.sub(lambda m: _day(m, shown.locale), text)
+        text = _DAY.sub(lambda m: _named_day(m, shown.locale), text)
+    return text
+
+
+def html_as_shown(html: str, shown: Shown) -> str:
+    """``as_shown`` for what stands between the tags of HTML or SVG."""
+    if shown.plain:
+        return html
+    parts = _TAG.split(html)
+    return "".join(part if i % 2 else as_shown(part, shown) for i, part in enumerate(parts))
+
+
+def column_as_shown(cell: str, shown: Shown) -> str:
+    """A cell of a column whose heading carries the unit mm: every figure in it is a length."""
+    if not shown.inches:
+        return cell
+    parts = _TAG.split(cell)
+    return "".join(
+        part if i % 2 else _LONE.sub(lambda m: inches(float(m[0]), shown.finest), part) for i, part in enumerate(parts)
+    )
+
+
+def heading_as_shown(heading: str, shown: Shown) -> str:
+    """The heading of such a column: 'Width, mm' becomes 'Width, in'."""
+    return re.sub(r"\bmm$", "in", heading) if shown.inches else heading
+
+
+def data_as_shown(data, shown: Shown):
+    """``as_shown`` for every string within lists and dictionaries (the keys stay)."""
+    if shown.plain:
+        return data
+    if isinstance(data, str):
+        return as_shown(data, shown)
+    if isinstance(data, dict):
+        return {k: data_as_shown(v, shown) for k, v in data.items()}
+    if isinstance(data, list | tuple):
+        return [data_as_shown(v, shown) for v in data]
+    return data
+
+
+def _figures(run: str, shown: Shown) -> str:
+    return _PAIR.sub(lambda m: inches(float(m[0]), shown.finest), run).replace("-", " to ")
+
+
+def _money(text: str, shown: Shown) -> str:
+    from babel.numbers import get_currency_symbol
+
+    symbol = re.escape(get_currency_symbol(shown.currency, locale="en_GB"))
+    text = re.sub(
+        rf"(-?){symbol}(\d+(?:,\d{{3}})*(?:\.\d\d)?)(?!\d)", lambda m: _amount(m[1] + m[2].replace(",", ""), shown), text
+    )
+    amount = re.compile(rf"(?<![\w.,-])(-?{_NUMBER})(?: to ({_NUMBER}))? {shown.currency}\b")
+    return amount.sub(lambda m: " to ".join(_amount(a, shown) for a in m.groups() if a), text)
+
+
+def _amount(figure: str, shown: Shown) -> str:
+    from babel.numbers import format_currency, get_currency_precision
+
+    digits = len(figure.partition(".")[2])
+    whole = digits == 0 or get_currency_precision(shown.currency) == 0
+    return format_currency(
+        Decimal(figure), shown.currency, locale=shown.locale, currency_digits=not whole, decimal_quantization=not whole,
+        **({"format": _whole_pattern(shown.locale)} if whole else {}),
+    ).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")
+
+
+@lru_cache(maxsize=8)
+def _whole_pattern(locale: str) -> str:
+    """How a locale writes an amount, without its decimals."""
+    from babel import Locale
+
+    return re.sub(r"\.0+", "", Locale.parse(locale).currency_formats["standard"].pattern)
+
+
+def _day(m: re.Match, locale: str) -> str:
+    from babel.dates import format_date
+
+    try:
+        return format_date(date(int(m[1]), int(m[2]), int(m[3])), "medium", locale=locale)
+    except ValueError:
+        return m[0]
+
+
+def _named_day(m: re.Match, locale: str) -> str:
+    from babel.dates import format_date, format_skeleton
+
+    month = next(i for i, name in enumerate(_MONTHS, 1) if name.startswith(m["month"]))
+    full = m["month"] == _MONTHS[month - 1] and month != 5
+    try:
+        if m["year"]:
+            day = date(int(m["year"]), month, int(m["day"]))
+            words = format_date(day, "long" if full else "medium", locale=locale)
+            return f"{m['week']} {words}" if m["week"] else words
+        day = date(2024, month, int(m["day"]))
+        return (f"{m['week']} " if m["week"] else "") + format_skeleton("MMMMd" if full else "MMMd", day, locale=locale)
+    except ValueError:
+        return m[0]

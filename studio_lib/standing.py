@@ -1,0 +1,75 @@
+"""Where a commission stands, stage by stage: what is done, what is open, and what comes next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from studio_lib.derive import Derived
+from studio_lib.finding import WORST_FIRST, Finding, Verdict
+from studio_lib.questions import open_questions
+
+STAGES = ("brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop")
+"""In the order a job goes through them."""
+COUNTED = {Verdict.FAILS: "will not do", Verdict.OPEN: "not known yet", Verdict.LOOK_AGAIN: "to look at again"}
+
+
+@dataclass(frozen=True)
+class Stood:
+    """How one stage stands: a verdict, or None where there is nothing to judge, and a few words on it."""
+
+    stage: str
+    verdict: Verdict | None
+    says: str = ""
+
+
+def stages(d: Derived) -> tuple[Stood, ...]:
+    """Every stage of a commission, in order."""
+    c = d.commission
+    if not c.items:
+        return (Stood("brief", Verdict.OPEN, "no piece yet"), *(Stood(s, None) for s in STAGES[1:]))
+    asked = sum(q.page == "brief" for q in open_questions(c))
+    found = {
+        "brief": (Verdict.OPEN, _questions(asked)) if asked else _of(d.brief_findings),
+        "timber": _of(d.timber_findings) if c.timber.species else (Verdict.OPEN, "none chosen yet"),
+        "sizes": _of(d.size_findings),
+        "joints": _of(d.joint_findings),
+        "boards": _of(d.board_findings),
+        "price": _quoted(c),
+        "workshop": _done(c),
+    }
+    return tuple(Stood(s, *found.get(s, (None, ""))) for s in STAGES)
+
+
+def next_step(d: Derived, at: str) -> tuple[str, str]:
+    """The stage to go to from the stage ``at``, and why: the first that is open or will not do, else the one after."""
+    standing = stages(d)
+    if not d.commission.items:
+        return "brief", "say what the piece is"
+    for s in standing:
+        if s.verdict in (Verdict.OPEN, Verdict.FAILS) and s.stage != at:
+            return s.stage, s.says
+    after = STAGES[(STAGES.index(at) + 1) % len(STAGES)] if at in STAGES else STAGES[0]
+    return after, ""
+
+
+def _of(found: tuple[Finding, ...]) -> tuple[Verdict, str]:
+    """The worst of some findings, and how many are like it."""
+    unique = set(found)
+    for verdict in WORST_FIRST[:-1]:
+        count = sum(f.verdict is verdict for f in unique)
+        if count:
+            return verdict, f"{count} {COUNTED[verdict]}"
+    return Verdict.STANDS, "all checks stand"
+
+
+def _questions(count: int) -> str:
+    return f"{count} {'question' if count == 1 else 'questions'} open"
+
+
+def _quoted(c) -> tuple[Verdict | None, str]:
+    quotes = [i for i in c.issued if i.kind == "quote"]
+    return (Verdict.STANDS, f"quote {quotes[-1].number} went out") if quotes else (None, "")
+
+
+def _done(c) -> tuple[Verdict | None, str]:
+    return (None, f"{len(c.shop.done)} {'step' if len(c.shop.done) == 1 else 'steps'} done") if c.shop.done else (None, "")
