@@ -29,7 +29,7 @@ class Page:
         import ipywidgets as w
 
         from workbook import show
-        from workbook.parts import Ears, onward, title, top
+        from workbook.parts import Ears, about, onward, title, top
 
         if self._ears is None:
             self._ears = Ears()
@@ -41,7 +41,7 @@ class Page:
                 built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
                 box.children = (
                     (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
-                    else (top(self.desk, self.stage), built, onward(self.desk, self.stage))
+                    else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
                 )
 
         build()

@@ -6,6 +6,7 @@ import base64
 import re
 from collections.abc import Callable
 from html import escape
+from pathlib import Path
 
 import ipywidgets as w
 
@@ -16,6 +17,7 @@ from studio_lib.standing import next_step, stages
 from workbook import show
 from workbook.desk import Desk
 
+ABOUT = Path(__file__).resolve().parents[1] / "docs" / "pages"
 LABEL = "210px"
 STYLE = {"description_width": LABEL}
 
@@ -373,6 +375,19 @@ def onward(desk: Desk, here: str) -> w.HTML:
         return f'<div class="next">Next: {link(stage)}{": " + escape(why) if why else ""}</div>'
 
     return live(desk, draw)
+
+
+def about(here: str) -> w.HTML:
+    """What a page decides, what it assumes and on whose word, folded away; the words of ``docs/pages``."""
+    import mistune
+
+    file = ABOUT / f"{PAGES[here][0]}.md"
+    if not file.is_file():
+        return w.HTML()
+    words = file.read_text("utf-8").split("\n", 1)[1].replace("\n## ", "\n#### ")
+    return w.HTML(show.page(
+        f"<details><summary>About this page: what it decides, what it assumes, its sources</summary>{mistune.html(words)}</details>"
+    ))
 
 
 def title(desk: Desk) -> w.HTML:

@@ -20,6 +20,8 @@ STYLE = """<style>
 .dw tr[data-refs]:hover td{background:#f6f0e3}
 .dw tr[data-refs].lit td{background:#fbe9c6}
 .dw tr.pinned td:first-child,.dw h3.pinned{box-shadow:inset 3px 0 #2674ab}
+.dw h4{font-size:14px;font-weight:600;margin:.6em 0 .1em}
+.dw p{margin:.35em 0;max-width:1000px}
 .dw .quiet{color:#6d655b;font-size:12.5px}
 .dw .stands{color:#2f6b3c}.dw .again{color:#8a5a00}.dw .fails{color:#a3231b;font-weight:600}.dw .open{color:#5a4b9a}
 .dw .caution{border-left:3px solid #b06a2c;padding:2px 0 2px 10px;margin:.5em 0}
@@ -75,14 +77,19 @@ def refs_of(keys) -> str:
     return f' data-refs="{escape("|".join(keys), quote=True)}"' if keys else ""
 
 
-def table(headings, rows, numbers=(), lit=(), refs=()) -> str:
+def lengths(text: str) -> str:
+    """Words in which every bare figure is a length in mm, as this page shows them."""
+    return column_as_shown(text, _shown[0])
+
+
+def table(headings, rows, numbers=(), lit=(), refs=(), lengths=()) -> str:
     """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row.
 
-    A column whose heading ends in ', mm' is of lengths, and shows them as this page does.
+    A column whose heading ends in ', mm', or that ``lengths`` names, is of lengths and shows them as this page does.
     """
     refs = [*refs, *[()] * (len(rows) - len(refs))]
     if _shown[0].inches:
-        lengths = {i for i, h in enumerate(headings) if h.endswith(", mm")}
+        lengths = {*lengths, *(i for i, h in enumerate(headings) if h.endswith(", mm"))}
         headings = [heading_as_shown(h, _shown[0]) for h in headings]
         rows = [[column_as_shown(str(cell), _shown[0]) if i in lengths else cell for i, cell in enumerate(row)] for row in rows]
     head = "".join(

@@ -78,8 +78,8 @@ def cutting_table(desk: Desk) -> str:
     head = ("Ref", "Name", "No. off", "Length overall", "Between shoulders", "Width", "Thickness", "Sawn size", "Must be",
             "One end", "Other end", "Fit", "Board")
     timbers = ", ".join(dict.fromkeys(r["timber"] for r in lines))
-    return (f"<h3>Cutting list, mm</h3><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
-            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines]))
+    return (f"<h3>Cutting list, {parts.length_unit()}</h3><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
+            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 9, 10)))
 
 
 def tight(words: str) -> str:

@@ -12,6 +12,9 @@ from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.view3d import View3D
 
+YES_OR_NO = ", 1 or 0"
+"""How the library marks a figure that is only on or off."""
+
 
 def panel(desk: Desk) -> w.Widget:
     def build():
@@ -63,22 +66,34 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
         if name == "haunch_mm" and not joints[0].at_leg_end:
             continue
         path = f"items.{index}.joints.{family}.{name}"
-        box = w.FloatText(description=label, style={"description_width": "230px"}, layout=w.Layout(width="330px"),
-                          continuous_update=False, step=0.05 if name == "share" else 1)
 
         def value(_c, name=name):
             return float(getattr(families(desk, index)[family][0], name))
 
-        boxes.append(w.HBox([
-            parts.Field(desk, path, box, value),
-            parts.button(desk, "By rule", lambda path=path: desk.change(path, None), "Take your own figure away"),
-        ]))
+        by_rule = parts.button(desk, "By rule", lambda path=path: desk.change(path, None), "Take your own figure away")
+        bound = figure(desk, path, label, value, name == "share")
+        bound.children[0].children = (*bound.children[0].children[:1], by_rule)
+        boxes.append(bound)
     stands = pointing.live(desk, lambda: standing(desk, index, family), view)
-    stands.layout = w.Layout(flex="1 1 420px", min_width="0")
+    stands.layout = w.Layout(flex="1 1 400px", min_width="0")
+    figures = w.HBox(boxes, layout=w.Layout(flex_flow="row wrap"))
     return w.HBox([
-        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), *boxes], layout=w.Layout(width="480px")),
+        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), figures], layout=w.Layout(flex="0 1 735px")),
         stands,
     ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
+
+
+def figure(desk: Desk, path: str, label: str, value, of_one: bool) -> parts.Field:
+    """One figure of a joint: a tick for yes or no, a length as the page shows lengths, else a number."""
+    looks = {"style": {"description_width": "205px"}, "layout": w.Layout(width="285px")}
+    if label.endswith(YES_OR_NO):
+        box = w.Checkbox(description=label.removesuffix(YES_OR_NO), indent=False, layout=w.Layout(width="255px", margin="0 0 0 30px"))
+        return parts.Field(desk, path, box, lambda c: bool(value(c)), float)
+    if label.endswith(", mm") and show.shown().inches:
+        box = w.Text(description=f"{label.removesuffix(', mm')}, in", continuous_update=False, **looks)
+        return parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
+    box = w.FloatText(description=label, continuous_update=False, step=0.05 if of_one else 1, **looks)
+    return parts.Field(desk, path, box, value)
 
 
 def title(desk: Desk, index: int, family: str) -> str:
@@ -88,7 +103,7 @@ def title(desk: Desk, index: int, family: str) -> str:
     piece = desk.derived.made[index].piece
     figures = joints[0].setting_out(piece)
     touched = show.refs_of(dict.fromkeys(f"{piece.name}/{ref}" for j in joints for ref in (j.first, j.second)))
-    said = "; ".join(f"{k} {v}" for k, v in figures.items())
+    said = show.lengths("; ".join(f"{k} {v}" for k, v in figures.items()))
     return f"<h3{touched}>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
 
 

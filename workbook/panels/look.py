@@ -176,8 +176,8 @@ def members(desk: Desk) -> str:
     ]
     head = ("Ref", "Name", "No. off", "Length with tenons", "Width", "Thickness", "Ends")
     return (
-        '<details open><summary>Members, mm. Touch a line to see them in the picture.</summary>'
-        + show.table(head, rows, numbers=(2, 3, 4, 5), refs=[[f"{r.piece}/{ref}" for ref in r.refs] for r in lines]) + "</details>"
+        '<details open><summary>Members, ' + parts.length_unit() + '. Touch a line to see them in the picture.</summary>'
+        + show.table(head, rows, numbers=(2, 3, 4, 5), refs=[[f"{r.piece}/{ref}" for ref in r.refs] for r in lines], lengths=(3, 4, 5, 6)) + "</details>"
     )
 
 
@@ -189,8 +189,8 @@ def member_words(desk: Desk, ref: str, piece_name: str = "") -> str:
             m = piece.member(ref)
             joints = [j.family for j in piece.joints if ref in (j.first, j.second)]
             return (
-                f"<p><b>{escape(m.ref)} {escape(m.name)}</b>: {piece.overall_length_mm(ref):.0f} long with its tenons, "
-                f"{m.width_mm:.0f} wide, {m.thickness_mm:.0f} thick, mm. "
+                f"<p><b>{escape(m.ref)} {escape(m.name)}</b>: {piece.overall_length_mm(ref):.0f} mm long with its tenons, "
+                f"{m.width_mm:.0f} mm wide, {m.thickness_mm:.0f} mm thick. "
                 f"{escape('; '.join(dict.fromkeys(joints)))}</p>"
             )
     return '<p class="quiet">Click a member to read its sizes. Drag to turn, wheel or pinch to come nearer, arrow keys to walk round it.</p>'

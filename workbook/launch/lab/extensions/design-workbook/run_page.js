@@ -7,6 +7,7 @@
     .design-page .jp-InputPrompt, .design-page .jp-OutputPrompt, .design-page .jp-Collapser { display: none; }
     .design-page .jp-cell-toolbar, .design-page .jp-Toolbar.jp-cell-menu { display: none !important; }
     .design-page .jp-Cell, .design-page .jp-Notebook .jp-Cell.jp-mod-active { padding: 0 12px; border-color: transparent; box-shadow: none; }
+    .design-page .jp-Notebook.jp-mod-commandMode .jp-Cell.jp-mod-active { border-color: transparent !important; box-shadow: none !important; outline: none !important; }
     .design-page .jp-Notebook .jp-Cell::before, .design-page .jp-Notebook .jp-Cell::after { content: none; }
     .design-page:has(.dw-client) .jp-Cell:nth-last-child(-n+3):not(:last-child) { display: none; }
     .design-page .jp-Cell:not(.jp-mod-editMode) .jp-Cell-inputWrapper { border: none; background: none; }
