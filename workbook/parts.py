@@ -111,7 +111,7 @@ class Field(w.VBox):
 
     def _from_person(self, change) -> None:
         if self._listening and self.desk.ref == self._ref:  # what was typed for one job never lands in another
-            if _same(change.new, self._present()):
+            if _same(change.new, self._present(), self._echo()):
                 if self.path in self.desk.refused:
                     self.desk.refused = {k: v for k, v in self.desk.refused.items() if k != self.path}
                 return
@@ -121,6 +121,10 @@ class Field(w.VBox):
                 self.desk.refused = {**self.desk.refused, self.path: str(error)}
                 return
             self.desk.change(self.path, value)
+
+    def _echo(self) -> float:
+        """How far a slider's browser may round a figure that was only shown to it: half a step; that is nobody's wish."""
+        return self.widget.step / 2 if isinstance(self.widget, w.FloatSlider) else 0.0
 
     def _present(self):
         """The field's value in the document; ``_GONE`` where its row or member has been taken away."""
@@ -148,10 +152,10 @@ class Field(w.VBox):
         self._said.value = f'{show.STYLE}<div class="dw-refused" style="margin-left:{LABEL}">{escape(show.words(says))}</div>' if says else ""
 
 
-def _same(a, b) -> bool:
-    """Whether two values are one figure, a slider's own rounding left aside."""
+def _same(a, b, slack: float = 0.0) -> bool:
+    """Whether two values are one figure, rounding on the way to the browser and back left aside."""
     if isinstance(a, float) and isinstance(b, int | float):
-        return abs(a - b) < 1e-6
+        return abs(a - b) <= max(slack, 1e-6)
     return a == b
 
 

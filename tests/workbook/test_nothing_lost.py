@@ -167,6 +167,17 @@ def test_a_slider_does_not_write_back_its_own_rounding(book):
     assert desk.commission.items[0].sizes["length_mm"] == 1800.0
 
 
+def test_a_browser_that_rounds_what_a_slider_shows_changes_nothing(book):
+    """A browser sets a slider to its nearest step as it draws it, and tells the kernel so."""
+    desk = Desk(book)
+    desk.change("items.0.sizes.length_mm", 1802.0)
+    slider = next(one for one in inside(Page("sizes", desk).panel()) if isinstance(one, ipywidgets.FloatSlider))
+    slider.value = 1800.0
+    assert desk.commission.items[0].sizes["length_mm"] == 1802.0
+    slider.value = 1810.0
+    assert desk.commission.items[0].sizes["length_mm"] == 1810.0
+
+
 def test_a_search_without_boards_is_not_a_layout(book):
     desk = Desk(book)
     desk.change("boards.offered", [])

@@ -1,0 +1,217 @@
+"""The launched workbook as a maker lives with it: found again after a crash, on a tablet, by keyboard, in inches."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
+
+from workbook.parts import PAGES  # noqa: E402
+
+ROOT = Path(__file__).resolve().parents[2]
+FLAGS = [
+    "--no-sandbox", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]
+PATIENCE_MS = 90_000
+SHOWN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+
+
+class Workbook:
+    """The workbook opened by its own command on a book that is nobody's."""
+
+    def __init__(self, home: Path):
+        self.env = os.environ | {
+            "JOB_BOOK": str(home / "book"), "XDG_STATE_HOME": str(home), "HOME": str(home), "PYTHONPATH": str(ROOT)
+        }
+        self.start()
+
+    def start(self):
+        self.server = subprocess.Popen(
+            [sys.executable, "-m", "workbook.launch.inside", "--no-browser"], env=self.env, stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT, text=True, start_new_session=True,
+        )
+        self.address = next(m[0] for line in self.server.stdout if (m := re.search(r"http://\S+", line)))
+
+    def kill(self):
+        """As a power cut would: the server and every page's kernel at once, nobody told."""
+        found = subprocess.run(["pgrep", "-P", str(self.server.pid)], capture_output=True, text=True).stdout.split()
+        for pid in (*map(int, found), self.server.pid):
+            os.kill(pid, signal.SIGKILL)
+        self.server.wait()
+
+    def page(self, file: str) -> str:
+        return self.address.replace("00_book", file)
+
+
+@pytest.fixture(scope="module")
+def workbook(tmp_path_factory):
+    opened = Workbook(tmp_path_factory.mktemp("home"))
+    yield opened
+    opened.server.terminate()
+    opened.server.wait(30)
+
+
+@pytest.fixture(scope="module")
+def browser(chromium):
+    with sync_api.sync_playwright() as play:
+        started = play.chromium.launch(executable_path=chromium, args=FLAGS)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def window(browser):
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    page.set_default_timeout(PATIENCE_MS)
+    page.faults = []
+    page.on("pageerror", lambda e: page.faults.append(str(e)))
+    yield page
+    page.close()
+
+
+def visit(window, workbook, file: str):
+    """Open a page; it runs by itself."""
+    window.goto(workbook.page(file))
+    window.locator(f"{SHOWN} .dw .head").first.wait_for()
+    window.locator(f"{SHOWN} .jp-OutputArea-output pre").last.wait_for(state="attached")
+
+
+def typed(window, label: str, text: str):
+    box = window.get_by_label(label, exact=True).first
+    box.fill(text)
+    box.press("Enter")
+
+
+def words(window) -> str:
+    return window.locator(f"{SHOWN} .jp-Notebook").inner_text()
+
+
+def has_words(window, said: str):
+    """Wait until the panel says so; the closing summary stays as it was when the page ran."""
+    window.wait_for_function(
+        "said => [...document.querySelectorAll('.dw, .dw-refused')].some(e => e.innerText.includes(said))", arg=said
+    )
+
+
+def test_the_server_is_killed_and_the_work_is_found_again(workbook, window):
+    visit(window, workbook, "03_sizes")
+    typed(window, "Height, mm", "752")
+    has_words(window, "x 752 mm")
+    workbook.kill()
+    workbook.start()
+    visit(window, workbook, "03_sizes")
+    assert window.get_by_label("Height, mm", exact=True).first.input_value() == "752"
+    assert "x 752 mm" in words(window)
+    window.get_by_role("button", name="Undo").first.click()
+    has_words(window, "x 740 mm")
+    assert window.faults == []
+
+
+def test_a_reload_finds_everything_as_it_was(workbook, window):
+    visit(window, workbook, "01_brief")
+    before = window.get_by_label("Who decides", exact=True).input_value()
+    typed(window, "Who decides", "the head librarian alone")
+    has_words(window, "saved")
+    window.wait_for_timeout(800)
+    window.reload()
+    window.locator(f"{SHOWN} .dw .head").first.wait_for()
+    assert window.get_by_label("Who decides", exact=True).input_value() == "the head librarian alone"
+    typed(window, "Who decides", before)
+    window.wait_for_timeout(800)
+
+
+def test_running_everything_twice_changes_nothing(workbook, window):
+    visit(window, workbook, "07_price")
+    before = words(window)
+    window.locator(".lm-MenuBar-itemLabel", has_text="Run").first.click()
+    window.get_by_text("Run All Cells", exact=True).first.click()
+    window.wait_for_timeout(4_000)
+    window.locator(f"{SHOWN} .dw .head").first.wait_for()
+    assert re.search(r"revision \d+", words(window))[0] == re.search(r"revision \d+", before)[0]
+    assert re.findall(r"To quote.*", words(window)) == re.findall(r"To quote.*", before)
+
+
+def test_the_strip_of_pages_leads_on_without_loading_anew(workbook, window):
+    visit(window, workbook, "00_book")
+    window.evaluate("window.stillHere = true")
+    window.locator(f"{SHOWN} .way a", has_text="Timber").click()
+    window.wait_for_url(re.compile("02_timber"))
+    window.locator(f"{SHOWN} .way a.here", has_text="Timber").wait_for()
+    assert window.evaluate("window.stillHere") is True
+    assert window.locator(f"{SHOWN} .way a").count() == len(PAGES)
+
+
+@pytest.mark.parametrize("file", [file for file, _ in PAGES.values()])
+def test_a_page_fits_a_tablet(workbook, browser, file):
+    context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True)
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE_MS)
+    visit(page, workbook, file)
+    page.wait_for_timeout(500)
+    wide = page.evaluate("""() => {
+        const all = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer')];
+        return Math.max(...all.map(e => e.scrollWidth - e.clientWidth));
+    }""")
+    context.close()
+    assert wide <= 2, f"{wide} px off the side"
+
+
+def test_inches_are_shown_typed_and_refused(workbook, window):
+    visit(window, workbook, "00_book")
+    window.get_by_text("Inches or millimetres, money and dates").click()
+    window.get_by_label("Lengths", exact=True).select_option(label="inches with fractions")
+    window.get_by_label("Money and dates as in", exact=True).select_option(label="English (United States)")
+    visit(window, workbook, "03_sizes")
+    box = window.get_by_label("Height, in", exact=True).first
+    assert box.input_value() == "29 1/8"
+    typed(window, "Height, in", "29 1/2")
+    has_words(window, "x 29 1/2 in")
+    typed(window, "Height, in", "high")
+    has_words(window, "'high' is no length; give one such as 28 3/8")
+    typed(window, "Height, in", "90")
+    has_words(window, "give 13 25/32 to 45 9/32 in")
+    typed(window, "Height, in", "740 mm")
+    has_words(window, "x 29 1/8 in")
+    visit(window, workbook, "07_price")
+    assert re.search(r"To quote: €\d,\d{3}\.\d\d", words(window))
+    visit(window, workbook, "00_book")
+    window.get_by_text("Inches or millimetres, money and dates").click()
+    window.get_by_label("Lengths", exact=True).select_option(label="millimetres")
+    window.get_by_label("Money and dates as in", exact=True).select_option(index=0)
+    window.wait_for_timeout(800)
+
+
+def test_by_keyboard_alone(workbook, window):
+    visit(window, workbook, "03_sizes")
+    box = window.get_by_label("Width of top, mm", exact=True).first
+    box.focus()
+    window.keyboard.press("Control+a")
+    window.keyboard.type("940")
+    window.keyboard.press("Tab")
+    has_words(window, "x 940 x")
+    assert window.evaluate("document.activeElement !== document.body"), "the focus goes on to something"
+    window.get_by_role("button", name="Undo").first.focus()
+    window.keyboard.press("Enter")
+    has_words(window, "x 920 x")
+
+
+def test_the_clients_page_says_nothing_of_the_workshop(workbook, window):
+    visit(window, workbook, "10_client")
+    said = words(window)
+    assert "most likely about" in said and "Black locust" in said
+    for word in ("revision", "look again", "will not do", "hours", "margin", "profit"):
+        assert word not in said, word
+    canvas = window.locator(f"{SHOWN} canvas").first
+    window.wait_for_timeout(2_000)
+    new = canvas.screenshot()
+    window.get_by_role("button", name="After 10 years").click()
+    window.wait_for_timeout(2_500)
+    assert canvas.screenshot() != new
