@@ -2,6 +2,7 @@
 
 from datetime import date
 
+import ipywidgets
 import pytest
 from pypdf import PdfReader
 from test_panels import labelled, words
