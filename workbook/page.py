@@ -13,6 +13,8 @@ from studio_lib.showing import as_shown
 from workbook.desk import Desk
 
 STAGES = ("book", "brief", "timber", "sizes", "joints", "look", "boards", "price", "record", "workshop", "client", "sources")
+NEED_A_PIECE = ("sizes", "joints", "look", "boards", "price", "workshop")
+"""Pages with nothing to say before there is a piece."""
 SHOWN_TO_OTHERS = ("client",)
 """Pages without a word on how the checks stand."""
 
@@ -38,7 +40,7 @@ class Page:
         def build(_change=None):
             with self._ears:
                 show.use(self.desk.commission.shown)
-                built = import_module(f"workbook.panels.{self.stage}").panel(self.desk)
+                built = self._built()
                 box.children = (
                     (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
                     else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
@@ -51,6 +53,18 @@ class Page:
         self.desk.observe(build, ["ref", "shown"])
         self.desk.follow()
         return box
+
+    def _built(self):
+        """The stage's own panel, or a word on where to begin while there is no piece to work on."""
+        from workbook.parts import rebuilt, where_to_begin
+
+        make = import_module(f"workbook.panels.{self.stage}").panel
+        if self.stage not in NEED_A_PIECE:
+            return make(self.desk)
+        return rebuilt(
+            self.desk, lambda: [make(self.desk) if self.desk.commission.items else where_to_begin()],
+            lambda c: bool(c.items),
+        )
 
     def summary(self) -> None:
         """Print what this page found, as a maker would read it out."""

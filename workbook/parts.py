@@ -368,6 +368,14 @@ def way(desk: Desk, here: str) -> str:
     return f'<nav class="way" aria-label="Pages">{" ".join(links)}</nav>'
 
 
+def where_to_begin() -> w.HTML:
+    """What stands on a page while the commission has no piece."""
+    return w.HTML(show.page(
+        f'<p class="big">There is no piece yet.</p><p>Say what it is on the {link("brief")} page, under <i>The piece</i>: '
+        "choose a form, give it a name, press <i>Add it</i>. This page then fills by itself.</p>"
+    ))
+
+
 def onward(desk: Desk, here: str) -> w.HTML:
     """Where to go from this page, and what is still open there."""
 
