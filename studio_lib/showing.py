@@ -19,8 +19,8 @@ from studio_lib.units import MM_PER_INCH
 
 FINEST = (8, 16, 32, 64)
 """Parts an inch may be divided into."""
-THOUSANDTHS_BELOW = 2
-"""An inch length of fewer finest parts than this is told in thousandths: a fraction would say nothing of it."""
+TOO_FEW = 2
+"""A length of fewer finest parts than this is told in the finest there are, and then in thousandths of an inch."""
 
 
 @dataclass(frozen=True)
@@ -71,11 +71,14 @@ def known_locale(code: str) -> bool:
 
 
 def inches(value_mm: float, finest: int = 32) -> str:
-    """A length in inches with a fraction: '28 3/8', '-1/4', '0'; very small ones in thousandths: '0.012'."""
+    """A length in inches with a fraction: '28 3/8', '-1/4', '0'; very small ones finer: '5/64', '0.012'."""
     value = value_mm / MM_PER_INCH
     parts = round(abs(value) * finest)
-    if parts < THOUSANDTHS_BELOW and round(abs(value), 3):
-        return f"{value:.3f}"
+    if parts < TOO_FEW and round(abs(value), 3):
+        finest = FINEST[-1]
+        parts = round(abs(value) * finest)
+        if parts < TOO_FEW:
+            return f"{value:.3f}"
     whole, rest = divmod(parts, finest)
     fraction = str(Fraction(rest, finest)) if rest else ""
     words = " ".join(([str(whole)] if whole or not rest else []) + ([fraction] if fraction else []))

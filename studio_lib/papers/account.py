@@ -10,7 +10,7 @@ from studio_lib.costing.billing import CALLED, account
 from studio_lib.costing.cheaper import price_breaks
 from studio_lib.costing.operations import forgotten
 from studio_lib.derive import Derived
-from studio_lib.papers.typeset import pdf
+from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words, money_words, not_firm, tax_words
 from studio_lib.units import mm
 
@@ -105,7 +105,7 @@ def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> 
         ],
         "days": _days_words(paper.days),
     }
-    return pdf("variation", data, {})
+    return for_client("variation", data, {}, d.commission.shown)
 
 
 def _days_words(days: int) -> str:
@@ -144,7 +144,7 @@ def invoice_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> by
         "due": date_words(paper.day + timedelta(days=rates.pay_days)),
         "left": money_words(now.agreed - sum((i.gross for i in earlier), paper.gross), c),
     }
-    return pdf("invoice", data, {})
+    return for_client("invoice", data, {}, d.commission.shown)
 
 
 def _place(d: Derived, paper: Issued) -> int:

@@ -7,7 +7,7 @@ from datetime import date
 from studio_lib.derive import Derived
 from studio_lib.handover import care_sheet, delivery_note
 from studio_lib.handover.care import SECTIONS, when_words
-from studio_lib.papers.typeset import pdf
+from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
@@ -123,7 +123,7 @@ def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:
     sheet = care_sheet(d)
     pictures = {f"age{i}.png": p.png for i, p in enumerate(aged) if p.png}
     why_not = next((p.why_not for p in aged if not p.png), "")
-    return pdf("care", about | {
+    return for_client("care", about | {
         "maker": sender, "made_of": sheet.made_of,
         "ageing": [
             {"when": when_words(years), "says": says, "picture": f"age{i}.png" if f"age{i}.png" in pictures else None}
@@ -132,7 +132,7 @@ def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:
         "why_not": why_not,
         **{name: [line.text for line in getattr(sheet, name)] for name in SECTIONS},
         "provenance": sheet.provenance, "carbon": sheet.carbon, "warranty": sheet.warranty, "sources": sheet.sources,
-    }, pictures)
+    }, pictures, d.commission.shown)
 
 
 def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) -> bytes:
@@ -144,7 +144,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         when = date_words(likely)
         if safe != likely:
             when = f"likely {when}, by {date_words(safe)} to be safe"
-    return pdf("delivery", about | {
+    return for_client("delivery", about | {
         "maker": sender, "when": when,
         "carried": [
             {"name": c.name, "count": str(c.count), "size": c.size_mm, "people": c.people,
@@ -155,7 +155,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         "needs_fixing": note.needs_fixing,
         "open": note.open_points,
         "outdoors": d.commission.brief.place.startswith("outdoors"),
-    }, {})
+    }, {}, d.commission.shown)
 
 
 def setting_out_pdf(d: Derived, about: dict) -> bytes:

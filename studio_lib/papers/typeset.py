@@ -39,3 +39,10 @@ def pdf(template: str, data: dict, pictures: dict[str, bytes | str]) -> bytes:
         return typst.compile(
             str(room / f"{template}.typ"), root=folder, font_paths=[_font_folder()]
         )
+
+
+def for_client(template: str, data: dict, pictures: dict[str, bytes | str], shown) -> bytes:
+    """``pdf``, with lengths, money and days as the commission shows them (``Commission.shown``)."""
+    from studio_lib.showing import data_as_shown
+
+    return pdf(template, data_as_shown(data, shown) | {"unit": shown.lengths}, pictures)

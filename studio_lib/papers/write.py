@@ -15,7 +15,7 @@ from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
 from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
-from studio_lib.papers.typeset import pages, pdf
+from studio_lib.papers.typeset import for_client, pages, pdf
 from studio_lib.piece.screw import pilot_mm
 from studio_lib.questions import open_questions
 from studio_lib.units import mm, size
@@ -159,7 +159,7 @@ def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
         "options": [list(r.cells) if i == 0 else [r.label, *r.cells] for i, r in enumerate(d.compared())],
     }
     for pt in BRIEF_PT:
-        sheet = pdf("brief", data | {"pt": pt}, {})
+        sheet = for_client("brief", data | {"pt": pt}, {}, d.commission.shown)
         if pages(sheet) == 1:
             break
     return sheet
@@ -212,7 +212,7 @@ def quote_pdf(
         "may_differ": words.may_differ(d),
         "terms": words.terms(d, day),
     }
-    return pdf("quote", data, {"still.png": still} if still else {})
+    return for_client("quote", data, {"still.png": still} if still else {}, d.commission.shown)
 
 
 def cutting_pdf(d: Derived, about: dict) -> bytes:

@@ -1,0 +1,43 @@
+"""What a client is handed, in inches and in the money and days of a place."""
+
+import io
+import re
+from datetime import date
+
+import pytest
+from pypdf import PdfReader
+
+from studio_lib.demo import demo
+from studio_lib.papers.write import issue_quote
+
+
+def text(document: bytes) -> str:
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(document)).pages))
+
+
+@pytest.fixture
+def no_picture(monkeypatch):
+    from studio_lib.look import scenes
+
+    monkeypatch.setattr(scenes, "picture", lambda d: (None, "not drawn in this test"))
+
+
+def test_a_quote_in_inches_and_american_dates(no_picture):
+    c = demo()
+    for path, value in (("showing.lengths", "in"), ("showing.finest", 16), ("showing.locale", "en_US")):
+        c = c.changed(path, value)
+    said = text(issue_quote(c, "Q1", revision=1, today=date(2026, 11, 25)))
+    assert "79 1/8 in long, 36 1/4 in wide and 29 1/8 in high" in said
+    assert "November 25, 2026" in said and "25 November" not in said
+    assert not re.search(r"\d mm\b", said)
+
+
+def test_a_quote_in_german_money(no_picture):
+    said = text(issue_quote(demo().changed("showing.locale", "de_DE"), "Q1", revision=1, today=date(2026, 11, 25)))
+    assert re.search(r"\d\.\d{3},\d\d €", said) and not re.search(r"€\d", said)
+    assert "2010 mm long" in said
+
+
+def test_a_place_nobody_knows_is_refused_in_words():
+    with pytest.raises(ValueError, match="language and country"):
+        demo().changed("showing.locale", "xx_YY")
