@@ -64,7 +64,7 @@ def made_so_far(desk: Desk, index: int) -> list[w.Widget]:
         says = lost.get(f"change {i + 1}")
         words = f"<b>{i + 1}</b> {escape(in_words(change))}"
         if change.off:
-            words = f'<span style="color:#8a8175">{words} (laid aside)</span>'
+            words = f'<span style="color:#6d655b">{words} (laid aside)</span>'
         if says:
             words += f'<div style="color:#9a5b00">Not made: {escape(says)}</div>'
 
