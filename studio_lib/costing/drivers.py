@@ -120,6 +120,18 @@ def by_member(p, counted, cutting_list) -> tuple[tuple[str, Decimal], ...]:
     return _closed(p, rows)
 
 
+def members_of(counted) -> dict[str, tuple[str, ...]]:
+    """What the rows of ``by_member`` and ``by_joint`` speak of: members as the 3D view names them, 'table/A3'."""
+    found: dict[str, dict[str, None]] = {}
+    several = len(counted) > 1
+    for piece, _ in counted:
+        for m in piece.members:
+            found.setdefault(f"{piece.name}: {m.role}" if several else m.role, {})[f"{piece.name}/{m.ref}"] = None
+        for j in piece.joints:
+            found.setdefault(j.kind, {}).update({f"{piece.name}/{ref}": None for ref in (j.first, j.second)})
+    return {name: tuple(keys) for name, keys in found.items()}
+
+
 def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
     """Net price by kind of joint: marking out, dry fit, cleaning up, hardware; the rest in one line. [money]"""
     bench, _, _ = _scales(p)

@@ -175,12 +175,24 @@ def test_the_page_shows_published_examples_that_agree(desk):
     assert "39.06" in said and "142.86" in said and "not yet" not in said.split("Published")[-1]
 
 
-@pytest.mark.parametrize("form", ["", "freehand"])
-def test_a_commission_without_a_piece_opens_the_page(tmp_path, form):
+def test_a_commission_without_a_piece_says_where_to_begin_and_fills_once_there_is_one(tmp_path):
+    from studio_lib.commission import Commission
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="begun"))
+    desk = Desk(book)
+    panel = Page("price", desk).panel()
+    assert desk.notice == "" and "There is no piece yet" in words(panel) and "01_brief.ipynb" in words(panel)
+    desk.change("items", [{"name": "stand", "form": "stool"}])
+    assert desk.notice == "" and "There is no piece yet" not in words(panel) and "not a firm price" in words(panel)
+    book.close()
+
+
+def test_a_piece_without_a_member_opens_the_page(tmp_path):
     from studio_lib.commission import Commission, Item
 
     book = open_book(tmp_path)
-    book.add(Commission(ref="C1", title="begun", items=(Item(name="stand", form=form),) if form else ()))
+    book.add(Commission(ref="C1", title="begun", items=(Item(name="stand", form="freehand"),)))
     desk = Desk(book)
     panel = Page("price", desk).panel()
     labelled(panel, "Look for savings").click()

@@ -16,11 +16,13 @@ from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, taxes, with_country
+from studio_lib.look import scenes
 from studio_lib.papers import words
 from studio_lib.units import mm
-from workbook import parts, show
+from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.panels import price_account, price_hours
+from workbook.view3d import View3D
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -39,7 +41,7 @@ def panel(desk: Desk) -> w.Widget:
             ),
             parts.heading("What drives it"),
             parts.folded(
-                ("By stage, decision, member and joint", parts.live(desk, lambda: driving(desk))),
+                ("By stage, decision, member and joint", driven(desk)),
                 ("What would make it cheaper", cheaper_ways(desk)),
                 ("Made in numbers", parts.live(desk, lambda: breaks(desk))),
             ),
@@ -406,6 +408,18 @@ def whose_word(desk: Desk) -> str:
     return f"{n} finished {'job' if n == 1 else 'jobs'} of yours stand behind the hours.{kept}"
 
 
+def driven(desk: Desk) -> w.Widget:
+    """The tables of what drives the price, beside the piece: a row touched lights its members."""
+    view = View3D(height_px=300, show={"ground": scenes.ground(desk.derived)})
+
+    def draw():
+        if desk.derived.made:
+            view.show_scene(scenes.scene(desk.derived), scenes.appearances(desk.derived))
+
+    parts.watched(desk, ["commission"], draw)
+    return w.VBox([view, pointing.live(desk, lambda: driving(desk), view)])
+
+
 def driving(desk: Desk) -> str:
     """Four ways to cut the same price."""
     d, p = desk.derived, desk.derived.price
@@ -415,12 +429,14 @@ def driving(desk: Desk) -> str:
         ("Member", drivers.by_member(p, d.counted, d.cutting_list)),
         ("Joint", drivers.by_joint(p, d.counted)),
     )
+    where = drivers.members_of(d.counted)
     return (
         f'<p class="quiet">Before tax, {escape(p.currency)}, at the safe hours; each table adds up to the '
         f"{p.net:.2f} of the quote.</p>"
         '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
         + "".join(
-            show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,)) for name, rows in tables
+            show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,), refs=[where.get(n, ()) for n, _ in rows])
+            for name, rows in tables
         )
         + "</div>"
     )
