@@ -218,19 +218,17 @@ def length_unit() -> str:
     return show.shown().lengths
 
 
-class LengthBox(w.Text):
-    """A box for a length that is not in the document (yet); ``mm`` reads it."""
+def length_box(words: str, value_mm: float | None = None, **looks) -> w.Widget:
+    """A box for a length that is not in the document (yet), in the unit of this page; ``mm_of`` reads it."""
+    looks = {"layout": w.Layout(width="178px"), **looks}
+    if show.shown().inches:
+        return w.Text(description=f"{words}, in", value=length_here(value_mm), **looks)
+    return w.FloatText(description=f"{words}, mm", value=value_mm or 0.0, **looks)
 
-    def __init__(self, words: str, value_mm: float | None = None, **looks):
-        super().__init__(
-            description=f"{words}, {length_unit()}", value=length_here(value_mm),
-            **{"layout": w.Layout(width="178px"), **looks},
-        )
 
-    @property
-    def mm(self) -> float | None:
-        """The length typed; None where the box is empty. Raises ValueError for what is none. [mm]"""
-        return read_length_here(self.value) if self.value.strip() else None
+def mm_of(box: w.Widget) -> float:
+    """What such a box holds. Raises ValueError in words where that is no length. [mm]"""
+    return read_length_here(box.value) if isinstance(box, w.Text) else float(box.value)
 
 
 def text(desk: Desk, path: str, label: str, note: str = "", px: int = 560) -> Field:

@@ -10,7 +10,8 @@ import ipywidgets as w
 from studio_lib.forms.changes import free_ref, in_words, unmade
 from studio_lib.piece.kinds import KINDS
 from studio_lib.piece.shaping import ARRISES, ENDS, SHAPINGS, SIDES
-from workbook import parts
+from studio_lib.showing import heading_as_shown
+from workbook import parts, show
 from workbook.desk import Desk
 
 STYLE = {"description_width": "150px"}
@@ -107,8 +108,11 @@ class Editor:
         parts.watched(self.desk, ["commission"], fill)
         return box
 
-    def number(self, words: str, value: float = 0.0) -> w.FloatText:
-        return w.FloatText(description=words, value=value, style=STYLE, layout=w.Layout(width="250px"))
+    def number(self, words: str, value: float = 0.0) -> w.Widget:
+        looks = {"style": STYLE, "layout": w.Layout(width="250px")}
+        if words.endswith(", mm"):
+            return parts.length_box(words.removesuffix(", mm"), value, **looks)
+        return w.FloatText(description=words, value=value, **looks)
 
     def text(self, words: str, value: str = "") -> w.Text:
         return w.Text(description=words, value=value, style=STYLE, layout=w.Layout(width="400px"))
@@ -137,15 +141,16 @@ class Editor:
 
 class Alter(Editor):
     def boxes(self):
-        self.member, self.field, self.value = self.members("Member"), self.choice("Its", [(v, k) for k, v in OWN.items()]), self.text("Becomes")
+        self.member, self.field, self.value = self.members("Member"), self.choice("Its", [(heading_as_shown(v, show.shown()), k) for k, v in OWN.items()]), self.text("Becomes")
         return [self.member, self.field, self.value]
 
     def changes(self):
         given = self.value.value.strip()
         if self.field.value.endswith("_mm") or self.field.value == "boards":
             if not given:
-                raise ValueError("Say what it becomes, in mm.")
-            return [{"kind": "alter", "member": self.member.value, "field": self.field.value, "value": parts.as_number(given)}]
+                raise ValueError("Say what it becomes, a length or a number of boards.")
+            read = parts.as_number if self.field.value == "boards" else parts.read_length_here
+            return [{"kind": "alter", "member": self.member.value, "field": self.field.value, "value": read(given)}]
         return [{"kind": "alter", "member": self.member.value, "field": self.field.value, "value": given}]
 
 
@@ -157,7 +162,7 @@ class Shift(Editor):
         return self.by
 
     def by_mm(self) -> list[float]:
-        return [b.value for b in self.by]
+        return [parts.mm_of(b) for b in self.by]
 
 
 class Move(Shift):
@@ -233,7 +238,8 @@ class Add(Shift):
                      "align": {"z": self.level.value}, "shift_mm": self.by_mm()}
         made = [{
             "kind": "add", "ref": new, "name": self.name.value.strip(), "role": self.role.value.strip(),
-            "length_mm": self.length.value, "width_mm": self.width.value, "thickness_mm": self.thickness.value, "place": where,
+            "length_mm": parts.mm_of(self.length), "width_mm": parts.mm_of(self.width),
+            "thickness_mm": parts.mm_of(self.thickness), "place": where,
         }]
         if self.how.value == "between" and self.tenons.value:
             made += [{"kind": "join", "joint": "mortise and tenon", "first": new, "second": post}
@@ -267,7 +273,7 @@ class ShapeIt(Editor):
 
     def changes(self):
         return [{"kind": "shape", "member": self.member.value, "shaping": self.shaping.value,
-                 "figures": {n: b.value for n, b in self.figures.items()}}]
+                 "figures": {n: parts.mm_of(b) if isinstance(b, w.Text) else b.value for n, b in self.figures.items()}}]
 
 
 class Join(Editor):
