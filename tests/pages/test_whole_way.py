@@ -147,6 +147,8 @@ def test_the_strip_of_pages_leads_on_without_loading_anew(workbook, window):
     window.locator(f"{SHOWN} .way a.here", has_text="Timber").wait_for()
     assert window.evaluate("window.stillHere") is True
     assert window.locator(f"{SHOWN} .way a").count() == len(PAGES)
+    window.locator(f"{SHOWN} .way a", has_text="Book").click(position={"x": 4, "y": 8})  # nothing lies over the left edge
+    window.wait_for_url(re.compile("00_book"))
 
 
 @pytest.mark.parametrize("file", [file for file, _ in PAGES.values()])

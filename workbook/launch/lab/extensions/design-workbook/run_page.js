@@ -4,7 +4,8 @@
 (() => {
   const brought = new WeakSet();
   const LOOK = `
-    .design-page .jp-InputPrompt, .design-page .jp-OutputPrompt, .design-page .jp-Collapser { display: none; }
+    .design-page .jp-InputPrompt, .design-page .jp-OutputPrompt, .design-page .jp-Collapser,
+    .design-page .jp-OutputArea-promptOverlay, .design-page .jp-Notebook-footer { display: none; }
     .design-page .jp-cell-toolbar, .design-page .jp-Toolbar.jp-cell-menu { display: none !important; }
     .design-page .jp-Cell, .design-page .jp-Notebook .jp-Cell.jp-mod-active { padding: 0 12px; border-color: transparent; box-shadow: none; }
     .design-page .jp-Notebook.jp-mod-commandMode .jp-Cell.jp-mod-active { border-color: transparent !important; box-shadow: none !important; outline: none !important; }
