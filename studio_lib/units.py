@@ -14,7 +14,7 @@ def mm(value: float) -> str:
     >>> mm(1800.0), mm(6.25)
     ('1800', '6.3')
     """
-    rounded = round(value + 1e-9, 1)
+    rounded = round(value + 1e-9, 1) + 0.0
     return f"{rounded:.0f}" if abs(rounded - round(rounded)) < 0.05 else f"{rounded:.1f}"
 
 

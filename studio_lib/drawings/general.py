@@ -23,7 +23,18 @@ from studio_lib.drawings.paper import (
     places,
     text_mm,
 )
-from studio_lib.drawings.views import VIEWS, View, bodies, lines, member_body, section, sharp_edged, view
+from studio_lib.drawings.views import (
+    VIEWS,
+    View,
+    bodies,
+    clear_places,
+    lines,
+    member_body,
+    section,
+    sharp_edged,
+    view,
+    within_loops,
+)
 from studio_lib.piece import Piece
 from studio_lib.piece.apart import taken_apart
 from studio_lib.piece.model import Box, Member
@@ -397,12 +408,17 @@ def pictorial(piece: Piece, wide: float, high: float) -> Figure | None:
     return None
 
 
+FLAT = 0.3
+"""A section lower than this share of its width may take the whole width of a sheet."""
+
+
 def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
-    """Each section at the largest standard scale that fits the room."""
+    """Each section at the largest standard scale that fits the room; long flat ones over the whole width, ``wide``. [mm]"""
     out = []
     for letter, v, _axis, _at in sections(piece):
         x0, y0, x1, y1 = v.extent
-        scale = next((s for s in SCALES if (x1 - x0) / s <= wide and (y1 - y0) / s <= high), SCALES[-1])
+        room = wide - 2 * BALLOONS_MM if (y1 - y0) < FLAT * (x1 - x0) else wide * 0.42
+        scale = next((s for s in SCALES if (x1 - x0) / s <= room and (y1 - y0) / s <= high), SCALES[-1])
         f = Figure(f"{letter} - {letter}", scale)
         f.view(v)
         f.box = (x0, y0, x1, y1)
@@ -420,9 +436,7 @@ def _named_cuts(f: Figure, v: View) -> None:
         if c.ref in seen:
             continue
         seen.add(c.ref)
-        loop = max(c.loops, key=lambda lp: abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(lp, (*lp[1:], lp[0])))))
-        x, y = (sum(p[k] for p in loop) / len(loop) for k in (0, 1))
-        f.balloons.append(Balloon(c.ref, x, y))
+        f.balloons.append(Balloon(c.ref, *within_loops(c.loops, v.visible)[:2]))
     most = int((v.extent[3] - v.extent[1]) / f.scale / 8) * 2 + 4
     if len(f.balloons) > most:  # one of each pair of neighbours of a long row, its ends always
         keep = {round(k * (len(f.balloons) - 1) / max(most - 1, 1)) for k in range(most)}
@@ -430,6 +444,8 @@ def _named_cuts(f: Figure, v: View) -> None:
 
 
 BALLOONS_MM = 16.0
+CLEAR_MM = 2.0
+"""A mark this far from any line can be taken for no other member's, on paper."""
 STEPS_MM = (160.0, 120.0, 80.0)
 """How far members are drawn apart, the first that the sheet holds at a fair scale."""
 
@@ -442,16 +458,17 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     towards, right = VIEWS["pictorial"]
     frame = np.column_stack([right, np.cross(towards, right)])
     scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM, high - TITLE_MM - 6)
-    v = lines(bodies(piece, moves), towards, right, "taken apart", hidden=False)
+    things = bodies(piece, moves)
+    v = lines(things, towards, right, "taken apart", hidden=False)
     f = Figure("Taken apart, isometric", scale)
     f.view(v, hidden=False)
     f.box = v.extent
-    owners = dict(v.seen)
+    shown = clear_places(things, towards, right, v.visible)
     for row in rows:
-        shown = [r for r in row.refs if r in owners]
-        if shown:
-            x, y = max((owners[r] for r in shown), key=lambda o: o[2])[:2]
-            f.balloons.append(Balloon(row.ref, x, y))
+        # The first that is clear enough; the line's own reference first of all.
+        best = max((r for r in row.refs if r in shown), key=lambda r: min(shown[r][2], CLEAR_MM * f.scale), default=None)
+        if best:
+            f.balloons.append(Balloon(best, *shown[best][:2]))
     if len(piece.joints) <= PATHS_MOST:
         for j in piece.joints:
             a, b = moves[j.first], moves[j.second]

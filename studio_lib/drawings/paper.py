@@ -755,19 +755,31 @@ def _projection(paper: _Marks, x: float, y: float, projection: str) -> None:
 
 
 def packed(figures: list[Figure], paper: str, kind: str) -> list[Sheet]:
-    """Figures on as many sheets as they need, in their order: down a column, then the next column."""
-    sheets: list[Sheet] = []
-    x = y = column = 0.0
+    """Figures on as few sheets as first fit gives: each in the first column with room for it, else in a column more."""
+    sheets: list[tuple[Sheet, list[list[float]]]] = []
     for f in figures:
         w, h = f.size
-        if not sheets:
-            sheets.append(Sheet(paper, kind))
-        left, top, wide, high = sheets[-1].room
-        if y and y + h > high:
-            x, y, column = x + column + AIR_MM, 0.0, 0.0
-        if x and x + w > wide:
-            sheets.append(Sheet(paper, kind))
-            x = y = column = 0.0
-        sheets[-1].figures.append((f, left + x, top + y, False))
-        y, column = y + h + AIR_MM, max(column, w)
-    return sheets
+        if not any(_stood(sheet, columns, f, w, h) for sheet, columns in sheets):
+            sheets.append((Sheet(paper, kind), []))
+            if not _stood(*sheets[-1], f, w, h):  # larger than a sheet: it shows, and the test of the frame tells
+                left, top, _, _ = sheets[-1][0].room
+                sheets[-1][0].figures.append((f, left, top, False))
+                sheets[-1][1].append([0.0, w, h])
+    return [sheet for sheet, _ in sheets]
+
+
+def _stood(sheet: Sheet, columns: list[list[float]], f: Figure, w: float, h: float) -> bool:
+    """Put a figure where there is room on a sheet; ``columns`` are [left, width, height used]. [mm]"""
+    left, top, wide, high = sheet.room
+    for k, (x, _, used) in enumerate(columns):
+        end = columns[k + 1][0] - AIR_MM if k + 1 < len(columns) else wide
+        if x + w <= end and used + AIR_MM + h <= high:
+            sheet.figures.append((f, left + x, top + used + AIR_MM, False))
+            columns[k][1:] = max(columns[k][1], w), used + AIR_MM + h
+            return True
+    x = columns[-1][0] + columns[-1][1] + AIR_MM if columns else 0.0
+    if x + w > wide or h > high:
+        return False
+    sheet.figures.append((f, left + x, top, False))
+    columns.append([x, w, h])
+    return True

@@ -54,8 +54,8 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
         picture += packed(_split(table, high), paper, "members listed")
     else:
         picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
-    cut = section_figures(piece, wide * 0.42, high - 18)
-    joints = [joint_figure(piece, j, n * drawn.count) for j, n in distinct_joints(piece)]
+    cut = section_figures(piece, wide, high - 18)
+    joints = [joint_figure(piece, js, drawn.count) for js in distinct_joints(piece)]
     if paper == "A4":  # one column holds as much as the sheet is wide
         for f in joints:
             f.table_mm = min(f.table_mm, wide - 4)

@@ -9,6 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import Holds, Strengths, back, hinges_hold
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
 from studio_lib.piece.mortise_tenon import dot
+from studio_lib.units import mm
 
 PRACTICE = "common practice, no source"
 NEAR_MM = 8.0
@@ -128,7 +129,12 @@ class Hinged(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         starts = self._starts(piece.member(self.first), piece.member(self.second))
-        return {"hinges from the lower end": ", ".join(f"{s:.0f}" for s in starts), "recess": f"{self.hinge_mm:g} long x {LEAF_MM:g} deep"}
+        leaves = {ref: sorted(h - l for l, h in zip(rows[0][1].lo[1:], rows[0][1].hi[1:])) for ref, rows in self._recesses(piece).items()}
+        same = len({tuple(round(v, 2) for v in leaf) for leaf in leaves.values()}) == 1
+        recess = "; ".join(
+            f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep{'' if same else f' in {ref}'}"
+            for ref, (deep, wide) in (list(leaves.items())[:1] if same else leaves.items()))
+        return {"hinges from the lower end": ", ".join(mm(s) for s in starts), "recess for each leaf": f"{recess}; take the leaf from the hinge bought"}
 
 
 def _middle(member: Member) -> Vec:
