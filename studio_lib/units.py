@@ -18,6 +18,15 @@ def mm(value: float) -> str:
     return f"{rounded:.0f}" if abs(rounded - round(rounded)) < 0.05 else f"{rounded:.1f}"
 
 
+def tenths(value: float) -> str:
+    """A length always to a tenth, for columns of figures; never a 0 with a sign.
+
+    >>> tenths(1800.0), tenths(-0.04)
+    ('1800.0', '0.0')
+    """
+    return f"{round(value + 1e-9, 1) + 0.0:.1f}"
+
+
 def size(length_mm: float, width_mm: float, thickness_mm: float) -> str:
     """Length x width x thickness, in that order always."""
     return f"{mm(length_mm)} x {mm(width_mm)} x {mm(thickness_mm)}"

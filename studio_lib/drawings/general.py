@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.drawings.paper import (
+    BALLOON_STEP_MM,
     HEAD_MM,
     LABEL_MM,
     SAME_MM,
@@ -20,6 +21,7 @@ from studio_lib.drawings.paper import (
     Running,
     Sheet,
     Words,
+    balloon_columns,
     places,
     text_mm,
 )
@@ -37,6 +39,7 @@ from studio_lib.drawings.views import (
 )
 from studio_lib.piece import Piece
 from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.handed import not_alike
 from studio_lib.piece.model import Box, Member
 from studio_lib.units import mm, size
 
@@ -457,12 +460,15 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     """
     towards, right = VIEWS["pictorial"]
     frame = np.column_stack([right, np.cross(towards, right)])
-    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM, high - TITLE_MM - 6)
+    room = high - TITLE_MM - 6
+    # Seldom are the marks of more than six in ten lines on one side.
+    columns = balloon_columns(math.ceil(0.6 * len(rows)), room)
+    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
     things = bodies(piece, moves)
     v = lines(things, towards, right, "taken apart", hidden=False)
     f = Figure("Taken apart, isometric", scale)
     f.view(v, hidden=False)
-    f.box = v.extent
+    f.box, f.marks_mm = v.extent, room
     shown = clear_places(things, towards, right, v.visible)
     for row in rows:
         # The first that is clear enough; the line's own reference first of all.
@@ -535,13 +541,16 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     f.notes = [
         "Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")
     ]
-    screwed: dict[tuple[str, float, float, str], int] = {}
+    mixed = [f"{reach(r.refs)} {words}" for r in rows if (words := not_alike(piece, r.refs))]
+    if mixed:
+        f.notes.append(f"Of one size but not worked alike: {'; '.join(mixed)}.")
+    screwed: dict[tuple[str, float, float, str, bool], int] = {}
     for screws in piece.fixings:
-        key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note)
+        key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note, screws.row is not None)
         screwed[key] = screwed.get(key, 0) + screws.count
     f.notes += [
-        f"Screws, not drawn: {n} of {diameter:g} x {length:g}, {family}{f', {note}' if note else ''}."
-        for (family, diameter, length, note), n in screwed.items()
+        f"Screws{'' if drawn else ', not drawn'}: {n} of {diameter:g} x {length:g}, {family}{f', {note}' if note else ''}."
+        for (family, diameter, length, note, drawn), n in screwed.items()
     ]
     if bought:
         f.notes.append(

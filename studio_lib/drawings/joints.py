@@ -31,7 +31,7 @@ PLACE = "from the start"
 def distinct_joints(piece: Piece) -> list[tuple[Joint, ...]]:
     """Joints of one family and the same figures together; the first of each is drawn."""
     found: dict[tuple, list[Joint]] = {}
-    for j in piece.joints:
+    for j in piece.worked_by:
         figures = tuple((k, v) for k, v in j.setting_out(piece).items() if not k.startswith(PLACE))
         found.setdefault((j.family, j.kind, figures), []).append(j)
     return [tuple(js) for js in found.values()]
@@ -114,7 +114,8 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int) -> Figure:
         (
             s
             for s in ENLARGED
-            if sum(w for w, _ in sizes) / s + BETWEEN_MM * len(sizes) <= WIDE_MM
+            if sum(max(w / s, text_mm(words, SMALL_MM)) for (w, _), (_, words) in zip(sizes, drawn)) + BETWEEN_MM * len(sizes)
+            <= WIDE_MM
             and max(h for _, h in sizes) / s <= HIGH_MM
         ),
         ENLARGED[-1],
@@ -129,7 +130,7 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int) -> Figure:
         if k < len(plans):
             _named(f, v, dx, dy, scale)
             _sized(f, piece, j, plans[k][1], plans[k][2], dx, dy, keep, v)
-        x += max(x1 - x0 + BETWEEN_MM * scale, (text_mm(words, SMALL_MM) + 4.0) * scale)
+        x += max(x1 - x0, text_mm(words, SMALL_MM) * scale) + BETWEEN_MM * scale
     f.notes = [
         f"{j.first} {first.name} into {j.second} {second.name}, drawn as it stands in the piece. "
         + "; ".join(f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE))

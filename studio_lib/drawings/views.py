@@ -242,7 +242,7 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
     return View(name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else ())
 
 
-PROBES = 240
+PROBES = 96
 """Places of a member's surface that are tried for a mark on it."""
 
 
@@ -265,7 +265,7 @@ def clear_places(things: list[Body], towards: Vec, right: Vec, visible) -> dict[
         near = ((fronts[:, :, :2].min(1) <= body.high[:2]) & (fronts[:, :, :2].max(1) >= body.low[:2])).all(1)
         points = points[~_behind(points, fronts[near], normals[near])]
         if len(points):
-            clear = distance(points[:, :2], segments)
+            clear = distance(points[:, :2], _near(segments, body.low[:2], body.high[:2]))
             best = int(np.argmax(clear))
             if clear[best] > out.get(thing.ref, (0.0, 0.0, 0.0))[2]:
                 out[thing.ref] = (*(float(v) for v in points[best, :2]), float(clear[best]))
@@ -275,7 +275,7 @@ def clear_places(things: list[Body], towards: Vec, right: Vec, visible) -> dict[
 def _probes(triangles: np.ndarray) -> np.ndarray:
     """Points spread evenly over triangles by their area on the paper, the same ones each time: n x 3."""
     a, b, c = (triangles[:, k] for k in range(3))
-    area = np.abs(np.cross(b[:, :2] - a[:, :2], c[:, :2] - a[:, :2]))
+    area = np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
     up_to = np.cumsum(area)
     step = np.arange(PROBES)
     which = np.searchsorted(up_to, (step + 0.5) / PROBES * up_to[-1]).clip(max=len(area) - 1)
@@ -297,26 +297,31 @@ def _behind(points: np.ndarray, triangles: np.ndarray, normals: np.ndarray) -> n
     return (over & above).any(1)
 
 
+def _near(segments: np.ndarray, low, high) -> np.ndarray:
+    """The segments that reach into a rectangle."""
+    ends = segments.reshape(-1, 2, 2)
+    return segments[((ends.max(1) >= low) & (ends.min(1) <= high)).all(1)]
+
+
 def distance(points: np.ndarray, segments: np.ndarray) -> np.ndarray:
     """From each point (n x 2) to the nearest of the segments (m x 4). [mm]"""
     p, q = segments[:, :2], segments[:, 2:]
-    d = q - p
-    long = np.maximum((d * d).sum(1), 1e-12)
-    t = (((points[:, None] - p) * d).sum(2) / long).clip(0.0, 1.0)
-    return np.sqrt(((points[:, None] - p - t[:, :, None] * d) ** 2).sum(2)).min(1)
+    (dx, dy), (px, py) = (q - p).T, (points[:, None] - p).transpose(2, 0, 1)
+    t = ((px * dx + py * dy) / np.maximum(dx * dx + dy * dy, 1e-12)).clip(0.0, 1.0)
+    return np.sqrt(((px - t * dx) ** 2 + (py - t * dy) ** 2).min(1))
 
 
 def within_loops(loops, segments) -> tuple[float, float, float]:
     """A place inside loops (even-odd), as far as can be from them and from segments: (x, y, distance) in mm."""
     corners = np.concatenate([np.asarray(loop) for loop in loops])
     low, high = corners.min(0), corners.max(0)
-    steps = (np.arange(24) + 0.5) / 24
+    steps = (np.arange(16) + 0.5) / 16
     points = np.stack(np.meshgrid(*(low[k] + steps * (high[k] - low[k]) for k in (0, 1))), -1).reshape(-1, 2)
     edges = np.concatenate([np.column_stack([loop, np.roll(np.asarray(loop), -1, 0)]) for loop in loops])
     points = points[_inside(points, edges)]
     if not len(points):
         return (*(float(v) for v in (low + high) / 2), 0.0)
-    lines_near = np.asarray(segments, float).reshape(-1, 4)
+    lines_near = _near(np.asarray(segments, float).reshape(-1, 4), low, high)
     clear = distance(points, np.concatenate([edges, lines_near]))
     best = int(np.argmax(clear))
     return (*(float(v) for v in points[best]), float(clear[best]))
@@ -461,7 +466,7 @@ def section(
                     p.along,
                 )
             )
-    for j in sharp.joints if parts else ():
+    for j in sharp.worked_by if parts else ():
         if refs is None or (j.first in refs and j.second in refs):
             todo += [(j.first, bulk(part.block), None) for part in j.parts(sharp)]
     for ref, solid, along in todo:

@@ -14,7 +14,7 @@ from studio_lib.drawings.general import (
     tilted,
 )
 from studio_lib.drawings.joints import distinct_joints, joint_figure
-from studio_lib.drawings.members import ACROSS_MM, distinct, fitted_words, member_figure
+from studio_lib.drawings.members import ACROSS_MM, Alike, distinct, fitted_words, member_figure
 from studio_lib.drawings.paper import ROW_MM, Block, Figure, Sheet, packed
 from studio_lib.piece import Piece
 
@@ -59,7 +59,7 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     if paper == "A4":  # one column holds as much as the sheet is wide
         for f in joints:
             f.table_mm = min(f.table_mm, wide - 4)
-    members = [_member(drawn, row, refs, wide) for row, refs in distinct(piece, rows)]
+    members = [_member(drawn, alike, wide) for alike in distinct(piece, rows)]
     members = [part for f in members for part in _continued(f, high)]
     return (
         general,
@@ -69,18 +69,12 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     )
 
 
-def _member(drawn: Drawn, row, refs, wide: float) -> Figure:
+def _member(drawn: Drawn, alike: Alike, wide: float) -> Figure:
     """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
 
     def at(room):
-        return member_figure(
-            drawn.piece,
-            row,
-            refs,
-            drawn.count * len(refs),
-            fitted=fitted_words(drawn.piece, refs[0], drawn.fitted),
-            wide=room,
-        )
+        fitted = fitted_words(drawn.piece, alike.refs[0], drawn.fitted)
+        return member_figure(drawn.piece, alike, drawn.count, fitted=fitted, wide=room)
 
     narrow = at(min(ACROSS_MM, wide - 14))
     if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
@@ -108,10 +102,11 @@ def _split(table: Figure, high: float) -> list[Figure]:
     most = max(5, int((high - 22) / ROW_MM))
     head, rows = table.table[0], table.table[1:]
     parts = [rows[i : i + most] for i in range(0, len(rows), most)] or [[]]
-    return [
-        replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else [])
-        for k, part in enumerate(parts)
-    ]
+    out = [replace(table, table=[head, *part], notes=[]) for part in parts]
+    last = replace(out[-1], notes=table.notes)
+    if last.size[1] <= high:
+        return [*out[:-1], last]
+    return [*out, Figure(f"{table.title.removesuffix(', continued')}, notes", 1, notes=table.notes, table_mm=table.table_mm)]
 
 
 @dataclass(frozen=True)
@@ -139,17 +134,8 @@ class DrawingSet:
             for kind in ("general arrangement", "taken apart", "sections and joints"):
                 rows.append([f for sheet in sheets if sheet.kind == kind for f, *_ in sheet.figures if f.strokes])
             rows += [
-                [
-                    member_figure(
-                        d.piece,
-                        row,
-                        refs,
-                        d.count * len(refs),
-                        broken=False,
-                        fitted=fitted_words(d.piece, refs[0], d.fitted),
-                    )
-                ]
-                for row, refs in distinct(d.piece, d.rows)
+                [member_figure(d.piece, a, d.count, broken=False, fitted=fitted_words(d.piece, a.refs[0], d.fitted))]
+                for a in distinct(d.piece, d.rows)
             ]
         return dxf_bytes(rows)
 

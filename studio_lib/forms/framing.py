@@ -19,6 +19,8 @@ from studio_lib.piece.mortise_tenon import (
     proportioned,
     stopped_room_mm,
 )
+from studio_lib.piece.facing import facing
+from studio_lib.piece.screw import EDGE_D, END_D, ScrewRow
 from studio_lib.piece.shaping import ShapingRefused, checked
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -164,8 +166,43 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws:
     each = 2 if far.width_mm >= 70 else 1
     into = 0.7 * far.thickness_mm
     where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    return Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
-        f"{note}, from below; {where}")
+    return placed(Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
+        f"{note}, from below; {where}"), near, far)
+
+
+SLOT_MM = 4.0
+"""A slot longer than its hole by so much lets a slat move; common practice, no source."""
+LEAST_ON_D = 4.0
+"""Diameters of a screw that a slat lies on its bearer, or the screw is left to the bench; judgement of ours."""
+FROM_EDGE = 0.2
+"""Of the width of a slat, from its edge to a screw; common practice, no source."""
+
+
+def placed(screws: Screws, near: Member, far: Member) -> Screws:
+    """The screws with their places and holes, the heads let in from below; only counted where those would break out.
+
+    Across a slat one hole stays round and the other is a slot, or there is one screw where the slat only just lies on the
+    bearer; along a rail they stand in a row.
+    """
+    met = facing(near, far)
+    if met is None:
+        return screws
+    long, short = (met.hi[k] - met.lo[k] for k in met.plane)
+    d = screws.diameter_mm
+    crossing = abs(sum(a * b for a, b in zip(near.placement.along, far.placement.along))) < 0.5
+    end = max(FROM_EDGE * long, EDGE_D * d) if crossing else max(min(60.0, long / 4), END_D * d)
+    n = screws.count if long - 2 * end >= 2.5 * d * (screws.count - 1) else 1
+    deep = met.through_mm(near) - (screws.length_mm - min(0.7 * far.thickness_mm, screws.length_mm - 10))
+    if short / 2 < d + 0.5 or long < LEAST_ON_D * d or deep < 0:
+        return screws
+    own = {
+        "count": float(n), "diameter_mm": d, "length_mm": screws.length_mm, "counterbore_mm": round(deep, 1),
+        "end_mm": round(end, 1) if n > 1 else long / 2, "slot_mm": SLOT_MM if crossing and n > 1 else 0.0,
+    }
+    try:
+        return replace(screws, count=n, row=ScrewRow.between(near, far, screws.family, own))
+    except ValueError:
+        return screws
 
 
 def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float]:
