@@ -549,7 +549,7 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
             placed(Screws(
                 "slat on apron", a.ref, sl.ref, max(2, len(bearers)), 5.0, _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
                 "stainless, from below, let in",
-            ), a, sl)
+            ), a, sl, members)
             for a in aprons
         ] if not any(f.row for f in on) else []
         out += [f for f in along if f.row] or on

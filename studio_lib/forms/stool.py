@@ -533,7 +533,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
                 out.append(screws("slat on side rail", r, x, "stainless, let in to leave 25 mm of rail"))
             else:
                 out.append(placed(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0,
-                        "stainless, from below, let in to leave 25 mm of rail"), r, x))
+                        "stainless, from below, let in to leave 25 mm of rail"), r, x, present))
     return tuple(out)
 
 

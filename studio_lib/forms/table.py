@@ -619,7 +619,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if b.role == "apron":
                 count = max(2, round(b.length_mm / EVERY_MM))
                 out.append(placed(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0,
-                        "stainless, from below, let in to leave 30 mm of apron"), b, x))
+                        "stainless, from below, let in to leave 30 mm of apron"), b, x, present))
             else:
                 out.append(screws("slat on bearer", b, x, "stainless"))
     return tuple(out)

@@ -7,6 +7,8 @@ import pytest
 
 from studio_lib.commission import Brief
 from studio_lib.forms import make
+from studio_lib.piece.bulk import bulk
+from studio_lib.piece.model import as_prism
 from studio_lib.solids import exact
 from studio_lib.solids.mesh import placed, volume_mm3
 
@@ -37,6 +39,22 @@ def test_each_screw_listed_is_a_hole_in_both_members(form, sizes):
         top = max(frame_z for frame_z in (far.to_piece(b.bounds.hi)[2] for b in cuts[f.far]))
         assert piece.member(f.far).piece_box.hi[2] - top > 3.0
     assert all(f.row for f in piece.fixings)
+
+
+@pytest.mark.parametrize(("form", "sizes"), CASES)
+def test_no_screw_comes_through_another_joint(form, sizes):
+    """A screw and its head with a wall round it, against every tenon of the piece."""
+    piece = make(form, Brief(), timber="oak", **sizes)
+    tenons = [
+        (j.first, as_prism(piece.member(j.first).placement.to_piece_block(b)))
+        for j in piece.joints for b in j.adds(piece).get(j.first, ())
+    ]
+    for f in piece.fixings:
+        bores = [piece.member(f.near).placement.to_piece_block(b) for b in f.row.cuts(piece)[f.near]]
+        bulks = [bulk(b) for b in bores]
+        for owner, tenon in tenons:
+            if owner not in (f.near, f.far):
+                assert all((bulk(tenon) ^ b).volume() < 1e-3 for b in bulks), (f.near, f.far, owner)
 
 
 def test_holes_take_what_their_sizes_say():
