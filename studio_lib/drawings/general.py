@@ -276,22 +276,29 @@ def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
 def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     """Front, side and plan in their places, with a pictorial view, at the largest scale the sheet holds.
 
-    A thin standing piece has no plan: its level section says more. A tall one whose plan would halve the scale has
-    it on a later sheet (``Sheet.elsewhere``). Raises ValueError where even 1 : 100 is too large.
+    A thin standing piece has no plan: its level section says more. Views that would make all of them much smaller are
+    on a later sheet (``Sheet.elsewhere``). Raises ValueError where even 1 : 100 is too large.
     """
     side = "left" if projection == "first angle" else "right"
-    sheet = Sheet(paper, "general arrangement")
     box = overall_box(piece)
     flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
     tall = box.size[2] > 2 * box.size[1]
-    for scale in SCALES:
-        views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
-        plan = [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
-        if _laid(sheet, views + plan, projection == "first angle", piece):
-            return sheet
-        if plan and tall and _laid(sheet, views, True, piece):
-            sheet.elsewhere = plan
-            return sheet
+    # All views on one sheet; where that would be much smaller, or not at all, those that fit, and the others on a later sheet.
+    best: tuple[float, Sheet] | None = None
+    for count in (3, 2, 1):
+        for scale in SCALES:
+            if best and scale * (MUCH_SMALLER if count > 1 or not tall else 1) > best[0]:
+                break
+            views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
+            views += [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
+            if len(views) < count:
+                break
+            sheet = Sheet(paper, "general arrangement")
+            if _laid(sheet, views[:count], projection == "first angle" or count < 3, piece):
+                sheet.elsewhere, best = views[count:], (scale, sheet)
+                break
+    if best:
+        return best[1]
     sizes = " x ".join(f"{v:.0f}" for v in box.size)
     raise ValueError(
         f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
@@ -300,6 +307,8 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
 
 
 THIN_MM = 130.0
+MUCH_SMALLER = 2.0
+"""Views that are so much larger on a sheet of their own are put there."""
 ROOM_MM = 4.0
 """Between two views beyond what their dimensions take, on paper."""
 
@@ -354,6 +363,10 @@ def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
     k = views[0].scale
     pads = [(pl, pa + TITLE_MM, pr, pb) for pl, pa, pr, pb in (f.pads for f in views)]
     sizes = [((f.extent[2] - f.extent[0]) / k, (f.extent[3] - f.extent[1]) / k) for f in views]
+    if len(views) == 1:
+        ((pl, pa, pr, pb),), ((w, h),) = pads, sizes
+        sheet.figures = [(views[0], left + pl, top + pa, True)]
+        return pl + w + pr <= wide and pa + h + pb <= high
     (fl, fa, fr, fb), (el, ea, er, eb) = pads[:2]
     (fw, fh), (ew, eh) = sizes[:2]
     fr, er = (

@@ -72,10 +72,11 @@ def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
     return np.min(points, axis=0), np.max(points, axis=0)
 
 
-def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int) -> Figure:
+def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tuple[float, float] = (WIDE_MM, HIGH_MM)) -> Figure:
     """A joint cut open square to its two other ways, and taken apart, with what is set out for it.
 
-    ``alike`` are joints of the same figures, the first of them drawn; ``pieces`` is how many of the piece are made.
+    ``alike`` are joints of the same figures, the first of them drawn; ``pieces`` is how many of the piece are made; ``room``
+    width and height of the paper that its pictures may take. [mm]
     """
     j, count = alike[0], len(alike) * pieces
     sharp = sharp_edged(piece)
@@ -115,8 +116,8 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int) -> Figure:
             s
             for s in ENLARGED
             if sum(max(w / s, text_mm(words, SMALL_MM)) for (w, _), (_, words) in zip(sizes, drawn)) + BETWEEN_MM * len(sizes)
-            <= WIDE_MM
-            and max(h for _, h in sizes) / s <= HIGH_MM
+            <= room[0]
+            and max(h for _, h in sizes) / s <= room[1]
         ),
         ENLARGED[-1],
     )
@@ -141,7 +142,7 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int) -> Figure:
     bought = [f"{h.count:g} {h.name}" for h in j.hardware(piece)]
     if bought:
         f.notes[0] += f" Each: {'; '.join(bought)}."
-    f.table_mm = 185.0
+    f.table_mm = room[0] + 7.0
     return f
 
 

@@ -131,7 +131,7 @@ def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: flo
 
 
 def member_figure(
-    piece: Piece, alike: Alike, pieces: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM
+    piece: Piece, alike: Alike, pieces: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM, tall: float = HIGH_MM
 ) -> Figure:
     """Face, upper edge and start of a member with its joints.
 
@@ -147,6 +147,8 @@ def member_figure(
         Words where the member is cut to fit; empty where it is made to size.
     wide : float
         Paper for its length. [mm]
+    tall : float
+        Paper for its views one over the other. [mm]
     """
     row, refs = alike.row, alike.refs
     ref = refs[0]
@@ -180,7 +182,7 @@ def member_figure(
         keep, gap = KEEP_MM * scale, BREAK_MM * scale
         keeps = _keeps(curved, (low, high), keep, gap) if broken else [(low, high)]
         breaks = _Breaks(keeps, gap)
-        if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= HIGH_MM:
+        if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= tall:
             break
     f = Figure(_title(piece, alike, pieces), scale)
     at = breaks.at

@@ -55,11 +55,8 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     else:
         picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
     cut = section_figures(piece, wide, high - 18)
-    joints = [joint_figure(piece, js, drawn.count) for js in distinct_joints(piece)]
-    if paper == "A4":  # one column holds as much as the sheet is wide
-        for f in joints:
-            f.table_mm = min(f.table_mm, wide - 4)
-    members = [_member(drawn, alike, wide) for alike in distinct(piece, rows)]
+    joints = [joint_figure(piece, js, drawn.count, JOINT_MM[paper]) for js in distinct_joints(piece)]
+    members = [_member(drawn, alike, wide, MEMBER_MM[paper]) for alike in distinct(piece, rows)]
     members = [part for f in members for part in _continued(f, high)]
     return (
         general,
@@ -69,12 +66,17 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     )
 
 
-def _member(drawn: Drawn, alike: Alike, wide: float) -> Figure:
+JOINT_MM = {"A3": (178.0, 80.0), "A4": (178.0, 50.0)}
+MEMBER_MM = {"A3": 80.0, "A4": 40.0}
+"""Paper that the pictures of a joint take, and a member's views over one another: two to a sheet of A4."""
+
+
+def _member(drawn: Drawn, alike: Alike, wide: float, high: float) -> Figure:
     """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
 
     def at(room):
         fitted = fitted_words(drawn.piece, alike.refs[0], drawn.fitted)
-        return member_figure(drawn.piece, alike, drawn.count, fitted=fitted, wide=room)
+        return member_figure(drawn.piece, alike, drawn.count, fitted=fitted, wide=room, tall=high)
 
     narrow = at(min(ACROSS_MM, wide - 14))
     if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
