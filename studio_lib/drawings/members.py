@@ -463,6 +463,11 @@ def _alike(things: list[Worked]) -> list[list[Worked]]:
     return sorted(out, key=lambda g: (g[0].from_mm, g[0].to_mm))
 
 
+def _partner(k: Worked) -> str:
+    """The reference of the member that something worked is for; '' for what is worked on this one alone."""
+    return k.what.partition(", ")[2].partition(" ")[0]
+
+
 def _table(things: list[Worked]) -> list[list[str]]:
     if not things:
         return []
@@ -472,7 +477,9 @@ def _table(things: list[Worked]) -> list[list[str]]:
         dia = k.round_mm
         at = [(s.from_mm + s.to_mm) / 2 for s in same] if dia and _across(k) else []
         wide, thick = k.lower_mm[1] - k.lower_mm[0], k.face_mm[1] - k.face_mm[0]
-        what = k.what if len(same) == 1 else f"{len(same)} holes, {k.what.partition(',')[0]}"
+        kind, others = k.what.partition(",")[0], dict.fromkeys(_partner(s) for s in same)
+        of = f", {reach(tuple(o for o in others if o))}" if any(others) else ""
+        what = k.what if len(same) == 1 else f"{len(same)} holes, {kind}{of}"
         if dia:
             depth = thick if abs(wide - dia) < 0.2 and at else wide if at else k.to_mm - k.from_mm
             size = f"Ø {mm(dia)}, {mm(depth)} deep"
@@ -480,7 +487,7 @@ def _table(things: list[Worked]) -> list[list[str]]:
             size = k.aslant or f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
         if len(same) > 1 and not at:
             pitch = same[1].from_mm - same[0].from_mm
-            what = f"{len(same)} at pitch {mm(pitch)}: {k.what.partition(',')[0]}"
+            what = f"{len(same)} at pitch {mm(pitch)}: {kind}{of}"
             rows.append(
                 [
                     f"{mm(k.from_mm)} ...",
