@@ -287,7 +287,7 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     best: tuple[float, Sheet] | None = None
     for count in (3, 2, 1):
         for scale in SCALES:
-            if best and scale * (MUCH_SMALLER if count > 1 or not tall else 1) > best[0]:
+            if best and scale * (1.0 if tall and count == 2 else MUCH_SMALLER) > best[0]:
                 break
             views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
             views += [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]

@@ -278,6 +278,8 @@ def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: floa
     x0, y0, x1, y1 = v.extent
     for axis, way, at, edge, side in (("x", right, dx, y0 + dy, "below"), ("y", up, dy, x0 + dx, "left")):
         reach_, window = corners @ way, shown @ way
+        if any(s.kind == "end cut" for s in m.shaping) and abs(way @ np.asarray(m.placement.along)) > 0.5:
+            continue  # its shoulder slopes: the block behind it is no length that is set out
         if not m.placement.square or reach_.min() < window.min() - 1 or reach_.max() > window.max() + 1:
             continue
         size = Linear(axis, side, edge, float(reach_.min()) + at, float(reach_.max()) + at)

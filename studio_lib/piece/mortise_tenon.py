@@ -471,7 +471,11 @@ class MortiseTenon(Joint):
         aslant = slant_deg(rail, self.end)
         if aslant:
             face, edge = (round(v, 1) + 0.0 for v in aslant)
-            out["shoulder"] = f"{face:.1f} degrees on the face, {edge:.1f} on the edge; the tenon runs straight on"
+            shorter = [("upper" if face > 0 else "lower") + " edge"] * (face != 0) + ["face" if edge > 0 else "back"] * (edge != 0)
+            out["shoulder"] = (
+                f"{abs(face):.1f} degrees on the face, {abs(edge):.1f} on the edge, shorter at the {' and the '.join(shorter)}; "
+                "the tenon runs straight on"
+            )
         return out
 
 
