@@ -75,14 +75,19 @@ def _member(drawn: Drawn, alike: Alike, wide: float, high: float) -> Figure:
     """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
 
     def at(room):
-        fitted = fitted_words(drawn.piece, alike.refs[0], drawn.fitted)
-        return member_figure(drawn.piece, alike, drawn.count, fitted=fitted, wide=room, tall=high)
+        return member_figure(drawn.piece, alike, drawn.count, fitted=_fitted(drawn, alike), wide=room, tall=high)
 
     narrow = at(min(ACROSS_MM, wide - 14))
     if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
         return narrow
     broad = at(wide - 14)
     return broad if broad.scale < narrow.scale else narrow
+
+
+def _fitted(drawn: Drawn, alike: Alike) -> str:
+    """Why one of members drawn together is cut to fit; empty where none is."""
+    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in (*alike.refs, *alike.twins))
+    return next((w for w in words if w), "")
 
 
 SMALL_SCALE = 10
@@ -136,7 +141,7 @@ class DrawingSet:
             for kind in ("general arrangement", "taken apart", "sections and joints"):
                 rows.append([f for sheet in sheets if sheet.kind == kind for f, *_ in sheet.figures if f.strokes])
             rows += [
-                [member_figure(d.piece, a, d.count, broken=False, fitted=fitted_words(d.piece, a.refs[0], d.fitted))]
+                [member_figure(d.piece, a, d.count, broken=False, fitted=_fitted(d, a))]
                 for a in distinct(d.piece, d.rows)
             ]
         return dxf_bytes(rows)

@@ -14,7 +14,7 @@ from sheets import NAMES, collisions, drawn, usual
 from studio_lib.commission import Brief
 from studio_lib.drawings.general import BALLOONS_MM, _fair_step, exploded, section_figures, sections
 from studio_lib.drawings.joints import as_it_stands, distinct_joints, joint_figure
-from studio_lib.drawings.members import distinct
+from studio_lib.drawings.members import distinct, member_figure
 from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon_columns
 from studio_lib.drawings.views import VIEWS, sharp_edged
 from studio_lib.forms import FORMS, SizeRefused, make
@@ -180,6 +180,21 @@ def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
     assert found == 2
     arm = next(k for k in worked(piece, post.ref) if "arm" in k.what)
     assert arm.side == "sloping lower edge" and "deep from the sloping lower edge" in arm.sloping
+
+
+def test_a_tall_case_has_its_side_beside_its_front_and_its_plan_on_a_later_sheet():
+    made = drawn(make("cabinet", Brief(), name="cabinet", timber="oak", height_mm=1900, drawer_rows=1))
+    first = [f.title for f, *_ in made.sheets[0][0].figures]
+    assert first == ["Front", "From the left", "Isometric"]
+    assert any(f.title == "Plan" for s, _ in made.sheets[1:] for f, *_ in s.figures)
+
+
+def test_a_row_of_holes_says_which_members_it_is_for():
+    piece = make("bench", Brief(), timber="oak", seat=0)
+    table = next(
+        member_figure(piece, a, 1).table for a in distinct(piece, cutting_list([(piece, 1)])) if a.refs[0] == "A-B1"
+    )
+    assert any(re.fullmatch(r"\d+ holes, screws, A-S1 to A-S\d", row[2]) for row in table)
 
 
 def arched():

@@ -43,7 +43,7 @@ def test_nothing_lies_on_anything_else_or_off_the_sheet(name):
         assert collisions(sheet, block) == []
 
 
-@pytest.mark.parametrize("name", ["bench", "slatted table", "framed screen", "strung screen", "chest"])
+@pytest.mark.parametrize("name", ["bench", "slatted table", "framed screen", "strung screen", "chest", "cabinet"])
 def test_nor_on_a4_in_third_angle(name):
     for sheet, block in drawn(usual(name), "A4", "third angle").sheets:
         assert collisions(sheet, block) == []
