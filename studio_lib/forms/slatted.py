@@ -47,6 +47,8 @@ JUDGEMENT = "a starting point of ours"
 INCH = 25.4
 LEAST_ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
+ALONG_MM = 190.0
+"""From screw to screw along an apron under an outer slat; judgement of ours."""
 DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
@@ -547,7 +549,7 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
         ]
         along = [
             placed(Screws(
-                "slat on apron", a.ref, sl.ref, max(2, len(bearers)), 5.0, _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
+                "slat on apron", a.ref, sl.ref, max(2, len(bearers), round(a.length_mm / ALONG_MM)), 5.0, _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
                 "stainless, from below, let in",
             ), a, sl, members)
             for a in aprons
