@@ -238,7 +238,12 @@ def _radius(space, d: Radius, k: float, dx: float, dy: float, style: str) -> Non
     (ux, uy), r = d.way, d.value_mm
     at = (d.x + ux * d.leader_mm * k + dx, d.y + uy * d.leader_mm * k + dy)
     space.add_radius_dim(
-        center=(d.centre_x + dx, d.centre_y + dy), radius=r, angle=turn, location=at, text="R <>", dimstyle=style,
+        center=(d.centre_x + dx, d.centre_y + dy),
+        radius=r,
+        angle=turn,
+        location=at,
+        text="R <>",
+        dimstyle=style,
         dxfattribs={"layer": "DIMENSIONS"},
     ).render()
 

@@ -283,7 +283,7 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     box = overall_box(piece)
     flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
     tall = box.size[2] > 2 * box.size[1]
-    # All views on one sheet; where that would be much smaller, or not at all, those that fit, and the others on a later sheet.
+    # All views on one sheet; where that would be much smaller, or not at all, those that fit, the others later.
     best: tuple[float, Sheet] | None = None
     for count in (3, 2, 1):
         for scale in SCALES:
@@ -429,7 +429,7 @@ FLAT = 0.3
 
 
 def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
-    """Each section at the largest standard scale that fits the room; long flat ones over the whole width, ``wide``. [mm]"""
+    """Each section at the largest standard scale that fits; long flat ones over the whole width, ``wide``. [mm]"""
     out = []
     for letter, v, _axis, _at in sections(piece):
         x0, y0, x1, y1 = v.extent
@@ -485,7 +485,9 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     shown = clear_places(things, towards, right, v.visible)
     for row in rows:
         # The first that is clear enough; the line's own reference first of all.
-        best = max((r for r in row.refs if r in shown), key=lambda r: min(shown[r][2], CLEAR_MM * f.scale), default=None)
+        best = max(
+            (r for r in row.refs if r in shown), key=lambda r: min(shown[r][2], CLEAR_MM * f.scale), default=None
+        )
         if best:
             f.balloons.append(Balloon(best, *shown[best][:2]))
     if len(piece.joints) <= PATHS_MOST:
@@ -562,7 +564,8 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
         key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note, screws.row is not None)
         screwed[key] = screwed.get(key, 0) + screws.count
     f.notes += [
-        f"Screws{'' if drawn else ', not drawn'}: {n} of {diameter:g} x {length:g}, {family}{f', {note}' if note else ''}."
+        f"Screws{'' if drawn else ', not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
+        + (f", {note}." if note else ".")
         for (family, diameter, length, note, drawn), n in screwed.items()
     ]
     if bought:

@@ -72,11 +72,13 @@ def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
     return np.min(points, axis=0), np.max(points, axis=0)
 
 
-def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tuple[float, float] = (WIDE_MM, HIGH_MM)) -> Figure:
+def joint_figure(
+    piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tuple[float, float] = (WIDE_MM, HIGH_MM)
+) -> Figure:
     """A joint cut open square to its two other ways, and taken apart, with what is set out for it.
 
-    ``alike`` are joints of the same figures, the first of them drawn; ``pieces`` is how many of the piece are made; ``room``
-    width and height of the paper that its pictures may take. [mm]
+    ``alike`` are joints of the same figures, the first of them drawn; ``pieces`` is how many of the piece are made;
+    ``room`` is width and height of the paper that its pictures may take. [mm]
     """
     j, count = alike[0], len(alike) * pieces
     sharp = sharp_edged(piece)
@@ -115,7 +117,8 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tupl
         (
             s
             for s in ENLARGED
-            if sum(max(w / s, text_mm(words, SMALL_MM)) for (w, _), (_, words) in zip(sizes, drawn)) + BETWEEN_MM * len(sizes)
+            if sum(max(w / s, text_mm(words, SMALL_MM)) for (w, _), (_, words) in zip(sizes, drawn))
+            + BETWEEN_MM * len(sizes)
             <= room[0]
             and max(h for _, h in sizes) / s <= room[1]
         ),
@@ -146,8 +149,12 @@ def joint_figure(piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tupl
     return f
 
 
-STANDING = {0: ((-1.0, 0.0, 0.0), "from the left"), 1: ((0.0, -1.0, 0.0), "from the front"), 2: ((0.0, 0.0, 1.0), "from above")}
-"""For the axis of the piece that a view looks along: the way to the eye, and its words, as in the general arrangement."""
+STANDING = {
+    0: ((-1.0, 0.0, 0.0), "from the left"),
+    1: ((0.0, -1.0, 0.0), "from the front"),
+    2: ((0.0, 0.0, 1.0), "from above"),
+}
+"""For the axis of the piece that a view looks along: the way to the eye, in words too, as in the arrangement."""
 
 
 def as_it_stands(square: np.ndarray) -> tuple[np.ndarray, np.ndarray, str]:
@@ -197,7 +204,7 @@ WAYS = (("left", "right"), ("front", "back"), ("below", "above"))
 
 
 def _apart(sharp: Piece, j: Joint, keep, way: np.ndarray, step: float):
-    """The two members near the joint, the first drawn out by ``step`` against its way in, and where it is seen from. [mm]"""
+    """The two members near the joint, the first drawn out by ``step`` against its way in, and from where. [mm]"""
     things = []
     for ref, move in ((j.first, -way * step), (j.second, np.zeros(3))):
         solid = (placed(sharp, ref) ^ keep).translate(tuple(move))
@@ -213,7 +220,9 @@ def _apart(sharp: Piece, j: Joint, keep, way: np.ndarray, step: float):
     right = np.cross((0.0, 0.0, 1.0), towards)
     right /= np.linalg.norm(right)
     words = " ".join(WAYS[k][int(flip[k] > 0)] for k in (1, 0, 2))
-    return (lines(things, tuple(towards), tuple(right), hidden=False) if things else None), f"taken apart, from the {words}"
+    return (
+        lines(things, tuple(towards), tuple(right), hidden=False) if things else None
+    ), f"taken apart, from the {words}"
 
 
 def _named(f: Figure, v, dx: float, dy: float, scale: float) -> None:

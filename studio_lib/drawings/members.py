@@ -131,7 +131,13 @@ def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: flo
 
 
 def member_figure(
-    piece: Piece, alike: Alike, pieces: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM, tall: float = HIGH_MM
+    piece: Piece,
+    alike: Alike,
+    pieces: int,
+    broken: bool = True,
+    fitted: str = "",
+    wide: float = ACROSS_MM,
+    tall: float = HIGH_MM,
 ) -> Figure:
     """Face, upper edge and start of a member with its joints.
 
@@ -150,8 +156,7 @@ def member_figure(
     tall : float
         Paper for its views one over the other. [mm]
     """
-    row, refs = alike.row, alike.refs
-    ref = refs[0]
+    ref = alike.refs[0]
     m = piece.member(ref)
     start, end = piece.tenons_mm(ref)
     whole = m.length_mm + start + end
@@ -237,7 +242,8 @@ def _title(piece: Piece, alike: Alike, pieces: int) -> str:
     row, refs, twins = alike.row, alike.refs, alike.twins
     m = piece.member(refs[0])
     name = row.name if refs == row.refs and not twins else m.name if len(refs) == 1 and not twins else m.role
-    hand = "" if twins or len({piece.member(r).hand for r in refs}) > 1 or not m.hand or m.hand in name else f", {m.hand} hand"
+    one_hand = not twins and len({piece.member(r).hand for r in refs}) == 1
+    hand = f", {m.hand} hand" if one_hand and m.hand and m.hand not in name else ""
     off = f"{pieces * (len(refs) + len(twins))} off"
     if twins:
         off += f": {pieces * len(refs)} as drawn, {pieces * len(twins)} handed"
@@ -259,7 +265,8 @@ def _radii(m, start: float, from_back: bool) -> list[Radius]:
             if not bulge:
                 continue
             u, v, r, first, sweep = arc(a, b, bulge)
-            spots = (prism.at.to_piece((u + r * math.cos(t), v + r * math.sin(t), 0.0)) for t in first + sweep * np.linspace(0.1, 0.9, 33))
+            turns = first + sweep * np.linspace(0.1, 0.9, 33)
+            spots = (prism.at.to_piece((u + r * math.cos(t), v + r * math.sin(t), 0.0)) for t in turns)
             spots = [q for q in spots if 0 < q[0] < m.length_mm and -SAME_MM < q[1] < m.width_mm + SAME_MM]
             if not spots or r < LEAST_RADIUS_MM:
                 continue
@@ -283,7 +290,8 @@ def _ordinates(piece: Piece, m, start: float) -> list[str]:
     flat = solid_of(sharp_edged(piece).shape(m.ref)).slice(m.thickness_mm / 2)
     edges = np.concatenate([np.column_stack([lp, np.roll(lp, -1, 0)]) for lp in map(np.asarray, flat.to_polygons())])
     step = next((v for v in STEPS_MM if m.length_mm / v <= STATIONS), STEPS_MM[-1])
-    places_ = [*(k * step - start for k in range(math.ceil(start / step - 1e-9), int((start + m.length_mm) / step) + 1))]
+    whole_steps = range(math.ceil(start / step - 1e-9), int((start + m.length_mm) / step) + 1)
+    places_ = [k * step - start for k in whole_steps]
     said = {"lower": [], "upper": []}
     for x in (0.01, *(p for p in places_ if 1 < p < m.length_mm - 1), m.length_mm - 0.01):
         over = edges[(edges[:, 0] <= x) != (edges[:, 2] <= x)]
@@ -553,9 +561,8 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
     for r in alike.twins[:1]:
         joins = dict.fromkeys(j.second if j.first == r else j.first for j in piece.joints if r in (j.first, j.second))
         out.append(
-            f"{reach(alike.twins)} handed: a mirror image of what is drawn, {alike.how}; in the piece {_stands(piece.member(r))}"
-            + (f"; {r} joins {', '.join(joins)}" if joins else "")
-            + "."
+            f"{reach(alike.twins)} handed: a mirror image of what is drawn, {alike.how}; "
+            f"in the piece {_stands(piece.member(r))}" + (f"; {r} joins {', '.join(joins)}" if joins else "") + "."
         )
     for s in m.shaping:
         if s.kind in IN_THE_TABLE:
@@ -570,8 +577,8 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
     sloping = [f"{k.what.partition(', ')[2].split(' ')[0]}: {k.sloping}" for k in things if k.sloping]
     if sloping:
         out.append(
-            "From lower edge: from that of the board it is sawn from, on which its straight part lies; keep the board's edge until "
-            f"the mortises are marked. {'; '.join(sloping)}."
+            "From lower edge: from that of the board it is sawn from, on which its straight part lies; "
+            f"keep the board's edge until the mortises are marked. {'; '.join(sloping)}."
         )
     out += _ordinates(piece, m, start)
     if fitted:
@@ -588,6 +595,8 @@ def fitted_words(piece: Piece, ref: str, own: tuple[str, ...]) -> str:
         if j.first == ref and j.kind == "groove and panel":
             frame = f"{j.second} {piece.member(j.second).name}"
             return f"dry-assemble the frame ({frame} and its neighbours) and measure groove to groove before cutting."
-    if m.role in ("drawer face", "drawer front", "drawer side", "drawer back") or ("door" in m.name and m.role != "pull"):
+    if m.role in ("drawer face", "drawer front", "drawer side", "drawer back") or (
+        "door" in m.name and m.role != "pull"
+    ):
         return "measure the opening in the finished carcase before cutting; keep the gaps drawn."
     return ""

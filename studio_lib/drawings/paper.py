@@ -607,7 +607,9 @@ def _radius(d: Radius, at) -> _Marks:
     marks.arrow(x, y, ux, -uy)
     side = "middle" if abs(uy) > 0.5 else "start" if ux > 0 else "end"
     off = d.leader_mm + (0.8 if uy > 0 or side != "middle" else 0.8 + 0.78 * TEXT_MM)
-    marks.text(x + ux * off, y - uy * off + (0.36 * TEXT_MM if side != "middle" else 0.0), d.says, anchor=side, clear=True)
+    marks.text(
+        x + ux * off, y - uy * off + (0.36 * TEXT_MM if side != "middle" else 0.0), d.says, anchor=side, clear=True
+    )
     return marks
 
 

@@ -113,7 +113,10 @@ def _split(table: Figure, high: float) -> list[Figure]:
     last = replace(out[-1], notes=table.notes)
     if last.size[1] <= high:
         return [*out[:-1], last]
-    return [*out, Figure(f"{table.title.removesuffix(', continued')}, notes", 1, notes=table.notes, table_mm=table.table_mm)]
+    return [
+        *out,
+        Figure(f"{table.title.removesuffix(', continued')}, notes", 1, notes=table.notes, table_mm=table.table_mm),
+    ]
 
 
 @dataclass(frozen=True)

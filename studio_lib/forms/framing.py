@@ -184,8 +184,8 @@ FROM_EDGE = 0.2
 def placed(screws: Screws, near: Member, far: Member, among: Sequence[Member] = ()) -> Screws:
     """The screws with their places and holes, the heads let in from below; only counted where those would break out.
 
-    Across a slat one hole stays round and the other is a slot, or there is one screw where the slat only just lies on the
-    bearer; along a rail they stand in a row, clear of what is tenoned into it of the members ``among``.
+    Across a slat one hole stays round and the other is a slot, or there is one screw where the slat only just lies on
+    the bearer; along a rail they stand in a row, clear of what is tenoned into it of the members ``among``.
     """
     met = facing(near, far)
     if met is None:
@@ -212,19 +212,23 @@ def placed(screws: Screws, near: Member, far: Member, among: Sequence[Member] = 
 
 
 def _clear_row(screws: Screws, rail: Member, low: float, long: float, among: Sequence[Member]) -> tuple[int, float]:
-    """How many screws, and how far the outer ones from the ends, nearest to what is asked for that meet no mortise; (0, 0) where
-    none do. [mm]"""
+    """How many screws, and how far the outer ones from the ends, nearest to what is asked for that meet no mortise. [mm]
+
+    (0, 0) where there is no such row.
+    """
     d, own = screws.diameter_mm, rail.piece_box
     into = []
     for m in among:
         box = m.piece_box
         touches = all(box.lo[k] < own.hi[k] + 0.1 and box.hi[k] > own.lo[k] - 0.1 for k in range(3))
-        if m.ref != rail.ref and touches and abs(sum(a * b for a, b in zip(m.placement.along, rail.placement.along))) < 0.5:
+        across = abs(sum(a * b for a, b in zip(m.placement.along, rail.placement.along))) < 0.5
+        if m.ref != rail.ref and touches and across:
             at = sorted(rail.placement.to_member(c)[0] - low for c in (box.lo, box.hi))
             into.append((at[0] - d - WALL_MM, at[1] + d + WALL_MM))
     usual = max(min(60.0, long / 4), END_D * d)
     for n in sorted(range(1, screws.count + 4), key=lambda n: (abs(n - screws.count), -n)):
-        for end in (usual, *(usual + 8.0 * k for k in range(1, 9)), *(max(usual - 8.0 * k, END_D * d) for k in range(1, 5))):
+        further, nearer = (usual + 8.0 * k for k in range(1, 9)), (max(usual - 8.0 * k, END_D * d) for k in range(1, 5))
+        for end in (usual, *further, *nearer):
             run = long - 2 * end
             if n > 1 and run < 2.5 * d * (n - 1):
                 continue

@@ -549,7 +549,8 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
         ]
         along = [
             placed(Screws(
-                "slat on apron", a.ref, sl.ref, max(2, len(bearers), round(a.length_mm / ALONG_MM)), 5.0, _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
+                "slat on apron", a.ref, sl.ref, max(2, len(bearers), round(a.length_mm / ALONG_MM)), 5.0,
+                _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
                 "stainless, from below, let in",
             ), a, sl, members)
             for a in aprons

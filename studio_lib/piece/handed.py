@@ -36,7 +36,12 @@ def _points(shape: Shape) -> tuple:
         for block in getattr(shape, kind):
             prism = as_prism(block)
             found.append(
-                (kind, tuple(prism.at.to_piece((u, v, w)) for u, v in corners(prism.outline) for w in (0.0, prism.depth_mm)))
+                (
+                    kind,
+                    tuple(
+                        prism.at.to_piece((u, v, w)) for u, v in corners(prism.outline) for w in (0.0, prism.depth_mm)
+                    ),
+                )
             )
     return tuple(found)
 
@@ -49,7 +54,8 @@ def _signature(shape: Shape, width_mm: float, thickness_mm: float, flip: tuple[b
         key = (
             kind,
             frozenset(
-                tuple(round(((s - c if f else c) + OFF_GRID) * GRID_PER_MM) for c, s, f in zip(p, size, flip)) for p in points
+                tuple(round(((s - c if f else c) + OFF_GRID) * GRID_PER_MM) for c, s, f in zip(p, size, flip))
+                for p in points
             ),
         )
         blocks[key] = blocks.get(key, 0) + 1

@@ -67,7 +67,8 @@ class Hinged(Joint):
             toward = member.placement.turn_back(tuple(b - a for a, b in zip(_middle(member), _middle(other))))
             axes.append(1 if abs(toward[1]) >= abs(toward[2]) else 2)
         # Both leaves of a butt hinge are of one width: what the thinner of the two members takes.
-        deep = min(*((m.thickness_mm if axis == 1 else m.width_mm) - WALL_MM for m, axis in zip((first, second), axes)), LEAF_WIDE_MM)
+        thick = min(m.thickness_mm if axis == 1 else m.width_mm for m, axis in zip((first, second), axes))
+        deep = min(thick - WALL_MM, LEAF_WIDE_MM)
         for member, axis, (y, z) in zip((first, second), axes, _edges(first, second)):
             cut, leaf = ([0.0, y, z], [0.0, y, z]), ([0.0, y, z], [0.0, y, z])
             for k, at in ((1, y), (2, z)):
@@ -134,8 +135,11 @@ class Hinged(Joint):
         starts = self._starts(piece.member(self.first), piece.member(self.second))
         leaf = next(iter(self._recesses(piece).values()))[0][1]
         deep, wide = sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
-        return {"hinges from the lower end": ", ".join(mm(s) for s in starts), 
-                "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge bought"}
+        return {
+            "hinges from the lower end": ", ".join(mm(s) for s in starts),
+            "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
+            "bought",
+        }
 
 
 def _middle(member: Member) -> Vec:

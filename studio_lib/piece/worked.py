@@ -133,7 +133,9 @@ class _Edge:
     def entered(self, block) -> bool:
         """Whether a block comes in through the edge."""
         along, inward = self._seen(_plan(block))
-        return min(inward) < -SAME_MM < SAME_MM < max(inward) and 0 < sum(along) / len(along) < math.dist(self.start, self.end)
+        return min(inward) < -SAME_MM < SAME_MM < max(inward) and 0 < sum(along) / len(along) < math.dist(
+            self.start, self.end
+        )
 
     def level(self, low, high) -> str:
         """How deep a block cut square to the board goes in from the edge, at its two sides."""
@@ -141,7 +143,10 @@ class _Edge:
         at = [self.start[1] + (x - self.start[0]) * uy / ux for x in (low[0], high[0])]
         bottom = high[1] if "lower" in self.name else low[1]
         deep = sorted(abs(bottom - y) for y in at)
-        return f"{mm(deep[0])} to {mm(deep[1])} deep from the {self.name}, square to the board; its bottom {mm(bottom)} from the board's lower edge"
+        return (
+            f"{mm(deep[0])} to {mm(deep[1])} deep from the {self.name}, square to the board; "
+            f"its bottom {mm(bottom)} from the board's lower edge"
+        )
 
 
 def _plan(block) -> list[tuple[float, float]]:
@@ -165,7 +170,9 @@ def _sloping_edges(m) -> list[_Edge]:
                     ys = [prism.at.to_piece((*c[:2], 0.0))[1] for c in prism.outline]
                     across = [
                         u[1] + (v[1] - u[1]) * (middle[0] - u[0]) / (v[0] - u[0])
-                        for u, v in (sorted(prism.at.to_piece((*c, 0.0))[:2] for c in (e, f)) for e, f, _ in sides(prism.outline))
+                        for u, v in (
+                            sorted(prism.at.to_piece((*c, 0.0))[:2] for c in (e, f)) for e, f, _ in sides(prism.outline)
+                        )
                         if u[0] <= middle[0] <= v[0] and v[0] - u[0] > 1e-9
                     ]
                     lower = middle[1] <= min(across, default=min(ys)) + SAME_MM

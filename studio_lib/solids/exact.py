@@ -50,13 +50,15 @@ def _stepped(blocks) -> list[Block]:
         if isinstance(b, Prism):
             u0, v0, u1, v1 = bounds(b.outline)
             middle = b.at.to_piece(((u0 + u1) / 2, (v0 + v1) / 2, 0.0))
-            begun.setdefault((*(round(c, 4) for c in (*middle, *b.at.through, *b.at.along)), len(b.outline)), []).append((u1 - u0, v1 - v0, b))
+            at = (*(round(c, 4) for c in (*middle, *b.at.through, *b.at.along)), len(b.outline))
+            begun.setdefault(at, []).append((u1 - u0, v1 - v0, b))
     for same in begun.values():
         if len(same) == 2:
             (w, h, narrow), (wide_w, wide_h, wide) = sorted(same, key=lambda k: k[:2])
             if w < wide_w and h < wide_h and narrow.depth_mm > wide.depth_mm:
                 start = tuple(c + wide.depth_mm * t for c, t in zip(narrow.at.origin, narrow.at.through))
-                out[out.index(narrow)] = Prism(narrow.outline, replace(narrow.at, origin=start), narrow.depth_mm - wide.depth_mm)
+                further = Prism(narrow.outline, replace(narrow.at, origin=start), narrow.depth_mm - wide.depth_mm)
+                out[out.index(narrow)] = further
     return out
 
 
@@ -74,7 +76,8 @@ def _block(block: Block) -> cq.Solid:
     at = block.at
     if round_ := _circle(block.outline):
         u, v, radius = round_
-        return cq.Solid.makeCylinder(radius, block.depth_mm, cq.Vector(*at.to_piece((u, v, 0.0))), cq.Vector(*at.through))
+        foot, way = at.to_piece((u, v, 0.0)), at.through
+        return cq.Solid.makeCylinder(radius, block.depth_mm, cq.Vector(*foot), cq.Vector(*way))
     face = _face(block.outline, lambda u, v: cq.Vector(*at.to_piece((u, v, 0.0))))
     return cq.Solid.extrudeLinear(face, cq.Vector(*at.through) * block.depth_mm)
 

@@ -63,7 +63,7 @@ def triangles(piece, moves=None):
 
 
 def struck(corners, frame, x, y):
-    """How far towards the eye a line of sight at x, y meets triangles, the nearest first. A hair off, so that it meets no edge."""
+    """How far towards the eye a line of sight at x, y meets triangles, the nearest first; a hair off every edge."""
     x, y = x + 1.1e-3, y + 0.7e-3
     a, b, c = np.moveaxis(corners @ frame, 1, 0)
     d = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
@@ -154,7 +154,9 @@ def test_mirrored_legs_share_a_drawing_that_says_so():
     made = drawn(make("bench", Brief(), name="bench", timber="oak", back=2))
     f = next(f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith("A-L3, A-L4"))
     assert f.title == "A-L3, A-L4 leg, 2 off: 1 as drawn, 1 handed"
-    assert any(n.startswith("A-L4 handed: a mirror image of what is drawn, face and back changed over") for n in f.notes)
+    assert any(
+        n.startswith("A-L4 handed: a mirror image of what is drawn, face and back changed over") for n in f.notes
+    )
 
 
 def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
@@ -171,10 +173,14 @@ def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
         joint = next(j for j in piece.joints if (j.first, j.second) == (rail[1], post.ref))
         m = piece.member(rail[1])
         box = joint.adds(piece)[rail[1]][0].bounds
-        corners = [m.placement.to_piece((box.lo[0], y, z)) for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])]
+        corners = [
+            m.placement.to_piece((box.lo[0], y, z)) for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])
+        ]
         along = [(y - y0) * math.sin(lean) + (z - z0) * math.cos(lean) for _, y, z in corners]
         inward = [(y - y0) * math.cos(lean) - (z - z0) * math.sin(lean) for _, y, z in corners]
-        said = [float(v) for v in re.match(r"([\d.]+) to ([\d.]+) along .*, ([\d.]+) to ([\d.]+) in", k.sloping).groups()]
+        said = [
+            float(v) for v in re.match(r"([\d.]+) to ([\d.]+) along .*, ([\d.]+) to ([\d.]+) in", k.sloping).groups()
+        ]
         assert said == pytest.approx([min(along), max(along), min(inward), max(inward)], abs=0.06)
         found += 1
     assert found == 2

@@ -13,8 +13,14 @@ from studio_lib.solids import exact
 from studio_lib.solids.mesh import placed, volume_mm3
 
 CASES = [
-    ("slatted table", {}), ("slatted stool", {}), ("table", {"top": 0}), ("stool", {"seat": 1}), ("bench", {"seat": 0}),
-    ("bench", {"seat": 0, "back": 2}), ("slatted table", {"slat_count": 14}), ("stool", {"seat": 1, "splay_deg": 8}),
+    ("slatted table", {}),
+    ("slatted stool", {}),
+    ("table", {"top": 0}),
+    ("stool", {"seat": 1}),
+    ("bench", {"seat": 0}),
+    ("bench", {"seat": 0, "back": 2}),
+    ("slatted table", {"slat_count": 14}),
+    ("stool", {"seat": 1, "splay_deg": 8}),
 ]
 
 
@@ -47,7 +53,8 @@ def test_no_screw_comes_through_another_joint(form, sizes):
     piece = make(form, Brief(), timber="oak", **sizes)
     tenons = [
         (j.first, as_prism(piece.member(j.first).placement.to_piece_block(b)))
-        for j in piece.joints for b in j.adds(piece).get(j.first, ())
+        for j in piece.joints
+        for b in j.adds(piece).get(j.first, ())
     ]
     for f in piece.fixings:
         bores = [piece.member(f.near).placement.to_piece_block(b) for b in f.row.cuts(piece)[f.near]]
@@ -58,7 +65,7 @@ def test_no_screw_comes_through_another_joint(form, sizes):
 
 
 def test_holes_take_what_their_sizes_say():
-    """By hand, one bearer of the slatted stool: 5.5 mm through, 10.5 mm for the head, each but for what lies in the other."""
+    """By hand, one bearer of the slatted stool: 5.5 mm through, 10.5 mm for the head and its seat."""
     piece = make("slatted stool", Brief(), timber="oak")
     f = piece.fixings[len(piece.fixings) // 2]
     bearer = piece.member(f.near)

@@ -79,7 +79,10 @@ def test_the_3d_is_packed_and_comes_out_as_the_file_that_is_saved(scene, looks):
 def test_two_options_of_a_cabinet_with_eighty_members_fit_one_page(looks):
     wood = next(iter(looks[min(looks)]))
     scenes = [
-        (f"{w} mm", [("sideboard", meshes(make("cabinet", Brief(), timber=wood, drawer_rows=2, width_mm=w)), (0.0, 0.0, 0.0))])
+        (
+            f"{w} mm",
+            [("sideboard", meshes(make("cabinet", Brief(), timber=wood, drawer_rows=2, width_mm=w)), (0.0, 0.0, 0.0))],
+        )
         for w in (1000, 1200)
     ]
     timbers = {m.timber for _, s in scenes for _, members, _ in s for m in members}
