@@ -182,9 +182,16 @@ def sharp_edged(piece: Piece) -> Piece:
     return piece.with_members(replace(m, arris_mm=0.0) for m in piece.members)
 
 
+@lru_cache(maxsize=64)
+def unscrewed(piece: Piece) -> Piece:
+    """The piece sharp-edged and without the rows of screws that hold slats: those stand with members and details."""
+    sharp = sharp_edged(piece)
+    return replace(sharp, fixings=()) if any(f.row for f in sharp.fixings) else sharp
+
+
 def bodies(piece: Piece, moves: dict[str, Vec] | None = None, unseen_parts: bool = False) -> list[Body]:
     """Members and parts of a piece, each moved by ``moves`` of its reference. [mm]"""
-    sharp, moves, still = sharp_edged(piece), moves or {}, (0.0, 0.0, 0.0)
+    sharp, moves, still = unscrewed(piece), moves or {}, (0.0, 0.0, 0.0)
     out = [member_body(sharp, m, moves.get(m.ref, still)) for m in sharp.members]
     for joint in sharp.joints:
         out += [
@@ -449,9 +456,10 @@ def section(
 ) -> View:
     """What is seen of a piece cut by a plane through ``at`` (piece axes, mm), the part towards the eye taken away.
 
-    ``keep`` limits what is drawn to a solid in piece axes; ``refs`` to some members. Hidden lines are left off.
+    ``keep`` limits what is drawn to a solid in piece axes, and shows all screws there; ``refs`` to some members. Hidden
+    lines are left off.
     """
-    sharp = sharp_edged(piece)
+    sharp = sharp_edged(piece) if keep is not None else unscrewed(piece)
     frame = np.column_stack([right, np.cross(towards, right), towards])
     level = float(np.dot(at, towards))
     things, cuts = [], []

@@ -55,7 +55,8 @@ PIECES = [usual(name) for name in NAMES] + [
 
 def triangles(piece, moves=None):
     """(reference, corners) of each member of the mesh that the 3D view shows, arrises left off. [mm]"""
-    for m in meshes(sharp_edged(piece)):
+    # Screws of slats are drawn with members and details only.
+    for m in meshes(replace(sharp_edged(piece), fixings=())):
         if isinstance(m.shape, type(piece.shape(piece.members[0].ref))):
             p = m.placement
             at = m.vertices.astype(float) @ np.array([p.along, p.across, p.through]) + p.origin
