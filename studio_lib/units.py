@@ -14,8 +14,17 @@ def mm(value: float) -> str:
     >>> mm(1800.0), mm(6.25)
     ('1800', '6.3')
     """
-    rounded = round(value + 1e-9, 1)
+    rounded = round(value + 1e-9, 1) + 0.0
     return f"{rounded:.0f}" if abs(rounded - round(rounded)) < 0.05 else f"{rounded:.1f}"
+
+
+def tenths(value: float) -> str:
+    """A length always to a tenth, for columns of figures; never a 0 with a sign.
+
+    >>> tenths(1800.0), tenths(-0.04)
+    ('1800.0', '0.0')
+    """
+    return f"{round(value + 1e-9, 1) + 0.0:.1f}"
 
 
 def size(length_mm: float, width_mm: float, thickness_mm: float) -> str:

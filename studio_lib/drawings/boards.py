@@ -16,8 +16,11 @@ BADGE = 1.75
 
 
 def boards_svg(
-    layout: Layout, width_mm: float, names: dict[str, str] | None = None,
-    longest_mm: float | None = None, cuts: bool = True,
+    layout: Layout,
+    width_mm: float,
+    names: dict[str, str] | None = None,
+    longest_mm: float | None = None,
+    cuts: bool = True,
 ) -> str:
     """Every board of a layout, one under the other, all to one scale, as SVG.
 
@@ -75,7 +78,13 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
             if len(words) * size * 0.62 > o.length_mm * k:
                 words = "left over"
             out.append(
-                _text(left + (o.x_mm + o.length_mm / 2) * k, bottom - (o.y_mm + o.width_mm / 2) * k + 0.8, words, size, "middle")
+                _text(
+                    left + (o.x_mm + o.length_mm / 2) * k,
+                    bottom - (o.y_mm + o.width_mm / 2) * k + 0.8,
+                    words,
+                    size,
+                    "middle",
+                )
             )
     for p in layout.on(key):
         out.append(rect(p.x_mm, p.y_mm, p.length_mm, p.width_mm, PIECE))
@@ -85,8 +94,13 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
         if len(words) * size * 0.62 > p.length_mm * k:
             words = p.piece_ref + (f" x{p.layers}" if p.layers > 1 else "")
         out.append(
-            _text(left + (p.x_mm + p.length_mm / 2) * k, bottom - (p.y_mm + p.width_mm / 2) * k + size * 0.36,
-                  words, size, "middle")
+            _text(
+                left + (p.x_mm + p.length_mm / 2) * k,
+                bottom - (p.y_mm + p.width_mm / 2) * k + size * 0.36,
+                words,
+                size,
+                "middle",
+            )
         )
     for f in board.faults:
         whole = f.face == "both"
@@ -95,7 +109,11 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
         said = f.name + ("" if whole else f", {f.face}") + (" !" if f.severity >= NEVER else "")
         wide, high = (f.x1_mm - f.x0_mm) * k, (f.y1_mm - f.y0_mm) * k
         if len(said) * 1.1 < wide and high > 2.2:
-            out.append(_text(left + (f.x0_mm + f.x1_mm) / 2 * k, bottom - (f.y0_mm + f.y1_mm) / 2 * k + 0.6, said, 1.8, "middle"))
+            out.append(
+                _text(
+                    left + (f.x0_mm + f.x1_mm) / 2 * k, bottom - (f.y0_mm + f.y1_mm) / 2 * k + 0.6, said, 1.8, "middle"
+                )
+            )
     if cuts:
         out += _cuts(layout.cut_lines(key), left, bottom, k)
     return "".join(out)
@@ -112,6 +130,7 @@ def _cuts(lines, left, bottom, k) -> list[str]:
         else:
             out.append(_saw(x0, (y0 + y1) / 2, x1, (y0 + y1) / 2, max(0.25, y1 - y0)))
             spots = [(x0 + share * (x1 - x0), (y0 + y1) / 2) for share in (0.04, 0.96, 0.2, 0.8, 0.35, 0.65)]
+
         def room(spot):
             return min(((spot[0] - a) ** 2 + (spot[1] - b) ** 2 for a, b in taken), default=1e9)
 

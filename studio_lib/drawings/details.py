@@ -8,15 +8,27 @@ from dataclasses import dataclass, field
 from html import escape
 
 WOOD, FIXED, VOID, METAL, BAD, GLUE, ROOM, INK, DARK = (
-    "#e3c894", "#b99763", "#ffffff", "#7d8790", "#c2453a", "#96713f", "#cfe0c6", "#2b2722", "#6b5a43",
+    "#e3c894",
+    "#b99763",
+    "#ffffff",
+    "#7d8790",
+    "#c2453a",
+    "#96713f",
+    "#cfe0c6",
+    "#2b2722",
+    "#6b5a43",
 )
 SIDE_PX, MOST_HIGH_PX, CSS_PX_PER_MM = 300.0, 170.0, 96 / 25.4
 IN_GROOVE = (
-    ("tongue_mm", "in the groove", "out of the groove"), ("gap_mm", "left at the bottom", "too little at the bottom"),
+    ("tongue_mm", "in the groove", "out of the groove"),
+    ("gap_mm", "left at the bottom", "too little at the bottom"),
 )
 IN_SLOT = (("left_mm", "left inwards", "too little inwards"), ("right_mm", "left outwards", "too little outwards"))
 SAYS = {
-    "panel in a groove": IN_GROOVE, "top on buttons": IN_GROOVE, "slotted fixing": IN_SLOT, "breadboard end": IN_SLOT,
+    "panel in a groove": IN_GROOVE,
+    "top on buttons": IN_GROOVE,
+    "slotted fixing": IN_SLOT,
+    "breadboard end": IN_SLOT,
     "drawer or door in an opening": (("gap_mm", "gap, both sides together", "too wide to go in"),),
     "slats strung on a cable": (("length_mm", "long", ""), ("slat_mm", "a slat", "")),
     "glue across the grain": (("width_mm", "wide, were it free", ""),),
@@ -189,9 +201,16 @@ def _mitre(s: State, made: State, a: State) -> tuple[_Sheet, Window]:
 
 
 DRAWN: dict[str, Callable[[State, State, State], tuple[_Sheet, Window]]] = {
-    "panel in a groove": _groove, "breadboard end": _breadboard, "slotted fixing": _slot, "top on buttons": _buttons,
-    "drawer or door in an opening": _opening, "slats strung on a cable": _stack, "glue across the grain": _crossed,
-    "wide tenon": _tenon, "pegged shoulder": _shoulder, "mitre": _mitre,
+    "panel in a groove": _groove,
+    "breadboard end": _breadboard,
+    "slotted fixing": _slot,
+    "top on buttons": _buttons,
+    "drawer or door in an opening": _opening,
+    "slats strung on a cable": _stack,
+    "glue across the grain": _crossed,
+    "wide tenon": _tenon,
+    "pegged shoulder": _shoulder,
+    "mitre": _mitre,
 }
 
 
@@ -227,7 +246,7 @@ def detail_svg(name: str, asked: State, made: State, dry: State, wet: State, dry
             f'<text x="{x}" y="14" font-size="13" font-weight="bold" fill="{INK}">{escape(words)}</text>'
             f'<svg x="{x}" y="24" width="{wide:.1f}" height="{high:.1f}" '
             f'viewBox="{left:.3f} {top:.3f} {right - left:.3f} {low - top:.3f}">'
-            f'{"".join(sheet.marks)}</svg>'
+            f"{''.join(sheet.marks)}</svg>"
         )
         marks += [
             f'<text x="{x}" y="{high + 42 + 16 * n:.1f}" font-size="12.5" fill="{INK}">{line}</text>'

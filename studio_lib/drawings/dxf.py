@@ -19,6 +19,7 @@ from studio_lib.drawings.paper import (
     Angle,
     Figure,
     Linear,
+    Radius,
     Running,
     hatch_lines,
     spread,
@@ -133,9 +134,7 @@ def _put(doc, space, f: Figure, dx: float, dy: float) -> None:
             space.add_line((a[0] + dx, a[1] + dy), (b[0] + dx, b[1] + dy), dxfattribs={"layer": h.layer})
     style = _style(doc, k)
     for d in f.dims:
-        (_linear if isinstance(d, Linear) else _running if isinstance(d, Running) else _angle)(
-            space, d, k, dx, dy, style
-        )
+        PUT[type(d).__mro__[-2]](space, d, k, dx, dy, style)
     for w in f.words:
         space.add_text(
             w.words,
@@ -158,16 +157,28 @@ LEAST_POINTS = 6
 
 
 def _curve(space, points, layer: str) -> None:
-    """A row of points as the circle or arc it stands for, else as a polyline."""
-    made = circle_of(points)
-    if made is None:
-        space.add_lwpolyline(points, dxfattribs={"layer": layer})
-        return
-    centre, radius, first, last = made
-    if math.dist(points[0], points[-1]) < 1e-3:
-        space.add_circle(centre, radius, dxfattribs={"layer": layer})
-    else:
-        space.add_arc(centre, radius, first, last, dxfattribs={"layer": layer})
+    """A row of points as the circles and arcs it stands for, polylines between them."""
+    straight = [points[0]]
+    first = 0
+    while first < len(points) - 1:
+        last = first + LEAST_POINTS - 1
+        made = circle_of(points[first : last + 1]) if last < len(points) else None
+        if made is None:
+            first += 1
+            straight.append(points[first])
+            continue
+        while last + 1 < len(points) and (further := circle_of(points[first : last + 2])):
+            made, last = further, last + 1
+        if len(straight) > 1:
+            space.add_lwpolyline(straight, dxfattribs={"layer": layer})
+        centre, radius, start, end = made
+        if math.dist(points[first], points[last]) < 1e-3:
+            space.add_circle(centre, radius, dxfattribs={"layer": layer})
+        else:
+            space.add_arc(centre, radius, start, end, dxfattribs={"layer": layer})
+        first, straight = last, [points[last]]
+    if len(straight) > 1:
+        space.add_lwpolyline(straight, dxfattribs={"layer": layer})
 
 
 def circle_of(points) -> tuple[tuple[float, float], float, float, float] | None:
@@ -222,6 +233,21 @@ def _angle(space, d: Angle, k: float, dx: float, dy: float, style: str) -> None:
     ).render()
 
 
+def _radius(space, d: Radius, k: float, dx: float, dy: float, style: str) -> None:
+    turn = math.degrees(math.atan2(d.y - d.centre_y, d.x - d.centre_x))
+    (ux, uy), r = d.way, d.value_mm
+    at = (d.x + ux * d.leader_mm * k + dx, d.y + uy * d.leader_mm * k + dy)
+    space.add_radius_dim(
+        center=(d.centre_x + dx, d.centre_y + dy),
+        radius=r,
+        angle=turn,
+        location=at,
+        text="R <>",
+        dimstyle=style,
+        dxfattribs={"layer": "DIMENSIONS"},
+    ).render()
+
+
 def _running(space, d: Running, k: float, dx: float, dy: float, style: str) -> None:
     sign = 1 if d.side in ("above", "right") else -1
     stops = sorted(d.stops)
@@ -246,3 +272,6 @@ def _running(space, d: Running, k: float, dx: float, dy: float, style: str) -> N
                 text=mm(d.value_mm(stop)),
             )
         made.render()
+
+
+PUT = {Linear: _linear, Running: _running, Angle: _angle, Radius: _radius}

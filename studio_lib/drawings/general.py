@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.drawings.paper import (
+    BALLOON_STEP_MM,
     HEAD_MM,
     LABEL_MM,
     SAME_MM,
@@ -20,12 +21,25 @@ from studio_lib.drawings.paper import (
     Running,
     Sheet,
     Words,
+    balloon_columns,
     places,
     text_mm,
 )
-from studio_lib.drawings.views import VIEWS, View, bodies, lines, member_body, section, sharp_edged, view
+from studio_lib.drawings.views import (
+    VIEWS,
+    View,
+    bodies,
+    clear_places,
+    lines,
+    member_body,
+    section,
+    sharp_edged,
+    view,
+    within_loops,
+)
 from studio_lib.piece import Piece
 from studio_lib.piece.apart import taken_apart
+from studio_lib.piece.handed import not_alike
 from studio_lib.piece.model import Box, Member
 from studio_lib.units import mm, size
 
@@ -262,22 +276,29 @@ def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
 def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     """Front, side and plan in their places, with a pictorial view, at the largest scale the sheet holds.
 
-    A thin standing piece has no plan: its level section says more. A tall one whose plan would halve the scale has
-    it on a later sheet (``Sheet.elsewhere``). Raises ValueError where even 1 : 100 is too large.
+    A thin standing piece has no plan: its level section says more. Views that would make all of them much smaller are
+    on a later sheet (``Sheet.elsewhere``). Raises ValueError where even 1 : 100 is too large.
     """
     side = "left" if projection == "first angle" else "right"
-    sheet = Sheet(paper, "general arrangement")
     box = overall_box(piece)
     flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
     tall = box.size[2] > 2 * box.size[1]
-    for scale in SCALES:
-        views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
-        plan = [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
-        if _laid(sheet, views + plan, projection == "first angle", piece):
-            return sheet
-        if plan and tall and _laid(sheet, views, True, piece):
-            sheet.elsewhere = plan
-            return sheet
+    # All views on one sheet; where that would be much smaller, or not at all, those that fit, the others later.
+    best: tuple[float, Sheet] | None = None
+    for count in (3, 2, 1):
+        for scale in SCALES:
+            if best and scale * (1.0 if tall and count == 2 else MUCH_SMALLER) > best[0]:
+                break
+            views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
+            views += [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
+            if len(views) < count:
+                break
+            sheet = Sheet(paper, "general arrangement")
+            if _laid(sheet, views[:count], projection == "first angle" or count < 3, piece):
+                sheet.elsewhere, best = views[count:], (scale, sheet)
+                break
+    if best:
+        return best[1]
     sizes = " x ".join(f"{v:.0f}" for v in box.size)
     raise ValueError(
         f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
@@ -286,6 +307,8 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
 
 
 THIN_MM = 130.0
+MUCH_SMALLER = 2.0
+"""Views that are so much larger on a sheet of their own are put there."""
 ROOM_MM = 4.0
 """Between two views beyond what their dimensions take, on paper."""
 
@@ -340,6 +363,10 @@ def _laid(sheet: Sheet, views: list[Figure], first: bool, piece: Piece) -> bool:
     k = views[0].scale
     pads = [(pl, pa + TITLE_MM, pr, pb) for pl, pa, pr, pb in (f.pads for f in views)]
     sizes = [((f.extent[2] - f.extent[0]) / k, (f.extent[3] - f.extent[1]) / k) for f in views]
+    if len(views) == 1:
+        ((pl, pa, pr, pb),), ((w, h),) = pads, sizes
+        sheet.figures = [(views[0], left + pl, top + pa, True)]
+        return pl + w + pr <= wide and pa + h + pb <= high
     (fl, fa, fr, fb), (el, ea, er, eb) = pads[:2]
     (fw, fh), (ew, eh) = sizes[:2]
     fr, er = (
@@ -397,12 +424,17 @@ def pictorial(piece: Piece, wide: float, high: float) -> Figure | None:
     return None
 
 
+FLAT = 0.3
+"""A section lower than this share of its width may take the whole width of a sheet."""
+
+
 def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
-    """Each section at the largest standard scale that fits the room."""
+    """Each section at the largest standard scale that fits; long flat ones over the whole width, ``wide``. [mm]"""
     out = []
     for letter, v, _axis, _at in sections(piece):
         x0, y0, x1, y1 = v.extent
-        scale = next((s for s in SCALES if (x1 - x0) / s <= wide and (y1 - y0) / s <= high), SCALES[-1])
+        room = wide - 2 * BALLOONS_MM if (y1 - y0) < FLAT * (x1 - x0) else wide * 0.42
+        scale = next((s for s in SCALES if (x1 - x0) / s <= room and (y1 - y0) / s <= high), SCALES[-1])
         f = Figure(f"{letter} - {letter}", scale)
         f.view(v)
         f.box = (x0, y0, x1, y1)
@@ -420,9 +452,7 @@ def _named_cuts(f: Figure, v: View) -> None:
         if c.ref in seen:
             continue
         seen.add(c.ref)
-        loop = max(c.loops, key=lambda lp: abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(lp, (*lp[1:], lp[0])))))
-        x, y = (sum(p[k] for p in loop) / len(loop) for k in (0, 1))
-        f.balloons.append(Balloon(c.ref, x, y))
+        f.balloons.append(Balloon(c.ref, *within_loops(c.loops, v.visible)[:2]))
     most = int((v.extent[3] - v.extent[1]) / f.scale / 8) * 2 + 4
     if len(f.balloons) > most:  # one of each pair of neighbours of a long row, its ends always
         keep = {round(k * (len(f.balloons) - 1) / max(most - 1, 1)) for k in range(most)}
@@ -430,6 +460,8 @@ def _named_cuts(f: Figure, v: View) -> None:
 
 
 BALLOONS_MM = 16.0
+CLEAR_MM = 2.0
+"""A mark this far from any line can be taken for no other member's, on paper."""
 STEPS_MM = (160.0, 120.0, 80.0)
 """How far members are drawn apart, the first that the sheet holds at a fair scale."""
 
@@ -441,17 +473,23 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     """
     towards, right = VIEWS["pictorial"]
     frame = np.column_stack([right, np.cross(towards, right)])
-    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM, high - TITLE_MM - 6)
-    v = lines(bodies(piece, moves), towards, right, "taken apart", hidden=False)
+    room = high - TITLE_MM - 6
+    # Seldom are the marks of more than six in ten lines on one side.
+    columns = balloon_columns(math.ceil(0.6 * len(rows)), room)
+    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
+    things = bodies(piece, moves)
+    v = lines(things, towards, right, "taken apart", hidden=False)
     f = Figure("Taken apart, isometric", scale)
     f.view(v, hidden=False)
-    f.box = v.extent
-    owners = dict(v.seen)
+    f.box, f.marks_mm = v.extent, room
+    shown = clear_places(things, towards, right, v.visible)
     for row in rows:
-        shown = [r for r in row.refs if r in owners]
-        if shown:
-            x, y = max((owners[r] for r in shown), key=lambda o: o[2])[:2]
-            f.balloons.append(Balloon(row.ref, x, y))
+        # The first that is clear enough; the line's own reference first of all.
+        best = max(
+            (r for r in row.refs if r in shown), key=lambda r: min(shown[r][2], CLEAR_MM * f.scale), default=None
+        )
+        if best:
+            f.balloons.append(Balloon(best, *shown[best][:2]))
     if len(piece.joints) <= PATHS_MOST:
         for j in piece.joints:
             a, b = moves[j.first], moves[j.second]
@@ -518,13 +556,17 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     f.notes = [
         "Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")
     ]
-    screwed: dict[tuple[str, float, float, str], int] = {}
+    mixed = [f"{reach(r.refs)} {words}" for r in rows if (words := not_alike(piece, r.refs))]
+    if mixed:
+        f.notes.append(f"Of one size but not worked alike: {'; '.join(mixed)}.")
+    screwed: dict[tuple[str, float, float, str, bool], int] = {}
     for screws in piece.fixings:
-        key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note)
+        key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note, screws.row is not None)
         screwed[key] = screwed.get(key, 0) + screws.count
     f.notes += [
-        f"Screws, not drawn: {n} of {diameter:g} x {length:g}, {family}{f', {note}' if note else ''}."
-        for (family, diameter, length, note), n in screwed.items()
+        f"Screws, {'holes drawn with the members' if drawn else 'not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
+        + (f", {note}." if note else ".")
+        for (family, diameter, length, note, drawn), n in screwed.items()
     ]
     if bought:
         f.notes.append(

@@ -7,8 +7,8 @@ import math
 import manifold3d
 import numpy as np
 
-from studio_lib.drawings.general import joint_place
-from studio_lib.drawings.paper import TEXT_MM, Figure, Linear, Words, text_mm
+from studio_lib.drawings.general import joint_place, reach
+from studio_lib.drawings.paper import SMALL_MM, TEXT_MM, Figure, Linear, Words, text_mm
 from studio_lib.drawings.views import VIEWS, lines, part_body, section, sharp_edged, solid_body
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Joint, Vec
@@ -28,13 +28,28 @@ PLACE = "from the start"
 """Figures that say where along a member a joint is, not how it is made: these stand with the member."""
 
 
-def distinct_joints(piece: Piece) -> list[tuple[Joint, int]]:
-    """One joint of each family and figures, with how many there are."""
+def distinct_joints(piece: Piece) -> list[tuple[Joint, ...]]:
+    """Joints of one family and the same figures together; the first of each is drawn."""
     found: dict[tuple, list[Joint]] = {}
-    for j in piece.joints:
+    for j in piece.worked_by:
         figures = tuple((k, v) for k, v in j.setting_out(piece).items() if not k.startswith(PLACE))
         found.setdefault((j.family, j.kind, figures), []).append(j)
-    return [(js[0], len(js)) for js in found.values()]
+    return [tuple(js) for js in found.values()]
+
+
+MEETINGS = 6
+
+
+def _meetings(joints) -> str:
+    """'A-A1, A-A2 into A-L2': which members meet in joints, those that go into one member together."""
+    into: dict[str, list[str]] = {}
+    for j in joints:
+        into.setdefault(j.second, []).append(j.first)
+    said: dict[tuple[str, ...], list[str]] = {}
+    for second, firsts in into.items():
+        said.setdefault(tuple(firsts), []).append(second)
+    words = [f"{reach(firsts)} into {reach(seconds)}" for firsts, seconds in said.items()]
+    return "; ".join(words[:MEETINGS]) + (f" and {len(words) - MEETINGS} more such" if len(words) > MEETINGS else "")
 
 
 def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
@@ -57,8 +72,15 @@ def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
     return np.min(points, axis=0), np.max(points, axis=0)
 
 
-def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
-    """A joint cut open square to its two other ways, and taken apart, with what is set out for it."""
+def joint_figure(
+    piece: Piece, alike: tuple[Joint, ...], pieces: int, room: tuple[float, float] = (WIDE_MM, HIGH_MM)
+) -> Figure:
+    """A joint cut open square to its two other ways, and taken apart, with what is set out for it.
+
+    ``alike`` are joints of the same figures, the first of them drawn; ``pieces`` is how many of the piece are made;
+    ``room`` is width and height of the paper that its pictures may take. [mm]
+    """
+    j, count = alike[0], len(alike) * pieces
     sharp = sharp_edged(piece)
     first, second = piece.member(j.first), piece.member(j.second)
     way = np.asarray(j.entry(piece) or _towards(piece, j), float)
@@ -74,54 +96,78 @@ def joint_figure(piece: Piece, j: Joint, count: int) -> Figure:
         spot = np.asarray(_first_block(piece, j))
         middle = np.where(long, spot, middle)
         keep = manifold3d.Manifold.cube(tuple(2 * half)).translate(tuple(middle - half))
-    frame = _frame(first, way)
     plans = []
-    for normal, right in ((frame[0], way), (frame[1], way)):
-        if abs(np.cross(normal, right)[2]) < 0.5 and abs(right[2]) > 0.5:  # keep uprights upright on the paper
-            right = np.cross(right, normal)
+    for square in _frame(first, way):
+        normal, right, seen_from = as_it_stands(square)
         v = section(piece, tuple(normal), tuple(right), tuple(middle), keep=keep, refs={j.first, j.second})
         if v.visible:
-            plans.append((v, normal, np.asarray(right)))
-    apart = _apart(
+            plans.append((v, normal, right, f"cut, {seen_from}"))
+    apart, apart_words = _apart(
         sharp,
         j,
         keep,
         way,
         float(np.abs((np.minimum(high, middle + half) - np.maximum(low, middle - half)) @ np.abs(way))) + 12,
     )
-    drawn = [v for v, _, _ in plans] + ([apart] if apart and apart.visible else [])
+    drawn = [(v, words) for v, _, _, words in plans] + ([(apart, apart_words)] if apart and apart.visible else [])
     if not drawn:
         return Figure(f"{j.family}: {j.kind}", 1)
-    sizes = [(v.extent[2] - v.extent[0], v.extent[3] - v.extent[1]) for v in drawn]
+    sizes = [(v.extent[2] - v.extent[0], v.extent[3] - v.extent[1]) for v, _ in drawn]
     scale = next(
         (
             s
             for s in ENLARGED
-            if sum(w for w, _ in sizes) / s + BETWEEN_MM * len(sizes) <= WIDE_MM
-            and max(h for _, h in sizes) / s <= HIGH_MM
+            if sum(max(w / s, text_mm(words, SMALL_MM)) for (w, _), (_, words) in zip(sizes, drawn))
+            + BETWEEN_MM * len(sizes)
+            <= room[0]
+            and max(h for _, h in sizes) / s <= room[1]
         ),
         ENLARGED[-1],
     )
     f = Figure(f"{j.family}: {j.kind}, {count} off", scale)
     x = 0.0
-    for k, v in enumerate(drawn):
+    for k, (v, words) in enumerate(drawn):
         x0, y0, x1, y1 = v.extent
         dx, dy = x - x0, -y0
         f.view(v, dx, dy, hidden=False)
+        f.words.append(Words(x, y1 - y0, words, SMALL_MM, "start", 0.0, -1.4))
         if k < len(plans):
             _named(f, v, dx, dy, scale)
             _sized(f, piece, j, plans[k][1], plans[k][2], dx, dy, keep, v)
-        x += x1 - x0 + BETWEEN_MM * scale
+        x += max(x1 - x0, text_mm(words, SMALL_MM) * scale) + BETWEEN_MM * scale
     f.notes = [
-        f"{j.first} {first.name} into {j.second} {second.name}. "
+        f"{j.first} {first.name} into {j.second} {second.name}, drawn as it stands in the piece. "
         + "; ".join(f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE))
         + "."
     ]
+    if len(alike) > 1:
+        f.notes.append(f"The same, turned or handed to its place: {_meetings(alike[1:])}.")
     bought = [f"{h.count:g} {h.name}" for h in j.hardware(piece)]
     if bought:
         f.notes[0] += f" Each: {'; '.join(bought)}."
-    f.table_mm = 185.0
+    f.table_mm = room[0] + 7.0
     return f
+
+
+STANDING = {
+    0: ((-1.0, 0.0, 0.0), "from the left"),
+    1: ((0.0, -1.0, 0.0), "from the front"),
+    2: ((0.0, 0.0, 1.0), "from above"),
+}
+"""For the axis of the piece that a view looks along: the way to the eye, in words too, as in the arrangement."""
+
+
+def as_it_stands(square: np.ndarray) -> tuple[np.ndarray, np.ndarray, str]:
+    """The way to the eye and the way right for a view square to a plane, turned as the piece's own views are.
+
+    ``square`` is a unit vector in piece axes, its sign of no account. Up on the paper is up in the piece, and to the
+    back in a view from above.
+    """
+    axis = int(np.argmax(np.abs(square)))
+    eye, words = STANDING[axis]
+    normal = np.asarray(square, float) * (1.0 if square @ np.asarray(eye) > 0 else -1.0)
+    right = np.cross((0.0, 1.0, 0.0) if axis == 2 else (0.0, 0.0, 1.0), normal)
+    return normal, right / np.linalg.norm(right), words
 
 
 def _towards(piece: Piece, j: Joint) -> Vec:
@@ -146,18 +192,19 @@ def _first_block(piece: Piece, j: Joint) -> Vec:
 
 
 def _frame(first, way: np.ndarray) -> list[np.ndarray]:
-    """Two directions square to the way in, as near to the first member's own as can be, towards the usual viewer."""
+    """Two directions square to the way in, as near to the first member's own as can be."""
     own = [np.asarray(v, float) for v in (first.placement.along, first.placement.across, first.placement.through)]
     own.sort(key=lambda v: -abs(float(v @ way)))
     a = own[1] - way * (own[1] @ way)
     a /= np.linalg.norm(a)
-    b = np.cross(way, a)
-    eye = np.array([0.3, -1.0, 0.8])
-    return [v if v @ eye > 0 else -v for v in (a, b)]
+    return [a, np.cross(way, a)]
+
+
+WAYS = (("left", "right"), ("front", "back"), ("below", "above"))
 
 
 def _apart(sharp: Piece, j: Joint, keep, way: np.ndarray, step: float):
-    """The two members near the joint, the first drawn out by ``step`` against its way in. [mm]"""
+    """The two members near the joint, the first drawn out by ``step`` against its way in, and from where. [mm]"""
     things = []
     for ref, move in ((j.first, -way * step), (j.second, np.zeros(3))):
         solid = (placed(sharp, ref) ^ keep).translate(tuple(move))
@@ -165,15 +212,17 @@ def _apart(sharp: Piece, j: Joint, keep, way: np.ndarray, step: float):
         if body:
             things.append(body)
     things += [part_body(j.first, p.block, tuple(-way * step / 2)) for p in j.parts(sharp) if _inside(p.block, keep)]
-    towards, right = VIEWS["pictorial"]
-    if abs(np.asarray(towards) @ way) > 0.95:
-        return None
+    if abs(np.asarray(VIEWS["pictorial"][0]) @ way) > 0.95:
+        return None, ""
     # Look into the second member's worked side: from the side the first one left to.
     flip = np.array([-1.0 if way[0] > 0.5 else 1.0, 1.0 if way[1] < -0.5 else -1.0, -1.0 if way[2] > 0.5 else 1.0])
     towards = flip / math.sqrt(3)
     right = np.cross((0.0, 0.0, 1.0), towards)
     right /= np.linalg.norm(right)
-    return lines(things, tuple(towards), tuple(right), hidden=False) if things else None
+    words = " ".join(WAYS[k][int(flip[k] > 0)] for k in (1, 0, 2))
+    return (
+        lines(things, tuple(towards), tuple(right), hidden=False) if things else None
+    ), f"taken apart, from the {words}"
 
 
 def _named(f: Figure, v, dx: float, dy: float, scale: float) -> None:
@@ -238,6 +287,8 @@ def _sized(f: Figure, piece: Piece, j: Joint, normal, right, dx: float, dy: floa
     x0, y0, x1, y1 = v.extent
     for axis, way, at, edge, side in (("x", right, dx, y0 + dy, "below"), ("y", up, dy, x0 + dx, "left")):
         reach_, window = corners @ way, shown @ way
+        if any(s.kind == "end cut" for s in m.shaping) and abs(way @ np.asarray(m.placement.along)) > 0.5:
+            continue  # its shoulder slopes: the block behind it is no length that is set out
         if not m.placement.square or reach_.min() < window.min() - 1 or reach_.max() > window.max() + 1:
             continue
         size = Linear(axis, side, edge, float(reach_.min()) + at, float(reach_.max()) + at)

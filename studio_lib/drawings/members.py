@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from studio_lib.drawings.paper import (
     SMALL_MM,
     Figure,
     Linear,
+    Radius,
     Running,
     Words,
     places,
@@ -22,7 +23,11 @@ from studio_lib.drawings.paper import (
 )
 from studio_lib.drawings.views import Body, View, _facets_of, lines, sharp_edged
 from studio_lib.piece import Piece
+from studio_lib.piece.handed import handed
+from studio_lib.piece.model import Prism
+from studio_lib.piece.outline import arc, area_mm2, sides
 from studio_lib.piece.worked import Worked, worked
+from studio_lib.solids.mesh import solid_of
 from studio_lib.units import mm
 
 FACE = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
@@ -42,13 +47,35 @@ FULL_SIZE_TO_MM = 160.0
 """Only members shorter than this are drawn at full size."""
 
 
-def distinct(piece: Piece, rows) -> list[tuple[object, tuple[str, ...]]]:
-    """(line of the cutting list, references worked alike), each distinct member once; mirrored ones apart."""
+@dataclass(frozen=True)
+class Alike:
+    """Members drawn once: those worked alike, and their mirrored twins."""
+
+    row: object
+    """The line of the cutting list of the first."""
+    refs: tuple[str, ...]
+    twins: tuple[str, ...] = ()
+    how: str = ""
+    """In what the twins are mirrored, in words."""
+
+
+def distinct(piece: Piece, rows) -> list[Alike]:
+    """Each distinct member once, with all that are worked like it and all that are its mirror images."""
     alike: dict[tuple, tuple[object, list[str]]] = {}
     for row in rows:
         for ref in row.refs:
             alike.setdefault((piece.shape(ref), piece.member(ref).role, row.timber, row.rank), (row, []))[1].append(ref)
-    return [(row, tuple(refs)) for row, refs in alike.values()]
+    out: list[Alike] = []
+    for row, refs in alike.values():
+        for k, known in enumerate(out):
+            same = (known.row.role, known.row.timber, known.row.rank) == (row.role, row.timber, row.rank)
+            how = handed(piece, known.refs[0], refs[0]) if same and not known.twins else ""
+            if how:
+                out[k] = replace(known, twins=tuple(refs), how=how)
+                break
+        else:
+            out.append(Alike(row, tuple(refs)))
+    return out
 
 
 class _Breaks:
@@ -104,25 +131,32 @@ def _keeps(marks: list[float], whole: tuple[float, float], keep: float, gap: flo
 
 
 def member_figure(
-    piece: Piece, row, refs: tuple[str, ...], off: int, broken: bool = True, fitted: str = "", wide: float = ACROSS_MM
+    piece: Piece,
+    alike: Alike,
+    pieces: int,
+    broken: bool = True,
+    fitted: str = "",
+    wide: float = ACROSS_MM,
+    tall: float = HIGH_MM,
 ) -> Figure:
     """Face, upper edge and start of a member with its joints.
 
     Parameters
     ----------
-    row : studio_lib.stock.cutting_list.Row
-    refs : tuple of str
-        Members worked alike; the first is drawn.
-    off : int
-        How many to make, in all pieces.
+    alike : Alike
+        The first of its members is drawn.
+    pieces : int
+        How many of the piece are made.
     broken : bool
         Whether long plain stretches may be left out.
     fitted : str
         Words where the member is cut to fit; empty where it is made to size.
     wide : float
         Paper for its length. [mm]
+    tall : float
+        Paper for its views one over the other. [mm]
     """
-    ref = refs[0]
+    ref = alike.refs[0]
     m = piece.member(ref)
     start, end = piece.tenons_mm(ref)
     whole = m.length_mm + start + end
@@ -146,18 +180,16 @@ def member_figure(
             break
     curved = places([*stops, *(v for s in (*face.visible, *upper.visible) for v in (s[0], s[2]))])
     low, high = min(curved[0], 0.0), max(curved[-1], whole)
+    broken = broken and not any(s.kind in DRAWN_WHOLE for s in m.shaping)
     room = wide - 24 - t / 10
     scale, breaks, keeps = None, None, []
     for scale in SCALES[whole > FULL_SIZE_TO_MM :]:
         keep, gap = KEEP_MM * scale, BREAK_MM * scale
         keeps = _keeps(curved, (low, high), keep, gap) if broken else [(low, high)]
         breaks = _Breaks(keeps, gap)
-        if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= HIGH_MM:
+        if (breaks.length + BETWEEN_MM * scale + t) / scale <= room and (w + t) / scale + BETWEEN_MM <= tall:
             break
-    hand = f", {m.hand} hand" if m.hand else ""
-    name = row.name if refs == row.refs else m.name if len(refs) == 1 else m.role
-    hand = hand if len({piece.member(r).hand for r in refs}) == 1 else ""
-    f = Figure(f"{reach(refs)} {name}{hand if m.hand not in name else ''}, {off} off", scale)
+    f = Figure(_title(piece, alike, pieces), scale)
     at = breaks.at
     down, right = -(BETWEEN_MM * scale), breaks.length + BETWEEN_MM * scale
     f.view(View("", tuple(breaks.lines(face.visible)), tuple(breaks.lines(face.hidden))))
@@ -199,10 +231,83 @@ def member_figure(
             )
         )
     f.dims += [Linear("x", "below", 0.0, right, right + t), Linear("y", "right", f.box[2], 0.0, w)]
+    f.dims += _radii(m, start, from_back)
     f.table = _table(things)
     f.table_mm = wide + 12
-    f.notes = _notes(piece, m, ref, refs, whole, things, fitted)
+    f.notes = _notes(piece, m, alike, whole, things, fitted)
     return f
+
+
+def _title(piece: Piece, alike: Alike, pieces: int) -> str:
+    row, refs, twins = alike.row, alike.refs, alike.twins
+    m = piece.member(refs[0])
+    name = row.name if refs == row.refs and not twins else m.name if len(refs) == 1 and not twins else m.role
+    one_hand = not twins and len({piece.member(r).hand for r in refs}) == 1
+    hand = f", {m.hand} hand" if one_hand and m.hand and m.hand not in name else ""
+    off = f"{pieces * (len(refs) + len(twins))} off"
+    if twins:
+        off += f": {pieces * len(refs)} as drawn, {pieces * len(twins)} handed"
+    return f"{reach((*refs, *twins))} {name}{hand}, {off}"
+
+
+LEAST_RADIUS_MM, MOST_RADII = 8.0, 4
+
+
+def _radii(m, start: float, from_back: bool) -> list[Radius]:
+    """Each radius that is worked on the face of a member, once, at a place of its arc that lies on the member."""
+    found: dict[float, Radius] = {}
+    for prism in (p for s in m.shaping if s.kind not in IN_THE_TABLE for p in (*s.within(m), *s.cuts(m))):
+        inside = any(prism in s.within(m) for s in m.shaping)
+        if not isinstance(prism, Prism) or abs(prism.at.through[2]) < 1 - 1e-9:
+            continue
+        turning = area_mm2(prism.outline) > 0
+        for a, b, bulge in sides(prism.outline):
+            if not bulge:
+                continue
+            u, v, r, first, sweep = arc(a, b, bulge)
+            turns = first + sweep * np.linspace(0.1, 0.9, 33)
+            spots = (prism.at.to_piece((u + r * math.cos(t), v + r * math.sin(t), 0.0)) for t in turns)
+            spots = [q for q in spots if 0 < q[0] < m.length_mm and -SAME_MM < q[1] < m.width_mm + SAME_MM]
+            if not spots or r < LEAST_RADIUS_MM:
+                continue
+            x, y, _ = spots[len(spots) // 2]
+            cx, cy, _ = prism.at.to_piece((u, v, 0.0))
+            convex = (bulge > 0) == turning  # of the block: the timber kept lies in it, or what is cut away does
+            if from_back:
+                y, cy = m.width_mm - y, m.width_mm - cy
+            found.setdefault(round(r, 1), Radius(x + start, y, cx + start, cy, convex == inside))
+    return list(found.values()) if len(found) <= MOST_RADII else []
+
+
+STATIONS = 12
+STEPS_MM = (5, 10, 20, 25, 50, 100, 200, 250)
+
+
+def _ordinates(piece: Piece, m, start: float) -> list[str]:
+    """The curved edges of a member for a template: how far they lie from its lower edge, at even distances. [words]"""
+    if not any(s.kind in CURVED for s in m.shaping):
+        return []
+    flat = solid_of(sharp_edged(piece).shape(m.ref)).slice(m.thickness_mm / 2)
+    edges = np.concatenate([np.column_stack([lp, np.roll(lp, -1, 0)]) for lp in map(np.asarray, flat.to_polygons())])
+    step = next((v for v in STEPS_MM if m.length_mm / v <= STATIONS), STEPS_MM[-1])
+    whole_steps = range(math.ceil(start / step - 1e-9), int((start + m.length_mm) / step) + 1)
+    places_ = [k * step - start for k in whole_steps]
+    said = {"lower": [], "upper": []}
+    for x in (0.01, *(p for p in places_ if 1 < p < m.length_mm - 1), m.length_mm - 0.01):
+        over = edges[(edges[:, 0] <= x) != (edges[:, 2] <= x)]
+        ys = over[:, 1] + (x - over[:, 0]) / (over[:, 2] - over[:, 0]) * (over[:, 3] - over[:, 1])
+        if len(ys):
+            for name, y in (("lower", float(ys.min())), ("upper", float(ys.max()))):
+                said[name].append((x + start, y))
+    out = []
+    for name, rows in said.items():
+        if len(rows) > 2 and max(y for _, y in rows) - min(y for _, y in rows) > SAME_MM:
+            out.append(
+                f"Template, {name} edge: from the datum end / from the lower edge: "
+                + ", ".join(f"{mm(x)} / {mm(y)}" for x, y in rows)
+                + "."
+            )
+    return out
 
 
 @dataclass(frozen=True)
@@ -366,6 +471,11 @@ def _alike(things: list[Worked]) -> list[list[Worked]]:
     return sorted(out, key=lambda g: (g[0].from_mm, g[0].to_mm))
 
 
+def _partner(k: Worked) -> str:
+    """The reference of the member that something worked is for; '' for what is worked on this one alone."""
+    return k.what.partition(", ")[2].partition(" ")[0]
+
+
 def _table(things: list[Worked]) -> list[list[str]]:
     if not things:
         return []
@@ -375,7 +485,9 @@ def _table(things: list[Worked]) -> list[list[str]]:
         dia = k.round_mm
         at = [(s.from_mm + s.to_mm) / 2 for s in same] if dia and _across(k) else []
         wide, thick = k.lower_mm[1] - k.lower_mm[0], k.face_mm[1] - k.face_mm[0]
-        what = k.what if len(same) == 1 else f"{len(same)} holes, {k.what.partition(',')[0]}"
+        kind, others = k.what.partition(",")[0], dict.fromkeys(_partner(s) for s in same)
+        of = f", {reach(tuple(o for o in others if o))}" if any(others) else ""
+        what = k.what if len(same) == 1 else f"{len(same)} holes, {kind}{of}"
         if dia:
             depth = thick if abs(wide - dia) < 0.2 and at else wide if at else k.to_mm - k.from_mm
             size = f"Ø {mm(dia)}, {mm(depth)} deep"
@@ -383,7 +495,7 @@ def _table(things: list[Worked]) -> list[list[str]]:
             size = k.aslant or f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
         if len(same) > 1 and not at:
             pitch = same[1].from_mm - same[0].from_mm
-            what = f"{len(same)} at pitch {mm(pitch)}: {k.what.partition(',')[0]}"
+            what = f"{len(same)} at pitch {mm(pitch)}: {kind}{of}"
             rows.append(
                 [
                     f"{mm(k.from_mm)} ...",
@@ -410,6 +522,9 @@ def _table(things: list[Worked]) -> list[list[str]]:
     return rows
 
 
+CURVED = ("arched edge", "curved edge", "round or oval outline")
+DRAWN_WHOLE = (*CURVED, "cranked leg")
+"""Shapings that a break would bend out of shape."""
 IN_THE_TABLE = ("notch", "row of holes", "handle cut-out")
 """Shapings that the table tells whole."""
 WAYS = (("left", "right"), ("front", "back"), ("floor", "top"))
@@ -429,7 +544,8 @@ def _stands(m) -> str:
     return f"start to the {_way(away)}, face to the {_way(p.through)}, lower edge to the {_way(lower)}"
 
 
-def _notes(piece: Piece, m, ref: str, refs, whole: float, things: list[Worked], fitted: str) -> list[str]:
+def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fitted: str) -> list[str]:
+    ref, refs = alike.refs[0], alike.refs
     start, end = piece.tenons_mm(ref)
     lengths = f"{mm(whole)} long over all" + (
         f", {mm(m.length_mm)} between shoulders" if start > SAME_MM or end > SAME_MM else ""
@@ -442,6 +558,12 @@ def _notes(piece: Piece, m, ref: str, refs, whole: float, things: list[Worked], 
     for r in refs:
         stand.setdefault(_stands(piece.member(r)), []).append(r)
     out += [f"{reach(tuple(rs))} in the piece: {words}." for words, rs in stand.items()]
+    for r in alike.twins[:1]:
+        joins = dict.fromkeys(j.second if j.first == r else j.first for j in piece.joints if r in (j.first, j.second))
+        out.append(
+            f"{reach(alike.twins)} handed: a mirror image of what is drawn, {alike.how}; "
+            f"in the piece {_stands(piece.member(r))}" + (f"; {r} joins {', '.join(joins)}" if joins else "") + "."
+        )
     for s in m.shaping:
         if s.kind in IN_THE_TABLE:
             continue
@@ -452,6 +574,13 @@ def _notes(piece: Piece, m, ref: str, refs, whole: float, things: list[Worked], 
             )
     if any(k.aslant for k in things):
         out.append("What is turned is given by the least block round it, then by its own sizes.")
+    sloping = [f"{k.what.partition(', ')[2].split(' ')[0]}: {k.sloping}" for k in things if k.sloping]
+    if sloping:
+        out.append(
+            "From lower edge: from that of the board it is sawn from, on which its straight part lies; "
+            f"keep the board's edge until the mortises are marked. {'; '.join(sloping)}."
+        )
+    out += _ordinates(piece, m, start)
     if fitted:
         out.append(f"Cut to fit: {fitted}")
     return out
@@ -466,6 +595,8 @@ def fitted_words(piece: Piece, ref: str, own: tuple[str, ...]) -> str:
         if j.first == ref and j.kind == "groove and panel":
             frame = f"{j.second} {piece.member(j.second).name}"
             return f"dry-assemble the frame ({frame} and its neighbours) and measure groove to groove before cutting."
-    if m.role in ("drawer face", "drawer front", "drawer side", "drawer back") or ("door" in m.name and m.role != "pull"):
+    if m.role in ("drawer face", "drawer front", "drawer side", "drawer back") or (
+        "door" in m.name and m.role != "pull"
+    ):
         return "measure the opening in the finished carcase before cutting; keep the gaps drawn."
     return ""

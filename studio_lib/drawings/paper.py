@@ -162,6 +162,35 @@ class Angle:
 
 
 @dataclass(frozen=True)
+class Radius:
+    """The radius of an arc, told from inside the timber. [mm on the piece]"""
+
+    x: float
+    y: float
+    """A place on the arc."""
+    centre_x: float
+    centre_y: float
+    inward: bool
+    """Whether the timber lies on the centre's side of the arc."""
+    leader_mm: float = 5.0
+    """From the arc to the figure, on paper."""
+
+    @property
+    def value_mm(self) -> float:
+        return math.hypot(self.x - self.centre_x, self.y - self.centre_y)
+
+    @property
+    def says(self) -> str:
+        return f"R {mm(self.value_mm)}"
+
+    @property
+    def way(self) -> Point:
+        """The unit vector from the arc into the timber."""
+        k = (1.0 if self.inward else -1.0) / self.value_mm
+        return (self.centre_x - self.x) * k, (self.centre_y - self.y) * k
+
+
+@dataclass(frozen=True)
 class Words:
     """Words at a place on the piece, moved by some paper millimetres."""
 
@@ -207,7 +236,7 @@ class Figure:
     scale: float
     strokes: list[tuple[tuple[Point, ...], str]] = field(default_factory=list)
     hatches: list[Hatch] = field(default_factory=list)
-    dims: list[Linear | Running | Angle] = field(default_factory=list)
+    dims: list[Linear | Running | Angle | Radius] = field(default_factory=list)
     words: list[Words] = field(default_factory=list)
     balloons: list[Balloon] = field(default_factory=list)
     table: list[list[str]] = field(default_factory=list)
@@ -216,6 +245,8 @@ class Figure:
     """Lines under the table."""
     remarks: list[str] = field(default_factory=list)
     """Said beside the title block of the sheet that carries the figure."""
+    marks_mm: float = math.inf
+    """Height that the marks beside the figure may take; more of them stand in two columns."""
     box: tuple[float, float, float, float] | None = None
     """Outline that dimensions keep clear of; that of the strokes where it is not given."""
     table_mm: float = 180.0
@@ -309,6 +340,8 @@ class Figure:
         for d in self.dims:
             if isinstance(d, Angle):
                 yield _angle(d, at)
+            elif isinstance(d, Radius):
+                yield _radius(d, at)
             else:
                 yield _linear(d, at, (at(x0, y1), at(x1, y0))) if isinstance(d, Linear) else _running(d, at)
         for w in self.words:
@@ -317,7 +350,7 @@ class Figure:
             mark.text(x + w.dx, y + w.dy, w.words, w.size, w.anchor, w.bold, w.turn, clear=w.clear)
             yield mark
         if self.balloons:
-            yield _ballooned(self.balloons, at, (at(x0, y1), at(x1, y0)))
+            yield _ballooned(self.balloons, at, (at(x0, y1), at(x1, y0)), self.marks_mm)
 
     def draw(self, paper: _Marks, left: float, top: float, outline: Point | None = None) -> None:
         """Put the figure on paper by its upper left corner, or by that of its ``outline``."""
@@ -567,10 +600,29 @@ def _angle(d: Angle, at) -> _Marks:
     return marks
 
 
+def _radius(d: Radius, at) -> _Marks:
+    marks = _Marks()
+    (x, y), (ux, uy) = at(d.x, d.y), d.way
+    marks.line([(x, y), (x + ux * d.leader_mm, y - uy * d.leader_mm)], "DIMENSIONS")
+    marks.arrow(x, y, ux, -uy)
+    side = "middle" if abs(uy) > 0.5 else "start" if ux > 0 else "end"
+    off = d.leader_mm + (0.8 if uy > 0 or side != "middle" else 0.8 + 0.78 * TEXT_MM)
+    marks.text(
+        x + ux * off, y - uy * off + (0.36 * TEXT_MM if side != "middle" else 0.0), d.says, anchor=side, clear=True
+    )
+    return marks
+
+
 BALLOON_MM = 3.6
+BALLOON_STEP_MM = 2 * BALLOON_MM + 0.8
 
 
-def _ballooned(balloons, at, corners) -> _Marks:
+def balloon_columns(number: int, high: float) -> int:
+    """Columns that so many marks on one side need in a height. [mm on paper]"""
+    return max(1, math.ceil(number * BALLOON_STEP_MM / high))
+
+
+def _ballooned(balloons, at, corners, high: float) -> _Marks:
     """References left and right of the figure, in the order of what they point at, so that lines seldom cross."""
     marks = _Marks()
     (left, top), (right, bottom) = corners
@@ -582,17 +634,22 @@ def _ballooned(balloons, at, corners) -> _Marks:
         if abs(len([p for p in placed if p[1] < middle]) - len(placed) / 2) > len(placed) / 4
         else {id(p) for p in placed if p[1] < middle}
     )
-    for side, x in ((True, left - BALLOON_MM - 5), (False, right + BALLOON_MM + 5)):
+    beside: list[tuple[Balloon, float, float]] = []
+    for side, first, out in ((True, left - BALLOON_MM - 5, -1), (False, right + BALLOON_MM + 5, 1)):
         group = sorted((p for p in placed if (id(p) in half) == side), key=lambda p: p[2])
-        for (b, px, py), y in zip(group, spread([p[2] for p in group], 2 * BALLOON_MM + 0.8)):
+        columns = balloon_columns(len(group), high)
+        for k, ((b, px, py), y) in enumerate(zip(group, spread([p[2] for p in group], BALLOON_STEP_MM / columns))):
+            x = first + out * (k % columns) * BALLOON_STEP_MM
             n = math.hypot(px - x, py - y)
             marks.line([(x + (px - x) * BALLOON_MM / n, y + (py - y) * BALLOON_MM / n), (px, py)], "DIMENSIONS")
             marks.circle(px, py, 0.5, INK)
-            marks.circle(x, y, BALLOON_MM)
-            size = min(TEXT_MM, TEXT_MM * 5.8 / max(text_mm(b.ref), 1e-6))
-            marks.text(x, y + 0.36 * size, b.ref, size)
-            marks.boxes.append((x - BALLOON_MM, y - BALLOON_MM, x + BALLOON_MM, y + BALLOON_MM))
-            marks.said.append("")
+            beside.append((b, x, y))
+    for b, x, y in beside:
+        marks.circle(x, y, BALLOON_MM)
+        size = min(TEXT_MM, TEXT_MM * 5.8 / max(text_mm(b.ref), 1e-6))
+        marks.text(x, y + 0.36 * size, b.ref, size)
+        marks.boxes.append((x - BALLOON_MM, y - BALLOON_MM, x + BALLOON_MM, y + BALLOON_MM))
+        marks.said.append("")
     return marks
 
 
@@ -755,19 +812,31 @@ def _projection(paper: _Marks, x: float, y: float, projection: str) -> None:
 
 
 def packed(figures: list[Figure], paper: str, kind: str) -> list[Sheet]:
-    """Figures on as many sheets as they need, in their order: down a column, then the next column."""
-    sheets: list[Sheet] = []
-    x = y = column = 0.0
+    """Figures on as few sheets as first fit gives: each in the first column with room for it, else in a column more."""
+    sheets: list[tuple[Sheet, list[list[float]]]] = []
     for f in figures:
         w, h = f.size
-        if not sheets:
-            sheets.append(Sheet(paper, kind))
-        left, top, wide, high = sheets[-1].room
-        if y and y + h > high:
-            x, y, column = x + column + AIR_MM, 0.0, 0.0
-        if x and x + w > wide:
-            sheets.append(Sheet(paper, kind))
-            x = y = column = 0.0
-        sheets[-1].figures.append((f, left + x, top + y, False))
-        y, column = y + h + AIR_MM, max(column, w)
-    return sheets
+        if not any(_stood(sheet, columns, f, w, h) for sheet, columns in sheets):
+            sheets.append((Sheet(paper, kind), []))
+            if not _stood(*sheets[-1], f, w, h):  # larger than a sheet: it shows, and the test of the frame tells
+                left, top, _, _ = sheets[-1][0].room
+                sheets[-1][0].figures.append((f, left, top, False))
+                sheets[-1][1].append([0.0, w, h])
+    return [sheet for sheet, _ in sheets]
+
+
+def _stood(sheet: Sheet, columns: list[list[float]], f: Figure, w: float, h: float) -> bool:
+    """Put a figure where there is room on a sheet; ``columns`` are [left, width, height used]. [mm]"""
+    left, top, wide, high = sheet.room
+    for k, (x, _, used) in enumerate(columns):
+        end = columns[k + 1][0] - AIR_MM if k + 1 < len(columns) else wide
+        if x + w <= end and used + AIR_MM + h <= high:
+            sheet.figures.append((f, left + x, top + used + AIR_MM, False))
+            columns[k][1:] = max(columns[k][1], w), used + AIR_MM + h
+            return True
+    x = columns[-1][0] + columns[-1][1] + AIR_MM if columns else 0.0
+    if x + w > wide or h > high:
+        return False
+    sheet.figures.append((f, left + x, top, False))
+    columns.append([x, w, h])
+    return True

@@ -49,20 +49,24 @@ def _page(title: str, marks, page: int, count: int, from_mm: float) -> str:
         'font-family="DejaVu Sans" font-size="2.6" fill="#26231f">',
         f'<text x="{LEFT_MM}" y="5" font-size="4" font-weight="bold">{escape(title)}</text>',
         f'<text x="{LEFT_MM}" y="10">sheet {page + 1} of {count}, {from_mm:.0f} to {min(to_mm, marks[-1].at_mm):.0f} mm, full size: '
-        f'print at 100 %, measure the bar, tape sheet to sheet on the crosses</text>',
+        f"print at 100 %, measure the bar, tape sheet to sheet on the crosses</text>",
         f'<path d="M{LEFT_MM} {high - 8}h{CHECK_MM}m0 -2v4m{-CHECK_MM} -4v4" stroke="#26231f" stroke-width="0.3" fill="none"/>',
         f'<text x="{LEFT_MM + CHECK_MM + 2}" y="{high - 7}">{CHECK_MM:.0f} mm</text>',
         f'<path d="M{x(max(from_mm, 0.0)):.3f} {base}H{x(min(to_mm, marks[-1].at_mm)):.3f}" stroke="#26231f" stroke-width="0.4"/>',
     ]
     for at in (from_mm, to_mm - OVERLAP_MM):
         if 0 < at < marks[-1].at_mm:
-            parts.append(f'<path d="M{x(at) - 3:.3f} {base + 12}h6m-3 -3v6" stroke="#a3231b" stroke-width="0.25" fill="none"/>')
+            parts.append(
+                f'<path d="M{x(at) - 3:.3f} {base + 12}h6m-3 -3v6" stroke="#a3231b" stroke-width="0.25" fill="none"/>'
+            )
             parts.append(f'<text x="{x(at) + 1:.3f}" y="{base + 18}" fill="#a3231b">{at:.0f}</text>')
     here = [m for m in marks if from_mm - 1e-6 <= m.at_mm <= to_mm + 1e-6]
     for mark in here:
         parts.append(f'<path d="M{x(mark.at_mm):.3f} {base + 4}V19" stroke="#26231f" stroke-width="0.18"/>')
     for mark, at in zip(here, _apart([x(m.at_mm) + 2.4 for m in here], wide - 1.0)):
-        parts.append(f'<path d="M{x(mark.at_mm):.3f} {base - 1}L{at - 0.8:.3f} {base - 5}" stroke="#26231f" stroke-width="0.12"/>')
+        parts.append(
+            f'<path d="M{x(mark.at_mm):.3f} {base - 1}L{at - 0.8:.3f} {base - 5}" stroke="#26231f" stroke-width="0.12"/>'
+        )
         # First in white and wider, so that lines of other marks stop short of the letters.
         for look in ('stroke="#ffffff" stroke-width="0.8" fill="#ffffff"', 'fill="#26231f"'):
             parts.append(
@@ -75,7 +79,9 @@ def _page(title: str, marks, page: int, count: int, from_mm: float) -> str:
             gap = mark.at_mm - marks[k - 1].at_mm
             middle = mark.at_mm - gap / 2
             if gap > 8 and from_mm <= middle <= to_mm:
-                parts.append(f'<text x="{x(middle):.3f}" y="{base + 4}" text-anchor="middle" fill="#6d655b">{gap:.1f}</text>')
+                parts.append(
+                    f'<text x="{x(middle):.3f}" y="{base + 4}" text-anchor="middle" fill="#6d655b">{gap:.1f}</text>'
+                )
     parts.append("</svg>")
     return "".join(parts)
 
@@ -110,7 +116,9 @@ def rods_dxf(rods: list[tuple[str, tuple[RodMark, ...]]]) -> bytes:
             space.add_line((0, y), (marks[-1].at_mm, y))
             for mark in marks:
                 space.add_line((mark.at_mm, y), (mark.at_mm, y + ROD_MM / 2))
-                space.add_text(f"{mark.at_mm:.1f} {mark.words}", height=2, rotation=90, dxfattribs={"insert": (mark.at_mm, y + 9)})
+                space.add_text(
+                    f"{mark.at_mm:.1f} {mark.words}", height=2, rotation=90, dxfattribs={"insert": (mark.at_mm, y + 9)}
+                )
         text = io.StringIO()
         drawing.write(text)
     return text.getvalue().encode()

@@ -84,7 +84,10 @@ def readings_svg(readings, target_pct: float, tolerance_pct: float, width_px: fl
             top + (high - percent) / (high - low) * (height - top - bottom),
         )
 
-    band_top, band_low = (top + (high - p) / (high - low) * (height - top - bottom) for p in (target_pct + tolerance_pct, target_pct - tolerance_pct))
+    band_top, band_low = (
+        top + (high - p) / (high - low) * (height - top - bottom)
+        for p in (target_pct + tolerance_pct, target_pct - tolerance_pct)
+    )
     marks = [
         f'<rect x="{left}" y="{band_top:.1f}" width="{width_px - left - right}" height="{band_low - band_top:.1f}" fill="#e4ecdf"/>',
         f'<text x="{width_px - right + 6}" y="{(band_top + band_low) / 2 + 4:.1f}" font-size="12" fill="#2f6b3c">make here</text>',
@@ -93,12 +96,18 @@ def readings_svg(readings, target_pct: float, tolerance_pct: float, width_px: fl
     boards = list(dict.fromkeys(board for _, board, _ in readings))
     for tone, board in zip(tones * (1 + len(boards) // len(tones)), boards):
         points = [at(d, p) for d, b, p in sorted(readings) if b == board]
-        marks.append(f'<polyline points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in points)}" fill="none" stroke="{tone}" stroke-width="2"/>')
+        marks.append(
+            f'<polyline points="{" ".join(f"{x:.1f},{y:.1f}" for x, y in points)}" fill="none" stroke="{tone}" stroke-width="2"/>'
+        )
         marks += [f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3" fill="{tone}"/>' for x, y in points]
         x, y = points[-1]
         marks.append(f'<text x="{x + 6:.1f}" y="{y - 6:.1f}" font-size="12" fill="{tone}">{escape(board)}</text>')
     first, last = min(readings)[0], max(readings)[0]
     marks.append(f'<text x="{left}" y="{height - 8}" font-size="11" fill="#6d655b">{first.isoformat()}</text>')
-    marks.append(f'<text x="{width_px - right - 62}" y="{height - 8}" font-size="11" fill="#6d655b">{last.isoformat()}</text>')
-    marks.append(f'<text x="2" y="{top + 10}" font-size="11" fill="#6d655b">{high:.0f} %</text><text x="2" y="{height - bottom}" font-size="11" fill="#6d655b">{low:.0f} %</text>')
+    marks.append(
+        f'<text x="{width_px - right - 62}" y="{height - 8}" font-size="11" fill="#6d655b">{last.isoformat()}</text>'
+    )
+    marks.append(
+        f'<text x="2" y="{top + 10}" font-size="11" fill="#6d655b">{high:.0f} %</text><text x="2" y="{height - bottom}" font-size="11" fill="#6d655b">{low:.0f} %</text>'
+    )
     return f'<svg xmlns="http://www.w3.org/2000/svg" width="{width_px:.0f}" height="{height:.0f}" role="img" aria-label="moisture readings">{"".join(marks)}</svg>'

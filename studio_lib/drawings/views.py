@@ -63,8 +63,6 @@ class View:
     visible: tuple[Segment, ...]
     hidden: tuple[Segment, ...]
     cuts: tuple[Cut, ...] = ()
-    seen: tuple[tuple[str, tuple[float, float, float]], ...] = ()
-    """For each member that shows: x and y on its longest visible line, and that line's length."""
 
     @property
     def extent(self) -> tuple[float, float, float, float]:
@@ -184,9 +182,16 @@ def sharp_edged(piece: Piece) -> Piece:
     return piece.with_members(replace(m, arris_mm=0.0) for m in piece.members)
 
 
+@lru_cache(maxsize=64)
+def unscrewed(piece: Piece) -> Piece:
+    """The piece sharp-edged and without the rows of screws that hold slats: those stand with members and details."""
+    sharp = sharp_edged(piece)
+    return replace(sharp, fixings=()) if any(f.row for f in sharp.fixings) else sharp
+
+
 def bodies(piece: Piece, moves: dict[str, Vec] | None = None, unseen_parts: bool = False) -> list[Body]:
     """Members and parts of a piece, each moved by ``moves`` of its reference. [mm]"""
-    sharp, moves, still = sharp_edged(piece), moves or {}, (0.0, 0.0, 0.0)
+    sharp, moves, still = unscrewed(piece), moves or {}, (0.0, 0.0, 0.0)
     out = [member_body(sharp, m, moves.get(m.ref, still)) for m in sharp.members]
     for joint in sharp.joints:
         out += [
@@ -211,9 +216,8 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
     """
     frame = np.column_stack([right, np.cross(towards, right), towards])
     seen = [_Seen(b, frame) for b in things]
-    shown, behind, longest = [], [], {}
-    for thing, body in zip(things, seen):
-        began = len(shown)
+    shown, behind = [], []
+    for body in seen:
         if not len(body.p0):
             continue
         others = [
@@ -241,14 +245,101 @@ def lines(things: list[Body], towards: Vec, right: Vec, name: str = "", hidden: 
                 last = max(last, b)
             if last < 1.0:
                 shown.append(_between(p, q, last, 1.0))
-        for x0, y0, x1, y1 in shown[began:] if not body.part else ():
-            long = math.hypot(x1 - x0, y1 - y0)
-            if long > longest.get(thing.ref, (0.0, 0.0, 0.0))[2]:
-                longest[thing.ref] = (x0 + 0.45 * (x1 - x0), y0 + 0.45 * (y1 - y0), long)
     visible = _tidy(shown)
-    return View(
-        name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else (), seen=tuple(longest.items())
-    )
+    return View(name, tuple(visible), tuple(_uncovered(_tidy(behind), visible)) if hidden else ())
+
+
+PROBES = 96
+"""Places of a member's surface that are tried for a mark on it."""
+
+
+def clear_places(things: list[Body], towards: Vec, right: Vec, visible) -> dict[str, tuple[float, float, float]]:
+    """For each member that shows a surface: a place on it that is seen, and how far lines keep from there.
+
+    ``visible`` are the lines of the same view. Of the places tried it is the one farthest from any line, so that a
+    mark there can mean no other member. (x, y, distance) in mm.
+    """
+    frame = np.column_stack([right, np.cross(towards, right), towards])
+    seen = [_Seen(b, frame) for b in things]
+    fronts = np.concatenate([s.front for s in seen])
+    normals = np.concatenate([s.normals for s in seen])
+    segments = np.asarray(visible, float).reshape(-1, 4)
+    out: dict[str, tuple[float, float, float]] = {}
+    for thing, body in zip(things, seen):
+        if body.part or not len(body.front):
+            continue
+        points = _probes(body.front)
+        near = ((fronts[:, :, :2].min(1) <= body.high[:2]) & (fronts[:, :, :2].max(1) >= body.low[:2])).all(1)
+        points = points[~_behind(points, fronts[near], normals[near])]
+        if len(points):
+            clear = distance(points[:, :2], _near(segments, body.low[:2], body.high[:2]))
+            best = int(np.argmax(clear))
+            if clear[best] > out.get(thing.ref, (0.0, 0.0, 0.0))[2]:
+                out[thing.ref] = (*(float(v) for v in points[best, :2]), float(clear[best]))
+    return out
+
+
+def _probes(triangles: np.ndarray) -> np.ndarray:
+    """Points spread evenly over triangles by their area on the paper, the same ones each time: n x 3."""
+    a, b, c = (triangles[:, k] for k in range(3))
+    area = np.abs((b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0]))
+    up_to = np.cumsum(area)
+    step = np.arange(PROBES)
+    which = np.searchsorted(up_to, (step + 0.5) / PROBES * up_to[-1]).clip(max=len(area) - 1)
+    # The plastic number's sequence, folded into the triangle (Roberts 2018, from memory).
+    u, v = (0.5 + 0.7548776662466927 * step) % 1.0, (0.5 + 0.5698402909980532 * step) % 1.0
+    over = u + v > 1
+    u, v = np.where(over, 1 - u, u)[:, None], np.where(over, 1 - v, v)[:, None]
+    return a[which] + u * (b - a)[which] + v * (c - a)[which]
+
+
+def _behind(points: np.ndarray, triangles: np.ndarray, normals: np.ndarray) -> np.ndarray:
+    """Which points lie behind one of the triangles that face the eye."""
+    x, y = points[:, None, 0], points[:, None, 1]
+    over = np.ones((len(points), len(triangles)), bool)
+    for k in range(3):
+        p, q = triangles[:, k], triangles[:, (k + 1) % 3]
+        over &= (q[:, 0] - p[:, 0]) * (y - p[:, 1]) - (q[:, 1] - p[:, 1]) * (x - p[:, 0]) >= -1e-9
+    above = np.einsum("tj,ptj->pt", normals, triangles[None, :, 0] - points[:, None]) > BEHIND_MM
+    return (over & above).any(1)
+
+
+def _near(segments: np.ndarray, low, high) -> np.ndarray:
+    """The segments that reach into a rectangle."""
+    ends = segments.reshape(-1, 2, 2)
+    return segments[((ends.max(1) >= low) & (ends.min(1) <= high)).all(1)]
+
+
+def distance(points: np.ndarray, segments: np.ndarray) -> np.ndarray:
+    """From each point (n x 2) to the nearest of the segments (m x 4). [mm]"""
+    p, q = segments[:, :2], segments[:, 2:]
+    (dx, dy), (px, py) = (q - p).T, (points[:, None] - p).transpose(2, 0, 1)
+    t = ((px * dx + py * dy) / np.maximum(dx * dx + dy * dy, 1e-12)).clip(0.0, 1.0)
+    return np.sqrt(((px - t * dx) ** 2 + (py - t * dy) ** 2).min(1))
+
+
+def within_loops(loops, segments) -> tuple[float, float, float]:
+    """A place inside loops (even-odd), as far as can be from them and from segments: (x, y, distance) in mm."""
+    corners = np.concatenate([np.asarray(loop) for loop in loops])
+    low, high = corners.min(0), corners.max(0)
+    steps = (np.arange(16) + 0.5) / 16
+    points = np.stack(np.meshgrid(*(low[k] + steps * (high[k] - low[k]) for k in (0, 1))), -1).reshape(-1, 2)
+    edges = np.concatenate([np.column_stack([loop, np.roll(np.asarray(loop), -1, 0)]) for loop in loops])
+    points = points[_inside(points, edges)]
+    if not len(points):
+        return (*(float(v) for v in (low + high) / 2), 0.0)
+    lines_near = _near(np.asarray(segments, float).reshape(-1, 4), low, high)
+    clear = distance(points, np.concatenate([edges, lines_near]))
+    best = int(np.argmax(clear))
+    return (*(float(v) for v in points[best]), float(clear[best]))
+
+
+def _inside(points: np.ndarray, edges: np.ndarray) -> np.ndarray:
+    x, y = points[:, :1], points[:, 1:]
+    x0, y0, x1, y1 = edges.T
+    with np.errstate(divide="ignore", invalid="ignore"):
+        crossed = ((y0 <= y) != (y1 <= y)) & (x < x0 + (y - y0) / (y1 - y0) * (x1 - x0))
+    return crossed.sum(1) % 2 == 1
 
 
 def _between(p, q, a: float, b: float) -> Segment:
@@ -365,9 +456,10 @@ def section(
 ) -> View:
     """What is seen of a piece cut by a plane through ``at`` (piece axes, mm), the part towards the eye taken away.
 
-    ``keep`` limits what is drawn to a solid in piece axes; ``refs`` to some members. Hidden lines are left off.
+    ``keep`` limits what is drawn to a solid in piece axes, and shows all screws there; ``refs`` to some members. Hidden
+    lines are left off.
     """
-    sharp = sharp_edged(piece)
+    sharp = sharp_edged(piece) if keep is not None else unscrewed(piece)
     frame = np.column_stack([right, np.cross(towards, right), towards])
     level = float(np.dot(at, towards))
     things, cuts = [], []
@@ -382,7 +474,7 @@ def section(
                     p.along,
                 )
             )
-    for j in sharp.joints if parts else ():
+    for j in sharp.worked_by if parts else ():
         if refs is None or (j.first in refs and j.second in refs):
             todo += [(j.first, bulk(part.block), None) for part in j.parts(sharp)]
     for ref, solid, along in todo:

@@ -14,7 +14,7 @@ from studio_lib.drawings.general import (
     tilted,
 )
 from studio_lib.drawings.joints import distinct_joints, joint_figure
-from studio_lib.drawings.members import ACROSS_MM, distinct, fitted_words, member_figure
+from studio_lib.drawings.members import ACROSS_MM, Alike, distinct, fitted_words, member_figure
 from studio_lib.drawings.paper import ROW_MM, Block, Figure, Sheet, packed
 from studio_lib.piece import Piece
 
@@ -54,12 +54,9 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
         picture += packed(_split(table, high), paper, "members listed")
     else:
         picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
-    cut = section_figures(piece, wide * 0.42, high - 18)
-    joints = [joint_figure(piece, j, n * drawn.count) for j, n in distinct_joints(piece)]
-    if paper == "A4":  # one column holds as much as the sheet is wide
-        for f in joints:
-            f.table_mm = min(f.table_mm, wide - 4)
-    members = [_member(drawn, row, refs, wide) for row, refs in distinct(piece, rows)]
+    cut = section_figures(piece, wide, high - 18)
+    joints = [joint_figure(piece, js, drawn.count, JOINT_MM[paper]) for js in distinct_joints(piece)]
+    members = [_member(drawn, alike, wide, MEMBER_MM[paper]) for alike in distinct(piece, rows)]
     members = [part for f in members for part in _continued(f, high)]
     return (
         general,
@@ -69,24 +66,28 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     )
 
 
-def _member(drawn: Drawn, row, refs, wide: float) -> Figure:
+JOINT_MM = {"A3": (178.0, 80.0), "A4": (178.0, 50.0)}
+MEMBER_MM = {"A3": 80.0, "A4": 40.0}
+"""Paper that the pictures of a joint take, and a member's views over one another: two to a sheet of A4."""
+
+
+def _member(drawn: Drawn, alike: Alike, wide: float, high: float) -> Figure:
     """A member's figure, over the whole sheet where that makes it so much larger that it can be read."""
 
     def at(room):
-        return member_figure(
-            drawn.piece,
-            row,
-            refs,
-            drawn.count * len(refs),
-            fitted=fitted_words(drawn.piece, refs[0], drawn.fitted),
-            wide=room,
-        )
+        return member_figure(drawn.piece, alike, drawn.count, fitted=_fitted(drawn, alike), wide=room, tall=high)
 
     narrow = at(min(ACROSS_MM, wide - 14))
     if narrow.scale < SMALL_SCALE or wide - 14 < 1.5 * ACROSS_MM:
         return narrow
     broad = at(wide - 14)
     return broad if broad.scale < narrow.scale else narrow
+
+
+def _fitted(drawn: Drawn, alike: Alike) -> str:
+    """Why one of members drawn together is cut to fit; empty where none is."""
+    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in (*alike.refs, *alike.twins))
+    return next((w for w in words if w), "")
 
 
 SMALL_SCALE = 10
@@ -108,9 +109,13 @@ def _split(table: Figure, high: float) -> list[Figure]:
     most = max(5, int((high - 22) / ROW_MM))
     head, rows = table.table[0], table.table[1:]
     parts = [rows[i : i + most] for i in range(0, len(rows), most)] or [[]]
+    out = [replace(table, table=[head, *part], notes=[]) for part in parts]
+    last = replace(out[-1], notes=table.notes)
+    if last.size[1] <= high:
+        return [*out[:-1], last]
     return [
-        replace(table, table=[head, *part], notes=table.notes if k == len(parts) - 1 else [])
-        for k, part in enumerate(parts)
+        *out,
+        Figure(f"{table.title.removesuffix(', continued')}, notes", 1, notes=table.notes, table_mm=table.table_mm),
     ]
 
 
@@ -139,17 +144,8 @@ class DrawingSet:
             for kind in ("general arrangement", "taken apart", "sections and joints"):
                 rows.append([f for sheet in sheets if sheet.kind == kind for f, *_ in sheet.figures if f.strokes])
             rows += [
-                [
-                    member_figure(
-                        d.piece,
-                        row,
-                        refs,
-                        d.count * len(refs),
-                        broken=False,
-                        fitted=fitted_words(d.piece, refs[0], d.fitted),
-                    )
-                ]
-                for row, refs in distinct(d.piece, d.rows)
+                [member_figure(d.piece, a, d.count, broken=False, fitted=_fitted(d, a))]
+                for a in distinct(d.piece, d.rows)
             ]
         return dxf_bytes(rows)
 

@@ -20,6 +20,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    placed,
     screws,
     slat_width,
     sound_shaping,
@@ -836,8 +837,8 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if on[1] < ON_MM - 1e-6 or on[0] < 10:
                 continue
             if along:
-                out.append(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), 5.0, 45.0,
-                                  "stainless, from below, let in to leave 30 mm of rail"))
+                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), 5.0, 45.0,
+                                         "stainless, from below, let in to leave 30 mm of rail"), r, x, present))
             else:
                 out.append(screws("slat on bearer", r, x, "stainless, let in to leave 30 mm of rail"))
     return tuple(out)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from studio_lib.finding import Finding, from_ratio
@@ -19,6 +20,8 @@ from studio_lib.piece.mortise_tenon import (
     proportioned,
     stopped_room_mm,
 )
+from studio_lib.piece.facing import facing
+from studio_lib.piece.screw import EDGE_D, END_D, ScrewRow
 from studio_lib.piece.shaping import ShapingRefused, checked
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
@@ -164,8 +167,75 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws:
     each = 2 if far.width_mm >= 70 else 1
     into = 0.7 * far.thickness_mm
     where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    return Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
-        f"{note}, from below; {where}")
+    return placed(Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
+        f"{note}, from below; {where}"), near, far)
+
+
+SLOT_MM = 4.0
+"""A slot longer than its hole by so much lets a slat move; common practice, no source."""
+WALL_MM = 3.0
+"""Left between a screw's seat and a mortise; common practice, no source."""
+LEAST_ON_D = 4.0
+"""Diameters of a screw that a slat lies on its bearer, or the screw is left to the bench; judgement of ours."""
+FROM_EDGE = 0.2
+"""Of the width of a slat, from its edge to a screw; common practice, no source."""
+
+
+def placed(screws: Screws, near: Member, far: Member, among: Sequence[Member] = ()) -> Screws:
+    """The screws with their places and holes, the heads let in from below; only counted where those would break out.
+
+    Across a slat one hole stays round and the other is a slot, or there is one screw where the slat only just lies on
+    the bearer; along a rail they stand in a row, clear of what is tenoned into it of the members ``among``.
+    """
+    met = facing(near, far)
+    if met is None:
+        return screws
+    long, short = (met.hi[k] - met.lo[k] for k in met.plane)
+    d = screws.diameter_mm
+    deep = met.through_mm(near) - (screws.length_mm - min(0.7 * far.thickness_mm, screws.length_mm - 10))
+    if short / 2 < d + 0.5 or long < LEAST_ON_D * d or deep < 0:
+        return screws
+    crossing = abs(sum(a * b for a, b in zip(near.placement.along, far.placement.along))) < 0.5
+    if crossing:
+        end = max(FROM_EDGE * long, EDGE_D * d)
+        n = screws.count if long - 2 * end >= 2.5 * d * (screws.count - 1) else 1
+    else:
+        n, end = _clear_row(screws, near, met.lo[met.plane[0]], long, among)
+    own = {
+        "count": float(n), "diameter_mm": d, "length_mm": screws.length_mm, "counterbore_mm": round(deep, 1),
+        "end_mm": round(end, 1) if n > 1 else long / 2, "slot_mm": SLOT_MM if crossing and n > 1 else 0.0,
+    }
+    try:
+        return replace(screws, count=n, row=ScrewRow.between(near, far, screws.family, own)) if n else screws
+    except ValueError:
+        return screws
+
+
+def _clear_row(screws: Screws, rail: Member, low: float, long: float, among: Sequence[Member]) -> tuple[int, float]:
+    """How many screws, and how far the outer ones from the ends, nearest to what is asked for that meet no mortise. [mm]
+
+    (0, 0) where there is no such row.
+    """
+    d, own = screws.diameter_mm, rail.piece_box
+    into = []
+    for m in among:
+        box = m.piece_box
+        touches = all(box.lo[k] < own.hi[k] + 0.1 and box.hi[k] > own.lo[k] - 0.1 for k in range(3))
+        across = abs(sum(a * b for a, b in zip(m.placement.along, rail.placement.along))) < 0.5
+        if m.ref != rail.ref and touches and across:
+            at = sorted(rail.placement.to_member(c)[0] - low for c in (box.lo, box.hi))
+            into.append((at[0] - d - WALL_MM, at[1] + d + WALL_MM))
+    usual = max(min(60.0, long / 4), END_D * d)
+    for n in sorted(range(1, screws.count + 4), key=lambda n: (abs(n - screws.count), -n)):
+        further, nearer = (usual + 8.0 * k for k in range(1, 9)), (max(usual - 8.0 * k, END_D * d) for k in range(1, 5))
+        for end in (usual, *further, *nearer):
+            run = long - 2 * end
+            if n > 1 and run < 2.5 * d * (n - 1):
+                continue
+            spots = [long / 2] if n == 1 else [end + run * k / (n - 1) for k in range(n)]
+            if not any(a < x < b for x in spots for a, b in into):
+                return n, end
+    return 0, 0.0
 
 
 def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float]:

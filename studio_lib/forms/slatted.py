@@ -14,6 +14,7 @@ from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
+from studio_lib.forms.framing import placed
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
@@ -46,6 +47,8 @@ JUDGEMENT = "a starting point of ours"
 INCH = 25.4
 LEAST_ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
+ALONG_MM = 190.0
+"""From screw to screw along an apron under an outer slat; judgement of ours."""
 DRAIN_MM = 3.0
 """Least gap that lets water and crumbs through; common practice, no source."""
 GAP_TOLERANCE_MM = 1.0
@@ -528,19 +531,32 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
 
 
 def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
+    """From below through each bearer; an outer slat that no bearer reaches far enough under is held along its apron."""
     bearers = [m for m in members if m.role == "bearer"]
-    slats = [m for m in members if m.role == "slat"]
+    aprons = [m for m in members if m.role == "apron" and abs(m.placement.along[0]) > 0.7]
     into_slat = 0.7 * s.slat_thickness_mm
     each = 2 if s.slat_width_mm >= 70 else 1
-    return [
-        Screws(
-            "slat on bearer", b.ref, sl.ref, each, 5.0,
-            _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
-            "stainless, from below; one hole close, the other slotted across the slat"
-            if each == 2 else "stainless, from below, on the slat's middle",
-        )
-        for b in bearers for sl in slats
-    ]
+    out = []
+    for sl in (m for m in members if m.role == "slat"):
+        on = [
+            placed(Screws(
+                "slat on bearer", b.ref, sl.ref, each, 5.0,
+                _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
+                "stainless, from below; one hole close, the other slotted across the slat"
+                if each == 2 else "stainless, from below, on the slat's middle",
+            ), b, sl)
+            for b in bearers
+        ]
+        along = [
+            placed(Screws(
+                "slat on apron", a.ref, sl.ref, max(2, len(bearers), round(a.length_mm / ALONG_MM)), 5.0,
+                _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
+                "stainless, from below, let in",
+            ), a, sl, members)
+            for a in aprons
+        ] if not any(f.row for f in on) else []
+        out += [f for f in along if f.row] or on
+    return out
 
 
 # ---------------------------------------------------------------- fit to people and place

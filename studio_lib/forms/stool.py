@@ -17,6 +17,7 @@ from studio_lib.forms.framing import (
     Z,
     Frame,
     Joiner,
+    placed,
     screws,
     slat_width,
     sound_shaping,
@@ -531,8 +532,8 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if across:
                 out.append(screws("slat on side rail", r, x, "stainless, let in to leave 25 mm of rail"))
             else:
-                out.append(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0,
-                        "stainless, from below, let in to leave 25 mm of rail"))
+                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0,
+                        "stainless, from below, let in to leave 25 mm of rail"), r, x, present))
     return tuple(out)
 
 

@@ -19,6 +19,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    placed,
     screws,
     slat_width,
     up_to,
@@ -617,8 +618,8 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
                 continue
             if b.role == "apron":
                 count = max(2, round(b.length_mm / EVERY_MM))
-                out.append(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0,
-                        "stainless, from below, let in to leave 30 mm of apron"))
+                out.append(placed(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0,
+                        "stainless, from below, let in to leave 30 mm of apron"), b, x, present))
             else:
                 out.append(screws("slat on bearer", b, x, "stainless"))
     return tuple(out)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+import zlib
 from dataclasses import dataclass
 from html import escape
 
@@ -97,7 +98,7 @@ def client_page(
         "options": [
             {
                 "describe": f"{name}: {_pieces(scene)}, in three dimensions.",
-                "scene": base64.b64encode(glb(scene, stages[0].appearances)).decode(),
+                "scene": base64.b64encode(zlib.compress(glb(scene, stages[0].appearances), 9)).decode(),
             }
             for name, scene in scenes
         ],

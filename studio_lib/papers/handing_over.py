@@ -12,6 +12,7 @@ from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
 from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, material
+from studio_lib.units import tenths
 
 
 def short_date(day: date) -> str:
@@ -206,11 +207,11 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 "hand": f", {r.hand} hand" if r.hand else "",
                 "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
                 "marks": [
-                    {"from": f"{m.from_mm:.1f}", "to": "" if m.to_mm == m.from_mm else f"{m.to_mm:.1f}", "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,
+                    {"from": tenths(m.from_mm), "to": "" if m.to_mm == m.from_mm else tenths(m.to_mm), "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,
                      "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else "",
-                     "edge": "" if not m.face else f"{m.lower_mm[0]:.1f} - {m.lower_mm[1]:.1f}",
-                     "in": "" if not m.face else f"{m.in_mm[0]:.1f} - {m.in_mm[1]:.1f}",
-                     "true": m.aslant}
+                     "edge": "" if not m.face else f"{tenths(m.lower_mm[0])} - {tenths(m.lower_mm[1])}",
+                     "in": "" if not m.face else f"{tenths(m.in_mm[0])} - {tenths(m.in_mm[1])}",
+                     "true": "; ".join(v for v in (m.aslant, m.sloping) if v)}
                     for m in r.marks
                 ],
                 "steps": " + ".join(f"{v:.1f}" for v in r.printed_steps_mm) + f" = {sum(r.printed_steps_mm):.1f}",

@@ -12,6 +12,7 @@ from studio_lib.commission import Commission
 from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
+from studio_lib.drawings.general import reach
 from studio_lib.papers import words
 from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
@@ -215,6 +216,15 @@ def quote_pdf(
     return for_client("quote", data, {"still.png": still} if still else {}, d.commission.shown)
 
 
+def _handed(d: Derived) -> str:
+    """Lines of the cutting list whose members are of one size but not worked alike, in words."""
+    from studio_lib.piece.handed import not_alike
+
+    pieces = {p.name: p for p in d.pieces}
+    said = [f"{reach(r.refs)} {words}" for r in d.cutting_list if (words := not_alike(pieces[r.piece], r.refs))]
+    return f" Of one size but not worked alike, see the drawings: {'; '.join(said)}." if said else ""
+
+
 def cutting_pdf(d: Derived, about: dict) -> bytes:
     """Cutting list, joints, boards to buy and how the pieces lie on them."""
     layout, currency = d.layout, d.commission.rates.currency
@@ -223,7 +233,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
     volume = sum(r.volume_m3 for r in d.cutting_list)
     data = about | {
         "intro": f"Sizes in mm, length along the grain, tenons included. True at {d.making_moisture_pct:g} % "
-        f"moisture. Timber: {d.species.name if d.species else 'open'}.",
+        f"moisture. Timber: {d.species.name if d.species else 'open'}.{_handed(d)}",
         "rows": rows, "timbers": len(timbers) > 1,
         "totals": f"{sum(r.count for r in d.cutting_list)} pieces, {volume:.4f} m3 finished. Cut one spare of "
         "every tenoned piece for setting up. What is marked to fit is measured from its place, not from this list.",

@@ -26,6 +26,7 @@ from studio_lib.piece.model import (
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, ONE_THIRD, dot, meeting_end, nearest_chisel
 from studio_lib.piece.outline import slot
 from studio_lib.timber.provisions import breadboard_end
+from studio_lib.units import mm
 
 TWO_THIRDS = "workshop articles on breadboard ends: mortises two thirds of the end's width"
 TENON_EVERY_MM = 180.0
@@ -220,7 +221,7 @@ class BreadboardEnd(Joint):
         return {self.first: (self.length_mm, 0.0) if self.end == "start" else (0.0, self.length_mm)}
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"tongue {self.tongue_mm:.0f}, tenon {self.length_mm:.0f}"}}
+        return {self.first: {self.end: f"tongue {mm(self.tongue_mm)}, tenon {mm(self.length_mm)}"}}
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         board, cleat = piece.member(self.first), piece.member(self.second)
@@ -286,11 +287,11 @@ class BreadboardEnd(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         return {
-            "tongue": f"{self.thickness_mm:.0f} thick x {self.tongue_mm:.0f} long",
-            "tenons": f"{self.length_mm:.0f} long, mortises {self.length_mm + MORTISE_DEEPER_MM:.0f} deep",
-            "pegs": f"{self.peg_mm:g}, from below, {self.length_mm / 2:.0f} from the shoulder",
+            "tongue": f"{mm(self.thickness_mm)} thick x {mm(self.tongue_mm)} long",
+            "tenons": f"{mm(self.length_mm)} long, mortises {mm(self.length_mm + MORTISE_DEEPER_MM)} deep",
+            "pegs": f"{self.peg_mm:g}, from below, {mm(self.length_mm / 2)} from the shoulder",
             "middle": "pegged fast and glued; no glue elsewhere",
-            "sliding tenons": f"slots {self.slot_mm:.0f} long, mortises {self.travel_mm:.0f} wider either side",
+            "sliding tenons": f"slots {mm(self.slot_mm)} long, mortises {mm(self.travel_mm)} wider either side",
         }
 
 

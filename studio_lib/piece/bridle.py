@@ -9,6 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, Tongue, tongue_holds
 from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Member, Operation, Piece, Vec
 from studio_lib.piece.mortise_tenon import cross
+from studio_lib.units import mm
 
 THIRDS = "Fairham, Woodwork Joints, 1921: a bridle is divided in thirds"
 LEAST_TONGUE_MM = 4.0
@@ -116,7 +117,7 @@ class TeeBridle(Lapped):
         lap = self.lap(piece)
         end = lap.stops_at(0) or lap.ends_there(0)
         what = "tongue" if self._tongue_of == 0 else "fork"
-        return {self.first: {end: f"{what} {lap.size_mm(0):.0f}"}} if end else {}
+        return {self.first: {end: f"{what} {mm(lap.size_mm(0))}"}} if end else {}
 
 
 @dataclass(frozen=True)
@@ -132,4 +133,4 @@ class CornerBridle(TeeBridle):
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
         lap = lapped(piece.member(self.first), piece.member(self.second))
-        return super().ends(piece) | {self.second: {lap.ends_there(1) or "end": f"fork {lap.size_mm(1):.0f}"}}
+        return super().ends(piece) | {self.second: {lap.ends_there(1) or "end": f"fork {mm(lap.size_mm(1))}"}}

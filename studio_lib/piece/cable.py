@@ -10,6 +10,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import HARDWARE, Holds, Strengths, Way, back
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, hole
+from studio_lib.units import mm
 
 PRACTICE = "common practice, no source"
 BREAKING_KN = {2.0: 3.1, 3.0: 7.1, 4.0: 12.6, 5.0: 19.6, 6.0: 28.2}
@@ -320,7 +321,7 @@ class StrungCable(Joint):
         }
         if self.leads(piece):
             out["stack"] = f"{self.stack_mm(piece):.1f}"
-            out["cables"] = f"{int(self.cables)} of {self.cable_mm:g} x {self.cable_length_mm(piece):.0f}, {self.tension_n:.0f} N each"
+            out["cables"] = f"{int(self.cables)} of {self.cable_mm:g} x {mm(self.cable_length_mm(piece))}, {self.tension_n:.0f} N each"
         return out
 
 

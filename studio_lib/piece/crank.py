@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from studio_lib.piece.model import Member, Operation, Placement, Prism, Shaping, Vec
 from studio_lib.piece.outline import Outline
 from studio_lib.piece.shaping import BEYOND_MM, X, Y
+from studio_lib.units import mm
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,7 @@ class Cranked(Shaping):
         return [Operation("saw and fair a curve", 2 * member.length_mm / 1000, "m", "template")]
 
     def setting_out(self, member: Member) -> dict[str, str]:
-        return {"cranked": f"{self.leg_mm:g} wide, upright to {self.bend_mm:.0f}, then {self.angle_deg:g} degrees "
-            "back, "
-                f"from a board {member.width_mm:.0f} wide"}
+        square = self.leg_mm * math.cos(math.radians(self.angle_deg))
+        return {"cranked": f"{mm(self.leg_mm)} wide, straight to {mm(self.bend_mm)}, then {self.angle_deg:g} degrees back, {mm(square)} wide "
+                f"square to the slope; at the end the sloping edge lies {mm(self.front_mm(member.length_mm))} from the board's lower edge; "
+                f"from a board {mm(member.width_mm)} wide"}

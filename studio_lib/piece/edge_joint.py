@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import Holds, Strengths, back, face_holds
 from studio_lib.piece.model import Joint, Member, Operation, Piece, Vec
+from studio_lib.units import mm
 
 WIDE_BOARD_MM = 150.0
 """A board of a glued-up top wider than this cups more than the top can hide; common practice, no source."""
@@ -75,4 +76,4 @@ class EdgeJoint(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         length, thickness = self.shared_mm(piece)
-        return {"edge": f"{length:.0f} long x {thickness:.0f} thick, square and straight, no light through it"}
+        return {"edge": f"{mm(length)} long x {mm(thickness)} thick, square and straight, no light through it"}

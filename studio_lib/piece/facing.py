@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from studio_lib.piece.model import Box, Member
 
@@ -50,6 +51,7 @@ class Facing:
         return tuple(self.sign if k == self.axis else 0.0 for k in range(3))
 
 
+@lru_cache(maxsize=4096)
 def facing(first: Member, second: Member, most_gap_mm: float = TOUCH_MM) -> Facing | None:
     """The faces that two members turn to each other, no further apart than ``most_gap_mm``; None where there are none.
 

@@ -9,6 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, back, face_holds
 from studio_lib.piece.meeting import TOUCHES_MM, axis_of, named, seen_from
 from studio_lib.piece.model import Joint, Member, Operation, Piece, Season, Vec
 from studio_lib.timber.provisions import GLUE_SAFE_MM, cross_grain_glue
+from studio_lib.units import mm
 
 
 @dataclass(frozen=True)
@@ -62,7 +63,7 @@ class GluedOn(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         _, size = contact(piece.member(self.first), piece.member(self.second))
-        return {"glued": f"{size[0]:.0f} long x {max(size[1:]):.0f} wide"}
+        return {"glued": f"{mm(size[0])} long x {mm(max(size[1:]))} wide"}
 
 
 def contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:

@@ -9,6 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, back, least, shear_n
 from studio_lib.piece.meeting import given, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Season, Vec
 from studio_lib.timber.provisions import panel_in_groove
+from studio_lib.units import mm
 
 NOYES = "C. Noyes, Handwork in Wood, 1910: about as deep as wide; a panel is never glued"
 GAP_MM = 3.0
@@ -173,6 +174,6 @@ class GroovePanel(Joint):
         box = self.cuts(piece)[self.second][0].bounds
         return {
             "groove": f"{panel.thickness_mm:.1f} wide x {tongue + self.gap_mm:.1f} deep",
-            "length of the groove": f"{max(b - a for a, b in zip(box.lo, box.hi)):.0f}, stopped",
+            "length of the groove": f"{mm(max(b - a for a, b in zip(box.lo, box.hi)))}, stopped",
             "panel in the groove": f"{tongue:.1f}, " + ("glued along this edge alone" if self.held else f"{self.gap_mm:.1f} of room, no glue" + ("" if self.past_mm else "; one pin at the middle of each end")),
         }

@@ -9,11 +9,13 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import Holds, Strengths, back, hinges_hold
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
 from studio_lib.piece.mortise_tenon import dot
+from studio_lib.units import mm
 
 PRACTICE = "common practice, no source"
 NEAR_MM = 8.0
 LEAF_MM = 2.0
 """Thickness of a hinge's leaf, let into the edge."""
+LEAF_WIDE_MM = 25.0
 PIN_MM = 7.0
 WALL_MM = 4.0
 END_MM = 150.0
@@ -60,11 +62,14 @@ class Hinged(Joint):
     def _recesses(self, piece: Piece) -> dict[str, list[tuple[Box, Box]]]:
         """For each member the recess of every hinge, as cut and as the hinge's leaf fills it, in its own axes."""
         first, second = piece.member(self.first), piece.member(self.second)
-        out = {}
-        for member, other, (y, z) in zip((first, second), (second, first), _edges(first, second)):
+        out, axes = {}, []
+        for member, other in ((first, second), (second, first)):
             toward = member.placement.turn_back(tuple(b - a for a, b in zip(_middle(member), _middle(other))))
-            axis = 1 if abs(toward[1]) >= abs(toward[2]) else 2
-            deep = min((member.thickness_mm if axis == 1 else member.width_mm) - WALL_MM, 25.0)
+            axes.append(1 if abs(toward[1]) >= abs(toward[2]) else 2)
+        # Both leaves of a butt hinge are of one width: what the thinner of the two members takes.
+        thick = min(m.thickness_mm if axis == 1 else m.width_mm for m, axis in zip((first, second), axes))
+        deep = min(thick - WALL_MM, LEAF_WIDE_MM)
+        for member, axis, (y, z) in zip((first, second), axes, _edges(first, second)):
             cut, leaf = ([0.0, y, z], [0.0, y, z]), ([0.0, y, z], [0.0, y, z])
             for k, at in ((1, y), (2, z)):
                 by = LEAF_MM if k == axis else deep
@@ -128,7 +133,13 @@ class Hinged(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         starts = self._starts(piece.member(self.first), piece.member(self.second))
-        return {"hinges from the lower end": ", ".join(f"{s:.0f}" for s in starts), "recess": f"{self.hinge_mm:g} long x {LEAF_MM:g} deep"}
+        leaf = next(iter(self._recesses(piece).values()))[0][1]
+        deep, wide = sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
+        return {
+            "hinges from the lower end": ", ".join(mm(s) for s in starts),
+            "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
+            "bought",
+        }
 
 
 def _middle(member: Member) -> Vec:

@@ -8,6 +8,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import END_GRAIN_SHARE, Holds, Strengths, Tongue, back, tongue_holds
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Vec, carried, profile
+from studio_lib.units import mm
 
 DEEPER_MM = 1.0
 """The mortise is cut this much deeper than the end goes in; common practice, no source."""
@@ -64,7 +65,7 @@ class LetIn(Joint):
         return {self.first: (0.0, self.depth_mm) if self._facing(piece).sign > 0 else (self.depth_mm, 0.0)}
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {"end" if self._facing(piece).sign > 0 else "start": f"let in {self.depth_mm:.0f}"}}
+        return {self.first: {"end" if self._facing(piece).sign > 0 else "start": f"let in {mm(self.depth_mm)}"}}
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         m = piece.member(self.first)
@@ -93,7 +94,7 @@ class LetIn(Joint):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         m = piece.member(self.first)
         return {
-            "mortise": f"{m.width_mm:.1f} x {m.thickness_mm:.1f}, {self.depth_mm + DEEPER_MM:.0f} deep", "end": f"{self.depth_mm:.0f} in, no shoulder",
+            "mortise": f"{m.width_mm:.1f} x {m.thickness_mm:.1f}, {mm(self.depth_mm + DEEPER_MM)} deep", "end": f"{mm(self.depth_mm)} in, no shoulder",
         }
 
 

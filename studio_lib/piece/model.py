@@ -458,6 +458,8 @@ class Screws:
     diameter_mm: float
     length_mm: float
     note: str = ""
+    row: Joint | None = None
+    """Their places and holes as a joint that works both members; None where they are only counted."""
 
     def holds(self, piece: Piece, near: Strengths, far: Strengths) -> Holds | None:
         """What the row holds, at design values of the two members' timber."""
@@ -508,6 +510,11 @@ class Piece:
             ) from None
 
     @cached_property
+    def worked_by(self) -> tuple[Joint, ...]:
+        """All that works timber where members meet: the joints, then the rows of screws that have their places."""
+        return (*self.joints, *(f.row for f in self.fixings if f.row is not None))
+
+    @cached_property
     def uncut(self) -> dict[Joint, str]:
         """Joints that could not be worked out, each with the reason; their members stay plain there."""
         self._by_joint  # noqa: B018 - fills it in
@@ -521,7 +528,7 @@ class Piece:
     def _by_joint(self) -> dict[Joint, tuple[dict, dict]]:
         """What each joint adds and takes away; nothing where it fails, so that the rest still stands."""
         out = {}
-        for joint in self.joints:
+        for joint in self.worked_by:
             try:
                 out[joint] = (joint.adds(self), joint.cuts(self))
             except Exception as error:  # noqa: BLE001 - one joint must not take the piece with it
@@ -537,7 +544,7 @@ class Piece:
     def _worked(self) -> dict[str, Shape]:
         adds: dict[str, list[Block]] = {m.ref: [] for m in self.members}
         cuts: dict[str, list[Block]] = {m.ref: [] for m in self.members}
-        for joint in self.joints:
+        for joint in self.worked_by:
             added, cut = self._by_joint[joint]
             for ref, blocks in added.items():
                 adds[ref] += blocks

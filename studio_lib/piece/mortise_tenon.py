@@ -25,6 +25,7 @@ from studio_lib.piece.model import (
 )
 from studio_lib.piece.outline import rectangle, slot
 from studio_lib.timber.provisions import GLUE_SAFE_MM, cross_grain_glue, pegged_shoulder
+from studio_lib.units import mm
 
 ONE_THIRD = "Fairham, Woodwork Joints, 1921: a tenon is a third of the member's thickness"
 FIVE_TIMES = "trade handbooks: a tenon wider than five times its thickness is divided in two"
@@ -291,7 +292,7 @@ class MortiseTenon(Joint):
     # ---- what is said of it
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"tenon {self.length_mm:.0f}"}}
+        return {self.first: {self.end: f"tenon {mm(self.length_mm)}"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.length_mm, 0.0) if self.end == "start" else (0.0, self.length_mm)}
@@ -450,27 +451,31 @@ class MortiseTenon(Joint):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         rail = piece.member(self.first)
         out = {
-            "tenon": f"{self.thickness_mm:.0f} thick x {self.width_mm:.0f} wide x {self.length_mm:.0f} long",
-            "shoulder below": f"{self.shoulder_low_mm:.0f}",
-            "shoulder above": f"{rail.width_mm - max(s[1] for s in self.sections()):.0f}",
+            "tenon": f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {mm(self.length_mm)} long",
+            "shoulder below": mm(self.shoulder_low_mm),
+            "shoulder above": mm(rail.width_mm - max(s[1] for s in self.sections())),
             "cheek from the outer face": f"{rail.thickness_mm - max(s[3] for s in self.sections()):.1f}",
-            "mortise depth": "through" if self.through else f"{self.length_mm + MORTISE_DEEPER_MM:.0f}",
+            "mortise depth": "through" if self.through else mm(self.length_mm + MORTISE_DEEPER_MM),
         }
         if self.haunch_mm:
-            out["haunch"] = f"{self.haunch_mm:.0f} long"
+            out["haunch"] = f"{mm(self.haunch_mm)} long"
         if self.bare_faced:
             out["bare-faced"] = "no shoulder at the back"
         if self.mitre:
             out["mitre"] = f"end cut at half the corner, {MITRE_GAP_MM:g} clear of its neighbour"
         if self.pegs:
             out["pegs"] = (
-                f"{int(self.pegs)} of {self.peg_mm:g}, {self.peg_from_shoulder_mm:.0f} from the shoulder; "
+                f"{int(self.pegs)} of {self.peg_mm:g}, {mm(self.peg_from_shoulder_mm)} from the shoulder; "
                 "to draw it up, bore the tenon 1 nearer its shoulder"
             )
         aslant = slant_deg(rail, self.end)
         if aslant:
-            face, edge = aslant
-            out["shoulder"] = f"{face:.1f} degrees on the face, {edge:.1f} on the edge; the tenon runs straight on"
+            face, edge = (round(v, 1) + 0.0 for v in aslant)
+            shorter = [("upper" if face > 0 else "lower") + " edge"] * (face != 0) + ["face" if edge > 0 else "back"] * (edge != 0)
+            out["shoulder"] = (
+                f"{abs(face):.1f} degrees on the face, {abs(edge):.1f} on the edge, shorter at the {' and the '.join(shorter)}; "
+                "the tenon runs straight on"
+            )
         return out
 
 
@@ -598,7 +603,7 @@ class ThroughTenon(MortiseTenon):
         if self.wedges:
             long, thick = self.wedge_mm
             slope = math.degrees(math.atan2(thick, long))
-            out["wedges"] = f"2, {long:.0f} long, {thick:.1f} at the thick end, {slope:.1f} degrees"
+            out["wedges"] = f"2, {mm(long)} long, {thick:.1f} at the thick end, {slope:.1f} degrees"
         return out
 
 
@@ -637,7 +642,7 @@ class DoubleTenon(MortiseTenon):
         out = super().setting_out(piece)
         way = "side by side" if self.side_by_side else "one above the other"
         each = self.thickness_mm if self.side_by_side else self.width_mm
-        return {"two tenons": f"{way}, {self.spread_mm - 2 * each:.0f} between them", **out}
+        return {"two tenons": f"{way}, {mm(self.spread_mm - 2 * each)} between them", **out}
 
 
 @dataclass(frozen=True)
@@ -687,7 +692,7 @@ class LooseTenon(MortiseTenon):
         ),)
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"slot {self.length_mm + LOOSE_DEEPER_MM:.0f} deep"}}
+        return {self.first: {self.end: f"slot {mm(self.length_mm + LOOSE_DEEPER_MM)} deep"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {}
@@ -697,9 +702,9 @@ class LooseTenon(MortiseTenon):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         out = super().setting_out(piece)
-        size = f"{self.thickness_mm:.0f} thick x {self.width_mm:.0f} wide x {2 * self.length_mm:.0f} long"
+        size = f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {mm(2 * self.length_mm)} long"
         out["tenon"] = f"{size}, loose, rounded edges"
-        out["mortise depth"] = f"{self.length_mm + LOOSE_DEEPER_MM:.0f} in both"
+        out["mortise depth"] = f"{mm(self.length_mm + LOOSE_DEEPER_MM)} in both"
         return out
 
 

@@ -24,6 +24,7 @@ from studio_lib.piece.model import (
     hole,
 )
 from studio_lib.piece.outline import slot
+from studio_lib.units import mm
 
 HANDBOOK = "Wood Handbook FPL-GTR-190 ch. 8"
 LEAD = f"{HANDBOOK}: lead holes of 70 % of the root in softwoods, 90 % in hardwoods; root two thirds of the shank"
@@ -311,16 +312,16 @@ class ScrewRow(Joint):
         group, density = _wood(second.timber)
         held = self.in_far_mm(piece)
         along, across = met.plane
-        row = ", ".join(f"{p[along] - met.lo[along]:.0f}" for p in self._points(met))
+        row = ", ".join(mm(p[along] - met.lo[along]) for p in self._points(met))
         out = {
             "screws": f"{int(self.count)} of {self.diameter_mm:g} x {self.length_mm:g}",
             "from the end of the face": row,
             "in from its edge": f"{(met.hi[across] - met.lo[across]) / 2:.1f}",
             "clearance hole": f"{self.diameter_mm + CLEARANCE_MM:g} through {first.role}",
-            "pilot hole": f"{self.pilot_mm:g} x {held:.0f} deep in {second.role} ({group if density else 'as for a hardwood'})",
+            "pilot hole": f"{self.pilot_mm:g} x {mm(held)} deep in {second.role} ({group if density else 'as for a hardwood'})",
         }
         if self.counterbore_mm:
-            out["head set in"] = f"{self.head_mm[0] + CLEARANCE_MM:g} wide x {self.counterbore_mm:.0f} deep"
+            out["head set in"] = f"{self.head_mm[0] + CLEARANCE_MM:g} wide x {mm(self.counterbore_mm)} deep"
         if self._slots(piece):
             crossing = _crossing(first, second, met)
             out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, " + (

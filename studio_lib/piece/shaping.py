@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields
 
 from studio_lib.piece.model import Box, Member, Operation, Placement, Prism, Shaping, _cross, _unit, hole
 from studio_lib.piece.outline import Outline, bulge_through, circle, ellipse, rectangle, slot
+from studio_lib.units import mm
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 ARRISES = ("face upper", "face lower", "back upper", "back lower")
@@ -180,7 +181,7 @@ class Taper(Shaping):
     def setting_out(self, member: Member) -> dict[str, str]:
         run = self.from_mm if self.towards == "start" else member.length_mm - self.from_mm
         angle = math.degrees(math.atan2(self.off_mm, run))
-        return {f"taper, {self.side}": f"{self.off_mm:g} off at the {self.towards}, over {run:.0f}, {angle:.2f} degrees"}
+        return {f"taper, {self.side}": f"{self.off_mm:g} off at the {self.towards}, over {mm(run)}, {angle:.2f} degrees"}
 
 
 def _drawn_across(member: Member, side: str, outline: Outline) -> Prism:
@@ -301,7 +302,7 @@ class Arch(Shaping):
         return [Operation("saw and fair a curve", (member.length_mm - self.from_mm - self.to_mm) / 1000, "m", self.words)]
 
     def setting_out(self, member: Member) -> dict[str, str]:
-        return {f"arch, {self.edge} edge": f"rise {self.rise_mm:g}, radius {self.radius_mm(member):.0f}"}
+        return {f"arch, {self.edge} edge": f"rise {self.rise_mm:g}, radius {mm(self.radius_mm(member))}"}
 
 
 def _arc_cut(start, middle, end) -> Outline:

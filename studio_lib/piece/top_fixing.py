@@ -25,6 +25,7 @@ from studio_lib.piece.model import (
 from studio_lib.piece.mortise_tenon import PRACTICE, cross, dot
 from studio_lib.piece.outline import slot
 from studio_lib.timber.provisions import slotted_fixing, top_on_buttons
+from studio_lib.units import mm
 
 EVERY_MM = 300.0
 """One fixing for so much of a rail; common practice, no source."""
@@ -283,11 +284,11 @@ class Buttons(TopFixing):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         return {
-            "slot": f"{self.slot_mm:.0f} long, {self._tongue_thick_mm + 1:.0f} high, {self.groove_mm:.0f} deep, "
+            "slot": f"{mm(self.slot_mm)} long, {mm(self._tongue_thick_mm + 1)} high, {mm(self.groove_mm)} deep, "
             f"{self.below_mm - 0.5:g} below the top",
-            "button": f"{self.reach_mm + self.tongue_mm:.0f} x {self.wide_mm:.0f} x {self.thick_mm:.0f}, tongue "
-                f"{self.tongue_mm:.0f}, "
-            f"{self.groove_mm - self.tongue_mm:.0f} off the bottom",
+            "button": f"{mm(self.reach_mm + self.tongue_mm)} x {mm(self.wide_mm)} x {mm(self.thick_mm)}, tongue "
+                f"{mm(self.tongue_mm)}, "
+            f"{mm(self.groove_mm - self.tongue_mm)} off the bottom",
             "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f}",
         }
 
@@ -397,7 +398,7 @@ class SlottedScrews(TopFixing):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         return {
-            "slot": f"{self.slot_mm:.0f} x {self.screw_mm:g}, across the grain of the top, {self.grip_mm:.0f} deep "
+            "slot": f"{mm(self.slot_mm)} x {self.screw_mm:g}, across the grain of the top, {mm(self.grip_mm)} deep "
                 "under the head",
             "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f} in the top",
         }

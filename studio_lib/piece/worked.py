@@ -30,12 +30,15 @@ class Worked:
     """Diameter of a round hole."""
     aslant: str = ""
     """True sizes and angle of what does not lie square to the member."""
+    sloping: str = ""
+    """Where it lies from the sloping edge of a shaped member that it is cut into or runs along."""
 
 
 def worked(piece: Piece, ref: str) -> list[Worked]:
     """Every tenon, mortise, notch and hole of a member, in the order of their distance from its datum end."""
     m = piece.member(ref)
     start, end = piece.tenons_mm(ref)
+    edges = _sloping_edges(m)
     out = []
 
     def add(what: str, block, tenon: bool):
@@ -55,6 +58,11 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
         if min(h - l for l, h in zip(low, high)) < SAME_MM:
             return
         side = "tenon" if tenon else _side(Box(tuple(low), tuple(high)), m)
+        sloping = ""
+        for edge in edges if not tenon else ():
+            sloping = sloping or edge.along(block, start)
+            if side == "as drawn" and edge.entered(block):
+                side, sloping = edge.name, sloping or edge.level(low, high)
         out.append(
             Worked(
                 what,
@@ -65,10 +73,11 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
                 (m.thickness_mm - high[2], m.thickness_mm - low[2]),
                 _round(block),
                 _aslant_words(block),
+                sloping,
             )
         )
 
-    for joint in piece.joints:
+    for joint in piece.worked_by:
         if ref not in (joint.first, joint.second):
             continue
         other = joint.second if ref == joint.first else joint.first
@@ -83,6 +92,92 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
             if min(box.hi[0], m.length_mm) - max(box.lo[0], 0.0) < m.length_mm - SAME_MM:
                 add(shaping.kind, block, False)
     return _run_together(sorted(dict.fromkeys(out), key=lambda k: (k.from_mm, k.to_mm, k.what)))
+
+
+@dataclass(frozen=True)
+class _Edge:
+    """An edge of a shaped member that slopes across the board it is sawn from; in the member's x and y. [mm]"""
+
+    name: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+
+    @property
+    def way(self) -> tuple[float, float]:
+        long = math.dist(self.start, self.end)
+        return (self.end[0] - self.start[0]) / long, (self.end[1] - self.start[1]) / long
+
+    def _seen(self, points) -> tuple[list[float], list[float]]:
+        """Distances along the edge from its start, and in from it."""
+        (ux, uy), (x0, y0) = self.way, self.start
+        inward = 1.0 if "lower" in self.name else -1.0
+        return (
+            [(x - x0) * ux + (y - y0) * uy for x, y in points],
+            [inward * (ux * (y - y0) - uy * (x - x0)) for x, y in points],
+        )
+
+    def along(self, block, tenon_mm: float) -> str:
+        """Where a block that lies parallel to the edge is from it, else ''."""
+        at = getattr(block, "at", None)
+        if at is None or at.square or _round(block):
+            return ""
+        ux, uy = self.way
+        if not any(abs(abs(a[0] * ux + a[1] * uy) - 1) < 1e-6 for a in (at.along, at.across, at.through)):
+            return ""
+        along, inward = self._seen(_plan(block))
+        return (
+            f"{mm(min(along))} to {mm(max(along))} along the {self.name} from the bend at {mm(tenon_mm + self.start[0])}, "
+            f"{mm(min(inward))} to {mm(max(inward))} in from it"
+        )
+
+    def entered(self, block) -> bool:
+        """Whether a block comes in through the edge."""
+        along, inward = self._seen(_plan(block))
+        return min(inward) < -SAME_MM < SAME_MM < max(inward) and 0 < sum(along) / len(along) < math.dist(
+            self.start, self.end
+        )
+
+    def level(self, low, high) -> str:
+        """How deep a block cut square to the board goes in from the edge, at its two sides."""
+        ux, uy = self.way
+        at = [self.start[1] + (x - self.start[0]) * uy / ux for x in (low[0], high[0])]
+        bottom = high[1] if "lower" in self.name else low[1]
+        deep = sorted(abs(bottom - y) for y in at)
+        return (
+            f"{mm(deep[0])} to {mm(deep[1])} deep from the {self.name}, square to the board; "
+            f"its bottom {mm(bottom)} from the board's lower edge"
+        )
+
+
+def _plan(block) -> list[tuple[float, float]]:
+    """Corners of a block as seen on the face. [mm]"""
+    if isinstance(block, Box):
+        return [(x, y) for x in (block.lo[0], block.hi[0]) for y in (block.lo[1], block.hi[1])]
+    return [block.at.to_piece((*c[:2], w))[:2] for c in block.outline for w in (0.0, block.depth_mm)]
+
+
+def _sloping_edges(m) -> list[_Edge]:
+    """Straight edges of what a member is kept within that slope across its face, each from the end nearer its start."""
+    out = []
+    for s in m.shaping:
+        for prism in s.within(m):
+            if abs(prism.at.through[2]) < 1 - 1e-9:
+                continue
+            for a, b, bulge in sides(prism.outline):
+                p, q = sorted(prism.at.to_piece((*c, 0.0))[:2] for c in (a, b))
+                if not bulge and q[0] - p[0] > 1.0 and abs(q[1] - p[1]) > 1e-6:
+                    middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
+                    ys = [prism.at.to_piece((*c[:2], 0.0))[1] for c in prism.outline]
+                    across = [
+                        u[1] + (v[1] - u[1]) * (middle[0] - u[0]) / (v[0] - u[0])
+                        for u, v in (
+                            sorted(prism.at.to_piece((*c, 0.0))[:2] for c in (e, f)) for e, f, _ in sides(prism.outline)
+                        )
+                        if u[0] <= middle[0] <= v[0] and v[0] - u[0] > 1e-9
+                    ]
+                    lower = middle[1] <= min(across, default=min(ys)) + SAME_MM
+                    out.append(_Edge("sloping lower edge" if lower else "sloping upper edge", p, q))
+    return out
 
 
 def _within(block: Prism, m, start: float, end: float) -> Box | None:
@@ -106,6 +201,7 @@ def _run_together(things: list[Worked]) -> list[Worked]:
                 i
                 for i, o in enumerate(out)
                 if not k.round_mm
+                and not k.sloping
                 and o.what.partition(",")[0] == kind
                 and o.side == k.side
                 and k.side != "tenon"

@@ -38,6 +38,8 @@ class Mark:
     """In from the face, its two sides."""
     aslant: str = ""
     """True sizes of what is turned against the member."""
+    sloping: str = ""
+    """Where it lies from a sloping edge of a shaped member."""
 
     @property
     def into_end(self) -> bool:
@@ -135,7 +137,7 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
         at = ((k.from_mm + k.to_mm) / 2,) * 2 if across else (k.from_mm, k.to_mm)
         out.append(Mark(
             round(at[0], 2), round(at[1], 2), what, k.side, round(_depth(k, m), 2), round(k.round_mm, 2),
-            tuple(round(v, 2) for v in k.lower_mm), tuple(round(v, 2) for v in k.face_mm), k.aslant,
+            tuple(round(v, 2) for v in k.lower_mm), tuple(round(v, 2) for v in k.face_mm), k.aslant, k.sloping,
         ))
     return tuple(dict.fromkeys(sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))))
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 import tempfile
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
 import cadquery as cq
+from OCP.gp import gp_Trsf
 
-from studio_lib.piece import Block, Box, Piece, Shape
-from studio_lib.piece.outline import area_mm2, arc, sides
+from studio_lib.piece import Block, Box, Piece, Prism, Shape
+from studio_lib.piece.outline import area_mm2, arc, bounds, sides
 from studio_lib.solids.mesh import volume_mm3
 
 
@@ -38,10 +40,44 @@ def _face(outline, place) -> cq.Face:
     return cq.Face.makeFromWires(cq.Wire.assembleEdges(edges))
 
 
+def _stepped(blocks) -> list[Block]:
+    """Blocks in which a narrow hole that begins with a wider one about its line goes on only from where that one ends.
+
+    The same timber goes; the kernel has no tools that fill each other to sort out.
+    """
+    out, begun = list(blocks), {}
+    for b in blocks:
+        if isinstance(b, Prism):
+            u0, v0, u1, v1 = bounds(b.outline)
+            middle = b.at.to_piece(((u0 + u1) / 2, (v0 + v1) / 2, 0.0))
+            at = (*(round(c, 4) for c in (*middle, *b.at.through, *b.at.along)), len(b.outline))
+            begun.setdefault(at, []).append((u1 - u0, v1 - v0, b))
+    for same in begun.values():
+        if len(same) == 2:
+            (w, h, narrow), (wide_w, wide_h, wide) = sorted(same, key=lambda k: k[:2])
+            if w < wide_w and h < wide_h and narrow.depth_mm > wide.depth_mm:
+                start = tuple(c + wide.depth_mm * t for c, t in zip(narrow.at.origin, narrow.at.through))
+                further = Prism(narrow.outline, replace(narrow.at, origin=start), narrow.depth_mm - wide.depth_mm)
+                out[out.index(narrow)] = further
+    return out
+
+
+def _circle(outline) -> tuple[float, float, float] | None:
+    """Centre and radius of an outline of two half circles: one round face serves the kernel better than two halves."""
+    if len(outline) != 2 or any(len(c) < 3 or abs(abs(c[2]) - 1) > 1e-9 for c in outline):
+        return None
+    u, v, radius, *_ = arc(outline[0][:2], outline[1][:2], outline[0][2])
+    return u, v, radius
+
+
 def _block(block: Block) -> cq.Solid:
     if isinstance(block, Box):
         return cq.Solid.makeBox(*block.size, pnt=cq.Vector(*block.lo))
     at = block.at
+    if round_ := _circle(block.outline):
+        u, v, radius = round_
+        foot, way = at.to_piece((u, v, 0.0)), at.through
+        return cq.Solid.makeCylinder(radius, block.depth_mm, cq.Vector(*foot), cq.Vector(*way))
     face = _face(block.outline, lambda u, v: cq.Vector(*at.to_piece((u, v, 0.0))))
     return cq.Solid.extrudeLinear(face, cq.Vector(*at.through) * block.depth_mm)
 
@@ -83,7 +119,7 @@ def _made(shape: Shape, at_once: bool, tolerance: float | None = None, nudge: fl
     for prism in shape.within:
         body = body.intersect(_block(prism))
     for blocks, fused in ((shape.shaped, False), (shape.adds, True), (shape.cuts, False)):
-        tools = [_block(b) for b in blocks]
+        tools = [_block(b) for b in (_stepped(blocks) if at_once and not fused else blocks)]
         if nudge and not fused:
             tools = [t.moved(cq.Location(cq.Vector(nudge, nudge, nudge))) for t in tools]
         for group in ([tools] if at_once and tools else [[t] for t in tools]):
@@ -96,9 +132,10 @@ def _made(shape: Shape, at_once: bool, tolerance: float | None = None, nudge: fl
 
 
 def _location(piece: Piece, ref: str, offset=(0.0, 0.0, 0.0)) -> cq.Location:
-    p = piece.member(ref).placement
-    origin = tuple(a + b for a, b in zip(p.origin, offset))
-    return cq.Location(cq.Plane(origin=origin, xDir=p.along, normal=p.through))
+    p, move = piece.member(ref).placement, gp_Trsf()
+    rows = zip(p.along, p.across, p.through, (a + b for a, b in zip(p.origin, offset)))
+    move.SetValues(*(v for row in rows for v in row))
+    return cq.Location(move)
 
 
 def placed(piece: Piece, ref: str, offset=(0.0, 0.0, 0.0)) -> cq.Shape:

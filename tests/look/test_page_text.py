@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import base64
 import json
 import re
+import zlib
 from html.parser import HTMLParser
 
 import pytest
 
+from studio_lib.commission import Brief
+from studio_lib.forms import make
 from studio_lib.look import bundle, client_page as module
 from studio_lib.look.client_page import client_page
+from studio_lib.look.glb import glb
+from studio_lib.solids import meshes
 
 WORDS = ("2010 long\n\n920 wide", "European oak", "Every board differs.")
 
@@ -61,6 +67,28 @@ class Addresses(HTMLParser):
 
     def handle_starttag(self, tag, attrs):
         self.found += [v for k, v in attrs if k in ("src", "href", "srcset", "action", "data")]
+
+
+def test_the_3d_is_packed_and_comes_out_as_the_file_that_is_saved(scene, looks):
+    page = client_page("T", "", [("Both", scene)], looks, *WORDS)
+    packed = base64.b64decode(re.search(r'"scene": ?"([^"]+)"', page)[1])
+    assert zlib.decompress(packed) == glb(scene, looks[min(looks)])
+    assert len(packed) < len(zlib.decompress(packed)) / 3
+
+
+def test_two_options_of_a_cabinet_with_eighty_members_fit_one_page(looks):
+    wood = next(iter(looks[min(looks)]))
+    scenes = [
+        (
+            f"{w} mm",
+            [("sideboard", meshes(make("cabinet", Brief(), timber=wood, drawer_rows=2, width_mm=w)), (0.0, 0.0, 0.0))],
+        )
+        for w in (1000, 1200)
+    ]
+    timbers = {m.timber for _, s in scenes for _, members, _ in s for m in members}
+    every = {years: {t: by.get(t, by[wood]) for t in timbers} for years, by in looks.items()}
+    page = client_page("T", "", scenes, every, *WORDS, pictures=[bytes(90_000)] * 2)
+    assert len(page.encode()) < 2_000_000
 
 
 def test_no_element_points_outside(scene, looks):

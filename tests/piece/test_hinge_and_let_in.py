@@ -79,3 +79,13 @@ def test_a_tall_leaf_on_two_hinges_is_said():
     two = beside("B", one, "right", 1800, 60, 36, along="z", across="x")
     piece = pair(one, two, joined("hinges", one, two, "", {"count": 2}))
     assert piece.joints[0].findings(piece)[0].verdict is Verdict.LOOK_AGAIN
+
+
+def test_both_leaves_of_a_hinge_are_as_wide_as_the_thinner_member_takes():
+    """A butt hinge has two equal leaves; 24 mm thick less a wall of 4 leaves 20, whatever the other could take."""
+    door = block("A", 600, 80, 24, along="z", across="x")
+    post = beside("B", door, "right", 600, 60, 40, along="z", across="x")
+    piece = pair(door, post, joined("hinges", door, post, "door on post", None))
+    cut = {ref: [sorted(b.size)[:2] for b in blocks] for ref, blocks in piece.joints[0].cuts(piece).items()}
+    assert [s[1] for s in cut["A"]] == pytest.approx([s[1] for s in cut["B"]])
+    assert "20 wide x 2 deep" in piece.joints[0].setting_out(piece)["recess for each leaf"]

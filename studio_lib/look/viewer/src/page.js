@@ -2,18 +2,22 @@
 import { canPlace, placeInRoom } from "./room.js";
 import { canDraw, View } from "./view.js";
 
-const bytesOf = (text) => Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+const unpacked = async (text) => {
+  const packed = Uint8Array.from(atob(text), (c) => c.charCodeAt(0));
+  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("deflate"));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+};
 const one = (selector) => document.querySelector(selector);
 
-function start() {
+async function start() {
   const told = JSON.parse(one("#told").textContent);
   const options = [...document.querySelectorAll(".option")];
-  if (!canDraw()) {
+  if (!canDraw() || !("DecompressionStream" in window)) {
     document.body.classList.add("still-only");
     return;
   }
+  const files = await Promise.all(told.options.map((o) => unpacked(o.scene)));
   document.body.classList.add("live");
-  const files = told.options.map((o) => bytesOf(o.scene));
   const views = options.map((option, k) => {
     const view = new View(option.querySelector(".stage"), {
       describe: told.options[k].describe,

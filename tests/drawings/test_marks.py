@@ -1,0 +1,248 @@
+"""What a mark on a drawing means: whose it is, how what it stands by is turned, and from what it is measured."""
+
+import io
+import math
+import random
+import re
+from dataclasses import replace
+
+import ezdxf
+import numpy as np
+import pytest
+from sheets import NAMES, collisions, drawn, usual
+
+from studio_lib.commission import Brief
+from studio_lib.drawings.general import BALLOONS_MM, _fair_step, exploded, section_figures, sections
+from studio_lib.drawings.joints import as_it_stands, distinct_joints, joint_figure
+from studio_lib.drawings.members import distinct, member_figure
+from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon_columns
+from studio_lib.drawings.views import VIEWS, sharp_edged
+from studio_lib.forms import FORMS, SizeRefused, make
+from studio_lib.piece.handed import MIRRORS, handed
+from studio_lib.piece.shaping import Arch
+from studio_lib.piece.worked import worked
+from studio_lib.solids import meshes
+from studio_lib.solids.mesh import solid_of
+from studio_lib.stock.cutting_list import cutting_list
+
+WIDE, HIGH = 270.0, 230.0
+
+
+def some(seed, number):
+    """Pieces of any form at any of their sizes that can be built."""
+    chance, out = random.Random(seed), []
+    while len(out) < number:
+        name = chance.choice(NAMES)
+        sizes = {}
+        for size in FORMS[name].sizes:
+            if chance.random() < 0.35:
+                v = chance.uniform(size.low, size.high)
+                sizes[size.name] = int(v) if size.whole else round(v, 1)
+        try:
+            out.append(make(name, Brief(), name=name, timber="oak", **sizes))
+        except SizeRefused:
+            continue
+    return out
+
+
+PIECES = [usual(name) for name in NAMES] + [
+    make("cabinet", Brief(), timber="oak", drawer_rows=2),
+    make("cabinet", Brief(), timber="oak", height_mm=1900, drawer_rows=1),
+    make("bench", Brief(), timber="oak", back=2),
+    *some(3, 14),
+]
+
+
+def triangles(piece, moves=None):
+    """(reference, corners) of each member of the mesh that the 3D view shows, arrises left off. [mm]"""
+    # Screws of slats are drawn with members and details only.
+    for m in meshes(replace(sharp_edged(piece), fixings=())):
+        if isinstance(m.shape, type(piece.shape(piece.members[0].ref))):
+            p = m.placement
+            at = m.vertices.astype(float) @ np.array([p.along, p.across, p.through]) + p.origin
+            yield m.ref, (at + np.asarray(moves[m.ref] if moves else (0.0, 0.0, 0.0)))[m.triangles]
+
+
+def struck(corners, frame, x, y):
+    """How far towards the eye a line of sight at x, y meets triangles, the nearest first; a hair off every edge."""
+    x, y = x + 1.1e-3, y + 0.7e-3
+    a, b, c = np.moveaxis(corners @ frame, 1, 0)
+    d = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (b[:, 1] - a[:, 1]) * (c[:, 0] - a[:, 0])
+    with np.errstate(all="ignore"):
+        u = ((x - a[:, 0]) * (c[:, 1] - a[:, 1]) - (y - a[:, 1]) * (c[:, 0] - a[:, 0])) / d
+        v = ((b[:, 0] - a[:, 0]) * (y - a[:, 1]) - (b[:, 1] - a[:, 1]) * (x - a[:, 0])) / d
+        z = a[:, 2] + u * (b[:, 2] - a[:, 2]) + v * (c[:, 2] - a[:, 2])
+        met = (u >= 0) & (v >= 0) & (u + v <= 1) & (np.abs(d) > 1e-9)
+    return np.sort(z[met])[::-1]
+
+
+@pytest.mark.parametrize("k", range(len(PIECES)))
+def test_a_reference_mark_ends_on_its_own_member(k):
+    """By lines of sight on the mesh of the 3D view, which shares no code with what chooses the places."""
+    piece = PIECES[k]
+    rows = cutting_list([(piece, 1)])
+    towards, right = VIEWS["pictorial"]
+    frame = np.column_stack([right, np.cross(towards, right), towards])
+    room = HIGH - TITLE_MM - 6
+    columns = balloon_columns(int(np.ceil(0.6 * len(rows))), room)
+    _, moves = _fair_step(piece, frame[:, :2], WIDE - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
+    f = exploded(piece, rows, WIDE, HIGH)
+    assert len(f.balloons) >= 0.8 * len(rows)  # a line with no member in sight has none
+    things = list(triangles(piece, moves))
+    for b in f.balloons:
+        seen = {ref: z[0] for ref, corners in things if len(z := struck(corners, frame, b.x, b.y))}
+        assert max(seen, key=seen.get) == b.ref
+
+
+@pytest.mark.parametrize("k", range(len(PIECES)))
+def test_a_mark_on_a_section_stands_in_the_timber_of_its_member(k):
+    piece = PIECES[k]
+    for f, (letter, v, axis, at) in zip(section_figures(piece, 387, 225), sections(piece)):
+        towards, right = VIEWS["left" if axis == "x" else "plan"]
+        frame = np.column_stack([right, np.cross(towards, right), towards])
+        level = np.dot((at, 0, 0) if axis == "x" else (0, 0, at), towards) - 1e-3
+        things = list(triangles(piece))
+        for b in f.balloons:
+            deep = {ref: struck(corners, frame, b.x, b.y) for ref, corners in things}
+            inside = [ref for ref, z in deep.items() if (z > level).sum() % 2]
+            assert inside == [b.ref], (letter, b)
+
+
+@pytest.mark.parametrize("name", ["front", "left", "plan"])
+def test_a_joint_stands_on_paper_as_in_the_arrangement(name):
+    towards, right = VIEWS[name]
+    for sign in (1.0, -1.0):
+        normal, across, words = as_it_stands(sign * np.asarray(towards))
+        assert normal == pytest.approx(towards) and across == pytest.approx(right)
+        assert words == {"front": "from the front", "left": "from the left", "plan": "from above"}[name]
+    # One out of square by 8 degrees keeps what is up nearest to up.
+    lean = np.asarray(towards) + math.tan(math.radians(8)) * np.asarray(right)
+    normal, across, _ = as_it_stands(lean / np.linalg.norm(lean))
+    assert np.cross(normal, across) @ np.cross(towards, right) > 0.99
+
+
+def test_the_rail_that_enters_the_left_leg_is_drawn_to_the_right_of_it():
+    piece = make("bench", Brief(), timber="oak", back=2)
+    alike = next(js for js in distinct_joints(piece) if (js[0].first, js[0].second) == ("A-A1", "A-L1"))
+    f = joint_figure(piece, alike, 1)
+    at = [w for w in f.words if w.words == "cut, from the front"][0].x
+    end = [w for w in f.words if w.words.startswith("taken apart")][0].x
+    leg, rail = ([w.x for w in f.words if w.words == ref and at <= w.x < end][0] for ref in ("A-L1", "A-A1"))
+    assert leg < rail
+    assert "The same, turned or handed to its place: " in " ".join(f.notes)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_handed_twin_is_the_mirror_image_that_it_is_said_to_be(name):
+    """The mesh kernel mirrors the one; what it has and the other has not is nothing."""
+    piece = usual(name)
+    for alike in distinct(piece, cutting_list([(piece, 1)])):
+        for twin in alike.twins:
+            ref = alike.refs[0]
+            m = piece.member(ref)
+            flip = next(f for f, words in MIRRORS.items() if words == handed(piece, ref, twin))
+            sizes = (m.length_mm, m.width_mm, m.thickness_mm)
+            a, b = solid_of(piece.shape(ref)), solid_of(piece.shape(twin))
+            for axis in (k for k in range(3) if flip[k]):
+                way = tuple(float(k == axis) for k in range(3))
+                a = a.mirror(way).translate(tuple(s * w for s, w in zip(sizes, way)))
+            assert (a - b).volume() + (b - a).volume() < 1e-4 * b.volume()
+            # And no turning about makes the one the other: they differ as they lie, in both ways of laying them.
+            assert piece.shape(ref) != piece.shape(twin)
+
+
+def test_mirrored_legs_share_a_drawing_that_says_so():
+    made = drawn(make("bench", Brief(), name="bench", timber="oak", back=2))
+    f = next(f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith("A-L3, A-L4"))
+    assert f.title == "A-L3, A-L4 leg, 2 off: 1 as drawn, 1 handed"
+    assert any(
+        n.startswith("A-L4 handed: a mirror image of what is drawn, face and back changed over") for n in f.notes
+    )
+
+
+def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
+    """Against the tenon's corners in the piece and a line through the bend at the back's own lean."""
+    piece = make("bench", Brief(), timber="oak", back=2, back_angle_deg=12)
+    post, crank = piece.member("A-L3"), piece.member("A-L3").shaping[0]
+    lean = math.radians(12)
+    y0, z0 = post.piece_box.lo[1], crank.bend_mm
+    found = 0
+    for k in worked(piece, post.ref):
+        rail = re.search(r"(A-K\d)", k.what)
+        if not rail:
+            continue
+        joint = next(j for j in piece.joints if (j.first, j.second) == (rail[1], post.ref))
+        m = piece.member(rail[1])
+        box = joint.adds(piece)[rail[1]][0].bounds
+        corners = [
+            m.placement.to_piece((box.lo[0], y, z)) for y in (box.lo[1], box.hi[1]) for z in (box.lo[2], box.hi[2])
+        ]
+        along = [(y - y0) * math.sin(lean) + (z - z0) * math.cos(lean) for _, y, z in corners]
+        inward = [(y - y0) * math.cos(lean) - (z - z0) * math.sin(lean) for _, y, z in corners]
+        said = [
+            float(v) for v in re.match(r"([\d.]+) to ([\d.]+) along .*, ([\d.]+) to ([\d.]+) in", k.sloping).groups()
+        ]
+        assert said == pytest.approx([min(along), max(along), min(inward), max(inward)], abs=0.06)
+        found += 1
+    assert found == 2
+    arm = next(k for k in worked(piece, post.ref) if "arm" in k.what)
+    assert arm.side == "sloping lower edge" and "deep from the sloping lower edge" in arm.sloping
+
+
+def test_a_tall_case_has_its_side_beside_its_front_and_its_plan_on_a_later_sheet():
+    made = drawn(make("cabinet", Brief(), name="cabinet", timber="oak", height_mm=1900, drawer_rows=1))
+    first = [f.title for f, *_ in made.sheets[0][0].figures]
+    assert first == ["Front", "From the left", "Isometric"]
+    assert any(f.title == "Plan" for s, _ in made.sheets[1:] for f, *_ in s.figures)
+
+
+def test_a_row_of_holes_says_which_members_it_is_for():
+    piece = make("bench", Brief(), timber="oak", seat=0)
+    table = next(
+        member_figure(piece, a, 1).table for a in distinct(piece, cutting_list([(piece, 1)])) if a.refs[0] == "A-B1"
+    )
+    assert any(re.fullmatch(r"\d+ holes, screws, A-S1 to A-S\d", row[2]) for row in table)
+
+
+def arched():
+    piece = usual("table")
+    return piece.with_members(
+        replace(m, shaping=(*m.shaping, Arch("lower", 20, 60, 60))) if m.role == "apron" else m for m in piece.members
+    )
+
+
+def test_an_arch_gives_radius_and_ordinates_to_make_a_template_by():
+    """R = c^2 / 8 h + h / 2 for a chord c and a rise h."""
+    piece = arched()
+    apron = piece.member("A-A1")
+    chord = apron.length_mm - 120
+    radius = chord**2 / (8 * 20) + 10
+    made = drawn(piece)
+    f = next(f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith("A-A1"))
+    assert [d.value_mm for d in f.dims if isinstance(d, Radius)] == pytest.approx([radius])
+    start, _ = piece.tenons_mm("A-A1")
+    note = next(n for n in f.notes if n.startswith("Template, lower edge"))
+    pairs = [tuple(map(float, p)) for p in re.findall(r"([\d.]+) / ([\d.]+)", note)]
+    assert len(pairs) >= 5
+    for x, y in pairs:
+        u = x - start - apron.length_mm / 2
+        sagged = math.sqrt(radius**2 - u**2) - (radius - 20) if abs(u) < chord / 2 else 0.0
+        assert y == pytest.approx(sagged, abs=0.06)
+    doc = ezdxf.read(io.StringIO(made.dxf().decode()))
+    assert not doc.audit().errors
+    measured = [d.get_measurement() for d in doc.modelspace().query("DIMENSION") if d.dimtype == 4]
+    assert any(v == pytest.approx(radius) for v in measured)
+    assert any(e.dxf.radius == pytest.approx(radius, rel=2e-3) for e in doc.modelspace().query("ARC"))
+    assert all(collisions(s, b) == [] for s, b in made.sheets)
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("k", range(len(NAMES), len(PIECES)))
+def test_nothing_collides_on_pieces_of_any_size(k, paper):
+    try:
+        made = drawn(PIECES[k], paper)
+    except ValueError as error:  # too large for the paper at any standard scale, and said so
+        assert "Draw it as two pieces" in str(error)
+        return
+    for sheet, block in made.sheets:
+        assert collisions(sheet, block) == []
