@@ -140,10 +140,10 @@ def rocking_finding(piece: Piece, model: Model, loads: np.ndarray) -> Finding | 
     follows = []
     for frame in (model.soft, model.stiff):
         reactions = frame.solve(loads[None]).reactions[0]
-        moved = [frame.let_go(foot, reactions[foot]) for foot in feet]
-        if any(m is None for m in moved):
+        moved = frame.let_go(feet, reactions[feet])
+        if moved is None:
             return None
-        follows.append(min(-m[2] for m in moved))
+        follows.append(float((-moved[:, 2]).min()))
     soft, stiff = max(follows), max(min(follows), 0.0)
     return Finding(
         piece.name, "rocking on an uneven floor", Verdict.STANDS,
