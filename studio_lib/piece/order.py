@@ -165,7 +165,8 @@ def _joined(members, pairs) -> list[tuple[str, ...]]:
 
 
 def _along(link: _Link, way: Vec) -> float:
-    return 0.0 if link.way is None else sum(a * b for a, b in zip(link.way, way))
+    w = link.way
+    return 0.0 if w is None else w[0] * way[0] + w[1] * way[1] + w[2] * way[2]
 
 
 def _split(members, links):

@@ -14,7 +14,7 @@ from math import ceil
 import numpy as np
 
 from studio_lib.piece import Joint, Member, Piece, Screws
-from studio_lib.piece.holding import Strengths, unit
+from studio_lib.piece.holding import Holds, Strengths, unit
 from studio_lib.piece.model import Vec, _cross
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
@@ -42,6 +42,7 @@ REST_SLIP = 0.02
 ACROSS_SHARE = 12.0
 """E along over E across the grain: between radial and tangential, Wood Handbook table 5-1, from memory."""
 SCREW_MM = 4.0
+AS_THE_PIECE = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 _REST = tuple([REST_SLIP * linear, REST_SLIP * linear, linear, 0.0, 0.0, 0.0] for linear in LINEAR_N)
 
 
@@ -60,8 +61,12 @@ class Model:
     """Beams x 2 x (area, i_y, i_z, furthest y, furthest z): what is left at either end, joints cut out."""
     joint_of_spring: tuple[Joint | Screws | None, ...]
     """None where a board only lies on something."""
-    places_of_spring: tuple[int, ...]
-    """In how many places the joint of each spring holds."""
+    held_at_spring: tuple[Holds | None, ...]
+    """What the joint of each spring holds there, its share where it holds in several places; None where nothing is on file."""
+
+    def nearest(self, ref: str, x_mm: float) -> int:
+        """The node of a member nearest to a place along it."""
+        return _nearest(self.nodes_of[ref], self.x_of_node, x_mm)
 
 
 def _places(piece: Piece, joint: Joint | Screws) -> list[Vec]:
@@ -154,18 +159,19 @@ def _rests(piece: Piece) -> list[tuple[str, str, list[Vec]]]:
     return out
 
 
-def _axes(joint: Joint | Screws, piece: Piece) -> tuple[Vec, Vec, Vec]:
+def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
     """Rows: the way the first leaves the second, the joint's wide side, and the third; the piece's own where it does not say."""
-    held = joint.holds(piece, UNIT, UNIT)
     if held is None:
-        return ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        return AS_THE_PIECE
     out, wide = held.out, held.wide
     lean = sum(a * b for a, b in zip(wide, out))
     wide = unit(tuple(w - lean * o for w, o in zip(wide, out)))
     return out, wide, _cross(out, wide)
 
 
-def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None) -> Model:
+def as_frame(
+    piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
+) -> Model:
     """The frame of a piece.
 
     Parameters
@@ -174,6 +180,8 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
         Modulus of elasticity of each timber in the piece.
     also : {reference: (x, ...)}
         Places along members where a load will stand. [mm]
+    strengths : {timber: Strengths}
+        Design strengths, for what each joint holds; without them only which way it holds is known.
 
     Raises
     ------
@@ -219,18 +227,21 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     gross, e = np.array(gross), np.array(e)
     area = np.maximum(gross[:, 0], 1.0)
     iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
-    pairs, at, soft, stiff, owner, count, ways = [], [], [], [], [], [], []
+    pairs, at, soft, stiff, owner, ways, holds = [], [], [], [], [], [], []
     for joint, a, b, places in met:
         low, high = (_REST[0], _REST[1]) if joint is None else _springs(joint, piece, len(places), woods)
-        own = _axes(joint, piece) if joint is not None else ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        near, far = (strengths[piece.member(r).timber] if strengths else UNIT for r in (a, b))
+        held = joint.holds(piece, near, far) if joint is not None else None
+        own = _axes(held)
+        part = held and held.part(1 / len(places))
         for point, x, y in places:
             pairs.append((_nearest(nodes_of[a], x_of, x), _nearest(nodes_of[b], x_of, y)))
             at.append(point)
             soft.append(low)
             stiff.append(high)
             owner.append(joint)
-            count.append(1 if joint is None else len(places))
             ways.append(own)
+            holds.append(part)
     fixed = np.zeros((len(nodes), 6), bool)
     feet = _feet(piece)
     if not feet:
@@ -249,7 +260,7 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
     soft = Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6))
     return Model(
         soft, soft.with_joints(np.array(stiff, float).reshape(-1, 6)),
-        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(count),
+        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(holds),
     )
 
 

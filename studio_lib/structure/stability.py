@@ -132,14 +132,16 @@ def fixing_finding(piece: Piece, stands: Standing, push: Load | None) -> Finding
     )
 
 
-def rocking_finding(piece: Piece, model: Model, loads: np.ndarray) -> Finding | None:
-    """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks."""
+def rocking_finding(piece: Piece, model: Model, resting: tuple[np.ndarray, np.ndarray]) -> Finding | None:
+    """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks.
+
+    ``resting``: what the ground does on each node under that weight, joints soft and stiff, nodes x 6. [N], [N mm]
+    """
     feet = np.flatnonzero(model.soft.fixed[:, 2])
     if len(feet) != 4 or serves(piece.form) == "screen":
         return None
     follows = []
-    for frame in (model.soft, model.stiff):
-        reactions = frame.solve(loads[None]).reactions[0]
+    for frame, reactions in zip((model.soft, model.stiff), resting):
         moved = frame.let_go(feet, reactions[feet])
         if moved is None:
             return None
