@@ -523,7 +523,11 @@ class Derived:
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
         m, b = self.made[index], self.commission.brief
-        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use, self._own_loads(index))
+        choices, timber = self.commission.boards, self.commission.timber.species
+        return Asked(
+            m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
+        )
 
     # pieces
 
