@@ -90,10 +90,10 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple):
+def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple, setting):
     from studio_lib.structure.whole import analysed
 
-    return analysed(piece, dict(woods), place, use, dict(own))
+    return analysed(piece, dict(woods), place, use, dict(own), setting)
 
 
 @lru_cache(maxsize=KEEP)
@@ -527,6 +527,7 @@ class Derived:
         return Asked(
             m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
             self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
+            self._setting(index),
         )
 
     # pieces
@@ -785,7 +786,14 @@ class Derived:
         index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
         if index is None:
             raise LookupError(f"{piece.name} is no piece of this commission.")
-        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())), self._setting(index))
+
+    def _setting(self, index: int):
+        """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
+        from studio_lib.structure.opened import Setting
+
+        sizes = self.made[index].sizes
+        return Setting(self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None)
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
@@ -810,8 +818,16 @@ class Derived:
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
-        """Strength and balance of one piece; nothing while no timber is chosen."""
-        return () if self.species is None else self.analysis(piece).findings
+        """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
+        if self.species is not None:
+            return self.analysis(piece).findings
+        from studio_lib.forms.casework import MIDDLING
+        from studio_lib.structure.opened import opened_findings
+        from studio_lib.structure.strength import Wood
+
+        index = next(i for i, m in enumerate(self.made) if m.piece == piece)
+        middling = Wood("a middling timber", MIDDLING[0], MIDDLING[1], None, None)
+        return tuple(opened_findings(piece, {m.timber: middling for m in piece.members}, self._setting(index)))
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:

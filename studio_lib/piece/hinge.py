@@ -79,6 +79,13 @@ class Hinged(Joint):
             out[member.ref] = rows
         return out
 
+    def pin(self, piece: Piece) -> tuple[Vec, Vec]:
+        """A point on the line it swings about, and the way of that line."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        (y, z), (y2, z2) = _edges(first, second)
+        other = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
+        return first.placement.to_piece((first.length_mm / 2, (y + other[1]) / 2, (z + other[2]) / 2)), first.placement.along
+
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         return {ref: tuple(cut for cut, _ in rows) for ref, rows in self._recesses(piece).items()}
 

@@ -10,6 +10,7 @@ from studio_lib.forms.form import Surroundings
 from studio_lib.piece import Piece
 from studio_lib.solids import volume_mm3
 from studio_lib.structure.loads import serves
+from studio_lib.structure.opened import Setting, binds
 from studio_lib.structure.whole import whole_findings
 
 @dataclass(frozen=True)
@@ -32,6 +33,7 @@ class Asked:
     """Thicknesses of sawn boards of its timber that were seen or that the yard sells; empty while none are known."""
     dressing_mm: float = 0.0
     """What both faces together lose at the planer."""
+    setting: Setting = Setting()
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,7 +66,7 @@ def found_at(asked: Asked, sizes: dict[str, float]) -> tuple[Piece, list[Finding
     """The piece at these sizes and every check that has to do with strength; None where it cannot be made or does not stand up."""
     try:
         piece = laid_out(asked, sizes)
-        found = checks(piece, asked.woods, asked.place, asked.use, asked.loads)
+        found = checks(piece, asked.woods, asked.place, asked.use, asked.loads, asked.setting)
         # A shelf that lies loose is no part of the frame; its form looks at its sag.
         found += [f for f in form(asked.form).fit(piece, sizes, asked.brief) if f.what.startswith("sag")]
     except (SizeRefused, ValueError):
@@ -78,7 +80,7 @@ def judged(asked: Asked, sizes: dict[str, float]) -> Judged | None:
     if got is None or any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in got[1]):
         return None
     piece, found = got
-    hard = [f for f in found if f.utilisation is not None and not felt(piece, f)]
+    hard = [f for f in found if f.utilisation is not None and not felt(piece, f) and binds(f, asked.setting)]
     if not hard:
         return None
     most = max(hard, key=lambda f: f.utilisation)
@@ -93,9 +95,11 @@ def felt(piece: Piece, finding: Finding) -> bool:
     return finding.what.startswith("bounce") or (finding.what.startswith("sway") and serves(piece.form) == "screen")
 
 
-def checks(piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None) -> list[Finding]:
+def checks(
+    piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None, setting: Setting = Setting(),
+) -> list[Finding]:
     """Strength, sag, sway and tipping, and the rules of joints that have to do with strength."""
-    found = whole_findings(piece, woods, place, use, loads)
+    found = whole_findings(piece, woods, place, use, loads, setting)
     for joint in piece.joints:
         for f in joint.findings(piece):
             if f.what in ("timber left beyond the mortise",) and not f.stands:

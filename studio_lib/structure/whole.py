@@ -22,6 +22,7 @@ from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings, sway_findings,
 )
+from studio_lib.structure.opened import Setting, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
@@ -46,12 +47,16 @@ class Analysis:
     """For each finding the case it comes from; None where it is no matter of bending."""
 
 
-def whole_findings(piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None) -> list[Finding]:
+def whole_findings(
+    piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+) -> list[Finding]:
     """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first."""
-    return list(analysed(piece, woods, place, use, own).findings)
+    return list(analysed(piece, woods, place, use, own, setting).findings)
 
 
-def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None) -> Analysis:
+def analysed(
+    piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+) -> Analysis:
     """Every check of strength, stiffness and standing of a piece.
 
     Parameters
@@ -60,6 +65,7 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     place : moisture class by where it stands, ``strength.SERVICE_CLASS``
     use : 'household' or 'public'
     own : {name of a load: the maker's figure}; see ``loads.NAMES``
+    setting : whether children come near it, whether a wall holds it, whether a stay holds its lid
 
     A piece that folds, a timber without figures and loads out of bounds come back as findings, in words.
     """
@@ -67,10 +73,11 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     missing = {n for w in woods.values() for n in w.missing()}
     try:
         loads = loads_of(kind, use, own)
+        opened = opened_findings(piece, woods, setting)
         piece = without_loose(piece)
         if missing:
             stands = standing(piece, woods)
-            known = [f for f in (*edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
+            known = [f for f in (*opened, *edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
         model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong)
@@ -89,7 +96,7 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     found: list[Found] = [(f, None) for f in (
-        *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+        *opened, *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, resting),
     ) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
