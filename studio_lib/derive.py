@@ -497,18 +497,19 @@ class Derived:
         from studio_lib.structure.strength import Wood
         from studio_lib.timber import stand_in
 
-        accepted = self.commission.timber.stand_ins
+        accepted, taken = self.commission.timber.stand_ins, []
 
         def figure(field: str, factor: float):
             value = getattr(s, field)
             if value is None and field in accepted:
-                value, _ = stand_in(s, field)
+                value, why = stand_in(s, field)
+                taken.append(why)
             return None if value is None else value * factor
 
         density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
         return Wood(
             s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0),
-            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood",
+            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood", tuple(taken),
         )
 
     def woods_of(self, piece: Piece) -> dict:

@@ -96,7 +96,7 @@ def analysed(
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     found: list[Found] = [(f, None) for f in (
-        *opened, *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+        *opened, *_figures(piece, woods), *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, resting),
     ) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
@@ -109,6 +109,15 @@ def analysed(
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
     bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
     return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))
+
+
+def _figures(piece: Piece, woods: dict) -> list[Finding]:
+    """What is used where no one has published a figure of a timber; nothing where all are."""
+    said = [f"{w.name}: {'; '.join(w.not_published())}" for w in woods.values() if w.not_published()]
+    if not said:
+        return []
+    return [Finding(piece.name, "figures of the timber", Verdict.STANDS, ". ".join(said), rule="a figure that no one has published is said",
+                    source="named with each", stage="sizes")]
 
 
 def _unknown(piece: Piece, woods: dict, missing: set[str]) -> Finding:
