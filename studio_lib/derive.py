@@ -653,7 +653,8 @@ class Derived:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways))
-        found += leave_of_others(self.commission.title, b.needs_leave or (), b.leave_given)
+        own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
+        found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
         for wish in b.wishes or ():
             found += self.findings_of_wish(wish)
         if b.own_climate.missing:
@@ -769,14 +770,14 @@ class Derived:
         """Loads of one piece by name, the maker's own figures on top."""
         from studio_lib.structure.loads import loads_of, serves
 
-        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index))
+        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
 
     def _own_loads(self, index: int) -> dict[str, float]:
         """The maker's loads that belong to what the piece is now."""
-        from studio_lib.structure.loads import OF_KIND, serves
+        from studio_lib.structure.loads import names_of, serves
 
         item = self.commission.items[index]
-        known = OF_KIND[serves(item.form)][self.commission.brief.use]
+        known = names_of(serves(item.form), self.commission.brief.use, self.children)
         return {n: v for n, v in item.loads.items() if n in known}
 
     def analysis(self, piece: Piece):

@@ -9,7 +9,7 @@ import numpy as np
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.loads import G, PLACE_MM, Load, serves
+from studio_lib.structure.loads import FOOTHOLD_MM, G, PLACE_MM, Load, serves
 
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
@@ -35,6 +35,8 @@ class Case:
     """Where it stands, and the share that stands there."""
     way: tuple[float, float, float]
     lasting: bool = False
+    passing: bool = False
+    """Over in a moment: it may break something, its sag and bounce are nobody's concern."""
     times: float = 1.0
     """Times the load: m2 for one that is spread, people for a row of them."""
 
@@ -70,23 +72,37 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
                 out.append(Case(loads["front"], f"on the edge, {m.name}", m.ref, _pad(m, x, rows, model, FRONT_PAD_MM, FRONT_MM), (0.0, 0.0, -1.0)))
     if "spread" in loads and under:
         area = sum(m.length_mm * m.width_mm for m in under) * 1e-6
-        out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, area))
+        out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, times=area))
     people = int(max((m.length_mm for m in under), default=0.0) // PLACE_MM)
     if "people" in loads and people > 1:
         out.append(Case(loads["people"], f"on all {people} places", under[len(under) // 2].ref, _over(under, model), (0.0, 0.0, -1.0), times=people))
     if "books" in loads:
         for m in under:
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
-            out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, area))
+            out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
     if push:
         for way, words in (((1.0, 0.0, 0.0), "sideways"), ((0.0, 1.0, 0.0), "from front to back")):
             ref, node = _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)
             out.append(Case(push, words, ref, ((node, 1.0),), way))
+    if "child" in loads:
+        floor = min(m.piece_box.lo[2] for m in piece.members)
+        for m in _footholds(piece, floor, under if kind == "shelf" else ()):
+            node = model.nearest(m.ref, m.length_mm / 2)
+            out.append(Case(loads["child"], f"on {m.name}", m.ref, ((node, 1.0),), (0.0, 0.0, -1.0), passing=True))
     for m in piece.members:
         if "back" in loads and "back" in m.role and ("slat" in m.role or "rail" in m.role):
             nodes = model.nodes_of[m.ref]
             out.append(Case(loads["back"], f"on {m.name}", m.ref, ((nodes[len(nodes) // 2], 1.0),), (0.0, 1.0, 0.0)))
     return out
+
+
+def _footholds(piece: Piece, floor_mm: float, shelves) -> list:
+    """Level rails and stretchers that a child steps on, and shelves: one of each kind at its height is enough."""
+    low, high = (floor_mm + h for h in FOOTHOLD_MM)
+    level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 200.0 and low <= m.piece_box.hi[2] <= high
+             and ("rail" in m.role or "stretcher" in m.role) and "drawer" not in m.role]
+    alike = {(m.role, round(m.piece_box.hi[2]), round(m.length_mm), m.width_mm, m.thickness_mm): m for m in reversed([*level, *shelves])}
+    return list(reversed(alike.values()))
 
 
 def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int]:

@@ -74,6 +74,8 @@ def joint_findings(model, cases, answers, lasting) -> list[tuple[Finding, int | 
             of_family.setdefault(model.joint_of_spring[s].family, []).append(s)
     for solved in answers:
         used = shares(solved.springs, most) * lasting[:, None, None]
+        # A rail that is stepped on twists only as far as what stands on it turns with it; nothing rests on that twist.
+        used[[c.passing for c in cases], :, 6] = 0.0
         ways = {
             "pull and turning": (used[:, :, [0, 4, 5, 6]].sum(axis=2), (0, 4, 5, 6)),
             "pressing": (used[:, :, 1], (1,)),

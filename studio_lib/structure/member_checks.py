@@ -148,7 +148,7 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
     level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 300]
     for solved in answers:
         for k, case in enumerate(cases):
-            if case.way[2] >= 0:
+            if case.way[2] >= 0 or case.passing:
                 continue
             loaded = piece.member(case.ref)
             for m in (level if case.lasting else [loaded]):
@@ -181,7 +181,7 @@ def bounce_findings(piece: Piece, cases, answers) -> list[Found]:
     soft = answers[0]
     worst = None
     for k, case in enumerate(cases):
-        if case.way[2] >= 0 or case.lasting or case.times != 1.0:
+        if case.way[2] >= 0 or case.lasting or case.passing or case.times != 1.0:
             continue
         down = -sum(soft.moves[k, n, 2] * share for n, share in case.nodes)
         if down > 0 and (worst is None or worse(down / case.load.force_n, worst[0])):

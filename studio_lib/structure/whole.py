@@ -72,7 +72,7 @@ def analysed(
     kind = serves(piece.form)
     missing = {n for w in woods.values() for n in w.missing()}
     try:
-        loads = loads_of(kind, use, own)
+        loads = loads_of(kind, use, own, setting.children)
         opened = opened_findings(piece, woods, setting)
         piece = without_loose(piece)
         if missing:
