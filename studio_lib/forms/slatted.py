@@ -527,20 +527,33 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
     return min(_stopped_room_mm(s.leg_mm), s.leg_mm - other - LEAST_BETWEEN_MM)
 
 
+EVERY_MM = 200.0
+"""A slat along an apron is screwed at this distance; judgement of ours."""
+
+
 def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
-    bearers = [m for m in members if m.role == "bearer"]
     slats = [m for m in members if m.role == "slat"]
     into_slat = 0.7 * s.slat_thickness_mm
-    each = 2 if s.slat_width_mm >= 70 else 1
-    return [
-        Screws(
-            "slat on bearer", b.ref, sl.ref, each, 5.0,
-            _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
-            "stainless, from below; one hole close, the other slotted across the slat"
-            if each == 2 else "stainless, from below, on the slat's middle",
-        )
-        for b in bearers for sl in slats
-    ]
+    out = []
+    for b in (m for m in members if m.role in ("bearer", "apron")):
+        box = b.piece_box
+        if b.role == "apron" and box.size[0] < box.size[1]:
+            continue
+        # As thick as keeps three diameters from either edge of the bearer and has four of thread in the slat.
+        d = next((d for d in (5.0, 4.5, 4.0, 3.5) if 6 * d <= b.thickness_mm and 4 * d <= into_slat), 3.0)
+        for sl in slats:
+            lies = min(box.hi[1], sl.piece_box.hi[1]) - max(box.lo[1], sl.piece_box.lo[1])
+            if lies < 6 * d:
+                continue
+            each = 2 if s.slat_width_mm >= 70 and lies >= 11 * d else 1
+            if b.role == "apron":
+                each = max(2, round(b.length_mm / EVERY_MM))
+            out.append(Screws(
+                f"slat on {b.role}", b.ref, sl.ref, each, d, _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
+                "stainless, from below, let in" if b.role == "apron" else "stainless, from below; one hole close, the other slotted across the slat"
+                if each == 2 else "stainless, from below, on the slat's middle",
+            ))
+    return out
 
 
 # ---------------------------------------------------------------- fit to people and place

@@ -8,7 +8,7 @@ from studio_lib.structure.trial import key_of, seen_m2
 
 
 def weak():
-    return demo().changed("items.0.loads", {"push": 900.0})
+    return demo().changed("items.0.loads", {"push": 1500.0})
 
 
 def failing(d):
