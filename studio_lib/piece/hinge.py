@@ -26,6 +26,7 @@ class Hinged(Joint):
     kind = "hinges"
     dry = True
     turns = True
+    lies = "row"
     changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
 
     count: float = 3.0
@@ -49,6 +50,11 @@ class Hinged(Joint):
         if not 0 <= end <= room:
             raise ValueError(f"{family}: the outer hinges are {end:g} mm from the end; give 0 to {room:g} mm.")
         return cls(family, first.ref, second.ref, count, size, end)
+
+    def apart_mm(self, piece: Piece) -> float:
+        """Between the outer hinges, middle to middle; 0 for one alone. [mm]"""
+        starts = self._starts(piece.member(self.first), piece.member(self.second))
+        return starts[-1] - starts[0]
 
     def _starts(self, first: Member, second: Member) -> list[float]:
         """Where each hinge begins along the first member. [mm]"""

@@ -100,7 +100,7 @@ def _footholds(piece: Piece, floor_mm: float, shelves) -> list:
     """Level rails and stretchers that a child steps on, and shelves: one of each kind at its height is enough."""
     low, high = (floor_mm + h for h in FOOTHOLD_MM)
     level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 200.0 and low <= m.piece_box.hi[2] <= high
-             and ("rail" in m.role or "stretcher" in m.role) and "drawer" not in m.role]
+             and ("rail" in m.role or "stretcher" in m.role) and not any(word in f"{m.role} {m.name}" for word in ("drawer", "door"))]
     alike = {(m.role, round(m.piece_box.hi[2]), round(m.length_mm), m.width_mm, m.thickness_mm): m for m in reversed([*level, *shelves])}
     return list(reversed(alike.values()))
 

@@ -86,12 +86,18 @@ LIMITS = {n: (0.0, 20_000.0) for n in NAMES}
 """Least and greatest figure a maker may set; over the greatest it is no furniture. [N], [N/m2]"""
 CERTIFIES = {
     "table": "EN 12521 at home, EN 15372 in public, EN 581-3 outdoors", "seat": "EN 12520 at home, EN 16139 in public, EN 581-2 outdoors",
-    "shelf": "EN 14749 at home, EN 16121 in public", "screen": "no standard for screens was found",
+    "shelf": "EN 14749 at home, EN 16121 in public", "screen": "",
 }
-"""By what a test house certifies each kind of piece."""
+"""By what a test house certifies each kind of piece; empty where no standard was found."""
 NOT_CHECKED = "dropping it, blows, years of rocking, faults in glue or grain, and anything hung, guarding or lifted"
 PLACE_MM = 530.0
 """Width of one person's place on a seat."""
+
+
+def certified(kind: str) -> str:
+    """By what a test house certifies a kind of piece, as a sentence."""
+    standard = CERTIFIES[kind]
+    return f"A test house certifies by {standard}." if standard else "No standard for it was found that a test house could certify by."
 
 
 def serves(form: str) -> str:

@@ -59,6 +59,8 @@ class Opens:
     load_at: tuple[np.ndarray, ...]
     """Where a load hangs on it then. [mm]"""
     holds_m3: float = 0.0
+    joint: object = None
+    """The hinges it hangs on."""
 
 
 def opens(piece: Piece, woods: dict) -> list[Opens]:
@@ -78,7 +80,7 @@ def opens(piece: Piece, woods: dict) -> list[Opens]:
         if leaf is None or leaf in seen:
             continue
         seen.add(leaf)
-        out.append(_swung(piece, bodies, leaf, *j.pin(piece), middle))
+        out.append(replace(_swung(piece, bodies, leaf, *j.pin(piece), middle), joint=j))
     for link in laid_in(piece):
         leaf = group[link.second]
         if leaf in seen or not any("drawer" in piece.member(r).role for r in leaf):
@@ -96,7 +98,7 @@ def binds(finding: Finding, setting: Setting) -> bool:
     """Whether a check must keep its reserve where a piece is made lighter; not what a wall holds, nor what is only a caution."""
     if finding.what in OF_LIDS:
         return False
-    if finding.what in OF_CHILDREN:
+    if finding.what in OF_CHILDREN or finding.what == "strength, hinges under a child":
         return setting.children and not setting.held
     return not (setting.held and finding.what.startswith("tipping, "))
 
@@ -183,6 +185,32 @@ def opened_findings(piece: Piece, woods: dict, setting: Setting) -> list[Finding
     for lid in (t for t in things if t.kind == "lid"):
         found += _lid(piece, stands, shut, things, lid, setting)
     return found
+
+
+def hinge_findings(piece: Piece, woods: dict, strengths: dict, setting: Setting) -> list[Finding]:
+    """Whether the upper hinge of a door stands the door's weight and a child hanging on it: the pull of a couple over the hinges' distance."""
+    worst = None
+    for t in opens(piece, woods):
+        if t.kind != "door" or t.joint is None or t.joint.apart_mm(piece) <= 0:
+            continue
+        pin = np.array(t.joint.pin(piece)[0])
+        reach, own = (float(np.linalg.norm((p[0] - pin)[:2])) for p in (t.load_at, t.at))
+        pull = (CHILD_N * reach + t.weight_n * own) / t.joint.apart_mm(piece)
+        first, second = (strengths[piece.member(r).timber] for r in (t.joint.first, t.joint.second))
+        holds = t.joint.holds(piece, first, second).pull.most / t.joint.count
+        if worst is None or pull / holds > worst[0] / worst[1]:
+            worst = (pull, holds, t)
+    if worst is None:
+        return []
+    pull, holds, t = worst
+    found = from_ratio(
+        t.joint.family, "strength, hinges under a child", pull, holds, "N",
+        rule=f"a child of 60 lb, {CHILD_N:.0f} N, {FROM_EDGE_MM:.0f} mm from the door's free edge; the upper hinge bears the couple alone",
+        source="ASTM F2057-23 test mass; place EN 16122, from memory; pull of screws NDS 12.2-2", stage="joints", refs=t.refs,
+        mend="Hinges further apart, a third near the top, longer screws; or a narrower door.",
+        says=f"{pull:.0f} of {holds:.0f} N on the upper hinge of {t.name}, the hinge's screws pulling out",
+    )
+    return [replace(found, verdict=Verdict.LOOK_AGAIN) if found.verdict is Verdict.FAILS and not setting.children else found]
 
 
 def _moments(stands: Standing, weights) -> tuple[float, float, tuple[int, int]]:

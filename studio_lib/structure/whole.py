@@ -22,7 +22,7 @@ from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings, sway_findings,
 )
-from studio_lib.structure.opened import Setting, opened_findings
+from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
@@ -73,7 +73,7 @@ def analysed(
     missing = {n for w in woods.values() for n in w.missing()}
     try:
         loads = loads_of(kind, use, own, setting.children)
-        opened = opened_findings(piece, woods, setting)
+        opened, entire = opened_findings(piece, woods, setting), piece
         piece = without_loose(piece)
         if missing:
             stands = standing(piece, woods)
@@ -106,6 +106,7 @@ def analysed(
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
     found += joint_findings(model, cases, answers, lasting)
+    found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
     bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
     return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))

@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.structure.bent import bent_svg
-from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
+from studio_lib.structure.loads import NOT_CHECKED, certified, serves
 from studio_lib.structure.mends import Mend, mends
 from workbook import parts, show
 from workbook.desk import Desk
@@ -44,8 +44,8 @@ def panel(desk: Desk, index: int, view) -> w.Widget:
         drawn.value = show.page(
             f"<p>{escape(bent.case.says[0].upper() + bent.case.says[1:])}: {escape(f.says)}.</p>{bent_svg(bent, f.refs)}{more}"
             '<p class="quiet">Middles of the members, joints at their softest. Grey as it stands, dark as it moves, in colour what decides. '
-            f"Guidance for a maker, no certificate: not checked are {NOT_CHECKED}. A test house certifies by "
-            f"{CERTIFIES[serves(desk.commission.items[index].form)]}.</p>"
+            f"Guidance for a maker, no certificate: not checked are {NOT_CHECKED}. "
+            f"{certified(serves(desk.commission.items[index].form))}</p>"
         )
 
     choice.observe(draw, "value")
