@@ -812,11 +812,14 @@ class Derived:
         return joint.holds(piece, strengths(a, service), strengths(b, service))
 
     def deciding(self, piece: Piece) -> list[tuple]:
-        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen."""
+        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.
+
+        What bends has its shape; what only tips is told of, with None, where it does not stand.
+        """
         if self.species is None:
             return []
         a = self.analysis(piece)
-        both = [(f, b) for f, b in zip(a.findings, a.bent) if b is not None and f.utilisation is not None]
+        both = [(f, b) for f, b in zip(a.findings, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:

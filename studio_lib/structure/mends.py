@@ -24,6 +24,8 @@ PROBE_MM = 4.0
 HELPS = 0.99
 """A change that leaves more than this of the utilisation helps nothing."""
 TRIES = 3
+WALL = "wall"
+"""The size of a case that says whether it is fixed to the wall."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,8 @@ class _Knob:
     step: float
 
     def turned(self, asked: Asked, value: float) -> tuple[Asked, dict[str, float]]:
+        if self.name == WALL:
+            return replace(asked, setting=replace(asked.setting, held=True)), {**asked.sizes, WALL: value}
         if not self.family:
             return asked, {**asked.sizes, self.name: value}
         own = {**asked.joints, self.family: {**asked.joints.get(self.family, {}), self.name: value}}
@@ -102,7 +106,7 @@ def mends(
         broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
         now = next(f for f in its if key_of(f) == target)
         out.append(Mend(
-            knob.path, f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, now.utilisation, seen_m2(after) - seen_m2(piece),
+            knob.path, knob.label if knob.name == WALL else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, now.utilisation, seen_m2(after) - seen_m2(piece),
             None, "" if broken is None else f"{broken.subject}: {broken.what}",
         ))
     priced = [_priced(d, m) for m in out if not stopped()]
@@ -117,6 +121,8 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
         _Knob(f"items.{index}.sizes.{name}", label, "mm", name, "", asked.sizes[name], limits[name].high, STEP_MM)
         for name, label in may_be_slimmed(asked.form)
     ]
+    if asked.sizes.get(WALL) == 0:
+        out.append(_Knob(f"items.{index}.sizes.{WALL}", limits[WALL].label, "", WALL, "", 0.0, 1.0, 1.0))
     joint = next((j for j in piece.joints if j.family == finding.subject), None)
     for name, label in joint.changeable.items() if joint is not None else ():
         now = getattr(joint, name, None)
@@ -146,7 +152,7 @@ def _until_it_stands(asked: Asked, knob: _Knob, target, used: float | None, stop
         got, its = tried
         if its.verdict is not Verdict.FAILS:
             return value, *got
-        if its.utilisation is None or used is None or its.utilisation > HELPS * used:
+        if knob.now <= 0 or its.utilisation is None or used is None or its.utilisation > HELPS * used:
             return None
         # Utilisation falls by a power of the size: how far up is it to stand, rounded up to a step?
         power = log(its.utilisation / used) / log(value / knob.now)

@@ -182,6 +182,16 @@ def slender(
     return points
 
 
+def nothing_off(asked: Asked) -> str:
+    """Why nothing can be taken off a piece, in a sentence."""
+    got = judged(asked, asked.sizes)
+    if got is None:
+        return "As it stands it cannot be judged or does not stand up: see what its checks say first."
+    if got.worst > 1:
+        return f"As it stands it does not do ({got.decides}, {100 * got.worst:.0f} % used), so nothing can be taken off. Mend that first."
+    return "As it stands it keeps no reserve at all: nothing can be taken off."
+
+
 def _taken_down(sizes: dict, most: float, tries: _Tries, stop) -> dict[str, float]:
     """The least timber that keeps within ``most``: the step that saves most first, long steps where they are foretold to hold."""
     now, here = dict(sizes), tries.at(sizes)

@@ -41,9 +41,13 @@ def panel(desk: Desk, index: int, view) -> w.Widget:
         offered.begin(f)
         view.lit = list(f.refs) if not f.stands or choice.value else []
         more = f"<p><b>What would mend it:</b> {escape(f.mend)}</p>" if f.mend else ""
+        if bent is None:
+            shape, key = f"<p>{escape(f.says[0].upper() + f.says[1:])}.</p>", ""
+        else:
+            shape = f"<p>{escape(bent.case.says[0].upper() + bent.case.says[1:])}: {escape(f.says)}.</p>{bent_svg(bent, f.refs)}"
+            key = "Middles of the members, joints at their softest. Grey as it stands, dark as it moves, in colour what decides. "
         drawn.value = show.page(
-            f"<p>{escape(bent.case.says[0].upper() + bent.case.says[1:])}: {escape(f.says)}.</p>{bent_svg(bent, f.refs)}{more}"
-            '<p class="quiet">Middles of the members, joints at their softest. Grey as it stands, dark as it moves, in colour what decides. '
+            f'{shape}{more}<p class="quiet">{key}'
             f"Guidance for a maker, no certificate: not checked are {NOT_CHECKED}. "
             f"{certified(serves(desk.commission.items[index].form))}</p>"
         )

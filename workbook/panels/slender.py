@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.structure.curve import curve_svg
-from studio_lib.structure.slender import may_be_slimmed, slender
+from studio_lib.structure.slender import may_be_slimmed, nothing_off, slender
 from studio_lib.structure.trial import timber_m3
 from workbook import parts, show
 from workbook.desk import Desk
@@ -33,7 +33,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
                 "<p>Least timber that keeps its reserve in strength, sag, sway and tipping. It is guidance: joints of "
                 "furniture size are poorly tested, so keep some.</p>" + curve_svg(points, timber_m3(desk.derived.made[index].piece)) if points
                 else "<p>Stopped before anything was found.</p>" if stopped.is_set()
-                else "<p>As it stands it keeps no reserve at all: nothing can be taken off.</p>"
+                else f"<p>{escape(nothing_off(asked))}</p>"
             )
             # A step that takes nothing more off says nothing new.
             told = [p for k, p in enumerate(points) if k == 0 or (p.sizes, p.reads) != (points[k - 1].sizes, points[k - 1].reads)]
