@@ -106,7 +106,7 @@ def mends(
         broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
         now = next(f for f in its if key_of(f) == target)
         out.append(Mend(
-            knob.path, knob.label if knob.name == WALL else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, now.utilisation, seen_m2(after) - seen_m2(piece),
+            knob.path, knob.label if knob.name == WALL else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
             None, "" if broken is None else f"{broken.subject}: {broken.what}",
         ))
     priced = [_priced(d, m) for m in out if not stopped()]

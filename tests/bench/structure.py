@@ -75,7 +75,7 @@ def search(name: str) -> None:
 if __name__ == "__main__":
     for each in (f for f in FORMS if f != "freehand"):
         of_one(each)
-    for length, gap in ((1200, 40), (2000, 20), (3000, 8)):
+    for length, gap in ((1200, 40), (2000, 20), (3000, 8), (4000, 3)):
         parts(length, gap)
     for each in ("slatted stool", "table", "bookcase", "slatted table"):
         search(each)
