@@ -10,12 +10,14 @@ HERE = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
 def of_library(rings):
-    """Area and second moments about the centroid by the library; rings as (outer, hole, ...)."""
+    """Area and second moments about the centroid by the library; rings of four corners, the outer one first."""
     from sectionproperties.analysis import Section
     from sectionproperties.pre import Geometry
-    from shapely import Polygon
 
-    geometry = Geometry(Polygon(rings[0], rings[1:]))
+    points = [p for ring in rings for p in ring]
+    facets = [(4 * k + i, 4 * k + (i + 1) % 4) for k in range(len(rings)) for i in range(4)]
+    inside = [tuple(np.mean(ring, axis=0)) for ring in rings[1:]]
+    geometry = Geometry.from_points(points, facets, control_points=[(1.0, 1.0)], holes=inside)
     section = Section(geometry.create_mesh(mesh_sizes=[40.0]))
     section.calculate_geometric_properties()
     return section
