@@ -67,8 +67,10 @@ def opens(piece: Piece, woods: dict) -> list[Opens]:
     """Doors, lids, flaps and drawers of a piece, as they stand open."""
     if "screen" in piece.form or not piece.members:
         return []
-    bodies = bodies_of(piece, woods)
     hinged = [j for j in piece.joints if j.kind == "hinges"]
+    if not hinged and not any("drawer" in m.role for m in piece.members):
+        return []
+    bodies = bodies_of(piece, woods)
     links = [(j.first, j.second) for j in piece.joints if j.kind != "hinges"] + [(s.near, s.far) for s in piece.fixings]
     group = {r: g for g in together(tuple(piece.by_ref), links) for r in g}
     low = min(m.piece_box.lo[2] for m in piece.members)
