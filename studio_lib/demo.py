@@ -55,7 +55,7 @@ def without_layout() -> Commission:
             carries="six people's plates and elbows, now and then a hot pot",
             beside_a_drop=False,
             needs_leave=("public land",),
-            leave_given=("public land",),
+            leave_given=("public land", "public use"),
             may_forbid="the parish, which owns the terrace; it has agreed in writing",
             heft="chunky",
             care_done="once a year",

@@ -90,10 +90,10 @@ def _piece_findings(piece: Piece) -> tuple[Finding, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple):
+def _structure(piece: Piece, woods: tuple, place: str, use: str, own: tuple, setting):
     from studio_lib.structure.whole import analysed
 
-    return analysed(piece, dict(woods), place, use, dict(own))
+    return analysed(piece, dict(woods), place, use, dict(own), setting)
 
 
 @lru_cache(maxsize=KEEP)
@@ -497,18 +497,19 @@ class Derived:
         from studio_lib.structure.strength import Wood
         from studio_lib.timber import stand_in
 
-        accepted = self.commission.timber.stand_ins
+        accepted, taken = self.commission.timber.stand_ins, []
 
         def figure(field: str, factor: float):
             value = getattr(s, field)
             if value is None and field in accepted:
-                value, _ = stand_in(s, field)
+                value, why = stand_in(s, field)
+                taken.append(why)
             return None if value is None else value * factor
 
         density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
         return Wood(
             s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0),
-            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood",
+            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood", tuple(taken),
         )
 
     def woods_of(self, piece: Piece) -> dict:
@@ -523,7 +524,12 @@ class Derived:
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
         m, b = self.made[index], self.commission.brief
-        return Asked(m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use, self._own_loads(index))
+        choices, timber = self.commission.boards, self.commission.timber.species
+        return Asked(
+            m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
+            self._setting(index),
+        )
 
     # pieces
 
@@ -647,7 +653,8 @@ class Derived:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways))
-        found += leave_of_others(self.commission.title, b.needs_leave or (), b.leave_given)
+        own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
+        found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
         for wish in b.wishes or ():
             found += self.findings_of_wish(wish)
         if b.own_climate.missing:
@@ -763,14 +770,14 @@ class Derived:
         """Loads of one piece by name, the maker's own figures on top."""
         from studio_lib.structure.loads import loads_of, serves
 
-        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index))
+        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
 
     def _own_loads(self, index: int) -> dict[str, float]:
         """The maker's loads that belong to what the piece is now."""
-        from studio_lib.structure.loads import OF_KIND, serves
+        from studio_lib.structure.loads import names_of, serves
 
         item = self.commission.items[index]
-        known = OF_KIND[serves(item.form)][self.commission.brief.use]
+        known = names_of(serves(item.form), self.commission.brief.use, self.children)
         return {n: v for n, v in item.loads.items() if n in known}
 
     def analysis(self, piece: Piece):
@@ -781,7 +788,14 @@ class Derived:
         index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
         if index is None:
             raise LookupError(f"{piece.name} is no piece of this commission.")
-        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())))
+        return _structure(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())), self._setting(index))
+
+    def _setting(self, index: int):
+        """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
+        from studio_lib.structure.opened import Setting
+
+        sizes = self.made[index].sizes
+        return Setting(self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None)
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
@@ -798,16 +812,27 @@ class Derived:
         return joint.holds(piece, strengths(a, service), strengths(b, service))
 
     def deciding(self, piece: Piece) -> list[tuple]:
-        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen."""
+        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.
+
+        What bends has its shape; what only tips is told of, with None, where it does not stand.
+        """
         if self.species is None:
             return []
         a = self.analysis(piece)
-        both = [(f, b) for f, b in zip(a.findings, a.bent) if b is not None and f.utilisation is not None]
+        both = [(f, b) for f, b in zip(a.findings, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
-        """Strength and balance of one piece; nothing while no timber is chosen."""
-        return () if self.species is None else self.analysis(piece).findings
+        """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
+        if self.species is not None:
+            return self.analysis(piece).findings
+        from studio_lib.forms.casework import MIDDLING
+        from studio_lib.structure.opened import opened_findings
+        from studio_lib.structure.strength import Wood
+
+        index = next(i for i, m in enumerate(self.made) if m.piece == piece)
+        middling = Wood("a middling timber", MIDDLING[0], MIDDLING[1], None, None)
+        return tuple(opened_findings(piece, {m.timber: middling for m in piece.members}, self._setting(index)))
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:

@@ -331,19 +331,19 @@ CLIMBING_CHILD_N = 267.0
 
 
 def climbed_on(
-    subject: str, weight_n: float, to_edge_mm: float, out_mm: float
+    subject: str, weight_n: float, to_edge_mm: float, out_mm: float, where: str = "a drawer",
 ) -> Finding:
-    """Whether a child on an open drawer or door tips the piece forward.
+    """Whether a child on an open drawer or door, or on a shelf, tips the piece forward, from rough sizes.
 
-    ``out_mm``: how far beyond the front feet the drawer's front stands. Load of ASTM
+    ``out_mm``: how far beyond the front feet the drawer's front stands; a piece that is laid out: ``structure.opened``. Load of ASTM
     F2057-23 (60 lb); by moments, not the standard's test.
     """
     _above_0(weight_n=weight_n, to_edge_mm=to_edge_mm)
     _not_below_0(out_mm=out_mm)
     turning, holding = CLIMBING_CHILD_N * out_mm / 1000, weight_n * to_edge_mm / 1000
     return from_ratio(
-        subject, "climbed on a drawer", turning, holding, "N m",
-        rule="a child of 60 lb on the drawer's front does not tip it", source="ASTM F2057-23 test mass; statics",
+        subject, f"climbed on {where}", turning, holding, "N m",
+        rule=f"a child of 60 lb on {where} does not tip it", source="ASTM F2057-23 test mass; statics",
         mend="Fix it to the wall with a restraint rated for 267 N (ASTM F3096-23) into stud or masonry, in two "
         "places; or let one drawer open at a time and stop it short.",
         stage="sizes",

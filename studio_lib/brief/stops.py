@@ -12,7 +12,7 @@ HELD = ("cutting list", "drawings", "firm price")
 """Papers marked 'not to be made' while a stop stands."""
 
 STOPPING = (
-    "drying", "wind", "pulled over", "climbed on a drawer", "climbable rails", "fingers", "heads",
+    "drying", "wind", "pulled over", "climbed on", "hung on a door", "leant on a flap", "climbable rails", "fingers", "heads",
     "durability", "held rigidly", "shut in", "anchor", "leave of others", "way in", "bending",
     "strength,", "buckling", "tipping", "mortises in one member", "shoulder",
 )

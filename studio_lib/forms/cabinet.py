@@ -372,9 +372,6 @@ class Cabinet(Form):
         if not s.wall and young and piece.members:
             edge = max(middle_mm(piece) - cases[0].front_mm, 1.0)
             found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
-            out = [cases[0].door_mm[0] / 2] * bool(s.doors) + [d.box_mm[2] for d in s.drawers()[:1]]
-            if out:
-                found.append(refusals.climbed_on(piece.name, mass * G, edge, max(out)))
         return found
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:

@@ -232,7 +232,7 @@ class Shelves(Form):
             ))
             if young and s.shelf_count:
                 # A child standing on the front edge of a shelf: nothing stands out, but the sides may be set in.
-                found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0))
+                found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0, "a shelf"))
         if s.back and s.back_gap_mm:
             found.append(refusals.fingers("back boards", 0.0, s.back_gap_mm + 2.0, young))
         return found

@@ -530,30 +530,42 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
     return min(_stopped_room_mm(s.leg_mm), s.leg_mm - other - LEAST_BETWEEN_MM)
 
 
+TWO = "stainless, from below; one hole close, the other slotted across the slat"
+ONE = "stainless, from below, on the slat's middle"
+
+
+def _on_mm(under: Member, slat: Member) -> float:
+    """How far a slat's width lies on what is under it. [mm]"""
+    a, b = under.piece_box, slat.piece_box
+    return min(a.hi[1], b.hi[1]) - max(a.lo[1], b.lo[1])
+
+
 def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
     """From below through each bearer; an outer slat that no bearer reaches far enough under is held along its apron."""
     bearers = [m for m in members if m.role == "bearer"]
     aprons = [m for m in members if m.role == "apron" and abs(m.placement.along[0]) > 0.7]
     into_slat = 0.7 * s.slat_thickness_mm
-    each = 2 if s.slat_width_mm >= 70 else 1
+
+    def thick(under: Member) -> float:
+        """As thick as keeps three diameters from either edge of what is bored through, with four of thread in the slat. [mm]"""
+        return next((d for d in (5.0, 4.5, 4.0, 3.5) if 6 * d <= under.thickness_mm and 4 * d <= into_slat), 3.0)
+
+    def screws(under: Member, sl: Member, count: int, how: str) -> Screws:
+        length = _up_to(into_slat + min(25.0, under.width_mm - 10), 5)
+        return Screws(f"slat on {under.role}", under.ref, sl.ref, count, thick(under), length, how)
+
     out = []
     for sl in (m for m in members if m.role == "slat"):
-        on = [
-            placed(Screws(
-                "slat on bearer", b.ref, sl.ref, each, 5.0,
-                _up_to(into_slat + min(25.0, b.width_mm - 10), 5),
-                "stainless, from below; one hole close, the other slotted across the slat"
-                if each == 2 else "stainless, from below, on the slat's middle",
-            ), b, sl)
-            for b in bearers
-        ]
+        on = []
+        for b in bearers:
+            lies, d = _on_mm(b, sl), thick(b)
+            if lies < 6 * d:
+                continue
+            two = s.slat_width_mm >= 70 and lies >= 11 * d
+            on.append(placed(screws(b, sl, 2 if two else 1, TWO if two else ONE), b, sl))
         along = [
-            placed(Screws(
-                "slat on apron", a.ref, sl.ref, max(2, len(bearers), round(a.length_mm / ALONG_MM)), 5.0,
-                _up_to(into_slat + min(25.0, a.width_mm - 10), 5),
-                "stainless, from below, let in",
-            ), a, sl, members)
-            for a in aprons
+            placed(screws(a, sl, max(2, len(bearers), round(a.length_mm / ALONG_MM)), "stainless, from below, let in"), a, sl, members)
+            for a in aprons if _on_mm(a, sl) >= 6 * thick(a)
         ] if not any(f.row for f in on) else []
         out += [f for f in along if f.row] or on
     return out

@@ -11,12 +11,25 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
+from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
     "(EN 581 outdoor, EN 12521 and EN 15372 tables, EN 16139 seating) certify by test."
 )
+"""For drawings, whose notes have little room."""
+
+
+def guidance(d: Derived) -> str:
+    """Once on each paper: what was reckoned and what was not, and by what a test house would certify these pieces."""
+    kinds = dict.fromkeys(serves(item.form) for item in d.commission.items)
+    standards = list(dict.fromkeys(CERTIFIES[k] for k in kinds if CERTIFIES[k]))
+    by = f" A test house certifies by {'; '.join(standards)}." if standards else ""
+    return ("Guidance for the maker, not certification: strength, sag, sway, joints and standing were reckoned under the loads of its use; "
+            f"not {NOT_CHECKED}.{by}")
+
+
 FINISH_WORDS = {
     "left bare": "no finish",
     "oil": "oiled, three coats",

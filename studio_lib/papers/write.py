@@ -135,7 +135,7 @@ def _about(d: Derived, revision: int, day: date) -> dict:
     """What every paper carries at its head and foot."""
     c = d.commission
     return {"ref": c.ref, "revision": revision, "title": c.title, "client": c.client or "the client",
-            "date": words.date_words(day), "guidance": words.GUIDANCE, "held": words.held(d)}
+            "date": words.date_words(day), "guidance": words.guidance(d), "held": words.held(d)}
 
 
 BRIEF_PT = (10.0, 9.2, 8.4, 7.6, 7.0)

@@ -6,6 +6,7 @@ from itertools import combinations
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.bulk import gap_mm
+from studio_lib.piece.fixing_checks import screw_findings
 from studio_lib.piece.model import Piece
 from studio_lib.piece.mortise_tenon import MortiseTenon, outside_mm
 
@@ -80,6 +81,7 @@ def shoulders_meet(piece: Piece) -> list[Finding]:
 def piece_findings(piece: Piece) -> list[Finding]:
     """All that the piece itself can say about its joints."""
     found = list(piece.findings) + mortises_apart(piece) + shoulders_meet(piece)
+    found += screw_findings(piece)
     for joint in piece.joints:
         found += joint.findings(piece)
     return found

@@ -28,6 +28,7 @@ class Hinged(Joint):
     kind = "hinges"
     dry = True
     turns = True
+    lies = "row"
     changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
 
     count: float = 3.0
@@ -51,6 +52,11 @@ class Hinged(Joint):
         if not 0 <= end <= room:
             raise ValueError(f"{family}: the outer hinges are {end:g} mm from the end; give 0 to {room:g} mm.")
         return cls(family, first.ref, second.ref, count, size, end)
+
+    def apart_mm(self, piece: Piece) -> float:
+        """Between the outer hinges, middle to middle; 0 for one alone. [mm]"""
+        starts = self._starts(piece.member(self.first), piece.member(self.second))
+        return starts[-1] - starts[0]
 
     def _starts(self, first: Member, second: Member) -> list[float]:
         """Where each hinge begins along the first member. [mm]"""
@@ -83,6 +89,13 @@ class Hinged(Joint):
                 rows.append(tuple(Box(tuple(lo), tuple(hi)) for lo, hi in (cut, leaf)))
             out[member.ref] = rows
         return out
+
+    def pin(self, piece: Piece) -> tuple[Vec, Vec]:
+        """A point on the line it swings about, and the way of that line."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        (y, z), (y2, z2) = _edges(first, second)
+        other = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
+        return first.placement.to_piece((first.length_mm / 2, (y + other[1]) / 2, (z + other[2]) / 2)), first.placement.along
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         return {ref: tuple(cut for cut, _ in rows) for ref, rows in self._recesses(piece).items()}

@@ -99,10 +99,12 @@ class Placement:
         return _cross(self.along, self.across)
 
     def to_piece(self, p: Vec) -> Vec:
-        out = self.origin
-        for k, axis in zip(p, (self.along, self.across, self.through)):
-            out = _add(out, _scale(axis, k))
-        return out
+        o, (x, y, z), a, b, c = self.origin, p, self.along, self.across, self.through
+        return (
+            o[0] + x * a[0] + y * b[0] + z * c[0],
+            o[1] + x * a[1] + y * b[1] + z * c[1],
+            o[2] + x * a[2] + y * b[2] + z * c[2],
+        )
 
     def to_member(self, p: Vec) -> Vec:
         d = _sub(p, self.origin)

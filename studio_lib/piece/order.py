@@ -143,10 +143,10 @@ def laid_in(piece: Piece) -> list[_Link]:
 
 
 def _islands(members, links) -> list[tuple[str, ...]]:
-    return _joined(members, [(k.first, k.second) for k in links])
+    return together(members, [(k.first, k.second) for k in links])
 
 
-def _joined(members, pairs) -> list[tuple[str, ...]]:
+def together(members, pairs) -> list[tuple[str, ...]]:
     """Members in groups, those of a pair together, in the order of the members."""
     parent = {m: m for m in members}
 
@@ -165,7 +165,8 @@ def _joined(members, pairs) -> list[tuple[str, ...]]:
 
 
 def _along(link: _Link, way: Vec) -> float:
-    return 0.0 if link.way is None else sum(a * b for a, b in zip(link.way, way))
+    w = link.way
+    return 0.0 if w is None else w[0] * way[0] + w[1] * way[1] + w[2] * way[2]
 
 
 def _split(members, links):
@@ -182,7 +183,7 @@ def _split(members, links):
                 (k.first, k.second) for k in links
                 if (k.way is not None and abs(_along(k, way)) < 0.985) or (glue_holds and not k.dry)
             ]
-            groups = _joined(members, held)
+            groups = together(members, held)
             if len(groups) < 2:
                 continue
             groups = _in_line(groups, links, way)

@@ -28,7 +28,7 @@ from studio_lib.units import mm
 
 HANDBOOK = "Wood Handbook FPL-GTR-190 ch. 8"
 LEAD = f"{HANDBOOK}: lead holes of 70 % of the root in softwoods, 90 % in hardwoods; root two thirds of the shank"
-DISTANCES = "EN 1995-1-1 table 8.2, predrilled, from memory"
+DISTANCES = "EN 1995-1-1 table 8.2, predrilled, as a handbook of laminated veneer lumber repeats it (2025, table 5.1)"
 PRACTICE = "common practice, no source"
 ROOT_SHARE = 2 / 3
 """Root over shank diameter of most wood screws: Wood Handbook FPL-GTR-190 p. 8-9."""

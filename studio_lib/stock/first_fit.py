@@ -46,10 +46,13 @@ def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
     """
     best, best_worth = [], None
     ways = {"either": (True, False), "crosscut": (True,), "rip": (False,)}[first_cut]
-    for order in ORDERS:
+    begun = {way: [(filled, _free_round(job, filled, way)) for filled in start] for way in ways}
+    kinds = range(len(job.kinds))
+    sequences = dict.fromkeys(tuple(sorted(kinds, key=lambda i: order(job.kinds[i]))) for order in ORDERS)
+    for sequence in sequences:
         for choice in CHOICES:
             for crosscut_first in ways:
-                opened = _Attempt(job, order, choice, crosscut_first, start).run()
+                opened = _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first]).run()
                 worth = (_unplaced(job, opened), sum((job.stocks[o.stock].price for o in opened),
                                                      Decimal(0)), len(opened))
                 if best_worth is None or worth < best_worth:
@@ -112,14 +115,15 @@ def _unplaced(job: Job, opened) -> int:
 class _Attempt:
     """One first-fit run with one order of pieces, choice of boards and way of splitting."""
 
-    def __init__(self, job: Job, order, choice, crosscut_first: bool, start=()):
+    def __init__(self, job: Job, sequence, choice, crosscut_first: bool, start=()):
+        """``start``: boards already filled, each with what is free round its pieces."""
         self.job, self.choice, self.crosscut_first = job, choice, crosscut_first
-        self.sequence = sorted(range(len(job.kinds)), key=lambda i: order(job.kinds[i]))
+        self.sequence = sequence
         self.left = [job.limit(b) for b in range(len(job.stocks))]
         self.opened: list[_Open] = []
         self.short = [k.count for k in job.kinds]
-        for filled in start:
-            board = _Open(filled.stock, _free_round(job, filled, crosscut_first), list(filled.cells))
+        for filled, free in start:
+            board = _Open(filled.stock, list(free), list(filled.cells))
             self.opened.append(board)
             self.left[filled.stock] -= 1
             for cell in filled.cells:
@@ -166,11 +170,11 @@ class _Attempt:
     def _place(self, board: _Open, kind: int, layers: int) -> int:
         piece = self.job.kinds[kind]
         length, width = piece.length, piece.width
-        faults = [f for f in self.job.stocks[board.stock].faults if f[4] > piece.tolerates]
         fitting = sorted(
             (r[3] - width, r[2] - length, r) for r in board.free
             if r[2] >= length and r[3] >= width
         )
+        faults = [f for f in self.job.stocks[board.stock].faults if f[4] > piece.tolerates] if fitting else []
         for *_, rect in fitting:
             spot = _spot(rect, length, width, faults)
             if spot:

@@ -13,6 +13,7 @@ import math
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cached_property
 
 from studio_lib.stock.boards import NEVER, Allowances, Wanted
 
@@ -41,7 +42,7 @@ class Kind:
     only_on: str = ""
     leaves: int = 1
 
-    @property
+    @cached_property
     def count(self) -> int:
         return sum(n for _, n in self.refs)
 
@@ -61,7 +62,7 @@ class Stock:
     layers: tuple[int, ...] = ()
     """Copies of each kind that one cell of this board gives; 0 where it does not fit."""
 
-    @property
+    @cached_property
     def count(self) -> int | None:
         counts = [n for _, n in self.refs]
         return None if None in counts else sum(counts)
@@ -96,8 +97,11 @@ class Job:
     def limit(self, stock: int) -> int:
         """How many boards of a stock could ever be used."""
         count = self.stocks[stock].count
-        most = sum(k.count for k in self.kinds)
-        return most if count is None else min(count, most)
+        return self._pieces if count is None else min(count, self._pieces)
+
+    @cached_property
+    def _pieces(self) -> int:
+        return sum(k.count for k in self.kinds)
 
 
 @dataclass(frozen=True)

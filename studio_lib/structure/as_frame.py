@@ -7,12 +7,15 @@ slide; boards that only lie in grooves carry nothing.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 
 from studio_lib.piece import Joint, Member, Piece, Screws
-from studio_lib.piece.holding import Strengths
+from studio_lib.piece.holding import Holds, Strengths, unit
+from studio_lib.piece.model import Vec, _cross
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
 from studio_lib.structure.slices import slice_at
@@ -39,6 +42,8 @@ REST_SLIP = 0.02
 ACROSS_SHARE = 12.0
 """E along over E across the grain: between radial and tangential, Wood Handbook table 5-1, from memory."""
 SCREW_MM = 4.0
+AS_THE_PIECE = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+_REST = tuple([REST_SLIP * linear, REST_SLIP * linear, linear, 0.0, 0.0, 0.0] for linear in LINEAR_N)
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,36 +61,45 @@ class Model:
     """Beams x 2 x (area, i_y, i_z, furthest y, furthest z): what is left at either end, joints cut out."""
     joint_of_spring: tuple[Joint | Screws | None, ...]
     """None where a board only lies on something."""
-    places_of_spring: tuple[int, ...]
-    """In how many places the joint of each spring holds."""
+    held_at_spring: tuple[Holds | None, ...]
+    """What the joint of each spring holds there, its share where it holds in several places; None where nothing is on file."""
+
+    def nearest(self, ref: str, x_mm: float) -> int:
+        """The node of a member nearest to a place along it."""
+        return _nearest(self.nodes_of[ref], self.x_of_node, x_mm)
 
 
-def _places(piece: Piece, joint: Joint | Screws) -> list[np.ndarray]:
+def _places(piece: Piece, joint: Joint | Screws) -> list[Vec]:
     """Where a joint holds, in piece axes: one place, or three along a whole edge."""
+    near, far = _both(joint)
+    a, b = piece.member(near).piece_box, piece.member(far).piece_box
+    lo, hi = tuple(map(max, a.lo, b.lo)), tuple(map(min, a.hi, b.hi))
     if isinstance(joint, Screws):
-        a, b = piece.member(joint.near).piece_box, piece.member(joint.far).piece_box
-        return _spread_over(np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi), joint.count)
-    first, second = piece.member(joint.first), piece.member(joint.second)
-    a, b = first.piece_box, second.piece_box
-    lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
-    lo, hi = np.minimum(lo, hi), np.maximum(lo, hi)
+        return _spread_over(lo, hi, joint.count)
+    lo, hi = tuple(map(min, lo, hi)), tuple(map(max, lo, hi))
     if joint.lies == "point":
-        return [(lo + hi) / 2]
+        return [_halfway(lo, hi)]
     return _spread_over(lo, hi, joint.count if joint.lies == "row" else 3)
 
 
-def _spread_over(lo, hi, count: float) -> list[np.ndarray]:
+def _both(joint: Joint | Screws) -> tuple[str, str]:
+    """References of the two members of a joint or a row of screws."""
+    return (joint.near, joint.far) if isinstance(joint, Screws) else (joint.first, joint.second)
+
+
+def _halfway(lo: Vec, hi: Vec) -> Vec:
+    return tuple((x + y) / 2 for x, y in zip(lo, hi))
+
+
+def _spread_over(lo: Vec, hi: Vec, count: float) -> list[Vec]:
     """So many places along the longest side of where two members touch; one where they hardly do."""
-    middle, long = (lo + hi) / 2, int(np.argmax(hi - lo))
-    room = float((hi - lo)[long])
+    middle, sides = _halfway(lo, hi), [y - x for x, y in zip(lo, hi)]
+    room = max(sides)
     if room < 60 or count < 2:
         return [middle]
-    out = []
-    for share in np.linspace(0.08, 0.92, int(min(count, MOST_PLACES))):
-        p = middle.copy()
-        p[long] = lo[long] + share * room
-        out.append(p)
-    return out
+    long, n = sides.index(room), int(min(count, MOST_PLACES))
+    steps = [0.08 + (0.92 - 0.08) * k / (n - 1) for k in range(n)]
+    return [tuple(lo[long] + share * room if k == long else c for k, c in enumerate(middle)) for share in steps]
 
 
 def _springs(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
@@ -123,7 +137,7 @@ def _glued_edge(joint: Joint, piece: Piece, places: int, woods: dict) -> list[fl
     return [1e6] * 3 + [STIFF_N_MM, across, STIFF_N_MM]
 
 
-def _rests(piece: Piece) -> list[tuple[str, str, list[np.ndarray]]]:
+def _rests(piece: Piece) -> list[tuple[str, str, list[Vec]]]:
     """Slats, boards and lids that lie on what they are not joined to: (board, what it lies on, where).
 
     A rest is a spring both ways, as if the board were held down there too.
@@ -139,25 +153,25 @@ def _rests(piece: Piece) -> list[tuple[str, str, list[np.ndarray]]]:
             b = boxes[m.ref]
             if m.ref in refs or abs(a.lo[2] - b.hi[2]) > play or frozenset((board.ref, m.ref)) in joined:
                 continue
-            lo, hi = np.maximum(a.lo, b.lo), np.minimum(a.hi, b.hi)
-            if (hi - lo)[0] > 1.0 and (hi - lo)[1] > 1.0:
-                lo[2] = hi[2] = b.hi[2]
-                out.append((board.ref, m.ref, _spread_over(lo, hi, 3)))
+            lo, hi = tuple(map(max, a.lo, b.lo)), tuple(map(min, a.hi, b.hi))
+            if hi[0] - lo[0] > 1.0 and hi[1] - lo[1] > 1.0:
+                out.append((board.ref, m.ref, _spread_over((*lo[:2], b.hi[2]), (*hi[:2], b.hi[2]), 3)))
     return out
 
 
-def _axes(joint: Joint | Screws, piece: Piece) -> np.ndarray:
+def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
     """Rows: the way the first leaves the second, the joint's wide side, and the third; the piece's own where it does not say."""
-    held = joint.holds(piece, UNIT, UNIT)
     if held is None:
-        return np.eye(3)
-    out, wide = np.array(held.out), np.array(held.wide)
-    wide = wide - out * (out @ wide)
-    wide = wide / np.linalg.norm(wide)
-    return np.array([out, wide, np.cross(out, wide)])
+        return AS_THE_PIECE
+    out, wide = held.out, held.wide
+    lean = sum(a * b for a, b in zip(wide, out))
+    wide = unit(tuple(w - lean * o for w, o in zip(wide, out)))
+    return out, wide, _cross(out, wide)
 
 
-def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None) -> Model:
+def as_frame(
+    piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
+) -> Model:
     """The frame of a piece.
 
     Parameters
@@ -166,91 +180,68 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
         Modulus of elasticity of each timber in the piece.
     also : {reference: (x, ...)}
         Places along members where a load will stand. [mm]
+    strengths : {timber: Strengths}
+        Design strengths, for what each joint holds; without them only which way it holds is known.
 
     Raises
     ------
     ValueError
         When nothing of the piece stands on the floor.
     """
-    holds = [
-        (j, p) for j in (*piece.joints, *piece.fixings) for p in [_places(piece, j)]
-    ]
     stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
 
-    def along(member: Member, point) -> float:
-        return float(np.clip(member.placement.to_member(tuple(point))[0], 0.0, member.length_mm))
+    def along(ref: str, point: Vec) -> float:
+        m = piece.member(ref)
+        x = min(max(m.placement.to_member(point)[0], 0.0), m.length_mm)
+        stations[ref].append(x)
+        return x
 
-    rests = _rests(piece)
-    for lid, under, places in rests:
-        for point in places:
-            for ref in (lid, under):
-                stations[ref].append(along(piece.member(ref), point))
-    ends = {}
-    for joint, places in holds:
-        a, b = (joint.near, joint.far) if isinstance(joint, Screws) else (joint.first, joint.second)
-        for point in places:
-            for ref in (a, b):
-                stations[ref].append(along(piece.member(ref), point))
-        ends[id(joint)] = (a, b)
+    met = []
+    for joint in (*piece.joints, *piece.fixings):
+        a, b = _both(joint)
+        met.append((joint, a, b, [(p, along(a, p), along(b, p)) for p in _places(piece, joint)]))
+    met += [(None, a, b, [(p, along(a, p), along(b, p)) for p in places]) for a, b, places in _rests(piece)]
     nodes, x_of, nodes_of = [], [], {}
-    beams, member_of, gross, net, axes, e, g = [], [], [], [], [], [], []
+    beams, member_of, gross, net, axes, e = [], [], [], [], [], []
     for m in piece.members:
-        xs = sorted(stations[m.ref])
-        merged = [xs[0]]
-        for x in xs[1:]:
-            if x - merged[-1] > 2.0:
-                merged.append(x)
-        merged[-1] = m.length_mm
-        spread = [merged[0]]
-        for x0, x1 in zip(merged, merged[1:]):
-            n = max(1, int(np.ceil((x1 - x0) / STEP_MM)))
-            spread += [x0 + (x1 - x0) * k / n for k in range(1, n + 1)]
-        shape, p = piece.shape(m.ref), m.placement
+        spread = _stations(sorted(stations[m.ref]), m.length_mm)
+        shape, p, long = piece.shape(m.ref), m.placement, m.length_mm
         first = len(nodes)
-        for x in spread:
-            nodes.append(p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)))
-            x_of.append(x)
+        nodes += [p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)) for x in spread]
+        x_of += spread
         nodes_of[m.ref] = tuple(range(first, len(nodes)))
-        modulus = woods[m.timber].e_mpa
+        turned = (p.along, p.across, p.through)
         for k, (x0, x1) in enumerate(zip(spread, spread[1:])):
             beams.append((first + k, first + k + 1))
-            member_of.append(m.ref)
             whole = slice_at(shape, round((x0 + x1) / 2, 1))
             gross.append(whole if whole[0] > 0 else slice_at(shape, round(x0 + 0.37 * (x1 - x0), 1)))
             here = []
-            for x, inward in ((x0, 0.5), (x1, -0.5)):
-                cut = slice_at(shape, round(min(max(x, 0.5), m.length_mm - 0.5) + inward, 1))
-                here.append([cut[0], cut[1], cut[2], cut[5], cut[6]])
+            for x in (min(max(x0, 0.5), long - 0.5) + 0.5, min(max(x1, 0.5), long - 0.5) - 0.5):
+                cut = slice_at(shape, round(x, 1))
+                here.append((cut[0], cut[1], cut[2], cut[5], cut[6]))
             net.append(here)
-            axes.append([p.along, p.across, p.through])
-            e.append(modulus)
-            g.append(modulus / 16)
-    gross = np.array(gross)
+        many = len(spread) - 1
+        member_of += [m.ref] * many
+        axes += [turned] * many
+        e += [woods[m.timber].e_mpa] * many
+    gross, e = np.array(gross), np.array(e)
     area = np.maximum(gross[:, 0], 1.0)
     iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
-    pairs, at, soft, stiff, owner, count, turned = [], [], [], [], [], [], []
-    for joint, places in holds:
-        a, b = ends[id(joint)]
-        low, high = _springs(joint, piece, len(places), woods)
-        own = _axes(joint, piece)
-        for point in places:
-            i, j = (_nearest(nodes_of[r], x_of, along(piece.member(r), point)) for r in (a, b))
-            pairs.append((i, j))
+    pairs, at, soft, stiff, owner, ways, holds = [], [], [], [], [], [], []
+    for joint, a, b, places in met:
+        low, high = (_REST[0], _REST[1]) if joint is None else _springs(joint, piece, len(places), woods)
+        near, far = (strengths[piece.member(r).timber] if strengths else UNIT for r in (a, b))
+        held = joint.holds(piece, near, far) if joint is not None else None
+        own = _axes(held)
+        part = held and held.part(1 / len(places))
+        for point, x, y in places:
+            pairs.append((_nearest(nodes_of[a], x_of, x), _nearest(nodes_of[b], x_of, y)))
             at.append(point)
             soft.append(low)
             stiff.append(high)
             owner.append(joint)
-            count.append(len(places))
-            turned.append(own)
-    for lid, under, places in rests:
-        for point in places:
-            pairs.append(tuple(_nearest(nodes_of[r], x_of, along(piece.member(r), point)) for r in (lid, under)))
-            at.append(point)
-            for bound, linear in ((soft, LINEAR_N[0]), (stiff, LINEAR_N[1])):
-                bound.append([REST_SLIP * linear, REST_SLIP * linear, linear, 0.0, 0.0, 0.0])
-            owner.append(None)
-            count.append(1)
-            turned.append(np.eye(3))
+            ways.append(own)
+            holds.append(part)
     fixed = np.zeros((len(nodes), 6), bool)
     feet = _feet(piece)
     if not feet:
@@ -262,19 +253,37 @@ def as_frame(piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | Non
         for node in which:
             fixed[node, held] = True
     common = dict(
-        nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=np.array(e), g=np.array(g), area=area,
+        nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=e, g=e / 16, area=area,
         iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),
-        joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.array(turned, float).reshape(-1, 3, 3), fixed=fixed,
+        joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.array(ways, float).reshape(-1, 3, 3), fixed=fixed,
     )
+    soft = Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6))
     return Model(
-        Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6)),
-        Frame(**common, stiffness=np.array(stiff, float).reshape(-1, 6)),
-        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(count),
+        soft, soft.with_joints(np.array(stiff, float).reshape(-1, 6)),
+        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(holds),
     )
 
 
-def _nearest(nodes, x_of, x: float) -> int:
-    return min(nodes, key=lambda n: abs(x_of[n] - x))
+def _stations(xs: list[float], long_mm: float) -> list[float]:
+    """Places along a member where a node stands: those asked for, none nearer than 2 mm, none further apart than ``STEP_MM``."""
+    merged = [xs[0]]
+    for x in xs[1:]:
+        if x - merged[-1] > 2.0:
+            merged.append(x)
+    merged[-1] = long_mm
+    spread = merged[:1]
+    for x0, x1 in zip(merged, merged[1:]):
+        n = max(1, ceil((x1 - x0) / STEP_MM))
+        spread += [x0 + (x1 - x0) * k / n for k in range(1, n + 1)]
+    return spread
+
+
+def _nearest(nodes: tuple[int, ...], x_of: list[float], x: float) -> int:
+    """The node of a member nearest to a place along it."""
+    k = bisect_left(x_of, x, nodes[0], nodes[-1] + 1)
+    if k == nodes[0]:
+        return k
+    return k - 1 if k > nodes[-1] or x - x_of[k - 1] <= x_of[k] - x else k
 
 
 def _feet(piece: Piece) -> list[tuple[str, str]]:

@@ -35,7 +35,7 @@ def bent_svg(bent: Bent, lit: tuple[str, ...] = ()) -> str:
     low, size = points.min(axis=0), np.ptp(points, axis=0)
     scale = GRAPH_PX / max(float(size.max()), 1.0)
     x, parts, tall = 0.0, [], 0.0
-    for share, factor, note in ((1.0, times, f"moves drawn {times:g} times as great"), (SMALL_SHARE, 1.0, "to scale")):
+    for share, factor, note in ((1.0, times, f"moves drawn {times:g} times as great" if times > 1 else "moves to scale"), (SMALL_SHARE, 1.0, "to scale")):
         for name, axis in views:
             if share < 1 and times == 1.0:
                 continue

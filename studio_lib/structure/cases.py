@@ -9,7 +9,7 @@ import numpy as np
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.loads import G, PLACE_MM, Load, serves
+from studio_lib.structure.loads import FOOTHOLD_MM, G, PLACE_MM, Load, serves
 
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
@@ -35,6 +35,8 @@ class Case:
     """Where it stands, and the share that stands there."""
     way: tuple[float, float, float]
     lasting: bool = False
+    passing: bool = False
+    """Over in a moment: it may break something, its sag and bounce are nobody's concern."""
     times: float = 1.0
     """Times the load: m2 for one that is spread, people for a row of them."""
 
@@ -57,35 +59,50 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
     down, push = loads.get("down"), loads.get("push")
     out: list[Case] = []
     under = bearing(piece)
+    rows = {way: _beside(under, way) for way in dict.fromkeys(m.placement.across for m in under)}
     if down and kind in PAD_MM:
         for m in under:
             for x in spots(m):
-                out.append(Case(down, f"on {m.name}", m.ref, _pad(m, x, under, model, PAD_MM[kind], PAD_MM[kind] / 2), (0.0, 0.0, -1.0)))
+                out.append(Case(down, f"on {m.name}", m.ref, _pad(m, x, rows, model, PAD_MM[kind], PAD_MM[kind] / 2), (0.0, 0.0, -1.0)))
         if len(out) > MOST_CASES:
             out = [out[i] for i in np.linspace(0, len(out) - 1, MOST_CASES).astype(int)]
     if "front" in loads:
         for m in _outermost(under):
             for x in spots(m):
-                out.append(Case(loads["front"], f"on the edge, {m.name}", m.ref, _pad(m, x, under, model, FRONT_PAD_MM, FRONT_MM), (0.0, 0.0, -1.0)))
+                out.append(Case(loads["front"], f"on the edge, {m.name}", m.ref, _pad(m, x, rows, model, FRONT_PAD_MM, FRONT_MM), (0.0, 0.0, -1.0)))
     if "spread" in loads and under:
         area = sum(m.length_mm * m.width_mm for m in under) * 1e-6
-        out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, area))
+        out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, times=area))
     people = int(max((m.length_mm for m in under), default=0.0) // PLACE_MM)
     if "people" in loads and people > 1:
         out.append(Case(loads["people"], f"on all {people} places", under[len(under) // 2].ref, _over(under, model), (0.0, 0.0, -1.0), times=people))
     if "books" in loads:
         for m in under:
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
-            out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, area))
+            out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
     if push:
         for way, words in (((1.0, 0.0, 0.0), "sideways"), ((0.0, 1.0, 0.0), "from front to back")):
             ref, node = _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)
             out.append(Case(push, words, ref, ((node, 1.0),), way))
+    if "child" in loads:
+        floor = min(m.piece_box.lo[2] for m in piece.members)
+        for m in _footholds(piece, floor, under if kind == "shelf" else ()):
+            node = model.nearest(m.ref, m.length_mm / 2)
+            out.append(Case(loads["child"], f"on {m.name}", m.ref, ((node, 1.0),), (0.0, 0.0, -1.0), passing=True))
     for m in piece.members:
         if "back" in loads and "back" in m.role and ("slat" in m.role or "rail" in m.role):
             nodes = model.nodes_of[m.ref]
             out.append(Case(loads["back"], f"on {m.name}", m.ref, ((nodes[len(nodes) // 2], 1.0),), (0.0, 1.0, 0.0)))
     return out
+
+
+def _footholds(piece: Piece, floor_mm: float, shelves) -> list:
+    """Level rails and stretchers that a child steps on, and shelves: one of each kind at its height is enough."""
+    low, high = (floor_mm + h for h in FOOTHOLD_MM)
+    level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 200.0 and low <= m.piece_box.hi[2] <= high
+             and ("rail" in m.role or "stretcher" in m.role) and not any(word in f"{m.role} {m.name}" for word in ("drawer", "door"))]
+    alike = {(m.role, round(m.piece_box.hi[2]), round(m.length_mm), m.width_mm, m.thickness_mm): m for m in reversed([*level, *shelves])}
+    return list(reversed(alike.values()))
 
 
 def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int]:
@@ -117,10 +134,15 @@ def _over(members, model: Model) -> tuple[tuple[int, float], ...]:
     return tuple((n, float(v / whole)) for n, v in out)
 
 
-def _across(members, way) -> tuple[float, float]:
-    """From and to of members along a direction. [mm]"""
-    ends = [sum(c * w for c, w in zip(m.placement.to_piece((0.0, y, 0.0)), way)) for m in members for y in (0.0, m.width_mm)]
-    return min(ends), max(ends)
+def _dot(a, b) -> float:
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def _beside(boards, way) -> tuple[list, float, float]:
+    """The boards that lie beside each other across a direction, from where and to where. [mm]"""
+    alike = [m for m in boards if abs(_dot(m.placement.across, way)) > 0.99]
+    ends = [_dot(m.placement.to_piece((0.0, y, 0.0)), way) for m in alike for y in (0.0, m.width_mm)]
+    return alike, min(ends), max(ends)
 
 
 def _outermost(under) -> list:
@@ -128,39 +150,44 @@ def _outermost(under) -> list:
     if not under:
         return []
     way = under[0].placement.across
-    alike = [m for m in under if abs(np.dot(m.placement.across, way)) > 0.99]
-    order = sorted(alike, key=lambda m: sum(_across([m], way)))
+    order = sorted(_beside(under, way)[0], key=lambda m: sum(_beside([m], way)[1:]))
     return order[:1] if len(order) == 1 else [order[0], order[-1]]
 
 
-def _pad(member, x: float, under, model: Model, pad_mm: float, edge_mm: float) -> tuple[tuple[int, float], ...]:
-    """The members under a pad and what each takes, by the width of it that lies there; the pad stands in from the edge."""
-    across = np.array(member.placement.across)
-    alike = [m for m in under if abs(np.dot(m.placement.across, across)) > 0.99]
-    low, high = _across(alike, across)
-    here = np.array(member.placement.to_piece((x, member.width_mm / 2, member.thickness_mm / 2)))
-    room = min(edge_mm, (high - low) / 2)
-    here = here + across * (float(np.clip(here @ across, low + room, high - room)) - here @ across)
+def _pad(member, x: float, rows, model: Model, pad_mm: float, edge_mm: float) -> tuple[tuple[int, float], ...]:
+    """The members under a pad and what each takes, by the width of it that lies there; the pad stands in from the edge.
+
+    ``rows``: by the way across a board, what lies beside it: see ``_beside``.
+    """
+    way = member.placement.across
+    alike, low, high = rows[way]
+    here = member.placement.to_piece((x, member.width_mm / 2, member.thickness_mm / 2))
+    room, at = min(edge_mm, (high - low) / 2), _dot(here, way)
+    move = min(max(at, low + room), high - room) - at
+    here = tuple(c + move * w for c, w in zip(here, way))
     out = []
     for m in alike:
-        local = m.placement.to_member(tuple(here))
+        local = m.placement.to_member(here)
         if not -1.0 <= local[0] <= m.length_mm + 1.0:
             continue
         lies = min(local[1] + pad_mm / 2, m.width_mm) - max(local[1] - pad_mm / 2, 0.0)
         if lies > 0:
-            nodes = model.nodes_of[m.ref]
-            out.append((min(nodes, key=lambda n: abs(model.x_of_node[n] - local[0])), lies))
+            out.append((model.nearest(m.ref, local[0]), lies))
     whole = sum(v for _, v in out)
     return tuple((n, v / whole) for n, v in out)
 
 
-def node_loads(piece: Piece, model: Model, woods, cases) -> np.ndarray:
-    """Forces on the nodes, own weight in every case: cases x nodes x 6. [N], [N mm]"""
+def own_weight(piece: Piece, model: Model, woods) -> np.ndarray:
+    """The piece's own weight on its nodes, half of each length at either end: nodes x 6. [N], [N mm]"""
+    density = np.array([woods[piece.member(ref).timber].density_kg_m3 for ref in model.member_of_beam])
+    half = model.soft.area * model.soft.length * 1e-9 * density * G / 2
     own = np.zeros((len(model.soft.nodes), 6))
-    for (i, j), ref, area, length in zip(model.soft.beams, model.member_of_beam, model.soft.area, model.soft.length):
-        weight = area * length * 1e-9 * woods[piece.member(ref).timber].density_kg_m3 * G
-        own[i, 2] -= weight / 2
-        own[j, 2] -= weight / 2
+    np.subtract.at(own[:, 2], model.soft.beams, half[:, None])
+    return own
+
+
+def node_loads(model: Model, own: np.ndarray, cases) -> np.ndarray:
+    """Forces on the nodes, own weight in every case: cases x nodes x 6. [N], [N mm]"""
     out = np.repeat(own[None], len(cases), axis=0)
     for case, load in zip(cases, out):
         for node, share in case.nodes:

@@ -8,15 +8,27 @@ milliseconds. Units N, mm, MPa. Checked against a general frame library in the t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from contextlib import AbstractContextManager
+from functools import cache, cached_property
 
 import numpy as np
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import splu
+from threadpoolctl import ThreadpoolController
 
 LOOSE = 1e-11
 """A pivot this much smaller than the largest is none: something is free to move."""
+
+
+@cache
+def _pools() -> ThreadpoolController:
+    return ThreadpoolController()
+
+
+def one_thread() -> AbstractContextManager:
+    """Matrices of a piece are too small to share out: threads wait for each other ten times longer than they work."""
+    return _pools().limit(limits=1, user_api="blas")
 
 
 class Mechanism(ValueError):
@@ -140,31 +152,51 @@ class Frame:
         return (6 * pairs[:, :, None] + np.arange(6)).reshape(len(pairs), 12)
 
     @cached_property
+    def _beam_blocks(self) -> np.ndarray:
+        """Stiffness of each beam in the frame's axes, B x 12 x 12."""
+        return np.transpose(self._turn, (0, 2, 1)) @ self._local @ self._turn
+
+    @cached_property
+    def _where(self):
+        """Where the numbers of all blocks go: which of them join free directions, their rows and columns; the same for the ground's."""
+        where = np.concatenate([self._places(self.beams), self._places(self.joints)])
+        rows, cols = np.repeat(where, 12, axis=1).ravel(), np.tile(where, (1, 12)).ravel()
+        held = self.fixed.ravel()
+        free = np.flatnonzero(~held)
+        number = np.cumsum(~held) - 1
+        loose = ~(held[rows] | held[cols])
+        ground = held[rows]
+        return free, loose, number[rows[loose]], number[cols[loose]], ground, rows[ground], cols[ground]
+
+    def with_joints(self, stiffness: np.ndarray) -> Frame:
+        """The same frame with joints of other stiffness; what does not depend on it is not worked out again."""
+        other = replace(self, stiffness=stiffness)
+        for name in ("length", "_local", "_turn", "_reach", "_beam_blocks", "_where"):
+            other.__dict__[name] = getattr(self, name)
+        return other
+
+    @cached_property
     def _factored(self):
-        blocks = np.transpose(self._turn, (0, 2, 1)) @ self._local @ self._turn
-        where = self._places(self.beams)
-        if len(self.joints):
-            reach = self._reach
-            joints = np.transpose(reach, (0, 2, 1)) @ (self.stiffness[:, :, None] * reach)
-            blocks, where = np.concatenate([blocks, joints]), np.concatenate([where, self._places(self.joints)])
+        """Rows of the whole matrix at held directions, the free directions, their scale and the factors."""
+        reach = self._reach
+        joints = np.transpose(reach, (0, 2, 1)) @ (self.stiffness[:, :, None] * reach)
+        numbers = np.concatenate([self._beam_blocks, joints]).ravel()
+        free, loose, rows, cols, ground, held_rows, held_cols = self._where
         size = 6 * len(self.nodes)
-        rows = np.repeat(where, 12, axis=1).ravel()
-        cols = np.tile(where, (1, 12)).ravel()
-        whole = coo_matrix((blocks.ravel(), (rows, cols)), shape=(size, size)).tocsc()
-        free = np.flatnonzero(~self.fixed.ravel())
-        part = whole[free][:, free].tocsc()
+        held = coo_matrix((numbers[ground], (held_rows, held_cols)), (size, size)).tocsr()
+        part = coo_matrix((numbers[loose], (rows, cols)), (len(free), len(free))).tocsc()
         # Springs of mm and of radians differ by many powers of ten; scaled, one measure of a lost pivot does for both.
         scale = np.sqrt(np.maximum(part.diagonal(), 1e-30))
-        scaled = coo_matrix(part)
-        scaled = coo_matrix((scaled.data / scale[scaled.row] / scale[scaled.col], (scaled.row, scaled.col)), part.shape).tocsc()
+        part.data /= scale[part.indices] * np.repeat(scale, np.diff(part.indptr))
         try:
-            factor = splu(scaled, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, options={"SymmetricMode": True})
+            with one_thread():
+                factor = splu(part, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, relax=1, options={"SymmetricMode": True})
             pivots = np.abs(factor.U.diagonal())
             if pivots.min() < LOOSE:
                 raise RuntimeError
         except RuntimeError:
-            raise Mechanism(self._that_fold(scaled, free)) from None
-        return whole, free, scale, factor
+            raise Mechanism(self._that_fold(part, free)) from None
+        return held, free, scale, factor
 
     def _that_fold(self, scaled, free) -> tuple[int, ...]:
         """Nodes that move when the frame folds, by inverse iteration on the nearly singular matrix."""
@@ -193,12 +225,12 @@ class Frame:
         Mechanism
             When some of the frame is free to move.
         """
-        whole, free, scale, factor = self._factored
+        held, free, scale, factor = self._factored
         flat = loads.reshape(len(loads), -1)
         moves = np.zeros_like(flat, dtype=float)
-        moves[:, free] = (factor.solve((flat[:, free] / scale).T).T) / scale
-        reactions = (whole @ moves.T).T - flat
-        reactions[:, free] = 0.0
+        with one_thread():
+            moves[:, free] = (factor.solve((flat[:, free] / scale).T).T) / scale
+        reactions = np.where(self.fixed.ravel(), (held @ moves.T).T - flat, 0.0)
         beam_moves = moves[:, self._places(self.beams)]
         ends = np.einsum("bij,bjk,cbk->cbi", self._local, self._turn, beam_moves, optimize=True)
         springs = np.zeros((len(loads), len(self.joints), 6))
@@ -208,25 +240,28 @@ class Frame:
         shape = (len(loads), len(self.nodes), 6)
         return Solved(moves.reshape(shape), ends, springs, reactions.reshape(shape))
 
-    def let_go(self, node: int, reaction: np.ndarray) -> np.ndarray | None:
-        """How far a held node moves when the ground lets it go. [mm], [rad]
+    def let_go(self, nodes, reactions: np.ndarray) -> np.ndarray | None:
+        """How far each of some held nodes moves when the ground lets it alone go, n x 6. [mm], [rad]
 
         Parameters
         ----------
-        reaction : 6
-            What the ground did on it under the loads that stay. [N], [N mm]
+        reactions : nodes x 6
+            What the ground did on them under the loads that stay. [N], [N mm]
 
-        Returns None where the frame would fold. The node's stiffness with all else in place is the Schur
+        Returns None where the frame would fold. A node's stiffness with all else in place is the Schur
         complement of the frame's, so nothing is factored anew.
         """
-        whole, free, scale, factor = self._factored
-        own = 6 * node + np.flatnonzero(self.fixed[node])
-        side = whole[:, own].toarray()
-        across = side[free]
-        follow = factor.solve(across / scale[:, None]) / scale[:, None]
-        left = side[own] - across.T @ follow
-        if np.linalg.cond(left) > 1 / LOOSE:
-            return None
-        moved = np.zeros(6)
-        moved[np.flatnonzero(self.fixed[node])] = np.linalg.solve(left, -reaction[self.fixed[node]])
+        held, free, scale, factor = self._factored
+        own = [6 * n + np.flatnonzero(self.fixed[n]) for n in nodes]
+        side = held[np.concatenate(own)].toarray().T
+        with one_thread():
+            follow = factor.solve(side[free] / scale[:, None]) / scale[:, None]
+        moved, column = np.zeros((len(own), 6)), 0
+        for k, (node, rows) in enumerate(zip(nodes, own)):
+            mine = slice(column, column + len(rows))
+            column += len(rows)
+            left = side[rows, mine] - side[free, mine].T @ follow[:, mine]
+            if np.linalg.cond(left) > 1 / LOOSE:
+                return None
+            moved[k, self.fixed[node]] = np.linalg.solve(left, -reactions[k, self.fixed[node]])
         return moved

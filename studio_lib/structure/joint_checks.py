@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import inf
 
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.piece import Piece
+from studio_lib.structure.member_checks import first_of, worse
 from studio_lib.structure.strength import SOURCE
 
 WAYS = ("pull", "push", "slide_wide", "slide_thin", "turn", "turn_thin", "twist")
@@ -41,26 +42,14 @@ def account(held) -> list[tuple[str, str, str]]:
     return out
 
 
-def capacities(piece: Piece, model, strengths: dict):
-    """What each spring holds in each of ``WAYS``, and the joints' own account. Springs x 7, [N] and [N mm]; inf where not held."""
-    most = np.full((len(model.joint_of_spring), len(WAYS)), np.inf)
-    said, known = [], {}
-    for s, (joint, places) in enumerate(zip(model.joint_of_spring, model.places_of_spring)):
-        if joint is None:
-            said.append(None)
-            continue
-        if id(joint) not in known:
-            a, b = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
-            held = joint.holds(piece, strengths[piece.member(a).timber], strengths[piece.member(b).timber])
-            known[id(joint)] = held and held.part(1 / places)
-        held = known[id(joint)]
-        said.append(held)
-        if held is not None:
-            for k, name in enumerate(WAYS):
-                way = getattr(held, name)
-                if way is not None:
-                    most[s, k] = max(way.most, 1e-6)
-    return most, said
+def capacities(model) -> np.ndarray:
+    """What each spring holds in each of ``WAYS``: springs x 7, [N] and [N mm]; inf where not held."""
+    most, known = [], {}
+    for held in model.held_at_spring:
+        if id(held) not in known:
+            known[id(held)] = [inf if held is None or (way := getattr(held, name)) is None else max(way.most, 1e-6) for name in WAYS]
+        most.append(known[id(held)])
+    return np.array(most)
 
 
 def shares(springs: np.ndarray, most: np.ndarray) -> np.ndarray:
@@ -73,29 +62,33 @@ def shares(springs: np.ndarray, most: np.ndarray) -> np.ndarray:
     return used / most
 
 
-def joint_findings(piece: Piece, model, strengths: dict, cases, answers, lasting) -> list[tuple[Finding, int | None]]:
+def joint_findings(model, cases, answers, lasting) -> list[tuple[Finding, int | None]]:
     """The worst joint of each family. ``lasting`` raises what stands for good by the lower strength under it, one a case."""
     if not model.joint_of_spring:
         return []
-    most, said = capacities(piece, model, strengths)
+    most, said = capacities(model), model.held_at_spring
     worst: dict[tuple[str, str], tuple] = {}
+    of_family: dict[str, list[int]] = {}
+    for s, held in enumerate(said):
+        if held is not None:
+            of_family.setdefault(model.joint_of_spring[s].family, []).append(s)
     for solved in answers:
         used = shares(solved.springs, most) * lasting[:, None, None]
+        # A rail that is stepped on twists only as far as what stands on it turns with it; nothing rests on that twist.
+        used[[c.passing for c in cases], :, 6] = 0.0
         ways = {
             "pull and turning": (used[:, :, [0, 4, 5, 6]].sum(axis=2), (0, 4, 5, 6)),
             "pressing": (used[:, :, 1], (1,)),
             "shear": (np.hypot(used[:, :, 2], used[:, :, 3]), (2, 3)),
         }
         for what, (ratio, parts) in ways.items():
-            case_of = ratio.argmax(axis=0)
-            for s, joint in enumerate(model.joint_of_spring):
-                if said[s] is None:
-                    continue
-                r = float(ratio[case_of[s], s])
-                key = (joint.family, what)
-                if r > worst.get(key, (0.0,))[0]:
-                    lead = max(parts, key=lambda k: used[case_of[s], s, k])
-                    worst[key] = (r, lead, used[case_of[s], s].copy(), said[s], joint, cases[case_of[s]], int(case_of[s]))
+            for family, springs in of_family.items():
+                of_all = ratio[:, springs].T
+                n, case = np.unravel_index(first_of(of_all), of_all.shape)
+                r, s, key = float(of_all[n, case]), springs[n], (family, what)
+                if worse(r, worst.get(key, (0.0,))[0]):
+                    lead = max(parts, key=lambda k: used[case, s, k])
+                    worst[key] = (r, lead, used[case, s].copy(), said[s], model.joint_of_spring[s], cases[case], int(case))
     out = []
     for family in dict.fromkeys(f for f, _ in worst):
         own = sorted((v for (f, _), v in worst.items() if f == family), key=lambda v: -v[0])

@@ -65,6 +65,11 @@ SCREEN = {
     "household": {"push": Load("someone leans against it at 1200 mm", 150.0, "no figure for furniture was found; a proposal of ours")},
     "public": {"push": Load("someone leans against it at 1200 mm", 300.0, "no figure for furniture was found; a proposal of ours")},
 }
+CHILD = Load("a child climbs on it", 267.0, "60 lb, the child of ASTM F2057-23; where it steps a judgement of ours")
+"""Where children are: on each level rail within a child's step, and on the shelves of a case. What grown people do to a piece is not lowered
+for children: EN 1729-2:2023 has chairs for kindergartens take users of up to 110 kg (abstract)."""
+FOOTHOLD_MM = (150.0, 760.0)
+"""Height above the floor of what a child steps on: building codes on guards, from memory."""
 SEVERE = {
     "seat": {"down": 2000.0, "front": 1600.0, "push": 760.0, "back": 700.0}, "table": {"down": 1500.0}, "shelf": {"books": 1471.0}, "screen": {},
 }
@@ -73,7 +78,7 @@ legs' push with real doubt. For screens none was found."""
 OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {
     "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "At the edge, against tipping, N", "front": "Down on the edge of the seat, N", "back": "Against the back, N",
-    "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2",
+    "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2", "child": "A child climbing on it, N",
 }
 """Every load by its name, with the words for it."""
 LASTING = ("spread", "books")
@@ -81,12 +86,18 @@ LIMITS = {n: (0.0, 20_000.0) for n in NAMES}
 """Least and greatest figure a maker may set; over the greatest it is no furniture. [N], [N/m2]"""
 CERTIFIES = {
     "table": "EN 12521 at home, EN 15372 in public, EN 581-3 outdoors", "seat": "EN 12520 at home, EN 16139 in public, EN 581-2 outdoors",
-    "shelf": "EN 14749 at home, EN 16121 in public", "screen": "no standard for screens was found",
+    "shelf": "EN 14749 at home, EN 16121 in public", "screen": "",
 }
-"""By what a test house certifies each kind of piece."""
+"""By what a test house certifies each kind of piece; empty where no standard was found."""
 NOT_CHECKED = "dropping it, blows, years of rocking, faults in glue or grain, and anything hung, guarding or lifted"
 PLACE_MM = 530.0
 """Width of one person's place on a seat."""
+
+
+def certified(kind: str) -> str:
+    """By what a test house certifies a kind of piece, as a sentence."""
+    standard = CERTIFIES[kind]
+    return f"A test house certifies by {standard}." if standard else "No standard for it was found that a test house could certify by."
 
 
 def serves(form: str) -> str:
@@ -98,15 +109,20 @@ def serves(form: str) -> str:
     return "seat"
 
 
-def loads_of(kind: str, use: str, own: dict[str, float] | None = None) -> dict[str, Load]:
-    """Loads by name for a kind of piece, the maker's figures on top.
+def names_of(kind: str, use: str, children: bool = False) -> dict[str, Load]:
+    """Loads by name that a kind of piece has, as its use asks."""
+    return {**OF_KIND[kind][use], **({"child": CHILD} if children else {})}
+
+
+def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children: bool = False) -> dict[str, Load]:
+    """Loads by name for a kind of piece, the maker's figures on top; with children near it, what a child does as well.
 
     Raises
     ------
     ValueError
         For a load that does not belong to the kind, or a figure out of bounds.
     """
-    loads = dict(OF_KIND[kind][use])
+    loads = names_of(kind, use, children)
     for name, value in (own or {}).items():
         if name not in loads:
             raise ValueError(f"A {kind} has no load {name!r}. It has: {', '.join(loads)}.")

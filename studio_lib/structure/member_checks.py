@@ -28,34 +28,54 @@ BOUNCE_HZ = 8.0
 """EN 1995-1-1 7.3.3 for floors; taken over for seats by us."""
 SITTER_KG = 75.0
 
+ALIKE = 1e-6
+"""Members whose utilisation differs by less than this part are alike: the first is named, whichever way the sum was rounded."""
+
+
+def first_of(ratios: np.ndarray) -> int:
+    """Place of the first that is as good as the greatest, in a flattened array."""
+    flat = ratios.ravel()
+    return int(np.argmax(flat >= flat.max() * (1 - ALIKE)))
+
+
+def worse(ratio: float, than: float) -> bool:
+    """Whether a utilisation is greater than another by more than rounding."""
+    return ratio > than * (1 + ALIKE)
+
+
 Found = tuple[Finding, int | None]
 """A finding and the number of the case that decides it."""
 
 
 def member_findings(piece: Piece, model: Model, strengths: dict, cases, answers, lasting) -> list[Found]:
     """Bending with its push or pull, and shear, at every place of every member; the worst of each role."""
-    worst: dict[tuple[str, str], tuple] = {}
     timber = [piece.member(r).timber for r in model.member_of_beam]
     f_b, f_v = (np.array([getattr(strengths[t], n) for t in timber]) for n in ("bending", "shear"))
     area, iy, iz, ymax, zmax = (np.maximum(model.net[:, :, k], 1e-6) for k in range(5))
     left = model.net[:, :, 0] > 1.0
+    bent, cut = [], []
     for solved in answers:
-        for end, base in ((0, 0), (1, 6)):
-            f = solved.ends[:, :, base:base + 6] * lasting[:, None, None]
-            normal = np.abs(f[:, :, 0]) / area[:, end]
-            bending = np.abs(f[:, :, 4]) * zmax[:, end] / iy[:, end] + np.abs(f[:, :, 5]) * ymax[:, end] / iz[:, end]
-            stress = np.where(left[:, end], normal + bending, 0.0)
-            cut = np.where(left[:, end], 1.5 * np.hypot(f[:, :, 1], f[:, :, 2]) / area[:, end], 0.0)
-            for what, ratio, value, allowed in (("bending", stress / f_b, stress, f_b), ("shear", cut / f_v, cut, f_v)):
-                case_of = ratio.argmax(axis=0)
-                for beam, case in enumerate(case_of):
-                    ref = model.member_of_beam[beam]
-                    key = (piece.member(ref).role, what)
-                    r = ratio[case, beam]
-                    if r > worst.get(key, (0.0,))[0]:
-                        worst[key] = (r, value[case, beam], allowed[beam], ref, case, model.x_of_node[model.soft.beams[beam, end]])
+        # answers x ends, then cases x beams
+        f = solved.ends.reshape(*solved.ends.shape[:2], 2, 6) * lasting[:, None, None, None]
+        stress = np.abs(f[..., 0]) / area + np.abs(f[..., 4]) * zmax / iy + np.abs(f[..., 5]) * ymax / iz
+        bent.append(np.where(left, stress, 0.0))
+        cut.append(np.where(left, 1.5 * np.hypot(f[..., 1], f[..., 2]) / area, 0.0))
+    worst: dict[tuple[str, str], tuple] = {}
+    roles: dict[str, list[int]] = {}
+    for beam, ref in enumerate(model.member_of_beam):
+        roles.setdefault(piece.member(ref).role, []).append(beam)
+    for what, stress, allowed in (("bending", np.array(bent), f_b), ("shear", np.array(cut), f_v)):
+        ratio = stress / allowed[:, None]
+        for role, beams in roles.items():
+            # beams first, so that of members alike the first is named
+            of_role = np.moveaxis(ratio[:, :, beams], 2, 0)
+            n, answer, case, end = np.unravel_index(first_of(of_role), of_role.shape)
+            beam = beams[n]
+            if of_role[n, answer, case, end] > 0:
+                worst[role, what] = (float(stress[answer, case, beam, end]), allowed[beam], model.member_of_beam[beam], int(case),
+                                     model.x_of_node[model.soft.beams[beam, end]])
     out = []
-    for (role, what), (_, value, allowed, ref, case, x) in worst.items():
+    for (role, what), (value, allowed, ref, case, x) in worst.items():
         if what == "shear" and value < 0.5 * allowed:
             continue
         out.append((from_ratio(
@@ -81,10 +101,20 @@ def post_findings(piece: Piece, model: Model, woods: dict, strengths: dict, case
             float(model.x_of_node[n]) for n in nodes if model.soft.fixed[n].any()})
         free[m.ref] = max(np.diff(held), default=m.length_mm) if len(held) > 1 else m.length_mm
     braced = any(word in m.role for m in piece.members for word in BRACED)
+    upright = [beam for beam, ref in enumerate(model.member_of_beam) if ref in free]
+    if not upright:
+        return []
+    stress = np.array([  # bending at either end of each, answers x cases x beams
+        [np.where(model.net[upright, end, 0] > 1.0,
+                  np.abs(f[:, :, base + 4]) * model.net[upright, end, 4] / np.maximum(model.net[upright, end, 1], 1e-6)
+                  + np.abs(f[:, :, base + 5]) * model.net[upright, end, 3] / np.maximum(model.net[upright, end, 2], 1e-6), 0.0)
+         for end, base in ((0, 0), (1, 6))]
+        for f in (solved.ends[:, upright] * lasting[:, None, None] for solved in answers)
+    ]).max(axis=1)
+    press = np.array([np.maximum(solved.ends[:, upright, 0] * lasting[:, None], 0.0) for solved in answers])
     worst: dict[str, tuple] = {}
-    for beam, ref in enumerate(model.member_of_beam):
-        if ref not in free:
-            continue
+    for n, beam in enumerate(upright):
+        ref = model.member_of_beam[beam]
         m = piece.member(ref)
         s, wood = strengths[m.timber], woods[m.timber]
         area = float(model.soft.area[beam])
@@ -92,17 +122,10 @@ def post_findings(piece: Piece, model: Model, woods: dict, strengths: dict, case
         long = free[ref] * (1.0 if braced else SWAYS)
         low_e = wood.e_mpa * (1 - FIFTH_PERCENTILE * COV["stiffness"])
         k = column_factor(long, radius, s.end / s.factor, low_e)
-        for solved in answers:
-            f = solved.ends[:, beam, :] * lasting[:, None]
-            press = np.maximum(f[:, 0], 0.0) / area
-            bend = np.zeros(len(cases))
-            for net, (ry, rz) in zip(model.net[beam], ((4, 5), (10, 11))):
-                if net[0] > 1.0:
-                    bend = np.maximum(bend, np.abs(f[:, ry]) * net[4] / net[1] + np.abs(f[:, rz]) * net[3] / net[2])
-            ratio = np.where(press > 0, press / (k * s.end) + bend / s.bending, 0.0)
-            case = int(ratio.argmax())
-            if ratio[case] > worst.get(m.role, (0.0,))[0]:
-                worst[m.role] = (float(ratio[case]), ref, case, k, long / radius, float(press[case] * area))
+        ratio = np.where(press[:, :, n] > 0, press[:, :, n] / area / (k * s.end) + stress[:, :, n] / s.bending, 0.0)
+        answer, case = np.unravel_index(first_of(ratio), ratio.shape)
+        if worse(ratio[answer, case], worst.get(m.role, (0.0,))[0]):
+            worst[m.role] = (float(ratio[answer, case]), ref, int(case), k, long / radius, float(press[answer, case, n]))
     out = []
     for role, (ratio, ref, case, k, slim, force) in worst.items():
         if force < 1.0:
@@ -125,7 +148,7 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
     level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 300]
     for solved in answers:
         for k, case in enumerate(cases):
-            if case.way[2] >= 0:
+            if case.way[2] >= 0 or case.passing:
                 continue
             loaded = piece.member(case.ref)
             for m in (level if case.lasting else [loaded]):
@@ -136,7 +159,7 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
                 chord = z[0] + (z[-1] - z[0]) * (x - x[0]) / max(x[-1] - x[0], 1e-9)
                 sag = float(np.max(chord - z)) * ((1 + creep) if case.lasting else 1.0)
                 limit = m.length_mm / (SAG_LIMIT if m.role == loaded.role else SAG_SEEN)
-                if sag / limit > worst.get(m.role, (0.0,))[0]:
+                if worse(sag / limit, worst.get(m.role, (0.0,))[0]):
                     worst[m.role] = (sag / limit, sag, limit, m, k)
     out = []
     for role, (ratio, sag, limit, m, k) in worst.items():
@@ -158,10 +181,10 @@ def bounce_findings(piece: Piece, cases, answers) -> list[Found]:
     soft = answers[0]
     worst = None
     for k, case in enumerate(cases):
-        if case.way[2] >= 0 or case.lasting or case.times != 1.0:
+        if case.way[2] >= 0 or case.lasting or case.passing or case.times != 1.0:
             continue
         down = -sum(soft.moves[k, n, 2] * share for n, share in case.nodes)
-        if down > 0 and (worst is None or down / case.load.force_n > worst[0]):
+        if down > 0 and (worst is None or worse(down / case.load.force_n, worst[0])):
             worst = (down / case.load.force_n, k)
     if worst is None:
         return []

@@ -1,29 +1,34 @@
 """As slender as it dares: the least timber in chosen sizes that still keeps a reserve in every check.
 
-From the sizes in hand each chosen size is taken down, the one that saves most first, for as
-long as every strength, sag, sway and tipping check keeps its reserve; then back up where it
-does not. The answers for falling reserves make the curve a maker picks from.
+From the sizes in hand each chosen size is taken down, the one that saves most first, for as long as every
+strength, sag, sway and tipping check keeps its reserve. What a step will do is foretold from the steps before it, so that
+only steps with a chance are tried. The answers for falling reserves make the curve a maker picks from.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from math import inf
+from math import inf, log
 
-from studio_lib.finding import Finding, Verdict
-from studio_lib.forms import SizeRefused, form
-from studio_lib.forms.form import Surroundings
+from studio_lib.forms import form
 from studio_lib.piece import Piece
-from studio_lib.solids import volume_mm3
 from studio_lib.structure.loads import serves
-from studio_lib.structure.whole import whole_findings
+from studio_lib.structure.trial import Asked, Judged, checks, felt, judged, seen_m2, timber_m3
+
+__all__ = ["Asked", "Point", "checks", "felt", "may_be_slimmed", "seen_m2", "slender", "timber_m3"]
 
 RESERVES = (0.5, 0.4, 0.3, 0.2, 0.1, 0.0)
 """Part of each capacity left unused: the points of the curve."""
 STEP_MM = 2.0
 """Sizes are taken in steps that a planer is set to; common practice, no source."""
 STEPS_MM = (12.0, 6.0, STEP_MM)
+FIRST_STEP_MM = 6.0
+"""The first step of a size, before anything is known of what it does."""
+DOUBT = 1.05
+"""A last step foretold to go over by less than this is tried all the same, once nothing else is left."""
+MORE_DOUBT = 1.3
+"""The same where it is foretold from a longer step."""
 LIP_MM = 12.0
 """What a bevel leaves of an edge to be seen; a judgement of ours."""
 BEVEL_RUN = 2.0
@@ -55,30 +60,86 @@ class Point:
     """Bevels and tapers that go with it, as changes of the document."""
     reads: str = ""
     """What they do for the eye, in words."""
-
-
-@dataclass(frozen=True)
-class Asked:
-    """The piece to be made lighter, and where it is to stand."""
-
-    form: str
-    brief: object
-    around: Surroundings
-    sizes: dict[str, float]
-    """Every size as it stands, settled."""
-    joints: dict[str, dict[str, float]]
-    adjustments: tuple
-    woods: dict
-    place: str
-    use: str
-    loads: dict[str, float] = field(default_factory=dict)
-    """The maker's own loads, by name."""
+    sawn_mm: dict[str, float | None] = field(default_factory=dict)
+    """For each thickness, the sawn board it comes from; None where no board known is thick enough."""
 
 
 def may_be_slimmed(form_name: str) -> list[tuple[str, str]]:
     """Sizes of a form that are sections of members: (name, words)."""
     return [(s.name, s.label) for s in form(form_name).sizes if s.unit == "mm" and (s.name in BOARDS or (
         any(w in s.name for w in SECTIONS) and not any(w in s.name for w in ("gap", "height", "overhang", "setback"))))]
+
+
+def is_thickness(name: str) -> bool:
+    """Whether a size is planed from the thickness of a board; the others are widths, which are ripped."""
+    return "thickness" in name or name in BOARDS or name == "leg_mm"
+
+
+def sawn_for(asked: Asked, thickness_mm: float) -> float | None:
+    """The thinnest sawn board known that a thickness comes from; None where there is none. [mm]"""
+    return min((s for s in asked.sawn_mm if s - asked.dressing_mm >= thickness_mm - 1e-9), default=None)
+
+
+class _Tries:
+    """Every set of sizes tried, and what each size was seen to do."""
+
+    def __init__(self, asked: Asked, names: list[str]):
+        self.asked, self.names = asked, names
+        self.felt_most = inf
+        self._known: dict[tuple, Judged | None] = {}
+        self._slopes: dict[str, dict] = {}
+        self._doubt: dict[str, float] = {}
+        self.saves: dict[str, float] = dict.fromkeys(names, inf)
+        """Timber saved by a millimetre of each size. [m3]"""
+        self._low = {s.name: max(s.low, LEAST_MM) for s in form(asked.form).sizes}
+        self._planed = sorted({s - asked.dressing_mm for s in asked.sawn_mm})
+
+    def key(self, sizes) -> tuple:
+        return tuple(sizes[n] for n in self.names)
+
+    def known(self, sizes) -> bool:
+        return self.key(sizes) in self._known
+
+    def at(self, sizes) -> Judged | None:
+        """The piece at these sizes; None where it cannot be made, or feels worse than when begun."""
+        key = self.key(sizes)
+        if key not in self._known:
+            got = judged(self.asked, sizes)
+            self._known[key] = got if got is not None and got.comfort <= self.felt_most + 1e-9 else None
+        return self._known[key]
+
+    def over(self, sizes) -> float:
+        """The greatest utilisation of sizes tried; infinite where they cannot be."""
+        got = self.at(sizes)
+        return inf if got is None else got.worst
+
+    def learn(self, name: str, before: dict, was: Judged, after: dict, got: Judged) -> None:
+        """What one size did from one try to the next: powers of utilisation, and timber saved."""
+        ratio = log(after[name] / before[name])
+        self._slopes[name] = {k: log(max(got.used[k], 1e-9) / max(u, 1e-9)) / ratio for k, u in was.used.items() if k in got.used}
+        self._doubt[name] = DOUBT if before[name] - after[name] <= STEP_MM else MORE_DOUBT
+        self.saves[name] = (was.timber_m3 - got.timber_m3) / (before[name] - after[name])
+
+    def foretold(self, now: dict, here: Judged, name: str, value: float) -> float | None:
+        """The greatest utilisation to be expected when one size changes; None while nothing is known of it."""
+        slopes = self._slopes.get(name)
+        if slopes is None:
+            return None
+        ratio = value / now[name]
+        return max(u * ratio ** slopes.get(k, 0.0) for k, u in here.used.items())
+
+    def doubtful(self, name: str, told: float, most: float) -> bool:
+        """Whether what was foretold of a last step is near enough to try it all the same."""
+        return told <= most * self._doubt.get(name, MORE_DOUBT)
+
+    def down(self, name: str, value: float, step: float) -> float | None:
+        """The next value that far down; a thickness stops where it is all that a sawn board gives. None at the least."""
+        low = self._low[name]
+        lower = value - step
+        if is_thickness(name):
+            stops = [p for p in self._planed if lower < p < value - 1e-9]
+            lower = max([lower, *stops]) if step == STEP_MM else lower
+        return lower if lower >= low else None
 
 
 def slender(
@@ -96,81 +157,96 @@ def slender(
     ValueError
         For no names, or a name the form does not have.
     """
-    limits = {s.name: s for s in form(asked.form).sizes}
+    have = [s.name for s in form(asked.form).sizes]
     for name in names:
-        if name not in limits:
-            raise ValueError(f"A {asked.form} has no size {name!r}. It has: {', '.join(limits)}.")
+        if name not in have:
+            raise ValueError(f"A {asked.form} has no size {name!r}. It has: {', '.join(have)}.")
     if not names:
         raise ValueError("Choose at least one size that may be made smaller.")
-    known: dict[tuple, tuple[float, str, Piece, float] | None] = {}
-
-    def tried(sizes: dict[str, float]):
-        key = tuple(sizes[n] for n in names)
-        if key not in known:
-            known[key] = _judged(asked, sizes, felt_most)
-        return known[key]
-
-    begun = _judged(asked, asked.sizes)
-    felt_most = max(1.0, begun[3]) if begun else 1.0
+    tries = _Tries(asked, names)
+    begun = None if stop() else tries.at(asked.sizes)
+    if begun is None:
+        return []
+    tries.felt_most = max(1.0, begun.comfort)
     points: list[Point] = []
-    sizes, last = dict(asked.sizes), {}
+    sizes = dict(asked.sizes)
     for number, reserve in enumerate(sorted(reserves, reverse=True)):
         if stop():
             break
         most = 1 - reserve + 1e-9
-        got = tried(sizes)
-        if got is not None and got[0] <= most:
-            sizes = _taken_down(sizes, names, limits, most, tried, last, stop)
-            points.append(_point(asked, reserve, {n: sizes[n] for n in names}, tried(sizes), most, felt_most, stop))
+        if tries.over(sizes) <= most:
+            sizes = _taken_down(sizes, most, tries, stop)
+            points.append(_point(tries, reserve, sizes, most, stop, points[-1] if points else None))
         if progress:
             progress((number + 1) / len(reserves))
     return points
 
 
-def _taken_down(sizes, names, limits, most: float, tried, last, stop) -> dict[str, float]:
-    """The least timber that keeps within ``most``: the size that saves most first, long steps before short ones.
+def nothing_off(asked: Asked) -> str:
+    """Why nothing can be taken off a piece, in a sentence."""
+    got = judged(asked, asked.sizes)
+    if got is None:
+        return "As it stands it cannot be judged or does not stand up: see what its checks say first."
+    if got.worst > 1:
+        return f"As it stands it does not do ({got.decides}, {100 * got.worst:.0f} % used), so nothing can be taken off. Mend that first."
+    return "As it stands it keeps no reserve at all: nothing can be taken off."
 
-    ``last`` remembers how far over a step went: from there on it only gets worse, so it is not tried again
-    until more is allowed; the shortest step is always tried.
-    """
-    now, bulk = dict(sizes), timber_m3(tried(sizes)[2])
-    gains = {n: float("inf") for n in names}
-    for step in STEPS_MM:
-        open_ = set(names)
-        while open_ and not stop():
-            name = max(open_, key=lambda n: gains[n])
-            value = now[name] - step
-            if value < max(limits[name].low, LEAST_MM) or (step > STEPS_MM[-1] and last.get((name, step), 0.0) > most):
-                open_.discard(name)
+
+def _taken_down(sizes: dict, most: float, tries: _Tries, stop) -> dict[str, float]:
+    """The least timber that keeps within ``most``: the step that saves most first, long steps where they are foretold to hold."""
+    now, here = dict(sizes), tries.at(sizes)
+    while not stop():
+        options, doubtful = [], []
+        for name in tries.names:
+            if tries.saves[name] <= 0:
                 continue
-            trial = {**now, name: value}
-            got = tried(trial)
-            last[name, step] = got[0] if got else float("inf")
-            if got is None or got[0] > most:
-                open_.discard(name)
-                continue
-            saved = bulk - timber_m3(got[2])
-            if saved <= 0:
-                open_.discard(name)
-                continue
-            gains[name] = saved / step
-            bulk -= saved
-            now = trial
+            for step in STEPS_MM:
+                value = tries.down(name, now[name], step)
+                if value is None:
+                    continue
+                trial = {**now, name: value}
+                told = tries.over(trial) if tries.known(trial) else tries.foretold(now, here, name, value)
+                if told is None:
+                    if step > FIRST_STEP_MM:
+                        continue
+                    told = 0.0
+                option = (tries.saves[name] * (now[name] - value), name, trial)
+                if told <= most:
+                    options.append(option)
+                    break
+                if step == STEP_MM and not tries.known(trial) and tries.doubtful(name, told, most):
+                    doubtful.append(option)
+        if not options and not doubtful:
+            break
+        _, name, trial = max(options or doubtful, key=lambda o: o[0])
+        got = tries.at(trial)
+        if got is not None:
+            tries.learn(name, now, here, trial, got)
+            if got.worst <= most and got.timber_m3 < here.timber_m3:
+                now, here = trial, got
     return now
 
 
-def _point(asked: Asked, reserve: float, sizes: dict[str, float], got, most: float, felt_most: float, stop) -> Point:
+def _point(tries: _Tries, reserve: float, sizes: dict, most: float, stop, before: Point | None) -> Point:
     """A point of the curve, with its under-edges bevelled and its legs tapered where that keeps the reserve too."""
-    worst, words, piece, _ = got
+    asked, got = tries.asked, tries.at(sizes)
+    chosen = {n: sizes[n] for n in tries.names}
+    if before is not None and before.sizes == chosen:
+        return replace(before, reserve=reserve)
     shaped, reads = (), ""
-    for changes, says in _lighter(piece):
-        if stop():
-            break
-        tried = _judged(replace(asked, adjustments=(*asked.adjustments, *shaped, *changes)), {**asked.sizes, **sizes}, felt_most)
-        if tried is not None and tried[0] <= most:
-            shaped, reads = (*shaped, *changes), f"{reads}; {says}" if reads else says
-            worst, words, piece, _ = tried
-    return Point(reserve, sizes, timber_m3(piece), seen_m2(piece), words, worst, shaped, reads)
+    offered = [o for o in _lighter(got.piece) if not stop()]
+    for some in (offered, *([o] for o in offered)) if len(offered) > 1 else (offered,):
+        changes = tuple(c for more, _ in some for c in more)
+        tried = judged(replace(asked, adjustments=(*asked.adjustments, *shaped, *changes)), sizes) if changes else None
+        if tried is not None and tried.worst <= most and tried.comfort <= tries.felt_most + 1e-9:
+            shaped, reads = (*shaped, *changes), "; ".join(filter(None, (reads, *(says for _, says in some))))
+            got = tried
+            if len(some) == len(offered):
+                break
+    return Point(
+        reserve, chosen, got.timber_m3, seen_m2(got.piece), got.decides, got.worst, shaped, reads,
+        {n: sawn_for(asked, v) for n, v in chosen.items() if is_thickness(n)} if asked.sawn_mm else {},
+    )
 
 
 def _lighter(piece: Piece):
@@ -219,61 +295,3 @@ def _lighter(piece: Piece):
 
 def _dot(a, b) -> float:
     return sum(x * y for x, y in zip(a, b))
-
-
-def _judged(asked: Asked, sizes, felt_most: float = inf) -> tuple[float, str, Piece, float] | None:
-    """The greatest utilisation of a piece at these sizes, the check it comes from, and how it feels; None where it cannot be made.
-
-    ``felt_most`` is what bounce and the give of a screen may come to: they keep no reserve, and get no worse.
-    """
-    try:
-        piece = form(asked.form).lay_out("piece", "A", sizes, asked.around, asked.joints, asked.adjustments)
-        found = checks(piece, asked.woods, asked.place, asked.use, asked.loads)
-        # A shelf that lies loose is no part of the frame; its form looks at its sag.
-        found += [f for f in form(asked.form).fit(piece, sizes, asked.brief) if f.what.startswith("sag")]
-    except (SizeRefused, ValueError):
-        return None
-    if any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in found):
-        return None
-    comfort = max((f.utilisation for f in found if felt(piece, f)), default=0.0)
-    worst = max((f for f in found if f.utilisation is not None and not felt(piece, f)), key=lambda f: f.utilisation, default=None)
-    if worst is None or comfort > felt_most + 1e-9:
-        return None
-    return worst.utilisation, f"{worst.subject}: {worst.what}", piece, comfort
-
-
-def felt(piece: Piece, finding: Finding) -> bool:
-    """Whether a check is a matter of feel alone."""
-    return finding.what.startswith("bounce") or (finding.what.startswith("sway") and serves(piece.form) == "screen")
-
-
-def checks(piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None) -> list[Finding]:
-    """Strength, sag, sway and tipping, and the rules of joints that have to do with strength."""
-    found = whole_findings(piece, woods, place, use, loads)
-    for joint in piece.joints:
-        for f in joint.findings(piece):
-            if f.what in ("timber left beyond the mortise",) and not f.stands:
-                found.append(replace(f, demand=None, capacity=None, verdict=Verdict.FAILS))
-    return found
-
-
-def timber_m3(piece: Piece) -> float:
-    """Timber in the finished piece. [m3]"""
-    return sum(volume_mm3(piece.shape(m.ref)) for m in piece.members) * 1e-9
-
-
-def seen_m2(piece: Piece) -> float:
-    """How heavy a piece looks: one face and one edge of every member that shows, a bevelled edge by its lip, a taper by its mean. [m2]"""
-    return sum(m.length_mm * (_seen_mm(m, "width") + _seen_mm(m, "thickness")) for m in piece.members if m.rank == "show") * 1e-6
-
-
-def _seen_mm(m, size: str) -> float:
-    """Width or thickness of a member as it shows from its better side. [mm]"""
-    whole, off = (m.width_mm, ("upper", "lower")) if size == "width" else (m.thickness_mm, ("face", "back"))
-    for s in m.shaping:
-        if s.kind == "chamfer" and size == "thickness":
-            whole = min(whole, m.thickness_mm - s.through_mm)
-        if s.kind == "taper" and s.side in off:
-            run = s.from_mm if s.towards == "start" else m.length_mm - s.from_mm
-            whole -= s.off_mm * run / m.length_mm / 2
-    return whole

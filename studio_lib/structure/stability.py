@@ -42,19 +42,38 @@ class Standing:
         return self.weight_n * max(edge - sign * self.middle[axis], 0.0) / max(height_mm - self.floor_mm, 1e-9)
 
 
+@dataclass(frozen=True)
+class Body:
+    """A member as it weighs: weight, its middle, the box it fills. [N], [mm]"""
+
+    weight_n: float
+    middle: np.ndarray
+    box: np.ndarray
+    """2 x 3: least and greatest corner."""
+
+
+def bodies_of(piece: Piece, woods: dict) -> dict[str, Body]:
+    """Each member as it weighs, joints cut, by reference."""
+    from studio_lib.solids.mesh import placed
+
+    out = {}
+    for m in piece.members:
+        body = placed(piece, m.ref)
+        box = np.array(body.bounding_box()).reshape(2, 3)
+        out[m.ref] = Body(body.volume() * 1e-9 * woods[m.timber].density_kg_m3 * G, box.mean(axis=0), box)
+    return out
+
+
 def standing(piece: Piece, woods: dict) -> Standing:
     """How a piece stands, empty."""
     from studio_lib.solids.mesh import placed
 
-    bodies = {m.ref: placed(piece, m.ref) for m in piece.members}
-    mass = {r: b.volume() * 1e-9 * woods[piece.member(r).timber].density_kg_m3 for r, b in bodies.items()}
-    boxes = {r: np.array(b.bounding_box()).reshape(2, 3) for r, b in bodies.items()}
-    middle = sum(mass[r] * boxes[r].mean(axis=0) for r in bodies) / sum(mass.values())
-    floor = min(b[0, 2] for b in boxes.values())
-    feet = np.array([_foot(bodies[r], floor) for r, b in boxes.items() if b[0, 2] < floor + 2.0])
-    return Standing(
-        sum(mass.values()) * G, middle, feet[:, 0].min(axis=0), feet[:, 1].max(axis=0), max(b[1, 2] for b in boxes.values()), floor,
-    )
+    bodies = bodies_of(piece, woods)
+    weight = sum(b.weight_n for b in bodies.values())
+    middle = sum(b.weight_n * b.middle for b in bodies.values()) / weight
+    floor = min(b.box[0, 2] for b in bodies.values())
+    feet = np.array([_foot(placed(piece, r), floor) for r, b in bodies.items() if b.box[0, 2] < floor + 2.0])
+    return Standing(weight, middle, feet[:, 0].min(axis=0), feet[:, 1].max(axis=0), max(b.box[1, 2] for b in bodies.values()), floor)
 
 
 def _foot(body, floor: float) -> np.ndarray:
@@ -132,18 +151,20 @@ def fixing_finding(piece: Piece, stands: Standing, push: Load | None) -> Finding
     )
 
 
-def rocking_finding(piece: Piece, model: Model, loads: np.ndarray) -> Finding | None:
-    """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks."""
+def rocking_finding(piece: Piece, model: Model, resting: tuple[np.ndarray, np.ndarray]) -> Finding | None:
+    """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks.
+
+    ``resting``: what the ground does on each node under that weight, joints soft and stiff, nodes x 6. [N], [N mm]
+    """
     feet = np.flatnonzero(model.soft.fixed[:, 2])
     if len(feet) != 4 or serves(piece.form) == "screen":
         return None
     follows = []
-    for frame in (model.soft, model.stiff):
-        reactions = frame.solve(loads[None]).reactions[0]
-        moved = [frame.let_go(foot, reactions[foot]) for foot in feet]
-        if any(m is None for m in moved):
+    for frame, reactions in zip((model.soft, model.stiff), resting):
+        moved = frame.let_go(feet, reactions[feet])
+        if moved is None:
             return None
-        follows.append(min(-m[2] for m in moved))
+        follows.append(float((-moved[:, 2]).min()))
     soft, stiff = max(follows), max(min(follows), 0.0)
     return Finding(
         piece.name, "rocking on an uneven floor", Verdict.STANDS,

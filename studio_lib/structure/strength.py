@@ -55,6 +55,16 @@ class Wood:
     crushing_mean_mpa: float | None = None
     """Compression across the grain, at the proportional limit."""
     hardwood: bool = True
+    taken: tuple[str, ...] = ()
+    """Figures that are a stand-in the maker accepted, in words."""
+
+    def not_published(self) -> list[str]:
+        """In words, the figures that no one has published for this timber and what is used instead."""
+        said = list(self.taken)
+        by_weight = [n for n, v in (("along", self.end_mean_mpa), ("across", self.crushing_mean_mpa)) if not v]
+        if by_weight:
+            said.append(f"compression {' and '.join(by_weight)} the grain reckoned from its weight, Wood Handbook table 5-11, from memory")
+        return said
 
     def missing(self) -> list[str]:
         names = {

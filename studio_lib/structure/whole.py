@@ -15,13 +15,14 @@ from studio_lib.finding import WORST_FIRST, Finding, Verdict
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import as_frame
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.cases import Case, load_cases, node_loads, spots
-from studio_lib.structure.frame import Mechanism
+from studio_lib.structure.cases import Case, load_cases, node_loads, own_weight, spots
+from studio_lib.structure.frame import Mechanism, Solved
 from studio_lib.structure.joint_checks import joint_findings
 from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings, sway_findings,
 )
+from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
@@ -46,12 +47,16 @@ class Analysis:
     """For each finding the case it comes from; None where it is no matter of bending."""
 
 
-def whole_findings(piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None) -> list[Finding]:
+def whole_findings(
+    piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+) -> list[Finding]:
     """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first."""
-    return list(analysed(piece, woods, place, use, own).findings)
+    return list(analysed(piece, woods, place, use, own, setting).findings)
 
 
-def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None) -> Analysis:
+def analysed(
+    piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+) -> Analysis:
     """Every check of strength, stiffness and standing of a piece.
 
     Parameters
@@ -60,36 +65,39 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     place : moisture class by where it stands, ``strength.SERVICE_CLASS``
     use : 'household' or 'public'
     own : {name of a load: the maker's figure}; see ``loads.NAMES``
+    setting : whether children come near it, whether a wall holds it, whether a stay holds its lid
 
     A piece that folds, a timber without figures and loads out of bounds come back as findings, in words.
     """
     kind = serves(piece.form)
     missing = {n for w in woods.values() for n in w.missing()}
     try:
-        loads = loads_of(kind, use, own)
+        loads = loads_of(kind, use, own, setting.children)
+        opened, entire = opened_findings(piece, woods, setting), piece
         piece = without_loose(piece)
         if missing:
             stands = standing(piece, woods)
-            known = [f for f in (*edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
+            known = [f for f in (*opened, *edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
-        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)})
+        strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
+        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong)
         stands = standing(piece, woods)
         pushed = loads.get("push")
         if kind == "shelf":
             loads["push"] = _no_more_than_tips(pushed, stands)
         cases = load_cases(piece, model, loads)
-        forces = node_loads(piece, model, woods, cases)
-        answers = [model.soft.solve(forces), model.stiff.solve(forces)]
+        own = own_weight(piece, model, woods)
+        forces = np.concatenate([node_loads(model, own, cases), own[None]])
+        answers, resting = zip(*(_apart(frame.solve(forces)) for frame in (model.soft, model.stiff)))
     except Mechanism as folded:
         return _only(_folds(piece, model, folded))
     except ValueError as error:
         return _only(Finding(piece.name, "strength", Verdict.OPEN, str(error), stage="sizes", mend="Let something stand on the floor."))
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
-    strong = {t: strengths(w, service) for t, w in woods.items()}
     found: list[Found] = [(f, None) for f in (
-        *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
-        rocking_finding(piece, model, _own_weight(forces, cases)),
+        *opened, *_figures(piece, woods), *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+        rocking_finding(piece, model, resting),
     ) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
@@ -97,10 +105,20 @@ def analysed(piece: Piece, woods: dict, place: str, use: str, own: dict[str, flo
     found += sway_findings(piece, cases, answers)
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
-    found += joint_findings(piece, model, strong, cases, answers, lasting)
+    found += joint_findings(model, cases, answers, lasting)
+    found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
     bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
     return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))
+
+
+def _figures(piece: Piece, woods: dict) -> list[Finding]:
+    """What is used where no one has published a figure of a timber; nothing where all are."""
+    said = [f"{w.name}: {'; '.join(w.not_published())}" for w in woods.values() if w.not_published()]
+    if not said:
+        return []
+    return [Finding(piece.name, "figures of the timber", Verdict.STANDS, ". ".join(said), rule="a figure that no one has published is said",
+                    source="named with each", stage="sizes")]
 
 
 def _unknown(piece: Piece, woods: dict, missing: set[str]) -> Finding:
@@ -115,12 +133,9 @@ def _only(finding: Finding) -> Analysis:
     return Analysis((finding,), (None,))
 
 
-def _own_weight(forces: np.ndarray, cases) -> np.ndarray:
-    """The load of the piece alone, read back from a case."""
-    own = forces[0].copy()
-    for node, share in cases[0].nodes:
-        own[node, :3] -= np.array(cases[0].way) * cases[0].load.force_n * cases[0].times * share
-    return own
+def _apart(solved: Solved) -> tuple[Solved, np.ndarray]:
+    """The answers to the cases, and what the ground does under the piece's own weight, which was solved for last."""
+    return Solved(solved.moves[:-1], solved.ends[:-1], solved.springs[:-1], solved.reactions[:-1]), solved.reactions[-1]
 
 
 def _no_more_than_tips(push, stands):

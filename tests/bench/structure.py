@@ -16,7 +16,7 @@ from studio_lib.commission import Brief  # noqa: E402
 from studio_lib.forms import FORMS, Surroundings, form, make, settled  # noqa: E402
 from studio_lib.structure.as_frame import as_frame  # noqa: E402
 from studio_lib.structure.bearing import bearing  # noqa: E402
-from studio_lib.structure.cases import load_cases, node_loads, spots  # noqa: E402
+from studio_lib.structure.cases import load_cases, node_loads, own_weight, spots  # noqa: E402
 from studio_lib.structure.loads import loads_of, serves  # noqa: E402
 from studio_lib.structure.slender import Asked, may_be_slimmed, slender  # noqa: E402
 from studio_lib.structure.strength import Wood  # noqa: E402
@@ -53,7 +53,7 @@ def parts(length_mm: float, gap_mm: float) -> None:
     model = as_frame(piece, OAK, {m.ref: spots(m) for m in bearing(piece)})
     steps.append(time.perf_counter())
     cases = load_cases(piece, model, loads_of(serves(piece.form), "household"))
-    forces = node_loads(piece, model, OAK, cases)
+    forces = node_loads(model, own_weight(piece, model, OAK), cases)
     steps.append(time.perf_counter())
     for frame in (model.soft, model.stiff):
         frame.solve(forces)
@@ -75,7 +75,7 @@ def search(name: str) -> None:
 if __name__ == "__main__":
     for each in (f for f in FORMS if f != "freehand"):
         of_one(each)
-    for length, gap in ((1200, 40), (2000, 20), (3000, 8)):
+    for length, gap in ((1200, 40), (2000, 20), (3000, 8), (4000, 3)):
         parts(length, gap)
     for each in ("slatted stool", "table", "bookcase", "slatted table"):
         search(each)

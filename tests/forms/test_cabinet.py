@@ -69,7 +69,7 @@ def test_panels_have_room_to_move_and_say_when_they_have_not():
 def test_a_cabinet_with_doors_is_fixed_to_the_wall():
     assert fits()["anchor"].stands
     loose = fits(Brief(children=True), wall=0)
-    assert loose["anchor"].verdict is Verdict.FAILS and "climbed on a drawer" in loose
+    assert loose["anchor"].verdict is Verdict.FAILS and "climbed on a drawer" not in loose, "how it stands open is judged in one place"
 
 
 @pytest.mark.parametrize(("chosen", "field", "words"), [

@@ -119,6 +119,43 @@ def test_random_frames_move_as_the_library_says(seed):
     assert s.reactions[0, :, 1].sum() == pytest.approx(up, abs=1e-3)
 
 
+# Semi-rigid: each foot on springs in all six directions, here joints to fixed points, there the library's support springs.
+@pytest.mark.parametrize("seed", range(25))
+def test_random_frames_on_springs_move_as_the_library_says(seed):
+    from Pynite import FEModel3D
+
+    nodes, beams, rng = random_frame(seed)
+    springs = np.column_stack([10 ** rng.uniform(2.5, 4.5, (4, 3)), 10 ** rng.uniform(6, 8, (4, 3))])
+    more = np.concatenate([nodes, nodes[:4]])
+    f = frame(more, beams, {12 + k: ALL for k in range(4)}, joints=[[12 + k, k] for k in range(4)], stiffness=springs)
+    big = 1e7
+    f = Frame(**{**vars(f), "g": f.g * big, "torsion": f.torsion / big})
+    loads = np.zeros((1, 16, 6))
+    loads[0, 4:12] = rng.uniform(-200, 200, (8, 6)) * [1, 1, 1, 100, 100, 100]
+    m = FEModel3D()
+    m.add_material("wood", E, G, NU, 0.0)
+    m.add_section("s", 2400.0, 60 * 40**3 / 12, 40 * 60**3 / 12, float(f.torsion[0] * big))
+    for k, (x, y, z) in enumerate(nodes):
+        m.add_node(f"n{k}", float(x), float(y), float(z))
+    for k, (i, j) in enumerate(beams):
+        m.add_member(f"m{k}", f"n{i}", f"n{j}", "wood", "s")
+    for k in range(4):
+        for dof, stiff in zip(("DX", "DY", "DZ", "RX", "RY", "RZ"), springs[k]):
+            m.def_support_spring(f"n{k}", dof, float(stiff))
+    for k in range(4, 12):
+        for way, value in zip(("FX", "FY", "FZ", "MX", "MY", "MZ"), loads[0, k]):
+            m.add_node_load(f"n{k}", way, float(value))
+    m.analyze_linear(check_stability=False)
+    turned = np.array([m.members[f"m{k}"].T()[:3, :3] for k in range(len(beams))])
+    s = Frame(**{**vars(f), "axes": turned}).solve(loads)
+    theirs = np.array([
+        [getattr(m.nodes[f"n{k}"], d)["Combo 1"] for d in ("DX", "DY", "DZ", "RX", "RY", "RZ")] for k in range(12)
+    ])
+    assert s.moves[0, :12] == pytest.approx(theirs, rel=1e-4, abs=1e-6 * np.abs(theirs).max())
+    # What the springs pass is what they give: their stiffness times how far the foot moved.
+    assert np.abs(s.springs[0]) == pytest.approx(np.abs(springs * theirs[:4]), rel=1e-3, abs=1e-4 * np.abs(s.springs[0]).max())
+
+
 @pytest.mark.parametrize("seed", range(25))
 def test_ground_and_loads_are_in_balance_and_answers_are_linear(seed):
     nodes, beams, rng = random_frame(seed)

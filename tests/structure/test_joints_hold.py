@@ -229,7 +229,7 @@ def test_a_foot_let_go_sinks_as_a_frame_without_it():
     loads = np.zeros((1, len(frame.nodes), 6))
     loads[0, :, 2] = -1.0
     for foot in np.flatnonzero(frame.fixed[:, 2]):
-        moved = frame.let_go(foot, frame.solve(loads).reactions[0, foot])
+        moved = frame.let_go([foot], frame.solve(loads).reactions[0, [foot]])[0]
         fixed = frame.fixed.copy()
         fixed[foot] = False
         assert moved[:3] == pytest.approx(replace(frame, fixed=fixed).solve(loads).moves[0, foot, :3], rel=1e-6)

@@ -70,3 +70,24 @@ def test_the_makers_loads_go_into_the_search():
         return slender(replace(asked("table"), loads=loads), ["leg_mm", "apron_width_mm"], reserves=(0.0,))[0].timber_m3
 
     assert least({"push": 800.0}) > least({"push": 200.0})
+
+
+def test_thicknesses_stop_where_a_sawn_board_gives_them_and_say_which():
+    """Boards of 27 and 34 mm lose 5 mm at the planer: 22 and 29 mm are all they give."""
+    a = replace(asked("table"), sawn_mm=(27.0, 34.0), dressing_mm=5.0)
+    for p in slender(a, ["top_thickness_mm"], reserves=(0.2, 0.0)):
+        thick = p.sizes["top_thickness_mm"]
+        assert p.sawn_mm["top_thickness_mm"] == (27.0 if thick <= 22 else 34.0 if thick <= 29 else None)
+
+
+def test_the_same_question_has_the_same_answer():
+    a, names = asked(), [n for n, _ in may_be_slimmed("slatted stool")]
+    assert slender(a, names) == slender(a, names)
+
+
+def test_the_curve_shows_every_point_and_the_piece_as_it_stands():
+    from studio_lib.structure.curve import curve_svg
+
+    points = slender(asked(), ["leg_mm", "apron_width_mm"])
+    drawn = curve_svg(points, 0.012)
+    assert drawn.count("<circle") == len(points) and "as it stands, 12.0 litres" in drawn

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 import ipywidgets as w
 
-from studio_lib.structure.loads import NAMES, OF_KIND, SEVERE, serves
+from studio_lib.structure.loads import NAMES, SEVERE, names_of, serves
 from workbook import parts, show
 from workbook.desk import Desk
 
 
 def panel(desk: Desk, index: int) -> w.Widget:
     """One field a load; empty of the maker's figure it holds what the use of the piece asks."""
-    names = OF_KIND[serves(desk.commission.items[index].form)][desk.commission.brief.use]
+    names = names_of(serves(desk.commission.items[index].form), desk.commission.brief.use, desk.derived.children)
     where = w.HTML()
 
     def says():
         b = desk.commission.brief
         where.value = show.page(
             f'<p class="quiet">For {"public" if b.use == "public" else "household"} use, {b.place}: both are set on the Brief page. What lasts counts with creep and '
-            "the lower strength timber keeps under it. Children on it, guarding, hung or lifted loads are for an engineer.</p>"
+            "the lower strength timber keeps under it. What is made for children, used by the public, hung, lifted or guards a drop is for a test house or an engineer: the Brief page stops there.</p>"
         )
 
     parts.watched(desk, ["commission"], says)

@@ -7,7 +7,9 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.structure.slender import may_be_slimmed, slender
+from studio_lib.structure.curve import curve_svg
+from studio_lib.structure.slender import may_be_slimmed, nothing_off, slender
+from studio_lib.structure.trial import timber_m3
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -29,8 +31,9 @@ def panel(desk: Desk, index: int) -> w.Widget:
                 return
             said.value = show.page(
                 "<p>Least timber that keeps its reserve in strength, sag, sway and tipping. It is guidance: joints of "
-                "furniture size are poorly tested, so keep some.</p>" if points
-                else "<p>As it stands it keeps no reserve at all: nothing can be taken off.</p>"
+                "furniture size are poorly tested, so keep some.</p>" + curve_svg(points, timber_m3(desk.derived.made[index].piece)) if points
+                else "<p>Stopped before anything was found.</p>" if stopped.is_set()
+                else f"<p>{escape(nothing_off(asked))}</p>"
             )
             # A step that takes nothing more off says nothing new.
             told = [p for k, p in enumerate(points) if k == 0 or (p.sizes, p.reads) != (points[k - 1].sizes, points[k - 1].reads)]
@@ -43,7 +46,11 @@ def panel(desk: Desk, index: int) -> w.Widget:
 
     def row(p) -> w.Widget:
         now = desk.derived.made[index].sizes
-        sizes = ", ".join(f"{words[n][0].lower()}{words[n][1:]} {v:g} mm" for n, v in p.sizes.items() if v != now[n]) or "as it stands"
+        def told(n, v):
+            sawn = p.sawn_mm.get(n)
+            return f"{words[n][0].lower()}{words[n][1:]} {v:g} mm" + (f" from {sawn:g} sawn" if sawn else ", glued up" if n in p.sawn_mm else "")
+
+        sizes = ", ".join(told(n, v) for n, v in p.sizes.items() if v != now[n]) or "as it stands"
         text = (
             f"<b>{100 * p.reserve:.0f} % in reserve</b>: {1000 * p.timber_m3:.1f} litres of timber, {p.seen_m2:.2f} m2 to be seen. "
             f"{escape(sizes[0].upper() + sizes[1:])}. Decided by {escape(p.decides)}."

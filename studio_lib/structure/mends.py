@@ -1,0 +1,175 @@
+"""What would mend a check that does not stand: single changes, each with what it does to the look and to the price.
+
+Sections of the form are taken up, and what the joint itself may change, until the check stands; the rest of the piece is checked with it.
+Worked out only when asked for: every answer is a piece laid out anew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from math import ceil, log
+
+from studio_lib.derive import Derived, derive
+from studio_lib.finding import Finding, Verdict
+from studio_lib.forms import form
+from studio_lib.structure.slender import STEP_MM, may_be_slimmed
+from studio_lib.structure.trial import Asked, found_at, key_of, seen_m2
+
+MOST = 4
+"""So many mends are offered, the cheapest first."""
+PROBE_MM = 4.0
+"""How far a size is taken up to see what it does."""
+HELPS = 0.99
+"""A change that leaves more than this of the utilisation helps nothing."""
+TRIES = 3
+WALL = "wall"
+"""The size of a case that says whether it is fixed to the wall."""
+
+
+@dataclass(frozen=True)
+class Mend:
+    """One change that mends a check."""
+
+    path: str
+    """Where it is made in the document."""
+    words: str
+    """'Apron thickness 22 to 26 mm'."""
+    value: float
+    used: float | None
+    """What the check uses of what it has then."""
+    seen_m2: float
+    """How much more there is to be seen: faces and edges that show. [m2]"""
+    dearer: Decimal | None
+    """What it adds to the price, tax included; None where the price is not known."""
+    breaks: str = ""
+    """A check that does not stand with it, though it did before; empty for none."""
+    boards: bool = True
+    """Whether the boards seen and sold do for it, as they did before."""
+
+    @property
+    def looks(self) -> str:
+        """What it does to the look, in words."""
+        if abs(self.seen_m2) < 5e-4:
+            return "does not show"
+        return f"{abs(1e4 * self.seen_m2):.0f} cm2 {'more' if self.seen_m2 > 0 else 'less'} to be seen"
+
+
+@dataclass(frozen=True)
+class _Knob:
+    """A figure that may be turned: a size of the form or one of a joint's own."""
+
+    path: str
+    label: str
+    unit: str
+    name: str
+    family: str
+    now: float
+    most: float
+    step: float
+
+    def turned(self, asked: Asked, value: float) -> tuple[Asked, dict[str, float]]:
+        if self.name == WALL:
+            return replace(asked, setting=replace(asked.setting, held=True)), {**asked.sizes, WALL: value}
+        if not self.family:
+            return asked, {**asked.sizes, self.name: value}
+        own = {**asked.joints, self.family: {**asked.joints.get(self.family, {}), self.name: value}}
+        return replace(asked, joints=own), asked.sizes
+
+
+def mends(
+    d: Derived, index: int, finding: Finding, progress: Callable[[float], None] | None = None, stopped: Callable[[], bool] = lambda: False,
+) -> list[Mend]:
+    """Single changes after which a check of strength, sag, sway or standing stands, the cheapest first; at most ``MOST``.
+
+    ``index`` is the piece's place in the commission. Raises LookupError while no timber is chosen.
+    """
+    asked = d.to_be_slimmed(index)
+    before = found_at(asked, asked.sizes)
+    if before is None:
+        return []
+    piece, found = before
+    stood = {key_of(f) for f in found if f.verdict is not Verdict.FAILS}
+    target = key_of(finding)
+    knobs = _knobs(asked, piece, index, finding)
+    out = []
+    for n, knob in enumerate(knobs):
+        if stopped():
+            break
+        if progress:
+            progress(n / (len(knobs) + 1))
+        got = _until_it_stands(asked, knob, target, finding.utilisation, stopped)
+        if got is None:
+            continue
+        value, after, its = got
+        broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
+        now = next(f for f in its if key_of(f) == target)
+        out.append(Mend(
+            knob.path, knob.label if knob.name == WALL else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
+            None, "" if broken is None else f"{broken.subject}: {broken.what}",
+        ))
+    priced = [_priced(d, m) for m in out if not stopped()]
+    if progress:
+        progress(1.0)
+    return sorted(priced, key=lambda m: (bool(m.breaks), not m.boards, m.dearer is None, m.dearer or 0, m.seen_m2))[:MOST]
+
+
+def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
+    limits = {s.name: s for s in form(asked.form).sizes}
+    out = [
+        _Knob(f"items.{index}.sizes.{name}", label, "mm", name, "", asked.sizes[name], limits[name].high, STEP_MM)
+        for name, label in may_be_slimmed(asked.form)
+    ]
+    if asked.sizes.get(WALL) == 0:
+        out.append(_Knob(f"items.{index}.sizes.{WALL}", limits[WALL].label, "", WALL, "", 0.0, 1.0, 1.0))
+    joint = next((j for j in piece.joints if j.family == finding.subject), None)
+    for name, label in joint.changeable.items() if joint is not None else ():
+        now = getattr(joint, name, None)
+        if not isinstance(now, int | float) or not now > 0:
+            continue
+        label, _, unit = label.partition(", ")
+        step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
+        out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit if unit == "mm" else "",
+                         name, joint.family, float(now), 4 * float(now), step))
+    return out
+
+
+def _until_it_stands(asked: Asked, knob: _Knob, target, used: float | None, stopped):
+    """The least value found at which the check stands, with the piece and its findings; None where this does not mend it."""
+    def at(value):
+        got = found_at(*knob.turned(asked, value))
+        its = None if got is None else next((f for f in got[1] if key_of(f) == target), None)
+        return None if its is None else (got, its)
+
+    value = min(knob.now + max(knob.step, PROBE_MM if knob.step == STEP_MM else knob.step), knob.most)
+    for _ in range(TRIES):
+        if stopped() or value <= knob.now:
+            return None
+        tried = at(value)
+        if tried is None:
+            return None
+        got, its = tried
+        if its.verdict is not Verdict.FAILS:
+            return value, *got
+        if knob.now <= 0 or its.utilisation is None or used is None or its.utilisation > HELPS * used:
+            return None
+        # Utilisation falls by a power of the size: how far up is it to stand, rounded up to a step?
+        power = log(its.utilisation / used) / log(value / knob.now)
+        wanted = knob.now * used ** (-1 / power)
+        value = min(max(knob.now + ceil((wanted - knob.now) / knob.step - 1e-6) * knob.step, value + knob.step), knob.most)
+    return None
+
+
+def _priced(d: Derived, mend: Mend) -> Mend:
+    """The mend with what it adds to the price; boards laid out anew both times, so that like is held against like."""
+    try:
+        plain = d.commission.changed("boards.kept_layout", None)
+        before, after = derive(plain, d.known), derive(plain.changed(mend.path, mend.value), d.known)
+        if after.layout.missing and not before.layout.missing:
+            return replace(mend, boards=False)
+        if before.price.unpriced or after.price.unpriced:
+            return mend
+        return replace(mend, dearer=after.price.gross - before.price.gross)
+    except (ValueError, LookupError, ArithmeticError):
+        return mend

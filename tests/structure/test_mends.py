@@ -1,0 +1,47 @@
+"""What would mend a check: each offered change makes it stand, and says what it does to the look and to the price."""
+
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.finding import Verdict
+from studio_lib.structure.mends import mends
+from studio_lib.structure.trial import key_of, seen_m2
+
+
+def weak():
+    return demo().changed("items.0.loads", {"push": 1500.0})
+
+
+def failing(d):
+    return next(f for f, _ in d.deciding(d.pieces[0]) if f.verdict is Verdict.FAILS)
+
+
+def test_every_mend_mends_and_its_look_and_price_are_those_of_the_changed_piece():
+    d = derive(weak())
+    target = failing(d)
+    offered = mends(d, 0, target)
+    assert offered
+    plain = derive(d.commission.changed("boards.kept_layout", None))
+    for m in offered:
+        after = derive(plain.commission.changed(m.path, m.value))
+        its = next(f for f in after.analysis(after.pieces[0]).findings if key_of(f) == key_of(target))
+        assert its.verdict is not Verdict.FAILS and abs(its.utilisation - m.used) < 1e-6
+        assert abs(seen_m2(after.pieces[0]) - seen_m2(d.pieces[0]) - m.seen_m2) < 1e-9
+        if m.dearer is not None:
+            assert m.dearer == after.price.gross - plain.price.gross
+    prices = [m.dearer for m in offered if m.dearer is not None and not m.breaks and m.boards]
+    assert prices == sorted(prices)
+
+
+def test_what_no_board_gives_is_said_and_not_called_cheaper():
+    d = derive(demo().changed("items.0.sizes.slat_thickness_mm", 16.0).changed("items.0.loads", {"down": 2000.0}))
+    for f, _ in d.deciding(d.pieces[0]):
+        if f.verdict is Verdict.FAILS and f.what.startswith("sag"):
+            thick = [m for m in mends(d, 0, f) if "slat_thickness" in m.path]
+            assert thick and (thick[0].boards or thick[0].dearer is None)
+            return
+    raise AssertionError("slats of 16 mm sag under 2000 N")
+
+
+def test_looking_can_be_stopped():
+    d = derive(weak())
+    assert mends(d, 0, failing(d), stopped=lambda: True) == []

@@ -1,0 +1,88 @@
+"""Standing with doors, drawers and lids open, by moments about the feet written out."""
+
+import pytest
+
+from studio_lib.commission import Brief
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.finding import Verdict
+from studio_lib.forms import make
+from studio_lib.piece import Member, Piece, Placement
+from studio_lib.piece.hinge import Hinged
+from studio_lib.structure.opened import CHILD_N, FILL_KG_M3, OUT_SHARE, Setting, opened_findings, opens
+from studio_lib.structure.loads import G
+from studio_lib.structure.strength import Wood
+
+WOOD = {"oak": Wood("made for this test", 700.0, 12_000.0, 105.0, 12.0)}
+CHILDREN = Setting(children=True)
+
+
+def block_with_a_door() -> Piece:
+    """A block of 400 x 400 mm, 900 high, a door of its own size before it."""
+    up = ((0.0, 0.0, 1.0), (1.0, 0.0, 0.0))
+    case = Member("A-C1", "case", "side", "oak", 900.0, 400.0, 400.0, Placement((0.0, 0.0, 0.0), *up))
+    door = Member("A-D1", "door", "door", "oak", 880.0, 400.0, 20.0, Placement((0.0, -22.0, 10.0), *up))
+    return Piece("block", "freehand", (case, door), (Hinged.between(case, door, "door on case"),), overall_mm=(400.0, 422.0, 900.0))
+
+
+# By hand, about the front feet: the block's weight 200 mm behind them; the door's middle 200 mm before its pin, which stands
+# 1 mm before the front; the child 100 mm in from the free edge, 300 mm before the pin.
+def test_a_child_on_a_door_by_moments():
+    piece = block_with_a_door()
+    found = {f.what: f for f in opened_findings(piece, WOOD, CHILDREN)}
+    case, door = (n * 1e-9 * 700 * G for n in (900 * 400 * 400, 880 * 400 * 20))
+    assert found["hung on a door"].utilisation == pytest.approx((CHILD_N * 301 + door * 201) / (case * 200), rel=0.01)
+    assert found["tipping, doors open"].utilisation == pytest.approx(door * 201 / (case * 200), rel=0.01)
+
+
+def test_drawers_full_and_drawn_out_two_thirds_by_moments():
+    piece = make("cabinet", Brief(), timber="oak", drawers_fill=1, doors=0, shelf_count=0, drawer_rows=4, arris_mm=0)
+    found = {f.what: f for f in opened_findings(piece, WOOD, CHILDREN)}
+    drawers = opens(piece, WOOD)
+    in_one = {r for d in drawers for r in d.refs}
+    assert drawers and {d.kind for d in drawers} == {"drawer"} and all("W" in r for r in in_one)
+    front = min(m.piece_box.lo[1] for m in piece.members if m.piece_box.lo[2] < 1)
+    turning = holding = 0.0
+    for m in piece.members:
+        weight = m.length_mm * m.width_mm * m.thickness_mm * 1e-9 * 700 * G
+        box = [piece.member(r).piece_box for d in drawers if m.ref in d.refs for r in d.refs]
+        out = OUT_SHARE * (max(b.hi[1] for b in box) - min(b.lo[1] for b in box)) if box else 0.0
+        arm = m.piece_box.centre[1] - out - front
+        turning, holding = turning + weight * max(-arm, 0), holding + weight * max(arm, 0)
+    for d in drawers:
+        arm, weight = d.at[0][1] - front, d.holds_m3 * FILL_KG_M3 * G
+        turning, holding = turning + weight * max(-arm, 0), holding + weight * max(arm, 0)
+    # Joints and grooves are left out of this sum, and each member counts for itself, not its drawer as one.
+    assert found["tipping, drawers open"].utilisation == pytest.approx(turning / holding, rel=0.12)
+
+
+def test_a_wall_holds_it_and_no_children_make_it_a_caution():
+    piece = make("cabinet", Brief(), timber="oak", wall=0)
+    by = {name: {f.what: f for f in opened_findings(piece, WOOD, s)} for name, s in (
+        ("free", CHILDREN), ("held", Setting(children=True, held=True)), ("alone", Setting()))}
+    assert by["free"]["hung on a door"].verdict is Verdict.FAILS and "Fix it to the wall" in by["free"]["hung on a door"].mend
+    assert by["held"]["hung on a door"].stands and "wall" in by["held"]["hung on a door"].says
+    assert by["alone"]["hung on a door"].verdict is Verdict.LOOK_AGAIN
+
+
+def test_a_lid_says_what_it_weighs_and_that_it_wants_a_stay():
+    piece = make("chest", Brief(), timber="oak")
+    loose, stayed = ({f.what: f for f in opened_findings(piece, WOOD, Setting(True, False, stays))} for stays in (False, True))
+    lid = sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members if m.role in ("lid", "batten")) * 1e-9 * 700 * G
+    assert loose["falling lid"].demand == pytest.approx(lid / 2, rel=0.05)
+    assert loose["falling lid"].verdict is Verdict.LOOK_AGAIN and stayed["falling lid"].stands
+    assert "backwards" in loose["leant on, lid open"].says
+
+
+@pytest.mark.parametrize("form", ["table", "bookcase", "framed screen", "slatted stool"])
+def test_what_has_nothing_to_open_says_nothing(form):
+    assert opened_findings(make(form, Brief(), timber="oak"), WOOD, CHILDREN) == []
+
+
+def test_it_is_said_before_a_timber_is_chosen_and_stops_the_job_where_children_are():
+    c = demo().changed("items.0.form", "cabinet").changed("items.0.sizes", {"wall": 0}).changed("items.0.adjustments", [])
+    c = c.changed("items.0.joints", {}).changed("brief.children", True).changed("timber.species", None)
+    d = derive(c)
+    found = [f for f in d.size_findings if f.what == "hung on a door"]
+    assert found and found[0].verdict is Verdict.FAILS
+    assert any(s.finding.what == "hung on a door" for s in d.stops)
