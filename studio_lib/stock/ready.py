@@ -21,7 +21,7 @@ def compiled() -> bool:
     for name, kernel in (
         ("patterns", "fill_board"),
         ("patterns", "bar_patterns"),
-        ("floors", "round_faults"),
+        ("floors", "past_faults"),
         ("cover", "cheapest_cover"),
     ):
         source = _HERE / f"{name}.py"

@@ -50,6 +50,12 @@ class Effort:
     dive_rounds: int = 4
     proof_rounds: int = 12
     fit_rounds: int = 12
+    before_proof: int = 30
+    """Neighbourhoods tried before the boards' shares are looked into."""
+    share_rounds: int = 14
+    """Of weighing boards before whole pieces are asked for."""
+    share_nodes: int = 60
+    """Of the whole-number programme over boards and the pieces they give."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
     few_nodes: int = 5
@@ -187,6 +193,13 @@ class Search:
         if chosen is not None:
             self._offer(chosen)
         return None
+
+    def aim(self, boards, shares) -> None:
+        """Patterns that give just the pieces asked of each board, as far as they can be found."""
+        size = self.pricing.kl * self.pricing.kw / float((self.pricing.kl * self.pricing.kw).max())
+        for b in np.flatnonzero(boards > TINY):
+            left = np.ceil(shares[b] / boards[b] - TINY).astype(np.int64)
+            self._add(self.pricing.columns(size, left, [b], (0, 1, 2, 3)))
 
     def squeeze(self, limits) -> bool:
         """Try hard to get everything out of the boards given; True when that gave a better layout.

@@ -12,6 +12,7 @@ from studio_lib.stock.bound import Floor
 from studio_lib.stock.job import Filled, Job
 from studio_lib.stock.pricing import BarPricing
 from studio_lib.stock.search import Effort, Search, Watch
+from studio_lib.stock.shares import Shares
 
 PROOF_NODES = 200
 
@@ -35,18 +36,24 @@ class Thorough:
         self.search.start(start)
         self.floor = Floor(generous)
         self.squeezed: set[bytes] = set()
+        # With boards of one kind only there is nothing to share out.
+        self.shares_out = len(job.stocks) > 1 and not isinstance(self.search.pricing, BarPricing)
+        self.shares: Shares | None = None
 
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        # Along one line diving finds what is left to find; side by side the proof says where to look.
         dives = [(0.55, self.search.dive)] * self.effort.dives
-        steps += 3 * dives + [(0.5, self._prove)] if isinstance(self.search.pricing, BarPricing) else [(0.5, self._prove)] + dives
         rounds = self.effort.neighbourhoods
-        for n in range(rounds):
-            if n == rounds // 2:
-                steps += [(0.8, self._prove)]
-            steps += [(0.6 + 0.4 * n / rounds, self.search.neighbourhood)]
+        cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
+        if self.shares_out:
+            early = self.effort.before_proof
+            steps += dives + cut_anew[:early] + [(0.6, self._share_out)] + cut_anew[early:] + [(1.0, self._share_out)]
+        else:
+            # Along one line diving finds what is left to find; side by side the proof says where to look.
+            bars = isinstance(self.search.pricing, BarPricing)
+            steps += 3 * dives + [(0.5, self._prove)] if bars else [(0.5, self._prove)] + dives
+            steps += cut_anew[: rounds // 2] + [(0.8, self._prove)] + cut_anew[rounds // 2 :]
         for share, step in steps:
             if self.closed or self.watch.over:
                 break
@@ -78,6 +85,27 @@ class Thorough:
             for b in boards.nonzero()[0][: self.effort.size_classes]:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
+
+    def _share_out(self) -> None:
+        """Raise the floor by what each board could give, and try the boards and pieces it would have."""
+        fresh = self.shares is None
+        if fresh:
+            self.shares = Shares(self.floor)
+            for row in self.floor.rows:
+                self.shares.add(row.value)
+        self.shares.relax(self.effort.share_rounds, self.watch)
+        for _ in range(self.effort.proof_rounds):
+            if self.closed or self.watch.over:
+                return
+            best = self.search.best_worth
+            answer = self.shares.prove(self.effort.share_nodes, self.watch.left_s, None if best.short else float(best.cost))
+            self.report(self, 0.6)
+            if answer is None:
+                return
+            if not self.shares.learn(*answer):
+                self.search.aim(*answer)
+                self._squeeze(answer[0].astype(int))
+                return
 
     def _prove(self) -> None:
         """Ask for the boards that the floor would use, and learn why they do not do."""
