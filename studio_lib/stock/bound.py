@@ -39,8 +39,8 @@ SEPARATE_ROUNDS = 15
 NEAR_ENOUGH = 0.001
 """How near its least the programme over whole boards is solved; what it proves stays proved."""
 CAP_ROWS = 8
-EXACT_WORK = 100_000_000
-"""Twelve times the steps that one look past the faults of a board may take."""
+WORK = (10_000_000, 300_000_000)
+"""Twelve times the steps that one look past the faults of a board may take: at first, and later."""
 MOST_ALONG, MOST_ACROSS = 150, 20
 """Rows of places along and across, at most, for such a look."""
 MOST_FAULTS = 40
@@ -87,6 +87,7 @@ class Floor:
         """Stock and number of each kind in layouts that reached V_b for some values."""
         self.cost: Decimal | None = None
         """The proved floor; None before the first ``prove``."""
+        self.work = WORK[0]
         self.impossible = False
         """True once it is proved that the boards cannot hold everything."""
 
@@ -196,7 +197,7 @@ class Floor:
             return None
         ys = floors.gathered(floors.places(stock.width, np.array([0, *faults[:, 3]]), p.kw[use]), MOST_ACROSS)
         along = MOST_ALONG
-        while along > 8 and (along * len(ys)) ** 2 * (along + len(ys)) > EXACT_WORK:
+        while along > 8 and (along * len(ys)) ** 2 * (along + len(ys)) > self.work:
             along = along * 9 // 10
         xs = floors.gathered(floors.places(stock.length, np.array([0, *faults[:, 1]]), p.kl[use]), along)
         wide = (ys[:, 1] - ys[:, 0]).max(), (xs[:, 1] - xs[:, 0]).max()

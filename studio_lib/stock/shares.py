@@ -18,19 +18,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, linprog, milp
-from scipy.sparse import csr_array
+from scipy.optimize import linprog
+from scipy.sparse import csr_array, vstack
 
-from studio_lib.stock.bound import Floor
+from studio_lib.stock.bound import WORK, Floor
 from studio_lib.stock.whole import solve_whole
 
 SCALES = (12, 100, 1000)
 """Largest weight tried, the smallest first: small whole numbers keep the programme well scaled."""
-PLANES = 15
+PLANES = 6
 """Layouts asked of one board for one separating plane."""
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
-NEAR_ENOUGH = 1e-4
+NEAR_ENOUGH = 0.0
 TIGHT = 0.999
 
 
@@ -47,7 +47,9 @@ class Shares:
 
     def __init__(self, floor: Floor):
         self.floor = floor
-        self.wanted, self.limits = floor.wanted, floor.limits
+        self.wanted = floor.wanted
+        self.limits = floor.limits.copy()
+        """How many of each board may be used; 0 where no layout cheaper than one in hand has any."""
         self.kinds, self.stocks = len(floor.wanted), len(floor.price)
         alone = np.eye(self.kinds)
         # What a board gives of one kind alone, never more than is wanted of it.
@@ -69,7 +71,7 @@ class Shares:
 
     def _weigh(self, weight) -> Weighing:
         weighing = Weighing(weight)
-        for b in range(self.stocks):
+        for b in np.flatnonzero(self.limits):
             held = float(weight @ self.alone[b])
             if held > 0:
                 most = self.floor.most(b, weight)
@@ -78,14 +80,27 @@ class Shares:
         self.weighings.append(weighing)
         return weighing
 
-    def relax(self, rounds: int, watch) -> None:
-        """Weighings that the programme without whole numbers lacks, in rounds."""
+    def refine(self, watch) -> None:
+        """Look harder at the boards with faults, where that may make rows of the programme tighter."""
+        self.floor.work = WORK[-1]
+        for n, b in self.active:
+            if watch.over:
+                return
+            if self.limits[b] and self.floor.job.stocks[b].faults:
+                weighing = self.weighings[n]
+                weighing.most[b] = min(weighing.most[b], self.floor.most(b, weighing.weight))
+
+    def relax(self, rounds: int, known: float | None, watch) -> None:
+        """Weighings that the programme without whole numbers lacks, in rounds; boards no cheaper layout has are left out.
+
+        ``known`` is the cost of a layout in hand.
+        """
         found = None
         for _ in range(rounds):
             if watch.over:
                 break
             self.active = {(n, b): None for n, w in enumerate(self.weighings) for b in w.most}
-            found = self._solve(False)
+            found = self._relaxed(known)
             if found is None:
                 return
             boards, shares = found
@@ -104,7 +119,7 @@ class Shares:
 
         ``known`` is the cost of a layout in hand.
         """
-        return self._solve(True, nodes, seconds, known)
+        return self._solve(nodes, seconds, known)
 
     def learn(self, boards, shares) -> bool:
         """Weighings that this answer breaks; True where there was one."""
@@ -156,8 +171,8 @@ class Shares:
                 return whole
         return None
 
-    def _solve(self, whole: bool, nodes: int = 0, seconds: float = 60.0, known: float | None = None):
-        """Boards and shares of the least cost, or None; raises the floor."""
+    def _programme(self, known: float | None):
+        """Cost, rows, their least and most, and the most of each unknown."""
         kinds, stocks = self.kinds, self.stocks
         size = stocks + stocks * kinds + 1
         row, col, val, low, high = [], [], [], [], []
@@ -173,28 +188,44 @@ class Shares:
             # The last unknown stands for the layout in hand, so that there always is an answer.
             add([*range(stocks + i, size - 1, kinds), size - 1], [1.0] * stocks + [float(self.wanted[i])],
                 float(self.wanted[i]), np.inf)
-        for b in range(stocks):
+        for b in np.flatnonzero(self.limits):
             for i in np.flatnonzero(self.alone[b]):
                 add([stocks + b * kinds + i, b], [1.0, -self.alone[b, i]], -np.inf, 0.0)
         for n, b in self.active:
-            weighing = self.weighings[n]
-            use = np.flatnonzero(weighing.weight)
-            add([*(stocks + b * kinds + use), b], [*weighing.weight[use], -weighing.most[b]], -np.inf, 0.0)
+            if self.limits[b]:
+                weighing = self.weighings[n]
+                use = np.flatnonzero(weighing.weight)
+                add([*(stocks + b * kinds + use), b], [*weighing.weight[use], -weighing.most[b]], -np.inf, 0.0)
         most = np.concatenate([
             self.limits, np.minimum(self.alone * self.limits[:, None], self.wanted).ravel(), [0.0 if known is None else 1.0],
         ])
         cost = np.concatenate([self.floor.price, np.zeros(stocks * kinds), [known or 0.0]])
-        rows = csr_array((val, (row, col)), shape=(len(low), size))
-        if whole:
-            found = solve_whole(cost, rows, np.array(low), np.array(high), most, nodes, seconds, NEAR_ENOUGH)
-            self.floor.impossible = self.floor.impossible or (known is None and found.impossible)
-            self.floor.raise_to(found.floor)
-            if found.amounts is None or found.amounts[-1]:
-                return None
-            answer = found.amounts.astype(float)
-        else:
-            result = milp(cost, constraints=LinearConstraint(rows, low, high), bounds=Bounds(0, most))
-            if result.x is None:
-                return None
-            answer = result.x
-        return answer[:stocks], answer[stocks:-1].reshape(stocks, kinds)
+        return cost, csr_array((val, (row, col)), shape=(len(low), size)), np.array(low), np.array(high), most
+
+    def _relaxed(self, known: float | None):
+        """Boards and shares of the least cost without whole numbers, or None; leaves out boards too dear by it."""
+        cost, rows, low, high, most = self._programme(None)
+        result = linprog(
+            cost, A_ub=csr_array(vstack([-rows[: self.kinds], rows[self.kinds :]])),
+            b_ub=np.concatenate([-low[: self.kinds], high[self.kinds :]]), bounds=np.stack([np.zeros_like(most), most], 1),
+            method="highs",
+        )
+        if result.x is None:
+            return None
+        if known is not None:
+            # One such board more costs at least its reduced cost more.
+            dear = result.fun + result.lower.marginals[: self.stocks] >= known * (1 + 1e-6)
+            self.limits = np.where(dear & (result.x[: self.stocks] < 1e-9), 0.0, self.limits)
+        return self._parted(result.x)
+
+    def _parted(self, answer):
+        return answer[: self.stocks], answer[self.stocks : -1].reshape(self.stocks, self.kinds)
+
+    def _solve(self, nodes: int, seconds: float, known: float | None):
+        """Boards and shares of the least cost in whole numbers, or None; raises the floor."""
+        found = solve_whole(*self._programme(known), nodes, seconds, NEAR_ENOUGH)
+        self.floor.impossible = self.floor.impossible or (known is None and found.impossible)
+        self.floor.raise_to(found.floor)
+        if found.amounts is None or found.amounts[-1]:
+            return None
+        return self._parted(found.amounts.astype(float))

@@ -70,6 +70,11 @@ class Thorough:
         return self.search.best_worth.cost
 
     @property
+    def _known(self) -> float | None:
+        """Cost of the best layout, where it has all pieces."""
+        return None if self.search.best_worth.short else float(self.cost)
+
+    @property
     def closed(self) -> bool:
         """True when nothing better can be found."""
         floor = self.floor
@@ -88,17 +93,17 @@ class Thorough:
 
     def _share_out(self) -> None:
         """Raise the floor by what each board could give, and try the boards and pieces it would have."""
-        fresh = self.shares is None
-        if fresh:
+        if self.shares is None:
             self.shares = Shares(self.floor)
             for row in self.floor.rows:
                 self.shares.add(row.value)
-        self.shares.relax(self.effort.share_rounds, self.watch)
+        else:
+            self.shares.refine(self.watch)
+        self.shares.relax(self.effort.share_rounds, self._known, self.watch)
         for _ in range(self.effort.proof_rounds):
             if self.closed or self.watch.over:
                 return
-            best = self.search.best_worth
-            answer = self.shares.prove(self.effort.share_nodes, self.watch.left_s, None if best.short else float(best.cost))
+            answer = self.shares.prove(self.effort.share_nodes, self.watch.left_s, self._known)
             self.report(self, 0.6)
             if answer is None:
                 return
