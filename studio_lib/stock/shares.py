@@ -212,6 +212,7 @@ class Shares:
         )
         if result.x is None:
             return None
+        self.floor.raise_to(result.fun)
         if known is not None:
             # One such board more costs at least its reduced cost more.
             dear = result.fun + result.lower.marginals[: self.stocks] >= known * (1 + 1e-6)

@@ -47,8 +47,9 @@ class Thorough:
         rounds = self.effort.neighbourhoods
         cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
         if self.shares_out:
-            early = self.effort.before_proof
-            steps += dives + cut_anew[:early] + [(0.6, self._share_out)] + cut_anew[early:] + [(1.0, self._share_out)]
+            early, late = [(0.5, self._weigh)], [(0.6, self._share_out)]
+            steps += early + dives + cut_anew[: self.effort.before_proof] + late
+            steps += cut_anew[self.effort.before_proof :] + early + late
         else:
             # Along one line diving finds what is left to find; side by side the proof says where to look.
             bars = isinstance(self.search.pricing, BarPricing)
@@ -84,15 +85,20 @@ class Thorough:
 
     def _price(self) -> None:
         """Column generation, and the floor that its prices give."""
-        self.floor.add_classes(self.search.generate())
+        value = self.search.generate()
+        if self.shares_out:
+            self.floor.add(value)
+            self.floor.prove(PROOF_NODES, self.watch.left_s)
+            return
+        self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
         if boards is not None and not self.closed:
             for b in boards.nonzero()[0][: self.effort.size_classes]:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
 
-    def _share_out(self) -> None:
-        """Raise the floor by what each board could give, and try the boards and pieces it would have."""
+    def _weigh(self) -> None:
+        """Raise the floor by what each board could give, in parts of pieces yet."""
         if self.shares is None:
             self.shares = Shares(self.floor)
             for row in self.floor.rows:
@@ -100,6 +106,9 @@ class Thorough:
         else:
             self.shares.refine(self.watch)
         self.shares.relax(self.effort.share_rounds, self._known, self.watch)
+
+    def _share_out(self) -> None:
+        """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
         for _ in range(self.effort.proof_rounds):
             if self.closed or self.watch.over:
                 return
