@@ -26,7 +26,7 @@ from scipy.optimize import linprog
 from scipy.sparse import csc_array
 
 from studio_lib.stock import cover
-from studio_lib.stock.job import Filled, Job
+from studio_lib.stock.job import Filled, Job, useful
 from studio_lib.stock.pricing import Column, column_of, pricing_for
 from studio_lib.stock.whole import solve_whole
 
@@ -58,6 +58,9 @@ class Effort:
     """Of the whole-number programme over boards and the pieces they give."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
+    tidy_nodes: int = 20
+    """Of the whole-number programme for the most useful leftovers."""
+    tidy_columns: int = 60
     few_nodes: int = 5
     """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
@@ -269,6 +272,39 @@ class Search:
             self.effort.cover_nodes, chosen,
         )
         return [self.pool[take[i]] for i in chosen[:n]] if n else None
+
+    def tidy(self) -> None:
+        """Of layouts as cheap on as few boards, take the one with the most useful leftovers (``job.useful``)."""
+        if not self.best or self.best_worth.short:
+            return
+        counts, stocks = self._matrix(self.wanted), self._stocks()
+        worth = np.array([useful(self.job, c) for c in self.pool])
+        prices = self._relax(self.wanted, self.limits)
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        price = np.array([float(self.job.stocks[b].price) for b in stocks])
+        mine = [n for n, c in enumerate(self.pool) if any(c is b for b in self.best)]
+        # Patterns near the best choice, and of those on its boards the ones that leave most.
+        near = np.argsort(reduced, kind="stable")[: self.effort.tidy_columns]
+        on_mine = np.isin(stocks, [c.stock for c in self.best])
+        leave = [n for n in np.argsort(-worth, kind="stable") if on_mine[n]][: self.effort.tidy_columns]
+        take = np.array(sorted({*mine, *near.tolist(), *leave}))
+        rows = np.vstack([counts[take].T, np.eye(len(self.limits))[:, stocks[take]], np.ones(len(take)), price[take]])
+        high = np.concatenate([
+            np.full(len(self.wanted), np.inf), self.limits, [self.best_worth.boards], [float(self.best_worth.cost) * (1 + 1e-9)],
+        ])
+        low = np.concatenate([self.wanted, np.full(len(self.limits) + 2, -np.inf)])
+        found = solve_whole(-1000 * worth[take] / max(worth.max(), 1e-9), rows, low, high, self.limits[stocks[take]].astype(float),
+                            self.effort.tidy_nodes, self.watch.left_s)
+        if found.amounts is not None:
+            chosen = [self.pool[take[i]] for i in np.flatnonzero(found.amounts) for _ in range(found.amounts[i])]
+            if sum(useful(self.job, c) for c in chosen) > sum(useful(self.job, c) for c in self.best) + TINY**2:
+                self._offer(chosen)
+        self.best = [self._closed_up(c) for c in self.best]
+
+    def _closed_up(self, column: Column) -> Column:
+        """The same pieces on the same board, laid for the largest leftover."""
+        ways = [c for c in self.pricing.again(column) if (c.counts == column.counts).all()]
+        return max([column, *ways], key=lambda c: useful(self.job, c))
 
     def _some_boards(self, size: int) -> set[int]:
         """A board at random with others that share its kinds."""

@@ -60,6 +60,7 @@ class Thorough:
                 break
             step()
             self.report(self, share)
+        self.search.tidy()
         self.report(self, 1.0)
         return Outcome(
             tuple(Filled(c.stock, c.cells) for c in self.search.best),
