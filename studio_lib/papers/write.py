@@ -13,7 +13,7 @@ from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.papers import words
-from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, yard_page_html, yard_pdf
+from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.piece.screw import pilot_mm
@@ -241,7 +241,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "layout_words": layout_words(d),
         "asks": ask_lines(d), "reserve": reserve_words(d),
         "fixings": _fixings(d),
-        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made; x2 is resawn into two.",
+        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "leftovers": "Worth keeping: " + ("; ".join(
             f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
         ) or "nothing") + ".",
