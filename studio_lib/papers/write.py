@@ -261,6 +261,8 @@ def layout_words(d: Derived) -> str:
     proof = {"no proof": "how near this is to the cheapest is not known"}.get(
         layout.state, layout.state if layout.state == "proved cheapest" else f"{layout.state} of the cheapest possible"
     )
+    if proof.startswith("within") and not d.layout_is_kept:
+        proof += " by areas alone (a search on the Boards page comes nearer)"
     return (
         f"{kept}: {len(layout.boards_used)} boards, {words.money_words(layout.cost, currency)}, {proof}. "
         f"{100 * layout.gross_yield:.0f} % of the timber bought is in sawn pieces, "

@@ -187,6 +187,8 @@ def offered(desk: Desk) -> w.Widget:
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
     def add():
+        if not ref.value.strip():
+            raise ValueError("Give the board a mark, the one chalked on its end: Y16.")
         present = yard.plain(desk, "offered")
         file = picture.value[0] if picture.value else None
         new = {
