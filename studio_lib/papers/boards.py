@@ -229,7 +229,7 @@ def yard_page_html(d: Derived) -> str:
                 "w": b.width_mm,
                 "e": b.end_mm,
                 "t": b.thickness_mm,
-                "price": str(b.price),
+                "price": f"{b.price:.2f}",
                 "faults": fault_words(b),
                 "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
                 "grain": list(b.grain),

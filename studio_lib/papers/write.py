@@ -298,7 +298,7 @@ def _fixings(d: Derived) -> str:
         "thickness and of the slat's part over it."
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]
-    bought = [f"{line.quantity:g} {line.unit} {line.what}" if line.unit != "piece" else f"{line.quantity:g} {line.what}" for line in hardware_lines(d.counted)]
+    bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in hardware_lines(d.counted)]
     return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
 

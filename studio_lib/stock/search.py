@@ -54,8 +54,10 @@ class Effort:
     """Neighbourhoods tried before the boards' shares are looked into."""
     share_rounds: int = 14
     """Of weighing boards before whole pieces are asked for."""
-    share_nodes: int = 60
+    share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
+    share_unknowns: int = 1_500
+    """Such programmes are solved as often as this holds their unknowns, at least twice."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
     tidy_nodes: int = 20

@@ -110,7 +110,8 @@ class Thorough:
 
     def _share_out(self) -> None:
         """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
-        for _ in range(self.effort.proof_rounds):
+        unknowns = len(self.floor.price) * len(self.floor.wanted)
+        for _ in range(min(self.effort.proof_rounds, max(2, self.effort.share_unknowns // unknowns))):
             if self.closed or self.watch.over:
                 return
             answer = self.shares.prove(self.effort.share_nodes, self.watch.left_s, self._known)
