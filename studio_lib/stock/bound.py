@@ -108,11 +108,15 @@ class Floor:
 
     def add_classes(self, value) -> None:
         """Rows for these values, for the thick kinds of them only, and for each kind alone."""
+        self.add_thick(value)
+        for kind in np.eye(len(value)):
+            self.add(kind)
+
+    def add_thick(self, value) -> None:
+        """Rows for these values, and for the thick kinds of them only, which thin boards do not help."""
         self.add(value)
         for thickness in sorted({k.thickness_mm for k in self.job.kinds})[1:]:
             self.add(np.where([k.thickness_mm >= thickness for k in self.job.kinds], value, 0.0))
-        for kind in np.eye(len(value)):
-            self.add(kind)
 
     def add_sizes(self, b: int) -> None:
         """Rows that weigh kinds by how they share the length and the width of one board.

@@ -54,6 +54,8 @@ class Effort:
     """Neighbourhoods tried before the boards' shares are looked into."""
     share_rounds: int = 14
     """Of weighing boards before whole pieces are asked for."""
+    share_first: int = 4
+    """Of these, before there is more than a first layout."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
     share_unknowns: int = 1_500

@@ -47,9 +47,9 @@ class Thorough:
         rounds = self.effort.neighbourhoods
         cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
         if self.shares_out:
-            early, late = [(0.5, self._weigh)], [(0.6, self._share_out)]
-            steps += early + dives + cut_anew[: self.effort.before_proof] + late
-            steps += cut_anew[self.effort.before_proof :] + early + late
+            before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
+            steps += [(0.5, self._weigh)] + dives + cut_anew[:before] + share_out
+            steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
         else:
             # Along one line diving finds what is left to find; side by side the proof says where to look.
             bars = isinstance(self.search.pricing, BarPricing)
@@ -88,8 +88,11 @@ class Thorough:
         """Column generation, and the floor that its prices give."""
         value = self.search.generate()
         if self.shares_out:
-            self.floor.add(value)
-            self.floor.prove(PROOF_NODES, self.watch.left_s)
+            self.floor.add_thick(value)
+            self.shares = Shares(self.floor)
+            for row in self.floor.rows:
+                self.shares.add(row.value)
+            self.shares.relax(self.effort.share_first, self._known, self.watch)
             return
         self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
@@ -100,13 +103,12 @@ class Thorough:
 
     def _weigh(self) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
-        if self.shares is None:
-            self.shares = Shares(self.floor)
-            for row in self.floor.rows:
-                self.shares.add(row.value)
-        else:
-            self.shares.refine(self.watch)
         self.shares.relax(self.effort.share_rounds, self._known, self.watch)
+
+    def _weigh_finely(self) -> None:
+        """The same, with a harder look at boards with faults."""
+        self.shares.refine(self.watch)
+        self._weigh()
 
     def _share_out(self) -> None:
         """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
