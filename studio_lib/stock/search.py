@@ -41,7 +41,11 @@ class Effort:
     """Of column generation at the start; it mostly ends by itself before."""
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
+    tail: int = 3
+    """Column generation ends with a round that brings a pattern for no more than one in so many faulted boards."""
     varied_rounds: int = 24
+    varied_boards: int = 240
+    """Faulted boards filled in all of these rounds, about; at least 8 rounds are run."""
     nodes: int = 10
     """Of the whole-number programme over all patterns."""
     columns: int = 80
@@ -140,15 +144,21 @@ class Search:
 
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
+        few = self._faulted // self.effort.tail
         return self._generate(
-            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred
+            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few
         ).value
+
+    @property
+    def _faulted(self) -> int:
+        """Boards that are priced one by one, which takes longest."""
+        return sum(bool(s.faults) for s in self.job.stocks)
 
     def vary(self) -> None:
         """Patterns for blurred prices with some kinds left out: variety for the choice after."""
         prices = self._relax(self.wanted, self.limits)
         stocks = np.flatnonzero(self.limits > 0)
-        for _ in range(self.effort.varied_rounds):
+        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self._faulted)))):
             if self.watch.over:
                 return
             self._add(self._blurred(prices.value, self.wanted, stocks))
@@ -358,10 +368,11 @@ class Search:
         return kept
 
     def _generate(self, left, limits, rounds: int, blurred: int = 0,
-                  cost=None, penalty=None) -> Prices:
+                  cost=None, penalty=None, few: int = 0) -> Prices:
         """Price and add columns for what is left; returns the duals.
 
-        ``cost`` per stock and ``penalty`` per kind stand in for the job's own.
+        ``cost`` per stock and ``penalty`` per kind stand in for the job's own. A round that brings no more
+        than ``few`` columns is the last.
         """
         cost = self.cost if cost is None else cost
         stocks = np.flatnonzero(limits > 0)
@@ -376,9 +387,12 @@ class Search:
                 c for c in offers
                 if c.counts @ prices.value > cost[c.stock] + prices.rent[c.stock] + 1e-6
             ]
-            if not self._add(good):
+            fresh = self._add(good)
+            if not fresh:
                 break
             prices = self._relax(left, limits, cost, penalty)
+            if fresh <= few:
+                break
         return prices
 
     def _matrix(self, left) -> np.ndarray:
