@@ -54,12 +54,12 @@ class Effort:
     dive_rounds: int = 4
     proof_rounds: int = 12
     fit_rounds: int = 12
-    before_proof: int = 30
+    before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
-    share_rounds: int = 14
-    """Of weighing boards before whole pieces are asked for."""
-    share_first: int = 4
-    """Of these, before there is more than a first layout."""
+    share_rounds: int = 7
+    """Of weighing boards at a time, before whole pieces are asked for."""
+    share_first: int = 3
+    """Of the same, before there is more than a first layout."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
     share_unknowns: int = 1_500

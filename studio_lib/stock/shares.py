@@ -26,8 +26,8 @@ from studio_lib.stock.whole import solve_whole
 
 SCALES = (12, 100, 1000)
 """Largest weight tried, the smallest first: small whole numbers keep the programme well scaled."""
-PLANES = 6
-"""Layouts asked of one board for one separating plane."""
+PLANES, ALL_PLANES = 6, 40
+"""Layouts asked of one board for one separating plane: in passing, and where nothing else is left to learn."""
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
 NEAR_ENOUGH = 0.0
@@ -123,7 +123,7 @@ class Shares:
 
     def learn(self, boards, shares) -> bool:
         """Weighings that this answer breaks; True where there was one."""
-        return self._broken(boards, shares) or self._separate(boards, shares)
+        return self._broken(boards, shares) or self._separate(boards, shares) or self._separate(boards, shares, ALL_PLANES)
 
     def _broken(self, boards, shares) -> bool:
         """Bring rows already weighed that an answer breaks into the programme."""
@@ -136,10 +136,10 @@ class Shares:
                         fresh = True
         return fresh
 
-    def _separate(self, boards, shares) -> bool:
+    def _separate(self, boards, shares, planes: int = PLANES) -> bool:
         fresh = False
         for b in np.flatnonzero(boards > 1e-6):
-            weight = self._plane(b, shares[b] / boards[b])
+            weight = self._plane(b, shares[b] / boards[b], planes)
             if weight is not None:
                 self._weigh(weight)
                 n = len(self.weighings) - 1
@@ -147,14 +147,14 @@ class Shares:
                 fresh = True
         return fresh
 
-    def _plane(self, b: int, share) -> np.ndarray | None:
+    def _plane(self, b: int, share, planes: int) -> np.ndarray | None:
         """Whole weights under which a share is heavier than anything a board gives, or None."""
         use = np.flatnonzero(share > 1e-6)
         if not len(use):
             return None
         layouts = [np.where(np.arange(self.kinds) == i, self.alone[b], 0.0) for i in use]
         layouts += self.layouts[b]
-        for _ in range(PLANES):
+        for _ in range(planes):
             found = linprog(-share[use], A_ub=np.array(layouts)[:, use], b_ub=np.ones(len(layouts)), method="highs")
             if found.x is None or -found.fun <= 1 + 1e-6:
                 return None
@@ -229,4 +229,7 @@ class Shares:
         self.floor.raise_to(found.floor)
         if found.amounts is None or found.amounts[-1]:
             return None
-        return self._parted(found.amounts.astype(float))
+        boards, shares = self._parted(found.amounts.astype(float))
+        if known is not None and boards @ self.floor.price >= known * (1 - 1e-9):
+            return None
+        return boards, shares

@@ -48,7 +48,8 @@ class Thorough:
         cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
         if self.shares_out:
             before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
-            steps += [(0.5, self._weigh)] + dives + cut_anew[:before] + share_out
+            weigh = [(0.5, self._weigh)]
+            steps += weigh + dives + cut_anew[:before] + weigh + share_out
             steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
         else:
             # Along one line diving finds what is left to find; side by side the proof says where to look.
@@ -92,7 +93,7 @@ class Thorough:
             self.shares = Shares(self.floor)
             for row in self.floor.rows:
                 self.shares.add(row.value)
-            self.shares.relax(self.effort.share_first, self._known, self.watch)
+            self._weigh(self.effort.share_first)
             return
         self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
@@ -101,9 +102,9 @@ class Thorough:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
 
-    def _weigh(self) -> None:
+    def _weigh(self, rounds: int | None = None) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
-        self.shares.relax(self.effort.share_rounds, self._known, self.watch)
+        self.shares.relax(rounds or self.effort.share_rounds, self._known, self.watch)
 
     def _weigh_finely(self) -> None:
         """The same, with a harder look at boards with faults."""
@@ -112,15 +113,16 @@ class Thorough:
 
     def _share_out(self) -> None:
         """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
-        unknowns = len(self.floor.price) * len(self.floor.wanted)
+        unknowns, nodes = len(self.floor.price) * len(self.floor.wanted), self.effort.share_nodes
         for _ in range(min(self.effort.proof_rounds, max(2, self.effort.share_unknowns // unknowns))):
             if self.closed or self.watch.over:
                 return
-            answer = self.shares.prove(self.effort.share_nodes, self.watch.left_s, self._known)
+            answer = self.shares.prove(nodes, self.watch.left_s, self._known)
             self.report(self, 0.6)
             if answer is None:
-                return
-            if not self.shares.learn(*answer):
+                # Nothing cheaper was met, and not all was looked at.
+                nodes *= 4
+            elif not self.shares.learn(*answer):
                 self.search.aim(*answer)
                 self._squeeze(answer[0].astype(int))
                 return
