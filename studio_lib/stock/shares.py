@@ -30,8 +30,8 @@ PLANES, ALL_PLANES = 6, 40
 """Layouts asked of one board for one separating plane: in passing, and where nothing else is left to learn."""
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
-NEAR_ENOUGH = 0.0
 TIGHT = 0.999
+"""Share of what a board gives from which a row of the relaxation is taken on into the whole-number programme."""
 
 
 @dataclass
@@ -224,7 +224,7 @@ class Shares:
 
     def _solve(self, nodes: int, seconds: float, known: float | None):
         """Boards and shares of the least cost in whole numbers, or None; raises the floor."""
-        found = solve_whole(*self._programme(known), nodes, seconds, NEAR_ENOUGH)
+        found = solve_whole(*self._programme(known), nodes, seconds)
         self.floor.impossible = self.floor.impossible or (known is None and found.impossible)
         self.floor.raise_to(found.floor)
         if found.amounts is None or found.amounts[-1]:
