@@ -12,6 +12,7 @@ import sqlalchemy as sa
 from studio_lib.commission import OfferedBoard
 from studio_lib.jobbook.schema import price_list, rack
 from studio_lib.jobbook.store import Store
+from studio_lib.stock.rack import leftover_rows, used_up
 
 KINDS = ("board", "offcut")
 
@@ -72,6 +73,28 @@ class Rack:
     def put_back(self, ref: str) -> None:
         """A board taken by mistake lies in the rack again."""
         self._move(ref, rack.c.gone_on.is_not(None), "has not left the rack", gone_on=None, gone_to="")
+
+    def keep_leftovers(self, layout, job: str, offered, day: date) -> tuple[list[str], list[str]]:
+        """Leftovers of a job's layout come into the rack, boards of the rack that it cut leave it.
+
+        ``offered`` are the job's boards. Gives the references laid in and those used up. Raises ValueError
+        where the job's leftovers are in the rack already or its layout lacks a piece.
+        """
+        there, gone = self.boards(), self.boards(gone=True)
+        if any(b.came_from == job for b in (*there, *gone)):
+            raise ValueError("The leftovers of this job are on the rack already.")
+        if layout.missing:
+            raise ValueError("Some pieces have no place yet, so what will be left over is not known. Lay all of them out first.")
+        if not layout.boards_used:
+            raise ValueError("No boards are laid out yet, so nothing is left over.")
+        cut = used_up(layout)
+        used = [b.ref for b in there if b.ref in cut]
+        rows = leftover_rows(layout, {b.ref for b in (*there, *gone, *offered)})
+        # Laid in first: a fault there leaves the rack as it was.
+        self.add(*(RackBoard(OfferedBoard.model_validate(r), "offcut", day.isoformat(), came_from=job) for r in rows))
+        for ref in used:
+            self.take(ref, job, day)
+        return [r["ref"] for r in rows], used
 
     def next_ref(self, kind: str = "offcut") -> str:
         """A free reference: 'R-004' for a board, 'O-004' for an offcut."""

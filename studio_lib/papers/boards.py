@@ -87,6 +87,21 @@ def board_size(board: Board) -> str:
     return f"{mm(board.length_mm)} x {across} x {mm(board.thickness_mm)}"
 
 
+def resaw_words(d: Derived) -> str:
+    """What is resawn in thickness, with the sum: '3 of A-S1, 15 mm sawn each, and 2 cuts of 3 mm take 51 of 52 mm'."""
+    wanted = {w.ref: w for w in d.wanted}
+    kerf, sums = d.commission.boards.resaw_kerf_mm or 0.0, {}
+    for p in d.layout.placements:
+        if p.layers > 1:
+            thick, board = wanted[p.piece_ref].rough_mm(d.allowances)[2], d.layout.board(p.board_ref).thickness_mm
+            cuts = p.layers - 1
+            sums[
+                f"{p.layers} of {p.piece_ref}, {mm(thick)} mm sawn each, and {cuts} cut{'s' if cuts > 1 else ''} of {mm(kerf)} mm "
+                f"take {mm(p.layers * thick + cuts * kerf)} of {mm(board)} mm"
+            ] = None
+    return f"Resawn: {'; '.join(sums)}." if sums else ""
+
+
 def ask_lines(d: Derived) -> list[dict]:
     """Sizes to ask the yards for; boards that were seen stand in the list of what to load."""
     currency = d.commission.rates.currency
@@ -214,7 +229,7 @@ def yard_page_html(d: Derived) -> str:
                 "w": b.width_mm,
                 "e": b.end_mm,
                 "t": b.thickness_mm,
-                "price": str(b.price),
+                "price": f"{b.price:.2f}",
                 "faults": fault_words(b),
                 "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
                 "grain": list(b.grain),

@@ -14,7 +14,7 @@ from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.drawings.general import reach
 from studio_lib.papers import words
-from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, yard_page_html, yard_pdf
+from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import for_client, pages, pdf
 from studio_lib.piece.screw import pilot_mm
@@ -251,7 +251,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "layout_words": layout_words(d),
         "asks": ask_lines(d), "reserve": reserve_words(d),
         "fixings": _fixings(d),
-        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made; x2 is resawn into two.",
+        "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "leftovers": "Worth keeping: " + ("; ".join(
             f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
         ) or "nothing") + ".",
@@ -271,6 +271,8 @@ def layout_words(d: Derived) -> str:
     proof = {"no proof": "how near this is to the cheapest is not known"}.get(
         layout.state, layout.state if layout.state == "proved cheapest" else f"{layout.state} of the cheapest possible"
     )
+    if proof.startswith("within") and not d.layout_is_kept:
+        proof += " by areas alone (a search on the Boards page comes nearer)"
     return (
         f"{kept}: {len(layout.boards_used)} boards, {words.money_words(layout.cost, currency)}, {proof}. "
         f"{100 * layout.gross_yield:.0f} % of the timber bought is in sawn pieces, "
@@ -306,7 +308,7 @@ def _fixings(d: Derived) -> str:
         "thickness and of the slat's part over it."
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]
-    bought = [f"{line.quantity:g} {line.unit} {line.what}" if line.unit != "piece" else f"{line.quantity:g} {line.what}" for line in hardware_lines(d.counted)]
+    bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in hardware_lines(d.counted)]
     return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
 

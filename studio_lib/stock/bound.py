@@ -39,10 +39,11 @@ SEPARATE_ROUNDS = 15
 NEAR_ENOUGH = 0.001
 """How near its least the programme over whole boards is solved; what it proves stays proved."""
 CAP_ROWS = 8
-GRID = (30, 10)
-"""Cells along and across, at least, of the grid on which faults are gone round."""
-MOST_CELLS = 70
-"""Where the smallest piece would want more cells than this along, a board is left as it is."""
+WORK = (10_000_000, 300_000_000)
+"""Twelve times the steps that one look past the faults of a board may take: at first, and later."""
+MOST_ALONG, MOST_ACROSS = 150, 20
+"""Rows of places along and across, at most, for such a look."""
+MOST_FAULTS = 40
 CAP_ROUNDS = 20
 """Steps of the surcharge that heeds the numbers wanted."""
 
@@ -72,16 +73,6 @@ class Row:
     active: bool = False
 
 
-def _grid(size: int, edges, cell: int):
-    """Lines from 0 to ``size``: every edge within, and no cell larger than ``cell``."""
-    marks = sorted({0, size, *(int(e) for e in edges.ravel() if 0 < e < size)})
-    lines = [0]
-    for low, high in zip(marks, marks[1:]):
-        parts = -(-(high - low) // cell)
-        lines += [low + (high - low) * n // parts for n in range(1, parts + 1)]
-    return np.array(lines, np.int64)
-
-
 class Floor:
     """The rows gathered so far and the cost they prove; built on the generous job."""
 
@@ -96,6 +87,7 @@ class Floor:
         """Stock and number of each kind in layouts that reached V_b for some values."""
         self.cost: Decimal | None = None
         """The proved floor; None before the first ``prove``."""
+        self.work = WORK[0]
         self.impossible = False
         """True once it is proved that the boards cannot hold everything."""
 
@@ -116,11 +108,15 @@ class Floor:
 
     def add_classes(self, value) -> None:
         """Rows for these values, for the thick kinds of them only, and for each kind alone."""
+        self.add_thick(value)
+        for kind in np.eye(len(value)):
+            self.add(kind)
+
+    def add_thick(self, value) -> None:
+        """Rows for these values, and for the thick kinds of them only, which thin boards do not help."""
         self.add(value)
         for thickness in sorted({k.thickness_mm for k in self.job.kinds})[1:]:
             self.add(np.where([k.thickness_mm >= thickness for k in self.job.kinds], value, 0.0))
-        for kind in np.eye(len(value)):
-            self.add(kind)
 
     def add_sizes(self, b: int) -> None:
         """Rows that weigh kinds by how they share the length and the width of one board.
@@ -163,10 +159,61 @@ class Floor:
             self.limits, nodes, seconds, NEAR_ENOUGH,
         )
         self.impossible = self.impossible or found.impossible
-        if np.isfinite(found.floor):
-            proved = self._whole_price(found.floor)
-            self.cost = proved if self.cost is None else max(self.cost, proved)
+        self.raise_to(found.floor)
         return found.amounts
+
+    def raise_to(self, cost: float) -> None:
+        """Take a proved cost as the floor where it is above the one so far."""
+        if np.isfinite(cost):
+            proved = self._whole_price(cost)
+            self.cost = proved if self.cost is None else max(self.cost, proved)
+
+    def most(self, b: int, value) -> float:
+        """V_b: at least the value of whatever can be cut from one board, as near as is cheap to know."""
+        value = np.where(self.pricing.lay[b] > 0, value, 0.0)
+        wanted = float(value @ self.wanted)
+        if not wanted:
+            return 0.0
+        if not self.job.stocks[b].faults:
+            return min(wanted, float(self._clean([b], value)[0][0]))
+        past = self._past_faults(b, value)
+        return min(wanted, self._faulted(b, value)[0] if past is None else past[0])
+
+    def layout_of(self, b: int, value) -> np.ndarray:
+        """How many of each kind a layout behind V_b has, more than are wanted included."""
+        if not self.job.stocks[b].faults:
+            counts = self._clean([b], value)[1][0]
+        else:
+            exact = self._past_faults(b, value)
+            counts = exact[1] if exact is not None else self._faulted(b, value)[1]
+        return counts * self.pricing.lay[b]
+
+    def _past_faults(self, b: int, value):
+        """V_b of a faulted board and cells by kind, exactly; None where that would take long."""
+        p, stock = self.pricing, self.job.stocks[b]
+        counts = np.zeros(len(value), np.int64)
+        use = np.flatnonzero((p.lay[b] > 0) & (value > 0))
+        if not len(use):
+            return 0.0, counts
+        faults = p.faults[b]
+        faults = faults[faults[:, 4] > p.ktol[use].min()]
+        if len(faults) > MOST_FAULTS:
+            return None
+        ys = floors.gathered(floors.places(stock.width, np.array([0, *faults[:, 3]]), p.kw[use]), MOST_ACROSS)
+        along = MOST_ALONG
+        while along > 8 and (along * len(ys)) ** 2 * (along + len(ys)) > self.work:
+            along = along * 9 // 10
+        xs = floors.gathered(floors.places(stock.length, np.array([0, *faults[:, 1]]), p.kl[use]), along)
+        wide = (ys[:, 1] - ys[:, 0]).max(), (xs[:, 1] - xs[:, 0]).max()
+        if wide[0] >= p.kw[use].min() or wide[1] >= p.kl[use].min():
+            return None
+        levels = np.array([0, *sorted(set(faults[:, 4].tolist()))], np.int64)
+        some = np.zeros(len(use), np.int64)
+        most = floors.past_faults(xs, ys, faults, p.kl[use], p.kw[use], p.ktol[use], (value * p.lay[b])[use], levels, some)
+        counts[use] = some
+        if max(wide):
+            most = min(most, self._faulted(b, value)[0])
+        return most, counts
 
     def breaks(self, row: Row, boards) -> bool:
         return bool(row.most @ boards < row.need * (1 - 10 * SLACK))
@@ -244,26 +291,6 @@ class Floor:
             row.capped.add(b)
             row.most[b] = self._capped(b, row.value, row.most[b])
 
-    def _round_faults(self, b: int, value, most: float) -> float:
-        """V_b by cuts that go round the faults, or ``most`` where that is less or out of reach."""
-        p, stock = self.pricing, self.job.stocks[b]
-        use = np.flatnonzero((p.lay[b] > 0) & (value > 0))
-        if not len(use) or not stock.faults:
-            return most
-        shortest, narrowest = int(p.kl[use].min()), int(p.kw[use].min())
-        if stock.length // shortest > MOST_CELLS or stock.width // narrowest > 24:
-            return most
-        faults = p.faults[b]
-        xs = _grid(stock.length, faults[:, 0:2], min(shortest, -(-stock.length // GRID[0])))
-        ys = _grid(stock.width, faults[:, 2:4], min(narrowest, -(-stock.width // GRID[1])))
-        levels = np.array([0, *sorted(set(faults[:, 4].tolist()))], np.int64)
-        level = np.zeros((len(xs) - 1, len(ys) - 1), np.int64)
-        for x0, x1, y0, y1, severity in faults.tolist():
-            inside = np.outer((xs[:-1] >= x0) & (xs[1:] <= x1), (ys[:-1] >= y0) & (ys[1:] <= y1))
-            level[inside] = np.maximum(level[inside], np.searchsorted(levels, severity))
-        v = floors.round_faults(xs, ys, level, p.kl[use], p.kw[use], p.ktol[use], (value * p.lay[b])[use], levels)
-        return min(most, v)
-
     def _capped(self, b: int, value, most: float) -> float:
         """V_b with the numbers wanted taken into account.
 
@@ -273,9 +300,6 @@ class Floor:
         if isinstance(self.pricing, BarPricing):
             return most
         surcharge = np.zeros(len(value))
-        best_surcharge = None
-        if self.job.stocks[b].faults:
-            most = self._round_faults(b, value, most)
         loose = np.inf
         step = 0.5
         for _ in range(CAP_ROUNDS):
@@ -286,7 +310,7 @@ class Floor:
                 v, counts = (x[0] for x in self._clean([b], left))
             v += float(surcharge @ self.wanted)
             if v < loose - 1e-9 * abs(v):
-                loose, best_surcharge = v, surcharge.copy()
+                loose = v
             else:
                 step /= 2
             surplus = counts * self.pricing.lay[b] - self.wanted
@@ -297,11 +321,7 @@ class Floor:
             # A hundredth part of the value is what one round hopes to gain.
             move = step * 0.1 * most / size
             surcharge = np.clip(surcharge + move * surplus, 0.0, value)
-        most = min(most, loose)
-        if self.job.stocks[b].faults and best_surcharge is not None and best_surcharge.any():
-            added = float(best_surcharge @ self.wanted)
-            most = min(most, self._round_faults(b, np.maximum(value - best_surcharge, 0.0), np.inf) + added)
-        return most
+        return min(most, loose)
 
     def _whole_price(self, cost: float) -> Decimal:
         """The least sum that prices like these can make, from a proved cost up."""

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, Decimal
 
-from studio_lib.stock.job import Cell, Filled, Job, meets, split
+from studio_lib.stock.job import Cell, Filled, Job, meets, split, useful
 
 ORDERS = (
     lambda k: (-k.thickness_mm, -k.length, -k.width),
@@ -26,17 +26,24 @@ CHOICES = (
 )
 """Which board is fetched next, the least first: its price, by area, by piece it can give."""
 
+FEW = 3
+"""Layouts whose boards are then exchanged for cheaper ones."""
+
 Rect = tuple[int, int, int, int]
 """x, y, length, width of free timber. [units]"""
 
 
 @dataclass
 class _Open:
-    """A board being filled."""
+    """A board being filled, or several that are filled alike."""
 
     stock: int
     free: list[Rect]
     cells: list[Cell]
+    times: int = 1
+
+    def copy(self) -> _Open:
+        return _Open(self.stock, list(self.free), list(self.cells), self.times)
 
 
 def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
@@ -44,20 +51,30 @@ def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
 
     ``start`` are boards already filled: their places stay, and what is free round them is used.
     """
-    best, best_worth = [], None
     ways = {"either": (True, False), "crosscut": (True,), "rip": (False,)}[first_cut]
     begun = {way: [(filled, _free_round(job, filled, way)) for filled in start] for way in ways}
     kinds = range(len(job.kinds))
     sequences = dict.fromkeys(tuple(sorted(kinds, key=lambda i: order(job.kinds[i]))) for order in ORDERS)
-    for sequence in sequences:
-        for choice in CHOICES:
-            for crosscut_first in ways:
-                opened = _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first]).run()
-                worth = (_unplaced(job, opened), sum((job.stocks[o.stock].price for o in opened),
-                                                     Decimal(0)), len(opened))
-                if best_worth is None or worth < best_worth:
-                    best, best_worth = opened, worth
-    return _cheaper_boards(job, [Filled(o.stock, tuple(o.cells)) for o in best])
+    tried = [
+        _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first]).run()
+        for sequence in sequences for choice in CHOICES for crosscut_first in ways
+    ]
+    few = sorted(tried, key=lambda opened: _worth(job, opened))[:FEW]
+    moved = [_cheaper_boards(job, [Filled(o.stock, tuple(o.cells)) for o in opened for _ in range(o.times)]) for opened in few]
+    return min(moved, key=lambda filled: _worth(job, filled))
+
+
+def _worth(job: Job, boards):
+    """Pieces short, cost, number of boards, and what is left over, the less the better."""
+    wanted, cost, number, left_over = [k.count for k in job.kinds], Decimal(0), 0, 0.0
+    for b in boards:
+        times = getattr(b, "times", 1)
+        for cell in b.cells:
+            wanted[cell.kind] -= cell.layers * times
+        cost += job.stocks[b.stock].price * times
+        number += times
+        left_over += useful(job, b) * times
+    return sum(n for n in wanted if n > 0), cost, number, -left_over
 
 
 def area_floor(job: Job) -> Decimal | None:
@@ -104,14 +121,6 @@ def _least_cost(job: Job, kinds, stocks) -> Decimal | None:
     return None
 
 
-def _unplaced(job: Job, opened) -> int:
-    wanted = [k.count for k in job.kinds]
-    for o in opened:
-        for cell in o.cells:
-            wanted[cell.kind] -= cell.layers
-    return sum(n for n in wanted if n > 0)
-
-
 class _Attempt:
     """One first-fit run with one order of pieces, choice of boards and way of splitting."""
 
@@ -131,21 +140,35 @@ class _Attempt:
 
     def run(self) -> list[_Open]:
         for kind in self.sequence:
-            short = max(0, self.short[kind])
-            for board in self.opened if short else ():
-                short = self._fill(board, kind, short)
-                if not short:
-                    break
+            short, n = max(0, self.short[kind]), 0
+            while short and n < len(self.opened):
+                here = self.opened[n]
+                taken, filled, placed = self._alike(here, kind, short)
+                if taken == here.times:
+                    self.opened[n] = filled
+                elif taken:
+                    here.times -= taken
+                    self.opened.insert(n, filled)
+                short -= taken * placed
+                n += 1
             for stock in self._boards_for(kind, short) if short else ():
                 while short and self.left[stock]:
-                    board = _fresh(self.job, stock)
-                    after = self._fill(board, kind, short)
-                    if after == short:
+                    taken, filled, placed = self._alike(_fresh(self.job, stock, self.left[stock]), kind, short)
+                    if not taken:
                         break
-                    short = after
-                    self.left[stock] -= 1
-                    self.opened.append(board)
+                    short -= taken * placed
+                    self.left[stock] -= taken
+                    self.opened.append(filled)
         return self.opened
+
+    def _alike(self, board: _Open, kind: int, short: int) -> tuple[int, _Open, int]:
+        """How many boards of several alike take the same of a kind, one of them filled, and what each takes."""
+        if all(r[2] < self.job.kinds[kind].length or r[3] < self.job.kinds[kind].width for r in board.free):
+            return 0, board, 0
+        filled = board.copy()
+        placed = short - self._fill(filled, kind, short)
+        filled.times = min(board.times, short // placed) if placed else 0
+        return filled.times, filled, placed
 
     def _boards_for(self, kind: int, short: int) -> list[int]:
         piece = self.job.kinds[kind]
@@ -185,8 +208,8 @@ class _Attempt:
         return 0
 
 
-def _fresh(job: Job, stock: int) -> _Open:
-    return _Open(stock, [(0, 0, job.stocks[stock].length, job.stocks[stock].width)], [])
+def _fresh(job: Job, stock: int, times: int) -> _Open:
+    return _Open(stock, [(0, 0, job.stocks[stock].length, job.stocks[stock].width)], [], times)
 
 
 def _free_round(job: Job, filled: Filled, crosscut_first: bool) -> list[Rect]:

@@ -158,54 +158,185 @@ def lane(length, sizes, value, tolerates, starts, ends, severity):
 
 
 @njit(cache=True)
-def round_faults(xs, ys, level, kl, kw, ktol, cell_value, levels):
-    """Most value of a board with faults by edge-to-edge cuts, never less than the true one.
+def places(size, anchors, parts):
+    """Where a cut need fall: sums of parts from an anchor on, as long as a part still fits behind, and ``size``."""
+    last = size - parts.min()
+    reach = np.zeros(size + 1, np.bool_)
+    for a in anchors:
+        if 0 <= a <= last:
+            reach[a] = True
+    n = 1
+    for x in range(last + 1):
+        if reach[x]:
+            n += 1
+            for p in parts:
+                if x + p <= last:
+                    reach[x + p] = True
+    out = np.empty(n, np.int64)
+    n = 0
+    for x in range(last + 1):
+        if reach[x]:
+            out[n] = x
+            n += 1
+    out[n] = size
+    return out
 
-    ``xs``, ``ys`` are grid lines, every fault edge among them, no cell larger than the smallest piece;
-    ``level[c, r]`` the worst fault of a cell, as a place in ``levels`` (0 clean). A cut on a line parts a
-    rectangle in two; one within a cell gives that cell to both parts; one that leaves nothing on a side
-    is a trim, and what it leaves lies in a rectangle of the grid. A rectangle whole may be cut as if
-    clean by the kinds that bear its worst fault.
+
+@njit(cache=True)
+def gathered(at, most):
+    """Places from first to last in at most ``most`` rows of neighbours, each row as narrow as that allows."""
+    low, high = 0, at[-1] - at[0]
+    while low < high:
+        width = (low + high) // 2
+        rows, first = 1, at[0]
+        for x in at:
+            if x - first > width:
+                rows, first = rows + 1, x
+        if rows <= most:
+            high = width
+        else:
+            low = width + 1
+    out = np.empty((at.shape[0], 2), np.int64)
+    n = 0
+    out[0, 0] = out[0, 1] = at[0]
+    for x in at:
+        if x - out[n, 0] > low:
+            n += 1
+            out[n, 0] = x
+        out[n, 1] = x
+    return out[: n + 1].copy()
+
+
+@njit(cache=True)
+def _may_lie(xs, i, ys, k, length, width, tolerates, faults):
+    """Whether no fault is met wherever in its places a piece lies; true too often where places are many."""
+    for f in range(faults.shape[0]):
+        if (
+            faults[f, 4] > tolerates
+            and xs[i, 1] < faults[f, 1] and xs[i, 0] + length > faults[f, 0]
+            and ys[k, 1] < faults[f, 3] and ys[k, 0] + width > faults[f, 2]
+        ):
+            return False
+    return True
+
+
+@njit(cache=True)
+def _worst(mask, level_of):
+    """The worst level among the faults of a mask, as a place in the levels."""
+    t, f = 0, 0
+    while mask:
+        if mask & 1 and level_of[f] > t:
+            t = level_of[f]
+        mask >>= 1
+        f += 1
+    return t
+
+
+@njit(cache=True)
+def past_faults(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts):
+    """Most value of a board with faults by edge-to-edge cuts in any number of stages, or more; copies unlimited.
+
+    A piece can be pushed towards the origin until it meets a cut or the far edge of a fault, so cuts need
+    fall only on certain places (``places`` with those edges as anchors). ``xs``, ``ys`` hold them from first
+    to last in rows of neighbours taken together, each row narrower than the smallest piece. Both parts beside
+    a cut get the whole row, so the value is exact where every row is one place and else never too small.
+    ``levels`` are those of the faults, 0 first. A part that holds no fault worse than its kinds bear is cut
+    as if clean. Writes to ``counts`` how many cells of each kind one such layout has.
     """
     nx, ny = xs.shape[0] - 1, ys.shape[0] - 1
-    length, width = xs[nx] - xs[0], ys[ny] - ys[0]
-    side_x, side_y, at_x, at_y, first, _ = table(length, width, kl, kw, cell_value)
+    kinds, found = kl.shape[0], faults.shape[0]
+    side_x, side_y, at_x, at_y, first, one = table(xs[nx, 1], ys[ny, 1], kl, kw, cell_value)
     clean = np.zeros((levels.shape[0], side_x.shape[0], side_y.shape[0]))
-    clean[0] = first
-    borne = np.empty(kl.shape[0])
+    single = np.full((levels.shape[0], side_x.shape[0], side_y.shape[0]), -1, np.int32)
+    clean[0], single[0] = first, one
+    borne = np.empty(kinds)
     for t in range(1, levels.shape[0]):
-        any_left = False
-        for kind in range(kl.shape[0]):
+        for kind in range(kinds):
             borne[kind] = cell_value[kind] if ktol[kind] >= levels[t] else 0.0
-            any_left = any_left or borne[kind] > 0.0
-        if any_left:
-            clean[t] = table(length, width, kl, kw, borne)[4]
-    best = np.zeros((nx + 1, nx + 1, ny + 1, ny + 1))
-    worst = np.zeros((nx + 1, nx + 1, ny + 1, ny + 1), np.int8)
-    for dx in range(1, nx + 1):
-        for i in range(nx - dx + 1):
-            j = i + dx
-            sx = min(xs[j] - xs[i], at_x.shape[0] - 1)
-            for dy in range(1, ny + 1):
-                for k in range(ny - dy + 1):
-                    m = k + dy
-                    if dx == 1 and dy == 1:
-                        t = level[i, k]
-                    elif dx > 1:
-                        t = max(worst[i, j - 1, k, m], worst[j - 1, j, k, m])
-                    else:
-                        t = max(worst[i, j, k, m - 1], worst[i, j, m - 1, m])
-                    worst[i, j, k, m] = t
-                    sy = min(ys[m] - ys[k], at_y.shape[0] - 1)
-                    v = clean[t, at_x[sx], at_y[sy]]
-                    if t > 0:
+        if borne.max() > 0.0:
+            lower = table(xs[nx, 1], ys[ny, 1], kl, kw, borne)
+            clean[t], single[t] = lower[4], lower[5]
+    along = np.zeros((nx + 1, nx + 1), np.int64)
+    across = np.zeros((ny + 1, ny + 1), np.int64)
+    level_of = np.zeros(found, np.int64)
+    for f in range(found):
+        level_of[f] = np.searchsorted(levels, faults[f, 4])
+        for i in range(nx):
+            for j in range(i + 1, nx + 1):
+                if xs[i, 0] < faults[f, 1] and xs[j, 1] > faults[f, 0]:
+                    along[i, j] |= 1 << f
+        for k in range(ny):
+            for m in range(k + 1, ny + 1):
+                if ys[k, 0] < faults[f, 3] and ys[m, 1] > faults[f, 2]:
+                    across[k, m] |= 1 << f
+    shortest, narrowest = kl.min(), kw.min()
+    top_x, top_y = at_x.shape[0] - 1, at_y.shape[0] - 1
+    # Kept twice, by either end, so that the loop over the cuts runs along the memory.
+    best = np.zeros((ny + 1, ny + 1, nx + 1, nx + 1))
+    turned = np.zeros((ny + 1, ny + 1, nx + 1, nx + 1))
+    for k in range(ny - 1, -1, -1):
+        for m in range(k + 1, ny + 1):
+            width = ys[m, 1] - ys[k, 0]
+            if width < narrowest:
+                continue
+            ay = at_y[min(width, top_y)]
+            here, back = best[k, m], turned[k, m]
+            for i in range(nx - 1, -1, -1):
+                for j in range(i + 1, nx + 1):
+                    length = xs[j, 1] - xs[i, 0]
+                    if length < shortest:
+                        continue
+                    ax = at_x[min(length, top_x)]
+                    mask = along[i, j] & across[k, m]
+                    if mask == 0:
+                        here[i, j] = back[j, i] = clean[0, ax, ay]
+                        continue
+                    v, most = clean[_worst(mask, level_of), ax, ay], clean[0, ax, ay]
+                    # What a trim leaves is no worse a start, and no cut beats a part without faults.
+                    v = max(v, here[i + 1, j], here[i, j - 1], best[k + 1, m, i, j], best[k, m - 1, i, j])
+                    for kind in range(kinds):
+                        if (
+                            cell_value[kind] > v and kl[kind] <= length and kw[kind] <= width
+                            and _may_lie(xs, i, ys, k, kl[kind], kw[kind], ktol[kind], faults)
+                        ):
+                            v = cell_value[kind]
+                    if v < most:
+                        left, right = here[i], back[j]
                         for c in range(i + 1, j):
-                            v = max(v, best[i, c, k, m] + best[c, j, k, m])
-                            if c + 1 < j:
-                                v = max(v, best[i, c + 1, k, m] + best[c, j, k, m])
+                            v = max(v, left[c] + right[c])
                         for r in range(k + 1, m):
-                            v = max(v, best[i, j, k, r] + best[i, j, r, m])
-                            if r + 1 < m:
-                                v = max(v, best[i, j, k, r + 1] + best[i, j, r, m])
-                    best[i, j, k, m] = v
-    return best[0, nx, 0, ny]
+                            v = max(v, best[k, r, i, j] + best[r, m, i, j])
+                    here[i, j] = back[j, i] = v
+    counts[:] = 0
+    todo = [(0, nx, 0, ny)]
+    while todo:
+        i, j, k, m = todo.pop()
+        v = best[k, m, i, j]
+        if v <= 0.0:
+            continue
+        give = 1e-9 * v
+        length, width = xs[j, 1] - xs[i, 0], ys[m, 1] - ys[k, 0]
+        t = _worst(along[i, j] & across[k, m], level_of)
+        ax, ay = at_x[min(length, top_x)], at_y[min(width, top_y)]
+        if clean[t, ax, ay] >= v - give:
+            _unfold(clean[t], single[t], side_x, side_y, at_x, at_y, ax, ay, counts)
+            continue
+        done = False
+        for kind in range(kinds):
+            if (
+                not done and cell_value[kind] >= v - give and kl[kind] <= length and kw[kind] <= width
+                and _may_lie(xs, i, ys, k, kl[kind], kw[kind], ktol[kind], faults)
+            ):
+                counts[kind] += 1
+                done = True
+        for c in range(i + 1, j):
+            if not done and best[k, m, i, c] + best[k, m, c, j] >= v - give:
+                todo.append((i, c, k, m))
+                todo.append((c, j, k, m))
+                done = True
+        for r in range(k + 1, m):
+            if not done and best[k, r, i, j] + best[r, m, i, j] >= v - give:
+                todo.append((i, j, k, r))
+                todo.append((i, j, r, m))
+                done = True
+    return best[0, ny, 0, nx]

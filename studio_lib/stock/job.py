@@ -177,6 +177,29 @@ def meets(fault: FaultBox, x: int, y: int, length: int, width: int) -> bool:
     return x < x1 and x + length > x0 and y < y1 and y + width > y0
 
 
+def useful(job: Job, filled) -> float:
+    """How useful a board's largest leftover is: the square of its area beyond the pieces or beside them. [m4]
+
+    Squared, so that one large leftover counts for more than two of half its size. Only the longest
+    stretch without what no piece may hold counts.
+    """
+    stock, unit_m = job.stocks[filled.stock], job.unit_mm / 1000
+    end = max((c.x + job.kinds[c.kind].length for c in filled.cells), default=0)
+    top = max((c.y + job.kinds[c.kind].width for c in filled.cells), default=0)
+    bad = [f for f in stock.faults if f[4] > NEVER]
+    beyond = _longest_run(end, stock.length, [(f[0], f[1]) for f in bad]) * stock.width
+    beside = _longest_run(0, stock.length, [(f[0], f[1]) for f in bad if f[3] > top]) * (stock.width - top)
+    return (max(beyond, beside) * unit_m**2) ** 2
+
+
+def _longest_run(low: float, high: float, blocked) -> float:
+    longest = 0.0
+    for start, end in [*sorted(blocked), (high, high)]:
+        longest = max(longest, min(start, high) - low)
+        low = max(low, end)
+    return longest
+
+
 def _up(value: float) -> int:
     return math.ceil(value - NEAR)
 

@@ -108,6 +108,16 @@ class PlanPricing(_Sizes):
                 found += self._clean(section, value, left)
         return [c for c in found if c is not None]
 
+    def again(self, column: Column) -> list[Column]:
+        """The pieces of a pattern on its board once more, begun from every corner and by several measures."""
+        area = (self.kl * self.kw).astype(float)
+        ways = (area, area * self.kl, area * self.kw)
+        turns = [turn for turn in range(8) if (column.stock, turn) in self.turned]
+        if self.first_cut != "either":
+            turns = [turn for turn in turns if bool(turn & 4) == (self.first_cut == "rip")]
+        found = [self._filled(column.stock, value, column.counts.copy(), turn) for value in ways for turn in turns]
+        return [c for c in found if c is not None]
+
     def _filled(self, b: int, value, left, turn: int) -> Column | None:
         stock = self.job.stocks[b]
         rest = left.copy()
@@ -191,6 +201,10 @@ class BarPricing(_Sizes):
             counts, _ = self.fill(section, value, left)
             found += [self._bar(b, counts[i], left) for i, b in enumerate(section)]
         return [c for c in found if c.cells]
+
+    def again(self, column: Column) -> list[Column]:
+        """Pieces one behind the other leave the same wherever they lie."""
+        return []
 
     def fill(self, section, value, left):
         """Cells by kind for each stock of a section, and their values."""

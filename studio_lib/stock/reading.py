@@ -8,7 +8,11 @@ SEVERITY = {
     "small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "gum": 2, "resin": 2, "pocket": 2, "bow": 2, "hidden": 2,
     "split": 3, "check": 3, "rot": 3, "shake": 3, "twist": 3, "useless": 3,
 }
-"""How bad a fault is by the words that name it: 1 small and sound, 2 hidden parts only, 3 not to be used."""
+"""How bad a fault is by the words that name it: 1 small and sound, 2 hidden parts only, 3 not to be used.
+
+Our judgement, no source. A bow is let into hidden parts, a twist into nothing; either is entered for the
+stretch that it spoils.
+"""
 
 _ENTRY = re.compile(
     r"^\s*(?P<name>[^\d]*?)\s*(?P<x0>[\d.]+)\s*-\s*(?P<x1>[\d.]+)\s*(?:x|by|,|\s)\s*(?P<y0>[\d.]+)\s*-\s*(?P<y1>[\d.]+)\s*$"

@@ -26,7 +26,7 @@ from scipy.optimize import linprog
 from scipy.sparse import csc_array
 
 from studio_lib.stock import cover
-from studio_lib.stock.job import Filled, Job
+from studio_lib.stock.job import Filled, Job, useful
 from studio_lib.stock.pricing import Column, column_of, pricing_for
 from studio_lib.stock.whole import solve_whole
 
@@ -41,7 +41,11 @@ class Effort:
     """Of column generation at the start; it mostly ends by itself before."""
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
+    tail: int = 3
+    """Column generation ends with a round that brings a pattern for no more than one in so many faulted boards."""
     varied_rounds: int = 24
+    varied_boards: int = 240
+    """Faulted boards filled in all of these rounds, about; at least 8 rounds are run."""
     nodes: int = 10
     """Of the whole-number programme over all patterns."""
     columns: int = 80
@@ -50,8 +54,21 @@ class Effort:
     dive_rounds: int = 4
     proof_rounds: int = 12
     fit_rounds: int = 12
+    before_proof: int = 20
+    """Neighbourhoods tried before the boards' shares are looked into."""
+    share_rounds: int = 7
+    """Of weighing boards at a time, before whole pieces are asked for."""
+    share_first: int = 3
+    """Of the same, before there is more than a first layout."""
+    share_nodes: int = 40
+    """Of the whole-number programme over boards and the pieces they give."""
+    share_unknowns: int = 1_500
+    """Such programmes are solved as often as this holds their unknowns, at least twice."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
+    tidy_nodes: int = 20
+    """Of the whole-number programme for the most useful leftovers."""
+    tidy_columns: int = 60
     few_nodes: int = 5
     """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
@@ -127,15 +144,21 @@ class Search:
 
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
+        few = self._faulted // self.effort.tail
         return self._generate(
-            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred
+            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few
         ).value
+
+    @property
+    def _faulted(self) -> int:
+        """Boards that are priced one by one, which takes longest."""
+        return sum(bool(s.faults) for s in self.job.stocks)
 
     def vary(self) -> None:
         """Patterns for blurred prices with some kinds left out: variety for the choice after."""
         prices = self._relax(self.wanted, self.limits)
         stocks = np.flatnonzero(self.limits > 0)
-        for _ in range(self.effort.varied_rounds):
+        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self._faulted)))):
             if self.watch.over:
                 return
             self._add(self._blurred(prices.value, self.wanted, stocks))
@@ -187,6 +210,13 @@ class Search:
         if chosen is not None:
             self._offer(chosen)
         return None
+
+    def aim(self, boards, shares) -> None:
+        """Patterns that give just the pieces asked of each board, as far as they can be found."""
+        size = self.pricing.kl * self.pricing.kw / float((self.pricing.kl * self.pricing.kw).max())
+        for b in np.flatnonzero(boards > TINY):
+            left = np.ceil(shares[b] / boards[b] - TINY).astype(np.int64)
+            self._add(self.pricing.columns(size, left, [b], (0, 1, 2, 3)))
 
     def squeeze(self, limits) -> bool:
         """Try hard to get everything out of the boards given; True when that gave a better layout.
@@ -257,6 +287,39 @@ class Search:
         )
         return [self.pool[take[i]] for i in chosen[:n]] if n else None
 
+    def tidy(self) -> None:
+        """Of layouts as cheap on as few boards, take the one with the most useful leftovers (``job.useful``)."""
+        if not self.best or self.best_worth.short:
+            return
+        counts, stocks = self._matrix(self.wanted), self._stocks()
+        worth = np.array([useful(self.job, c) for c in self.pool])
+        prices = self._relax(self.wanted, self.limits)
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        price = np.array([float(self.job.stocks[b].price) for b in stocks])
+        mine = [n for n, c in enumerate(self.pool) if any(c is b for b in self.best)]
+        # Patterns near the best choice, and of those on its boards the ones that leave most.
+        near = np.argsort(reduced, kind="stable")[: self.effort.tidy_columns]
+        on_mine = np.isin(stocks, [c.stock for c in self.best])
+        leave = [n for n in np.argsort(-worth, kind="stable") if on_mine[n]][: self.effort.tidy_columns]
+        take = np.array(sorted({*mine, *near.tolist(), *leave}))
+        rows = np.vstack([counts[take].T, np.eye(len(self.limits))[:, stocks[take]], np.ones(len(take)), price[take]])
+        high = np.concatenate([
+            np.full(len(self.wanted), np.inf), self.limits, [self.best_worth.boards], [float(self.best_worth.cost) * (1 + 1e-9)],
+        ])
+        low = np.concatenate([self.wanted, np.full(len(self.limits) + 2, -np.inf)])
+        found = solve_whole(-1000 * worth[take] / max(worth.max(), 1e-9), rows, low, high, self.limits[stocks[take]].astype(float),
+                            self.effort.tidy_nodes, self.watch.left_s)
+        if found.amounts is not None:
+            chosen = [self.pool[take[i]] for i in np.flatnonzero(found.amounts) for _ in range(found.amounts[i])]
+            if sum(useful(self.job, c) for c in chosen) > sum(useful(self.job, c) for c in self.best) + TINY**2:
+                self._offer(chosen)
+        self.best = [self._closed_up(c) for c in self.best]
+
+    def _closed_up(self, column: Column) -> Column:
+        """The same pieces on the same board, laid for the largest leftover."""
+        ways = [c for c in self.pricing.again(column) if (c.counts == column.counts).all()]
+        return max([column, *ways], key=lambda c: useful(self.job, c))
+
     def _some_boards(self, size: int) -> set[int]:
         """A board at random with others that share its kinds."""
         first = int(self.random.integers(len(self.best)))
@@ -305,10 +368,11 @@ class Search:
         return kept
 
     def _generate(self, left, limits, rounds: int, blurred: int = 0,
-                  cost=None, penalty=None) -> Prices:
+                  cost=None, penalty=None, few: int = 0) -> Prices:
         """Price and add columns for what is left; returns the duals.
 
-        ``cost`` per stock and ``penalty`` per kind stand in for the job's own.
+        ``cost`` per stock and ``penalty`` per kind stand in for the job's own. A round that brings no more
+        than ``few`` columns is the last.
         """
         cost = self.cost if cost is None else cost
         stocks = np.flatnonzero(limits > 0)
@@ -323,9 +387,12 @@ class Search:
                 c for c in offers
                 if c.counts @ prices.value > cost[c.stock] + prices.rent[c.stock] + 1e-6
             ]
-            if not self._add(good):
+            fresh = self._add(good)
+            if not fresh:
                 break
             prices = self._relax(left, limits, cost, penalty)
+            if fresh <= few:
+                break
         return prices
 
     def _matrix(self, left) -> np.ndarray:

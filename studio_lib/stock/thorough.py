@@ -12,6 +12,7 @@ from studio_lib.stock.bound import Floor
 from studio_lib.stock.job import Filled, Job
 from studio_lib.stock.pricing import BarPricing
 from studio_lib.stock.search import Effort, Search, Watch
+from studio_lib.stock.shares import Shares
 
 PROOF_NODES = 200
 
@@ -35,23 +36,32 @@ class Thorough:
         self.search.start(start)
         self.floor = Floor(generous)
         self.squeezed: set[bytes] = set()
+        # With boards of one kind only there is nothing to share out.
+        self.shares_out = len(job.stocks) > 1 and not isinstance(self.search.pricing, BarPricing)
+        self.shares: Shares | None = None
 
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        # Along one line diving finds what is left to find; side by side the proof says where to look.
         dives = [(0.55, self.search.dive)] * self.effort.dives
-        steps += 3 * dives + [(0.5, self._prove)] if isinstance(self.search.pricing, BarPricing) else [(0.5, self._prove)] + dives
         rounds = self.effort.neighbourhoods
-        for n in range(rounds):
-            if n == rounds // 2:
-                steps += [(0.8, self._prove)]
-            steps += [(0.6 + 0.4 * n / rounds, self.search.neighbourhood)]
+        cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
+        if self.shares_out:
+            before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
+            weigh = [(0.5, self._weigh)]
+            steps += weigh + dives + cut_anew[:before] + weigh + share_out
+            steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
+        else:
+            # Along one line diving finds what is left to find; side by side the proof says where to look.
+            bars = isinstance(self.search.pricing, BarPricing)
+            steps += 3 * dives + [(0.5, self._prove)] if bars else [(0.5, self._prove)] + dives
+            steps += cut_anew[: rounds // 2] + [(0.8, self._prove)] + cut_anew[rounds // 2 :]
         for share, step in steps:
             if self.closed or self.watch.over:
                 break
             step()
             self.report(self, share)
+        self.search.tidy()
         self.report(self, 1.0)
         return Outcome(
             tuple(Filled(c.stock, c.cells) for c in self.search.best),
@@ -63,6 +73,11 @@ class Thorough:
         return self.search.best_worth.cost
 
     @property
+    def _known(self) -> float | None:
+        """Cost of the best layout, where it has all pieces."""
+        return None if self.search.best_worth.short else float(self.cost)
+
+    @property
     def closed(self) -> bool:
         """True when nothing better can be found."""
         floor = self.floor
@@ -72,12 +87,45 @@ class Thorough:
 
     def _price(self) -> None:
         """Column generation, and the floor that its prices give."""
-        self.floor.add_classes(self.search.generate())
+        value = self.search.generate()
+        if self.shares_out:
+            self.floor.add_thick(value)
+            self.shares = Shares(self.floor)
+            for row in self.floor.rows:
+                self.shares.add(row.value)
+            self._weigh(self.effort.share_first)
+            return
+        self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
         if boards is not None and not self.closed:
             for b in boards.nonzero()[0][: self.effort.size_classes]:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
+
+    def _weigh(self, rounds: int | None = None) -> None:
+        """Raise the floor by what each board could give, in parts of pieces yet."""
+        self.shares.relax(rounds or self.effort.share_rounds, self._known, self.watch)
+
+    def _weigh_finely(self) -> None:
+        """The same, with a harder look at boards with faults."""
+        self.shares.refine(self.watch)
+        self._weigh()
+
+    def _share_out(self) -> None:
+        """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
+        unknowns, nodes = len(self.floor.price) * len(self.floor.wanted), self.effort.share_nodes
+        for _ in range(min(self.effort.proof_rounds, max(2, self.effort.share_unknowns // unknowns))):
+            if self.closed or self.watch.over:
+                return
+            answer = self.shares.prove(nodes, self.watch.left_s, self._known)
+            self.report(self, 0.6)
+            if answer is None:
+                # Nothing cheaper was met, and not all was looked at.
+                nodes *= 4
+            elif not self.shares.learn(*answer):
+                self.search.aim(*answer)
+                self._squeeze(answer[0].astype(int))
+                return
 
     def _prove(self) -> None:
         """Ask for the boards that the floor would use, and learn why they do not do."""

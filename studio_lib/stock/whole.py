@@ -28,7 +28,7 @@ def solve_whole(cost, rows, low, high, most, nodes: int, seconds: float, gap: fl
     with _silence():
         result = milp(
             cost,
-            constraints=LinearConstraint(csc_array(rows), low, high) if len(rows) else None,
+            constraints=LinearConstraint(csc_array(rows), low, high) if rows.shape[0] else None,
             integrality=np.ones(len(cost)),
             bounds=Bounds(0, most),
             options={"node_limit": nodes, "time_limit": seconds, "mip_rel_gap": gap},

@@ -229,3 +229,26 @@ def test_a_word_that_is_also_a_timber_leaves_the_timber_alone(book):
 def test_times_in_the_record_run_forward(book):
     told(book)
     assert all(a.saved_at >= b.saved_at for a, b in pairwise(book.revisions(REF)))
+
+
+def test_leftovers_of_a_job_come_into_the_rack_once_and_what_it_cut_leaves(book):
+    from studio_lib.stock import Board, Wanted, lay_out
+
+    def in_rack(ref, length):
+        return OfferedBoard(ref=ref, timber="ash", length_mm=length, width_mm=100, thickness_mm=27, price="0", source="rack")
+
+    book.rack.add(RackBoard(in_rack("R1", 1000), "offcut", "2026-01-05"), RackBoard(in_rack("R3", 200), "offcut", "2026-01-05"))
+    boards = [Board("R1", "ash", 1000, 100, 27, 0, 1, source="rack"), Board("Y1", "ash", 2000, 100, 27, 30, 1)]
+    short = lay_out([Wanted("A", 2500, 100, 27, 1, "show", "ash")], boards, 4)
+    with pytest.raises(ValueError, match="no place yet"):
+        book.rack.keep_leftovers(short, REF, (), date(2026, 2, 1))
+    # 950 of the rack's 1000 mm, 1500 of the yard's 2000: 496 mm are left of the yard's, a kerf of 4 off.
+    layout = lay_out([Wanted("A", 950, 100, 27, 1, "show", "ash"), Wanted("B", 1500, 100, 27, 1, "show", "ash")], boards, 4)
+    offered = (in_rack("R2", 300),)
+    assert book.rack.keep_leftovers(layout, REF, offered, date(2026, 2, 1)) == (["R4"], ["R1"])
+    lying = {b.ref: b for b in book.rack.boards()}
+    assert set(lying) == {"R3", "R4"} and lying["R4"].board.length_mm == 496 and lying["R4"].came_from == REF
+    assert [(b.ref, b.gone_to) for b in book.rack.boards(gone=True)] == [("R1", REF)]
+    with pytest.raises(ValueError, match="on the rack already"):
+        book.rack.keep_leftovers(layout, REF, offered, date(2026, 2, 2))
+    assert {b.ref for b in book.rack.boards()} == {"R3", "R4"}

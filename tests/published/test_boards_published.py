@@ -28,8 +28,17 @@ def cases(name):
     return read_cases(path) if path.exists() else []
 
 
+SOLVED: dict = {}
+
+
 def best_of(case):
-    """The layout of a case, checked."""
+    """The layout of a case, checked; found once for all tests."""
+    if case.name not in SOLVED:
+        SOLVED[case.name] = _best_of(case)
+    return SOLVED[case.name]
+
+
+def _best_of(case):
     layout = lay_out(case.pieces, case.boards, case.kerf_mm, 20, **case.saw)
     assert check_layout(layout, case.pieces, case.boards, case.kerf_mm, **case.saw) == []
     assert layout.missing == {}
@@ -55,6 +64,19 @@ def test_boards_reach_the_published_optimum(case):
     layout = best_of(case)
     assert len(layout.boards_used) == case.row["optimum_boards"]
     assert layout.bound <= case.row["optimum"]
+
+
+# rectpack (Apache-2.0), a packer of rectangles for any purpose: the best of its 378 edge-to-edge settings.
+@pytest.mark.parametrize(
+    "case", [c for c in cases("boards_2d_published.json") if c.row.get("best_known_boards")], ids=lambda c: c.name,
+)
+def test_never_more_boards_than_a_general_packer_needs(case):
+    from tests.stock.packer import fewest_boards
+
+    (board,), k = case.boards, case.kerf_mm
+    sizes = [(int(p.length_mm + k), int(p.width_mm + k), p.count) for p in case.pieces]
+    theirs = fewest_boards(sizes, int(board.length_mm + k), int(board.width_mm + k))
+    assert len(best_of(case).boards_used) <= theirs
 
 
 # Best known and lower bound of two-stage cutting; cutting in more stages may cost less than

@@ -83,6 +83,15 @@ def another_layer(dice, layout, made, boards):
     return replace(layout, placements=tuple(moved if x is p else x for x in layout.placements)), boards
 
 
+def planed_thin(dice, layout, made, boards):
+    """A board that comes out a little thinner than its layers and the resaw cuts between them."""
+    p = max(layout.placements, key=lambda p: (p.layers, dice.random()))
+    piece = next(w for w in made.pieces if w.ref == p.piece_ref)
+    need = p.layers * piece.rough_mm(made.saw["allowances"])[2] + (p.layers - 1) * made.saw["resaw_kerf_mm"]
+    thin = need - dice.uniform(0.05, 2.0)
+    return layout, [replace(b, thickness_mm=thin) if b.ref == p.board_ref else b for b in boards]
+
+
 def used_twice(dice, layout, made, boards):
     """A board drawn on that is not there."""
     p = dice.choice(layout.placements)
@@ -95,7 +104,7 @@ def cheaper_said(dice, layout, made, boards):
     return replace(layout, cost=layout.cost - Decimal("0.01"), bound=None), boards
 
 
-BREAKS = (nudged_onto, fault_under, thin_kerf, dropped, pinwheel, another_layer, used_twice, cheaper_said)
+BREAKS = (nudged_onto, fault_under, thin_kerf, dropped, pinwheel, another_layer, planed_thin, used_twice, cheaper_said)
 
 
 def test_a_thousand_broken_layouts_are_all_found():

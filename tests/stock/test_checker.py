@@ -102,6 +102,18 @@ def test_a_layer_too_many_is_found(sideboard):
     assert any("do not come out of" in w for w in check(spoilt(layout, i, layers=9), case))
 
 
+# 3 of 10 + 5 mm and two cuts of 4 mm are 53 mm: one more than the board. Without the planing, or without
+# the cuts, they would fit, so a checker that forgot either would let them pass.
+@pytest.mark.parametrize("dressing, resaw, sound", [(5, 4.0, False), (5, 3.0, True), (0, 4.0, True), (6, 3.0, False)])
+def test_layers_need_room_for_every_resaw_cut_and_for_planing_each(dressing, resaw, sound):
+    board = Board("T", "ash", 1000, 100, 52, Decimal(20), 1)
+    piece = Wanted("A", 900, 90, 10, 3, "show", "ash")
+    layout = Layout((Placed("T", 1, "A", 0, 0, 3, 900, 90),), (board,), Decimal(20), None, {}, False, 0, 0, 3, 0)
+    wrong = check_layout(layout, [piece], [board], 3, allowances=Allowances(0, 0, dressing), resaw_kerf_mm=resaw)
+    assert (wrong == []) is sound
+    assert sound or "do not come out of 52 thick" in wrong[0]
+
+
 def test_a_piece_slid_over_a_fault_is_found(sideboard):
     case, layout = sideboard
     stock = {b.ref: b for b in case.boards}

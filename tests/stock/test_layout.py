@@ -74,9 +74,48 @@ def test_the_slatted_screen_is_proved():
     assert layout.state == "proved cheapest" and layout.gap_pct == 0
 
 
-def test_equal_input_gives_the_equal_layout():
-    case = next(c for c in JOBS if c.name.startswith("coffee"))
-    assert checked(case, seconds=60) == checked(case, seconds=60)
+@pytest.mark.parametrize("name", ["dining", "coffee", "bookcase"])
+def test_whole_pieces_out_of_each_board_prove_what_the_sum_of_boards_cannot(name):
+    case = next(c for c in JOBS if c.name.startswith(name))
+    # Best found elsewhere in 2 x 20 s; its floor, from all boards together, stayed 12.6, 1.4 and 1.5 % under it.
+    assert checked(case, seconds=60).state == "proved cheapest"
+
+
+class Clock:
+    """Stands in for the clock of a machine so many times slower."""
+
+    def __init__(self, times_slower: float):
+        self.now, self.step = 0.0, 1e-5 * times_slower
+
+    def monotonic(self) -> float:
+        self.now += self.step
+        return self.now
+
+
+@pytest.mark.parametrize("name", ["coffee", "dining"])
+def test_the_same_job_gives_the_same_layout_however_fast_the_machine(monkeypatch, name):
+    case = next(c for c in JOBS if c.name.startswith(name))
+    found = []
+    for times_slower in (1, 1000):
+        monkeypatch.setattr("studio_lib.stock.search.time", Clock(times_slower))
+        found.append(checked(case, seconds=600))
+    assert found[0] == found[1]
+
+
+def test_of_layouts_as_cheap_the_one_with_the_large_leftover_is_taken():
+    bar = Board("S", "ash", 1000, 100, 25, Decimal(10), None)
+    pieces = [Wanted("A", 300, 100, 25, 3, "show", "ash"), Wanted("B", 250, 100, 25, 2, "show", "ash")]
+    # By hand, without kerf: 3 A and 2 B take two bars. A A A | B B leaves 100 and 500, A A B | A B 150 and 450.
+    for effort in ("quick", "thorough"):
+        layout = lay_out(pieces, [bar], 0, effort=effort)
+        assert layout.cost == 20 and [o.length_mm for o in layout.offcuts] == [500]
+
+
+def test_pieces_are_laid_to_leave_one_large_part_of_a_board():
+    board = Board("S", "ash", 2000, 200, 25, Decimal(10), 1)
+    layout = lay_out([Wanted("A", 500, 100, 25, 2, "show", "ash")], [board], 0)
+    # Side by side they leave 1500 x 200; end to end 1000 x 200 and a strip.
+    assert [(o.length_mm, o.width_mm) for o in layout.offcuts] == [(1500, 200)]
 
 
 def test_a_layout_survives_being_written_down():
@@ -120,6 +159,18 @@ def test_resawing_stacks_layers(resaw, boards):
     layout = lay_out(pieces, [thick], 3, resaw_kerf_mm=resaw)
     assert len(layout.boards_used) == boards
     assert layout.state == "proved cheapest"
+
+
+# Sawn 10 + 5 = 15 mm each. Three and two saw cuts: 45 + 6 = 51 and 45 + 8 = 53 of a board of 52.
+@pytest.mark.parametrize("resaw, layers", [(3.0, 3), (4.0, 2)])
+def test_resaw_cuts_and_planing_of_every_layer_come_out_of_the_thickness(resaw, layers):
+    thick = Board("T", "ash", 1000, 105, 52, Decimal(20), None)
+    pieces = [Wanted("A", 950, 100, 10, 3, "show", "ash")]
+    saw = {"allowances": Allowances(0, 5, 5), "resaw_kerf_mm": resaw}
+    for effort in ("quick", "thorough"):
+        layout = lay_out(pieces, [thick], 3, effort=effort, **saw)
+        assert max(p.layers for p in layout.placements) == layers
+        assert check_layout(layout, pieces, [thick], 3, **saw) == []
 
 
 # A knot of severity 1 in the middle of the only board.

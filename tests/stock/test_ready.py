@@ -8,7 +8,7 @@ def test_the_rehearsal_calls_every_kernel_that_a_search_calls():
 
     ready.rehearse()
     called = (
-        patterns.fill_board, patterns.clean_patterns, patterns.bar_patterns, floors.any_stage, floors.lane, floors.round_faults,
+        patterns.fill_board, patterns.clean_patterns, patterns.bar_patterns, floors.any_stage, floors.lane, floors.past_faults, floors.places, floors.gathered,
         cover.cheapest_cover,
     )
     # One set of types each: another set, met at work, would be compiled while the maker waits.

@@ -106,3 +106,19 @@ def test_leftovers_go_to_the_rack_once_and_are_offered_to_another_job(desk):
     labelled(panel, "Offer to this job").click()
     assert len(desk.commission.boards.offered) >= before - 1
     assert desk.commission.boards.offered[-1].ref == rack[0].ref
+
+
+def test_opening_the_page_starts_no_search_and_offers_one_where_the_layout_is_a_first_one(desk):
+    before = desk.commission
+    panel = Page("boards", desk).panel()
+    assert desk.commission == before and "search for a cheaper one" not in words(panel)
+    desk.change("boards.kerf_mm", 6.0)
+    assert "The layout you kept no longer fits" in words(panel) and "search for a cheaper one" in words(panel)
+    desk.change("boards.kept_layout", None)
+    assert "What lies below is a first layout" in words(panel)
+
+
+def test_a_board_without_a_mark_is_asked_for_one(desk):
+    panel = Page("boards", desk).panel()
+    labelled(panel, "Add this board").click()
+    assert "Give the board a mark" in words(panel)

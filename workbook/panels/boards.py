@@ -10,7 +10,7 @@ import ipywidgets as w
 
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.look.scenes import appearances, ground, scene
-from studio_lib.papers.boards import cutting_rows
+from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
@@ -22,8 +22,8 @@ from workbook.panels import yard
 from workbook.view3d import View3D
 
 CUTS = {"as its kind has it": None, "to fit its place": True, "to the list": False}
-SEARCH_S = 20.0
-"""Clock at which a search gives up; its effort is counted, so it mostly ends before."""
+SEARCH_S = 120.0
+"""Clock at which a search gives up; its effort is counted, so that it ends before on any machine."""
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -49,6 +49,7 @@ def panel(desk: Desk) -> w.Widget:
         view,
         pointing.live(desk, lambda: cutting_table(desk), view),
         parts.heading("How the pieces lie"),
+        parts.live(desk, lambda: to_search(desk)),
         search(desk),
         parts.live(desk, lambda: laid_out(desk)),
         parts.live(desk, lambda: show.findings(desk.derived.board_findings)),
@@ -186,6 +187,8 @@ def offered(desk: Desk) -> w.Widget:
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
     def add():
+        if not ref.value.strip():
+            raise ValueError("Give the board a mark, the one chalked on its end: Y16.")
         present = yard.plain(desk, "offered")
         file = picture.value[0] if picture.value else None
         new = {
@@ -208,7 +211,8 @@ def offered(desk: Desk) -> w.Widget:
         w.HBox([grade, at_yard, grain, picture], layout=wrap),
         w.HBox([faults, rack, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
         w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '
-                         "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face.</div>")),
+                         "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face. "
+                         "How bad each is, is our judgement, no source: enter a fault you can live with as a small knot, one you cannot as a split.</div>")),
         parts.refusal(desk, "boards.offered"),
     ])
 
@@ -230,9 +234,18 @@ def laid_out(desk: Desk) -> str:
         f"<p>{escape(layout_words(d))}</p>{changed}"
         f'<div class="quiet">Sawn sizes on the boards; brown marks are faults (dashed: on one face only), '
         f"dashed white is left over and worth keeping, red lines are cuts in the order they are made. "
-        f"Assumes these boards and prices, grain along the board, no joining up.{saved}</div>{drawn}"
+        f"Assumes these boards and prices, grain along the board, no joining up. {escape(resaw_words(d))}{saved}</div>{drawn}"
         + (f"<p>Worth keeping: {escape(left)}.</p>" if left else "")
     )
+
+
+def to_search(desk: Desk) -> str:
+    """Whether a search is worth a press: it never begins by itself, so that opening a page changes nothing."""
+    d = desk.derived
+    if not d.offered or d.layout_is_kept or d.layout.state == "proved cheapest":
+        return ""
+    why = "The layout you kept no longer fits. What" if desk.commission.boards.kept_layout else "What"
+    return f'<p class="again">{why} lies below is a first layout, found at once: search for a cheaper one, it takes some seconds.</p>'
 
 
 def search(desk: Desk) -> w.Widget:

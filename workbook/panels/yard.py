@@ -8,11 +8,8 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.commission import OfferedBoard
-from studio_lib.jobbook.shelves import RackBoard
 from studio_lib.papers.boards import reserve_words
 from studio_lib.stock.buying import larger_boards, mixes
-from studio_lib.stock.rack import leftover_rows, used_up
 from studio_lib.stock.reading import brought_home, read_boards
 from workbook import parts, show
 from workbook.desk import Desk
@@ -289,17 +286,13 @@ def rack(desk: Desk) -> w.Widget:
     told, held = w.HTML(), w.VBox([lying(desk)])
 
     def keep():
-        layout, book = desk.derived.layout, desk.book.rack
-        there, gone = book.boards(), book.boards(gone=True)
-        if any(b.came_from == desk.commission.ref for b in (*there, *gone)):
-            told.value = show.page("<p>The leftovers of this job are on the rack already.</p>")
+        try:
+            fresh, used = desk.book.rack.keep_leftovers(
+                desk.derived.layout, desk.commission.ref, desk.commission.boards.offered, date.today()
+            )
+        except ValueError as error:
+            told.value = show.page(f"<p>{escape(str(error))}</p>")
             return
-        today = date.today()
-        used = [b.ref for b in there if b.ref in used_up(layout)]
-        for ref in used:
-            book.take(ref, desk.commission.ref, today)
-        fresh = leftover_rows(layout, {b.ref for b in (*there, *gone, *desk.commission.boards.offered)})
-        book.add(*(RackBoard(OfferedBoard.model_validate(row), "offcut", today.isoformat(), came_from=desk.commission.ref) for row in fresh))
         told.value = show.page(f"<p>{len(fresh)} leftovers put on the rack, {len(used)} boards of the rack used up.</p>")
         held.children = (lying(desk),)
 
