@@ -217,11 +217,8 @@ def _corners(box: Box):
 
 
 def _span(points) -> Box:
-    points = list(points)
-    return Box(
-        tuple(min(p[i] for p in points) for i in range(3)),
-        tuple(max(p[i] for p in points) for i in range(3)),
-    )
+    xs, ys, zs = zip(*points, strict=True)
+    return Box((min(xs), min(ys), min(zs)), (max(xs), max(ys), max(zs)))
 
 
 @dataclass(frozen=True)
@@ -631,7 +628,14 @@ def _towards(corner, other, step: float) -> tuple[float, float]:
 
 def _settled(blocks) -> tuple[Block, ...]:
     """Blocks in one order and free of the last digits' noise, so that equal members are equal."""
-    return tuple(sorted((_rounded(b) for b in blocks), key=lambda b: (b.bounds.lo, b.bounds.hi)))
+    return tuple(sorted(map(_rounded, blocks), key=_in_order))
+
+
+def _in_order(block: Block):
+    """What blocks are sorted by: where they are, then all that tells one from another."""
+    if isinstance(block, Box):
+        return block.lo, block.hi, ()
+    return block.at.origin, block.at.along, (block.depth_mm, block.at.across, block.outline)
 
 
 def _rounded(block: Block) -> Block:

@@ -16,6 +16,8 @@ SAGITTA_MM = 0.02
 """How far a chord may lie from the arc it stands for, in a mesh."""
 STEP_RAD = math.radians(15)
 """The longest turn of one chord, so that small holes stay round."""
+SMALL_MM, SMALL_STEP_RAD = 3.0, math.radians(45)
+"""Holes to this radius, those for screws, are eight-sided: they are many, and are seen small."""
 
 
 def rectangle(u0: float, v0: float, u1: float, v1: float) -> Outline:
@@ -102,6 +104,7 @@ def area_mm2(outline: Outline) -> float:
     return total
 
 
+@lru_cache(maxsize=8192)
 def bounds(outline: Outline) -> tuple[float, float, float, float]:
     """Least u, least v, greatest u, greatest v. [mm]"""
     us, vs = [], []
@@ -150,8 +153,11 @@ def flat(outline: Outline) -> tuple[tuple[float, float], ...]:
             if a0 != angles[0]:
                 points.append((cu + r * math.cos(a0), cv + r * math.sin(a0)))
             turn = abs(a1 - a0)
-            sagitta = SAGITTA_MM if r < FLAT_FROM_MM else SAGITTA_MM / 8
-            step = min(STEP_RAD, 2 * math.acos(max(1 - sagitta / r, -1.0)) if r > SAGITTA_MM else STEP_RAD)
+            if r <= SMALL_MM:
+                step = SMALL_STEP_RAD
+            else:
+                sagitta = SAGITTA_MM if r < FLAT_FROM_MM else SAGITTA_MM / 8
+                step = min(STEP_RAD, 2 * math.acos(max(1 - sagitta / r, -1.0)))
             n = max(2, math.ceil(turn / step - 1e-9))
             phi = turn / n
             # (n - 2) s k^2 + 2 s k = n phi with s = sin phi and k the growth of the radius.
