@@ -16,12 +16,14 @@ class OpenQuestion:
     why: str
     blocks: str
     page: str
+    key: str = ""
+    """Field of the document that holds the answer."""
 
 
 def open_questions(c: Commission) -> list[OpenQuestion]:
     """Unanswered questions that matter, in the order to ask them."""
     answers = trade.answers_of(c.model_dump(mode="json"))
-    out = [OpenQuestion(q.asks, q.why, q.blocks, "brief") for q in trade.open_questions(answers)]
+    out = [OpenQuestion(q.asks, q.why, q.blocks, "brief", q.key) for q in trade.open_questions(answers)]
 
     def when(missing: bool, asks: str, why: str, blocks: str, page: str):
         if missing:
@@ -39,4 +41,4 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
 def next_few(c: Commission) -> list[OpenQuestion]:
     """The next questions of the brief, few at a time."""
     answers = trade.answers_of(c.model_dump(mode="json"))
-    return [OpenQuestion(q.asks, q.why, q.blocks, "brief") for q in trade.next_few(answers)]
+    return [OpenQuestion(q.asks, q.why, q.blocks, "brief", q.key) for q in trade.next_few(answers)]

@@ -438,10 +438,16 @@ def top(desk: Desk, here: str = "") -> w.VBox:
         failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
         unknown = sum(f.verdict is Verdict.OPEN for f in open_ones)
         if failing:
-            return f'<span class="fails">{failing} will not do</span>'
+            return f'<span class="fails">{failing} will not do{where(Verdict.FAILS)}</span>'
         if unknown:
-            return f'<span class="open">{unknown} not known yet</span>'
-        return f'<span class="again">{len(open_ones)} to look at again</span>' if open_ones else '<span class="stands">all checks stand</span>'
+            return f'<span class="open">{unknown} not known yet{where(Verdict.OPEN)}</span>'
+        if open_ones:
+            return f'<span class="again">{len(open_ones)} to look at again{where(Verdict.LOOK_AGAIN)}</span>'
+        return '<span class="stands">all checks stand</span>'
+
+    def where(verdict: Verdict) -> str:
+        on = [link(s.stage) for s in stages(desk.derived) if s.verdict is verdict]
+        return f' ({", ".join(on)})' if on else ""
 
     def notice() -> str:
         return f'<div class="caution">{escape(show.words(desk.notice))}</div>' if desk.notice else ""

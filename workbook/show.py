@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from html import escape
+from urllib.parse import quote
 
 from studio_lib.finding import Finding, Verdict, worst_first
 from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown
@@ -34,6 +35,7 @@ STYLE = """<style>
 .dw .next{font-size:14px;margin:.4em 0}
 .dw .next a{color:#7a4a12}
 .jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}
+.jp-Notebook:has(.dw) .widget-label{white-space:normal;line-height:1.15;height:auto;align-self:center}
 .dw-refused{color:#a3231b;font-size:13px;line-height:1.3}
 </style>"""
 
@@ -70,6 +72,17 @@ def words(text: str) -> str:
 
 def page(html: str) -> str:
     return f'{STYLE}<div class="dw">{html_as_shown(html, _shown[0])}</div>'
+
+
+def paper_link(ref: str, name: str) -> str:
+    """A paper of a commission as a link that the workbook's own server answers, opened beside the page."""
+    path = f"../../../files/papers/{quote(ref)}/{quote(name)}"
+    return f'<a href="{path}" target="_blank" rel="noopener">{escape(name)}</a>'
+
+
+def papers(ref: str, names) -> str:
+    """Papers of a commission as a list of links."""
+    return f'<ul style="columns:3;margin:.3em 0">{"".join(f"<li>{paper_link(ref, n)}</li>" for n in names)}</ul>'
 
 
 def refs_of(keys) -> str:
@@ -112,14 +125,20 @@ def verdict(v: Verdict) -> str:
 def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = False) -> str:
     """What does not stand, worst first, then how many checks stand (or each of them)."""
     unique = list(dict.fromkeys(found))
-    open_ones = [f for f in worst_first(unique) if not f.stands]
-    told = list(worst_first(unique)) if all_of_them else open_ones
-    rows = [_row(f) for f in told]
+    alike: dict[tuple, list[Finding]] = {}
+    for f in worst_first(unique):
+        if all_of_them or not f.stands:
+            alike.setdefault(_row(f), []).append(f)
+    rows = [
+        (row[0], f'{row[1]} <span class="quiet">({len(fs)} alike)</span>' if len(fs) > 1 else row[1], *row[2:])
+        for row, fs in alike.items()
+    ]
+    told_of = [list(dict.fromkeys(key for f in fs for key in keys_of(f))) for fs in alike.values()]
     standing = sum(f.stands for f in unique)
     closing = f'<div class="quiet">{standing} of {len(unique)} checks stand.</div>' if unique else '<div class="quiet">Nothing to check yet.</div>'
     if not rows:
         return closing
-    return table(("How it stands", "What", "Figures", "What to do"), rows, refs=[keys_of(f) for f in told]) + closing
+    return table(("How it stands", "What", "Figures", "What to do"), rows, refs=told_of) + closing
 
 
 def every_check(found) -> str:

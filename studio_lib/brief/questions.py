@@ -147,9 +147,17 @@ def answers_of(document: Mapping) -> dict[str, object]:
     return out
 
 
+MAY_BE_NONE = ("brief.wishes", "brief.needs_leave")
+"""Lists that are not there until asked: an empty one answers 'none of these'."""
+
+
 def open_questions(answers: Answers) -> tuple[Question, ...]:
     """Questions that apply and have no answer yet, in the order to ask them."""
-    return tuple(q for q in QUESTIONS if q.applies(answers) and is_open(answers.get(q.key)))
+    return tuple(
+        q for q in QUESTIONS
+        if q.applies(answers) and is_open(answers.get(q.key))
+        and not (q.key in MAY_BE_NONE and answers.get(q.key) is not None)
+    )
 
 
 def next_few(answers: Answers, most: int = 4) -> tuple[Question, ...]:

@@ -259,3 +259,26 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
             )
         out.append(str(c))
     return tuple(out)
+
+
+def before_it_goes(d, maker: str) -> list[str]:
+    """What a maker would want to have seen to before a quote goes out, a sentence each; [] when there is nothing."""
+    from studio_lib.finding import Verdict
+    from studio_lib.questions import open_questions
+
+    c, said = d.commission, []
+    if not maker.strip():
+        said.append("It will not say who you are: give your name and address on the Book page, under 'You, as papers name you'.")
+    if not c.client.strip():
+        said.append("It does not say who it is for: give the client on the Brief page.")
+    said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
+    failing = {f.subject + f.what for f in d.findings if f.verdict is Verdict.FAILS}
+    if failing and not any(s.holds for s in d.stops):
+        said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand; the pages say which.")
+    asked = [q.asks for q in open_questions(c)]
+    if asked:
+        more = f" and {len(asked) - 2} more" if len(asked) > 2 else ""
+        said.append(f"Not asked yet: {' '.join(asked[:2])}{more}")
+    if c.brief.budget is not None and d.price.gross > c.brief.budget:
+        said.append(f"It is {d.price.gross - c.brief.budget:.2f} {c.rates.currency} over the budget of {c.brief.budget} {c.rates.currency}.")
+    return said

@@ -39,6 +39,7 @@ def test_sheets_change_with_the_settings(desk):
     on_a3 = len(labelled(panel, "Sheet").options)
     labelled(panel, "Sheets").value = "A4"
     assert desk.commission.drawings.sheet == "A4" and len(labelled(panel, "Sheet").options) > on_a3
+    labelled(panel, "Sheets").value = "A3"
     labelled(panel, "Projection").value = "third angle"
     assert "From the right" in shown(panel)
 

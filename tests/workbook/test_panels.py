@@ -99,7 +99,7 @@ def test_one_member_departs_from_the_form_and_comes_back(desk):
     assert desk.derived.pieces[0].member("A-M1").thickness_mm == 40
     labelled(panel, "Becomes").value = "stout"
     labelled(panel, "Make this change").click()
-    assert "'stout' is not a number" in words(panel)
+    assert "'stout' is no length" in words(panel)
     labelled(panel, "Becomes").value = "0"
     labelled(panel, "Make this change").click()
     assert "5 to 600 mm" in words(panel) and desk.derived.pieces[0].member("A-M1").thickness_mm == 40
@@ -198,6 +198,7 @@ def test_a_board_is_entered_as_written_at_the_yard(desk):
     labelled(panel, "Add this board").click()
     board = desk.commission.boards.offered[-1]
     assert (board.ref, str(board.price), [f.severity for f in board.faults]) == ("Y99", "41.50", [2, 3])
+    labelled(panel, "Mark").value = "Y98"
     labelled(panel, "Faults").value = "a bad bit near the middle"
     labelled(panel, "Add this board").click()
     assert "Cannot read the fault" in words(panel)

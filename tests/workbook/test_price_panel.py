@@ -18,6 +18,7 @@ from workbook.page import Page
 def book(tmp_path):
     book = open_book(tmp_path)
     book.add(demo())
+    book.maker = "The maker\nThe workshop by the lake"
     yield book
     book.close()
 
@@ -76,6 +77,24 @@ def test_quote_deposit_variation_and_last_invoice_from_the_page(desk, book, no_p
     # Going back to the first revision leaves what went out as it is.
     desk.go_back(1)
     assert len(desk.commission.issued) == 4 and desk.commission.estimate is not None
+
+
+def test_what_is_still_open_is_said_before_a_quote_goes(desk, book, no_picture):
+    book.maker = ""
+    desk.change("brief.budget", "3000")
+    desk.change("brief.decides", "")
+    panel = Page("price", desk).panel()
+    labelled(panel, "Issue the quote").click()
+    said = words(panel)
+    assert "Before it goes" in said and "It will not say who you are" in said
+    assert "over the budget of 3000" in said and "Who decides" in said
+    assert desk.commission.issued == ()
+    labelled(panel, "Not yet").click()
+    assert "Before it goes" not in words(panel) and desk.commission.issued == ()
+    labelled(panel, "Issue the quote").click()
+    labelled(panel, "Issue it as it is").click()
+    until(lambda: len(desk.commission.issued) == 1 and not labelled(panel, "Issue the quote").disabled)
+    assert "../../../files/papers/C26-001/quote%20C26-001-Q1.pdf" in words(panel)
 
 
 def test_no_quote_is_issued_with_something_unpriced(desk, no_picture):

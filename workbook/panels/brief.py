@@ -13,7 +13,7 @@ from pydantic import ValidationError
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
 from studio_lib.brief.wishes import KINDS as WISHES
-from studio_lib.commission import Item, refusals
+from studio_lib.commission import Brief, Item, refusals
 from studio_lib.forms import FORMS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
@@ -23,15 +23,36 @@ from workbook import parts, show
 from workbook.desk import Desk
 
 
+UNDER = {
+    "items": "The piece", "brief.asked": "The piece", "brief.decides": "The piece",
+    **dict.fromkeys(("people", "children", "child_ages", "wheelchair", "frail", "large", "use"), "Who uses it"),
+    **dict.fromkeys(("place", "climate", "by_the_sea", "sun_side", "ground", "wind", "heating_below", "carries", "beside_a_drop"),
+                    "Where it stands"),
+    "wishes": "What the wish would mean",
+    **dict.fromkeys(("wants.tone", "heft", "wants.may_go_grey", "finish", "care_done"), "Looks and care"),
+    **dict.fromkeys(("space_length_mm", "openings"), "Room and way in"),
+    **dict.fromkeys(("needs_leave", "may_forbid", "wanted_by", "budget"), "Leave, time and money"),
+    **dict.fromkeys(("brings_timber", "their_timber.moisture_pct", "their_timber.thickness_mm"), "Their own timber"),
+}
+"""Under which title of the page a question is answered, by its field."""
+
+
+def under(key: str) -> str:
+    """The title under which a question is answered."""
+    return UNDER.get(key) or UNDER[key.removeprefix("brief.")]
+
+
 def panel(desk: Desk) -> w.Widget:
+    groups = parts.folded(
+        ("The piece", the_piece(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
+        ("What the wish would mean", wishes(desk)), ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
+        ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
+        ("Notes and pictures", notes(desk)), opened=0,
+    )
     return w.VBox([
         parts.live(desk, lambda: ask_next(desk)),
-        parts.folded(
-            ("The piece", the_piece(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
-            ("What the wish would mean", wishes(desk)), ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
-            ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
-            ("Notes and pictures", notes(desk)), opened=0,
-        ),
+        lead_to(desk, groups),
+        groups,
         parts.live(desk, lambda: in_the_way(desk)),
         stops(desk),
         parts.live(desk, lambda: ballpark(desk)),
@@ -44,20 +65,49 @@ def panel(desk: Desk) -> w.Widget:
 # ---------------------------------------------------------------- what to ask, and what came of it
 
 
+def lead_to(desk: Desk, groups: w.Accordion) -> w.Widget:
+    """A button that opens the fold where the next questions are answered."""
+
+    def build():
+        titles = [groups.get_title(i) for i in range(len(groups.children))]
+        wanted = list(dict.fromkeys(under(q.key) for q in next_few(desk.commission)))
+        return [w.HBox([
+            parts.button(desk, f"Answer under '{title}'", lambda t=title: groups.set_trait("selected_index", titles.index(t)))
+            for title in wanted
+        ], layout=w.Layout(flex_flow="row wrap"))]
+
+    return parts.rebuilt(desk, build, lambda c: tuple(under(q.key) for q in next_few(c)))
+
+
+def taken_for_now(desk: Desk) -> str:
+    """What the brief began with and nobody has changed, told so that nobody overlooks it."""
+    b, begun = desk.commission.brief, Brief()
+    said = [
+        (b.people, begun.people, f"{b.people} people at once"), (b.use, begun.use, f"{b.use} use"),
+        (b.place, begun.place, b.place), (b.climate, begun.climate, f"a {b.climate} climate"),
+    ]
+    same = [words for now, first, words in said if now == first]
+    if not same or len(same) < 2:
+        return ""
+    return f'<p class="quiet">Taken for now, change what is not so: {escape("; ".join(same))}.</p>'
+
+
 def ask_next(desk: Desk) -> str:
     """The next few questions, each with its reason."""
     few = next_few(desk.commission)
     if not few:
         return '<h3>Ask next</h3><p class="stands">Every question of the brief is answered.</p>'
     rows = [(escape(q.asks), f'<span class="quiet">{escape(q.why)}</span>', escape(q.blocks)) for q in few]
-    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows)
+    left = len(open_questions(desk.commission)) - len(few)
+    more = f'<div class="quiet">{left} more after these; all of them are at the foot of this page.</div>' if left > 0 else ""
+    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows) + more + taken_for_now(desk)
 
 
 def questions(desk: Desk) -> str:
     """Everything still open, folded away."""
     still = open_questions(desk.commission)
-    rows = [(escape(q.asks), escape(q.blocks), q.page) for q in still]
-    return f"<details><summary>Everything still open ({len(rows)})</summary>{show.table(('Question', 'It holds up', 'Page'), rows)}</details>"
+    rows = [(escape(q.asks), escape(q.blocks), f"here, under '{under(q.key)}'" if q.key else parts.link(q.page)) for q in still]
+    return f"<details><summary>Everything still open ({len(rows)})</summary>{show.table(('Question', 'It holds up', 'Where'), rows)}</details>"
 
 
 def in_the_way(desk: Desk) -> str:
@@ -568,7 +618,10 @@ def others_say(desk: Desk) -> w.Widget:
     """What gives an owner, an engineer or a licensed trade a say; and whether they gave leave in writing."""
 
     def build():
-        rows = [parts.button(desk, "None of these", lambda: desk.change("brief.needs_leave", []))]
+        none = parts.button(desk, "None of these", lambda: desk.change("brief.needs_leave", []))
+        asked = desk.commission.brief.needs_leave
+        said = "" if asked is None else '<span class="stands">Answered: none of these.</span>' if not asked else ""
+        rows = [w.HBox([none, w.HTML(show.page(said))])]
         for trigger, words in triggers().items():
             needs = w.Checkbox(value=trigger in (desk.commission.brief.needs_leave or ()), description=words, indent=False,
                                layout=w.Layout(width="470px"))

@@ -46,7 +46,7 @@ def papers(desk: Desk) -> w.Widget:
             for path in written:
                 desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
             said.value = show.page(
-                f"<p>Written to {escape(str(folder))}: {escape(', '.join(p.name for p in written))}.</p>"
+                f"<p>{len(written)} papers are in {escape(str(folder))}:</p>{show.papers(commission.ref, [p.name for p in written])}"
             )
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
@@ -79,7 +79,9 @@ def issuing(desk: Desk) -> w.Widget:
             folder.mkdir(parents=True, exist_ok=True)
             (folder / name).write_bytes(content)
             desk.book.keep_paper(document.ref, revision, name, content)
-            said.value = show.page(f"<p>{escape(name)} is in {escape(str(folder))} and kept in the book.</p>")
+            said.value = show.page(
+                f"<p>Issued, and kept in the book: {show.paper_link(document.ref, name)} (in {escape(str(folder))}).</p>"
+            )
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             said.value = show.page(
                 f'<p class="fails">{escape(str(error.args[0]) if error.args else type(error).__name__)}</p>'
@@ -89,10 +91,30 @@ def issuing(desk: Desk) -> w.Widget:
                 b.disabled = False
 
     def begin(make):
+        ask.children = ()
         for b in buttons:
             b.disabled = True
         said.value = show.page("<p>Being typeset ...</p>")
         threading.Thread(target=run, args=(make,), daemon=True).start()
+
+    ask = w.VBox()
+
+    def first_ask(make):
+        """Say what is still open before a quote goes out; nothing open, and it goes at once."""
+        open_things = billing.before_it_goes(desk.derived, desk.book.maker)
+        if not open_things:
+            begin(make)
+            return
+        said.value = ""
+        ask.children = (
+            w.HTML(show.page(
+                "<p><b>Before it goes:</b></p><ul>" + "".join(f"<li>{escape(t)}</li>" for t in open_things) + "</ul>"
+            )),
+            w.HBox([
+                parts.button(desk, "Issue it as it is", lambda: begin(make)),
+                parts.button(desk, "Not yet", lambda: ask.set_trait("children", ())),
+            ]),
+        )
 
     def quote():
         c, d, number, day = desk.commission, desk.derived, desk.revision, date.today()
@@ -121,7 +143,7 @@ def issuing(desk: Desk) -> w.Widget:
         parts.button(
             desk,
             "Issue the quote",
-            lambda: begin(quote),
+            lambda: first_ask(quote),
             "Under the next number, with its range kept to be held against the hours",
         ),
         parts.button(
@@ -138,6 +160,7 @@ def issuing(desk: Desk) -> w.Widget:
         [
             parts.heading("Quotes, variations, invoices"),
             w.HBox(buttons, layout=w.Layout(flex_flow="row wrap")),
+            ask,
             said,
             parts.rebuilt(desk, lambda: standing(desk), lambda c: c.issued),
         ]

@@ -50,8 +50,10 @@ def species(desk: Desk) -> w.Widget:
         return tuple(s.name for s in desk.library.species)
 
     def build():
-        return [parts.choice(desk, "timber.species", "Timber", [("not chosen yet", None), *names()],
-                             "ranked for the brief in the table below")]
+        box = w.Dropdown(description="Timber", options=[("not chosen yet", ""), *((n, n) for n in names())], style=parts.STYLE,
+                         layout=w.Layout(width="470px"))
+        return [parts.Field(desk, "timber.species", box, lambda c: c.timber.species or "", lambda v: v or None,
+                            "ranked for the brief in the table below")]
 
     return parts.rebuilt(desk, build, lambda c: names())
 

@@ -10,7 +10,8 @@
     .design-page .jp-Cell, .design-page .jp-Notebook .jp-Cell.jp-mod-active { padding: 0 12px; border-color: transparent; box-shadow: none; }
     .design-page .jp-Notebook.jp-mod-commandMode .jp-Cell.jp-mod-active { border-color: transparent !important; box-shadow: none !important; outline: none !important; }
     .design-page .jp-Notebook .jp-Cell::before, .design-page .jp-Notebook .jp-Cell::after { content: none; }
-    .design-page:has(.dw-client) .jp-Cell:nth-last-child(-n+3):not(:last-child) { display: none; }
+    .design-page:has(.dw .head) .jp-Cell.design-closing { display: none; }
+    body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#jp-top-panel, #jp-menu-panel, #jp-title-panel-title, .jp-SideBar, .jp-NotebookPanel-toolbar) { display: none !important; }
     .design-page .jp-Cell:not(.jp-mod-editMode) .jp-Cell-inputWrapper { border: none; background: none; }
     .design-page .jp-CodeCell .jp-Cell-inputArea, .design-page .jp-CodeCell .jp-Cell-inputWrapper.jp-mod-inputHidden { margin: 0; }
     .design-page .jp-NotebookPanel-notebook, .design-page .jp-WindowedPanel-outer { padding-top: 4px; }
@@ -28,6 +29,8 @@
     if (!marked?.run_on_open || brought.has(page)) return;
     brought.add(page);
     page.addClass("design-page");
+    // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
+    [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
     if (app.shell.currentWidget === page) {
       await app.commands.execute("notebook:run-all-cells");
