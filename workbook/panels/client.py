@@ -50,6 +50,7 @@ class Showing:
         choice = [self._named("Ways to make it", self.which)] if len(names) > 1 else []
         self.box = w.VBox([
             self.view, *choice, self._named("Its age", self.age), w.HBox([self.keep, self.apart, self.person], layout=w.Layout(flex_flow="row wrap")), self.words,
+            w.HTML(show.page(f'<p class="quiet" style="margin-top:60px">{parts.link("price", "Back to the workbook")}</p>')),
         ])
 
     @staticmethod

@@ -11,7 +11,8 @@
     .design-page .jp-Notebook.jp-mod-commandMode .jp-Cell.jp-mod-active { border-color: transparent !important; box-shadow: none !important; outline: none !important; }
     .design-page .jp-Notebook .jp-Cell::before, .design-page .jp-Notebook .jp-Cell::after { content: none; }
     .design-page:has(.dw .head) .jp-Cell.design-closing { display: none; }
-    body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#jp-top-panel, #jp-menu-panel, #jp-title-panel-title, .jp-SideBar, .jp-NotebookPanel-toolbar) { display: none !important; }
+    body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#jp-top-panel, #jp-menu-panel, #jp-title-panel-title, .jp-SideBar, .jp-NotebookPanel-toolbar) { visibility: hidden; }
+    body:has(.design-page:not(.lm-mod-hidden) .dw-client), body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#main, #jp-main-content-panel, #jp-main-split-panel, #jp-main-dock-panel, .lm-SplitPanel, .jp-SideBar) { background: #fff !important; border-color: #fff !important; }
     .design-page .jp-Cell:not(.jp-mod-editMode) .jp-Cell-inputWrapper { border: none; background: none; }
     .design-page .jp-CodeCell .jp-Cell-inputArea, .design-page .jp-CodeCell .jp-Cell-inputWrapper.jp-mod-inputHidden { margin: 0; }
     .design-page .jp-NotebookPanel-notebook, .design-page .jp-WindowedPanel-outer { padding-top: 4px; }
