@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import base64
 import threading
 from html import escape
@@ -54,6 +55,8 @@ def panel(desk: Desk) -> w.Widget:
         parts.live(desk, lambda: laid_out(desk)),
         parts.live(desk, lambda: show.findings(desk.derived.board_findings)),
         parts.folded(("What a line asks for: spares, matching, grain, faces", asked_of_a_line(desk)), ("Choices that stay", places(desk))),
+        parts.heading("To ask for"),
+        parts.live(desk, lambda: yard.asking(desk)),
         parts.heading("Boards seen"),
         parts.day(desk, "boards.priced_on", "Prices asked on"),
         offered(desk),
@@ -61,8 +64,6 @@ def panel(desk: Desk) -> w.Widget:
             ("Sizes a yard sells", yard.stock_sizes(desk)), ("Yards and the cheapest mix", yard.yards(desk)),
             ("At the yard", yard.from_the_yard(desk)), ("The rack", yard.rack(desk)), ("Saw and planer", settings),
         ),
-        parts.heading("To ask for"),
-        parts.live(desk, lambda: yard.asking(desk)),
     ])
 
 
@@ -151,6 +152,17 @@ def places(desk: Desk) -> w.Widget:
     ])
 
 
+def next_mark(last: str, taken) -> str:
+    """The mark after the last one given: Y16 after Y15; '' where it does not end in a number."""
+    found = re.fullmatch(r"(.*?)(\d+)", last)
+    if not found:
+        return ""
+    number = int(found[2]) + 1
+    while f"{found[1]}{number}" in taken:
+        number += 1
+    return f"{found[1]}{number}"
+
+
 def offered(desk: Desk) -> w.Widget:
     """Boards on offer, a line each; add one, take one away."""
 
@@ -167,7 +179,7 @@ def offered(desk: Desk) -> w.Widget:
             rows.append(w.HBox([
                 parts.button(desk, "Take away", lambda i=i: remove(desk, i)), state,
                 w.HTML(
-                    f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}, "
+                    f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {show.lengths(f'{mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}')} {parts.length_unit()}, "
                     f"{b.price} {desk.commission.rates.currency}, {'as many as wanted' if b.count is None else b.count}, "
                     f"{b.source}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
                 ),
@@ -175,10 +187,10 @@ def offered(desk: Desk) -> w.Widget:
         return rows
 
     ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="178px"))
-    length = w.FloatText(description="Length, mm", value=2400, layout=w.Layout(width="178px"))
-    wide = w.FloatText(description="Width, mm", value=200, layout=w.Layout(width="178px"))
-    end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"), tooltip="Width at the right end of a board that tapers, mm")
-    thick = w.FloatText(description="Thick, mm", value=32, layout=w.Layout(width="178px"))
+    length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", 32.0)
+    end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
+                 tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")
+    many = w.IntText(description="How many", value=1, layout=w.Layout(width="178px"))
     price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="178px"))
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
@@ -189,25 +201,27 @@ def offered(desk: Desk) -> w.Widget:
     def add():
         if not ref.value.strip():
             raise ValueError("Give the board a mark, the one chalked on its end: Y16.")
+        if many.value < 1:
+            raise ValueError(f"How many is {many.value}; give 1 or more.")
         present = yard.plain(desk, "offered")
         file = picture.value[0] if picture.value else None
         new = {
-            "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": length.value,
-            "width_mm": wide.value, "thickness_mm": thick.value, "price": parts.as_money(price.value),
+            "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": parts.mm_of(length),
+            "width_mm": parts.mm_of(wide), "thickness_mm": parts.mm_of(thick), "count": many.value, "price": parts.as_money(price.value),
             "faults": read_faults(faults.value), "source": "rack" if rack.value else "yard",
-            "width_end_mm": parts.as_number(end.value) if end.value.strip() else None, "grade": grade.value.strip(),
+            "width_end_mm": parts.read_length_here(end.value) if end.value.strip() else None, "grade": grade.value.strip(),
             "yard": at_yard.value.strip(), "grain": list(grain.value), "picture": file["name"] if file else "",
         }
         if desk.change("boards.offered", [*present, new]):
             if file:
                 desk.book.attach(desk.commission.ref, file["name"], file["type"], bytes(file["content"]), f"board {new['ref']}")
-            ref.value = faults.value = end.value = ""
-            picture.value = ()
+            faults.value = end.value = ""
+            ref.value, many.value, picture.value = next_mark(new["ref"], [b["ref"] for b in present]), 1, ()
 
     wrap = w.Layout(flex_flow="row wrap")
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.boards.offered),
-        w.HBox([ref, length, wide, end, thick, price], layout=wrap),
+        w.HBox([ref, length, wide, end, thick, price, many], layout=wrap),
         w.HBox([grade, at_yard, grain, picture], layout=wrap),
         w.HBox([faults, rack, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
         w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '

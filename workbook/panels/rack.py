@@ -20,7 +20,7 @@ def rack(desk: Desk) -> w.Widget:
     """What lies in the rack: laid in, offered to the job in hand, or gone; one that went stays on file."""
     kind = w.Dropdown(options=KINDS, value="offcut", layout=w.Layout(width="100px"))
     timber = w.Text(placeholder="timber", layout=w.Layout(width="150px"))
-    sizes = [w.Text(placeholder=f"{name}, mm", layout=w.Layout(width="110px")) for name in ("length", "width", "thickness")]
+    sizes = [w.Text(placeholder=f"{name}, {parts.length_unit()}", layout=w.Layout(width="110px")) for name in ("length", "width", "thickness")]
     worth = w.Text(placeholder="worth, net", layout=w.Layout(width="100px"))
     place = w.Text(placeholder="where it lies", layout=w.Layout(width="160px"))
     said, rows, gone = w.HTML(), w.VBox(), w.HTML()
@@ -58,7 +58,7 @@ def rack(desk: Desk) -> w.Widget:
     def add():
         said.value = ""
         try:
-            length, width, thickness = (parts.as_number(box.value) for box in sizes)
+            length, width, thickness = (parts.read_length_here(box.value) for box in sizes)
             board = OfferedBoard(
                 ref=desk.book.rack.next_ref(kind.value), timber=desk.library.timber(timber.value).name,
                 length_mm=length, width_mm=width, thickness_mm=thickness, price=parts.as_money(worth.value or "0"), source="rack",

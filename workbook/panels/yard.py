@@ -55,6 +55,11 @@ def box(label: str, px: int = 178, **how) -> w.Text:
     return w.Text(description=label, layout=w.Layout(width=f"{px}px"), **how)
 
 
+def length(label: str, value_mm: float, **how) -> w.Text:
+    """A box for a length in the unit of this page."""
+    return box(f"{label}, {parts.length_unit()}", value=parts.length_here(value_mm), **how)
+
+
 def grain_box() -> w.Dropdown:
     return w.Dropdown(description="Grain", options=GRAINS, value=(), layout=w.Layout(width="220px"))
 
@@ -76,11 +81,11 @@ def stock_sizes(desk: Desk) -> w.Widget:
         box("Yard", placeholder="any"),
         box("Grade", placeholder="as the yard says"),
     )
-    wide, thick = box("Width, mm", value="200"), box("Thick, mm", value="32")
+    wide, thick = length("Width", 200), length("Thick", 32)
     least, most, step = (
-        box("From, mm", value="1800"),
-        box("To, mm", value="3000"),
-        box("Step, mm", value="300", placeholder="empty: random"),
+        length("From", 1800),
+        length("To", 3000),
+        length("Step", 300, placeholder="empty: random"),
     )
     price, share = box("Price", placeholder="9.50"), box("Clear, %", placeholder="by grade")
     per = w.Dropdown(
@@ -94,11 +99,11 @@ def stock_sizes(desk: Desk) -> w.Widget:
             "timber": desk.commission.timber.species or "",
             "yard": yard.value.strip(),
             "grade": grade.value.strip(),
-            "width_mm": parts.as_number(wide.value),
-            "thickness_mm": parts.as_number(thick.value),
-            "least_length_mm": parts.as_number(least.value),
-            "longest_mm": parts.as_number(most.value),
-            "step_mm": parts.as_number(step.value) if step.value.strip() else None,
+            "width_mm": parts.read_length_here(wide.value),
+            "thickness_mm": parts.read_length_here(thick.value),
+            "least_length_mm": parts.read_length_here(least.value),
+            "longest_mm": parts.read_length_here(most.value),
+            "step_mm": parts.read_length_here(step.value) if step.value.strip() else None,
             "price": parts.as_money(price.value),
             "per": per.value,
             "grain": list(grain.value),
