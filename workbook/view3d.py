@@ -11,6 +11,7 @@ from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
 from studio_lib.look.glb import glb
 from studio_lib.look.still import still
+from workbook.show import shown as page_shows
 
 # Shown until the viewer has been built; says so, with the still picture if there is one.
 NOT_BUILT_JS = """
@@ -33,7 +34,7 @@ export default { render({ model, el }) {
 } };
 """
 
-SHOWN_AT_FIRST = {"person": False, "door": False, "dimensions": False, "edges": True, "ground": "paving", "cut": None}
+SHOWN_AT_FIRST = {"person": False, "door": False, "dimensions": False, "edges": True, "ground": "paving", "cut": None, "inch": 0}
 STILL_PX, STILL_SAMPLES = (1100, 620), 8
 CUTS = ("length", "width", "height")
 
@@ -59,7 +60,8 @@ class View3D(anywidget.AnyWidget):
     """Name of the piece it belongs to."""
     show = t.Dict(SHOWN_AT_FIRST).tag(sync=True)
     """person, door, dimensions, edges: true or false; ground: 'paving', 'floor' or ''; cut: None, or
-    {'axis': 'length', 'width' or 'height', 'at': 0 to 1} for a section, the part beyond ``at`` taken away."""
+    {'axis': 'length', 'width' or 'height', 'at': 0 to 1} for a section, the part beyond ``at`` taken away;
+    inch: 0 for millimetres, else the parts an inch is divided into."""
     pointed = t.List(t.Unicode()).tag(sync=True)
     """Members under the pointer, or else the one clicked last: ['table/A3']; set by the browser."""
     measuring = t.Bool(False).tag(sync=True)
@@ -80,6 +82,8 @@ class View3D(anywidget.AnyWidget):
     snapshot_asked = t.Int(0).tag(sync=True)
 
     def __init__(self, **given):
+        shown = page_shows()
+        given["show"] = {**SHOWN_AT_FIRST, "inch": shown.finest if shown.inches else 0, **given.get("show", {})}
         self._esm = bundle.viewer_js() or NOT_BUILT_JS
         self._shown = None
         self._still_asked, self._drawing, self._lock = False, None, threading.Lock()

@@ -1,5 +1,6 @@
 // The distance between two points picked on the piece; a point near a corner is the corner.
 import { BufferGeometry, Float32BufferAttribute, Group, LineBasicMaterial, LineSegments, Vector3 } from "three";
+import { lengthWords } from "./lengths.js";
 import { ACCENT } from "./timber.js";
 
 const SNAP_PX = 14;
@@ -99,9 +100,10 @@ export class Measure extends Group {
     const [a, b] = this.points;
     const each = piece_mm(b.clone().sub(a)).map((c) => Math.abs(c));
     const far = Math.round(a.distanceTo(b) * 10000) / 10;
+    const words = (mm, unit) => lengthWords(mm, this.inch, { tenths: true, unit });
     const parts = each.filter((c) => c > 0.05).length > 1
-      ? ` (along ${each[0]}, across ${each[1]}, up ${each[2]})` : "";
-    this.label.textContent = `${far} mm${parts}`;
+      ? ` (along ${words(each[0], false)}, across ${words(each[1], false)}, up ${words(each[2], false)})` : "";
+    this.label.textContent = `${words(far, true)}${parts}`;
     // Above both points, so that it hides neither them nor the line.
     const [[ax, ay], [bx, by]] = [at(a), at(b)];
     const { offsetWidth: w, offsetHeight: h } = this.label;

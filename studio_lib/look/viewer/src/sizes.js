@@ -4,6 +4,8 @@ import {
   Sprite, SpriteMaterial, SRGBColorSpace, Vector3,
 } from "three";
 
+import { lengthWords } from "./lengths.js";
+
 const OFF_M = 0.1;
 const TICK_M = 0.018;
 const INK = 0x3b4650;
@@ -33,8 +35,8 @@ function number(text) {
   return sprite;
 }
 
-/** Length in front, width at the right, height at the left, of one box in metres; the numbers are mm. */
-export function makeSizes(box) {
+/** Length in front, width at the right, height at the left, of one box in metres; the numbers are mm, or inches in `inch` parts. */
+export function makeSizes(box, inch = 0) {
   const { min: a, max: b } = box;
   const size = box.getSize(new Vector3());
   const floor = a.y + 0.002;
@@ -51,7 +53,7 @@ export function makeSizes(box) {
     for (const end of [from, to]) {
       points.push(...end.map((v, i) => v - tick[i]), ...end.map((v, i) => v + tick[i]));
     }
-    const label = number(String(Math.round(metres * 1000)));
+    const label = number(lengthWords(metres * 1000, inch, { unit: false }));
     label.from = new Vector3(...from);
     label.to = new Vector3(...to);
     group.add(label);

@@ -11,6 +11,7 @@ import { Daylight } from "./lights.js";
 import { Measure } from "./measure.js";
 import { Refiner } from "./refine.js";
 import { Section } from "./section.js";
+import { lengthWords } from "./lengths.js";
 import { makeSizes, sizeNumbers } from "./sizes.js";
 import { ACCENT, cutLine, cutMesh, Timber } from "./timber.js";
 
@@ -104,7 +105,7 @@ export class View {
     this.look = {};
     this.apart = 0;
     this.lit = new Set();
-    this.shown = { person: false, door: false, dimensions: false, edges: true, ground: "paving", cut: null };
+    this.shown = { person: false, door: false, dimensions: false, edges: true, ground: "paving", cut: null, inch: 0 };
     this.box = new Box3(new Vector3(-1, 0, -1), new Vector3(1, 1, 1));
     this.untouched = true;
     this.ratio = Math.min(window.devicePixelRatio || 1, 2);
@@ -142,6 +143,7 @@ export class View {
 
   setShow(show) {
     this.shown = { ...this.shown, ...show };
+    this.ruler.inch = this.shown.inch;
     this.change({ shadows: "cut" in show, refit: "person" in show || "door" in show || "dimensions" in show });
   }
 
@@ -270,7 +272,7 @@ export class View {
     this.place(0);
     this.whole = this.measure();
     for (const group of this.world.children) {
-      this.sizes.add(makeSizes(new Box3().setFromObject(group)));
+      this.sizes.add(makeSizes(new Box3().setFromObject(group), this.shown.inch));
     }
     this.place();
     this.highlight();
@@ -624,8 +626,9 @@ export class View {
       this.label.style.display = found ? "block" : "none";
       if (!found) return;
       const { name, ref, piece, size_mm } = found.member;
-      const sizes = size_mm.map((v) => Math.round(v * 10) / 10).join(" × ");
-      this.label.textContent = `${this.several ? `${piece}: ` : ""}${name} (${ref}) · ${sizes} mm`;
+      const { inch } = this.shown;
+      const sizes = size_mm.map((v) => lengthWords(v, inch, { tenths: true, unit: false })).join(" × ");
+      this.label.textContent = `${this.several ? `${piece}: ` : ""}${name} (${ref}) · ${sizes} ${inch ? "in" : "mm"}`;
       const at = this.holder.getBoundingClientRect();
       const x = Math.min(this.pointer.clientX - at.left + 14, at.width - this.label.offsetWidth - 4);
       const y = Math.max(this.pointer.clientY - at.top - 34, 4);
