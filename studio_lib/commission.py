@@ -94,6 +94,8 @@ class Wants(Part):
     hard_surface: int = Field(1, ge=0, le=2)
     easy_to_work: int = Field(1, ge=0, le=2)
     no_tannin_run: int = Field(0, ge=0, le=2)
+    liked: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=12)
+    """Names of timbers that the client likes."""
 
 
 class SeasonAir(Part):
@@ -301,6 +303,8 @@ class Brief(Part):
     wishes: tuple[Wish, ...] | None = None
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
+    wetted: bool = False
+    """Indoors: it is splashed there, or walls and floor sweat, now and then."""
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "grass", "deck", "floor"] = ""

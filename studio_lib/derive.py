@@ -43,7 +43,7 @@ def moisture_of(place: str, climate):
 
 
 @lru_cache(maxsize=KEEP)
-def _choices(wants_json: str, place: str, years: int, public: bool):
+def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool):
     from studio_lib.commission import Wants
     from studio_lib.timber import Wants as TimberWants
     from studio_lib.timber import rank
@@ -57,7 +57,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool):
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public,
+            place, years, public, wear, wants.liked, wetted,
         )
     )
 
@@ -233,7 +233,8 @@ class Derived:
 
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
-            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone
+            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone,
+            wear=self.wear, wetted=b.wetted,
         )
 
     @cached_property
@@ -315,7 +316,7 @@ class Derived:
 
         if self.species is None:
             return ()
-        wet = self.commission.timber.details.traps_water
+        wet = self.commission.timber.details.traps_water or self.commission.brief.wetted
         return tuple(glues_for(self.species, self.commission.brief.place, 0.15, None, wet))
 
     @cached_property
@@ -378,7 +379,15 @@ class Derived:
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b = self.commission.brief
-        return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public")
+        return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public", self.wear, b.wetted)
+
+    @property
+    def wear(self):
+        """What seats and tops asked for must bear."""
+        from studio_lib.timber.wear import wear_of
+
+        c = self.commission
+        return wear_of({i.form for i in c.items}, c.brief.use == "public", self.children)
 
     @cached_property
     def ring_angle_deg(self) -> float | None:
@@ -743,7 +752,7 @@ class Derived:
                 Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
                         mend="Choose one on the Timber page."),
             )
-        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public")]
+        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public", b.wetted)]
         if self.life is not None:
             from studio_lib.timber import Details, life_finding
 

@@ -197,6 +197,7 @@ def who(desk: Desk) -> w.Widget:
 def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
+        parts.tick(desk, "brief.wetted", "Indoors, but wetted now and then", "splashed, or walls and floor sweat: dry timber indoors does not rot"),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         parts.choice(desk, "brief.wind", "Wind there", [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
@@ -324,6 +325,7 @@ def looks(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
+        liked(desk),
         parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
         parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
@@ -334,6 +336,16 @@ def looks(desk: Desk) -> w.Widget:
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
         parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving"),
     ])
+
+
+def liked(desk: Desk) -> w.Widget:
+    """Timbers that the client likes, of those on file and the maker's own."""
+    present = desk.commission.brief.wants.liked
+    known = [s.name for s in desk.library.species]
+    several = w.SelectMultiple(options=[*known, *(n for n in present if n not in known)], value=present, rows=5,
+                               description="Timbers they like", style=parts.STYLE, layout=w.Layout(width="470px"))
+    return parts.Field(desk, "brief.wants.liked", several, lambda c: tuple(c.brief.wants.liked), list,
+                       "one or several (Ctrl-click); listed first on the Timber page where they last")
 
 
 def room(desk: Desk) -> w.Widget:
