@@ -630,15 +630,21 @@ class Derived:
 
     @cached_property
     def ballpark(self):
-        """Price and time from the brief alone, before anything is drawn; None while no piece is asked for."""
-        from studio_lib.brief.ballpark import Wanted, ballpark
+        """A first range of price and time; None while no piece is asked for.
+
+        Counted from the pieces at their present sizes, timber by volume; from the starting table and past jobs while a
+        piece cannot be laid out.
+        """
+        from studio_lib.brief.ballpark import Wanted, ballpark, counted_ballpark
 
         c = self.commission
         if not c.items:
             return None
+        wanted = [Wanted(i.form, i.count, c.brief.people) for i in c.items]
+        if self.rough_price is not None:
+            return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
         return ballpark(
-            [Wanted(i.form, i.count, c.brief.people if "table" in i.form else None) for i in c.items],
-            c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
+            wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
         )
 
     def suits(self, index: int):
@@ -1128,23 +1134,64 @@ class Derived:
 
     # price
 
+    def _by_volume(self, lines) -> tuple:
+        """Timber of [(timber, finished m3)] by volume, a row a species; () where the client brings it."""
+        from studio_lib.costing.price import RoughTimber
+
+        if self.commission.brief.brings_timber:
+            return ()
+        volumes: dict[str, float] = {}
+        for timber, m3 in lines:
+            volumes[timber] = volumes.get(timber, 0.0) + m3
+        return tuple(
+            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t)) for t, m3 in volumes.items() if m3 > 0
+        )
+
+    def price_per_m3(self, timber: str):
+        """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours."""
+        from studio_lib.costing.price import PerM3, seen_per_m3, starting_per_m3
+
+        own = self.library.prices.get(timber)
+        if own is not None:
+            return PerM3(own.per_m3, "your own price a cubic metre", own.on)
+        try:
+            group = self.library.timber(timber).group
+        except KeyError:
+            group = "hardwood"
+        return seen_per_m3(timber, self.offered) or starting_per_m3(timber, group)
+
     @cached_property
-    def work(self):
+    def rough_timber(self) -> tuple:
+        """Timber by volume for what no board is seen for yet (``price.RoughTimber``); () once the boards do."""
+        short = self.layout.missing
+        return self._by_volume(
+            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0)) for r in self.cutting_list
+        )
+
+    def _counted_work(self, boards: int):
         from studio_lib.costing.operations import count_work
 
         r = self.commission.rates
         return count_work(
-            self.counted, len(self.layout.boards_used), self.commission.brief.finish, r.learning_rate,
+            self.counted, boards, self.commission.brief.finish, r.learning_rate,
             [(e.operation, e.count) for e in r.extra_work],
         )
 
+    def _consumables(self) -> list:
+        from studio_lib.costing.price import consumable_lines, with_own_prices
+
+        return with_own_prices(consumable_lines(self.counted, self.commission.brief.finish), self.commission.rates)
+
+    @cached_property
+    def work(self):
+        return self._counted_work(len(self.layout.boards_used) + sum(t.boards for t in self.rough_timber))
+
     @cached_property
     def materials(self):
-        from studio_lib.costing.price import board_lines, consumable_lines, with_own_prices
+        from studio_lib.costing.price import board_lines
 
-        c = self.commission
-        boards = board_lines(self.purchases, c.boards.priced_on)
-        return tuple(boards + with_own_prices(consumable_lines(self.counted, c.brief.finish), c.rates))
+        boards = board_lines(self.purchases, self.commission.boards.priced_on)
+        return tuple(boards + [t.line for t in self.rough_timber] + self._consumables())
 
     @property
     def loaded_kg(self) -> float:
@@ -1164,6 +1211,21 @@ class Derived:
 
     @cached_property
     def price(self):
+        return self._priced(self.work, self.materials)
+
+    @cached_property
+    def rough_price(self):
+        """The price with all timber by volume, whatever boards there are; None while a piece cannot be laid out."""
+        try:
+            if len(self.pieces) < len(self.commission.items) or not self.pieces:
+                return None
+        except (ValueError, LookupError):
+            return None
+        rough = self._by_volume((r.timber, r.volume_m3) for r in self.cutting_list)
+        work = self._counted_work(sum(t.boards for t in rough))
+        return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
+
+    def _priced(self, work, materials):
         from studio_lib.costing.operations import design_hours
         from studio_lib.costing.price import delivery_lines, price
 
@@ -1173,7 +1235,7 @@ class Derived:
         total = sum(volume.values()) or 1.0
         rates = self.commission.rates
         return price(
-            self.work, self.materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
+            work, materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
             delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
             design_hours(self.counted, rates.meetings) if rates.design_counted else None,
         )

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import factor
-from studio_lib.costing.price import price_from_cost, shop_rate
+from studio_lib.costing.price import Price, price_from_cost, shop_rate
 
 REPEAT_SAVES, REPEAT_MOST = 0.05, 0.30
 """A twentieth less for each repetition, down to 30 % less: a professional estimator in print."""
@@ -24,6 +24,8 @@ FEWER_PARTS = 0.20
 CHEAPER_TIMBER = 1 / 3
 TIMBER_PART = 0.85
 """Part of the materials that is timber; judgement of ours."""
+TIMBER_SWING = Decimal("0.25")
+"""What the boards really bought may cost less or more than timber by volume; judgement of ours."""
 TEN = Decimal("10")
 
 
@@ -190,6 +192,63 @@ def ballpark(
         tuple(dict.fromkeys(
             [_kinds()[w.kind]["source"] for w in wanted] + [_factors()[word]["source"] for word in (place, use)]
         )),
+    )
+
+
+def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timber: bool = False) -> Ballpark:
+    """The range of a piece that can be counted: hours P10, P50, P90, timber by volume a quarter less or more.
+
+    ``price`` with timber by volume (``Derived.rough_price``); ``wanted`` the same pieces by kind, for what a change of
+    size or parts would save.
+    """
+    timber = sum((line.amount for line in price.materials if line.kind == "timber"), Decimal(0))
+    swing = timber * TIMBER_SWING * (1 + price.materials_markup)
+
+    def net(cost: Decimal) -> Decimal:
+        return _tens(price_from_cost(cost, price.margin))
+
+    low, likely, high = (net(price.cost_at(q) + by * swing) for q, by in ((10, -1), (50, 0), (90, 1)))
+    hours = tuple(float(price.hours_at(q)) for q in (10, 50, 90))
+    bench = max(hours[1] - price.design.median, 0.0)
+    of_kind = [(_kinds()[w.kind], float(_kinds()[w.kind]["hours_likely"]) * repeats(w.count)) for w in wanted]
+    whole = sum(h for _, h in of_kind)
+
+    def share(name: str) -> float:
+        return bench * sum(float(row[f"{name}_share"]) * h for row, h in of_kind) / whole
+
+    def saved(of_hours: float, of_timber: Decimal = Decimal(0)) -> Decimal:
+        less = Decimal(str(of_hours)) * price.shop_rate + of_timber * (1 + price.materials_markup)
+        return likely - net(price.cost_at(50) - less)
+
+    saving = [
+        Cheaper("size", f"{100 * SMALLER:.0f} % smaller each way",
+                saved(SMALLER * share("size"), timber * Decimal(str(1 - (1 - SMALLER) ** 2)))),
+        Cheaper("parts and joints", f"one part in {1 / FEWER_PARTS:.0f} fewer, and its joints",
+                saved(FEWER_PARTS * share("parts"))),
+        Cheaper("finish", "half the finishing", saved(share("finish") / 2)),
+    ]
+    if timber and not client_brings_timber:
+        saving[2] = Cheaper("timber", "a timber at two thirds of the price", saved(0.0, timber * Decimal(str(CHEAPER_TIMBER))))
+    drawing = _tens(Decimal(str(price.design.median)) * price.shop_rate)
+    rows = [
+        ("work in the workshop", _tens(price.hours_at(50) * price.shop_rate) - drawing), ("drawing and meetings", drawing),
+        ("timber and materials", _tens(price.materials_cost * (1 + price.materials_markup))),
+        ("bought in", _tens(price.bought_in_cost * (1 + price.bought_in_markup))), ("delivery", _tens(price.delivery)),
+    ]
+    rows.append(("profit and rounding", likely - sum((amount for _, amount in rows), Decimal(0))))
+    by_volume = next((line for line in price.materials if line.kind == "timber"), None)
+    words = (
+        "their timber costs nothing here" if client_brings_timber
+        else "timber by volume until boards are seen" if by_volume else "no timber in it"
+    )
+    jobs = price.own_jobs
+    whose = f"hours as {jobs} past {'job' if jobs == 1 else 'jobs'} of yours went" if jobs else "standard hours of ours"
+    return Ballpark(
+        hours, (low, likely, high), price.currency, price.tax_rate,
+        tuple(sorted((r for r in rows if r[1]), key=lambda r: -r[1])), tuple(saving),
+        f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
+        "unheated one is the same work",
+        tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
     )
 
 

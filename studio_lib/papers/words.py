@@ -124,7 +124,7 @@ def not_firm(d: Derived) -> str:
     if band:
         return f"{band} This is not a firm price."
     if not d.offered:
-        return "This is not a firm price: no boards have been seen yet, and timber is not in it."
+        return "This is not a firm price: no boards have been seen yet; timber is in it by volume only."
     if d.layout.missing:
         lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
         return f"This is not a firm price: the boards seen do not hold {lost}."
