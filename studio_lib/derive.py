@@ -635,12 +635,12 @@ class Derived:
         Counted from the pieces at their present sizes, timber by volume; from the starting table and past jobs while a
         piece cannot be laid out.
         """
-        from studio_lib.brief.ballpark import Wanted, ballpark, counted_ballpark
+        from studio_lib.brief.ballpark import Wanted, ballpark, counted_ballpark, kind_of
 
         c = self.commission
         if not c.items:
             return None
-        wanted = [Wanted(i.form, i.count, c.brief.people) for i in c.items]
+        wanted = [Wanted(kind_of(i.form, c.brief.place), i.count, c.brief.people) for i in c.items]
         if self.rough_price is not None:
             return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
         return ballpark(
