@@ -1135,16 +1135,20 @@ class Derived:
     # price
 
     def _by_volume(self, lines) -> tuple:
-        """Timber of [(timber, finished m3)] by volume, a row a species; () where the client brings it."""
+        """Timber of [(timber, finished m3, thickness)] by volume, a row a species; () where the client brings it."""
         from studio_lib.costing.price import RoughTimber
 
         if self.commission.brief.brings_timber:
             return ()
         volumes: dict[str, float] = {}
-        for timber, m3 in lines:
-            volumes[timber] = volumes.get(timber, 0.0) + m3
+        thick: dict[str, list[float]] = {}
+        for timber, m3, thickness_mm in lines:
+            if m3 > 0:
+                volumes[timber] = volumes.get(timber, 0.0) + m3
+                thick.setdefault(timber, []).append(thickness_mm)
         return tuple(
-            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t)) for t, m3 in volumes.items() if m3 > 0
+            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t), tuple(dict.fromkeys(thick[t])))
+            for t, m3 in volumes.items()
         )
 
     def price_per_m3(self, timber: str):
@@ -1165,7 +1169,8 @@ class Derived:
         """Timber by volume for what no board is seen for yet (``price.RoughTimber``); () once the boards do."""
         short = self.layout.missing
         return self._by_volume(
-            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0)) for r in self.cutting_list
+            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0), r.thickness_mm)
+            for r in self.cutting_list
         )
 
     def _counted_work(self, boards: int):
@@ -1221,7 +1226,7 @@ class Derived:
                 return None
         except (ValueError, LookupError):
             return None
-        rough = self._by_volume((r.timber, r.volume_m3) for r in self.cutting_list)
+        rough = self._by_volume((r.timber, r.volume_m3, r.thickness_mm) for r in self.cutting_list)
         work = self._counted_work(sum(t.boards for t in rough))
         return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
 

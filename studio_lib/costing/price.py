@@ -199,6 +199,10 @@ BOARD_M3 = 0.02
 """A usual board, 2.5 m x 200 x 40, to count boards by before any is seen; judgement of ours."""
 
 
+LEFT_M2 = 0.15
+"""Face of board left over in each thickness because boards come whole: a third of a usual one; judgement of ours. [m2]"""
+
+
 @dataclass(frozen=True)
 class PerM3:
     """What a cubic metre of a timber costs, and on whose word."""
@@ -217,10 +221,13 @@ class RoughTimber:
     share: float
     """Finished over bought."""
     price: PerM3
+    thicknesses_mm: tuple[float, ...] = ()
+    """Each thickness that is bought, once."""
 
     @property
     def bought_m3(self) -> float:
-        return self.finished_m3 / self.share
+        """What the share asks for, and what whole boards leave over in each thickness. [m3]"""
+        return self.finished_m3 / self.share + sum(LEFT_M2 * t / 1000 for t in set(self.thicknesses_mm))
 
     @property
     def boards(self) -> int:
@@ -232,7 +239,8 @@ class RoughTimber:
         bought = max(Decimal(str(self.bought_m3)).quantize(Decimal("0.001"), ROUND_HALF_UP), Decimal("0.001"))
         return Line(
             f"{self.timber or 'timber not chosen yet'}, by volume until boards are seen", bought, "m3", self.price.amount,
-            f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is bought; {self.price.source}",
+            f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is sawn, and what whole boards leave over; "
+            f"{self.price.source}",
             self.price.on, "timber",
         )
 

@@ -92,7 +92,7 @@ def test_repeats_agree_with_counted_operations_and_stay_under_the_published_rule
 def with_boards(document):
     """Boards enough, at the prices of the starting list, as a yard has them."""
     d = derive(document)
-    rough = {t.timber: t.price.amount for t in d._by_volume((r.timber, r.volume_m3) for r in d.cutting_list)}
+    rough = {t.timber: t.price.amount for t in d.rough_timber}
     rows = [
         {"ref": f"Y{i}-{t:g}-{w}", "timber": timber, "length_mm": 3000, "width_mm": w, "thickness_mm": t, "count": 40,
          "price": str(round(Decimal(3 * w * t) / Decimal(1_000_000) * price, 2))}
@@ -137,9 +137,11 @@ def test_timber_stands_in_a_price_before_any_board_is_seen_and_is_no_firm_price(
     d = derive(counted("chest"))
     (line,) = [m for m in d.price.materials if m.kind == "timber"]
     (rough,) = d.rough_timber
-    # Half of what is bought ends in the piece, at 2800 a cubic metre: European oak of the starting list.
+    # Half of what is sawn ends in the piece, and a third of a board of each thickness is left over (2.5 m x 200);
+    # 2800 a cubic metre is European oak of the starting list.
     assert rough.finished_m3 == pytest.approx(sum(r.volume_m3 for r in d.cutting_list))
-    assert line.rate == 2800 and float(line.amount) == pytest.approx(2 * 2800 * rough.finished_m3, abs=2)
+    left = 0.15 * sum({r.thickness_mm for r in d.cutting_list}) / 1000
+    assert line.rate == 2800 and float(line.amount) == pytest.approx(2800 * (2 * rough.finished_m3 + left), abs=2)
     assert d.price.net_at(50) == d.rough_price.net_at(50)
     assert "by volume" in words.not_firm(d)
     own = Known(library=own_species([{"name": "European oak", "price_per_m3": "1400", "price_on": "2026-11-20"}]))
