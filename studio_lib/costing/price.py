@@ -251,6 +251,11 @@ def _per_m3() -> dict[str, dict[str, str]]:
         return {r["timber"]: r for r in csv.DictReader(file)}
 
 
+def starting_timbers() -> tuple[str, ...]:
+    """Timbers that have a starting price of their own."""
+    return tuple(name for name in _per_m3() if name not in ("hardwood", "softwood"))
+
+
 def starting_per_m3(timber: str, group: str) -> PerM3:
     """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood')."""
     row = _per_m3().get(timber) or _per_m3().get(group) or _per_m3()["hardwood"]
