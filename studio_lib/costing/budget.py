@@ -1,4 +1,4 @@
-"""Within the budget: changes put together, the largest saving first, until the safe price is within what the client has."""
+"""Within the budget: changes put together, the largest saving first, until the safe price is within it."""
 
 from __future__ import annotations
 
@@ -68,16 +68,16 @@ class WithinBudget:
         if self.reached:
             n = len(self.steps)
             return (
-                f"{n} change{'' if n == 1 else 's'} bring it from {self.before:.2f} to {self.after:.2f} {c}, within the "
-                f"{self.budget:.2f}, and no check is worse for it."
+                f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} to {self.after:.2f} {c}, "
+                f"within the {self.budget:.2f}, and no check is worse for it."
             )
         over = self.after - self.budget
         if self.stopped:
             return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save."
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
-            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}. Ask for more money, another form, fewer pieces, "
-            "or say no now."
+            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}. Ask for more money, take another form or fewer "
+            "pieces, or say no now."
         )
 
 
@@ -86,8 +86,8 @@ def within_budget(
 ) -> WithinBudget:
     """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
 
-    Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the client likes, choices the maker settled
-    stay, no size may suit fewer people, an overall size goes down by a tenth once and a section or a number twice.
+    Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the
+    client likes, choices the maker settled stay, no size may suit fewer people, an overall size goes down by a tenth once and a section or a number twice.
     Savings are reckoned anew after each change (an older figure only decides the order); what saves too little or made a
     check worse is not tried again. ``progress(money saved, money to save)``.
 
@@ -159,7 +159,9 @@ def _priced(trial: Trial, known: Known) -> Derived | None:
     after = derive(_as_laid(trial.document), known)
     try:
         after.price.gross  # noqa: B018 - it is worked out here, so that what cannot be made shows
-        unmade = any(f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings)
+        unmade = any(
+            f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings
+        )
     except (ValueError, LookupError, ArithmeticError):
         return None
     return None if unmade else after
@@ -189,8 +191,8 @@ def in_words(d: Derived) -> tuple[str, ...]:
         ))
         chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.name in m.sizes]
         said.append(
-            f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, {d.commission.timber.species or 'timber not chosen yet'}, "
-            f"{len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"
+            f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, "
+            f"{d.commission.timber.species or 'timber not chosen yet'}, {len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"
             + (f"; {', '.join(chosen)}" if chosen else "")
         )
     return tuple(said)
@@ -203,7 +205,5 @@ def kept_beside(c: Commission, found: WithinBudget) -> Commission:
     """
     name = c.chosen or AS_ASKED
     other = c.with_option(name).model_copy(update={"timber": found.document.timber, "items": found.document.items})
-    return Commission.model_validate(
-        other.with_option(WITHIN).model_dump(mode="json")
-        | {"timber": c.timber.model_dump(mode="json"), "items": [i.model_dump(mode="json") for i in c.items], "chosen": name}
-    )
+    in_hand = c.model_dump(mode="json", include={"timber", "items"})
+    return Commission.model_validate(other.with_option(WITHIN).model_dump(mode="json") | in_hand | {"chosen": name})

@@ -41,7 +41,10 @@ class Wear:
         if species.hardness_n is None:
             return f"hardness not on file, and this is {self.what}"
         if self.too_soft(species):
-            return f"hardness {species.hardness_n:.0f} N (Janka): too soft for {self.what}, {TOO_SOFT_N:.0f} wanted; listed after the harder"
+            return (
+                f"hardness {species.hardness_n:.0f} N (Janka): too soft for {self.what}, {TOO_SOFT_N:.0f} wanted; listed "
+                "after the harder"
+            )
         mark = self.mark(species.hardness_n)
         how = "hard enough" if mark >= 0.75 else "fair" if mark >= 0.4 else "soft"
         return f"hardness {species.hardness_n:.0f} N (Janka): {how} for {self.what}"

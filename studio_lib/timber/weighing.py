@@ -147,7 +147,8 @@ def weigh(
     Movement and weight: place among the timbers that are left, 1 for the least. Look: tone as asked 1,
     its neighbour a half, red for dark three quarters. Workability: mean of the mark for weight and that
     for gluing (easy 1, moderate a half, difficult 0). Hardness: place among the timbers left, 1 for the hardest;
-    where there is a seat or top, 0 at 3000 N to 1 at 5000 N, and in hard use those under 4200 N come last. Price: place among those with a price of the
+    where there is a seat or top, 0 at 3000 N to 1 at 5000 N, and in hard use those under 4200 N come last. Price:
+    place among those with a price of the
     maker's. Availability: in the rack 1, at the yard three quarters, to order a half, hard to get 0.
     Provenance: no note 1, a note a half, CITES-listed 0. What is not known marks 0 and says so; price
     or availability that the maker gave for no timber is left out. The score is the weighted mean, times 100.
