@@ -667,7 +667,7 @@ class Derived:
         if park and b.budget:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
-            found.append(budget_short(b.budget, low, likely, park.currency, ways))
+            found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
         own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
         found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
         for wish in b.wishes or ():

@@ -26,6 +26,8 @@ FEWER_PARTS = 0.20
 CHEAPER_TIMBER = 1 / 3
 TIMBER_PART = 0.85
 """Part of the materials that is timber; judgement of ours."""
+TO_SAFE = 0.8416 / 1.2816
+"""How far P80 lies from P50 towards P90, on a logarithm that is normal."""
 TIMBER_SWING = Decimal("0.25")
 """What the boards really bought may cost less or more than timber by volume; judgement of ours."""
 MOST_ON_A_BENCH = 4
@@ -93,6 +95,13 @@ class Ballpark:
     basis: str
     """From what it was worked out: past jobs or the starting table."""
     sources: tuple[str, ...]
+    safe: Decimal
+    """Before tax, as it would be quoted: eight jobs in ten come in under it."""
+
+    @property
+    def gross_safe(self) -> Decimal:
+        """What the quote would be, with tax, to the ten."""
+        return _tens(self.safe * (1 + self.tax_rate))
 
     @property
     def gross(self) -> tuple[Decimal, Decimal, Decimal]:
@@ -202,6 +211,7 @@ def ballpark(
         tuple(dict.fromkeys(
             [_kinds()[w.kind]["source"] for w in wanted] + [_factors()[word]["source"] for word in (place, use)]
         )),
+        min(net(likely * (hours[2] / likely) ** TO_SAFE, materials), prices[2]),
     )
 
 
@@ -259,6 +269,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
         f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
         "unheated one is the same work",
         tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
+        net(price.cost_at(80)),
     )
 
 

@@ -87,7 +87,7 @@ def within_budget(
     """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
 
     Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the
-    client likes, choices the maker settled stay, no size may suit fewer people, an overall size goes down by a tenth once and a section or a number twice.
+    client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, an overall size goes down by a tenth once and a section or a number twice.
     Savings are reckoned anew after each change (an older figure only decides the order); what saves too little or made a
     check worse is not tried again. ``progress(money saved, money to save)``.
 
@@ -150,6 +150,10 @@ def _may(c: Commission, trial: Trial, times: dict[str, int]) -> bool:
         return False
     if times.get(trial.key, 0) >= (OVERALL_TIMES if trial.lever in ("size", "timber") else OTHER_TIMES):
         return False
+    if trial.lever == "size":
+        item, name = trial.key.split(" ")
+        if name in c.items[int(item)].sizes:
+            return False
     liked = c.brief.wants.liked
     return trial.lever != "timber" or c.timber.species not in liked or trial.document.timber.species in liked
 
@@ -189,7 +193,7 @@ def in_words(d: Derived) -> tuple[str, ...]:
         sections = list(dict.fromkeys(
             f"{member.role or member.name} {mm(member.width_mm)} x {mm(member.thickness_mm)}" for member in m.piece.members
         ))
-        chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.name in m.sizes]
+        chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall"]
         said.append(
             f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, "
             f"{d.commission.timber.species or 'timber not chosen yet'}, {len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"

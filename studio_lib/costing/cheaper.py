@@ -289,6 +289,8 @@ def _checks(before: Derived, after: Derived, boards: bool = True) -> tuple[str, 
     was: dict = {}
     failed_by: dict = {}
     for f in before.findings:
+        if f.what == "enough money":
+            continue
         was[_key(f)] = max(was.get(_key(f), 0), RANK[f.verdict])
         if f.verdict is Verdict.FAILS and f.utilisation is not None:
             failed_by[_key(f)] = max(failed_by.get(_key(f), 0.0), f.utilisation)

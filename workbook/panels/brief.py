@@ -82,7 +82,8 @@ def ballpark(desk: Desk) -> str:
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h3>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h3>"
-        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. {escape(park.basis)}.</p>"
+        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
+        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
