@@ -340,13 +340,29 @@ def looks(desk: Desk) -> w.Widget:
 
 
 def liked(desk: Desk) -> w.Widget:
-    """Timbers that the client likes, of those on file and the maker's own."""
-    present = desk.commission.brief.wants.liked
-    known = [s.name for s in desk.library.species]
-    several = w.SelectMultiple(options=[*known, *(n for n in present if n not in known)], value=present, rows=5,
-                               description="Timbers they like", style=parts.STYLE, layout=w.Layout(width="470px"))
-    return parts.Field(desk, "brief.wants.liked", several, lambda c: tuple(c.brief.wants.liked), list,
-                       "one or several (Ctrl-click); listed first on the Timber page where they last")
+    """Timbers that the client likes, of those on file and the maker's own; chosen one after the other."""
+    several = w.Dropdown(options=["choose one", *(s.name for s in desk.library.species)], description="Timbers they like",
+                         style=parts.STYLE, layout=w.Layout(width="470px"))
+
+    def add(change):
+        if change.new != "choose one":
+            toggle(desk, "brief.wants.liked", change.new, True)
+            several.value = "choose one"
+
+    def build():
+        return [
+            w.HBox([w.HTML(f"<b>{escape(name)}</b>&nbsp;"),
+                    parts.button(desk, "Take away", lambda name=name: toggle(desk, "brief.wants.liked", name, False))],
+                   layout=w.Layout(align_items="center", margin=f"0 0 0 {parts.LABEL}"))
+            for name in desk.commission.brief.wants.liked
+        ]
+
+    several.observe(add, "value")
+    note = w.HTML(show.page('<span class="quiet">one or several; first on the Timber page where they last</span>'))
+    return w.VBox([
+        w.HBox([several, note], layout=w.Layout(flex_flow="row wrap", align_items="center")),
+        parts.rebuilt(desk, build, lambda c: c.brief.wants.liked), parts.refusal(desk, "brief.wants.liked"),
+    ])
 
 
 def room(desk: Desk) -> w.Widget:

@@ -375,11 +375,12 @@ def outcome(desk: Desk) -> str:
     budget = desk.commission.brief.budget
     not_firm = words.not_firm(desk.derived)
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
-    if budget is not None and not not_firm:
+    if budget is not None:
         over = p.gross - budget
-        said = (
+        said += (
             f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: "
-            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
+            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
+            f"{' See Within the budget, below.' if over > 0 else ''}</p>"
         )
     old = "".join(
         f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)

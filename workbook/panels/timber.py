@@ -108,14 +108,20 @@ def weighed(desk: Desk) -> str:
     """First places under the weights, and what would topple them."""
     found = desk.derived.weighing
     rows = [
-        (escape(x.species), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
         for x in found.ranked[:6]
     ]
+    worn = desk.derived.wear
+    wear = (
+        f"This is {worn.what}: hardness is held against 3000 to 5000 N"
+        + (", and timbers under 4200 N come after the others. " if worn.level == 2 else ". ")
+    ) if worn.level else ""
     left = f'<div class="quiet">Not counted: {escape("; ".join(found.left_out))}</div>' if found.left_out else ""
     return (
         "<h3>Under these weights</h3>" + show.table(("Timber", "Of 100", "Points from"), rows, numbers=(1,))
         + f"<p>{escape(found.says)}</p>{left}"
-        '<div class="quiet">It knows nothing of knots, board sizes, or what your yard has.</div>'
+        f'<div class="quiet">{escape(wear)}Weights to begin with are our judgement; set them together with the client. It knows '
+        "nothing of knots, board sizes, or what your yard has.</div>"
     )
 
 
