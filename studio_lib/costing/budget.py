@@ -87,9 +87,10 @@ def within_budget(
     """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
 
     Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the
-    client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, an overall size goes down by a tenth once and a section or a number twice.
-    Savings are reckoned anew after each change (an older figure only decides the order); what saves too little or made a
-    check worse is not tried again. ``progress(money saved, money to save)``.
+    client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, an overall size
+    goes down by a tenth once and a section or a number twice. Savings are reckoned anew after each change (an older
+    figure only decides the order); what saves too little or made a check worse is not tried again.
+    ``progress(money saved, money to save)``.
 
     Raises ValueError where there is no budget or no piece.
     """

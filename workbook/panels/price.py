@@ -375,8 +375,8 @@ def outcome(desk: Desk) -> str:
     budget = desk.commission.brief.budget
     not_firm = words.not_firm(desk.derived)
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
-    if budget is not None:
-        over = p.gross - budget
+    over = p.gross - budget if budget is not None else 0
+    if budget is not None and (over > 0 or not not_firm):
         said += (
             f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: "
             f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
