@@ -94,6 +94,8 @@ class Wants(Part):
     hard_surface: int = Field(1, ge=0, le=2)
     easy_to_work: int = Field(1, ge=0, le=2)
     no_tannin_run: int = Field(0, ge=0, le=2)
+    liked: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=12)
+    """Names of timbers that the client likes."""
 
 
 class SeasonAir(Part):
@@ -301,6 +303,8 @@ class Brief(Part):
     wishes: tuple[Wish, ...] | None = None
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
+    wetted: bool = False
+    """Indoors: it is splashed there, or walls and floor sweat, now and then."""
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "grass", "deck", "floor"] = ""
@@ -933,6 +937,10 @@ class StagePayment(Part):
     """'with the order', 'when the frame stands dry', 'before delivery'."""
 
 
+OF_AN_HOUR = ("drawings_per_year", "overheads_per_year", "weeks_per_year", "hours_per_week", "billable_share")
+"""Rates that make the price of an hour."""
+
+
 class Rates(Part):
     """What an hour and a litre cost, and what the business must earn. Prices net of tax."""
 
@@ -945,6 +953,8 @@ class Rates(Part):
     billable_share: float = Field(0.60, gt=0, le=1)
     profit_margin: float = Field(0.10, ge=0, lt=1)
     """Share of the net price, not a markup."""
+    mine: bool = False
+    """The maker looked at what an hour must bring and says that it is theirs."""
     materials_markup: float = Field(0.20, ge=0, le=3)
     bought_in_markup: float = Field(0.10, ge=0, le=3)
     country: str = Field("", max_length=40)
@@ -985,6 +995,11 @@ class Rates(Part):
     pay_days: int = Field(14, ge=0, le=120)
     terms: str = Field("", max_length=6_000)
     """The maker's own terms, a line each; they follow the workbook's."""
+
+    @property
+    def are_a_start(self) -> bool:
+        """Nobody has set what an hour must bring yet, nor said that what it begins at is theirs."""
+        return not self.mine and all(getattr(self, n) == type(self).model_fields[n].default for n in OF_AN_HOUR)
 
     @field_validator("extra_work")
     @classmethod

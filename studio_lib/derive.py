@@ -43,7 +43,7 @@ def moisture_of(place: str, climate):
 
 
 @lru_cache(maxsize=KEEP)
-def _choices(wants_json: str, place: str, years: int, public: bool):
+def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool):
     from studio_lib.commission import Wants
     from studio_lib.timber import Wants as TimberWants
     from studio_lib.timber import rank
@@ -57,7 +57,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool):
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public,
+            place, years, public, wear, wants.liked, wetted,
         )
     )
 
@@ -233,7 +233,8 @@ class Derived:
 
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
-            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone
+            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone,
+            wear=self.wear, wetted=b.wetted,
         )
 
     @cached_property
@@ -315,7 +316,7 @@ class Derived:
 
         if self.species is None:
             return ()
-        wet = self.commission.timber.details.traps_water
+        wet = self.commission.timber.details.traps_water or self.commission.brief.wetted
         return tuple(glues_for(self.species, self.commission.brief.place, 0.15, None, wet))
 
     @cached_property
@@ -378,7 +379,15 @@ class Derived:
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b = self.commission.brief
-        return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public")
+        return _choices(_key(b.wants), b.place, b.years_wanted, b.use == "public", self.wear, b.wetted)
+
+    @property
+    def wear(self):
+        """What seats and tops asked for must bear."""
+        from studio_lib.timber.wear import wear_of
+
+        c = self.commission
+        return wear_of({i.form for i in c.items}, c.brief.use == "public", self.children)
 
     @cached_property
     def ring_angle_deg(self) -> float | None:
@@ -621,15 +630,21 @@ class Derived:
 
     @cached_property
     def ballpark(self):
-        """Price and time from the brief alone, before anything is drawn; None while no piece is asked for."""
-        from studio_lib.brief.ballpark import Wanted, ballpark
+        """A first range of price and time; None while no piece is asked for.
+
+        Counted from the pieces at their present sizes, timber by volume; from the starting table and past jobs while a
+        piece cannot be laid out.
+        """
+        from studio_lib.brief.ballpark import Wanted, ballpark, counted_ballpark, kind_of
 
         c = self.commission
         if not c.items:
             return None
+        wanted = [Wanted(kind_of(i.form, c.brief.place), i.count, c.brief.people) for i in c.items]
+        if self.rough_price is not None:
+            return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
         return ballpark(
-            [Wanted(i.form, i.count, c.brief.people if "table" in i.form else None) for i in c.items],
-            c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
+            wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
         )
 
     def suits(self, index: int):
@@ -652,7 +667,7 @@ class Derived:
         if park and b.budget:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
-            found.append(budget_short(b.budget, low, likely, park.currency, ways))
+            found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
         own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
         found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
         for wish in b.wishes or ():
@@ -743,7 +758,7 @@ class Derived:
                 Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
                         mend="Choose one on the Timber page."),
             )
-        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public")]
+        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public", b.wetted)]
         if self.life is not None:
             from studio_lib.timber import Details, life_finding
 
@@ -1119,23 +1134,69 @@ class Derived:
 
     # price
 
+    def _by_volume(self, lines) -> tuple:
+        """Timber of [(timber, finished m3, thickness)] by volume, a row a species; () where the client brings it."""
+        from studio_lib.costing.price import RoughTimber
+
+        if self.commission.brief.brings_timber:
+            return ()
+        volumes: dict[str, float] = {}
+        thick: dict[str, list[float]] = {}
+        for timber, m3, thickness_mm in lines:
+            if m3 > 0:
+                volumes[timber] = volumes.get(timber, 0.0) + m3
+                thick.setdefault(timber, []).append(thickness_mm)
+        return tuple(
+            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t), tuple(dict.fromkeys(thick[t])))
+            for t, m3 in volumes.items()
+        )
+
+    def price_per_m3(self, timber: str):
+        """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours."""
+        from studio_lib.costing.price import PerM3, seen_per_m3, starting_per_m3
+
+        own = self.library.prices.get(timber)
+        if own is not None:
+            return PerM3(own.per_m3, "your own price a cubic metre", own.on)
+        try:
+            group = self.library.timber(timber).group
+        except KeyError:
+            group = "hardwood"
+        return seen_per_m3(timber, self.offered) or starting_per_m3(timber, group)
+
     @cached_property
-    def work(self):
+    def rough_timber(self) -> tuple:
+        """Timber by volume for what no board is seen for yet (``price.RoughTimber``); () once the boards do."""
+        short = self.layout.missing
+        return self._by_volume(
+            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0), r.thickness_mm)
+            for r in self.cutting_list
+        )
+
+    def _counted_work(self, boards: int):
         from studio_lib.costing.operations import count_work
 
         r = self.commission.rates
         return count_work(
-            self.counted, len(self.layout.boards_used), self.commission.brief.finish, r.learning_rate,
+            self.counted, boards, self.commission.brief.finish, r.learning_rate,
             [(e.operation, e.count) for e in r.extra_work],
         )
 
+    def _consumables(self) -> list:
+        from studio_lib.costing.price import consumable_lines, with_own_prices
+
+        return with_own_prices(consumable_lines(self.counted, self.commission.brief.finish), self.commission.rates)
+
+    @cached_property
+    def work(self):
+        return self._counted_work(len(self.layout.boards_used) + sum(t.boards for t in self.rough_timber))
+
     @cached_property
     def materials(self):
-        from studio_lib.costing.price import board_lines, consumable_lines, with_own_prices
+        from studio_lib.costing.price import board_lines
 
-        c = self.commission
-        boards = board_lines(self.purchases, c.boards.priced_on)
-        return tuple(boards + with_own_prices(consumable_lines(self.counted, c.brief.finish), c.rates))
+        boards = board_lines(self.purchases, self.commission.boards.priced_on)
+        return tuple(boards + [t.line for t in self.rough_timber] + self._consumables())
 
     @property
     def loaded_kg(self) -> float:
@@ -1155,6 +1216,21 @@ class Derived:
 
     @cached_property
     def price(self):
+        return self._priced(self.work, self.materials)
+
+    @cached_property
+    def rough_price(self):
+        """The price with all timber by volume, whatever boards there are; None while a piece cannot be laid out."""
+        try:
+            if len(self.pieces) < len(self.commission.items) or not self.pieces:
+                return None
+        except (ValueError, LookupError):
+            return None
+        rough = self._by_volume((r.timber, r.volume_m3, r.thickness_mm) for r in self.cutting_list)
+        work = self._counted_work(sum(t.boards for t in rough))
+        return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
+
+    def _priced(self, work, materials):
         from studio_lib.costing.operations import design_hours
         from studio_lib.costing.price import delivery_lines, price
 
@@ -1164,7 +1240,7 @@ class Derived:
         total = sum(volume.values()) or 1.0
         rates = self.commission.rates
         return price(
-            self.work, self.materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
+            work, materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
             delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
             design_hours(self.counted, rates.meetings) if rates.design_counted else None,
         )

@@ -575,24 +575,26 @@ FAR_BELOW = Decimal("0.7")
 
 
 def budget_short(
-    budget: Decimal, low: Decimal, likely: Decimal, currency: str, cheaper: str = ""
+    budget: Decimal, low: Decimal, likely: Decimal, currency: str, cheaper: str = "", quoted: Decimal | None = None
 ) -> Finding:
     """Whether a budget is far under what such a piece takes; all three with tax or all three without.
 
-    Fails under 0.7 of the low end, 'look again' under the likely figure. ``cheaper``: the
-    ways to make it cheaper, in words.
+    Fails under 0.7 of the low end, 'look again' under what would be ``quoted``, or the likely figure where that is not
+    known. ``cheaper``: the ways to make it cheaper, in words.
     """
     for name, amount in (("Budget", budget), ("Low end", low), ("Likely price", likely)):
         if amount <= 0:
             raise ValueError(f"{name} is {amount}; give more than 0.")
     if low > likely:
         raise ValueError(f"The low end, {low}, is over the likely price, {likely}; turn them round.")
-    verdict = Verdict.FAILS if budget < FAR_BELOW * low else Verdict.LOOK_AGAIN if budget < likely else Verdict.STANDS
+    wanted = max(quoted or likely, likely)
+    verdict = Verdict.FAILS if budget < FAR_BELOW * low else Verdict.LOOK_AGAIN if budget < wanted else Verdict.STANDS
+    as_quoted = f", about {quoted:.0f} as it would be quoted" if quoted else ""
     return Finding(
         "budget", "enough money", verdict,
-        f"{budget:.0f} {currency} offered; such a piece takes {low:.0f} at the least, {likely:.0f} likely: "
-        f"{100 * budget / likely:.0f} % of that",
-        float(likely), float(budget), currency,
+        f"{budget:.0f} {currency} offered; such a piece takes {low:.0f} at the least, {likely:.0f} likely{as_quoted}: "
+        f"{100 * budget / wanted:.0f} % of that",
+        float(wanted), float(budget), currency,
         "a budget under 0.7 of the low end is no basis for drawing", "judgement of ours on the ballpark",
         "" if verdict is Verdict.STANDS else cheaper
         or "Make it smaller, with fewer parts and joints, or in another timber; or say no now.",

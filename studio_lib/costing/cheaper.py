@@ -13,6 +13,8 @@ from studio_lib.forms import form
 from studio_lib.units import mm, size
 
 MOST = 10
+CHECKED = 30
+"""So many of the changes that save most are checked; those that make a check fail are not offered."""
 SMALLER = 0.90
 """An overall size or a section is tried at nine tenths; judgement of ours."""
 INSTEAD = (
@@ -40,7 +42,7 @@ class Saving:
     saves: Decimal
     findings: str
     worse: bool
-    """Something that stood, or only wanted a look, no longer does."""
+    """Something that stood now wants another look; nothing that fails is offered."""
     look: str
     hours: Decimal
     """Likely hours less. [h]"""
@@ -58,6 +60,8 @@ class Trial:
     document: Commission
     per_m3: tuple[Decimal, Decimal] | None = None
     """Prices of the timber now and of the other, where that is what changes."""
+    key: str = ""
+    """The same for the same lever on the same part, whatever its present size."""
 
 
 def trials(d: Derived) -> Iterator[Trial]:
@@ -75,7 +79,10 @@ def trials(d: Derived) -> Iterator[Trial]:
 def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     for s in form(made.item.form).sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.choices or s.name == "gap_mm":
+        if now is None or s.name == "gap_mm":
+            continue
+        if s.choices:
+            yield from _of_choice(c, i, made, s, int(now))
             continue
         section = s.name.endswith("_mm") and s.name not in ("length_mm", "width_mm", "height_mm", "depth_mm")
         if s.whole:
@@ -90,7 +97,22 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
             continue
         words = f"{s.label[0].lower()}{s.label[1:]}"
         unit = f" {s.unit}" if s.unit and not s.whole else ""
-        yield Trial(lever, f"{made.item.name}: {words} {mm(now)} -> {mm(then)}{unit}", "", after)
+        yield Trial(lever, f"{made.item.name}: {words} {mm(now)} -> {mm(then)}{unit}", "", after, key=f"{i} {s.name}")
+
+
+def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
+    """Other ways that the form leaves open; one that the maker settled stays."""
+    if s.name in made.item.sizes:
+        return
+    for k, other in enumerate(s.choices):
+        if k != now:
+            try:
+                after = c.changed(f"items.{i}.sizes.{s.name}", float(k))
+            except ValueError:
+                continue
+            words = f"{s.label[0].lower()}{s.label[1:]}"
+            yield Trial("parts", f"{made.item.name}: {words}, {s.choices[now]} -> {other}", f"{words}: {other}", after,
+                        key=f"{i} {s.name} {k}")
 
 
 def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
@@ -105,7 +127,8 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
                 after = c.changed(f"items.{i}.adjustments", [*rows, change])
             except (ValueError, LookupError):
                 continue
-            yield Trial("joint", f"{made.item.name}: {family}, {kind} -> {other}", f"{other} in place of {kind}", after)
+            yield Trial("joint", f"{made.item.name}: {family}, {kind} -> {other}", f"{other} in place of {kind}", after,
+                        key=f"{i} {family} {other}")
 
 
 def _instead() -> tuple[str, ...]:
@@ -119,13 +142,13 @@ def _of_finish(d: Derived) -> Iterator[Trial]:
     for other in Finish.__args__:
         if other != now:
             look = "bare wood, greys outdoors" if other == "left bare" else f"the sheen of {other}"
-            yield Trial("finish", f"finish {now} -> {other}", look, d.commission.changed("brief.finish", other))
+            yield Trial("finish", f"finish {now} -> {other}", look, d.commission.changed("brief.finish", other), key=f"finish {other}")
 
 
 def _of_timber(d: Derived) -> Iterator[Trial]:
-    """Other timbers the maker has given a price for, or holds against this one with a price."""
+    """Other timbers the maker has given a price for; while no boards are seen, those of the starting list too."""
     c, now = d.commission, d.commission.timber.species
-    prices = d.library.prices
+    prices = _prices(d)
     if now is None or now not in prices:
         return
     for name in prices:
@@ -136,12 +159,24 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
             except (KeyError, ValueError):
                 continue
             look = f"{s.tone}, {s.figure}" if s.figure else s.tone
-            yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now].per_m3, prices[name].per_m3))
+            if now in c.brief.wants.liked:
+                look += f"; the client likes {now}"
+            yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now], prices[name]), f"timber {name}")
+
+
+def _prices(d: Derived) -> dict[str, Decimal]:
+    """Price a cubic metre by timber: the maker's own, and the starting list's while no boards are seen."""
+    from studio_lib.costing.price import starting_timbers
+
+    names = list(d.library.prices)
+    if not d.offered and d.commission.timber.species:
+        names += [n for n in (d.commission.timber.species, *starting_timbers()) if n not in d.library.prices]
+    return {n: d.price_per_m3(n).amount for n in names}
 
 
 def no_timber_tried(d: Derived) -> str:
     """Why no other timber stands among the changes; empty where some were tried."""
-    now, prices = d.commission.timber.species, d.library.prices
+    now, prices = d.commission.timber.species, _prices(d)
     if now is None:
         return "No timber is chosen, so no other is held against it."
     if now not in prices:
@@ -158,12 +193,12 @@ def _as_laid(c: Commission) -> Commission:
 def cheaper(
     d: Derived, progress: Callable[[int, int], None] | None = None, stopped: Callable[[], bool] = lambda: False
 ) -> tuple[Saving, ...]:
-    """The ten single changes that save most, the greatest saving first.
+    """The ten single changes that save most and keep every check; fewer than ten, then those that ask for another look.
 
-    Every change of ``trials`` is laid out and priced; the ten that save most are checked as the pages check.
-    ``progress(done, of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that
-    cannot be made, that leaves a joint which cannot be cut, or for which the boards do not do, is left out. Timber is
-    compared by volume bought and price a cubic metre.
+    Every change of ``trials`` is laid out and priced; those that save most are checked as the pages check, thirty at
+    most. ``progress(done, of)`` is called as it goes on; ``stopped()`` ends it early with what was found. A change that
+    cannot be made, that leaves a joint which cannot be cut, that makes a check fail, or for which the boards do not
+    do, is left out. Timber is compared by volume bought and price a cubic metre.
     """
     base = derive(_as_laid(d.commission), d.known)
     before = base.price
@@ -173,7 +208,7 @@ def cheaper(
         if stopped():
             break
         if progress:
-            progress(k, len(tried) + MOST)
+            progress(k, len(tried) + CHECKED)
         try:
             after = derive(_as_laid(trial.document), d.known)
             if trial.per_m3:
@@ -192,29 +227,35 @@ def cheaper(
     found.sort(key=lambda r: -r[0])
     out: list[Saving] = []
     breaks_now = _breaks(base)
-    for saves, trial, after in found:
-        if stopped() or len(out) == MOST:
+    for k, (saves, trial, after) in enumerate(found[:CHECKED]):
+        if stopped() or sum(not s.worse for s in out) == MOST:
             break
         if progress:
-            progress(len(tried) + len(out), len(tried) + MOST)
-        if _breaks(after) - breaks_now:
+            progress(len(tried) + k, len(tried) + CHECKED)
+        try:
+            if _breaks(after) - breaks_now:
+                continue
+            said, worse = _checks(d, after, boards=not trial.per_m3)
+        except (ValueError, LookupError, ArithmeticError):
             continue
-        said, worse = _checks(d, after)
+        if worse is Verdict.FAILS:
+            continue
         out.append(
             Saving(
                 trial.lever,
                 trial.says,
                 saves,
                 said,
-                worse,
+                worse is not None,
                 trial.look or _look(d, after),
                 before.hours_at(50) - after.price.hours_at(50),
                 trial.document,
             )
         )
     if progress:
-        progress(len(tried) + MOST, len(tried) + MOST)
-    return tuple(out)
+        progress(len(tried) + CHECKED, len(tried) + CHECKED)
+    out.sort(key=lambda s: (s.worse, -s.saves))
+    return tuple(out[:MOST])
 
 
 def _breaks(d: Derived) -> set:
@@ -239,18 +280,31 @@ def _key(f):
 RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS: 3}
 
 
-def _checks(before: Derived, after: Derived) -> tuple[str, bool]:
-    """What the change does to the checks, in words, and whether any is worse."""
+def _checks(before: Derived, after: Derived, boards: bool = True) -> tuple[str, Verdict | None]:
+    """What the change does to the checks, in words, and the worst verdict of those that got worse; None where none did.
+
+    One that failed before is worse when it fails by more. Without ``boards`` those of the boards seen do not count: for
+    another timber others are bought.
+    """
     was: dict = {}
+    failed_by: dict = {}
     for f in before.findings:
+        if f.what == "enough money":
+            continue
         was[_key(f)] = max(was.get(_key(f), 0), RANK[f.verdict])
+        if f.verdict is Verdict.FAILS and f.utilisation is not None:
+            failed_by[_key(f)] = max(failed_by.get(_key(f), 0.0), f.utilisation)
     now: dict = {}
     for f in after.findings:
-        if f.stage == "boards" and f.what == "kept layout":
+        if f.what == "enough money" or (f.stage == "boards" and (not boards or f.what == "kept layout")):
             continue
         if _key(f) not in now or RANK[f.verdict] > RANK[now[_key(f)].verdict]:
             now[_key(f)] = f
-    worse = [f for k, f in now.items() if RANK[f.verdict] > was.get(k, 0)]
+    worse = [
+        f for k, f in now.items()
+        if RANK[f.verdict] > was.get(k, 0)
+        or (f.verdict is Verdict.FAILS and k in failed_by and (f.utilisation or 0.0) > 1.005 * failed_by[k])
+    ]
     better = sum(1 for k, v in was.items() if v and (k not in now or RANK[now[k].verdict] < v))
     worse.sort(key=lambda f: -RANK[f.verdict])
     said = []
@@ -260,7 +314,7 @@ def _checks(before: Derived, after: Derived) -> tuple[str, bool]:
         said.append(f"{first.verdict.value}: {first.subject}, {first.what}, {first.says.rstrip('.')}{more}")
     if better:
         said.append(f"{better} better than now")
-    return "; ".join(said) or "every check as now", bool(worse)
+    return "; ".join(said) or "every check as now", worse[0].verdict if worse else None
 
 
 def _look(before: Derived, after: Derived) -> str:

@@ -195,6 +195,84 @@ def board_lines(purchases, priced_on: date | None) -> list[Line]:
     ]
 
 
+BOARD_M3 = 0.02
+"""A usual board, 2.5 m x 200 x 40, to count boards by before any is seen; judgement of ours."""
+
+
+LEFT_M2 = 0.15
+"""Face of board left over in each thickness because boards come whole: a third of a usual one; judgement of ours. [m2]"""
+
+
+@dataclass(frozen=True)
+class PerM3:
+    """What a cubic metre of a timber costs, and on whose word."""
+
+    amount: Decimal
+    source: str
+    on: date | None = None
+
+
+@dataclass(frozen=True)
+class RoughTimber:
+    """Timber of one species counted by volume, while no boards are seen for it."""
+
+    timber: str
+    finished_m3: float
+    share: float
+    """Finished over bought."""
+    price: PerM3
+    thicknesses_mm: tuple[float, ...] = ()
+    """Each thickness that is bought, once."""
+
+    @property
+    def bought_m3(self) -> float:
+        """What the share asks for, and what whole boards leave over in each thickness. [m3]"""
+        return self.finished_m3 / self.share + sum(LEFT_M2 * t / 1000 for t in set(self.thicknesses_mm))
+
+    @property
+    def boards(self) -> int:
+        """Boards it is likely to take, to count their handling."""
+        return math.ceil(self.bought_m3 / BOARD_M3)
+
+    @property
+    def line(self) -> Line:
+        bought = max(Decimal(str(self.bought_m3)).quantize(Decimal("0.001"), ROUND_HALF_UP), Decimal("0.001"))
+        return Line(
+            f"{self.timber or 'timber not chosen yet'}, by volume until boards are seen", bought, "m3", self.price.amount,
+            f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is sawn, and what whole boards leave over; "
+            f"{self.price.source}",
+            self.price.on, "timber",
+        )
+
+
+@cache
+def _per_m3() -> dict[str, dict[str, str]]:
+    with Path(__file__).with_name("timber_prices.csv").open(newline="", encoding="utf-8") as file:
+        return {r["timber"]: r for r in csv.DictReader(file)}
+
+
+def starting_timbers() -> tuple[str, ...]:
+    """Timbers that have a starting price of their own."""
+    return tuple(name for name in _per_m3() if name not in ("hardwood", "softwood"))
+
+
+def starting_per_m3(timber: str, group: str) -> PerM3:
+    """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood')."""
+    row = _per_m3().get(timber) or _per_m3().get(group) or _per_m3()["hardwood"]
+    return PerM3(Decimal(row["per_m3"]), row["source"])
+
+
+def seen_per_m3(timber: str, boards) -> PerM3 | None:
+    """Mean price a cubic metre of the priced boards of a timber that are offered; None where there are none."""
+    cost, m3 = Decimal(0), 0.0
+    for b in boards:
+        if b.timber == timber and b.price:
+            n = b.count or 1
+            cost += n * b.price
+            m3 += n * b.length_mm * (b.width_mm + (b.width_end_mm or b.width_mm)) / 2 * b.thickness_mm * 1e-9
+    return PerM3(money(cost / Decimal(str(m3))), "mean of the boards on your list") if m3 else None
+
+
 def bought_in_lines(rates: Rates) -> list[Line]:
     """Work and goods bought for the job."""
     return [

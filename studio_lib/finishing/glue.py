@@ -102,7 +102,7 @@ def glues_for(
     workshop_c : float or None
         Coldest it gets until the clamps come off; None when not known. [degC]
     water_lies : bool
-        Out in the weather: whether water can stay in the joint (use class 3.2 rather than 3.1).
+        Whether water can stay in the joint: use class 3.2 rather than 3.1 in the weather, 2 indoors.
 
     Returns
     -------
@@ -124,7 +124,7 @@ def glues_for(
     """
     if not 0 <= joint_gap_mm <= 5:
         raise ValueError(f"joint_gap_mm is {joint_gap_mm}; 0 to 5, one side of the joint.")
-    wanted = use_class(place)
+    wanted = use_class(place, water_lies or place == "indoors, unheated")  # damp air now and then asks for D2 (EN 204)
     if wanted == "3":
         wanted = "3.2" if water_lies else "3.1"
     found = [_judged(a, species, wanted, joint_gap_mm, workshop_c) for a in adhesives()]

@@ -124,7 +124,7 @@ def not_firm(d: Derived) -> str:
     if band:
         return f"{band} This is not a firm price."
     if not d.offered:
-        return "This is not a firm price: no boards have been seen yet, and timber is not in it."
+        return "This is not a firm price: no boards have been seen yet; timber is in it by volume only."
     if d.layout.missing:
         lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
         return f"This is not a firm price: the boards seen do not hold {lost}."
@@ -139,7 +139,7 @@ def not_firm(d: Derived) -> str:
     return ""
 
 
-UNSAID = ("Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
+UNSAID = ("Timber you like", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
@@ -162,6 +162,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
         ]))),
+        ("Timber you like", ", ".join(b.wants.liked)),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
         ("Way in", ", ".join(f"{o.name} ({o.kind})" for o in b.openings)),

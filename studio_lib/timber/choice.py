@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber.durability import WEATHER, fit_for_place
 from studio_lib.timber.species import Species, all_species
+from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
 LOOKS = ("any", "light", "mid", "dark")
 LOOK_WEIGHT = 2
@@ -62,14 +63,21 @@ class Choice:
     """0 to 100; 0 when ruled out."""
     reasons: tuple[str, ...]
     """In words: '+' speaks for it, '-' against, '!' to know before buying."""
+    liked: bool = False
+    """The client asked for it."""
+    too_soft: bool = False
+    """Softer than the use asks; stands after the harder ones."""
 
     @property
     def ruled_out(self) -> bool:
         return self.fit.verdict is Verdict.FAILS
 
 
-def rank(brief_wants: Wants, place: str, years: float, public: bool) -> list[Choice]:
-    """Every timber on file, the best for the brief first, those ruled out last.
+def rank(
+    brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
+    wetted: bool = False,
+) -> list[Choice]:
+    """Every timber on file: those liked that last, then the best for the brief, those ruled out last.
 
     Parameters
     ----------
@@ -80,6 +88,12 @@ def rank(brief_wants: Wants, place: str, years: float, public: bool) -> list[Cho
         Life wanted. [years]
     public : bool
         Whether the piece serves the public.
+    wear : Wear
+        What seat or top must bear; from ``wear_of``.
+    liked : tuple of str
+        Names of timbers that the client likes.
+    wetted : bool
+        Indoors: splashed, or walls sweat, now and then.
 
     Returns
     -------
@@ -99,23 +113,50 @@ def rank(brief_wants: Wants, place: str, years: float, public: bool) -> list[Cho
     Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
     for dark three quarters). Durability: stands 1, look again a half, not known a
     quarter, at weight 2. The score is the mean of the marks, weighted by how much each
-    is wanted (tone at 2), times 100. A figure not on file marks 0 and says so.
+    is wanted (tone at 2), times 100. A figure not on file marks 0 and says so. Where there
+    is a seat or top, hardness counts 4 at least, 6 where the public or children use it, and
+    its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use timbers under 4200 N stand
+    after the harder ones, whatever their points.
 
     Greying moves no mark, since every timber greys in the weather; it is said in words.
     Price does too: it is the timber yard's to name.
     """
     choices = [
-        _weigh(species, brief_wants, place, years, public) for species in all_species()
+        _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted)
+        for species in all_species()
     ]
-    return sorted(choices, key=lambda c: (c.ruled_out, -c.score, c.species.casefold()))
+    return sorted(choices, key=lambda c: (c.ruled_out, not c.liked, c.too_soft, -c.score, c.species.casefold()))
 
 
-def _weigh(species: Species, wants: Wants, place, years, public) -> Choice:
-    fit = fit_for_place(species, place, years, public)
+def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
+    """What is said first of the timbers the client likes, each with whether it can be used."""
+    by_name = {c.species: c for c in choices}
+    said = []
+    for name in liked:
+        c = by_name.get(name)
+        if c is None:
+            said.append((f"{name}, liked by the client, is not among the timbers ranked here.", False))
+        elif c.ruled_out:
+            said.append((f"{name}, liked by the client, cannot be used here. {c.fit.says} {c.fit.mend}", False))
+        else:
+            against = [r[2:] for r in c.reasons if r.startswith("- ")]
+            told = f" To know: {'; '.join(r.rstrip('.') for r in against)}." if against else ""
+            said.append((f"{name}, liked by the client, can be used here: {c.score} points of 100.{told}", True))
+    return said
+
+
+def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, liked: bool, wetted: bool) -> Choice:
+    fit = fit_for_place(species, place, years, public, wetted)
     if fit.verdict is Verdict.FAILS:
-        return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",))
+        return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",), liked)
     marks = [(FIT_WEIGHT, FIT_MARK[fit.verdict])]
     reasons = [f"{'+' if fit.stands else '-'} {fit.says}"]
+    if wear.level:
+        mark = wear.mark(species.hardness_n)
+        marks.append((max(wants.hard_surface, WEAR_WEIGHT[wear.level]), mark))
+        reasons.append(f"{'+' if mark >= 0.4 and not wear.too_soft(species) else '-'} {wear.says(species)}")
+        wants = replace(wants, hard_surface=0)
+    middling = True
     for weight, mark, words in _marks(species, wants):
         if not weight:
             continue
@@ -124,6 +165,11 @@ def _weigh(species: Species, wants: Wants, place, years, public) -> Choice:
             reasons.append(f"+ {words}")
         elif mark < POOR_BELOW:
             reasons.append(f"- {words}")
+        else:
+            continue
+        middling = False
+    if middling and len(marks) > 1:
+        reasons.append("+ middling in all else that was asked for")
     if place == WEATHER and not wants.may_go_grey:
         reasons.append("- goes grey in the weather, as all timber does, unless kept oiled")
     if species.legality_note:
@@ -131,7 +177,7 @@ def _weigh(species: Species, wants: Wants, place, years, public) -> Choice:
     if species.dust_caution:
         reasons.append(f"! dust: {species.dust_caution}")
     score = sum(w * m for w, m in marks) / sum(w for w, _ in marks)
-    return Choice(species.name, fit, round(100 * score), tuple(reasons))
+    return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species))
 
 
 def _marks(species: Species, wants: Wants):
@@ -146,9 +192,9 @@ def _marks(species: Species, wants: Wants):
         f"{species.tone} in tone, {wants.light_or_dark} asked for",
     )
     yield wants.low_movement, swing, _said(
-        swing_pct(species), "{:.1f} % across the grain from wet to ovendry", "movement"
+        swing_pct(species), "moves {:.1f} % across the grain from wet to ovendry", "movement"
     )
-    yield wants.low_weight, light, f"{species.density_12pct_kg_m3:.0f} kg/m3"
+    yield wants.low_weight, light, f"to carry: {species.density_12pct_kg_m3:.0f} kg/m3"
     yield wants.hard_surface, hard, _said(
         species.hardness_n, "hardness {:.0f} N (Janka)", "hardness"
     )

@@ -15,16 +15,21 @@ from studio_lib.timber.species import FROM_MEMORY, Species
 from studio_lib.timber.tables import rows
 
 WEATHER = "outdoors, in the weather"
+UNDER_COVER = "outdoors, under cover"
+WETTED_INDOORS = "indoors, wetted now and then"
+"""A room where timber is splashed or walls sweat: use class 2, else class 1 indoors (EN 335)."""
 WHAT = "durability"
 STAGE = "timber"
 
 # EN 460 says 'usually enough' without years; ten is ours: common practice, no source.
 USUALLY_UP_TO_YEARS = 10
 
-MEND = (
-    "Choose a more durable timber, or move the piece under cover; treatment and care are "
-    "matters of their own."
-)
+MEND = {
+    WEATHER: "Choose a more durable timber, or move the piece under cover; treatment and care are matters of their own.",
+    UNDER_COVER: "Choose a more durable timber, or keep its feet off the ground where air gets round it and it dries again.",
+    WETTED_INDOORS: "Choose a more durable timber, or keep it dry: air the room, wipe up what is spilt, stand it clear of "
+    "the wall that sweats.",
+}
 USDA_GROUPS = (
     "slightly or nonresistant",
     "moderately resistant",
@@ -48,9 +53,10 @@ def _above_ground_lives() -> dict[str, tuple[float, float]]:
     }
 
 
-def use_class(place: str) -> str:
+def use_class(place: str, wetted: bool = False) -> str:
     """Use class of a place: '1', '2' or '3'.
 
+    Indoors it is 1, heated or not, while the timber stays dry; 2 where it is ``wetted`` now and then.
     Legs standing in soil or in puddles are class 4, which no place here stands for:
     keep feet off the ground.
 
@@ -65,7 +71,11 @@ def use_class(place: str) -> str:
     """
     if place not in PLACES:
         raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
-    return _use_classes()[place]["use_class"]
+    return _use_classes()[_situation(place, wetted)]["use_class"]
+
+
+def _situation(place: str, wetted: bool) -> str:
+    return WETTED_INDOORS if wetted and place.startswith("indoors") else place
 
 
 def class_span(durability_class: str) -> tuple[int, int]:
@@ -75,7 +85,7 @@ def class_span(durability_class: str) -> tuple[int, int]:
 
 
 def fit_for_place(
-    species: Species, place: str, years_wanted: float, public_use: bool
+    species: Species, place: str, years_wanted: float, public_use: bool, wetted: bool = False
 ) -> Finding:
     """Whether a timber's heartwood is durable enough where the piece will stand.
 
@@ -88,6 +98,8 @@ def fit_for_place(
         Life that the client expects. [years]
     public_use : bool
         Whether the piece serves the public, who cannot judge it.
+    wetted : bool
+        Indoors: whether it is splashed there, or walls and floor sweat, now and then.
 
     Returns
     -------
@@ -102,6 +114,7 @@ def fit_for_place(
 
     Notes
     -----
+    Indoors and dry nothing rots: every timber stands, its class on file or not. Elsewhere
     EN 350 decides when on file; AS 5604 above-ground class when it is not; the USDA
     group when neither is. A range of classes is judged at its worst end, unless the use
     is private and the best end is enough by itself: then it is 'look again', because
@@ -119,12 +132,15 @@ def fit_for_place(
         raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
     if not years_wanted > 0:
         raise ValueError(f"years_wanted is {years_wanted}; a number of years above 0.")
+    at = _situation(place, wetted)
+    if use_class(place, wetted) == "1":
+        return _dry(species, _use_classes()[at])
     if species.durability_en350:
-        return _by_en350(species, place, years_wanted, public_use)
+        return _by_en350(species, at, years_wanted, public_use)
     if species.durability_as5604_above_ground:
-        return _by_as5604(species, place, years_wanted, public_use)
+        return _by_as5604(species, at, years_wanted, public_use)
     if species.durability_usda in USDA_GROUPS:
-        return _by_usda(species, place)
+        return _by_usda(species, at)
     return Finding(
         species.name, WHAT, Verdict.OPEN,
         f"No durability class of {species.name} is on file.",
@@ -133,7 +149,15 @@ def fit_for_place(
     )
 
 
-def _finding(species, verdict, says, rule, field, mend=MEND, **numbers) -> Finding:
+def _dry(species: Species, row) -> Finding:
+    """Timber under 20 % does not rot, whatever its class."""
+    return Finding(
+        species.name, WHAT, Verdict.STANDS, "Indoors and dry no timber rots (use class 1): any is durable enough.",
+        rule=f"use class 1: {row['situation']}", source=row["source"], stage=STAGE,
+    )
+
+
+def _finding(species, verdict, says, rule, field, mend="", **numbers) -> Finding:
     own = species.source_of(field)
     if own == FROM_MEMORY and verdict is not Verdict.FAILS:
         says += " The class is from memory: look it up before ordering."
@@ -148,7 +172,7 @@ def _by_en350(species, place, years_wanted, public_use) -> Finding:
     best, worst = class_span(species.durability_en350)
     said = f"EN 350 class {species.durability_en350} (heartwood), use class {row['use_class']}"
     rule = f"use class {row['use_class']}: {row['situation']} ({row['source']})"
-    mend = MEND
+    mend = MEND[place]
     enough = row[f"dc{worst}"]
     if enough == "enough":
         verdict, says = Verdict.STANDS, f"{said}: durable enough by itself."
@@ -157,8 +181,8 @@ def _by_en350(species, place, years_wanted, public_use) -> Finding:
             verdict = Verdict.LOOK_AGAIN
             says = (
                 f"{said}: usually enough, but {years_wanted:g} years"
-                f"{' in public use' if public_use else ''} ask for more, or for careful "
-                "detailing that sheds water."
+                f"{' in public use' if public_use else ''} ask for more, or for "
+                f"{'care that keeps it dry' if place == WETTED_INDOORS else 'careful detailing that sheds water'}."
             )
         else:
             verdict, says = Verdict.STANDS, f"{said}: usually enough for {years_wanted:g} years."
@@ -183,11 +207,8 @@ def _by_as5604(species, place, years_wanted, public_use) -> Finding:
     field = "durability_as5604_above_ground"
     if place != WEATHER:
         # The class is of exposed timber: under a roof only the lowest is in doubt.
-        if use_class(place) == "2" and grade == "4":
-            return _finding(
-                species, Verdict.LOOK_AGAIN, f"{said}: damp under cover may reach it.",
-                rule, field,
-            )
+        if grade == "4":
+            return _finding(species, Verdict.LOOK_AGAIN, f"{said}: {_damp(place)} may reach it.", rule, field, MEND[place])
         return _finding(
             species, Verdict.STANDS, f"{said}: durable enough where rain does not reach.",
             rule, field,
@@ -203,7 +224,7 @@ def _by_as5604(species, place, years_wanted, public_use) -> Finding:
         verdict = Verdict.LOOK_AGAIN if years_wanted <= high else Verdict.FAILS
         capacity = high
     return _finding(
-        species, verdict, says, rule, field,
+        species, verdict, says, rule, field, MEND[place],
         demand=float(years_wanted), capacity=capacity, unit="years",
     )
 
@@ -212,11 +233,9 @@ def _by_usda(species, place) -> Finding:
     group = species.durability_usda
     said = f"USDA heartwood group '{group}'"
     rule = "USDA FPL-0153 heartwood groups; no years or use classes go with them"
-    if place == "indoors, heated":
-        verdict, says = Verdict.STANDS, f"{said}: dry rooms ask for nothing more."
-    elif place != WEATHER:
+    if place != WEATHER:
         if group == USDA_GROUPS[0]:
-            verdict, says = Verdict.LOOK_AGAIN, f"{said}: damp under cover may reach it."
+            verdict, says = Verdict.LOOK_AGAIN, f"{said}: {_damp(place)} may reach it."
         else:
             verdict, says = Verdict.STANDS, f"{said}: enough where rain does not reach."
     elif group == USDA_GROUPS[2]:
@@ -224,4 +243,8 @@ def _by_usda(species, place) -> Finding:
         says = f"{said}: likely durable enough, but the group is wide. Find its class."
     else:
         verdict, says = Verdict.FAILS, f"{said}: not durable enough out in the weather."
-    return _finding(species, verdict, says, rule, "durability_usda")
+    return _finding(species, verdict, says, rule, "durability_usda", MEND[place])
+
+
+def _damp(place: str) -> str:
+    return "wet now and then" if place == WETTED_INDOORS else "damp under cover"

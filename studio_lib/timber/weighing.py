@@ -11,6 +11,7 @@ from studio_lib.timber.choice import FIT_MARK, LEVEL_MARK, LOOKS, TONE_MARK, swi
 from studio_lib.timber.durability import fit_for_place
 from studio_lib.timber.own import Library
 from studio_lib.timber.species import Species
+from studio_lib.timber.wear import Wear
 
 MOST_WEIGHT = 10.0
 AVAILABLE_MARK = {"in the rack": 1.0, "at the yard": 0.75, "to order": 0.5, "hard to get": 0.0}
@@ -103,6 +104,8 @@ def weigh(
     public: bool,
     tone: str,
     barred: Mapping[str, str] | None = None,
+    wear: Wear = Wear(),
+    wetted: bool = False,
 ) -> Weighing:
     """Rank a library's timbers under given weights, and say how fragile the first place is.
 
@@ -121,6 +124,10 @@ def weigh(
         'light', 'mid', 'dark' or 'any' (then looks do not count).
     barred : dict or None
         Timbers that maker or client rule out, by name, with the reason.
+    wear : Wear
+        What seat or top must bear; from ``wear_of``.
+    wetted : bool
+        Indoors: splashed, or walls sweat, now and then.
 
     Returns
     -------
@@ -139,7 +146,9 @@ def weigh(
     (common practice, no source), each 0 to 1. Life: stands 1, look again a half, not known a quarter.
     Movement and weight: place among the timbers that are left, 1 for the least. Look: tone as asked 1,
     its neighbour a half, red for dark three quarters. Workability: mean of the mark for weight and that
-    for gluing (easy 1, moderate a half, difficult 0). Hardness: place among the timbers left, 1 for the hardest. Price: place among those with a price of the
+    for gluing (easy 1, moderate a half, difficult 0). Hardness: place among the timbers left, 1 for the hardest;
+    where there is a seat or top, 0 at 3000 N to 1 at 5000 N, and in hard use those under 4200 N come last. Price:
+    place among those with a price of the
     maker's. Availability: in the rack 1, at the yard three quarters, to order a half, hard to get 0.
     Provenance: no note 1, a note a half, CITES-listed 0. What is not known marks 0 and says so; price
     or availability that the maker gave for no timber is left out. The score is the weighted mean, times 100.
@@ -152,7 +161,7 @@ def weigh(
     barred = {library.timber(name).name: reason for name, reason in (barred or {}).items()}
     left, out = [], []
     for species in library.species:
-        fit = fit_for_place(species, place, years, public)
+        fit = fit_for_place(species, place, years, public, wetted)
         if species.name in barred:
             out.append((species.name, barred[species.name]))
         elif fit.verdict is Verdict.FAILS:
@@ -169,12 +178,16 @@ def weigh(
         marks, words = {}, {}
         for criterion in counted:
             marks[criterion], words[criterion] = _mark(criterion, species, fit, tone, library, places)
+            if criterion == "hardness" and wear.level:
+                marks[criterion], words[criterion] = wear.mark(species.hardness_n), wear.says(species)
         gives = {c: 100 * counted[c] * marks[c] / total for c in counted}
         price = library.prices.get(species.name)
         weighed.append(Weighed(species.name, sum(gives.values()), marks, gives, words, fit, price and price.per_m3))
-    ranked = tuple(sorted(weighed, key=lambda w: (-w.score, w.species.casefold())))
-    swaps = tuple(_swaps(ranked[0], ranked[1], counted)) if len(ranked) > 1 else ()
-    rivals = [c for other in ranked[1:] for c in _swaps(ranked[0], other, counted)]
+    soft = {s.name for s, _ in left if wear.too_soft(s)}
+    ranked = tuple(sorted(weighed, key=lambda w: (w.species in soft, -w.score, w.species.casefold())))
+    level = [w for w in ranked[1:] if (w.species in soft) == (ranked[0].species in soft)]
+    swaps = tuple(_swaps(ranked[0], level[0], counted)) if level else ()
+    rivals = [c for other in level for c in _swaps(ranked[0], other, counted)]
     lost = min(rivals, key=lambda c: c.by, default=None)
     return Weighing(ranked, tuple(out), tuple(left_out), swaps, lost, _says(ranked, lost))
 

@@ -7,6 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
+from studio_lib.timber.choice import said_of_liked
+from studio_lib.timber.wear import wear_of
 
 HEATED, _, _, WEATHER = PLACES
 NOTHING = Wants("any", True, 0, 0, 0, 0, 0)
@@ -90,3 +92,45 @@ def test_wants_outside_their_scale_are_refused():
         replace(NOTHING, low_weight=3)
     with pytest.raises(ValueError, match="light_or_dark is 'pale'; allowed: any, light"):
         replace(NOTHING, light_or_dark="pale")
+
+
+HARD = wear_of({"bench"}, False, True)
+
+
+def test_what_a_piece_must_bear_hangs_on_form_and_use():
+    assert wear_of({"bookcase"}, True, True).level == 0
+    assert wear_of({"slatted table", "bookcase"}, False, False).level == 1
+    assert wear_of({"slatted table"}, True, False).level == 2
+    assert HARD.level == 2 and HARD.what == "a seat that children climb on"
+
+
+def test_soft_timbers_do_not_lead_for_a_bench_that_children_climb_on():
+    wants = Wants("any", True, 1, 1, 1, 1, 0)
+    before = rank(wants, PLACES[1], 20, False)
+    after = rank(wants, PLACES[1], 20, False, HARD)
+    assert timber(before[0].species).group == "softwood"
+    first = [timber(c.species) for c in after[:20]]
+    assert all(s.group == "hardwood" and s.hardness_n >= 4200 for s in first)
+    # Once a softer one comes, no harder one follows.
+    soft = [c.too_soft for c in after if not c.ruled_out]
+    assert soft == sorted(soft) and any(soft)
+    assert all(any("hardness" in r for r in c.reasons) for c in after)
+
+
+def test_a_liked_timber_comes_first_where_it_lasts_and_else_is_told_of():
+    wants = Wants("any", True, 1, 1, 1, 1, 0)
+    inside = rank(wants, PLACES[1], 20, False, HARD, ("European oak", "Norway spruce (whitewood)"))
+    assert [c.species for c in inside[:2]] == ["European oak", "Norway spruce (whitewood)"]
+    assert all(c.liked for c in inside[:2]) and not any(c.liked for c in inside[2:])
+    assert any(r.startswith("- ") and "too soft" in r for r in inside[1].reasons)
+    (oak, can), (spruce, _) = said_of_liked(inside, ("European oak", "Norway spruce (whitewood)"))
+    assert can and "can be used" in oak and "too soft" in spruce
+    beech = rank(wants, WEATHER, 20, True, HARD, ("European beech",))
+    assert beech[0].species != "European beech"
+    ((said, can),) = said_of_liked(beech, ("European beech",))
+    assert not can and "cannot be used here" in said and "not durable enough" in said
+
+
+def test_every_row_says_why():
+    for choice in rank(Wants("any", True, 1, 1, 1, 1, 0), HEATED, 20, False):
+        assert len(choice.reasons) > 1, choice.species

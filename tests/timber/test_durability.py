@@ -11,10 +11,26 @@ HEATED, UNHEATED, COVERED, WEATHER = PLACES
 STANDS, LOOK, FAILS = Verdict.STANDS, Verdict.LOOK_AGAIN, Verdict.FAILS
 
 
-# EN 335:2013: class 1 inside and dry, 2 under cover with damp now and then, 3 outdoors
-# above ground.
+# EN 335:2013: class 1 inside and dry, 2 inside or under cover where condensation or wetting may be now and then, 3 outdoors
+# above ground. Hazard classes behind it: class 1 at most 20 % nearly always; an unheated room has 12 to 16 % (BS EN 942).
 def test_places_have_their_use_class():
-    assert [use_class(p) for p in PLACES] == ["1", "2", "2", "3"]
+    assert [use_class(p) for p in PLACES] == ["1", "1", "2", "3"]
+    assert [use_class(p, wetted=True) for p in PLACES] == ["2", "2", "2", "3"]
+
+
+@pytest.mark.parametrize("place", [HEATED, UNHEATED])
+def test_timber_that_stays_dry_indoors_carries_no_mark(place):
+    for wood in all_species():
+        found = fit_for_place(wood, place, 60, True)
+        assert found.verdict is STANDS and not found.mend, wood.name
+
+
+def test_where_timber_is_wetted_indoors_the_mend_is_one_for_a_room():
+    doubted = [fit_for_place(w, UNHEATED, 20, False, wetted=True) for w in all_species()]
+    doubted = [f for f in doubted if f.verdict is LOOK]
+    assert {"European beech", "Hackberry"} <= {f.subject for f in doubted}
+    for found in doubted:
+        assert "air the room" in found.mend and "cover" not in found.mend + found.says
 
 
 # EN 460:1994 table 1 (from memory): class 1 any; class 2 DC 1-3 enough, 4-5 usually;
@@ -23,10 +39,8 @@ def test_places_have_their_use_class():
 @pytest.mark.parametrize(
     ("name", "place", "years", "public", "verdict"),
     [
-        ("European beech", HEATED, 30, True, STANDS),
         ("European beech", COVERED, 8, False, STANDS),
         ("European beech", COVERED, 8, True, LOOK),
-        ("European beech", UNHEATED, 20, False, LOOK),
         ("European beech", WEATHER, 1, False, FAILS),
         ("Sapele", COVERED, 30, True, STANDS),
         ("Sapele", WEATHER, 10, False, STANDS),
@@ -74,7 +88,6 @@ def test_as5604_class_against_years(name, place, years, public, verdict):
         ("Sassafras", COVERED, STANDS),
         ("Hackberry", WEATHER, FAILS),
         ("Hackberry", COVERED, LOOK),
-        ("Hackberry", HEATED, STANDS),
     ],
 )
 def test_usda_group_only_when_nothing_else_is_on_file(name, place, verdict):

@@ -369,3 +369,16 @@ def test_an_hours_entry_is_taken_out_and_put_back(desk):
     assert "45 minutes" in back.description
     back.click()
     assert desk.commission.hours == both and back.layout.display == "none"
+
+
+def test_timbers_they_like_are_chosen_one_after_the_other_and_taken_away(desk):
+    panel = Page("brief", desk).panel()
+    for name in ("European oak", "European ash"):
+        labelled(panel, "Timbers they like").value = name
+    assert desk.commission.brief.wants.liked == ("European oak", "European ash")
+    assert labelled(panel, "Timbers they like").value == "choose one" and "<b>European ash</b>" in words(panel)
+    desk.change("brief.wants.liked", ["European ash"])
+    row = next(x for x in inside(panel) if getattr(x, "value", None) == "<b>European ash</b>&nbsp;")
+    box = next(x for x in inside(panel) if row in getattr(x, "children", ()))
+    box.children[1].click()
+    assert desk.commission.brief.wants.liked == ()

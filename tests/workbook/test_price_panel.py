@@ -218,3 +218,40 @@ def test_a_piece_without_a_member_opens_the_page(tmp_path):
     until(lambda: "Nothing that was tried saves anything" in words(panel))
     assert desk.notice == "" and "not a firm price" in words(panel)
     book.close()
+
+
+def test_rates_that_nobody_touched_are_not_called_the_makers(desk):
+    desk.change("rates.design_hours", 8)
+    panel = Page("price", desk).panel()
+    assert "These rates are a start, not yours" in words(panel) and "a start of ours" in words(panel)
+    desk.change("rates.design_hours", 6)
+    assert "These rates are a start, not yours" in words(panel) and "a start of ours" not in words(panel)
+    desk.change("rates.mine", True)
+    assert "These rates are a start" not in words(panel)
+    assert desk.commission.next_one("N-1", "the next").rates.mine
+    desk.change("rates.mine", False)
+    desk.change("rates.overheads_per_year", "15000")
+    assert "These rates are a start" not in words(panel)
+
+
+def test_without_boards_timber_stands_in_the_price_by_volume(desk):
+    desk.change("boards.offered", [])
+    panel = Page("price", desk).panel()
+    said = words(panel)
+    assert "Timber by volume until boards are seen" in said and "not a firm price" in said
+    low, _, high = desk.derived.ballpark.gross
+    assert f"With tax {low:.0f} to {high:.0f} EUR" in said and low < desk.derived.price.gross < high
+
+
+def test_within_the_budget_from_the_page_is_kept_beside(desk):
+    desk.change("brief.budget", "5900")
+    before = desk.commission
+    panel = Page("price", desk).panel()
+    labelled(panel, "Bring it within the budget").click()
+    until(lambda: "no check is worse for it" in words(panel))
+    labelled(panel, "Keep it as an option").click()
+    assert [o.name for o in desk.commission.options] == ["as it was", "within the budget"]
+    assert desk.commission.items == before.items and desk.commission.chosen == "as it was"
+    desk.change("brief.budget", None)
+    labelled(panel, "Bring it within the budget").click()
+    until(lambda: "There is no budget yet" in words(panel))

@@ -217,3 +217,14 @@ def test_nothing_is_claimed_that_the_invoice_does_not_carry(desk):
     assert any("certified" in x.text for x in desk.derived.sayings.may_not)
     desk.change("timber.origin.market", "EU")
     assert desk.derived.law_findings
+
+
+def test_a_liked_timber_is_first_and_one_that_rots_is_told_of_at_the_top(desk):
+    desk.change("brief.wants.liked", ["Teak", "European beech"])
+    said = words(Page("timber", desk).panel())
+    assert "Teak, liked by the client, can be used here" in said
+    assert "European beech, liked by the client, cannot be used here" in said
+    assert said.index("liked by the client") < said.index("Points of 100")
+    desk.change("brief.place", "indoors, unheated")
+    said = words(Page("timber", desk).panel())
+    assert "European beech, liked by the client, can be used here" in said and "under cover" not in said

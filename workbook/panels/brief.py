@@ -132,7 +132,8 @@ def ballpark(desk: Desk) -> str:
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h3>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h3>"
-        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. {escape(park.basis)}.</p>"
+        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
+        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
@@ -247,6 +248,7 @@ def who(desk: Desk) -> w.Widget:
 def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
+        parts.tick(desk, "brief.wetted", "Indoors, but wetted now and then", "splashed, or walls and floor sweat: dry timber indoors does not rot"),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         parts.choice(desk, "brief.wind", "Wind there", [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
@@ -374,6 +376,7 @@ def looks(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
+        liked(desk),
         parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
         parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
@@ -383,6 +386,32 @@ def looks(desk: Desk) -> w.Widget:
         parts.how_much(desk, "brief.wants.hard_surface", "Hard surface"),
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
         parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving"),
+    ])
+
+
+def liked(desk: Desk) -> w.Widget:
+    """Timbers that the client likes, of those on file and the maker's own; chosen one after the other."""
+    several = w.Dropdown(options=["choose one", *(s.name for s in desk.library.species)], description="Timbers they like",
+                         style=parts.STYLE, layout=w.Layout(width="470px"))
+
+    def add(change):
+        if change.new != "choose one":
+            toggle(desk, "brief.wants.liked", change.new, True)
+            several.value = "choose one"
+
+    def build():
+        return [
+            w.HBox([w.HTML(f"<b>{escape(name)}</b>&nbsp;"),
+                    parts.button(desk, "Take away", lambda name=name: toggle(desk, "brief.wants.liked", name, False))],
+                   layout=w.Layout(align_items="center", margin=f"0 0 0 {parts.LABEL}"))
+            for name in desk.commission.brief.wants.liked
+        ]
+
+    several.observe(add, "value")
+    note = w.HTML(show.page('<span class="quiet">one or several; first on the Timber page where they last</span>'))
+    return w.VBox([
+        w.HBox([several, note], layout=w.Layout(flex_flow="row wrap", align_items="center")),
+        parts.rebuilt(desk, build, lambda c: c.brief.wants.liked), parts.refusal(desk, "brief.wants.liked"),
     ])
 
 

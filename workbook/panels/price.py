@@ -7,8 +7,11 @@ from datetime import date
 from html import escape
 
 import ipywidgets as w
+from pydantic import ValidationError
 
+from studio_lib.commission import refusals
 from studio_lib.costing import drivers
+from studio_lib.costing.budget import kept_beside, within_budget
 from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
@@ -43,6 +46,7 @@ def panel(desk: Desk) -> w.Widget:
             parts.folded(
                 ("By stage, decision, member and joint", driven(desk)),
                 ("What would make it cheaper", cheaper_ways(desk)),
+                ("Within the budget", to_budget(desk)),
                 ("Made in numbers", parts.live(desk, lambda: breaks(desk))),
             ),
             parts.live(desk, lambda: costing(desk)),
@@ -77,6 +81,7 @@ def hour(desk: Desk) -> w.Widget:
                 "Of them, a client pays for",
                 "60 is usual; the rest is quotes, buying, sweeping",
             ),
+            parts.tick(desk, "rates.mine", "These are mine", "tick it when what stands here is right as it is"),
             parts.refusal(desk, "rates", within=False),
             parts.button(
                 desk,
@@ -370,11 +375,12 @@ def outcome(desk: Desk) -> str:
     budget = desk.commission.brief.budget
     not_firm = words.not_firm(desk.derived)
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
-    if budget is not None and not not_firm:
-        over = p.gross - budget
-        said = (
+    over = p.gross - budget if budget is not None else 0
+    if budget is not None and (over > 0 or not not_firm):
+        said += (
             f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: "
-            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}.</p>"
+            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
+            f"{' See Within the budget, below.' if over > 0 else ''}</p>"
         )
     old = "".join(
         f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)
@@ -386,12 +392,41 @@ def outcome(desk: Desk) -> str:
         else ""
     )
     return (
-        f"<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{old}{undated}"
+        f"{not_yours(desk)}<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
         f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is '
         f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
+    )
+
+
+def not_yours(desk: Desk) -> str:
+    """Said at the top until the maker has looked at what an hour must bring."""
+    r = desk.commission.rates
+    if not r.are_a_start:
+        return ""
+    return (
+        f'<p class="again"><b>These rates are a start, not yours</b>: {r.drawings_per_year:.0f} {escape(r.currency)} a year to live '
+        f"on, {r.overheads_per_year:.0f} of overheads, {r.weeks_per_year:g} weeks of {r.hours_per_week:g} hours, "
+        f"{100 * r.billable_share:.0f} % of them paid for. Check them under 'What your hour must bring'; change one, or tick "
+        "that they are yours, and this goes away.</p>"
+    )
+
+
+def by_volume(desk: Desk) -> str:
+    """What stands in the price for timber while no board is seen for it, and the range that this leaves."""
+    d = desk.derived
+    rough = d.rough_timber
+    if not rough:
+        return ""
+    c = escape(d.price.currency)
+    rows = "; ".join(f"{t.line.quantity:f} m3 of {escape(t.timber or 'timber')} at {t.price.amount:.0f} {c}: {t.line.amount:.0f} {c}" for t in rough)
+    low, _, high = d.ballpark.gross
+    return (
+        f"<p><b>Timber by volume until boards are seen</b>: {rows}. With tax {low:.0f} to {high:.0f} {c}.</p>"
+        f'<p class="quiet">{escape("; ".join(t.line.source for t in rough))}. Give a price a cubic metre on the Timber page, '
+        "or boards on the Boards page.</p>"
     )
 
 
@@ -521,6 +556,64 @@ def cheaper_ways(desk: Desk) -> w.Widget:
     return w.VBox([w.HBox([go, halt, bar], layout=w.Layout(flex_flow="row wrap")), said, found])
 
 
+def to_budget(desk: Desk) -> w.Widget:
+    """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
+    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="260px", visibility="hidden"))
+    found, said = w.VBox(), w.HTML()
+    stop_it = threading.Event()
+
+    def run(derived):
+        def progress(done, of):
+            bar.max, bar.value = of or 1.0, done
+
+        try:
+            result = within_budget(derived, progress, stop_it.is_set)
+            said.value = show.page(told(result))
+            found.children = [keep(result, derived.commission)] if result.steps else []
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
+        finally:
+            bar.layout.visibility = "hidden"
+            go.disabled, halt.disabled = False, True
+
+    def told(r) -> str:
+        c = escape(r.currency)
+        rows = [("as it stands", "", f"{r.before:.2f}"), *((escape(s.says), f"{s.saves:.2f}", f"{s.gross:.2f}") for s in r.steps)]
+        table = show.table(("Change", f"Saves, {c}", f"Price with tax, {c}"), rows, numbers=(1, 2)) if r.steps else ""
+        then = "".join(f"<li>{escape(p)}</li>" for p in r.piece)
+        return (
+            f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
+            + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
+            + '<p class="quiet">The safe price (P80), boards laid out anew at every step. Heights and the finish stay; an overall '
+            "size goes down by a tenth once.</p>"
+        )
+
+    def keep(result, of):
+        def kept():
+            if desk.commission != of:
+                raise ValueError("The commission has changed since this was reckoned. Look again first.")
+            try:
+                document = kept_beside(of, result)
+            except ValidationError as error:
+                raise ValueError(" ".join(refusals(error).values())) from None
+            if desk.put(document, "kept as option within the budget"):
+                found.children = [w.HTML(show.page("<p>Kept beside the one in hand; compare them on the Brief page under Options.</p>"))]
+
+        return parts.button(desk, "Keep it as an option", kept, "The one in hand stays in hand")
+
+    def begin():
+        stop_it.clear()
+        found.children, said.value = (), show.page("<p>Putting changes together, the largest saving first ...</p>")
+        bar.value, bar.layout.visibility = 0, "visible"
+        go.disabled, halt.disabled = True, False
+        threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
+
+    go = parts.button(desk, "Bring it within the budget", begin)
+    halt = parts.button(desk, "Stop here", stop_it.set)
+    halt.disabled = True
+    return w.VBox([w.HBox([go, halt, bar], layout=w.Layout(flex_flow="row wrap")), said, found])
+
+
 def costing(desk: Desk) -> str:
     """Every line behind the price."""
     p = desk.derived.price
@@ -544,7 +637,7 @@ def costing(desk: Desk) -> str:
             "drawing and meetings",
             f"{p.design_hours:.1f} x hour",
             *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)),
-            f"{p.design.records} own jobs" if p.design.records else "yours",
+            whose_drawing(desk),
         )
     )
     hours.append(
@@ -582,6 +675,16 @@ def costing(desk: Desk) -> str:
         + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
         + ". Take them in under 'Work often forgotten'.</p>"
     )
+
+
+def whose_drawing(desk: Desk) -> str:
+    """On whose word the hours of drawing and meetings stand."""
+    r, records = desk.commission.rates, desk.derived.price.design.records
+    if records:
+        return f"{records} own {'job' if records == 1 else 'jobs'}"
+    if r.design_counted:
+        return "counted from the piece"
+    return "a start of ours" if r.design_hours == type(r).model_fields["design_hours"].default else "yours"
 
 
 def examples() -> str:

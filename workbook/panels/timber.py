@@ -12,6 +12,7 @@ from studio_lib.drawings.seasons import cups_svg, readings_svg
 from studio_lib.finishing import METALS, adhesives, finishes
 from studio_lib.timber import FigureMissing, member_strength_mpa, stand_in
 from studio_lib.timber.carbon import CARBON_SOURCE
+from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
 from studio_lib.timber.strength import DRIEST_PCT, STRENGTH_SOURCE
 from studio_lib.timber.try_out import DETAILS, detail
@@ -109,14 +110,20 @@ def weighed(desk: Desk) -> str:
     """First places under the weights, and what would topple them."""
     found = desk.derived.weighing
     rows = [
-        (escape(x.species), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
         for x in found.ranked[:6]
     ]
+    worn = desk.derived.wear
+    wear = (
+        f"This is {worn.what}: hardness is held against 3000 to 5000 N"
+        + (", and timbers under 4200 N come after the others. " if worn.level == 2 else ". ")
+    ) if worn.level else ""
     left = f'<div class="quiet">Not counted: {escape("; ".join(found.left_out))}</div>' if found.left_out else ""
     return (
         "<h3>Under these weights</h3>" + show.table(("Timber", "Of 100", "Points from"), rows, numbers=(1,))
         + f"<p>{escape(found.says)}</p>{left}"
-        '<div class="quiet">It knows nothing of knots, board sizes, or what your yard has.</div>'
+        f'<div class="quiet">{escape(wear)}Weights to begin with are our judgement; set them together with the client. It knows '
+        "nothing of knots, board sizes, or what your yard has.</div>"
     )
 
 
@@ -546,19 +553,26 @@ def fit_table(desk: Desk) -> str:
     rows = []
     for c in fit[:12]:
         s = desk.library.timber(c.species)
-        said = "; ".join(escape(r) for r in c.reasons if not r.startswith(("+ EN", "+ AS", "+ USDA")))
+        said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
-            escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
+            f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
             f'<span style="display:inline-block;width:16px;height:16px;background:{s.colour_new_hex}"></span> '
             f'<span style="display:inline-block;width:16px;height:16px;background:{s.colour_weathered_hex}"></span>',
             f'<span class="quiet">{said}</span>',
         ))
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
+    liked = "".join(
+        f'<p class="{"stands" if can else "fails"}">{escape(words)}</p>'
+        for words, can in said_of_liked(choices, desk.commission.brief.wants.liked)
+    )
+    wear = desk.derived.wear
+    how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
     head = ("Timber", "Points of 100", "Lasts", "kg/m3", "New, grey", "For and against")
-    rest = [(escape(c.species), c.score, escape(c.fit.says)) for c in fit[12:]]
+    rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h3>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h3>"
+        f"<h3>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h3>" + liked
+        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for.</p>'
         + show.table(head, rows, numbers=(1, 3), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"

@@ -1,0 +1,214 @@
+"""Within the budget: changes put together, the largest saving first, until the safe price is within it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from studio_lib.commission import Commission
+from studio_lib.costing.cheaper import Trial, _as_laid, _breaks, _checks, trials
+from studio_lib.derive import Derived, Known, derive
+from studio_lib.finding import Verdict
+from studio_lib.forms import form
+from studio_lib.units import mm, size
+
+MOST_STEPS = 40
+WORTH = Decimal("0.003")
+"""Part of the price that a change must save to be worth its place in the list; judgement of ours."""
+OVERALL_TIMES, OTHER_TIMES = 1, 2
+"""How often an overall size, or a section, a number of parts or a joint, is taken down; judgement of ours."""
+AS_ASKED, WITHIN = "as it was", "within the budget"
+"""Names of the options kept."""
+SUITS_LESS = 0.02
+"""Share of people a size may lose; more is no longer the piece that was asked for. Judgement of ours."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One change, and the price once it is made with those before it."""
+
+    says: str
+    saves: Decimal
+    """Safe price, tax included, less than before it."""
+    gross: Decimal
+    """Safe price, tax included, after it."""
+
+
+@dataclass(frozen=True)
+class WithinBudget:
+    """Where a greedy run of changes ended."""
+
+    budget: Decimal
+    currency: str
+    before: Decimal
+    """Safe price, tax included, as it stands."""
+    steps: tuple[Step, ...]
+    document: Commission
+    """The commission with every change made."""
+    piece: tuple[str, ...]
+    """What each piece would then be, in words."""
+    stopped: bool = False
+    """The maker ended it early."""
+
+    @property
+    def after(self) -> Decimal:
+        return self.steps[-1].gross if self.steps else self.before
+
+    @property
+    def reached(self) -> bool:
+        return self.after <= self.budget
+
+    @property
+    def says(self) -> str:
+        """How it ended, in a sentence or two."""
+        c = self.currency
+        if self.before <= self.budget:
+            return f"It is within the budget as it stands: {self.before:.2f} of {self.budget:.2f} {c}, tax included."
+        if self.reached:
+            n = len(self.steps)
+            return (
+                f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} to {self.after:.2f} {c}, "
+                f"within the {self.budget:.2f}, and no check is worse for it."
+            )
+        over = self.after - self.budget
+        if self.stopped:
+            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save."
+        return (
+            f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
+            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}. Ask for more money, take another form or fewer "
+            "pieces, or say no now."
+        )
+
+
+def within_budget(
+    d: Derived, progress: Callable[[int, int], None] | None = None, stopped: Callable[[], bool] = lambda: False
+) -> WithinBudget:
+    """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
+
+    Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the
+    client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, an overall size
+    goes down by a tenth once and a section or a number twice. Savings are reckoned anew after each change (an older
+    figure only decides the order); what saves too little or made a check worse is not tried again.
+    ``progress(money saved, money to save)``.
+
+    Raises ValueError where there is no budget or no piece.
+    """
+    budget = d.commission.brief.budget
+    if budget is None:
+        raise ValueError("There is no budget yet; give one on the Brief page under 'Leave, time and money'.")
+    if not d.pieces:
+        raise ValueError("There is no piece yet. Add one on the Brief page.")
+    if d.price.gross <= budget:
+        return WithinBudget(budget, d.price.currency, d.price.gross, (), d.commission, in_words(d))
+    start = now = derive(_as_laid(d.commission), d.known)
+    before, suited, broken = start.price.gross, _suited(start), _breaks(start)
+    least = WORTH * before
+    times: dict[str, int] = {}
+    steps: list[Step] = []
+    expected: dict[str, Decimal] = {}
+    refused: set[str] = set()
+    ended = False
+    while now.price.gross > budget and len(steps) < MOST_STEPS and not ended:
+        if progress:
+            progress(float(before - now.price.gross), float(before - budget))
+        queue = {t.key: t for t in trials(now) if t.key not in refused and _may(d.commission, t, times)}
+        fresh: dict[str, Derived] = {}
+        taken = None
+        while queue and taken is None:
+            if stopped():
+                ended = True
+                break
+            key = max(queue, key=lambda k: expected.get(k, Decimal("Infinity")))
+            if key not in fresh:
+                after = _priced(queue[key], d.known)
+                saves = now.price.gross - after.price.gross if after else Decimal(0)
+                if after is None or (after.layout.missing and not now.layout.missing and d.offered) or saves < least:
+                    refused.add(key)
+                    del queue[key]
+                    continue
+                expected[key], fresh[key] = saves, after
+                continue
+            if _stands(start, fresh[key], suited, broken):
+                taken = key
+            else:
+                refused.add(key)
+                del queue[key]
+        if taken is None:
+            break
+        after = fresh[taken]
+        steps.append(Step(queue[taken].says, now.price.gross - after.price.gross, after.price.gross))
+        times[taken] = times.get(taken, 0) + 1
+        now = after
+    if progress:
+        progress(1.0, 1.0)
+    document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
+    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended)
+
+
+def _may(c: Commission, trial: Trial, times: dict[str, int]) -> bool:
+    if trial.lever == "finish" or trial.key.split(" ")[-1] == "height_mm":
+        return False
+    if times.get(trial.key, 0) >= (OVERALL_TIMES if trial.lever in ("size", "timber") else OTHER_TIMES):
+        return False
+    if trial.lever == "size":
+        item, name = trial.key.split(" ")
+        if name in c.items[int(item)].sizes:
+            return False
+    liked = c.brief.wants.liked
+    return trial.lever != "timber" or c.timber.species not in liked or trial.document.timber.species in liked
+
+
+def _priced(trial: Trial, known: Known) -> Derived | None:
+    """The changed commission where it can be made and priced at all."""
+    after = derive(_as_laid(trial.document), known)
+    try:
+        after.price.gross  # noqa: B018 - it is worked out here, so that what cannot be made shows
+        unmade = any(
+            f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings
+        )
+    except (ValueError, LookupError, ArithmeticError):
+        return None
+    return None if unmade else after
+
+
+def _suited(d: Derived) -> dict[tuple[int, str], float]:
+    """Share of people each size suits."""
+    return {(i, name): s.suits_share for i in range(len(d.made)) for name, s in d.suits(i).items()}
+
+
+def _stands(start: Derived, after: Derived, suited, broken) -> bool:
+    """Every check as good as at the start, every joint still to be cut, no size for fewer people."""
+    try:
+        if _breaks(after) - broken or _checks(start, after)[1] is not None:
+            return False
+        return all(share >= suited.get(at, 0.0) - SUITS_LESS for at, share in _suited(after).items())
+    except (ValueError, LookupError, ArithmeticError):
+        return False
+
+
+def in_words(d: Derived) -> tuple[str, ...]:
+    """Each piece: its overall sizes, timber, number of members, and the sections of the larger ones."""
+    said = []
+    for m in d.made:
+        sections = list(dict.fromkeys(
+            f"{member.role or member.name} {mm(member.width_mm)} x {mm(member.thickness_mm)}" for member in m.piece.members
+        ))
+        chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall"]
+        said.append(
+            f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, "
+            f"{d.commission.timber.species or 'timber not chosen yet'}, {len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"
+            + (f"; {', '.join(chosen)}" if chosen else "")
+        )
+    return tuple(said)
+
+
+def kept_beside(c: Commission, found: WithinBudget) -> Commission:
+    """The changed piece kept as an option beside the one in hand, which stays in hand.
+
+    Raises ValidationError where four options are kept already.
+    """
+    name = c.chosen or AS_ASKED
+    other = c.with_option(name).model_copy(update={"timber": found.document.timber, "items": found.document.items})
+    in_hand = c.model_dump(mode="json", include={"timber", "items"})
+    return Commission.model_validate(other.with_option(WITHIN).model_dump(mode="json") | in_hand | {"chosen": name})
