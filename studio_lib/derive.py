@@ -616,8 +616,7 @@ class Derived:
     @property
     def children(self) -> bool:
         """Whether children come near it: they use it, or it stands in public."""
-        b = self.commission.brief
-        return b.children or bool(b.child_ages) or b.use == "public"
+        return self.commission.brief.near_children
 
     @cached_property
     def ballpark(self):
@@ -653,8 +652,15 @@ class Derived:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways))
-        own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
+        own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)
         found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
+        if b.children_alone is None and 0 < b.people <= len(b.child_ages):
+            found.append(Finding("who uses it", "whether it is for children alone", Verdict.OPEN,
+                                 f"{len(b.child_ages)} children and {b.people} people at once: whether it is for children alone is not said; "
+                                 "sized to adults meanwhile", mend="Say yes or no under 'Who uses it'."))
+        if b.children_alone and not b.child_ages:
+            found.append(Finding("who uses it", "ages of the children", Verdict.OPEN, "it is for children alone and their ages are not said; "
+                                 "sized to adults meanwhile", mend="Say how old they are under 'Who uses it'."))
         for wish in b.wishes or ():
             found += self.findings_of_wish(wish)
         if b.own_climate.missing:

@@ -320,7 +320,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     else:
         count = float(max(0, min(round((back_h - 200) / 110), 3)))
     arm_value = arm.value
-    arm_thick, young = own("arm_thickness_mm", 28.0), bool(brief.children or brief.child_ages or brief.use == "public")
+    arm_thick, young = own("arm_thickness_mm", 28.0), brief.near_children
     if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
         arm_value = HEADS_MM[1] + arm_thick + 2.0
     wanted_arm = arm_value

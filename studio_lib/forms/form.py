@@ -105,10 +105,13 @@ class Form:
 
 
 def users_of(brief: Brief) -> Users:
-    """Who uses the piece, as sizes are proposed for. Raises ValueError for ages beyond the tables."""
-    grown = max(brief.people - len(brief.child_ages), 0)
+    """Who uses the piece, as sizes are proposed for: adults, unless the brief says that it is for children alone.
+
+    Raises ValueError for ages beyond the tables.
+    """
+    grown = 0 if brief.sized_to_children else max(brief.people - len(brief.child_ages), 1)
     return Users(
-        grown, Mix(brief.share_women), brief.child_ages, brief.frail, brief.large, brief.wheelchair
+        grown, Mix(brief.share_women), brief.child_ages, brief.frail, brief.large, brief.wheelchair, at_once=brief.people,
     )
 
 

@@ -301,7 +301,7 @@ def _rail_height(seat_mm: float, chosen: dict[str, float], brief: Brief) -> Prop
     gap = HEAD_LOW_MM - 9.0
     under_apron = seat_mm - chosen.get("slat_thickness_mm", 22.0) - chosen.get("apron_width_mm", 60.0)
     highest = under_apron - chosen.get("lower_rail_width_mm", 36.0) - gap
-    if not (brief.children or brief.child_ages or brief.use == "public"):
+    if not brief.near_children:
         low = min(110.0, max(highest, 0.0))
         return Proposal(float(round(low)), "feet find it, and it stiffens the legs", JUDGEMENT)
     return Proposal(

@@ -259,7 +259,7 @@ def _step(value: float, step: float = 5.0) -> float:
 def _lower(brief: Brief, top_mm: float, rail_mm: float, lower_mm: float) -> tuple[float, str, str]:
     """Where the lower rails go, or 0 where there is no room for them."""
     highest = top_mm - rail_mm - 2 * lower_mm - BETWEEN_RAILS_MM
-    if brief.children or brief.child_ages or brief.use == "public":
+    if brief.near_children:
         gap = HEAD_LOW_MM - 9.0
         # Both openings stay under what holds a head: the side rails stand higher than the front ones.
         low = highest - gap + lower_mm + BETWEEN_RAILS_MM

@@ -209,7 +209,7 @@ class StrungScreen(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _rounded(sizes)
         slats, counts = s.strung
-        children = brief.children or bool(brief.child_ages) or brief.use == "public"
+        children = brief.near_children
         found = room_findings(piece.name, *piece.overall_mm[:2], brief)
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, s.foot_mm / 2, s.stands == FIXED)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
@@ -260,7 +260,7 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-    children = brief.children or bool(brief.child_ages) or brief.use == "public"
+    children = brief.near_children
     length = min(max(min(brief.space_length_mm or 900.0, 1200.0), 300.0), 2600.0)
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
     cables = int(chosen.get("cables", 2 if wide < 1100 else 3))
