@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
-from studio_lib.forms import Proposal, Surroundings, form, settled
+from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
@@ -69,7 +69,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool):
 def _sizes(item_json: str, brief_json: str, around: Surroundings):
     item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes), chosen.propose(brief, around, item.sizes)
+    return settled(chosen, brief, around, item.sizes), proposed(chosen, brief, around, item.sizes)
 
 
 @lru_cache(maxsize=KEEP)

@@ -244,6 +244,8 @@ class Cabinet(Form):
     """A cabinet of frame and panel."""
 
     name = "cabinet"
+    called = ("wide", "deep")
+    overall = ("width_mm", "depth_mm", "height_mm")
     says = "Frame and panel sides and doors, shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
@@ -349,7 +351,7 @@ class Cabinet(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth")), children(brief), mass_kg(piece)
+        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
         density, moe, whose = figures_of(piece)
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:

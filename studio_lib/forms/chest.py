@@ -97,6 +97,8 @@ class Chest(Form):
     """A dovetailed chest with a hinged lid."""
 
     name = "chest"
+    called = ("wide", "deep")
+    overall = ("width_mm", "depth_mm", "height_mm")
     says = "A dovetailed box with a hinged lid, on a plinth."
     sizes = (
         Size("width_mm", "Width over the lid", 350, 1800),
@@ -164,7 +166,7 @@ class Chest(Form):
         lift = mass_kg(piece, lid) * G / 2
         inside = s.inside_mm[0] * s.inside_mm[1] * s.inside_mm[2] * 1e-6
         holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"))
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
         if s.bottom_gap_mm:
             found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))

@@ -149,6 +149,8 @@ class FramedScreen(Form):
     """A frame of stiles and rails filled with slats at equal gaps."""
 
     name = "framed screen"
+    called = ("wide", "deep")
+    overall = ("length_mm", "", "height_mm")
     says = "stiles and rails filled with upright or level slats; on feet, fixed, or in folding leaves"
     sizes = SIZES
 
@@ -184,7 +186,7 @@ class FramedScreen(Form):
         if s.stands == FOLDING:
             # Tipping over the zigzag's own depth: half of what one leaf reaches from front to back, and half its thickness.
             foot = s.leaf_mm * math.sin(s.turn_rad) / 2 + s.frame_thickness_mm / 2
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, foot, s.stands == FIXED)
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))

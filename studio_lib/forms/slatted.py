@@ -138,6 +138,10 @@ class SlattedForm(Form):
     kind: str
     sizes: tuple[Size, ...]
 
+    @property
+    def called(self) -> tuple[str, str]:
+        return ("long", "wide") if self.kind == "table" else ("wide", "deep")
+
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return (_table_proposals if self.kind == "table" else _stool_proposals)(brief, around, chosen)
 
@@ -175,7 +179,7 @@ class SlattedForm(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"))
+        found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
         return found + (_table_fit if self.kind == "table" else _stool_fit)(piece, s, brief)
 
 

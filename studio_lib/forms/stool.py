@@ -132,6 +132,7 @@ class Stool(Form):
     """Four legs that may lean two ways, rails between them cut to the true angles, a seat of boards or slats."""
 
     name = "stool"
+    called = ("wide", "deep")
     sizes = SIZES
     says = "Legs upright or splayed and raked; solid or slatted seat, square-edged or round."
 
@@ -183,7 +184,7 @@ class Stool(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _S(**sizes)
         fx, fy = s.feet
-        return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief) + [
+        return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
             tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm),
             tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm),
         ]

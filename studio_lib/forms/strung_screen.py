@@ -180,6 +180,8 @@ class StrungScreen(Form):
     """Slats threaded on cables; the bottom rail closes on the stack."""
 
     name = "strung screen"
+    called = ("wide", "deep")
+    overall = ("length_mm", "", "height_mm")
     says = "slats of mixed widths strung on cables with spacers, between a top and a bottom rail"
     sizes = SIZES
 
@@ -210,7 +212,7 @@ class StrungScreen(Form):
         s = _rounded(sizes)
         slats, counts = s.strung
         children = brief.near_children
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, s.foot_mm / 2, s.stands == FIXED)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops)

@@ -631,7 +631,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
 def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     mix = Mix(brief.share_women)
     clear = _clear_mm(s)
-    found = room_findings(piece.name, s.length_mm, s.width_mm, brief)
+    found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
     if s.height_mm >= 600:
         suits = share_below("top of knee height", clear - SHOE_MM, mix)
         found.append(from_ratio(

@@ -11,6 +11,7 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
+from studio_lib.forms import form
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
 
@@ -64,12 +65,13 @@ def _finish(d: Derived) -> str:
 def _these(d: Derived) -> list[str]:
     said = []
     for m in d.made:
-        l, w, h = m.piece.overall_mm
+        l, w, h = map(round, m.piece.overall_mm)
+        along, across = form(m.item.form).called
         kg = d.weights_kg.get(m.piece.name)
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         said.append(
-            f"The {m.piece.name} is {mm(l)} mm long, {mm(w)} mm wide and {mm(h)} mm high{weight}.{each}"
+            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}.{each}"
         )
     return said
 
