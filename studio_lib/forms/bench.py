@@ -53,17 +53,21 @@ BEHIND_MM = 8.0
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
 ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
+TWO_SCREWS_MM = 90.0
+"""A board so wide is held by two screws on each rail; common practice, no source."""
+SLOT_EACH_MM = 0.026
+"""Room in a slot for each mm of board between it and the middle of the seat; a judgement of ours, over what oak moves indoors."""
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
-LONGEST_BACK_MM, LONGEST_SEAT_MM = 950.0, 1900.0
+LONGEST_BACK_MM, LONGEST_SEAT_MM = {"household": 1250.0, "public": 1050.0}, 1900.0
 """Widest bay proposed between legs, with a back and without; judgements of ours from the checks of strength."""
 WITHOUT_BACK = ("backless", "no back", "without a back", "without back", "slides under", "slide under")
 """Words of a brief by which a bench has no back."""
-LEAST_RAIL_MM = 28
+LEAST_RAIL_MM = 30
 """A rail that tenons of 10 mm are cut on, a third of it; a judgement of ours from the checks of joints."""
 SLAT_SPAN_MM = 330.0
 """No slat of a seat spans more than about this; a judgement of ours from the checks of sag."""
-LONGEST_MM = 2000.0
+LONGEST_MM = 2200.0
 """Longest bench proposed on four legs; a judgement of ours."""
 ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
@@ -288,7 +292,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     users = users_of(brief)
     outdoors = brief.place.startswith("outdoors")
     clothes = "outdoors" if outdoors else "indoors"
-    chunky = {"chunky": 1.15, "light": 0.88}.get(brief.heft, 1.0)
+    chunky = {"chunky": 1.12, "light": 0.94}.get(brief.heft, 1.0)
     backless = not users.adults or any(w in f"{brief.asked} {brief.carries}".lower() for w in WITHOUT_BACK)
     usual_back = 2 if brief.frail else 0 if backless and not (outdoors and users.adults == 0) else 1
     back, seat = own("back", usual_back), own("seat", 0 if outdoors else 1)
@@ -297,7 +301,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     each = bench_width_per_person(min(users.count, 40), "close", users, clothes)
     benches, sit = shared_out(users.count, each.value)
     each = bench_width_per_person(sit, "close", users, clothes)
-    leg = own("leg_mm", float(round((50.0 if not back else 58.0 if brief.use == "public" else 55.0) * chunky)))
+    leg = own("leg_mm", float(max(round(60.0 * chunky), 60 if brief.use == "public" else 0)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     length = min(max(up_to(each.value * sit + (2 * (leg + over_end) if back == 2 else 0.0), 10), 350.0), LONGEST_MM + 2 * (leg + over_end))
     why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
@@ -310,15 +314,17 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     boards = max(2, round(seat_size / (68 if seat == 0 else 118)))
     swelling = around.swell_fraction * seat_size / own("board_count", boards)
     apron = own("apron_width_mm", min((95.0 if back else 90.0) + (10.0 if brief.use == "public" else 0.0), max(40.0, float(round(0.24 * height)))))
-    setback = own("apron_setback_mm", 4.0)
+    setback = own("apron_setback_mm", 2.0 if brief.heft == "light" else 4.0)
     apron_t = own("apron_thickness_mm", float(max(18, min(max(round(0.42 * leg), LEAST_RAIL_MM), math.floor(leg - setback)))))
     clear = long - 2 * over_end - 2 * leg
-    middles = int(own("middle_frames", max(0, min(2, math.ceil(clear / (LONGEST_BACK_MM if back else LONGEST_SEAT_MM)) - 1))))
+    longest = LONGEST_SEAT_MM if not back else LONGEST_BACK_MM[brief.use]
+    middles = int(own("middle_frames", max(0, min(2, math.ceil(clear / longest) - 1))))
     clear = (clear - middles * leg) / (middles + 1)
     bearers = max(0, math.ceil(clear / (SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM)) - 1)
     angle = back_angle("everyday" if not brief.frail else "upright")
     arm = arm_height(users)
     inner = max(clear, 50.0)
+    back_thick = float(max(18, min(42, math.floor(leg - BEHIND_MM - 6))))
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
     back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
@@ -338,7 +344,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
             fill=fill,
             back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
-            back_thickness_mm=own("back_thickness_mm", float(max(18, min(36, math.floor(leg - BEHIND_MM - 6))))),
+            back_thickness_mm=own("back_thickness_mm", back_thick),
         )
         counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
             max(count - 1, 0), 0]
@@ -346,9 +352,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         if fits:
             picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
             count = count if fill == 0 else picked
-    wide = own("lower_rail_width_mm", 60.0 if back and height > 350 else 40.0)
+    wide = own("lower_rail_width_mm", (70.0 if brief.use == "public" else 60.0) if back and height > 350 else 40.0)
     lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
-    if young and lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
+    if lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
         lower = height - thick - apron - wide - (HEADS_MM[0] - 4.0)
     if lower < 40:
         lower = 0.0
@@ -374,13 +380,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
         "apron_thickness_mm": Proposal(apron_t, "tenons a third of it: 10 mm thick, so that one of 50 mm keeps to five times its thickness", JUDGEMENT),
-        "apron_setback_mm": Proposal(4.0, "a shadow line at the leg", PRACTICE),
-        "middle_frames": Proposal(middles, f"no bay wider than {LONGEST_BACK_MM if back else LONGEST_SEAT_MM:.0f} mm: "
+        "apron_setback_mm": Proposal(2.0 if brief.heft == "light" else 4.0, "a shadow line at the leg", PRACTICE),
+        "middle_frames": Proposal(middles, f"no bay wider than {longest:.0f} mm: "
             + ("the back's rails bend when someone leans" if back else "the seat's rails sag"), JUDGEMENT),
         "bearer_count": Proposal(min(bearers, 9), f"no {'slat' if seat == 0 else 'board'} spans more than about {SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM:.0f} mm", JUDGEMENT),
-        "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the seat rails", JUDGEMENT),
         "lower_rail_height_mm": Proposal(float(round(lower)),
-            "stiffens the ends" + (", too near the seat rail for a child's head" if young else "") if lower else "too low for lower rails", JUDGEMENT),
+            "stiffens the ends" + (", too near the seat rail for a child's head") if lower else "too low for lower rails", JUDGEMENT),
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
@@ -390,8 +396,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
         "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
-        "back_thickness_mm": Proposal(float(max(18, min(36, math.floor(leg - BEHIND_MM - 6)))),
-            "from the same boards as the seat rails", JUDGEMENT),
+        "back_thickness_mm": Proposal(back_thick, "tenons of 14 mm, that bend when someone leans" if back_thick > 36 else "as the posts allow", JUDGEMENT),
         "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
@@ -827,8 +832,11 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
         on = [b for b in boards if _over(j.at(b),
                 j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
         for b in on[:: max(1, round(90 / s.board[0]))]:
+            usual = {"count": 2.0 if s.board[0] >= TWO_SCREWS_MM else 1.0}
+            if rail in _end_rails(s) or rail.startswith("B"):
+                usual["slot_mm"] = 5.0 + 2 * math.ceil(SLOT_EACH_MM * s.seat_depth / 2 + 1.0)
             try:
-                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
+                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, usual | figures))
             except ValueError:
                 if figures:
                     raise
