@@ -292,7 +292,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     users = users_of(brief)
     outdoors = brief.place.startswith("outdoors")
     clothes = "outdoors" if outdoors else "indoors"
-    chunky = {"chunky": 1.12, "light": 0.94}.get(brief.heft, 1.0)
+    chunky = {"chunky": 1.12, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
     backless = not users.adults or any(w in f"{brief.asked} {brief.carries}".lower() for w in WITHOUT_BACK)
     usual_back = 2 if brief.frail else 0 if backless and not (outdoors and users.adults == 0) else 1
     back, seat = own("back", usual_back), own("seat", 0 if outdoors else 1)

@@ -167,10 +167,13 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws:
     each = 2 if far.width_mm >= 70 else 1
     into = 0.7 * far.thickness_mm
     where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    return placed(Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
+    stout = 6.0 if far.thickness_mm >= STOUT_MM and near.thickness_mm >= 36 and far.width_mm >= 66 else 5.0
+    return placed(Screws(family, near.ref, far.ref, each, stout, up_to(into + min(25.0, near.width_mm - 10), 5),
         f"{note}, from below; {where}"), near, far)
 
 
+STOUT_MM = 32.0
+"""From here on slats take screws of 6 mm; a judgement of ours."""
 SLOT_MM = 4.0
 """A slot longer than its hole by so much lets a slat move; common practice, no source."""
 WALL_MM = 3.0
