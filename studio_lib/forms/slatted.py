@@ -296,7 +296,7 @@ def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
         "bearer_thickness_mm": Proposal(24.0, "from the same boards as the aprons", JUDGEMENT),
         "middle_rail": Proposal(0, "the seat is narrow", JUDGEMENT),
-        "lower_rail_height_mm": _rail_height(height, {"apron_width_mm": apron, "lower_rail_width_mm": 45.0, "slat_thickness_mm": 30.0 if public else 24.0, **chosen}, brief),
+        "lower_rail_height_mm": _rail_height(height, {"apron_width_mm": apron, "lower_rail_width_mm": 45.0, "slat_thickness_mm": 30.0 if public else 24.0, **chosen}),
         "lower_rail_width_mm": Proposal(45.0, "it takes the push at the feet", JUDGEMENT),
         "lower_rail_thickness_mm": Proposal(24.0, "from the same boards as the aprons", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
@@ -314,7 +314,7 @@ def _beyond(usual_mm: float, wide_mm: float, slats: float, around: Surroundings,
     return Proposal(float(max(most, 0)), "as far as the outer slats still lie on the aprons", JUDGEMENT)
 
 
-def _rail_height(seat_mm: float, chosen: dict[str, float], brief: Brief) -> Proposal:
+def _rail_height(seat_mm: float, chosen: dict[str, float]) -> Proposal:
     """Low, where feet find it; where children are, so high that no head fits under the apron."""
     gap = HEAD_LOW_MM - 9.0
     under_apron = seat_mm - chosen.get("slat_thickness_mm", 22.0) - chosen.get("apron_width_mm", 60.0)

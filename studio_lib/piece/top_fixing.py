@@ -331,7 +331,7 @@ class SlottedScrews(TopFixing):
         lies = _lies(first, seat)
         most = (seat.thick - 6.0 if lies else (seat.high - seat.low) / own.get("count", 1.0) - 6.0) - head + screw
         far = abs(sum(_range(second, first.placement.across)) / 2)
-        wish = screw + 2 * math.ceil(SLIDES_EACH_MM * max(far, 0.0 if lies else max(abs(seat.high), abs(seat.low))) + 0.5)
+        wish = screw + 2 * math.ceil(SLIDES_EACH_MM * max(far, 0.0 if lies else max(abs(seat.high), abs(seat.low))) + 1.0)
         made = cls(
             family or f"{first.role} on {second.role}", first.ref, second.ref,
             cls._count(names, seat, own, max(2 * head, 25.0)),
