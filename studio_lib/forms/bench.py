@@ -219,6 +219,20 @@ class Bench(Form):
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return _proposals(brief, around, chosen)
 
+    def kept_within(self, limits_mm, sizes):
+        """With a back the posts reach back and up past the seat: the seat is so much less deep, and the back less high."""
+        s = _S(**sizes)
+        long, deep, high = limits_mm
+        out = {"length_mm": long} if long is not None else {}
+        if deep is not None:
+            out["depth_mm"] = deep - (s.post_front + s.leg_mm + s.back_height_mm * s.slope - s.depth_mm if s.has_back else 0.0)
+        if high is not None and s.has_back and s.height_mm + 250 <= high:
+            out["back_height_mm"] = high - s.height_mm
+        elif high is not None:
+            out["height_mm"] = high - (250.0 if s.has_back else 0.0)
+            out |= {"back_height_mm": 250.0} if s.has_back else {}
+        return out
+
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),

@@ -86,7 +86,7 @@ class Form:
     def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
         """Sizes to take in so that the whole stays within a length, depth and height, of those proposed. [mm]"""
         return {
-            name: limit for name, limit in zip(self.overall, limits_mm) if name and limit is not None and sizes[name] > limit
+            name: limit for name, limit in zip(self.overall, limits_mm) if name and limit is not None and name in sizes
         }
 
     def lay_out(

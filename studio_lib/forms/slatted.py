@@ -226,7 +226,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     each = 78 if brief.near_children else 102
     slats = max(2, round(chosen.get("width_mm", width) / each))
     apron = chosen.get("apron_width_mm", 90.0 + 10.0 * public + 10.0 * (long > 2000))
-    slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + (2.0 if public else 4.0) * (long > 2000))
+    slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + 4.0 * (long > 2000))
     bearer = chosen.get("bearer_width_mm", 68.0 + 12.0 * public + 10.0 * (long > 2000))
     end = chosen.get("overhang_end_mm", 200.0 if long >= 1200 else 60.0)
     knees = _up_to(KNEES_MM + apron + slat_t, 5)

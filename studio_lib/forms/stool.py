@@ -139,6 +139,12 @@ class Stool(Form):
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return _proposals(brief, around, chosen)
 
+    def kept_within(self, limits_mm, sizes):
+        """The feet stand out past the seat where the legs lean: the seat is so much less wide and deep."""
+        s = _S(**sizes)
+        past = [max(2 * foot - seat, 0.0) for foot, seat in zip(s.feet, (s.length_mm, s.width_mm))]
+        return {n: x - by for n, x, by in zip(self.overall, limits_mm, (*past, 0.0)) if x is not None}
+
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
