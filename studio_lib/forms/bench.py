@@ -513,7 +513,7 @@ def _refuse(s: _S) -> None:
         if not any(a <= s.arm_height_mm <= b for a, b in free):
             most = min(320.0, s.back_height_mm - 60)
             near = min((min(max(s.arm_height_mm, a), b) for a,
-                    b in ((max(a, 120.0), min(b, most)) for a, b in free) if a <= b),
+                    b in ((max(a, 120.0), min(b, most)) for a, b in free) if b - a >= 1),
                        key=lambda h: abs(h - s.arm_height_mm), default=None)
             to = "Give fewer rails in the back"
             if near:

@@ -230,7 +230,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
             "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
-    thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (38 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
+    thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     leg = own("leg_mm", float(max(round((70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))), 66 if brief.use == "public" else LEAST_LEG_MM)))
     height, why = 740.0, "735 to 760 mm is usual for dining"
