@@ -290,6 +290,8 @@ class Brief(Part):
     share_women: float = Field(0.5, ge=0, le=1)
     children: bool = False
     child_ages: tuple[Annotated[float, Field(ge=2, le=17)], ...] = ()
+    children_alone: bool | None = None
+    """It is for children and nobody else; None while not asked. Only then is it sized to them."""
     wheelchair: bool = False
     frail: bool = False
     large: bool = False
@@ -326,10 +328,33 @@ class Brief(Part):
     wants: Wants = Wants()
     space_length_mm: float | None = Field(None, gt=0, le=100_000)
     space_width_mm: float | None = Field(None, gt=0, le=100_000)
+    most_length_mm: float | None = Field(None, gt=0, le=100_000)
+    """The piece itself is to be no longer than this; the room is ``space_length_mm``."""
+    most_width_mm: float | None = Field(None, gt=0, le=100_000)
+    """No deeper, from front to back."""
+    most_height_mm: float | None = Field(None, gt=0, le=100_000)
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
     budget: Money | None = None
     wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
+
+    @property
+    def sized_to_children(self) -> bool:
+        """Whether its sizes are made for children: it is for them alone, and their ages are known."""
+        return bool(self.children_alone and self.child_ages)
+
+    @property
+    def near_children(self) -> bool:
+        """Whether children come near it: they use it, or it stands in public."""
+        return self.children or bool(self.child_ages or self.children_alone) or self.use == "public"
+
+    @property
+    def limits_mm(self) -> tuple[float | None, float | None, float | None]:
+        """No longer, deeper, higher than this, by the room and by what was asked; None where nothing limits it. [mm]"""
+        def least(*said):
+            return min((x for x in said if x is not None), default=None)
+
+        return (least(self.most_length_mm, self.space_length_mm), least(self.most_width_mm, self.space_width_mm), self.most_height_mm)
 
     @property
     def climate_words(self) -> str:

@@ -81,8 +81,14 @@ def without_layout() -> Commission:
             ),
         ),
         items=(
-            Item(name="terrace table", form="slatted table", sizes={"gap_mm": 7.0}),
-            Item(name="terrace stool", form="slatted stool", sizes={"gap_mm": 7.0}),
+            Item(name="terrace table", form="slatted table", sizes={
+                "gap_mm": 7.0, "slat_count": 9, "slat_thickness_mm": 26.0, "overhang_side_mm": 60.0, "height_mm": 740.0, "apron_width_mm": 90.0,
+                "apron_thickness_mm": 30.0, "bearer_width_mm": 68.0, "bearer_thickness_mm": 30.0,
+            }),
+            Item(name="terrace stool", form="slatted stool", sizes={
+                "gap_mm": 7.0, "slat_thickness_mm": 22.0, "leg_mm": 45.0, "apron_width_mm": 60.0, "apron_thickness_mm": 22.0,
+                "bearer_thickness_mm": 22.0, "lower_rail_height_mm": 227.0, "lower_rail_width_mm": 36.0, "lower_rail_thickness_mm": 22.0,
+            }),
         ),
         boards=BoardChoices(priced_on=date(2026, 11, 16), offered=_yard()),
         rates=Rates(design_hours=10, delivery_km=36),

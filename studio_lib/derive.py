@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
-from studio_lib.forms import Proposal, Surroundings, form, settled
+from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
@@ -69,7 +69,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted
 def _sizes(item_json: str, brief_json: str, around: Surroundings):
     item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes), chosen.propose(brief, around, item.sizes)
+    return settled(chosen, brief, around, item.sizes), proposed(chosen, brief, around, item.sizes)
 
 
 @lru_cache(maxsize=KEEP)
@@ -625,8 +625,7 @@ class Derived:
     @property
     def children(self) -> bool:
         """Whether children come near it: they use it, or it stands in public."""
-        b = self.commission.brief
-        return b.children or bool(b.child_ages) or b.use == "public"
+        return self.commission.brief.near_children
 
     @cached_property
     def ballpark(self):
@@ -668,8 +667,15 @@ class Derived:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
-        own_use = ["public use"] * (b.use == "public") + ["made for children"] * (0 < b.people <= len(b.child_ages))
+        own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)
         found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
+        if b.children_alone is None and 0 < b.people <= len(b.child_ages):
+            found.append(Finding("who uses it", "whether it is for children alone", Verdict.OPEN,
+                                 f"{len(b.child_ages)} children and {b.people} people at once: whether it is for children alone is not said; "
+                                 "sized to adults meanwhile", mend="Say yes or no under 'Who uses it'."))
+        if b.children_alone and not b.child_ages:
+            found.append(Finding("who uses it", "ages of the children", Verdict.OPEN, "it is for children alone and their ages are not said; "
+                                 "sized to adults meanwhile", mend="Say how old they are under 'Who uses it'."))
         for wish in b.wishes or ():
             found += self.findings_of_wish(wish)
         if b.own_climate.missing:

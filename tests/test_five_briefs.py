@@ -33,7 +33,7 @@ def test_a_terrace_table_for_a_family_of_eight_goes_ahead():
 
 def test_reading_stools_for_a_childrens_library_are_made_small_and_safe():
     """Indoors a maple stool is sound; sized to children of 5 to 8 it is far lower than for grown people."""
-    d = derive(brief("slatted stool", "Sugar maple (hard maple)", people=3, child_ages=[5, 6, 8], use="public", place="indoors, heated"))
+    d = derive(brief("slatted stool", "Sugar maple (hard maple)", people=3, child_ages=[5, 6, 8], children_alone=True, use="public", place="indoors, heated"))
     assert {s.finding.subject for s in d.stops} == {"a brief: public use", "a brief: made for children"}, "someone who may must say so first"
     d = derive(d.commission.changed("brief.leave_given", ["public use", "made for children"]))
     assert d.held == ()

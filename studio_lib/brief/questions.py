@@ -63,6 +63,9 @@ QUESTIONS: tuple[Question, ...] = (
              "gaps, rails, lids and tipping"),
     Question("brief.child_ages", "who uses it", "How old are the children?",
              "a child of 4 sits 200 mm lower than you", "seat and table heights for them", _yes("brief.children")),
+    Question("brief.children_alone", "who uses it", "Is it for children alone?",
+             "only then is it sized to them; grown people outgrow no chair",
+             "seat and table heights, and who must say yes", _yes("brief.child_ages")),
     Question("brief.wheelchair", "who uses it", "Does someone pull up in a wheelchair?",
              "it needs 685 mm clear under the front", "height, aprons and legs"),
     Question("brief.frail", "who uses it", "Does anyone find it hard to rise or to reach?",
@@ -113,6 +116,12 @@ QUESTIONS: tuple[Question, ...] = (
     # getting it there
     Question("brief.space_length_mm", "room and way in", "How much room does it have, length by width?",
              "and how people get round it", "size, and walking room"),
+    Question("brief.most_length_mm", "room and way in", "May the piece be no longer than something?",
+             "a piece too long for its wall is a piece made twice", "length"),
+    Question("brief.most_width_mm", "room and way in", "No deeper, from front to back?",
+             "people have to get past it", "depth"),
+    Question("brief.most_height_mm", "room and way in", "No higher?",
+             "a sill, a picture or a switch above it", "height"),
     Question("brief.openings", "room and way in", "What is on the way in: doors, turns, stairs, lift, ceiling?",
              "the narrowest decides what must come apart", "whether it can be delivered whole"),
     # leave, time and money

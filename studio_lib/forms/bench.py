@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, from_ratio
+from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
@@ -53,11 +53,21 @@ BEHIND_MM = 8.0
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
 ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
+TWO_SCREWS_MM = 90.0
+"""A board so wide is held by two screws on each rail; common practice, no source."""
+SLOT_EACH_MM = 0.026
+"""Room in a slot for each mm of board between it and the middle of the seat; a judgement of ours, over what oak moves indoors."""
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
-LONGEST_BACK_MM, LONGEST_SEAT_MM = 950.0, 1900.0
+LONGEST_BACK_MM, LONGEST_SEAT_MM = {"household": 1250.0, "public": 1050.0}, 1900.0
 """Widest bay proposed between legs, with a back and without; judgements of ours from the checks of strength."""
-LONGEST_MM = 2000.0
+WITHOUT_BACK = ("backless", "no back", "without a back", "without back", "slides under", "slide under")
+"""Words of a brief by which a bench has no back."""
+LEAST_RAIL_MM = 30
+"""A rail that tenons of 10 mm are cut on, a third of it; a judgement of ours from the checks of joints."""
+SLAT_SPAN_MM = 330.0
+"""No slat of a seat spans more than about this; a judgement of ours from the checks of sag."""
+LONGEST_MM = 2200.0
 """Longest bench proposed on four legs; a judgement of ours."""
 ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
@@ -202,11 +212,26 @@ class Bench(Form):
     """Legs and rails; the back legs run on, cranked, as posts; arms on the front legs."""
 
     name = "bench"
+    called = ("long", "deep")
     sizes = SIZES
     says = "Backless, with a raked back, or with back and arms; slatted or solid seat, indoors or out."
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return _proposals(brief, around, chosen)
+
+    def kept_within(self, limits_mm, sizes):
+        """With a back the posts reach back and up past the seat: the seat is so much less deep, and the back less high."""
+        s = _S(**sizes)
+        long, deep, high = limits_mm
+        out = {"length_mm": long} if long is not None else {}
+        if deep is not None:
+            out["depth_mm"] = deep - (s.post_front + s.leg_mm + s.back_height_mm * s.slope - s.depth_mm if s.has_back else 0.0)
+        if high is not None and s.has_back and s.height_mm + 250 <= high:
+            out["back_height_mm"] = high - s.height_mm
+        elif high is not None:
+            out["height_mm"] = high - (250.0 if s.has_back else 0.0)
+            out |= {"back_height_mm": 250.0} if s.has_back else {}
+        return out
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -281,19 +306,21 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     users = users_of(brief)
     outdoors = brief.place.startswith("outdoors")
     clothes = "outdoors" if outdoors else "indoors"
-    chunky = {"chunky": 1.15, "light": 0.88}.get(brief.heft, 1.0)
-    usual_back = 2 if brief.frail else 1 if outdoors else 0
+    chunky = {"chunky": 1.12, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
+    backless = not users.adults or any(w in f"{brief.asked} {brief.carries}".lower() for w in WITHOUT_BACK)
+    usual_back = 2 if brief.frail else 0 if backless and not (outdoors and users.adults == 0) else 1
     back, seat = own("back", usual_back), own("seat", 0 if outdoors else 1)
     tall = seat_height(users)
     deep = seat_depth(users, backless=not back)
     each = bench_width_per_person(min(users.count, 40), "close", users, clothes)
-    leg = own("leg_mm", float(round((50.0 if not back else 58.0 if brief.use == "public" else 55.0) * chunky)))
+    benches, sit = shared_out(users.count, each.value)
+    each = bench_width_per_person(sit, "close", users, clothes)
+    leg = own("leg_mm", float(max(round(60.0 * chunky), 60 if brief.use == "public" else 0)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
-    need = up_to(each.value * min(users.count, 40) + (2 * (leg + over_end) if back == 2 else 0.0), 10)
-    length = min(max(need, 350.0), LONGEST_MM)
+    length = min(max(up_to(each.value * sit + (2 * (leg + over_end) if back == 2 else 0.0), 10), 350.0), LONGEST_MM + 2 * (leg + over_end))
     why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
-    if need > length:
-        why = f"{users.count} people would take {need:.0f} mm: more than one bench"
+    if benches > 1:
+        why = f"{sit} of {users.count} people, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
     long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)
     thick = own("seat_thickness_mm", float(round((24.0 if seat == 0 else 28.0) * chunky)))
     front = own("overhang_front_mm", 0.0 if back == 2 else 20.0)
@@ -301,26 +328,28 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     boards = max(2, round(seat_size / (68 if seat == 0 else 118)))
     swelling = around.swell_fraction * seat_size / own("board_count", boards)
     apron = own("apron_width_mm", min((95.0 if back else 90.0) + (10.0 if brief.use == "public" else 0.0), max(40.0, float(round(0.24 * height)))))
-    setback = own("apron_setback_mm", 4.0)
-    apron_t = own("apron_thickness_mm", float(max(18, min(round(0.42 * leg), math.floor(leg - setback)))))
+    setback = own("apron_setback_mm", 2.0 if brief.heft == "light" else 4.0)
+    apron_t = own("apron_thickness_mm", float(max(18, min(max(round(0.42 * leg), LEAST_RAIL_MM), math.floor(leg - setback)))))
     clear = long - 2 * over_end - 2 * leg
-    middles = int(own("middle_frames", max(0, min(2, math.ceil(clear / (LONGEST_BACK_MM if back else LONGEST_SEAT_MM)) - 1))))
+    longest = LONGEST_SEAT_MM if not back else LONGEST_BACK_MM[brief.use]
+    middles = int(own("middle_frames", max(0, min(2, math.ceil(clear / longest) - 1))))
     clear = (clear - middles * leg) / (middles + 1)
-    bearers = max(0, math.ceil(clear / BEARER_EVERY_MM) - 1)
+    bearers = max(0, math.ceil(clear / (SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM)) - 1)
     angle = back_angle("everyday" if not brief.frail else "upright")
     arm = arm_height(users)
     inner = max(clear, 50.0)
+    back_thick = float(max(18, min(42, math.floor(leg - BEHIND_MM - 6))))
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
     back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
     if fill == 0:
-        pitch = slat + (60.0 if brief.children or brief.child_ages else 45.0)
+        pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))
         count = min(count, float(max(math.floor((inner - 10) / (slat + 10)), 0)))
     else:
         count = float(max(0, min(round((back_h - 200) / 110), 3)))
     arm_value = arm.value
-    arm_thick, young = own("arm_thickness_mm", 28.0), bool(brief.children or brief.child_ages or brief.use == "public")
+    arm_thick, young = own("arm_thickness_mm", 28.0), brief.near_children
     if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
         arm_value = HEADS_MM[1] + arm_thick + 2.0
     wanted_arm = arm_value
@@ -329,7 +358,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
             fill=fill,
             back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
-            back_thickness_mm=own("back_thickness_mm", float(max(18, min(36, math.floor(leg - BEHIND_MM - 6))))),
+            back_thickness_mm=own("back_thickness_mm", back_thick),
         )
         counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
             max(count - 1, 0), 0]
@@ -337,9 +366,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         if fits:
             picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
             count = count if fill == 0 else picked
-    wide = own("lower_rail_width_mm", 60.0 if back and height > 350 else 40.0)
+    wide = own("lower_rail_width_mm", (70.0 if brief.use == "public" else 60.0) if back and height > 350 else 40.0)
     lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
-    if young and lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
+    if lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
         lower = height - thick - apron - wide - (HEADS_MM[0] - 4.0)
     if lower < 40:
         lower = 0.0
@@ -348,7 +377,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "depth_mm": Proposal(deep.value, deep.decided_by, deep.source),
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
         "back": Proposal(usual_back, "arms help those who rise with difficulty" if usual_back == 2 else
-                         "people stay longer with a back" if usual_back else "slides under a table", JUDGEMENT),
+                         "grown people sit with a back unless you say otherwise" if usual_back else "for children alone" if not users.adults else "without a back, as asked", JUDGEMENT),
         "seat": Proposal(0 if outdoors else 1, "slats drain" if outdoors else "a closed seat indoors", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
                                 JUDGEMENT if seat == 0 else PRACTICE),
@@ -364,14 +393,14 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             "the front", JUDGEMENT),
         "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
-        "apron_thickness_mm": Proposal(apron_t, "tenons a third of it", JUDGEMENT),
-        "apron_setback_mm": Proposal(4.0, "a shadow line at the leg", PRACTICE),
-        "middle_frames": Proposal(middles, f"no bay wider than {LONGEST_BACK_MM if back else LONGEST_SEAT_MM:.0f} mm: "
+        "apron_thickness_mm": Proposal(apron_t, "tenons a third of it: 10 mm thick, so that one of 50 mm keeps to five times its thickness", JUDGEMENT),
+        "apron_setback_mm": Proposal(2.0 if brief.heft == "light" else 4.0, "a shadow line at the leg", PRACTICE),
+        "middle_frames": Proposal(middles, f"no bay wider than {longest:.0f} mm: "
             + ("the back's rails bend when someone leans" if back else "the seat's rails sag"), JUDGEMENT),
-        "bearer_count": Proposal(min(bearers, 9), "no slat spans more than about 430 mm", JUDGEMENT),
-        "bearer_thickness_mm": Proposal(25.0, "from the same boards as the seat rails", JUDGEMENT),
+        "bearer_count": Proposal(min(bearers, 9), f"no {'slat' if seat == 0 else 'board'} spans more than about {SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM:.0f} mm", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the seat rails", JUDGEMENT),
         "lower_rail_height_mm": Proposal(float(round(lower)),
-            "stiffens the ends" + (", too near the seat rail for a child's head" if young else "") if lower else "too low for lower rails", JUDGEMENT),
+            "stiffens the ends" + (", too near the seat rail for a child's head") if lower else "too low for lower rails", JUDGEMENT),
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
@@ -381,8 +410,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
         "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
-        "back_thickness_mm": Proposal(float(max(18, min(36, math.floor(leg - BEHIND_MM - 6)))),
-            "from the same boards as the seat rails", JUDGEMENT),
+        "back_thickness_mm": Proposal(back_thick, "tenons of 14 mm, that bend when someone leans" if back_thick > 36 else "as the posts allow", JUDGEMENT),
         "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
@@ -392,6 +420,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "arm_width_mm": Proposal(max(leg, 35.0), "as wide as the legs", JUDGEMENT),
         "arm_thickness_mm": Proposal(28.0, "takes the front leg's tenon", JUDGEMENT),
     }
+
+
+def shared_out(people: int, each_mm: float) -> tuple[int, int]:
+    """How many benches so many people take, and how many sit on one."""
+    benches = max(1, math.ceil(people * each_mm / LONGEST_MM))
+    return benches, math.ceil(people / benches)
 
 
 def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
@@ -479,7 +513,7 @@ def _refuse(s: _S) -> None:
         if not any(a <= s.arm_height_mm <= b for a, b in free):
             most = min(320.0, s.back_height_mm - 60)
             near = min((min(max(s.arm_height_mm, a), b) for a,
-                    b in ((max(a, 120.0), min(b, most)) for a, b in free) if a <= b),
+                    b in ((max(a, 120.0), min(b, most)) for a, b in free) if b - a >= 1),
                        key=lambda h: abs(h - s.arm_height_mm), default=None)
             to = "Give fewer rails in the back"
             if near:
@@ -812,8 +846,11 @@ def _hold(s: _S, j: Joiner, boards: list[str]) -> None:
         on = [b for b in boards if _over(j.at(b),
                 j.at(rail)) >= FROM_EDGE_MM and not (j.at(b).shaping and rail in ("A3", "A4"))]
         for b in on[:: max(1, round(90 / s.board[0]))]:
+            usual = {"count": 2.0 if s.board[0] >= TWO_SCREWS_MM else 1.0}
+            if rail in _end_rails(s) or rail.startswith("B"):
+                usual["slot_mm"] = 5.0 + 2 * math.ceil(SLOT_EACH_MM * s.seat_depth / 2 + 1.0)
             try:
-                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, {"count": 1.0} | figures))
+                j.made.append(KINDS[kind].between(j.at(b), j.at(rail), family, usual | figures))
             except ValueError:
                 if figures:
                     raise
@@ -848,23 +885,27 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
 
 
 def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
-    found = room_findings(piece.name, piece.overall_mm[0], piece.overall_mm[1], brief)
+    found = room_findings(piece.name, piece.overall_mm[0], piece.overall_mm[1], brief, high_mm=piece.overall_mm[2])
     found.append(tips_at_edge(piece.name, "over its end", s.length_mm / 2 - s.half, s.height_mm))
     found.append(tips_at_edge(piece.name, "over its front", s.overhang_front_mm, s.height_mm))
     if s.has_back:
         found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
     users = users_of(brief)
-    people = min(users.count, 40)
+    clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
     inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
-    each = bench_width_per_person(people, "close", users,
-        "outdoors" if brief.place.startswith("outdoors") else "indoors")
-    found.append(from_ratio(
-        "places", "length for each sitter", each.value, inside / people, "mm",
-        rule=f"{people} people side by side, shoulders touching",
-        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * people - inside, 0):.0f} mm, or "
+    benches, sit = shared_out(users.count, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
+    each = bench_width_per_person(sit, "close", users, clothes)
+    all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""
+    seats = from_ratio(
+        "places", "length for each sitter", each.value, inside / sit, "mm",
+        rule=f"{sit} {users.decide} side by side, shoulders touching",
+        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * sit - inside, 0):.0f} mm, or "
             "fewer people.", stage="sizes",
-        look_again_from=1.0, says=f"{inside / people:.0f} mm each for {people}, {each.value:.0f} mm wanted",
-    ))
+        look_again_from=1.0, says=f"{inside / sit:.0f} mm each for {sit} {users.decide}, {each.value:.0f} mm wanted{all_of_them}",
+    )
+    if benches > 1 and seats.stands:
+        seats = replace(seats, verdict=Verdict.LOOK_AGAIN, mend=f"Make {benches} of them, or say how many sit on it at once.")
+    found.append(seats)
     return found
 
 

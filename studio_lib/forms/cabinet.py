@@ -244,6 +244,8 @@ class Cabinet(Form):
     """A cabinet of frame and panel."""
 
     name = "cabinet"
+    called = ("wide", "deep")
+    overall = ("width_mm", "depth_mm", "height_mm")
     says = "Frame and panel sides and doors, shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
@@ -290,7 +292,7 @@ class Cabinet(Form):
         doors = int(chosen.get("doors", 0 if taken and rows else 2 if chosen.get("width_mm", width) >= 600 else 1))
         widest = max(depth, chosen.get("width_mm", width) / doors if doors else 0.0)
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
-        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.85)) / 2, 3.0), 10.0)
+        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.72)) / 2, 3.5), 10.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
         fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) else 0
         return {
@@ -304,7 +306,7 @@ class Cabinet(Form):
             "stile_mm": Proposal(70.0, "room for tenon and dowels in one stile", JUDGEMENT),
             "rail_mm": Proposal(80.0, "a tenon of five thicknesses beside the panel's groove", JUDGEMENT),
             "panel_mm": Proposal(10.0, "a groove a third of the frame's thickness and a little over", JUDGEMENT),
-            "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm: workshop books"),
+            "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3.5 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm and over: workshop books"),
             "doors": Proposal(doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
@@ -349,7 +351,7 @@ class Cabinet(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth")), children(brief), mass_kg(piece)
+        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
         density, moe, whose = figures_of(piece)
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:

@@ -134,4 +134,4 @@ def boards_across(total_mm: float, gap_mm: float, most_mm: float) -> tuple[int, 
 
 def children(brief: Brief) -> bool:
     """Whether children use the piece or come near it."""
-    return bool(brief.children or brief.child_ages or brief.use == "public")
+    return brief.near_children

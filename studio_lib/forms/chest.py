@@ -97,6 +97,8 @@ class Chest(Form):
     """A dovetailed chest with a hinged lid."""
 
     name = "chest"
+    called = ("wide", "deep")
+    overall = ("width_mm", "depth_mm", "height_mm")
     says = "A dovetailed box with a hinged lid, on a plinth."
     sizes = (
         Size("width_mm", "Width over the lid", 350, 1800),
@@ -118,23 +120,23 @@ class Chest(Form):
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-        width = min(max(brief.space_length_mm or 1000.0, 350.0), 1000.0)
-        depth = min(max(brief.space_width_mm or 500.0, 250.0), 500.0)
-        tall = chosen.get("height_mm", 480.0)
-        lid, plinth = chosen.get("lid_mm", 20.0), chosen.get("plinth_mm", 70.0)
+        width = min(max(brief.space_length_mm or 850.0, 350.0), 850.0)
+        depth = min(max(brief.space_width_mm or 560.0, 250.0), 560.0)
+        tall = chosen.get("height_mm", 440.0)
+        lid, plinth = chosen.get("lid_mm", 25.0), chosen.get("plinth_mm", 70.0)
         courses = min(max(math.ceil((tall - lid - plinth) / 150.0), 1), 6)
         boards = min(max(math.ceil(chosen.get("depth_mm", depth) / 150.0), 1), 8)
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
         return {
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
-            "height_mm": Proposal(480.0, "low enough to sit on", JUDGEMENT),
-            "board_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
+            "height_mm": Proposal(440.0, "low enough to sit on", JUDGEMENT),
+            "board_mm": Proposal(28.0, "heavy enough that a child who pulls at it does not tip it", JUDGEMENT),
             "courses": Proposal(courses, "no board wider than 150 mm: it stays flat", PRACTICE),
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "lid_mm": Proposal(20.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
+            "lid_mm": Proposal(25.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
             "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),
@@ -164,7 +166,7 @@ class Chest(Form):
         lift = mass_kg(piece, lid) * G / 2
         inside = s.inside_mm[0] * s.inside_mm[1] * s.inside_mm[2] * 1e-6
         holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"))
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
         if s.bottom_gap_mm:
             found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
+
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
 from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
 from studio_lib.piece import Piece
+from studio_lib.units import mm
 
 
 class SizeRefused(ValueError):
@@ -71,10 +74,20 @@ class Form:
     sizes: tuple[Size, ...]
     says: str = ""
     """What it is, in one line for the list of forms."""
+    called: tuple[str, str] = ("long", "wide")
+    """How its two sizes on the floor are said of it: a table is long and wide, what one stands or sits before is deep."""
+    overall: tuple[str, str, str] = ("length_mm", "width_mm", "height_mm")
+    """The sizes that make its length, depth and height."""
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         """A value for every size; those that hang on others take the maker's own where ``chosen``."""
         raise NotImplementedError
+
+    def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
+        """Sizes to take in so that the whole stays within a length, depth and height, of those proposed. [mm]"""
+        return {
+            name: limit for name, limit in zip(self.overall, limits_mm) if name and limit is not None and name in sizes
+        }
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -105,11 +118,48 @@ class Form:
 
 
 def users_of(brief: Brief) -> Users:
-    """Who uses the piece, as sizes are proposed for. Raises ValueError for ages beyond the tables."""
-    grown = max(brief.people - len(brief.child_ages), 0)
+    """Who uses the piece, as sizes are proposed for: adults, unless the brief says that it is for children alone.
+
+    Raises ValueError for ages beyond the tables.
+    """
+    grown = 0 if brief.sized_to_children else max(brief.people - len(brief.child_ages), 1)
     return Users(
-        grown, Mix(brief.share_women), brief.child_ages, brief.frail, brief.large, brief.wheelchair
+        grown, Mix(brief.share_women), brief.child_ages, brief.frail, brief.large, brief.wheelchair, at_once=brief.people,
     )
+
+
+def proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+    """What a form proposes, in whole millimetres and within what the brief allows, as far as the form can be made so small.
+
+    What hangs on a size that had to be taken in is proposed for the smaller one.
+    """
+    known = {s.name: s for s in form.sizes}
+    limits, taken = brief.limits_mm, {}
+    first = usual = form.propose(brief, around, chosen)
+    if any(x is not None for x in limits):
+        values = {n: chosen.get(n, p.value) for n, p in first.items()}
+        for name, value in form.kept_within(limits, values).items():
+            if name not in chosen and value < values[name]:
+                taken[name] = max(_even(known[name], value, math.floor), known[name].low)
+        if taken:
+            first = form.propose(brief, around, {**chosen, **taken})
+    return {
+        n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", "brief")
+        if n in taken else replace(p, value=_even(known[n], p.value)) for n, p in first.items()
+    }
+
+
+HALVES = ("gap", "clear", "arris", "cable", "spacer")
+"""Words in the names of sizes that half a millimetre matters to."""
+
+
+def _even(size: Size, value: float, way=round) -> float:
+    """A proposal in whole millimetres, or halves where they matter."""
+    if size.unit != "mm":
+        return value
+    step = 0.5 if any(word in size.name for word in HALVES) else 1.0
+    even = way(round(value / step, 6)) * step
+    return float(even) if size.low <= even <= size.high else value
 
 
 def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, float]:
@@ -125,8 +175,8 @@ def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, fl
             )
     # Before anything is proposed: proposals divide by counts and widths the maker set.
     own = {name: _within(known[name], value) for name, value in chosen.items()}
-    proposed = form.propose(brief, around, own)
-    return {n: own[n] if n in own else _within(known[n], p.value) for n, p in proposed.items()}
+    ready = proposed(form, brief, around, own)
+    return {n: own[n] if n in own else _within(known[n], p.value) for n, p in ready.items()}
 
 
 def _within(size: Size, value: float) -> float:

@@ -50,7 +50,7 @@ def standing_findings(
     ``foot_mm``: from its middle to the edge it would tip over.
     """
     outdoors = brief.place.startswith("outdoors")
-    children = brief.children or bool(brief.child_ages) or brief.use == "public"
+    children = brief.near_children
     if fixed:
         triggers = ["fixed to building"] + (["stands in the wind"] if outdoors else []) + (["hangs overhead"] if overhead else [])
         return leave_of_others(piece.name, tuple(triggers), brief.leave_given)
@@ -71,7 +71,7 @@ def standing_findings(
 
 def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[Finding]:
     """A word of caution where level slats make a ladder that children can reach; beside a drop the piece's own check speaks."""
-    children = brief.children or bool(brief.child_ages) or brief.use == "public"
+    children = brief.near_children
     low, high = 150.0, 760.0
     steps = [h for h in heights_mm if low <= h <= high]
     if not children or len(steps) < 2 or brief.beside_a_drop:

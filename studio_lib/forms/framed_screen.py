@@ -149,6 +149,8 @@ class FramedScreen(Form):
     """A frame of stiles and rails filled with slats at equal gaps."""
 
     name = "framed screen"
+    called = ("wide", "deep")
+    overall = ("length_mm", "", "height_mm")
     says = "stiles and rails filled with upright or level slats; on feet, fixed, or in folding leaves"
     sizes = SIZES
 
@@ -184,7 +186,7 @@ class FramedScreen(Form):
         if s.stands == FOLDING:
             # Tipping over the zigzag's own depth: half of what one leaf reaches from front to back, and half its thickness.
             foot = s.leaf_mm * math.sin(s.turn_rad) / 2 + s.frame_thickness_mm / 2
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, foot, s.stands == FIXED)
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))
@@ -194,7 +196,7 @@ class FramedScreen(Form):
 def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
     length = min(max(brief.space_length_mm or 1200.0, 300.0), 4800.0)
-    stands = int(chosen.get("stands", FIXED))
+    stands, public = int(chosen.get("stands", FIXED)), brief.use == "public"
     leaves = max(2, min(8, math.ceil(chosen.get("length_mm", length) / 600)))
     return {
         "length_mm": Proposal(length, "the space in the brief" if brief.space_length_mm else "twice the width of a person", "brief" if brief.space_length_mm else JUDGEMENT),
@@ -203,15 +205,15 @@ def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
         "stands": Proposal(stands, "a light screen that stands free tips when someone leans on it: 1.5 x 150 N x 1200 mm is 270 N m to hold", "statics; the lean is a starting point of ours"),
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
-        "slat_width_mm": Proposal(40.0, "from the rest of boards, and stays straight", JUDGEMENT),
-        "slat_thickness_mm": Proposal(18.0, "stub tenons of 6 mm", JUDGEMENT),
+        "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
+        "slat_thickness_mm": Proposal(24.0 if public else 18.0, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
         "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
         "middle_bars": Proposal(1 if chosen.get("way", UPRIGHT) == UPRIGHT else int(length / max(leaves if stands == FOLDING else 1, 1) > 1300),
                                 "no slat runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
-        "frame_thickness_mm": Proposal(36.0, "tenons of 12 mm, from 45 mm sawn", JUDGEMENT),
+        "frame_thickness_mm": Proposal(40.0 if public else 36.0, "tenons a third of it, from 45 mm sawn", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
         "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),

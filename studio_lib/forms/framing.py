@@ -167,10 +167,13 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws:
     each = 2 if far.width_mm >= 70 else 1
     into = 0.7 * far.thickness_mm
     where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    return placed(Screws(family, near.ref, far.ref, each, 5.0, up_to(into + min(25.0, near.width_mm - 10), 5),
+    stout = 6.0 if far.thickness_mm >= STOUT_MM and near.thickness_mm >= 36 and far.width_mm >= 66 else 5.0
+    return placed(Screws(family, near.ref, far.ref, each, stout, up_to(into + min(25.0, near.width_mm - 10), 5),
         f"{note}, from below; {where}"), near, far)
 
 
+STOUT_MM = 32.0
+"""From here on slats take screws of 6 mm; a judgement of ours."""
 SLOT_MM = 4.0
 """A slot longer than its hole by so much lets a slat move; common practice, no source."""
 WALL_MM = 3.0
@@ -256,7 +259,7 @@ def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float) -> Fin
         rule="600 N at 60 mm from the edge with 20 N outwards, its own weight left aside",
         source="EN 1022:2018, worked by moments",
         mend=f"Let the seat stand {max(most, 0):.0f} mm or less past the feet.", stage="sizes",
-        says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; up to {max(most, 0):.0f} mm it cannot tip",
+        says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; at {max(most, 0):.0f} mm or less the test does not tip it",
     )
 
 
@@ -267,11 +270,15 @@ def tips_backwards(name: str, back_to_feet_mm: float, seat_mm: float, back_top_m
     """
     push = 80.0 if seat_mm >= 720 else 0.2857 * (1000 - seat_mm)
     at = seat_mm + min(300.0, back_top_mm)
+    tips = SEAT_LOAD_N * max(175.0 + back_to_feet_mm, 0.0) / at
+    further = push * at / SEAT_LOAD_N / 0.9 - 175.0 - back_to_feet_mm
+    where = "at the top of the back" if back_top_mm <= 300 else "300 mm above the seat"
     return from_ratio(
-        name, "tipping backwards", push * at / 1000, SEAT_LOAD_N * max(175.0 + back_to_feet_mm, 0.0) / 1000, "N m",
-        rule=f"600 N on the seat 175 mm before the back holds against {push:.0f} N on the back",
+        name, "tipping backwards", push, tips, "N",
+        rule=f"with {SEAT_LOAD_N:.0f} N on the seat, 175 mm before the back, it holds {push:.0f} N pushing the back {where}; how far the back leans does not count",
         source="EN 1022, from memory",
-        mend="Set the rear feet further back, or lower the back.", stage="sizes",
+        mend=f"Set the rear feet {max(further, 1):.0f} mm further back: deeper posts" + (", or a lower back." if back_top_mm <= 300 else "."), stage="sizes",
+        says=f"someone sitting, it tips from {tips:.0f} N {where}; it must hold {push:.0f} N",
     )
 
 

@@ -112,6 +112,8 @@ class Shelves(Form):
     """Housed shelves between two sides."""
 
     name = "bookcase"
+    called = ("wide", "deep")
+    overall = ("width_mm", "depth_mm", "height_mm")
     says = "Shelves housed between two sides, free-standing or scribed into an alcove."
     sizes = (
         choice("place", "Where it stands", ("free-standing", "in an alcove")),
@@ -210,7 +212,7 @@ class Shelves(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"))
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         density, moe, whose = figures_of(piece)
         if shelf is not None and s.load_kg_m:

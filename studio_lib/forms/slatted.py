@@ -138,6 +138,10 @@ class SlattedForm(Form):
     kind: str
     sizes: tuple[Size, ...]
 
+    @property
+    def called(self) -> tuple[str, str]:
+        return ("long", "wide") if self.kind == "table" else ("wide", "deep")
+
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return (_table_proposals if self.kind == "table" else _stool_proposals)(brief, around, chosen)
 
@@ -175,7 +179,7 @@ class SlattedForm(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"))
+        found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
         return found + (_table_fit if self.kind == "table" else _stool_fit)(piece, s, brief)
 
 
@@ -206,6 +210,10 @@ def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
     )
 
 
+KNEES_MM = 624.0
+"""Clear under the apron: the knees of 95 in 100 people, in shoes, and a little."""
+
+
 def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     sides = math.ceil(max(brief.people - 2, 0) / 2)
     needed = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
@@ -214,14 +222,22 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
     width = _up_to(36 * INCH, 10)
-    slats = max(2, round(chosen.get("width_mm", width) / 102))
-    apron, slat_t = chosen.get("apron_width_mm", 90.0), chosen.get("slat_thickness_mm", 26.0)
-    height, height_why = 740.0, "735 to 760 mm is usual for dining"
+    long, public = chosen.get("length_mm", length), brief.use == "public"
+    each = 78 if brief.near_children else 102
+    slats = max(2, round(chosen.get("width_mm", width) / each))
+    apron = chosen.get("apron_width_mm", 90.0 + 10.0 * public + 10.0 * (long > 2000))
+    slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + 4.0 * (long > 2000))
+    bearer = chosen.get("bearer_width_mm", 68.0 + 12.0 * public + 10.0 * (long > 2000))
+    end = chosen.get("overhang_end_mm", 200.0 if long >= 1200 else 60.0)
+    knees = _up_to(KNEES_MM + apron + slat_t, 5)
+    height, height_why = max(740.0, min(knees, 800.0)), "735 to 760 mm is usual for dining"
+    if height > 740:
+        height_why = f"{KNEES_MM:.0f} mm clear under the apron for knees"
     if brief.wheelchair:
         height = _up_to(685 + apron + slat_t, 5)
         height_why = "685 mm of knee clearance under the apron for a wheelchair"
     inner = (
-        chosen.get("length_mm", length) - 2 * chosen.get("overhang_end_mm", 200.0) - 2 * chosen.get("leg_mm", 70.0)
+        long - 2 * end - 2 * chosen.get("leg_mm", 70.0)
     )
     bearers = max(2, math.ceil(inner / 430) + 1)
     return {
@@ -233,20 +249,20 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
             height, height_why,
             "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
         ),
-        "slat_count": Proposal(slats, "slats of about 95 mm: wide enough to sit a glass on, narrow enough to stay flat", JUDGEMENT),
+        "slat_count": Proposal(slats, f"slats of about {each - 7} mm: " + ("gaps that no finger is caught in" if each < 100 else "wide enough to sit a glass on, narrow enough to stay flat"), JUDGEMENT),
         "gap_mm": _gap(
             chosen.get("width_mm", width), chosen.get("slat_count", slats), around.swell_fraction
         ),
-        "slat_thickness_mm": Proposal(26.0, "dressed from 32 mm sawn", JUDGEMENT),
+        "slat_thickness_mm": Proposal(slat_t, "stiff and thick enough for its screws", JUDGEMENT),
         "leg_mm": Proposal(70.0, "dressed from 75 or 80 mm sawn", JUDGEMENT),
-        "apron_width_mm": Proposal(90.0, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
-        "apron_thickness_mm": Proposal(30.0, "tenons of 10 mm", JUDGEMENT),
+        "apron_width_mm": Proposal(apron, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "apron_thickness_mm": Proposal(36.0 if public else 30.0, f"tenons of {12 if public else 10} mm", JUDGEMENT),
         "apron_setback_mm": Proposal(6.0, "a shadow line at the leg", PRACTICE),
-        "overhang_end_mm": Proposal(200.0, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
-        "overhang_side_mm": _beyond(60.0, chosen.get("width_mm", width), slats, around, chosen, 6.0, "clamps and plates, not tipping", JUDGEMENT),
+        "overhang_end_mm": Proposal(end, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
+        "overhang_side_mm": _beyond(20.0, chosen.get("width_mm", width), slats, around, chosen, 6.0, "further out, what leans on the outer slat pulls at its screws", JUDGEMENT),
         "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm", JUDGEMENT),
-        "bearer_width_mm": Proposal(68.0, "halved over the middle rail and still strong", JUDGEMENT),
-        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
+        "bearer_width_mm": Proposal(bearer, "halved over the middle rail and still strong", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(36.0 if public or long > 2000 else 30.0, "from the same boards as the aprons", JUDGEMENT),
         "middle_rail": Proposal(1, "holds the bearers at mid-width", JUDGEMENT),
         "lower_rail_height_mm": Proposal(0.0, "none: knees and feet", JUDGEMENT),
         "lower_rail_width_mm": Proposal(45.0, "only where there are lower rails", JUDGEMENT),
@@ -258,29 +274,31 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
 def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     users = users_of(brief)
     seat, wide, deep = seat_height(users), seat_width(users), seat_depth(users, backless=True)
+    public = brief.use == "public"
     depth, slats = chosen.get("width_mm", deep.value), chosen.get("slat_count", 5)
     height = chosen.get("height_mm", seat.value)
+    apron = chosen.get("apron_width_mm", min(80.0 if public else 70.0, max(40.0, float(round(0.2 * height)))))
     return {
         "length_mm": Proposal(wide.value, wide.decided_by, wide.source),
         "width_mm": Proposal(deep.value, deep.decided_by, deep.source),
         "height_mm": Proposal(seat.value, seat.decided_by, seat.source),
         "slat_count": Proposal(5, "slats of about 60 mm", JUDGEMENT),
         "gap_mm": _gap(depth, slats, around.swell_fraction),
-        "slat_thickness_mm": Proposal(22.0, "dressed from 27 mm sawn", JUDGEMENT),
-        "leg_mm": Proposal(45.0, "dressed from 50 mm sawn", JUDGEMENT),
-        "apron_width_mm": Proposal(60.0, "three parts of tenon to one of haunch", JUDGEMENT),
-        "apron_thickness_mm": Proposal(22.0, "tenons of 8 mm, from 27 mm sawn", JUDGEMENT),
+        "slat_thickness_mm": Proposal(30.0 if public else 24.0, "dressed from 32 mm sawn", JUDGEMENT),
+        "leg_mm": Proposal(54.0 if public else 46.0, "dressed from 50 mm sawn", JUDGEMENT),
+        "apron_width_mm": Proposal(apron, "three parts of tenon to one of haunch", JUDGEMENT),
+        "apron_thickness_mm": Proposal(30.0 if public else 24.0, "tenons a third of it", JUDGEMENT),
         "apron_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
         "overhang_end_mm": Proposal(20.0, "under 45 mm it cannot tip when sat on at the edge", "EN 1022 forward test, worked by moments"),
         "overhang_side_mm": _beyond(15.0, depth, slats, around, chosen, 2.0, "under 45 mm it cannot tip when sat on at the edge",
                                     "EN 1022 forward test, worked by moments"),
         "bearer_count": Proposal(2, "one near each end", JUDGEMENT),
         "bearer_width_mm": Proposal(45.0, "screwed from below into the slats", JUDGEMENT),
-        "bearer_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(24.0, "from the same boards as the aprons", JUDGEMENT),
         "middle_rail": Proposal(0, "the seat is narrow", JUDGEMENT),
-        "lower_rail_height_mm": _rail_height(height, chosen, brief),
-        "lower_rail_width_mm": Proposal(36.0, "tenons a third thick", JUDGEMENT),
-        "lower_rail_thickness_mm": Proposal(22.0, "from the same boards as the aprons", JUDGEMENT),
+        "lower_rail_height_mm": _rail_height(height, {"apron_width_mm": apron, "lower_rail_width_mm": 45.0, "slat_thickness_mm": 30.0 if public else 24.0, **chosen}),
+        "lower_rail_width_mm": Proposal(45.0, "it takes the push at the feet", JUDGEMENT),
+        "lower_rail_thickness_mm": Proposal(24.0, "from the same boards as the aprons", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 
@@ -296,14 +314,11 @@ def _beyond(usual_mm: float, wide_mm: float, slats: float, around: Surroundings,
     return Proposal(float(max(most, 0)), "as far as the outer slats still lie on the aprons", JUDGEMENT)
 
 
-def _rail_height(seat_mm: float, chosen: dict[str, float], brief: Brief) -> Proposal:
+def _rail_height(seat_mm: float, chosen: dict[str, float]) -> Proposal:
     """Low, where feet find it; where children are, so high that no head fits under the apron."""
     gap = HEAD_LOW_MM - 9.0
     under_apron = seat_mm - chosen.get("slat_thickness_mm", 22.0) - chosen.get("apron_width_mm", 60.0)
     highest = under_apron - chosen.get("lower_rail_width_mm", 36.0) - gap
-    if not (brief.children or brief.child_ages or brief.use == "public"):
-        low = min(110.0, max(highest, 0.0))
-        return Proposal(float(round(low)), "feet find it, and it stiffens the legs", JUDGEMENT)
     return Proposal(
         float(max(round(highest), 0)),
         f"{gap:.0f} mm under the apron: too little for a child's head, which {HEAD_LOW_MM:.0f} to 229 mm would hold",
@@ -530,6 +545,8 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
     return min(_stopped_room_mm(s.leg_mm), s.leg_mm - other - LEAST_BETWEEN_MM)
 
 
+STOUT_SLAT_MM = 32.0
+"""From here on slats take screws of 6 mm; a judgement of ours."""
 TWO = "stainless, from below; one hole close, the other slotted across the slat"
 ONE = "stainless, from below, on the slat's middle"
 
@@ -548,7 +565,7 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
 
     def thick(under: Member) -> float:
         """As thick as keeps three diameters from either edge of what is bored through, with four of thread in the slat. [mm]"""
-        return next((d for d in (5.0, 4.5, 4.0, 3.5) if 6 * d <= under.thickness_mm and 4 * d <= into_slat), 3.0)
+        return next((d for d in ((6.0,) if s.slat_thickness_mm >= STOUT_SLAT_MM else ()) + (5.0, 4.5, 4.0, 3.5) if 6 * d <= under.thickness_mm and 4 * d <= into_slat), 3.0)
 
     def screws(under: Member, sl: Member, count: int, how: str) -> Screws:
         length = _up_to(into_slat + min(25.0, under.width_mm - 10), 5)

@@ -132,11 +132,18 @@ class Stool(Form):
     """Four legs that may lean two ways, rails between them cut to the true angles, a seat of boards or slats."""
 
     name = "stool"
+    called = ("wide", "deep")
     sizes = SIZES
     says = "Legs upright or splayed and raked; solid or slatted seat, square-edged or round."
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         return _proposals(brief, around, chosen)
+
+    def kept_within(self, limits_mm, sizes):
+        """The feet stand out past the seat where the legs lean: the seat is so much less wide and deep."""
+        s = _S(**sizes)
+        past = [max(2 * foot - seat, 0.0) for foot, seat in zip(s.feet, (s.length_mm, s.width_mm))]
+        return {n: x - by for n, x, by in zip(self.overall, limits_mm, (*past, 0.0)) if x is not None}
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -183,7 +190,7 @@ class Stool(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _S(**sizes)
         fx, fy = s.feet
-        return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief) + [
+        return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
             tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm),
             tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm),
         ]
@@ -199,25 +206,25 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     users = users_of(brief)
     tall, wide, deep = seat_height(users), seat_width(users), seat_depth(users, backless=True)
     outdoors = brief.place.startswith("outdoors")
-    chunky = {"chunky": 1.15, "light": 0.88}.get(brief.heft, 1.0)
+    chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
     shape, seat = own("shape", 0), own("seat", 1 if outdoors else 0)
     length = min(own("length_mm", min(wide.value, 900.0)), 900.0)
     width = own("width_mm", length if shape else deep.value)
     height = own("height_mm", tall.value)
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
-    thick = own("seat_thickness_mm", round((22.0 if seat else 25.0) * chunky))
-    leg = own("leg_mm", float(round(44.0 * chunky)))
-    rail = own("rail_width_mm", float(min(60.0, max(30.0, round(0.16 * height)))))
+    thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
+    leg = own("leg_mm", float(round(50.0 * chunky)))
+    rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(30.0, round(0.16 * height)))))
     over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
     over_side = up_to(0.16 * width, 5) if shape else min(20.0, _step(width / 2 - leg - 31))
-    lean = 8.0 if not brief.children else 10.0
+    lean = 5.0
     setback = own("rail_setback_mm", 2.0)
-    steep = max(own("splay_deg", lean), own("rake_deg", lean - 2.0))
+    steep = max(own("splay_deg", lean), own("rake_deg", lean - 1.0))
     behind = setback + rail / 2 * math.tan(math.radians(steep))
-    rail_t = max(15.0, min(20.0 * (1.1 if chunky > 1 else 1.0), math.floor(leg - 2.0 - behind)))
-    lower_w = own("lower_rail_width_mm", 32.0)
-    low, why, source = _lower(brief, height - thick, rail, lower_w)
+    rail_t = max(15.0, min(28.0 if brief.use == "public" else 26.0, math.floor(leg - 2.0 - behind)))
+    lower_w = own("lower_rail_width_mm", 45.0)
+    low, why, source = _lower(height - thick, rail, lower_w)
     return {
         "length_mm": Proposal(min(wide.value, 900.0), wide.decided_by, wide.source),
         "width_mm": Proposal(min(length, 700.0) if shape else deep.value,
@@ -240,14 +247,14 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "overhang_side_mm": Proposal(min(over_side, 200.0),
             "under 45 mm past the feet it cannot tip when sat on at the edge",
                                      "EN 1022 forward test, worked by moments"),
-        "splay_deg": Proposal(lean, "feet wider than the seat: it stands firm, and the legs look lively", JUDGEMENT),
-        "rake_deg": Proposal(lean - 2.0, "a little less than from the front, as the seat is less deep", JUDGEMENT),
+        "splay_deg": Proposal(lean, "feet wider than the seat; steeper legs bend more where the rails enter", JUDGEMENT),
+        "rake_deg": Proposal(lean - 1.0, "a little less than from the front, as the seat is less deep", JUDGEMENT),
         "leg_mm": Proposal(leg, "dressed from 50 mm sawn", JUDGEMENT),
         "rail_width_mm": Proposal(rail, "three parts of tenon to one of haunch", JUDGEMENT),
         "rail_thickness_mm": Proposal(float(round(rail_t)), "tenons a third of it", JUDGEMENT),
         "rail_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
         "lower_rail_height_mm": Proposal(low, why, source),
-        "lower_rail_width_mm": Proposal(32.0, "tenons a third thick", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(45.0, "it takes the push at the feet", JUDGEMENT),
         "arris_mm": Proposal(1.5, "kind to hands and to finish", PRACTICE),
     }
 
@@ -256,21 +263,16 @@ def _step(value: float, step: float = 5.0) -> float:
     return max(math.floor(value / step) * step, 0.0)
 
 
-def _lower(brief: Brief, top_mm: float, rail_mm: float, lower_mm: float) -> tuple[float, str, str]:
+def _lower(top_mm: float, rail_mm: float, lower_mm: float) -> tuple[float, str, str]:
     """Where the lower rails go, or 0 where there is no room for them."""
     highest = top_mm - rail_mm - 2 * lower_mm - BETWEEN_RAILS_MM
-    if brief.children or brief.child_ages or brief.use == "public":
-        gap = HEAD_LOW_MM - 9.0
-        # Both openings stay under what holds a head: the side rails stand higher than the front ones.
-        low = highest - gap + lower_mm + BETWEEN_RAILS_MM
-        if low >= 40:
-            why = f"{gap:.0f} mm at most under the seat rails: too little for a child's head"
-            return float(math.floor(low)), why, "CPSC public playground handbook B.2.5.1"
-        return 0.0, "too low for lower rails", JUDGEMENT
-    low = min(0.3 * top_mm, highest - 40)
-    if low < 40:
-        return 0.0, "too low for lower rails", JUDGEMENT
-    return _step(low), "feet find it, and it stiffens the legs", JUDGEMENT
+    gap = HEAD_LOW_MM - 9.0
+    # Both openings stay under what holds a head: the side rails stand higher than the front ones.
+    low = highest - gap + lower_mm + BETWEEN_RAILS_MM
+    if low >= 40:
+        why = f"{gap:.0f} mm at most under the seat rails: too little for a child's head; feet find it, and it stiffens the legs"
+        return float(math.floor(low)), why, "CPSC public playground handbook B.2.5.1"
+    return 0.0, "too low for lower rails", JUDGEMENT
 
 
 # ---------------------------------------------------------------- members

@@ -180,6 +180,8 @@ class StrungScreen(Form):
     """Slats threaded on cables; the bottom rail closes on the stack."""
 
     name = "strung screen"
+    called = ("wide", "deep")
+    overall = ("length_mm", "", "height_mm")
     says = "slats of mixed widths strung on cables with spacers, between a top and a bottom rail"
     sizes = SIZES
 
@@ -209,8 +211,8 @@ class StrungScreen(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _rounded(sizes)
         slats, counts = s.strung
-        children = brief.children or bool(brief.child_ages) or brief.use == "public"
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief)
+        children = brief.near_children
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, s.foot_mm / 2, s.stands == FIXED)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops)
@@ -260,7 +262,7 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-    children = brief.children or bool(brief.child_ages) or brief.use == "public"
+    children = brief.near_children
     length = min(max(min(brief.space_length_mm or 900.0, 1200.0), 300.0), 2600.0)
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
     cables = int(chosen.get("cables", 2 if wide < 1100 else 3))

@@ -57,6 +57,13 @@ LEAST_ON_MM = 15.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
 
 
+LEAST_LEG_MM = 54
+"""A leg in which the tenons of two rails of 30 mm run a half of it each; geometry."""
+SLATS_OVER_MM = 20.0
+"""Slats stand out past the aprons at the sides no further: what leans on the outer one pulls at its screws; judgement of ours."""
+KNEES_MM = 625.0
+"""Clear under the frame: the knees of 95 in 100 people, in shoes, and a little."""
+
 @dataclass(frozen=True)
 class _S:
     base: int
@@ -203,7 +210,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         return chosen.get(name, otherwise)
 
     outdoors = brief.place.startswith("outdoors")
-    chunky = {"chunky": 1.15, "light": 0.85}.get(brief.heft, 1.0)
+    chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.9}.get(brief.heft, 1.0)
     base, outline = own("base", 0), own("outline", 0)
     usual_top = 0 if outdoors and not outline and base == 0 else 1
     top = own("top", usual_top)
@@ -223,12 +230,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
             "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
-    thick = own("top_thickness_mm", round((26.0 if top == 0 else 28.0) * chunky))
-    apron, leg = own("apron_width_mm", 90.0), own("leg_mm",
-        round((70.0 if long > 1200 else 60.0 if long > 800 else 46.0) * chunky))
+    thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
+    apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
+    leg = own("leg_mm", float(max(round((70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))), 66 if brief.use == "public" else LEAST_LEG_MM)))
     height, why = 740.0, "735 to 760 mm is usual for dining"
     source = "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
+    knees = up_to(KNEES_MM + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
+    if users.adults and knees > height:
+        height, why, source = min(knees, 800.0), f"{KNEES_MM:.0f} mm clear under the frame for knees", BODY
     if not users.adults:
         from studio_lib.people.children import mark_for_age
 
@@ -238,11 +248,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if brief.wheelchair:
         height = up_to(685 + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
         why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
-    boards = max(2, round(wide / (102 if top == 0 else 125)))
+    each = 125 if top else 78 if brief.near_children else 102
+    setback = own("apron_setback_mm", (6.0 if leg >= 70 else 4.0) if brief.use == "public" else 6.0 if leg >= 62 else 4.0 if leg >= 58 else 2.0)
+    boards = max(2, round(wide / each))
     swelling = around.swell_fraction * wide / own("board_count", boards)
     end = own("overhang_end_mm", None)
     if end is None:
-        end = _step(0.19 * long) if outline else 200.0 if long >= 1200 else 60.0 if long >= 600 else 20.0
+        end = _step(0.19 * long) if outline else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
         end = min(end, _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150))
     side = own("overhang_side_mm", None)
     if side is None:
@@ -250,7 +262,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         side = max(min(side, _step(wide / 2 - 1.6 * leg)), 0.0)
         if top == 0:
             slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
-            side = max(min(side, _step(slat - LEAST_ON_MM - own("apron_setback_mm", 6.0))), 0.0)
+            side = max(min(side, SLATS_OVER_MM, _step(slat - LEAST_ON_MM - own("apron_setback_mm", 6.0))), 0.0)
     end = max(end, 0.0)
     inner = long - 2 * end - 2 * leg
     bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
@@ -269,7 +281,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
         "held": Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
         "board_count": Proposal(
-            boards, "slats of about 95 mm" if top == 0 else "boards of about 125 mm stay flat",
+            boards, f"slats of about {each - 7:.0f} mm" + (": gaps that no finger is caught in" if each < 100 else "") if top == 0 else "boards of about 125 mm stay flat",
             JUDGEMENT if top == 0 else PRACTICE),
         "gap_mm": Proposal(
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
@@ -288,17 +300,17 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top",
             JUDGEMENT),
         "apron_width_mm": Proposal(
-            max(90.0 if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
+            max(apron if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
                 else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
-        "apron_thickness_mm": Proposal(max(min(max(18.0, round(0.42 * leg)), leg - own("apron_setback_mm", 6.0)),
-                15.0), "tenons a third of it", JUDGEMENT),
-        "apron_setback_mm": Proposal(6.0 if leg >= 55 else 3.0 if leg >= 45 else 2.0, "a shadow line at the leg",
+        "apron_thickness_mm": Proposal(max(min(36.0 if brief.use == "public" else 30.0, leg - setback), 15.0),
+            "tenons a third of it, of five times their thickness at the most", JUDGEMENT),
+        "apron_setback_mm": Proposal(setback, "a shadow line at the leg",
             PRACTICE),
         "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top "
             "flat", JUDGEMENT),
         "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0),
             "a little shallower than the aprons", JUDGEMENT),
-        "bearer_thickness_mm": Proposal(30.0, "from the same boards as the aprons", JUDGEMENT),
+        "bearer_thickness_mm": Proposal(36.0 if brief.use == "public" or long > 2000 else 30.0, "from the same boards as the aprons", JUDGEMENT),
         "post_width_mm": Proposal(
             min(max(_step(0.16 * wide), 80.0), 110.0), "a double tenon top and bottom", JUDGEMENT),
         "foot_height_mm": Proposal(70.0 if under > 500 else 50.0, "as deep as it is thick", JUDGEMENT),
@@ -631,7 +643,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
 def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     mix = Mix(brief.share_women)
     clear = _clear_mm(s)
-    found = room_findings(piece.name, s.length_mm, s.width_mm, brief)
+    found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
     if s.height_mm >= 600:
         suits = share_below("top of knee height", clear - SHOE_MM, mix)
         found.append(from_ratio(

@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from studio_lib.forms import form
 from studio_lib.piece import Joint, Piece
 
 if TYPE_CHECKING:
@@ -249,15 +250,11 @@ def options(d: Derived) -> list[tuple[str, Derived]]:
     return [(o.name, d if o.name == c.chosen else derive(c.choosing(o.name), d.known)) for o in c.options]
 
 
-FRONTED = ("bookcase", "cabinet", "chest", "framed screen", "strung screen")
-"""Forms that one stands before: they are wide and deep, where a table or a seat is long and wide."""
-
-
 def sizes_words(d: Derived) -> list[str]:
     """Each piece with its overall sizes, weight and number, a sentence each, for a client."""
     return [
-        f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm {'wide' if m.item.form in FRONTED else 'long'}, "
-        f"{m.piece.overall_mm[1]:.0f} mm {'deep' if m.item.form in FRONTED else 'wide'}, {m.piece.overall_mm[2]:.0f} mm high"
+        f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm {form(m.item.form).called[0]}, "
+        f"{m.piece.overall_mm[1]:.0f} mm {form(m.item.form).called[1]}, {m.piece.overall_mm[2]:.0f} mm high"
         + (f", about {d.weights_kg[m.piece.name]:.0f} kg" if m.piece.name in d.weights_kg else "")
         + (f"; {m.item.count} of them." if m.item.count > 1 else ".")
         for m in d.made if m.piece.members

@@ -11,6 +11,7 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
+from studio_lib.forms import form
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
 
@@ -64,12 +65,13 @@ def _finish(d: Derived) -> str:
 def _these(d: Derived) -> list[str]:
     said = []
     for m in d.made:
-        l, w, h = m.piece.overall_mm
+        l, w, h = map(round, m.piece.overall_mm)
+        along, across = form(m.item.form).called
         kg = d.weights_kg.get(m.piece.name)
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         said.append(
-            f"The {m.piece.name} is {mm(l)} mm long, {mm(w)} mm wide and {mm(h)} mm high{weight}.{each}"
+            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}.{each}"
         )
     return said
 
@@ -147,10 +149,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
     yes_no = {True: "yes", False: "no", None: "not asked yet"}
+    most = ((b.most_length_mm, "no longer"), (b.most_width_mm, "no deeper"), (b.most_height_mm, "no higher"))
     rows = [
         ("Piece", ", ".join(f"{i.count} {i.name}" for i in c.items)),
         ("Who decides", b.decides),
-        ("Who uses it", f"{b.people} at once, {b.use}" + ("; children" if d.children else "")
+        ("Who uses it", f"{b.people} at once, {b.use}" + ("; children alone" if b.children_alone else "; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
@@ -165,6 +168,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Timber you like", ", ".join(b.wants.liked)),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
+        ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
         ("Way in", ", ".join(f"{o.name} ({o.kind})" for o in b.openings)),
         ("Who could forbid it", b.may_forbid),
         ("Your own timber", b.their_timber.story or "yes" if b.brings_timber else ""),

@@ -58,20 +58,26 @@ class Proposed:
         return self.value != self.proposed
 
 
-def _make(name, best, at, limits, share, decided_by, suits, source, unit="mm") -> Proposed:
-    """``share``: value -> 0..1 or None; ``suits``: what the share is a share of."""
+def _make(name, best, at, limits, share, decided_by, suits, source, unit="mm", users=None) -> Proposed:
+    """``share``: (value, users) -> 0..1, or None; ``suits``: what they do whom it suits; ``users``: of whom."""
     value = best if at is None else float(at)
     low, high = limits
     if not low <= value <= high:
         raise ValueError(f"{name.capitalize()} is {value:g} {unit}; give {low:g} to {high:g} {unit}.")
-    suited = share(value)
+    suited = None if share is None else share(value, users)
     if suited is None:
-        says = f"{value:.0f} {unit}: {suits}"
+        says = f"{value:g} {unit}: {suits}"
     else:
-        says = f"{value:.0f} {unit}: {100 * suited:.0f} of 100 {suits}"
+        says = f"{value:.0f} {unit}: of the {users.decide}, {_of_100(suited)} {suits}"
         if value != best:
-            says += f"; {100 * share(best):.0f} of 100 at the proposed {best:.0f} {unit}"
+            says += f"; {_of_100(share(best, users))} at the proposed {best:.0f} {unit}"
+        if users.children:
+            says += f"; of the children, of {users.ages}, {_of_100(share(value, users.children))} do"
     return Proposed(name, value, unit, decided_by, suited, says, source, best)
+
+
+def _of_100(share: float) -> str:
+    return f"{100 * share:.0f} of 100"
 
 
 def _fives(value: float, up: bool) -> float:
@@ -91,8 +97,8 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
     helps). The share is of people whose heels rest on the floor, in shoes. A bench for
     children alone takes the size mark of the youngest. ValueError for another wish.
     """
-    def heels_down(value):
-        return 1 - users.share_at_most("back of knee height", value - users.shoe_mm - 1)
+    def heels_down(value, who):
+        return 1 - who.share_at_most("back of knee height", value - who.shoe_mm - 1)
 
     source = SOURCE
     if not users.adults:
@@ -120,7 +126,7 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
     else:
         raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
     return _make("seat height", best, at, (150, 900), heels_down, decided,
-                 "have their heels on the floor", source)
+                 "have their heels on the floor", source, users=users)
 
 
 def seat_depth(users: Users, backless: bool = False, at: float | None = None) -> Proposed:
@@ -129,8 +135,8 @@ def seat_depth(users: Users, backless: bool = False, at: float | None = None) ->
     The share is of people with 50 mm or more free behind the knee. A seat without a back
     needs less: 340 mm carries anyone (common practice, no source).
     """
-    def knee_free(value):
-        return 1 - users.share_at_most("seat depth", value + KNEE_FREE_MM - 1)
+    def knee_free(value, who):
+        return 1 - who.share_at_most("seat depth", value + KNEE_FREE_MM - 1)
 
     if backless:
         best, decided, source = 340.0, "the thighs of anyone: nothing stops a sitter short", "common practice, no source"
@@ -143,7 +149,7 @@ def seat_depth(users: Users, backless: bool = False, at: float | None = None) ->
         )
         source = f"{SOURCE}; knee room {JUDGEMENT}; HSE HSG57 fig. 1b gives 380 to 470 mm"
     return _make("seat depth", best, at, (150, 800), knee_free, decided,
-                 "have 50 mm free behind the knee", source)
+                 "have 50 mm free behind the knee", source, users=users)
 
 
 def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) -> Proposed:
@@ -160,8 +166,8 @@ def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) 
         best = _fives(LARGE_SEAT_MM, up=True)
         decided, source = "a user of 181 kg", "ANSI/BIFMA X5.41-2021, seat width 22 in"
     return _make("seat width", best, at, (150, 1200),
-                 lambda v: users.share_at_most("hip breadth", v - extra), decided,
-                 "have room for their hips", source)
+                 lambda v, who: who.share_at_most("hip breadth", v - extra), decided,
+                 "have room for their hips", source, users=users)
 
 
 def bench_width_per_person(
@@ -181,21 +187,27 @@ def bench_width_per_person(
         raise ValueError(f"{people:g} people on one bench; give a whole number from 1 to 40.")
     dimension, words = dimensions[sitting]
     extra = _clothes(clothes)
-    mean, sd = mean_and_sd_mm(dimension, users.mix)
-    if not users.adults:
-        small = sum(child_mm(dimension, age) for age in users.child_ages) / users.count
-        mean, sd = small, sd * small / mean
+
+    def breadth(who):
+        mean, sd = mean_and_sd_mm(dimension, who.mix)
+        if who.adults:
+            return mean, sd
+        small = sum(child_mm(dimension, age) for age in who.child_ages) / len(who.child_ages)
+        return small, sd * small / mean
+
+    mean, sd = breadth(users)
     z = 2.326 if users.large else 1.645
     each = mean + z * sd / sqrt(people)
 
-    def groups_fit(value):
+    def groups_fit(value, who):
+        mean, sd = breadth(who)
         return 0.5 * (1 + erf((value - extra - mean) * sqrt(people) / (sd * sqrt(2))))
 
     return _make(
         "bench length a person", _fives(each + extra, up=True), at, (200, 1500), groups_fit,
         f"the {words} of {people} people together, broader than {users.upper_percent:.0f} groups "
         f"of 100: {each:.0f} mm each, {extra:g} mm of clothes",
-        f"groups of {people} sit {sitting}", f"{SOURCE}, summed for a group; clothes {MEMORY}",
+        f"sit {sitting}, {people} in a row", f"{SOURCE}, summed for a group; clothes {MEMORY}", users=users,
     )
 
 
@@ -209,7 +221,7 @@ def back_angle(wish: str, at: float | None = None) -> Proposed:
     if wish not in degrees:
         raise ValueError(f"wish is {wish!r}; give one of {', '.join(degrees)}.")
     return _make(
-        "back angle", degrees[wish], at, (0, 45), lambda _: None, f"use: {wish}",
+        "back angle", degrees[wish], at, (0, 45), None, f"use: {wish}",
         "off upright; tilt the seat 0 to 5 back at a table, 3 to 6 to relax",
         "trade seating tables: 5 formal, 10 everyday, 15 most relaxed, 5 to 8 dining", unit="deg",
     )
@@ -223,15 +235,15 @@ def arm_height(users: Users, at: float | None = None) -> Proposed:
     below, above = SEATED_ELBOW_TOLERANCE_MM
     elbow = users.percentile_mm("elbow above seat", 50)
 
-    def elbow_near(value):
-        return users.share_at_most("elbow above seat", value + above) - users.share_at_most(
+    def elbow_near(value, who):
+        return who.share_at_most("elbow above seat", value + above) - who.share_at_most(
             "elbow above seat", value - below)
 
     return _make(
         "arm height", _fives(elbow, up=False), at, (80, 450), elbow_near,
         f"{users.who('elbow above seat', elbow)}: elbow {elbow:.0f} mm above the seat",
         "have an elbow within 30 mm of it",
-        f"{SOURCE}; 30 mm {JUDGEMENT}; garden benches carry arms at 180 to 230 mm",
+        f"{SOURCE}; 30 mm {JUDGEMENT}; garden benches carry arms at 180 to 230 mm", users=users,
     )
 
 
@@ -247,8 +259,8 @@ def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
         best, decided, source = wheelchair_mm("knee height"), "a person in a wheelchair", wheelchair_source("knee height")
     return _make(
         "knee room under the apron", best, at, (300, 1000),
-        lambda v: users.share_at_most("top of knee height", v - users.shoe_mm), decided,
-        "sit with knees under it, in shoes", source,
+        lambda v, who: who.share_at_most("top of knee height", v - who.shoe_mm), decided,
+        "sit with knees under it, in shoes", source, users=users,
     )
 
 
@@ -257,9 +269,9 @@ def thigh_room_over_seat(users: Users, at: float | None = None) -> Proposed:
     thigh = users.percentile_mm("thigh thickness", users.upper_percent)
     return _make(
         "thigh room over the seat", _fives(thigh, up=True), at, (80, 500),
-        lambda v: users.share_at_most("thigh thickness", v),
+        lambda v, who: who.share_at_most("thigh thickness", v),
         f"{users.who('thigh thickness', thigh)}: thighs of {thigh:.0f} mm",
-        "get their thighs under it", SOURCE,
+        "get their thighs under it", SOURCE, users=users,
     )
 
 
@@ -277,8 +289,8 @@ def place_width(users: Users, wish: str = "usual", at: float | None = None) -> P
     if users.wheelchair and best < wheelchair_mm("knee width"):
         best, decided, source = wheelchair_mm("knee width"), "a person in a wheelchair", wheelchair_source("knee width")
     return _make(
-        "place width", best, at, (300, 1500), lambda v: users.share_at_most("elbow to elbow", v),
-        decided, "keep their elbows in their own place", f"{source}; share: {SOURCE}",
+        "place width", best, at, (300, 1500), lambda v, who: who.share_at_most("elbow to elbow", v),
+        decided, "keep their elbows in their own place", f"{source}; share: {SOURCE}", users=users,
     )
 
 
@@ -316,8 +328,8 @@ def table_height_for_seat(
             decided = f"a person in a wheelchair: 685 mm clear under {top_and_apron_mm:.0f} mm of top and apron"
     return _make(
         "table height", best, at, (300, 1200),
-        lambda v: users.share_at_most("thigh thickness", v - seat_mm - top_and_apron_mm), decided,
-        f"sit at it on a seat of {seat_mm:.0f} mm with their thighs under the apron", source,
+        lambda v, who: who.share_at_most("thigh thickness", v - seat_mm - top_and_apron_mm), decided,
+        f"sit at it on a seat of {seat_mm:.0f} mm with their thighs under the apron", source, users=users,
     )
 
 
@@ -329,16 +341,16 @@ def counter_height(users: Users, at: float | None = None) -> Proposed:
     near, far = STANDING_WORK_MM
     elbow = users.percentile_mm("elbow height standing", 50)
 
-    def elbow_right(value):
-        bare = value - users.shoe_mm
-        return users.share_at_most("elbow height standing", bare + far) - users.share_at_most(
+    def elbow_right(value, who):
+        bare = value - who.shoe_mm
+        return who.share_at_most("elbow height standing", bare + far) - who.share_at_most(
             "elbow height standing", bare + near)
 
     return _make(
         "counter height", _fives(elbow + users.shoe_mm - (near + far) / 2, up=False), at, (500, 1300),
         elbow_right, f"{users.who('elbow height standing', elbow)}: elbow at {elbow:.0f} mm, {users.shoe_mm:g} mm of shoe",
         "have it 50 to 150 mm below the elbow",
-        f"{SOURCE}, elbow worked from shoulder and upper arm; 50 to 150 mm {MEMORY}; usual 865 to 915 mm",
+        f"{SOURCE}, elbow worked from shoulder and upper arm; 50 to 150 mm {MEMORY}; usual 865 to 915 mm", users=users,
     )
 
 
@@ -367,11 +379,10 @@ def shelf_reach(users: Users, at: float | None = None) -> Proposed:
         )
         return users.mix.women * women + (1 - users.mix.women) * men
 
-    def small_reach(value):
-        return [1.2 * stature_of_child_mm(age) >= value for age in users.child_ages]
-
-    def reach_it(value):
-        return (users.adults * grown_reach(value) + sum(small_reach(value))) / users.count
+    def reach_it(value, who):
+        if who.adults:
+            return grown_reach(value)
+        return sum(1.2 * stature_of_child_mm(age) >= value for age in who.child_ages) / len(who.child_ages)
 
     source = "easy grip reach of British adults after Pheasant, Bodyspace, from memory"
     if users.adults:
@@ -387,7 +398,7 @@ def shelf_reach(users: Users, at: float | None = None) -> Proposed:
     if users.wheelchair and best > wheelchair_mm("reach high"):
         best, source = wheelchair_mm("reach high"), wheelchair_source("reach high")
         decided = "a person in a wheelchair"
-    return _make("highest shelf", best, at, (300, 2600), reach_it, decided, "reach it with ease", source)
+    return _make("highest shelf", best, at, (300, 2600), reach_it, decided, "reach it with ease", source, users=users)
 
 
 # ------------------------------------------------------------------ room round a piece
@@ -414,7 +425,7 @@ def walking_room(
     taken = 5 * INCH_MM + chair_depth_mm
     if way == "push back":
         return _make(
-            "room behind a place", max(PUSHED_BACK_MM, _fives(taken, up=True)), at, (200, 4000), lambda _: None,
+            "room behind a place", max(PUSHED_BACK_MM, _fives(taken, up=True)), at, (200, 4000), None,
             "a sitter who rises", "to push a chair back and stand up; no one passes behind",
             "dining planning guide: 900 mm at least from table edge to wall",
         )
@@ -432,8 +443,8 @@ def walking_room(
         source = wheelchair_source("way width")
     return _make(
         "room behind a place", best, at, (200, 4000),
-        lambda v: users.share_at_most(dimension, v - taken - extra), decided,
-        "pass behind a sitter" + (" sideways" if way == "edge past" else ""), source,
+        lambda v, who: who.share_at_most(dimension, v - taken - extra), decided,
+        "pass behind a sitter" + (" sideways" if way == "edge past" else ""), source, users=users,
     )
 
 

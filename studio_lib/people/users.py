@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.people.body import SHOE_MM, Mix, percentile_mm, share_below
 from studio_lib.people.children import child_mm
@@ -17,6 +17,7 @@ class Users:
     """
 
     adults: int
+    """Grown people; where there are any, sizes are made for them and children are only told of."""
     mix: Mix = Mix()
     child_ages: tuple[float, ...] = ()
     """Age of each child. [years]"""
@@ -26,6 +27,8 @@ class Users:
     """Some are larger than 99 of 100."""
     wheelchair: bool = False
     shoe_mm: float = SHOE_MM
+    at_once: int | None = None
+    """How many use it at the same time; None: all of them."""
 
     def __post_init__(self):
         if not 0 <= self.adults <= 500 or self.adults != int(self.adults):
@@ -39,7 +42,13 @@ class Users:
 
     @property
     def count(self) -> int:
-        return self.adults + len(self.child_ages)
+        """How many use it at once."""
+        return self.at_once or self.adults + len(self.child_ages)
+
+    @property
+    def decide(self) -> str:
+        """Those for whom sizes are made, in words."""
+        return "adults" if self.adults else "children"
 
     @property
     def upper_percent(self) -> float:
@@ -47,13 +56,26 @@ class Users:
         return 99.0 if self.large else 95.0
 
     def share_at_most(self, dimension: str, value_mm: float) -> float:
-        """Share of these people whose dimension is at most ``value_mm``, 0 to 1.
+        """Share of those who decide whose dimension is at most ``value_mm``, 0 to 1.
 
         The survey was read to whole millimetres, so a size reaches half a millimetre beyond.
         """
-        grown = self.adults * share_below(dimension, value_mm + 0.5, self.mix) if self.adults else 0.0
-        small = sum(child_mm(dimension, age) <= value_mm for age in self.child_ages)
-        return (grown + small) / self.count
+        if self.adults:
+            return share_below(dimension, value_mm + 0.5, self.mix)
+        return sum(child_mm(dimension, age) <= value_mm for age in self.child_ages) / len(self.child_ages)
+
+    @property
+    def children(self) -> Users | None:
+        """The children among them by themselves; None where there are none, or nobody else."""
+        if not self.adults or not self.child_ages:
+            return None
+        return replace(self, adults=0, at_once=None)
+
+    @property
+    def ages(self) -> str:
+        """'5 and 8'."""
+        *first, last = (f"{age:g}" for age in sorted(set(self.child_ages)))
+        return f"{', '.join(first)} and {last}" if first else last
 
     def percentile_mm(self, dimension: str, percent: float) -> float:
         """The size that ``percent`` of those who decide do not exceed. [mm]

@@ -115,6 +115,13 @@ def _lies(board: Member, seat: Seat) -> bool:
     return abs(dot(board.placement.along, seat.along)) > 0.7
 
 
+OUT_EACH_MM, IN_EACH_MM, SLIDES_EACH_MM = 0.037, 0.018, 0.026
+"""Room for each mm of top between a fixing and its middle: out of a groove, deeper into it, along it; judgements of ours, over what oak
+moves from making to the driest heated room and to the wettest under cover."""
+LEFT_MM = 6.0
+"""Left of a rail behind a deep groove; 4.5 mm at the least."""
+
+
 @dataclass(frozen=True)
 class TopFixing(Joint):
     """A top's board, ``first``, held down on a rail, ``second``."""
@@ -190,11 +197,13 @@ class Buttons(TopFixing):
             raise ValueError(f"{names}: the rail is {seat.deep:.0f} mm deep; a slot for buttons needs 24 mm. Use "
                 "slotted screws.")
         deepest = math.floor(0.65 * seat.thick)
-        groove = own.get("groove_mm", float(min(14, deepest)))
-        tongue = own.get("tongue_mm", float(min(8.0, max(groove - 2.0, 4.0))))
         lies = _lies(first, seat)
         far = abs(sum(_range(second, first.placement.across)) / 2)
-        travel = 0.0 if lies else math.ceil(0.02 * max(far, abs(seat.high), abs(seat.low)) + 1)
+        # Along the grain a button is drawn out of its groove as the top shrinks, and goes deeper as it grows.
+        out, further = (math.ceil(OUT_EACH_MM * far + 3.5), math.ceil(IN_EACH_MM * far)) if lies else (0, 0)
+        groove = own.get("groove_mm", float(max(min(14, deepest), min(out + further, math.floor(seat.thick - LEFT_MM)))))
+        tongue = own.get("tongue_mm", float(max(min(8.0, max(groove - 2.0, 4.0)), min(out, groove - further))))
+        travel = 0.0 if lies else math.ceil(SLIDES_EACH_MM * max(far, abs(seat.high), abs(seat.low)) + 1)
         made = cls(
             family or f"{first.role} on {second.role}", first.ref, second.ref,
             cls._count(names, seat, own, wide + 2 * travel + 6), tongue, groove,
@@ -322,7 +331,7 @@ class SlottedScrews(TopFixing):
         lies = _lies(first, seat)
         most = (seat.thick - 6.0 if lies else (seat.high - seat.low) / own.get("count", 1.0) - 6.0) - head + screw
         far = abs(sum(_range(second, first.placement.across)) / 2)
-        wish = screw + 2 * math.ceil(0.02 * max(far, 0.0 if lies else max(abs(seat.high), abs(seat.low))) + 0.5)
+        wish = screw + 2 * math.ceil(SLIDES_EACH_MM * max(far, 0.0 if lies else max(abs(seat.high), abs(seat.low))) + 1.0)
         made = cls(
             family or f"{first.role} on {second.role}", first.ref, second.ref,
             cls._count(names, seat, own, max(2 * head, 25.0)),

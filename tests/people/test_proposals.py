@@ -65,7 +65,8 @@ def test_children_sit_on_their_own_mark_and_are_named_among_grown_people():
     assert small.value <= 310 and "5" in small.decided_by
     family = seat_height(Users(2, child_ages=(4,)))
     assert family.value == seat_height(Users(2)).value
-    assert family.suits_share < seat_height(Users(2)).suits_share
+    assert family.suits_share == seat_height(Users(2)).suits_share
+    assert "of the adults, " in family.says and "of the children, of 4, 0 of 100 do" in family.says
     assert "child of 4" in family.decided_by
     assert table_height_for_seat(310, 60, Users(0, child_ages=(5,))).value == 530
     assert bench_width_per_person(4, "close", Users(0, child_ages=(5, 5, 6, 6))).value < 400

@@ -239,6 +239,7 @@ def who(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.use", "Use", ["household", "public"], "public use is loaded harder"),
         parts.tick(desk, "brief.children", "Children use it, or visit", "gaps and rails that hurt them are refused"),
         parts.numbers(desk, "brief.child_ages", "Their ages", "a child of 4 sits 200 mm lower than you; 4, 7.5"),
+        parts.yes_no(desk, "brief.children_alone", "For children alone", "only then is it sized to them; else to grown people, and you are told how the children fare"),
         parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
         parts.tick(desk, "brief.large", "Someone is very large or very tall", "widths are then made for 99 of 100"),
@@ -419,6 +420,9 @@ def room(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.optional_number(desk, "brief.space_length_mm", "Room, length", "mm"),
         parts.optional_number(desk, "brief.space_width_mm", "Room, width", "mm"),
+        parts.optional_number(desk, "brief.most_length_mm", "The piece no longer than", "mm", "what it is to be at the most, not the room"),
+        parts.optional_number(desk, "brief.most_width_mm", "The piece no deeper than", "mm", "from front to back; a table's width"),
+        parts.optional_number(desk, "brief.most_height_mm", "The piece no higher than", "mm"),
         openings(desk),
     ])
 

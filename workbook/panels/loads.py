@@ -34,7 +34,7 @@ def _field(desk: Desk, index: int, name: str) -> w.Widget:
 
     def value(_commission):
         load = desk.derived.loads(index).get(name)
-        return load.force_n if load else 0.0
+        return float(round(load.force_n)) if load else 0.0
 
     box = w.FloatText(description=NAMES[name], continuous_update=False, step=50, style={"description_width": "220px"}, layout=w.Layout(width="305px"))
     bound = parts.Field(desk, path, box, value)
