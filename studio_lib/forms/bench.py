@@ -11,7 +11,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
-    BEARER_EVERY_MM,
+    gauge_mm, BEARER_EVERY_MM,
     JUDGEMENT,
     PRACTICE,
     X,
@@ -874,11 +874,11 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if on[1] < ON_MM - 1e-6 or on[0] < 10:
                 continue
             if along:
-                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), 5.0, 45.0,
+                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), gauge_mm(r, x), 45.0,
                                          "stainless, from below, let in to leave 30 mm of rail"), r, x, present))
             else:
                 out.append(screws("slat on bearer", r, x, "stainless, let in to leave 30 mm of rail"))
-    return tuple(out)
+    return tuple(row for row in out if row is not None)
 
 
 # ---------------------------------------------------------------- fit to people and place

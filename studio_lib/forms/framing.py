@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.form import SizeRefused
-from studio_lib.piece import Joint, Member, Placement, Screws
+from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.checks import LEAST_BETWEEN_MM
 from studio_lib.piece.kinds import KINDS
 from studio_lib.piece.mortise_tenon import (
@@ -21,6 +21,7 @@ from studio_lib.piece.mortise_tenon import (
     stopped_room_mm,
 )
 from studio_lib.piece.facing import facing
+from studio_lib.piece.fixing_checks import room_for
 from studio_lib.piece.screw import EDGE_D, END_D, ScrewRow
 from studio_lib.piece.shaping import ShapingRefused, checked
 
@@ -162,14 +163,33 @@ def sound_shaping(members: list[Member], size: str) -> None:
             raise SizeRefused(size, _sentence(error)) from None
 
 
-def screws(family: str, near: Member, far: Member, note: str) -> Screws:
-    """Screws from below through a rail into a slat: one on the middle of a narrow slat, two in a wide one."""
-    each = 2 if far.width_mm >= 70 else 1
+GAUGES_MM = (5.0, 4.5, 4.0, 3.5, 3.0)
+"""Screws for slats, the thickest first."""
+
+
+def gauge_mm(near: Member, far: Member) -> float:
+    """As thick a screw as keeps three diameters from either edge of what it goes through and has four of thread beyond. [mm]"""
     into = 0.7 * far.thickness_mm
-    where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
-    stout = 6.0 if far.thickness_mm >= STOUT_MM and near.thickness_mm >= 36 and far.width_mm >= 66 else 5.0
-    return placed(Screws(family, near.ref, far.ref, each, stout, up_to(into + min(25.0, near.width_mm - 10), 5),
-        f"{note}, from below; {where}"), near, far)
+    return next((d for d in GAUGES_MM if 6 * d <= near.thickness_mm and 4 * d <= into), GAUGES_MM[-1])
+
+
+def screws(family: str, near: Member, far: Member, note: str) -> Screws | None:
+    """Screws from below through a rail into a slat: one on the middle of a narrow slat, two in a wide one.
+
+    As many and as thick as there is room for; None where not even the thinnest has room.
+    """
+    into = 0.7 * far.thickness_mm
+    stout = (6.0,) if far.thickness_mm >= STOUT_MM and near.thickness_mm >= 36 and far.width_mm >= 66 else ()
+    counts = (2, 1) if far.width_mm >= 70 else (1,)
+    alone = Piece("", "", (near, far))
+    for each in counts:
+        where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
+        for d in (*stout, *GAUGES_MM):
+            row = Screws(family, near.ref, far.ref, each, d, up_to(into + min(25.0, near.width_mm - 10), 5),
+                         f"{note}, from below; {where}")
+            if room_for(alone, row).stands:
+                return placed(row, near, far)
+    return None
 
 
 STOUT_MM = 32.0

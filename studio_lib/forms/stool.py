@@ -10,7 +10,7 @@ from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
-    JUDGEMENT,
+    gauge_mm, JUDGEMENT,
     PRACTICE,
     X,
     Y,
@@ -534,9 +534,9 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if across:
                 out.append(screws("slat on side rail", r, x, "stainless, let in to leave 25 mm of rail"))
             else:
-                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, 2, 5.0, 40.0,
+                out.append(placed(Screws("slat on rail along it", r.ref, x.ref, 2, gauge_mm(r, x), 40.0,
                         "stainless, from below, let in to leave 25 mm of rail"), r, x, present))
-    return tuple(out)
+    return tuple(row for row in out if row is not None)
 
 
 STOOL_WITH_LEAN = Stool()

@@ -11,6 +11,7 @@ from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     BEARER_EVERY_MM,
+    gauge_mm,
     JUDGEMENT,
     PRACTICE,
     X,
@@ -565,6 +566,8 @@ def _top_joints(s: _S, j: Joiner, swell: float) -> None:
         held = 0
         if rail in ("A1", "A2") and _clear_of_bearers(s, j, rail) == 0:
             continue  # so many bearers that they hold the top between them
+        if rail in ("A3", "A4") and s.cleated and kind == HELD[1]:
+            continue  # the breadboard ends hold the boards there, and their tenons want the room
         for b in _over(s, j, rail, boards):
             held += _held(s, j, kind, rail, b)
         if not held and not any(m in j.by_ref and j.laid.get(m) != j.by_ref[m] for m in j.by_ref):
@@ -619,21 +622,18 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
     if not s.slatted:
         return ()
     slats = [m for m in present if m.role == "slat"]
+    under = [m for m in present if m.role in ("bearer", "top bearer") or m.role == "apron" and m.piece_box.size[0] >= m.piece_box.size[1]]
     out = []
-    for b in (m for m in present if m.role in ("bearer", "top bearer", "apron")):
-        box = b.piece_box
-        if b.role == "apron" and box.size[0] < box.size[1]:
-            continue
-        for x in slats:
-            on = min(x.piece_box.hi[1], box.hi[1]) - max(x.piece_box.lo[1], box.lo[1])
-            if on < LEAST_ON_MM - 1e-6:
-                continue
-            if b.role == "apron":
-                count = max(2, round(b.length_mm / EVERY_MM))
-                out.append(placed(Screws("slat on apron", b.ref, x.ref, count, 5.0, 50.0,
-                        "stainless, from below, let in to leave 30 mm of apron"), b, x, present))
-            else:
-                out.append(screws("slat on bearer", b, x, "stainless"))
+    for x in slats:
+        on = [b for b in under if min(x.piece_box.hi[1], b.piece_box.hi[1]) - max(x.piece_box.lo[1], b.piece_box.lo[1]) >= LEAST_ON_MM - 1e-6]
+        along = [b for b in on if b.role == "apron"]
+        for b in along:
+            count = max(2, round(b.length_mm / EVERY_MM))
+            out.append(placed(Screws("slat on apron", b.ref, x.ref, count, gauge_mm(b, x), 50.0,
+                                     "stainless, from below, let in to leave 30 mm of apron"), b, x, present))
+        across = [screws("slat on bearer", b, x, "stainless") for b in on if b.role != "apron"]
+        # A slat held all along its apron needs no thin screw where it only just lies on a bearer.
+        out += [row for row in across if row is not None and (not along or row.count > 1)]
     return tuple(out)
 
 

@@ -19,7 +19,7 @@ def bulk(block: Block) -> manifold3d.Manifold:
         return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, 7))
     at = block.at
     drawn = manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(block.outline))]), block.depth_mm)
-    return drawn.transform(np.column_stack([at.along, at.across, at.through, at.origin]))
+    return drawn.transform(np.column_stack([at.along, at.across, at.through, at.origin])).warp_batch(lambda points: np.round(points, 7))
 
 
 def gap_mm(a: Block, b: Block, within_mm: float) -> float:
