@@ -31,7 +31,7 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
 
     when(c.timber.species is None, "Which timber?", "it decides life, movement and weight",
          "movement, strength and price", "timber")
-    when(not c.boards.offered, "Which boards are there?", "price follows the boards really bought",
+    when(not c.boards.offered and not c.boards.stock, "Which boards are there?", "price follows the boards really bought",
          "materials and price", "boards")
     when(bool(c.boards.offered) and c.boards.priced_on is None, "When were the boards priced?",
          "prices age", "how long the quote can hold", "boards")

@@ -270,7 +270,7 @@ def tick(desk: Desk, path: str, label: str, note: str = "") -> Field:
 def how_much(desk: Desk, path: str, label: str) -> Field:
     """0 no matter, 1 matters, 2 matters much."""
     box = w.ToggleButtons(description=label, options=[("no matter", 0), ("matters", 1), ("matters much", 2)],
-                          style={**STYLE, "button_width": "110px"})
+                          style={**STYLE, "button_width": "130px"})
     return Field(desk, path, box, at(path))
 
 
@@ -382,7 +382,8 @@ def onward(desk: Desk, here: str) -> w.HTML:
             stage, why = next_step(desk.derived, here)
         except LookupError:
             return ""
-        return f'<div class="next">Next: {link(stage)}{": " + escape(why) if why else ""}</div>'
+        where = "Still open here" if stage == here else f"Next: {link(stage)}"
+        return f'<div class="next">{where}{": " + escape(why) if why else ""}</div>'
 
     return live(desk, draw)
 

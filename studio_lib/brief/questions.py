@@ -116,12 +116,6 @@ QUESTIONS: tuple[Question, ...] = (
     # getting it there
     Question("brief.space_length_mm", "room and way in", "How much room does it have, length by width?",
              "and how people get round it", "size, and walking room"),
-    Question("brief.most_length_mm", "room and way in", "May the piece be no longer than something?",
-             "a piece too long for its wall is a piece made twice", "length"),
-    Question("brief.most_width_mm", "room and way in", "No deeper, from front to back?",
-             "people have to get past it", "depth"),
-    Question("brief.most_height_mm", "room and way in", "No higher?",
-             "a sill, a picture or a switch above it", "height"),
     Question("brief.openings", "room and way in", "What is on the way in: doors, turns, stairs, lift, ceiling?",
              "the narrowest decides what must come apart", "whether it can be delivered whole"),
     # leave, time and money

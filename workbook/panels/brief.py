@@ -25,7 +25,7 @@ from workbook.desk import Desk
 
 UNDER = {
     "items": "The piece", "brief.asked": "The piece", "brief.decides": "The piece",
-    **dict.fromkeys(("people", "children", "child_ages", "wheelchair", "frail", "large", "use"), "Who uses it"),
+    **dict.fromkeys(("people", "children", "child_ages", "wheelchair", "frail", "large", "use", "children_alone"), "Who uses it"),
     **dict.fromkeys(("place", "climate", "by_the_sea", "sun_side", "ground", "wind", "heating_below", "carries", "beside_a_drop"),
                     "Where it stands"),
     "wishes": "What the wish would mean",
@@ -96,7 +96,7 @@ def ask_next(desk: Desk) -> str:
     """The next few questions, each with its reason."""
     few = next_few(desk.commission)
     if not few:
-        return '<h3>Ask next</h3><p class="stands">Every question of the brief is answered.</p>'
+        return '<h3>Ask next</h3><p class="stands">Every question of the brief is answered. What stands in the way, if anything, is told below.</p>'
     rows = [(escape(q.asks), f'<span class="quiet">{escape(q.why)}</span>', escape(q.blocks)) for q in few]
     left = len(open_questions(desk.commission)) - len(few)
     more = f'<div class="quiet">{left} more after these; all of them are at the foot of this page.</div>' if left > 0 else ""
