@@ -7,6 +7,7 @@ they fail stands in ``stops.STOPPING``; the others are cautions.
 from __future__ import annotations
 
 import csv
+import math
 from datetime import date, timedelta
 from decimal import Decimal
 from functools import cache
@@ -559,13 +560,16 @@ def sagging(
     i = rectangle(width_mm, thickness_mm).i_thickness_mm4
     sag = creep * sag_spread_mm(load_n, span_mm, moe_mpa, i)
     allowed = span_mm / span_over
-    thicker = thickness_mm * (sag / allowed) ** (1 / 3)
-    shorter = span_mm * (allowed / sag) ** (1 / 3)
+    thicker = math.ceil(thickness_mm * (sag / allowed) ** (1 / 3))
+    shorter = math.floor(span_mm * (allowed / sag) ** (1 / 3))
+    mend = f"{thicker} mm thick instead of {mm(thickness_mm)}, or a span of {shorter} mm, or a lipping on edge."
+    if sag <= allowed:
+        mend = f"It holds, with little to spare: a mm or two over {mm(thickness_mm)}, or a lipping on edge, gives it more."
     return from_ratio(
         subject, "sag", sag, allowed, "mm",
         rule=f"span / {span_over:g} in the long run, {load_n:.0f} N spread, creep x {creep:g}",
         source="beam mechanics 5 W L^3 / 384 E I; creep EN 1995-1-1 table 3.2; eye: shelf-building rule, 1/32 in a foot",
-        mend=f"{thicker:.0f} mm thick instead of {mm(thickness_mm)}, or a span of {shorter:.0f} mm, or a lipping on edge.",
+        mend=mend,
         stage="sizes",
         says=f"{sag:.1f} mm of {allowed:.1f} mm on {span_mm:.0f} mm",
     )

@@ -54,6 +54,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here.</div>'))
     return w.VBox([
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
+        pointing.live(desk, lambda: of_no_family(desk, index), view),
         parts.rebuilt(desk, build, lambda c: tuple(families(desk, index))),
         pointing.live(desk, lambda: every_joint(desk, index), view),
     ])
@@ -121,6 +122,17 @@ def what_it_holds(held) -> str:
         "<details><summary>What one of them holds</summary>" + show.table(("Way", "At the most", "What gives way first"), rows, numbers=(1,))
         + f'<div class="quiet">Lower values for a short load in this place. How good the evidence is: {escape(held.evidence)}.</div></details>'
     )
+
+
+def of_no_family(desk: Desk, index: int) -> str:
+    """What does not stand and belongs to no family of joints: screws, mortises that meet, the order of assembly."""
+    d = desk.derived
+    if index >= len(d.made):
+        return ""
+    piece = d.made[index].piece
+    told = {f for family in families(desk, index) for f in d.findings_of_family(piece, family)}
+    rest = [f for f in d.findings_of(piece, "joints") if f not in told and not f.stands]
+    return f"<h3>Beside the joints themselves</h3>{show.findings(rest)}" if rest else ""
 
 
 def every_joint(desk: Desk, index: int) -> str:
