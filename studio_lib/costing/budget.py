@@ -182,7 +182,7 @@ def _stands(start: Derived, after: Derived, suited, broken) -> bool:
     try:
         if _breaks(after) - broken or _checks(start, after)[1] is not None:
             return False
-        return all(share >= suited.get(at, 0.0) - SUITS_LESS for at, share in _suited(after).items())
+        return all(share is None or share >= (suited.get(at) or 0.0) - SUITS_LESS for at, share in _suited(after).items())
     except (ValueError, LookupError, ArithmeticError):
         return False
 
