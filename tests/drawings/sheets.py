@@ -28,8 +28,12 @@ def drawn(piece, paper="A3", projection="first angle", count=1, fitted=()):
     return drawing_set([Drawn(piece, cutting_list([(piece, count)]), count, fitted)], [BLOCK], paper, projection)
 
 
+LEANING = {"stool": {"splay_deg": 8.0, "rake_deg": 6.0}}
+
+
 def usual(name):
-    return make(name, Brief(), name=name, timber="oak")
+    """A form as proposed; the stool with a lean that the tests know."""
+    return make(name, Brief(), name=name, timber="oak", **LEANING.get(name, {}))
 
 
 def collisions(sheet, block=BLOCK):
