@@ -34,7 +34,7 @@ def test_every_point_keeps_its_reserve_and_less_reserve_takes_less_timber():
 
 def test_nothing_more_comes_off():
     a, names = asked(), ["slat_thickness_mm", "bearer_thickness_mm"]
-    point = slender(a, names, reserves=(0.1,))[0]
+    point = slender(a, names, reserves=(0.0,))[0]
     for name in names:
         if point.sizes[name] - STEP_MM < 15:
             continue
