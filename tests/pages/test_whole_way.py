@@ -193,16 +193,16 @@ def test_inches_are_shown_typed_and_refused(workbook, window):
 
 def test_by_keyboard_alone(workbook, window):
     visit(window, workbook, "03_sizes")
-    box = window.get_by_label("Width of top, mm", exact=True).first
+    box = window.get_by_label("Height, mm", exact=True).first
     box.focus()
     window.keyboard.press("Control+a")
-    window.keyboard.type("940")
+    window.keyboard.type("750")
     window.keyboard.press("Tab")
-    has_words(window, "x 940 x")
+    has_words(window, "x 750 mm")
     assert window.evaluate("document.activeElement !== document.body"), "the focus goes on to something"
     window.get_by_role("button", name="Undo").first.focus()
     window.keyboard.press("Enter")
-    has_words(window, "x 920 x")
+    has_words(window, "x 740 mm")
 
 
 def test_the_clients_page_says_nothing_of_the_workshop(workbook, window):
