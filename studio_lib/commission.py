@@ -41,6 +41,14 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
+def _each_once(names, says: str) -> None:
+    """Raise ValueError where a name stands more than once; ``says`` has {} where those names go."""
+    names = list(names)
+    twice = sorted({n for n in names if names.count(n) > 1})
+    if twice:
+        raise ValueError(says.format(", ".join(twice)))
+
+
 class Opening(Part):
     """One opening on the way in, measured clear. Which sizes it has depends on its kind."""
 
@@ -391,10 +399,7 @@ class Brief(Part):
     @field_validator("wishes")
     @classmethod
     def _wishes_differ(cls, wishes):
-        names = [w.name for w in wishes or ()]
-        twice = sorted({n for n in names if names.count(n) > 1})
-        if twice:
-            raise ValueError(f"two wishes are both called {', '.join(twice)}; give each its own name")
+        _each_once((w.name for w in wishes or ()), "two wishes are both called {}; give each its own name")
         return wishes
 
 
@@ -897,19 +902,13 @@ class BoardChoices(Part):
     @field_validator("stock", "yards")
     @classmethod
     def _names_differ(cls, rows):
-        names = [r.name for r in rows]
-        twice = sorted({n for n in names if names.count(n) > 1})
-        if twice:
-            raise ValueError(f"the name {', '.join(twice)} stands twice; give each its own")
+        _each_once((r.name for r in rows), "the name {} stands twice; give each its own")
         return rows
 
     @field_validator("marks")
     @classmethod
     def _marked_once(cls, marks):
-        refs = [m.ref for m in marks]
-        twice = sorted({r for r in refs if refs.count(r) > 1})
-        if twice:
-            raise ValueError(f"{', '.join(twice)} is marked twice; keep one of the marks")
+        _each_once((m.ref for m in marks), "{} is marked twice; keep one of the marks")
         for name in {m.set for m in marks if m.set}:
             ways = sorted({m.match for m in marks if m.set == name})
             if len(ways) > 1 or "" in ways:
@@ -919,10 +918,7 @@ class BoardChoices(Part):
     @field_validator("offered")
     @classmethod
     def _refs_differ(cls, boards):
-        refs = [b.ref for b in boards]
-        twice = sorted({r for r in refs if refs.count(r) > 1})
-        if twice:
-            raise ValueError(f"two boards share the reference {', '.join(twice)}; give each its own")
+        _each_once((b.ref for b in boards), "two boards share the reference {}; give each its own")
         return boards
 
 
@@ -1330,28 +1326,19 @@ class Commission(Part):
     @field_validator("views")
     @classmethod
     def _views_differ(cls, views):
-        names = [v.name for v in views]
-        twice = sorted({n for n in names if names.count(n) > 1})
-        if twice:
-            raise ValueError(f"two views are both called {', '.join(twice)}; give each its own name")
+        _each_once((v.name for v in views), "two views are both called {}; give each its own name")
         return views
 
     @field_validator("options")
     @classmethod
     def _options_differ(cls, options):
-        names = [o.name for o in options]
-        twice = sorted({n for n in names if names.count(n) > 1})
-        if twice:
-            raise ValueError(f"two options are both called {', '.join(twice)}; give each its own name")
+        _each_once((o.name for o in options), "two options are both called {}; give each its own name")
         return options
 
     @field_validator("items")
     @classmethod
     def _names_differ(cls, items):
-        names = [i.name for i in items]
-        twice = sorted({n for n in names if names.count(n) > 1})
-        if twice:
-            raise ValueError(f"two pieces are both called {', '.join(twice)}; give each its own name")
+        _each_once((i.name for i in items), "two pieces are both called {}; give each its own name")
         return items
 
     @property

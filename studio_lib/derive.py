@@ -1019,6 +1019,11 @@ class Derived:
             if f.refs in pairs or f.subject == family
         )
 
+    def findings_of_no_family(self, piece: Piece) -> tuple[Finding, ...]:
+        """Findings on the Joints page that belong to no family of joints: screws, mortises that meet, the order of work."""
+        told = {f for family in {j.family for j in piece.joints} for f in self.findings_of_family(piece, family)}
+        return tuple(f for f in self.findings_of(piece, "joints") if f not in told)
+
     def compared(self):
         """The commission's options side by side, the one in hand as it stands; () for fewer than two."""
         from studio_lib.brief.options import compare

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.brief import questions as trade
-from studio_lib.commission import Commission
+from studio_lib.commission import Brief, Commission
 
 
 @dataclass(frozen=True)
@@ -36,6 +36,17 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
     when(bool(c.boards.offered) and c.boards.priced_on is None, "When were the boards priced?",
          "prices age", "how long the quote can hold", "boards")
     return out
+
+
+def taken_for_now(c: Commission) -> list[str]:
+    """What the brief began with and nobody has changed; [] once most of it is the maker's own."""
+    b, begun = c.brief, Brief()
+    said = [
+        (b.people == begun.people, f"{b.people} people at once"), (b.use == begun.use, f"{b.use} use"),
+        (b.place == begun.place, b.place), (b.climate == begun.climate, f"a {b.climate} climate"),
+    ]
+    same = [words for unchanged, words in said if unchanged]
+    return same if len(same) > 1 else []
 
 
 def next_few(c: Commission) -> list[OpenQuestion]:

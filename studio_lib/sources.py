@@ -84,6 +84,16 @@ def of_commission(d) -> tuple[Entry, ...]:
     return tuple(dict.fromkeys((*rules, *sizes)))
 
 
+def found(entries: Iterable[Entry], words: str = "", kind: str = "", known: str = "") -> list[Entry]:
+    """Entries that hold every one of some words; of one kind and known in one way where those are given."""
+    wanted = words.lower().split()
+    return [
+        e for e in entries
+        if kind in ("", e.kind) and known in ("", e.known)
+        and all(word in f"{e.part} {e.what} {e.value} {e.source}".lower() for word in wanted)
+    ]
+
+
 def counted(entries: Iterable[Entry]) -> dict[str, int]:
     """How many are known how well, in the order of ``HOW_KNOWN``."""
     entries = list(entries)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
+import threading
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
@@ -319,6 +320,46 @@ def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w
 
     b.on_click(pressed)
     return b
+
+
+class Work:
+    """Work of some seconds, done aside: a button that begins it, a bar, a stop; ``said`` tells what came of it.
+
+    ``job()`` is called as the button is pressed, and returns ``run(progress, stopped)``, which is called aside:
+    ``progress(done, of)`` moves the bar, ``stopped()`` says whether to end early. A fault is told in ``said``.
+    """
+
+    def __init__(self, desk: Desk, label: str, job, hint: str = ""):
+        self.said = w.HTML()
+        self._job, self._stop = job, threading.Event()
+        self.bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="200px", visibility="hidden"))
+        self.go = button(desk, label, self._begin, hint)
+        self.halt = button(desk, "Stop", self._stop.set)
+        self.halt.disabled = True
+        self.row = w.HBox([self.go, self.halt, self.bar], layout=w.Layout(flex_flow="row wrap"))
+
+    def say(self, html: str) -> None:
+        """Tell something beneath the button."""
+        self.said.value = show.page(html)
+
+    def _begin(self) -> None:
+        run = self._job()
+        self._stop.clear()
+        self.bar.value, self.bar.layout.visibility = 0.0, "visible"
+        self.go.disabled, self.halt.disabled = True, False
+        threading.Thread(target=self._run, args=(run,), daemon=True).start()
+
+    def _run(self, run) -> None:
+        def progress(done, of=1.0):
+            self.bar.value = done / of if of else 1.0
+
+        try:
+            run(progress, self._stop.is_set)
+        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
+            self.say(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
+        finally:
+            self.bar.layout.visibility = "hidden"
+            self.go.disabled, self.halt.disabled = False, True
 
 
 def folded(*titled, opened: int | None = None) -> w.Accordion:

@@ -11,7 +11,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
-    gauge_mm, BEARER_EVERY_MM,
+    BEARER_EVERY_MM,
     JUDGEMENT,
     PRACTICE,
     X,
@@ -20,6 +20,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    gauge_mm,
     placed,
     screws,
     slat_width,

@@ -10,13 +10,14 @@ from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
-    gauge_mm, JUDGEMENT,
+    JUDGEMENT,
     PRACTICE,
     X,
     Y,
     Z,
     Frame,
     Joiner,
+    gauge_mm,
     placed,
     screws,
     slat_width,

@@ -11,7 +11,6 @@ from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     BEARER_EVERY_MM,
-    gauge_mm,
     JUDGEMENT,
     PRACTICE,
     X,
@@ -20,6 +19,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    gauge_mm,
     placed,
     screws,
     slat_width,

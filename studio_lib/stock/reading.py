@@ -19,6 +19,17 @@ _ENTRY = re.compile(
 )
 
 
+def next_mark(last: str, taken) -> str:
+    """The mark after the last one given that nobody has: 'Y16' after 'Y15'; '' where it does not end in a number."""
+    found = re.fullmatch(r"(.*?)(\d+)", last)
+    if not found:
+        return ""
+    number = int(found[2]) + 1
+    while f"{found[1]}{number}" in taken:
+        number += 1
+    return f"{found[1]}{number}"
+
+
 def read_faults(text: str) -> list[dict]:
     """Faults from a line such as 'knot 1200-1290 x 0-45; end split 0-60 x 0-180'.
 

@@ -13,7 +13,7 @@ from math import ceil
 
 import numpy as np
 
-from studio_lib.piece import Joint, Member, Piece, Screws
+from studio_lib.piece import Joint, Piece, Screws
 from studio_lib.piece.holding import Holds, Strengths, unit
 from studio_lib.piece.model import Vec, _cross
 from studio_lib.structure.bearing import bearing

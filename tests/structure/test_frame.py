@@ -82,25 +82,31 @@ def random_frame(seed):
     return nodes, beams, rng
 
 
+def of_the_library(nodes, beams, torsion):
+    """The frame as Pynite has it, unsupported and unloaded; torsion constant in mm4."""
+    from Pynite import FEModel3D
+
+    m = FEModel3D()
+    m.add_material("wood", E, G, NU, 0.0)
+    m.add_section("s", 2400.0, 60 * 40**3 / 12, 40 * 60**3 / 12, torsion)
+    for k, (x, y, z) in enumerate(nodes):
+        m.add_node(f"n{k}", float(x), float(y), float(z))
+    for k, (i, j) in enumerate(beams):
+        m.add_member(f"m{k}", f"n{i}", f"n{j}", "wood", "s")
+    return m
+
+
 # Pynite 3, a general 3D frame library, on 40 random frames under random loads. It has no shear
 # deformation, so the shear modulus here is made very large for the comparison and torsion scaled back.
 @pytest.mark.parametrize("seed", range(40))
 def test_random_frames_move_as_the_library_says(seed):
-    from Pynite import FEModel3D
-
     nodes, beams, rng = random_frame(seed)
     f = frame(nodes, beams, {k: ALL if k % 2 else [0, 1, 2] for k in range(4)})
     big = 1e7
     f = Frame(**{**vars(f), "g": f.g * big, "torsion": f.torsion / big})
     loads = np.zeros((1, 12, 6))
     loads[0, 4:] = rng.uniform(-200, 200, (8, 6)) * [1, 1, 1, 100, 100, 100]
-    m = FEModel3D()
-    m.add_material("wood", E, G, NU, 0.0)
-    m.add_section("s", 2400.0, 60 * 40**3 / 12, 40 * 60**3 / 12, float(f.torsion[0] * big))
-    for k, (x, y, z) in enumerate(nodes):
-        m.add_node(f"n{k}", float(x), float(y), float(z))
-    for k, (i, j) in enumerate(beams):
-        m.add_member(f"m{k}", f"n{i}", f"n{j}", "wood", "s")
+    m = of_the_library(nodes, beams, float(f.torsion[0] * big))
     for k in range(4):
         turn = bool(k % 2)
         m.def_support(f"n{k}", True, True, True, turn, turn, turn)
@@ -122,8 +128,6 @@ def test_random_frames_move_as_the_library_says(seed):
 # Semi-rigid: each foot on springs in all six directions, here joints to fixed points, there the library's support springs.
 @pytest.mark.parametrize("seed", range(25))
 def test_random_frames_on_springs_move_as_the_library_says(seed):
-    from Pynite import FEModel3D
-
     nodes, beams, rng = random_frame(seed)
     springs = np.column_stack([10 ** rng.uniform(2.5, 4.5, (4, 3)), 10 ** rng.uniform(6, 8, (4, 3))])
     more = np.concatenate([nodes, nodes[:4]])
@@ -132,13 +136,7 @@ def test_random_frames_on_springs_move_as_the_library_says(seed):
     f = Frame(**{**vars(f), "g": f.g * big, "torsion": f.torsion / big})
     loads = np.zeros((1, 16, 6))
     loads[0, 4:12] = rng.uniform(-200, 200, (8, 6)) * [1, 1, 1, 100, 100, 100]
-    m = FEModel3D()
-    m.add_material("wood", E, G, NU, 0.0)
-    m.add_section("s", 2400.0, 60 * 40**3 / 12, 40 * 60**3 / 12, float(f.torsion[0] * big))
-    for k, (x, y, z) in enumerate(nodes):
-        m.add_node(f"n{k}", float(x), float(y), float(z))
-    for k, (i, j) in enumerate(beams):
-        m.add_member(f"m{k}", f"n{i}", f"n{j}", "wood", "s")
+    m = of_the_library(nodes, beams, float(f.torsion[0] * big))
     for k in range(4):
         for dof, stiff in zip(("DX", "DY", "DZ", "RX", "RY", "RZ"), springs[k]):
             m.def_support_spring(f"n{k}", dof, float(stiff))

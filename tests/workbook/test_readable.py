@@ -40,11 +40,14 @@ def test_words_can_be_read_on_the_page(colour):
     assert contrast(colour, BEHIND["page"]) >= LEAST
 
 
-@pytest.mark.parametrize("behind", BEHIND)
-@pytest.mark.parametrize("colour", ["#2b2722", "#6d655b", "#2f6b3c", "#8a5a00", "#a3231b", "#5a4b9a"])
+LOUD = ["#2b2722", "#2f6b3c", "#8a5a00", "#a3231b", "#5a4b9a"]
+QUIET = "#6d655b"
+
+
+@pytest.mark.parametrize(
+    ("colour", "behind"), [*((c, b) for c in LOUD for b in BEHIND), *((QUIET, b) for b in BEHIND if "strip" not in b)]
+)
 def test_words_of_a_row_can_be_read_where_it_is_lit(colour, behind):
-    if colour == "#6d655b" and behind == "this page in the strip":
-        return  # quiet words do not stand there
     assert contrast(colour, BEHIND[behind]) >= LEAST
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import base64
 import threading
 from html import escape
@@ -15,7 +14,7 @@ from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
-from studio_lib.stock.reading import read_faults
+from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -150,17 +149,6 @@ def places(desk: Desk) -> w.Widget:
         w.HBox([piece, board, count, parts.button(desk, "Keep it there", keep)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "boards.places"),
     ])
-
-
-def next_mark(last: str, taken) -> str:
-    """The mark after the last one given: Y16 after Y15; '' where it does not end in a number."""
-    found = re.fullmatch(r"(.*?)(\d+)", last)
-    if not found:
-        return ""
-    number = int(found[2]) + 1
-    while f"{found[1]}{number}" in taken:
-        number += 1
-    return f"{found[1]}{number}"
 
 
 def offered(desk: Desk) -> w.Widget:

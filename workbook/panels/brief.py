@@ -13,11 +13,11 @@ from pydantic import ValidationError
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
 from studio_lib.brief.wishes import KINDS as WISHES
-from studio_lib.commission import Brief, Item, refusals
+from studio_lib.commission import Item, refusals
 from studio_lib.forms import FORMS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
-from studio_lib.questions import next_few, open_questions
+from studio_lib.questions import next_few, open_questions, taken_for_now
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
@@ -79,19 +79,6 @@ def lead_to(desk: Desk, groups: w.Accordion) -> w.Widget:
     return parts.rebuilt(desk, build, lambda c: tuple(under(q.key) for q in next_few(c)))
 
 
-def taken_for_now(desk: Desk) -> str:
-    """What the brief began with and nobody has changed, told so that nobody overlooks it."""
-    b, begun = desk.commission.brief, Brief()
-    said = [
-        (b.people, begun.people, f"{b.people} people at once"), (b.use, begun.use, f"{b.use} use"),
-        (b.place, begun.place, b.place), (b.climate, begun.climate, f"a {b.climate} climate"),
-    ]
-    same = [words for now, first, words in said if now == first]
-    if not same or len(same) < 2:
-        return ""
-    return f'<p class="quiet">Taken for now, change what is not so: {escape("; ".join(same))}.</p>'
-
-
 def ask_next(desk: Desk) -> str:
     """The next few questions, each with its reason."""
     few = next_few(desk.commission)
@@ -100,7 +87,9 @@ def ask_next(desk: Desk) -> str:
     rows = [(escape(q.asks), f'<span class="quiet">{escape(q.why)}</span>', escape(q.blocks)) for q in few]
     left = len(open_questions(desk.commission)) - len(few)
     more = f'<div class="quiet">{left} more after these; all of them are at the foot of this page.</div>' if left > 0 else ""
-    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows) + more + taken_for_now(desk)
+    now = "; ".join(taken_for_now(desk.commission))
+    begun = f'<p class="quiet">Taken for now, change what is not so: {escape(now)}.</p>' if now else ""
+    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows) + more + begun
 
 
 def questions(desk: Desk) -> str:

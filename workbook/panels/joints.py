@@ -127,12 +127,8 @@ def what_it_holds(held) -> str:
 def of_no_family(desk: Desk, index: int) -> str:
     """What does not stand and belongs to no family of joints: screws, mortises that meet, the order of assembly."""
     d = desk.derived
-    if index >= len(d.made):
-        return ""
-    piece = d.made[index].piece
-    told = {f for family in families(desk, index) for f in d.findings_of_family(piece, family)}
-    rest = [f for f in d.findings_of(piece, "joints") if f not in told and not f.stands]
-    return f"<h3>Beside the joints themselves</h3>{show.findings(rest)}" if rest else ""
+    rest = d.findings_of_no_family(d.made[index].piece) if index < len(d.made) else ()
+    return "" if all(f.stands for f in rest) else f"<h3>Beside the joints themselves</h3>{show.findings(rest)}"
 
 
 def every_joint(desk: Desk, index: int) -> str:

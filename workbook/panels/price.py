@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from datetime import date
 from html import escape
 
@@ -493,16 +492,15 @@ def breaks(desk: Desk) -> str:
 
 def cheaper_ways(desk: Desk) -> w.Widget:
     """Ten single changes, computed when asked for, with progress and a stop; each can be made."""
-    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="260px", visibility="hidden"))
-    found, said = w.VBox(), w.HTML()
-    stop_it = threading.Event()
+    found = w.VBox()
 
-    def run(derived):
-        def progress(done, of):
-            bar.max, bar.value = of, done
+    def job():
+        derived = desk.derived
+        found.children = ()
+        work.say("<p>Trying single changes: timber, sections, joints, sizes, number of parts, finish ...</p>")
 
-        try:
-            savings = cheaper(derived, progress, stop_it.is_set)
+        def run(progress, stopped):
+            savings = cheaper(derived, progress, stopped)
             found.children = [one(s, derived.commission) for s in savings]
             n = len(savings)
             words_ = (
@@ -510,15 +508,12 @@ def cheaper_ways(desk: Desk) -> w.Widget:
                 if n
                 else "Nothing that was tried saves anything. "
             )
-            said.value = show.page(
-                f"<p>{'Stopped. ' if stop_it.is_set() else ''}{words_}Before and after are laid out alike, with "
+            work.say(
+                f"<p>{'Stopped. ' if stopped() else ''}{words_}Before and after are laid out alike, with "
                 f"whole boards. {escape(no_timber_tried(derived))}</p>"
             )
-        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
-        finally:
-            bar.layout.visibility = "hidden"
-            go.disabled, halt.disabled = False, True
+
+        return run
 
     def one(s, of):
         def take():
@@ -541,40 +536,25 @@ def cheaper_ways(desk: Desk) -> w.Widget:
             layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"),
         )
 
-    def begin():
-        stop_it.clear()
-        found.children, said.value = (), show.page(
-            "<p>Trying single changes: timber, sections, joints, sizes, number of parts, finish ...</p>"
-        )
-        bar.value, bar.layout.visibility = 0, "visible"
-        go.disabled, halt.disabled = True, False
-        threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
-
-    go = parts.button(desk, "Look for savings", begin)
-    halt = parts.button(desk, "Stop", stop_it.set)
-    halt.disabled = True
-    return w.VBox([w.HBox([go, halt, bar], layout=w.Layout(flex_flow="row wrap")), said, found])
+    work = parts.Work(desk, "Look for savings", job)
+    return w.VBox([work.row, work.said, found])
 
 
 def to_budget(desk: Desk) -> w.Widget:
     """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
-    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="260px", visibility="hidden"))
-    found, said = w.VBox(), w.HTML()
-    stop_it = threading.Event()
+    found = w.VBox()
 
-    def run(derived):
-        def progress(done, of):
-            bar.max, bar.value = of or 1.0, done
+    def job():
+        derived = desk.derived
+        found.children = ()
+        work.say("<p>Putting changes together, the largest saving first ...</p>")
 
-        try:
-            result = within_budget(derived, progress, stop_it.is_set)
-            said.value = show.page(told(result))
+        def run(progress, stopped):
+            result = within_budget(derived, progress, stopped)
+            work.say(told(result))
             found.children = [keep(result, derived.commission)] if result.steps else []
-        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
-        finally:
-            bar.layout.visibility = "hidden"
-            go.disabled, halt.disabled = False, True
+
+        return run
 
     def told(r) -> str:
         c = escape(r.currency)
@@ -601,17 +581,8 @@ def to_budget(desk: Desk) -> w.Widget:
 
         return parts.button(desk, "Keep it as an option", kept, "The one in hand stays in hand")
 
-    def begin():
-        stop_it.clear()
-        found.children, said.value = (), show.page("<p>Putting changes together, the largest saving first ...</p>")
-        bar.value, bar.layout.visibility = 0, "visible"
-        go.disabled, halt.disabled = True, False
-        threading.Thread(target=run, args=(desk.derived,), daemon=True).start()
-
-    go = parts.button(desk, "Bring it within the budget", begin)
-    halt = parts.button(desk, "Stop here", stop_it.set)
-    halt.disabled = True
-    return w.VBox([w.HBox([go, halt, bar], layout=w.Layout(flex_flow="row wrap")), said, found])
+    work = parts.Work(desk, "Bring it within the budget", job)
+    return w.VBox([work.row, work.said, found])
 
 
 def costing(desk: Desk) -> str:

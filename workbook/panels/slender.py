@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from html import escape
 
 import ipywidgets as w
@@ -10,7 +9,7 @@ import ipywidgets as w
 from studio_lib.structure.curve import curve_svg
 from studio_lib.structure.slender import may_be_slimmed, nothing_off, slender
 from studio_lib.structure.trial import timber_m3
-from workbook import parts, show
+from workbook import parts
 from workbook.desk import Desk
 
 
@@ -20,29 +19,27 @@ def panel(desk: Desk, index: int) -> w.Widget:
         options=[(label, name) for name, label in words.items()], value=tuple(words), rows=min(len(words), 8),
         description="May shrink", style={"description_width": "90px"}, layout=w.Layout(width="400px"),
     )
-    bar = w.FloatProgress(min=0, max=1, layout=w.Layout(width="150px", visibility="hidden"))
-    said, curve, stopped = w.HTML(), w.VBox(), threading.Event()
+    curve = w.VBox()
 
-    def run(asked, names):
-        try:
-            points = slender(asked, names, progress=lambda part: setattr(bar, "value", part), stop=stopped.is_set)
+    def job():
+        asked, names = desk.derived.to_be_slimmed(index), list(chosen.value)
+
+        def run(progress, stopped):
+            points = slender(asked, names, progress=progress, stop=stopped)
             if desk.derived.to_be_slimmed(index) != asked:
-                said.value = show.page('<p class="again">The piece was changed while it looked. Look again.</p>')
+                work.say('<p class="again">The piece was changed while it looked. Look again.</p>')
                 return
-            said.value = show.page(
+            work.say(
                 "<p>Least timber that keeps its reserve in strength, sag, sway and tipping. It is guidance: joints of "
                 "furniture size are poorly tested, so keep some.</p>" + curve_svg(points, timber_m3(desk.derived.made[index].piece)) if points
-                else "<p>Stopped before anything was found.</p>" if stopped.is_set()
+                else "<p>Stopped before anything was found.</p>" if stopped()
                 else f"<p>{escape(nothing_off(asked))}</p>"
             )
             # A step that takes nothing more off says nothing new.
             told = [p for k, p in enumerate(points) if k == 0 or (p.sizes, p.reads) != (points[k - 1].sizes, points[k - 1].reads)]
             curve.children = tuple(row(p) for p in told)
-        except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            desk.notice = f"The search stopped: {error}"
-        finally:
-            bar.layout.visibility = "hidden"
-            start.disabled, stop.disabled = False, True
+
+        return run
 
     def row(p) -> w.Widget:
         now = desk.derived.made[index].sizes
@@ -66,14 +63,5 @@ def panel(desk: Desk, index: int) -> w.Widget:
         taken = item.model_copy(update={"sizes": {**item.sizes, **p.sizes}, "adjustments": (*item.adjustments, *p.shaped)})
         desk.change(f"items.{index}", taken.model_dump(mode="json"))
 
-    def begin():
-        asked = desk.derived.to_be_slimmed(index)
-        stopped.clear()
-        bar.value, bar.layout.visibility = 0.0, "visible"
-        start.disabled, stop.disabled = True, False
-        threading.Thread(target=run, args=(asked, list(chosen.value)), daemon=True).start()
-
-    start = parts.button(desk, "Look how slender", begin, "Some seconds; nothing changes until you take one")
-    stop = parts.button(desk, "Stop", stopped.set)
-    stop.disabled = True
-    return w.VBox([chosen, w.HBox([start, stop, bar]), said, curve, parts.refusal(desk, f"items.{index}", within=False)])
+    work = parts.Work(desk, "Look how slender", job, "Some seconds; nothing changes until you take one")
+    return w.VBox([chosen, work.row, work.said, curve, parts.refusal(desk, f"items.{index}", within=False)])

@@ -6,13 +6,12 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.sources import HOW_KNOWN, counted, of_commission, on_file
+from studio_lib.sources import HOW_KNOWN, counted, found, of_commission, on_file
 from workbook import parts, show
 from workbook.desk import Desk
 
 MOST = 80
 """Lines on the page at once; a search finds the others."""
-ALL = "everything"
 KINDS = (("everything", ""), ("tables", "table"), ("named figures", "figure"), ("formulas", "formula"),
          ("rules that judged this commission", "rule"), ("where proposed sizes come from", "proposal"),
          ("what a new commission begins with", "default"))
@@ -26,20 +25,15 @@ def panel(desk: Desk) -> w.Widget:
 
     def fill(_change=None):
         entries = (*of_commission(desk.derived), *on_file())
-        words = search.value.lower().split()
-        found = [
-            e for e in entries
-            if kind.value in ("", e.kind) and known.value in ("", e.known)
-            and all(word in f"{e.part} {e.what} {e.value} {e.source}".lower() for word in words)
-        ]
+        listed = found(entries, search.value, kind.value, known.value)
         rows = [
             (escape(e.part), escape(e.what), escape(e.value), f'<span class="quiet">{escape(e.source)}</span>', escape(e.known))
-            for e in found[:MOST]
+            for e in listed[:MOST]
         ]
-        more = f" The first {MOST} are shown; search for the others." if len(found) > MOST else ""
-        tally = ", ".join(f"{n} {k}" for k, n in counted(found).items() if n)
+        more = f" The first {MOST} are shown; search for the others." if len(listed) > MOST else ""
+        tally = ", ".join(f"{n} {k}" for k, n in counted(listed).items() if n)
         out.value = show.page(
-            f'<p>{len(found)} of {len(entries)}{": " + tally if tally else ""}.{more}</p>'
+            f'<p>{len(listed)} of {len(entries)}{": " + tally if tally else ""}.{more}</p>'
             + (show.table(("Part", "What", "Value", "Source", "How well known"), rows) if rows else "")
         )
 
