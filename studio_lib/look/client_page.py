@@ -44,6 +44,7 @@ def client_page(
     *,
     pictures=(),
     ground: str = "paving",
+    inch: int = 0,
     language: str = "en",
     way: str = "",
     other_ways=(),
@@ -64,6 +65,7 @@ def client_page(
     pictures : sequence of PNG or JPEG bytes or None, one an option
         Shown where the browser cannot draw, or runs no script.
     ground : 'paving', 'floor' or ''
+    inch : parts an inch is divided into where the picture tells inches, 0 for mm
     way : str
         Where it stands and how it is kept, in words, in ``appearances_by_stage``.
     other_ways : sequence of (words, {years: {timber: Appearance}})
@@ -95,6 +97,7 @@ def client_page(
     timbers = sorted({m.timber for _, scene in scenes for _, members, _ in scene for m in members})
     told = {
         "ground": ground,
+        "inch": inch,
         "options": [
             {
                 "describe": f"{name}: {_pieces(scene)}, in three dimensions.",
@@ -115,6 +118,7 @@ def client_page(
         for (name, scene), picture in zip(scenes, pictures)
     )
     page = PAGE.format(
+        unit="inches" if inch else "mm",
         language=escape(language, quote=True),
         title=escape(title),
         style=STYLE,
@@ -300,7 +304,7 @@ PAGE = """<!doctype html>
 <div class="row"><label for="apart">Taken apart</label><span>see how it is made</span></div>
 <input id="apart" type="range" min="0" max="100" step="1" value="0">
 <div class="boxes">
-<label><input type="checkbox" id="dimensions">Sizes in mm</label>
+<label><input type="checkbox" id="dimensions">Sizes in {unit}</label>
 <label><input type="checkbox" id="person">A person of 1.70 m and a door</label>
 <button type="button" id="home">First view again</button>
 </div>

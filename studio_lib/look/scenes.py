@@ -310,8 +310,10 @@ def client_page_html(d: Derived) -> str:
 
     from studio_lib.look.client_page import client_page
     from studio_lib.papers.words import may_differ
+    from studio_lib.showing import as_shown
 
     c = d.commission
+    asked = c.shown
     shown = [(name, one) for name, one in options(d) if one.pieces]
     several = len(shown) > 1
     ways = [
@@ -331,11 +333,12 @@ def client_page_html(d: Derived) -> str:
         f"<p>For {escape(c.client or 'you')}. Turn it, take it apart, and see it grow old.</p>",
         [(name, scene(one)) for name, one in shown],
         ways[0][1],
-        each(lambda one: ("\n" if several else "\n\n").join(sizes_words(one))),
+        as_shown(each(lambda one: ("\n" if several else "\n\n").join(sizes_words(one))), asked),
         each(timber_words),
-        "\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])),
+        as_shown("\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])), asked),
         pictures=tuple(_small(picture(one, px=PAGE_STILL_PX)[0]) for _, one in shown),
         ground=ground(d),
+        inch=asked.finest if asked.inches else 0,
         other_ways=ways[1:],
         way=ways[0][0],
     )

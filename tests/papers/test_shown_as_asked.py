@@ -19,7 +19,7 @@ def text(document: bytes) -> str:
 def no_picture(monkeypatch):
     from studio_lib.look import scenes
 
-    monkeypatch.setattr(scenes, "picture", lambda d: (None, "not drawn in this test"))
+    monkeypatch.setattr(scenes, "picture", lambda d, **_: (None, "not drawn in this test"))
 
 
 def test_a_quote_in_inches_and_american_dates(no_picture):
@@ -41,3 +41,13 @@ def test_a_quote_in_german_money(no_picture):
 def test_a_place_nobody_knows_is_refused_in_words():
     with pytest.raises(ValueError, match="language and country"):
         demo().changed("showing.locale", "xx_YY")
+
+
+def test_the_page_for_the_clients_phone_in_inches(no_picture):
+    from studio_lib.derive import derive
+    from studio_lib.look.scenes import client_page_html
+
+    page = client_page_html(derive(demo().changed("showing.lengths", "in").changed("showing.finest", 16)))
+    words = re.sub(r"<(script|style).*?</\1>", "", page, flags=re.S)
+    assert "Sizes in inches" in words and "79 1/8 in long" in words and not re.search(r"\d mm\b", words)
+    assert '"inch": 16' in page or '"inch":16' in page

@@ -23,7 +23,7 @@ async function start() {
       describe: told.options[k].describe,
       onSelect: (member) => view.setLit(member ? [`${member.piece}/${member.ref}`] : []),
     });
-    view.setShow({ dimensions: false, person: false, ground: told.ground });
+    view.setShow({ dimensions: false, person: false, ground: told.ground, inch: told.inch });
     view.setScene(files[k]);
     return view;
   });
