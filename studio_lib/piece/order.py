@@ -193,7 +193,11 @@ def _split(members, links):
             crossing = [k for k in links if of[k.first] != of[k.second]]
             if not crossing:
                 continue
-            rank = (all(k.dry for k in crossing), len(groups), -max(map(len, groups)))
+            straight = [abs(_along(k, way)) for k in crossing if k.way is not None]
+            rank = (
+                all(k.dry for k in crossing), len(groups), -max(map(len, groups)),
+                round(sum(straight) / len(straight), 4) if straight else 0.0,
+            )
             if best is None or rank > best[0]:
                 best = (rank, groups, way, crossing)
         if best is not None:

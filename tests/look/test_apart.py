@@ -13,9 +13,7 @@ from studio_lib.piece.apart import steps_apart
 from studio_lib.piece.order import order_of_work
 from studio_lib.solids.mesh import placed
 
-UPRIGHT = {"bench": {"back_angle_deg": 0.0}}
-"""Seats notched round leaning posts slide out forwards, which the steps do not tell yet: they go straight up."""
-PIECES = {name: make(name, Brief(), timber="wood", **UPRIGHT.get(name, {})) for name in FORMS if name != "freehand"}
+PIECES = {name: make(name, Brief(), timber="wood") for name in FORMS if name != "freehand"}
 
 
 @pytest.fixture(params=PIECES)
