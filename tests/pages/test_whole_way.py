@@ -200,7 +200,10 @@ def test_by_keyboard_alone(workbook, window):
     window.keyboard.press("Tab")
     has_words(window, "x 750 mm")
     assert window.evaluate("document.activeElement !== document.body"), "the focus goes on to something"
-    window.get_by_role("button", name="Undo").first.focus()
+    undo = window.get_by_role("button", name="Undo").first
+    sync_api.expect(undo).to_be_enabled(timeout=PATIENCE_MS)  # it is, a moment after the new size is told
+    undo.focus()
+    sync_api.expect(undo).to_be_focused(timeout=PATIENCE_MS)
     window.keyboard.press("Enter")
     has_words(window, "x 740 mm")
 
