@@ -6,6 +6,7 @@ import json
 import struct
 import zlib
 from collections import OrderedDict
+from functools import lru_cache
 
 import numpy as np
 
@@ -38,13 +39,15 @@ def flat(vertices: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.nd
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     twice_area = np.linalg.norm(across, axis=1)
     kept = twice_area > 1e-9
-    normals = (across[kept] / twice_area[kept, None]).round(5) + 0.0
-    corner = triangles[kept].ravel()
-    pairs = np.column_stack([corner, np.repeat(normals, 3, axis=0)])
-    split, back = np.unique(pairs, axis=0, return_inverse=True)
+    # Whole numbers sort many times faster than rows of floats: a face's direction in steps of 1e-5, 18 bits each.
+    steps = np.rint(across[kept] / twice_area[kept, None] * 1e5).astype(np.int64)
+    packed = ((steps[:, 0] + 100_000 << 36) | (steps[:, 1] + 100_000 << 18)) | (steps[:, 2] + 100_000)
+    _, first, direction = np.unique(packed, return_index=True, return_inverse=True)
+    pairs = triangles[kept].astype(np.int64) * len(first) + direction[:, None]
+    split, back = np.unique(pairs.ravel(), return_inverse=True)
     return (
-        vertices[split[:, 0].astype(int)].astype(np.float32),
-        split[:, 1:].astype(np.float32),
+        vertices[split // max(len(first), 1)].astype(np.float32),
+        (steps[first[split % max(len(first), 1)]] / 1e5).astype(np.float32),
         back.reshape(-1, 3).astype(np.uint32),
     )
 
@@ -79,16 +82,17 @@ def mean_colour(appearance) -> tuple[float, float, float]:
     return tuple(b + (l - b) * MEAN_LATE for b, l in zip(base, late))
 
 
-def _quaternion(placement) -> list[float]:
+@lru_cache(maxsize=1024)
+def _quaternion(along, across) -> tuple[float, ...]:
     """Rotation from member axes to piece axes as x, y, z, w."""
-    m = np.column_stack([placement.along, placement.across, placement.through])
+    m = np.column_stack([along, across, np.cross(along, across)])
     four = np.array([
         [m[0, 0] - m[1, 1] - m[2, 2], 0, 0, 0],
         [m[0, 1] + m[1, 0], m[1, 1] - m[0, 0] - m[2, 2], 0, 0],
         [m[0, 2] + m[2, 0], m[1, 2] + m[2, 1], m[2, 2] - m[0, 0] - m[1, 1], 0],
         [m[2, 1] - m[1, 2], m[0, 2] - m[2, 0], m[1, 0] - m[0, 1], m[0, 0] + m[1, 1] + m[2, 2]],
     ]) / 3.0
-    return [float(v) for v in np.linalg.eigh(four)[1][:, -1]]
+    return tuple(float(v) for v in np.linalg.eigh(four)[1][:, -1])
 
 
 class _Binary:
@@ -186,7 +190,7 @@ def glb(scene, appearances=None) -> bytes:
                 "name": f"{m.ref} {m.name}",
                 "mesh": stored[key, material],
                 "translation": [float(v) * METRES for v in m.placement.origin],
-                "rotation": _quaternion(m.placement),
+                "rotation": _quaternion(m.placement.along, m.placement.across),
                 "extras": {
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
