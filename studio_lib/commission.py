@@ -1022,6 +1022,13 @@ class Rates(Part):
         """Nobody has set what an hour must bring yet, nor said that what it begins at is theirs."""
         return not self.mine and all(getattr(self, n) == type(self).model_fields[n].default for n in OF_AN_HOUR)
 
+    @property
+    def tax_is_a_start(self) -> bool:
+        """Nobody has named the country, nor set the tax, nor said that the rates are theirs."""
+        return not self.mine and not self.country and all(
+            getattr(self, n) == type(self).model_fields[n].default for n in ("tax_name", "tax_rate")
+        )
+
     @field_validator("extra_work")
     @classmethod
     def _is_on_file(cls, rows):

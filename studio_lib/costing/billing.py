@@ -271,6 +271,11 @@ def before_it_goes(d, maker: str) -> list[str]:
         said.append("It will not say who you are: give your name and address on the Book page, under 'You, as papers name you'.")
     if not c.client.strip():
         said.append("It does not say who it is for: give the client on the Brief page.")
+    if c.rates.tax_is_a_start:
+        said.append(
+            f"Its tax, {c.rates.tax_name} of {100 * c.rates.tax_rate:g} %, is a start, not yours: choose your country, or give name "
+            "and rate, on the Price page, under 'Tax, rounding, payments, terms'."
+        )
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
     failing = {f.subject + f.what for f in d.findings if f.verdict is Verdict.FAILS}
     if failing and not any(s.holds for s in d.stops):

@@ -272,7 +272,7 @@ def layout_words(d: Derived) -> str:
         layout.state, layout.state if layout.state == "proved cheapest" else f"{layout.state} of the cheapest possible"
     )
     if proof.startswith("within") and not d.layout_is_kept:
-        proof += " by areas alone (a search on the Boards page comes nearer)"
+        proof = "not searched yet: a search on the Boards page finds a cheaper one, or tells how near this comes"
     return (
         f"{kept}: {len(layout.boards_used)} boards, {words.money_words(layout.cost, currency)}, {proof}. "
         f"{100 * layout.gross_yield:.0f} % of the timber bought is in sawn pieces, "

@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 
 import cadquery as cq
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.gp import gp_Trsf
 
 from studio_lib.piece import Block, Box, Piece, Prism, Shape
@@ -27,6 +28,13 @@ def _face(outline, place) -> cq.Face:
         for (start, end, bulge) in list(sides(outline))[::-1]:
             turned.append((*end, -bulge) if bulge else end)
         outline = tuple(turned)
+    if not any(len(c) > 2 and c[2] for c in outline):
+        corners = BRepBuilderAPI_MakePolygon()
+        for start, end, _ in sides(outline):
+            if math.dist(start, end) >= 1e-9:
+                corners.Add(place(*start).toPnt())
+        corners.Close()
+        return cq.Face(BRepBuilderAPI_MakeFace(corners.Wire(), True).Face())
     edges = []
     for start, end, bulge in sides(outline):
         if math.dist(start, end) < 1e-9:
@@ -145,7 +153,8 @@ def placed(piece: Piece, ref: str, offset=(0.0, 0.0, 0.0)) -> cq.Shape:
 
 def build(piece: Piece) -> dict[str, cq.Workplane]:
     """Named solids of a piece, every joint cut, in place."""
-    return {m.ref: cq.Workplane(obj=placed(piece, m.ref)) for m in piece.members}
+    ground = cq.Plane.XY()  # made once: a plane each takes longer than many a member
+    return {m.ref: cq.Workplane(ground, obj=placed(piece, m.ref)) for m in piece.members}
 
 
 def step_bytes(pieces) -> bytes:

@@ -384,12 +384,7 @@ def outcome(desk: Desk) -> str:
     old = "".join(
         f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)
     )
-    undated = (
-        f'<p class="quiet">At prices that nobody has dated: {escape(", ".join(p.undated))}. Give your own under '
-        "'Your own prices'.</p>"
-        if p.undated
-        else ""
-    )
+    undated = prices_of_the_workbook(p)
     return (
         f"{not_yours(desk)}<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
@@ -400,12 +395,29 @@ def outcome(desk: Desk) -> str:
     )
 
 
-def not_yours(desk: Desk) -> str:
-    """Said at the top until the maker has looked at what an hour must bring."""
-    r = desk.commission.rates
-    if not r.are_a_start:
+def prices_of_the_workbook(p) -> str:
+    """How many lines stand at prices nobody has dated; their names fold out."""
+    if not p.undated:
         return ""
+    many = f"{len(p.undated)} {'line stands at a price' if len(p.undated) == 1 else 'lines stand at prices'} that nobody has dated"
     return (
+        f'<details class="quiet"><summary>{many}; give yours under \'Your own prices\'.</summary>'
+        f"<p>{escape(', '.join(p.undated))}.</p></details>"
+    )
+
+
+def not_yours(desk: Desk) -> str:
+    """Said at the top until the maker has looked at what an hour must bring, and at the tax."""
+    r = desk.commission.rates
+    tax = (
+        f'<p class="again"><b>The tax is a start, not yours</b>: {escape(r.tax_name)} of {100 * r.tax_rate:g} %. Choose your country, or '
+        "give name and rate, under 'Tax, rounding, payments, terms'.</p>"
+        if r.tax_is_a_start
+        else ""
+    )
+    if not r.are_a_start:
+        return tax
+    return tax + (
         f'<p class="again"><b>These rates are a start, not yours</b>: {r.drawings_per_year:.0f} {escape(r.currency)} a year to live '
         f"on, {r.overheads_per_year:.0f} of overheads, {r.weeks_per_year:g} weeks of {r.hours_per_week:g} hours, "
         f"{100 * r.billable_share:.0f} % of them paid for. Check them under 'What your hour must bring'; change one, or tick "
