@@ -29,7 +29,7 @@ def stages(d: Derived) -> tuple[Stood, ...]:
         return (Stood("brief", Verdict.OPEN, "no piece yet"), *(Stood(s, None) for s in STAGES[1:]))
     asked = sum(q.page == "brief" for q in open_questions(c))
     found = {
-        "brief": (Verdict.OPEN, _questions(asked)) if asked else _of(d.brief_findings),
+        "brief": _brief(asked, d.brief_findings),
         "timber": _of(d.timber_findings) if c.timber.species else (Verdict.OPEN, "none chosen yet"),
         "sizes": _of(d.size_findings),
         "joints": _of(d.joint_findings),
@@ -62,8 +62,12 @@ def _of(found: tuple[Finding, ...]) -> tuple[Verdict, str]:
     return Verdict.STANDS, "all checks stand"
 
 
-def _questions(count: int) -> str:
-    return f"{count} {'question' if count == 1 else 'questions'} open"
+def _brief(asked: int, found: tuple[Finding, ...]) -> tuple[Verdict, str]:
+    """What will not do goes before what is not asked yet."""
+    worst, says = _of(found)
+    if not asked or worst is Verdict.FAILS:
+        return worst, says
+    return Verdict.OPEN, f"{asked} {'question' if asked == 1 else 'questions'} open"
 
 
 def _quoted(c) -> tuple[Verdict | None, str]:

@@ -482,7 +482,7 @@ def top(desk: Desk, here: str = "") -> w.VBox:
         if failing:
             return f'<span class="fails">{failing} will not do{where(Verdict.FAILS)}</span>'
         if unknown:
-            return f'<span class="open">{unknown} not known yet{where(Verdict.OPEN)}</span>'
+            return f'<span class="open">not known yet{where(Verdict.OPEN) or f": {unknown} checks"}</span>'
         if open_ones:
             return f'<span class="again">{len(open_ones)} to look at again{where(Verdict.LOOK_AGAIN)}</span>'
         return '<span class="stands">all checks stand</span>'

@@ -267,7 +267,7 @@ def keeping(desk: Desk) -> w.Widget:
     look_for_others()
     kept = copies(desk.book)
     words = f"It is {desk.book.place.words}. " + (
-        f"Dated copies are made by themselves, once a day; the newest is of {kept[0]}, {len(kept)} are kept." if kept
+        f"Dated copies are made by themselves, once a day; the newest is of {kept[0]}, {len(kept)} {'is' if len(kept) == 1 else 'are'} kept." if kept
         else "A dated copy is made by itself once a day."
     )
     return w.VBox([

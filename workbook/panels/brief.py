@@ -650,7 +650,7 @@ def others_say(desk: Desk) -> w.Widget:
             given = w.Checkbox(value=trigger in desk.commission.brief.leave_given, description="leave given in writing", indent=False)
             needs.observe(lambda c, t=trigger: toggle(desk, "brief.needs_leave", t, c.new), "value")
             given.observe(lambda c, t=trigger: toggle(desk, "brief.leave_given", t, c.new), "value")
-            rows.append(w.HBox([needs, given]))
+            rows.append(w.HBox([needs, given] if needs.value or given.value else [needs]))
         return rows
 
     return parts.rebuilt(desk, build, lambda c: (c.brief.needs_leave, c.brief.leave_given))
