@@ -272,7 +272,7 @@ export class View {
     this.place(0);
     this.whole = this.measure();
     for (const group of this.world.children) {
-      this.sizes.add(makeSizes(new Box3().setFromObject(group), this.shown.inch));
+      this.sizes.add(makeSizes(this.timberBox(group), this.shown.inch));
     }
     this.place();
     this.highlight();
@@ -290,6 +290,15 @@ export class View {
   measure() {
     this.world.updateMatrixWorld(true);
     return this.members.length ? new Box3().setFromObject(this.world) : this.box;
+  }
+
+  /** What a piece measures over its timber: a hinge's knuckle or a bolt's head adds nothing to its sizes. */
+  timberBox(group) {
+    const box = new Box3();
+    for (const one of this.members) {
+      if (one.group === group && one.member.role !== "part") box.expandByObject(one.mesh);
+    }
+    return box.isEmpty() ? box.setFromObject(group) : box;
   }
 
   isLit({ piece, ref }) {
