@@ -144,10 +144,12 @@ class Dovetail(Joint):
         return 2 * self.tails * pins.thickness_mm * slant * board.thickness_mm
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        board, pins = piece.member(self.first), piece.member(self.second)
-        at = "start" if _ends(board, pins)[1] == 0.0 else "end"
-        pin_at = "start" if seen_from(board, pins).centre[0] < pins.length_mm / 2 else "end"
-        return {self.first: {at: f"{int(self.tails)} tails"}, self.second: {pin_at: f"{int(self.tails) - 1} pins, 2 half pins"}}
+        board, pin_board = piece.member(self.first), piece.member(self.second)
+        at = "start" if _ends(board, pin_board)[1] == 0.0 else "end"
+        pin_at = "start" if seen_from(board, pin_board).centre[0] < pin_board.length_mm / 2 else "end"
+        tails, pins = int(self.tails), int(self.tails) - 1
+        of_pins = f"{pins} {'pin' if pins == 1 else 'pins'}, 2 half pins" if pins else "2 half pins"
+        return {self.first: {at: f"{tails} {'tail' if tails == 1 else 'tails'}"}, self.second: {pin_at: of_pins}}
 
     def findings(self, piece: Piece) -> list[Finding]:
         board, pins = piece.member(self.first), piece.member(self.second)

@@ -120,5 +120,8 @@ def test_opening_the_page_starts_no_search_and_offers_one_where_the_layout_is_a_
 
 def test_a_board_without_a_mark_is_asked_for_one(desk):
     panel = Page("boards", desk).panel()
+    mark = labelled(panel, "Mark")
+    assert mark.value not in ("", *(b.ref for b in desk.commission.boards.offered)), "the next free one stands there"
+    mark.value = ""
     labelled(panel, "Add this board").click()
     assert "Give the board a mark" in words(panel)

@@ -174,7 +174,9 @@ def offered(desk: Desk) -> w.Widget:
             ], layout=w.Layout(align_items="center")))
         return rows
 
-    ref = w.Text(description="Mark", placeholder="Y16", layout=w.Layout(width="178px"))
+    marks = [b.ref for b in desk.commission.boards.offered]
+    ref = w.Text(next_mark(marks[-1] if marks else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
+                 tooltip="As chalked on its end")
     length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", 32.0)
     end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
                  tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")
