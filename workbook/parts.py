@@ -371,7 +371,7 @@ def folded(*titled, opened: int | None = None) -> w.Accordion:
 
 
 def heading(words: str) -> w.HTML:
-    return w.HTML(show.page(f"<h3>{escape(words)}</h3>"))
+    return w.HTML(show.page(f"<h2>{escape(words)}</h2>"))
 
 
 PAGES = {
@@ -436,7 +436,7 @@ def about(here: str) -> w.HTML:
     file = ABOUT / f"{PAGES[here][0]}.md"
     if not file.is_file():
         return w.HTML()
-    words = file.read_text("utf-8").split("\n", 1)[1].replace("\n## ", "\n#### ")
+    words = file.read_text("utf-8").split("\n", 1)[1].replace("\n## ", "\n### ")
     return w.HTML(show.page(
         f"<details><summary>About this page: what it decides, what it assumes, its sources</summary>{mistune.html(words)}</details>"
     ))

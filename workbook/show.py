@@ -11,17 +11,17 @@ from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_
 
 STYLE = """<style>
 .dw{font-family:Georgia,'Times New Roman',serif;color:#2b2722;font-size:14px;line-height:1.45;max-width:1150px}
-.dw h3{font-size:17px;font-weight:600;margin:.7em 0 .3em}
+.dw h2{font-size:17px;font-weight:600;margin:.7em 0 .3em}
 .dw table{border-collapse:collapse;margin:.3em 0;font-size:13px}
 .dw th{text-align:left;font-weight:600;border-bottom:1.5px solid #8a7b66;padding:3px 12px 3px 0;vertical-align:bottom}
 .dw td{border-bottom:1px solid #e2d9c9;padding:3px 12px 3px 0;vertical-align:top;text-align:left}
 .dw td.n,.dw th.n{text-align:right;font-variant-numeric:tabular-nums}
-.dw tr.lit td,.dw h3.lit{background:#fbe9c6}
+.dw tr.lit td,.dw h2.lit{background:#fbe9c6}
 .dw [data-refs]{cursor:pointer}
 .dw tr[data-refs]:hover td{background:#f6f0e3}
 .dw tr[data-refs].lit td{background:#fbe9c6}
-.dw tr.pinned td:first-child,.dw h3.pinned{box-shadow:inset 3px 0 #2674ab}
-.dw h4{font-size:14px;font-weight:600;margin:.6em 0 .1em}
+.dw tr.pinned td:first-child,.dw h2.pinned{box-shadow:inset 3px 0 #2674ab}
+.dw h3{font-size:14px;font-weight:600;margin:.6em 0 .1em}
 .dw p{margin:.35em 0;max-width:1000px}
 .dw .quiet{color:#6d655b;font-size:12.5px}
 .dw .stands{color:#2f6b3c}.dw .again{color:#8a5a00}.dw .fails{color:#a3231b;font-weight:600}.dw .open{color:#5a4b9a}

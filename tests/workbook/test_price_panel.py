@@ -17,7 +17,7 @@ from workbook.page import Page
 @pytest.fixture
 def book(tmp_path):
     book = open_book(tmp_path)
-    book.add(demo())
+    book.add(demo().changed("rates.country", "Austria"))
     book.maker = "The maker\nThe workshop by the lake"
     yield book
     book.close()
@@ -51,6 +51,11 @@ def test_quote_deposit_variation_and_last_invoice_from_the_page(desk, book, no_p
         labelled(panel, button).click()
         until(lambda: any(i.number == number for i in desk.commission.issued) and not labelled(panel, button).disabled)
 
+    desk.change("rates.country", "")
+    labelled(panel, "Issue the quote").click()
+    until(lambda: "Its tax, VAT of 20 %, is a start, not yours" in said())
+    assert not desk.commission.issued
+    desk.change("rates.country", "Austria")
     issue("Issue the quote", "C26-001-Q1")
     assert desk.commission.estimate.hours[2] == pytest.approx(float(desk.derived.price.hours_at(80)), abs=0.01)
     assert "No quote is accepted yet" in said()
@@ -248,7 +253,8 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
     before = desk.commission
     panel = Page("price", desk).panel()
     labelled(panel, "Bring it within the budget").click()
-    until(lambda: "no check is worse for it" in words(panel))
+    until(lambda: any(getattr(one, "description", "") == "Keep it as an option" for one in inside(panel)))
+    assert "no check is worse for it" in words(panel)
     labelled(panel, "Keep it as an option").click()
     assert [o.name for o in desk.commission.options] == ["as it was", "within the budget"]
     assert desk.commission.items == before.items and desk.commission.chosen == "as it was"

@@ -79,7 +79,7 @@ def cutting_table(desk: Desk) -> str:
     head = ("Ref", "Name", "No. off", "Length overall", "Between shoulders", "Width", "Thickness", "Sawn size", "Must be",
             "One end", "Other end", "Fit", "Board")
     timbers = ", ".join(dict.fromkeys(r["timber"] for r in lines))
-    return (f"<h3>Cutting list, {parts.length_unit()}</h3><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
+    return (f"<h2>Cutting list, {parts.length_unit()}</h2><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
             + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 9, 10)))
 
 
@@ -158,7 +158,7 @@ def offered(desk: Desk) -> w.Widget:
         rows = []
         pictures = {a.name: a for a in desk.book.attachments(desk.commission.ref)} if any(b.picture for b in desk.commission.boards.offered) else {}
         for i, b in enumerate(desk.commission.boards.offered):
-            state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, layout=w.Layout(width="105px"))
+            state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, tooltip=f"{b.ref}: seen, taken or put back", layout=w.Layout(width="105px"))
             state.observe(lambda change, i=i: desk.change(f"boards.offered.{i}.state", change.new), "value")
             faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {f.x0_mm:g}-{f.x1_mm:g}" for f in b.faults) or "clear"
             across = mm(b.width_mm) + (f" to {mm(b.width_end_mm)}" if b.width_end_mm else "")

@@ -83,13 +83,13 @@ def ask_next(desk: Desk) -> str:
     """The next few questions, each with its reason."""
     few = next_few(desk.commission)
     if not few:
-        return '<h3>Ask next</h3><p class="stands">Every question of the brief is answered. What stands in the way, if anything, is told below.</p>'
+        return '<h2>Ask next</h2><p class="stands">Every question of the brief is answered. What stands in the way, if anything, is told below.</p>'
     rows = [(escape(q.asks), f'<span class="quiet">{escape(q.why)}</span>', escape(q.blocks)) for q in few]
     left = len(open_questions(desk.commission)) - len(few)
     more = f'<div class="quiet">{left} more after these; all of them are at the foot of this page.</div>' if left > 0 else ""
     now = "; ".join(taken_for_now(desk.commission))
     begun = f'<p class="quiet">Taken for now, change what is not so: {escape(now)}.</p>' if now else ""
-    return "<h3>Ask next</h3>" + show.table(("Question", "Why", "It holds up"), rows) + more + begun
+    return "<h2>Ask next</h2>" + show.table(("Question", "Why", "It holds up"), rows) + more + begun
 
 
 def questions(desk: Desk) -> str:
@@ -107,20 +107,20 @@ def in_the_way(desk: Desk) -> str:
         when = d.date_finding(date.today())
         found += [when] if when else []
     except ValueError as error:
-        return f'<h3>What stands in the way</h3><p class="fails">{escape(str(error))}</p>' + show.findings(found)
+        return f'<h2>What stands in the way</h2><p class="fails">{escape(str(error))}</p>' + show.findings(found)
     ways = [f for f in d.size_findings if f.what.startswith("way in")]
-    return "<h3>What stands in the way</h3>" + show.findings(found + ways) + show.every_check(found + ways)
+    return "<h2>What stands in the way</h2>" + show.findings(found + ways) + show.every_check(found + ways)
 
 
 def ballpark(desk: Desk) -> str:
     """A first price and time, before anything is drawn."""
     park = desk.derived.ballpark
     if park is None:
-        return "<h3>Ballpark</h3><p>Add a piece to have one.</p>"
+        return "<h2>Ballpark</h2><p>Add a piece to have one.</p>"
     low, likely, high = park.gross
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
-        f"<h3>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h3>"
+        f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h2>"
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
         f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"

@@ -105,7 +105,7 @@ def title(desk: Desk, index: int, family: str) -> str:
     figures = joints[0].setting_out(piece)
     touched = show.refs_of(dict.fromkeys(f"{piece.name}/{ref}" for j in joints for ref in (j.first, j.second)))
     said = show.lengths("; ".join(f"{k} {v}" for k, v in figures.items()))
-    return f"<h3{touched}>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h3><div class=quiet>{escape(said)}</div>"
+    return f"<h2{touched}>{escape(family)}: {len(joints)} x {escape(joints[0].kind)}</h2><div class=quiet>{escape(said)}</div>"
 
 
 def standing(desk: Desk, index: int, family: str) -> str:
@@ -128,7 +128,7 @@ def of_no_family(desk: Desk, index: int) -> str:
     """What does not stand and belongs to no family of joints: screws, mortises that meet, the order of assembly."""
     d = desk.derived
     rest = d.findings_of_no_family(d.made[index].piece) if index < len(d.made) else ()
-    return "" if all(f.stands for f in rest) else f"<h3>Beside the joints themselves</h3>{show.findings(rest)}"
+    return "" if all(f.stands for f in rest) else f"<h2>Beside the joints themselves</h2>{show.findings(rest)}"
 
 
 def every_joint(desk: Desk, index: int) -> str:

@@ -350,14 +350,14 @@ def outcome(desk: Desk) -> str:
     tax = escape(words.tax_words(p))
     ends = (
         [
-            (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>"),
+            ("<b>to pay</b>", f"<b>{p.gross:.2f}</b>"),
             (f"of it {tax}", f"{p.tax:.2f}"),
             ("without tax", f"{p.net:.2f}"),
         ]
         if p.tax_inclusive
-        else [("before tax", f"{p.net:.2f}"), (tax, f"{p.tax:.2f}"), (f"<b>to pay, {c}</b>", f"<b>{p.gross:.2f}</b>")]
+        else [("before tax", f"{p.net:.2f}"), (tax, f"{p.tax:.2f}"), ("<b>to pay</b>", f"<b>{p.gross:.2f}</b>")]
     )
-    lines = show.table(("The quote", ""), [*((escape(n), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
+    lines = show.table(("The quote", c), [*((escape(n), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
         [
@@ -386,9 +386,9 @@ def outcome(desk: Desk) -> str:
     )
     undated = prices_of_the_workbook(p)
     return (
-        f"{not_yours(desk)}<h3>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h3>{said}{by_volume(desk)}{old}{undated}"
+        f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
-        f"<h3>What makes the price, {c} before tax</h3>{show.bar(p.drivers)}"
+        f"<h2>What makes the price, {c} before tax</h2>{show.bar(p.drivers)}"
         f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is '
         f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
@@ -645,14 +645,14 @@ def costing(desk: Desk) -> str:
     ]
     taken = {e.operation for e in desk.commission.rates.extra_work}
     return (
-        f"<h3>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} an hour</h3>"
+        f"<h2>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} an hour</h2>"
         f"<details><summary>Each operation, and its range</summary>"
         + show.table(
             ("Piece", "Operation", "Count", "P10", "P50", "P80", "P90", "On whose word"), hours, numbers=(3, 4, 5, 6)
         )
         + '<p class="quiet">Likely hours of the operations do not add up to those of the whole: overruns are '
         "longer than savings, and one job's luck is in all of its operations.</p>"
-        + f"</details><h3>Materials: {p.materials_cost} at cost</h3><details><summary>Each line</summary>"
+        + f"</details><h2>Materials: {p.materials_cost} at cost</h2><details><summary>Each line</summary>"
         + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
         + "</details><p><b>Not forgotten?</b> "
         + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))

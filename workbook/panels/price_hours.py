@@ -250,9 +250,9 @@ def held(desk: Desk) -> str:
     headings = ("Operation", "Jobs", "Spent / standard", "Hours over likely")
     out = said + chart
     if worst:
-        out += "<h3>Furthest astray</h3>" + show.table(headings, worst, numbers=(1, 2, 3))
+        out += "<h2>Furthest astray</h2>" + show.table(headings, worst, numbers=(1, 2, 3))
     if yields:
-        out += "<h3>Yield</h3>" + show.table(("Job", "Reckoned", "As bought"), yields, numbers=(1, 2))
+        out += "<h2>Yield</h2>" + show.table(("Job", "Reckoned", "As bought"), yields, numbers=(1, 2))
     return out
 
 

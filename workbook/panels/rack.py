@@ -18,7 +18,7 @@ from workbook.desk import Desk
 
 def rack(desk: Desk) -> w.Widget:
     """What lies in the rack: laid in, offered to the job in hand, or gone; one that went stays on file."""
-    kind = w.Dropdown(options=KINDS, value="offcut", layout=w.Layout(width="100px"))
+    kind = w.Dropdown(options=KINDS, value="offcut", tooltip="Board or offcut", layout=w.Layout(width="100px"))
     timber = w.Text(placeholder="timber", layout=w.Layout(width="150px"))
     sizes = [w.Text(placeholder=f"{name}, {parts.length_unit()}", layout=w.Layout(width="110px")) for name in ("length", "width", "thickness")]
     worth = w.Text(placeholder="worth, net", layout=w.Layout(width="100px"))

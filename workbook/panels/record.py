@@ -129,7 +129,7 @@ def said_and_kept(desk: Desk, kind: str, of: str, hint: str) -> w.Widget:
 def papers(desk: Desk) -> w.Widget:
     """Papers that went out, each with the fingerprint of its exact bytes, and to be had again."""
     shown, link = w.HTML(), w.HTML()
-    which = w.Dropdown(layout=w.Layout(width="520px"))
+    which = w.Dropdown(tooltip="Which one", layout=w.Layout(width="520px"))
 
     def fill():
         kept = desk.book.papers(desk.ref)
@@ -156,11 +156,11 @@ def papers(desk: Desk) -> w.Widget:
 def invoices(desk: Desk) -> w.Widget:
     """Invoices that went out, and when they were paid."""
     number = w.Text(placeholder="number", layout=w.Layout(width="130px"))
-    kind = w.Dropdown(options=INVOICES, layout=w.Layout(width="120px"))
+    kind = w.Dropdown(options=INVOICES, tooltip="Which kind of invoice", layout=w.Layout(width="120px"))
     net = w.Text(placeholder="net of tax", layout=w.Layout(width="110px"))
     tax = w.Text(placeholder="tax", layout=w.Layout(width="100px"))
     day = w.DatePicker(value=date.today(), layout=w.Layout(width="150px"))
-    shown, due = w.HTML(), w.Dropdown(layout=w.Layout(width="200px"))
+    shown, due = w.HTML(), w.Dropdown(tooltip="Which invoice", layout=w.Layout(width="200px"))
 
     def fill():
         kept = desk.book.jobs.invoices(desk.ref)

@@ -115,10 +115,10 @@ def figures(desk: Desk, index: int) -> str:
     d = desk.derived
     made = d.made[index]
     name = made.piece.name
-    text = f"<h3>{escape(name)}: {size(*made.piece.overall_mm)} mm"
+    text = f"<h2>{escape(name)}: {size(*made.piece.overall_mm)} mm"
     if name in d.weights_kg:
         text += f", {d.weights_kg[name]:.0f} kg"
-    text += "</h3>"
+    text += "</h2>"
     if d.species is not None and name in d.slat_gaps:
         wet, when_made, dry = d.slat_gaps[name]
         slat, _, thick = form(made.item.form).slats(made.sizes)

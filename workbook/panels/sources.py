@@ -19,8 +19,8 @@ KINDS = (("everything", ""), ("tables", "table"), ("named figures", "figure"), (
 
 def panel(desk: Desk) -> w.Widget:
     search = w.Text(placeholder="search: tenon, moisture, EN 350, oak", layout=w.Layout(width="320px"), continuous_update=True)
-    kind = w.Dropdown(options=KINDS, layout=w.Layout(width="300px"))
-    known = w.Dropdown(options=[("known in any way", ""), *((k, k) for k in HOW_KNOWN)], layout=w.Layout(width="260px"))
+    kind = w.Dropdown(options=KINDS, tooltip="Which kind", layout=w.Layout(width="300px"))
+    known = w.Dropdown(options=[("known in any way", ""), *((k, k) for k in HOW_KNOWN)], tooltip="How well known", layout=w.Layout(width="260px"))
     out = w.HTML()
 
     def fill(_change=None):
@@ -40,4 +40,4 @@ def panel(desk: Desk) -> w.Widget:
     for control in (search, kind, known):
         control.observe(fill, "value")
     parts.watched(desk, ["commission"], fill)
-    return w.VBox([w.HBox([search, kind, known], layout=w.Layout(flex_flow="row wrap")), out])
+    return w.VBox([parts.heading("Look one up"), w.HBox([search, kind, known], layout=w.Layout(flex_flow="row wrap")), out])

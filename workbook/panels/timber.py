@@ -64,10 +64,10 @@ def lasting(desk: Desk) -> str:
     life = desk.derived.life
     said = show.findings(desk.derived.lasting_findings, all_of_them=True)
     if life is None:
-        return f"<h3>Will it last</h3>{said}"
+        return f"<h2>Will it last</h2>{said}"
     helps = f"<p>What would help most: {escape(life.would_help)}</p>" if life.would_help else ""
     return (
-        f"<h3>Will it last</h3>{said}<p>{escape(life.says)}</p>{helps}"
+        f"<h2>Will it last</h2>{said}<p>{escape(life.says)}</p>{helps}"
         f'<div class="quiet">It hangs on: {escape("; ".join(life.conditions))}. {escape(life.source)}</div>'
     )
 
@@ -120,7 +120,7 @@ def weighed(desk: Desk) -> str:
     ) if worn.level else ""
     left = f'<div class="quiet">Not counted: {escape("; ".join(found.left_out))}</div>' if found.left_out else ""
     return (
-        "<h3>Under these weights</h3>" + show.table(("Timber", "Of 100", "Points from"), rows, numbers=(1,))
+        "<h2>Under these weights</h2>" + show.table(("Timber", "Of 100", "Points from"), rows, numbers=(1,))
         + f"<p>{escape(found.says)}</p>{left}"
         f'<div class="quiet">{escape(wear)}Weights to begin with are our judgement; set them together with the client. It knows '
         "nothing of knots, board sizes, or what your yard has.</div>"
@@ -318,7 +318,7 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     title = f"{one.where}: {one.detail}" if one.where else one.detail
     note = "" if short else f'<div class="quiet">Across the grain: {escape(chosen.across)}</div>'
     return w.VBox([
-        w.HTML(show.page(f"<h3>{escape(capital(title))}</h3>{note}")),
+        w.HTML(show.page(f"<h2>{escape(capital(title))}</h2>{note}")),
         w.HBox([w.VBox(fields, layout=w.Layout(flex="0 0 350px")), said],
                layout=w.Layout(flex_flow="row wrap")),
     ], layout=w.Layout(border_top="1px solid #e2d9c9", margin="6px 0 0 0"))
@@ -436,7 +436,7 @@ def chosen_together(desk: Desk) -> str:
     found = desk.derived.finish_findings
     if not found:
         return "<p>Nothing on file speaks against it.</p>"
-    return "<h3>What you chose, together</h3>" + show.findings(found, all_of_them=True)
+    return "<h2>What you chose, together</h2>" + show.findings(found, all_of_them=True)
 
 
 def glue_and_finish(desk: Desk) -> str:
@@ -454,8 +454,8 @@ def glue_and_finish(desk: Desk) -> str:
 
     head = ("Family", "For this", "Why", "Caution")
     return (
-        "<h3>Glue</h3>" + show.table(head, rows(d.glues, "adhesive"))
-        + "<h3>Finish</h3>" + show.table(head, rows(d.finishes, "finish"))
+        "<h2>Glue</h2>" + show.table(head, rows(d.glues, "adhesive"))
+        + "<h2>Finish</h2>" + show.table(head, rows(d.finishes, "finish"))
         + '<div class="caution">Oily rags catch fire by themselves: hang them out singly until hard, or soak them. Epoxy: gloves, '
         "and never sand it half cured. Local rules come first.</div>"
     )
@@ -472,8 +472,8 @@ def origin(desk: Desk) -> w.Widget:
         may_not = "".join(f'<li>{escape(x.text)} <span class="quiet">{escape(x.why)}</span></li>' for x in found.may_not)
         ask = "".join(f"<li>{escape(x)}</li>" for x in found.ask)
         return (
-            f"<h3>You may say</h3><ul>{may}</ul><h3>You may not say</h3><ul>{may_not}</ul>"
-            + (f"<h3>Ask the supplier for</h3><ul>{ask}</ul>" if ask else "") + f'<div class="quiet">{escape(found.note)}</div>'
+            f"<h2>You may say</h2><ul>{may}</ul><h2>You may not say</h2><ul>{may_not}</ul>"
+            + (f"<h2>Ask the supplier for</h2><ul>{ask}</ul>" if ask else "") + f'<div class="quiet">{escape(found.note)}</div>'
             + show.findings(desk.derived.law_findings, all_of_them=True)
         )
 
@@ -571,7 +571,7 @@ def fit_table(desk: Desk) -> str:
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h3>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h3>" + liked
+        f"<h2>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for.</p>'
         + show.table(head, rows, numbers=(1, 3), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
@@ -610,8 +610,8 @@ def chosen(desk: Desk) -> str:
         ) if t
     )
     return (
-        f"<h3>{escape(s.name)} <i>{escape(s.botanical_name)}</i></h3>"
-        + show.table(("Figure", "Value", "", "Source"), rows, numbers=(1,)) + notes
+        f"<h2>{escape(s.name)} <i>{escape(s.botanical_name)}</i></h2>"
+        + show.table(("Figure", "Value", "Unit", "Source"), rows, numbers=(1,)) + notes
     )
 
 
@@ -620,7 +620,7 @@ def place(desk: Desk) -> str:
     d = desk.derived
     m = d.moisture
     text = (
-        f"<h3>Moisture over the year: {m.low_pct:g} to {m.high_pct:g} %</h3><p>{escape(m.reason)}</p>"
+        f"<h2>Moisture over the year: {m.low_pct:g} to {m.high_pct:g} %</h2><p>{escape(m.reason)}</p>"
         f'<p class="quiet">{escape(m.source)}</p>'
     )
     if d.species is None:

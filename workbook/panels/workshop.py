@@ -60,7 +60,7 @@ def today(desk: Desk) -> str:
     d, now = desk.derived, date.today()
     lines = "".join(f"<li>{escape(line)}</li>" for line in today_says(made, now, d.work_days))
     begun = "" if desk.commission.shop.start else '<p class="again">No first day is set: reckoned as if it began when its turn comes.</p>'
-    return f"<h3>Today, {escape(log_date(now))}</h3><ul>{lines}</ul><p>{escape(plan_words(d, made))}</p>{begun}"
+    return f"<h2>Today, {escape(log_date(now))}</h2><ul>{lines}</ul><p>{escape(plan_words(d, made))}</p>{begun}"
 
 
 def calendar(desk: Desk) -> str:

@@ -54,6 +54,27 @@
     }, true);
   }
 
+  // Screen readers get a name for every field: a slider's handle has none of its own, nor has a field without a label.
+  function nameFields() {
+    const seen = (label) => label.textContent.trim() && label.style.display !== "none";
+    const near = (box) => [...(box?.querySelectorAll("label") ?? [])].find(seen)?.textContent.trim();
+    for (const one of document.querySelectorAll(".design-page .jupyter-widgets :is(.noUi-handle, select, input, textarea):not([aria-label])")) {
+      const widget = one.closest(".jupyter-widgets");
+      const handle = one.classList.contains("noUi-handle");
+      if (!handle && near(widget)) continue;
+      const titled = widget.title || one.title || widget.querySelector("label")?.title;
+      const name = near(widget) || titled || one.placeholder || near(widget.closest(".widget-vbox"));
+      if (name) one.setAttribute("aria-label", name);
+    }
+  }
+
+  function nameLater() {
+    let waits = 0;
+    new MutationObserver(() => {
+      waits ||= setTimeout(() => { waits = 0; nameFields(); }, 500);
+    }).observe(document.body, { childList: true, subtree: true });
+  }
+
   const plugin = {
     id: "design-workbook:run-page",
     autoStart: true,
@@ -62,6 +83,7 @@
       style.textContent = LOOK;
       document.head.append(style);
       followLinks(app);
+      nameLater();
       const look = () => bringToLife(app, app.shell.currentWidget);
       app.shell.currentChanged.connect(look);
       app.restored.then(look);
