@@ -321,6 +321,8 @@ class Brief(Part):
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
+    tallest_mm: Annotated[float | None, Field(ge=50, le=2_000)] = None
+    """The tallest book or thing that is to stand on a shelf."""
     beside_a_drop: bool | None = None
     drop_mm: float = Field(0.0, ge=0, le=100_000)
     needs_leave: tuple[str, ...] | None = None

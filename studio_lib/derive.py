@@ -896,7 +896,11 @@ class Derived:
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
         for p, name, box, weight in self.carried:
-            found += [replace(f, piece=p.name) for f in way_in((Box(name, *box, weight),), openings)]
+            made = next(m for m in self.made if m.piece is p)
+            parts_by = form(made.item.form).parts_by(made.sizes)
+            for f in way_in((Box(name, *box, weight),), openings):
+                mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
+                found.append(replace(f, piece=p.name, mend=mend))
         return found
 
     @cached_property
@@ -1217,13 +1221,13 @@ class Derived:
     @property
     def carriers(self) -> int:
         """People who carry the heaviest part, the maker counted in."""
-        from studio_lib.access.carry import MOST, team_may_lift_kg
+        from studio_lib.access.carry import carriers
 
         asked = self.commission.rates.delivery_people
-        heaviest = max((kg for *_, kg in self.carried if kg is not None), default=0.0)
-        if asked or not heaviest:
+        weighed = [(kg, max(size)) for *_, size, kg in self.carried if kg is not None]
+        if asked or not weighed:
             return asked or 1
-        return next((n for n in range(1, MOST + 1) if team_may_lift_kg(n, "men", "elbow") >= heaviest), MOST)
+        return max(carriers(kg, longest_mm=long)[1] for kg, long in weighed)
 
     @cached_property
     def price(self):

@@ -45,6 +45,7 @@ from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
+from studio_lib.piece.order import UPPER_ON_LOWER
 
 TONGUE_MM = 10.0
 """How far a panel stands in its grooves; about as wide, after Noyes."""
@@ -67,7 +68,6 @@ DRAWER_RAIL_MM = 24.0
 """Height of the rail under a row of drawers; judgement of ours."""
 UPRIGHT_IN_MM = 6.0
 """How deep the upright between two drawers stands in a rail; judgement of ours."""
-UPPER_ON_LOWER = "upper case on lower"
 UPRIGHT_MM = 18.0
 MIDDLE_MM = 64.0
 """Width of the runner under two drawers side by side, and of the upright between them; judgement of ours."""

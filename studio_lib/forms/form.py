@@ -104,6 +104,10 @@ class Form:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}
 
+    def parts_by(self, sizes: dict[str, float]) -> str:
+        """What on the Sizes page makes it come apart; '' where nothing does, or where it already does."""
+        return ""
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         """Openings bounded all round: (where, width, height). [mm]"""
         return []

@@ -99,7 +99,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
 
 
 def _people(lifting: str) -> str:
-    """'5 men to carry it, who may lift 62 kg at elbow height' out of the finding's sentence."""
+    """'2 or 3 men to carry it, ...' out of the finding's sentence."""
     return lifting.partition(": ")[2] or lifting
 
 
