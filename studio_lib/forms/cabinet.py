@@ -26,6 +26,7 @@ from studio_lib.forms.casework import (
     middle_mm,
     in_upper_case,
     tiered,
+    wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.drawers import (
@@ -40,7 +41,7 @@ from studio_lib.forms.drawers import (
     slot_mm,
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.space import room_findings
+from studio_lib.forms.space import lift_on_finding, room_findings, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
@@ -283,7 +284,8 @@ class Cabinet(Form):
         height, depth = chosen.get("height_mm", 915.0), chosen.get("depth_mm", 450.0)
         thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
         foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
-        upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM else 0.0)
+        parts = why_in_parts(brief, (chosen.get("width_mm", width), depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
+        upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
         rows, drawer = int(chosen.get("drawer_rows", 0)), chosen.get("drawer_mm", 140.0)
         inside = height - upper - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf - rows * (drawer + DRAWER_RAIL_MM)
         count = min(max(round(inside / 330.0) - 1, 0), 8)
@@ -294,7 +296,7 @@ class Cabinet(Form):
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.72)) / 2, 3.5), 10.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
@@ -319,10 +321,10 @@ class Cabinet(Form):
             "drawers_across": Proposal(1 if chosen.get("width_mm", width) >= 800 else 0, "a drawer wider than it is deep racks and sticks", PRACTICE),
             "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
-            "upper_mm": Proposal(min(upper, 1500.0), "two cases: each can be carried, and turned on a stair" if upper else "one case can be carried", JUDGEMENT),
+            "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
             "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
             "upper_shelves": Proposal(above, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
-            "wall": Proposal(fixed, "doors, and 686 mm or more: fixed" if fixed else "low: stands without", "ASTM F2057-23 for the limits"),
+            "wall": wall_proposal(brief, fixed, "doors, and 686 mm or more: fixed", "low: stands without"),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -352,6 +354,8 @@ class Cabinet(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
+        if s.upper_mm:
+            found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
         density, moe, whose = figures_of(piece)
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:
@@ -381,6 +385,10 @@ class Cabinet(Form):
         if not upper:
             return super().carried(piece)
         return {"lower case": tuple(m.ref for m in piece.members if m.ref not in upper), "upper case": upper}
+
+    def parts_by(self, sizes: dict[str, float]) -> str:
+        low = sizes["height_mm"] < 2 * LEAST_UPPER_MM
+        return "" if sizes["upper_mm"] or low else "On Sizes it can be given an upper case, which is carried by itself."
 
 
 def _refuse(s: _Sizes) -> None:

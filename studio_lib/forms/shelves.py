@@ -30,6 +30,7 @@ from studio_lib.forms.casework import (
     mass_kg,
     middle_mm,
     tiered,
+    wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
@@ -212,7 +213,7 @@ class Shelves(Form):
         joint = min(max(plinth + (below + 1) * thick + below * each, 150.0), 2500.0)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
-        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove else 0
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
         open_front = chosen.get(WALLS[0], width + 24.0)
         return {
@@ -239,7 +240,7 @@ class Shelves(Form):
             "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
             "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
             "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "wall": Proposal(wall, "tall, narrow or by children: fixed" if wall else "low and deep enough to stand", "ASTM F2057-23 for the limits"),
+            "wall": wall_proposal(brief, wall, "tall, narrow or by children: fixed", "low and deep enough to stand"),
             WALLS[0]: Proposal(min(width + 24.0, 2600.0), "measure it", JUDGEMENT),
             WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
