@@ -892,8 +892,12 @@ class Derived:
         """
         if self.species is None:
             return []
-        a = self.analysis(piece)
-        both = [(f, b) for f, b in zip(a.findings, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
+        a, rests = self.analysis(piece), next((f for f in self.size_findings if f.piece == piece.name and f.what == "sag"), None)
+        told = [
+            replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} of {rests.capacity:.1f} mm, its ends only resting")
+            if rests and f.what == SHELF_SAG else f for f in a.findings
+        ]
+        both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
@@ -1383,11 +1387,11 @@ class Derived:
         from studio_lib.shop.cautions import cautions_for
 
         stages = {name: t.stage for name, t in standard_times().items()}
-        heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
+        _, _, size_mm, kg = max(self.carried, key=lambda c: c[3] or 0.0)
         found = {}
         for operation in step.operations:
             for caution in cautions_for(
-                operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
+                operation, self.species, kg=kg, longest_mm=max(size_mm),
                 shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
                 glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
                 oil=self.commission.brief.finish != "left bare", stage=stages.get(operation, ""),

@@ -41,7 +41,7 @@ from studio_lib.forms.drawers import (
     slot_mm,
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.space import lift_on_finding, room_findings, why_in_parts
+from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
@@ -281,7 +281,12 @@ class Cabinet(Form):
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width = min(max(brief.space_length_mm or 1000.0, 300.0), 1000.0)
-        height, depth = chosen.get("height_mm", 915.0), chosen.get("depth_mm", 450.0)
+        depth = chosen.get("depth_mm", 450.0)
+        wanted, why_high, on_high = wanted_height(brief, 915.0, "serving height", "seen: 36 in. (915 mm) serving height", depth, None)
+        most = next(s.high for s in self.sizes if s.name == "height_mm")
+        if wanted > most:
+            wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
+        height = chosen.get("height_mm", wanted)
         thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
         foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         parts = why_in_parts(brief, (chosen.get("width_mm", width), depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
@@ -300,7 +305,7 @@ class Cabinet(Form):
         return {
             "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
-            "height_mm": Proposal(915.0, "serving height", "seen: 36 in. (915 mm) serving height"),
+            "height_mm": Proposal(wanted, why_high, on_high),
             "foot_mm": Proposal(90.0, "a broom and toes get under the front", JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),

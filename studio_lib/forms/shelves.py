@@ -159,7 +159,7 @@ class Shelves(Form):
         Size("width_mm", "Width of the case", 250, 2400),
         Size("depth_mm", "Depth, front to back", 120, 700),
         Size("height_mm", "Height", 250, 2700),
-        choice("cases", "Made in", ("one case", "two cases, one on the other")),
+        choice("cases", "Made in", ("one case", "two cases")),
         Size("joint_mm", "Joint of two cases, above the floor", 150, 2500, "mm", "overall"),
         Size("shelf_count", "Shelves between bottom and top, the joint of two cases being one", 0, 12, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
@@ -440,7 +440,9 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
     if whole.alcove:
         for fillet, side in (("S1", "L1"), ("S2", "L2")):
             for s in whole.tiers():
-                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm")
+                # Above the trench of the upper case's bottom.
+                own = {"end_mm": min(SILL_MM[0] + s.shelf_mm + 35.0, (s.height_mm - s.shelf_mm) / 3)} if s.tier else None
+                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", own)
     return made + across.all
 
 

@@ -12,6 +12,8 @@ from studio_lib.units import mm
 
 SPARE_MM = 20.0
 """Left over under a ceiling, which is seldom level: where a case is swung up, or one lifted onto another; judgement of ours."""
+SAID_FROM_MM = 1600.0
+"""Under this height a ceiling is no matter; judgement of ours."""
 MOST = ("longer", "deeper", "higher")
 
 
@@ -71,6 +73,8 @@ def wanted_height(
     most = whole if cases == 0 else parted
     if value > most:
         return most, f"the ceiling of {mm(ceiling)} mm lets no more be stood up; otherwise {why}", "brief"
+    if value < SAID_FROM_MM:
+        return value, why, source
     room = "" if value <= whole else ", in two cases"
     return value, f"{why}; the ceiling of {mm(ceiling)} mm lets it be stood up{room}", source
 

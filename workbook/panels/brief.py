@@ -409,7 +409,7 @@ def fixed(desk: Desk, label: str) -> w.Widget:
 
     parts.watched(desk, ["commission"], react)
     box.observe(ticked, "value")
-    note = w.HTML(show.page('<span class="quiet">one answer for all pages: also under \'Leave, time and money\', and proposed on Sizes</span>'))
+    note = parts.quiet("one answer for all pages: also under 'Leave, time and money', and proposed on Sizes")
     return w.HBox([box, note], layout=w.Layout(flex_flow="row wrap", align_items="center"))
 
 
