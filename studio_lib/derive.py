@@ -14,7 +14,7 @@ from functools import cached_property, lru_cache
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
-from studio_lib.forms.beside import SEATS, table_of
+from studio_lib.forms.beside import SEATS, slides_in, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
@@ -170,6 +170,8 @@ class Made:
     sizes: dict[str, float]
     proposals: dict[str, Proposal]
     piece: Piece
+    brief: Brief
+    """As it is for this piece: on a bench at a table sit as many as go between its legs."""
 
 
 @dataclass(frozen=True)
@@ -538,7 +540,7 @@ class Derived:
         m, b = self.made[index], self.commission.brief
         choices, timber = self.commission.boards, self.commission.timber.species
         return Asked(
-            m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            m.item.form, m.brief, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
             self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
             self._setting(index),
         )
@@ -548,16 +550,19 @@ class Derived:
     @cached_property
     def made(self) -> tuple[Made, ...]:
         """Every piece of the commission, laid out. Raises SizeRefused for a size that cannot be."""
-        brief_json = _key(self.commission.brief)
+        brief, brief_json = self.commission.brief, _key(self.commission.brief)
         out, table = [], None
         first = next((i for i, item in enumerate(self.commission.items) if "table" in item.form), None)
         if first is not None and any(item.form in SEATS for item in self.commission.items):
             table = table_of(_piece(_key(self.commission.items[first]), brief_json, self.around, _letter(first)))
         for i, item in enumerate(self.commission.items):
-            item_json, at = _key(item), table if item.form in SEATS else None
-            sizes, proposals = _sizes(item_json, brief_json, self.around, at)
+            item_json, at, own, own_json = _key(item), table if item.form in SEATS else None, brief, brief_json
+            if at and slides_in(item.form, brief.asked, item.sizes) and at.side_by_side(brief.people) < brief.people:
+                own = brief.model_copy(update={"people": at.side_by_side(brief.people)})
+                own_json = _key(own)
+            sizes, proposals = _sizes(item_json, own_json, self.around, at)
             out.append(
-                Made(item, sizes, proposals, _piece(item_json, brief_json, self.around, _letter(i), at))
+                Made(item, sizes, proposals, _piece(item_json, own_json, self.around, _letter(i), at), own)
             )
         return tuple(out)
 
@@ -656,7 +661,7 @@ class Derived:
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
         try:
-            return form(made.item.form).suits(made.sizes, self.users)
+            return form(made.item.form).suits(made.sizes, users_of(made.brief))
         except ValueError:
             return {}  # a size beyond anybody's body: the size's own checks speak of it
 
@@ -790,7 +795,7 @@ class Derived:
         found = []
         holds = {}
         for m in self.made:
-            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, self.commission.brief))
+            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, m.brief))
             found += _of(m.piece, fits)
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()

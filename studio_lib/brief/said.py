@@ -1,7 +1,7 @@
 """Sizes said in passing: how tall the books are, how high the piece is to be, under which ceiling.
 
 A field of the brief comes before a wish, and a wish before the client's own words, which are read for a figure with
-'high' or 'tall' beside it.
+'high', 'tall' or 'height' beside it.
 """
 
 from __future__ import annotations
@@ -12,7 +12,11 @@ from studio_lib.commission import Brief, CaseWish
 from studio_lib.units import mm
 
 IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4}
-FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b\.?\s*(?:tall|high|in height)", re.IGNORECASE)
+_FIGURE = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)?\b\.?"
+FIGURES = (
+    re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
+)
+"""A figure without its unit is taken as mm."""
 BOOKS_MM = (150.0, 600.0)
 """What a book may measure; anything else is said of the piece."""
 CASE_MM = (600.0, 2700.0)
@@ -20,7 +24,7 @@ TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
 
 def _said(text: str, low: float, high: float) -> float | None:
-    found = (float(n.replace(",", ".")) * IN_MM[unit.lower()] for n, unit in FIGURE.findall(text))
+    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in FIGURES for n, unit in figure.findall(text))
     return max((v for v in found if low <= v <= high), default=None)
 
 

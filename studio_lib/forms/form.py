@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
-from studio_lib.forms.beside import Table, at_table
+from studio_lib.forms.beside import Table, at_table, slides_in
 from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
@@ -145,7 +145,7 @@ def proposed(
     if table is None or "height_mm" not in free:
         return free
     known = {s.name: s for s in form.sizes}
-    wanted = at_table(form.name, table, users_of(brief), free["height_mm"].value)
+    wanted = at_table(form.name, table, users_of(brief), free["height_mm"].value, slides_in(form.name, brief.asked, chosen))
     said = {
         n: Proposal(value, why, source) for n, (value, why, source) in wanted.items()
         if n not in chosen and known[n].low <= value <= known[n].high

@@ -63,6 +63,9 @@ def wanted_height(
     value = usual_mm
     if asked:
         (value, why), source = asked, "brief"
+    most_asked = brief.most_height_mm
+    if not asked and tall_asked(brief) and most_asked and (ceiling is None or most_asked <= highest_whole_mm(ceiling, depth_mm)):
+        return most_asked, "tall, as asked, and as high as the brief allows", "brief"
     if ceiling is None:
         return value, why, source
     whole, parted = highest_whole_mm(ceiling, depth_mm), ceiling - SPARE_MM

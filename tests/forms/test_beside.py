@@ -4,6 +4,7 @@ import pytest
 
 from studio_lib.commission import Brief, Commission, Item
 from studio_lib.derive import derive
+from studio_lib.finding import Verdict
 
 
 def at(height, *others, **table):
@@ -20,6 +21,10 @@ def test_a_bench_goes_between_the_legs_of_its_table():
     legs = sorted((m.piece_box.lo[0], m.piece_box.hi[0]) for m in table.members if m.role == "leg")
     between = legs[-1][0] - legs[0][1]
     assert between - 60 <= bench.overall_mm[0] <= between - 50
+    # As many as sit on it are asked of it, the others at the ends or on another: 530 mm each.
+    assert d.made[1].brief.people == int((between - 50) // 530) and d.commission.brief.people == 6
+    assert [f for f in d.size_findings if f.piece == "bench" and f.verdict is Verdict.FAILS] == []
+    assert d.made[1].sizes["back"] == 0 and "slides in under dining table" in d.made[1].proposals["back"].why
     why = d.made[1].proposals["length_mm"].why
     assert "between the legs of dining table" in why
 
@@ -44,7 +49,11 @@ def test_what_the_maker_sets_stays_and_a_bench_alone_is_as_before():
     alone = derive(Commission(ref="2026-001", title="x", brief=Brief(people=6), items=(BENCH,)))
     beside = at(735.0, BENCH)
     assert alone.made[0].sizes["length_mm"] != beside.made[1].sizes["length_mm"]
-    assert alone.made[0].sizes["back"] == beside.made[1].sizes["back"]
+    wanted = derive(beside.commission.changed("brief.asked", "a table and a bench with a back"))
+    assert alone.made[0].sizes["back"] == wanted.made[1].sizes["back"] == 1
+    assert alone.made[0].sizes["length_mm"] == wanted.made[1].sizes["length_mm"] and wanted.made[1].brief.people == 6
+    own = derive(beside.commission.changed("items.1.sizes", {"back": 1}))
+    assert own.made[1].sizes["length_mm"] == alone.made[0].sizes["length_mm"]
 
 
 def test_a_bookcase_asks_nothing_of_a_table():

@@ -159,7 +159,7 @@ def test_drawers_and_cases_that_cannot_be_are_refused(chosen, field, words):
     assert refused.value.field == field
 
 
-STAIR = Opening(kind="stair", name="narrow stair", width_mm=720, headroom_mm=1950, turn="quarter", landing_depth_mm=720)
+STAIR = Opening(kind="stair", name="narrow stair", width_mm=650, headroom_mm=1950, turn="quarter", landing_depth_mm=650)
 
 
 def test_a_cabinet_that_does_not_go_up_the_stair_whole_is_proposed_in_two_cases():

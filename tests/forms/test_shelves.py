@@ -220,6 +220,8 @@ def test_one_case_is_no_higher_than_can_be_swung_up():
     one = proposals(under)["height_mm"].value
     assert (one**2 + 280**2) ** 0.5 <= 2400 < ((one + 5) ** 2 + 280**2) ** 0.5
     assert proposals(under, cases=1)["height_mm"].value == 2400
+    most = proposals(under.model_copy(update={"most_height_mm": 2300}))["height_mm"]
+    assert most.value == 2300 and "as the brief allows" in most.why
     low = Brief(openings=(Opening(kind="ceiling", name="loft", height_mm=1900),))
     assert proposals(low, cases=0)["height_mm"].value < 1890 and "ceiling" in proposals(low)["height_mm"].why
 
@@ -231,7 +233,7 @@ def test_a_case_too_high_to_set_on_the_other_is_told_of():
 
 
 @pytest.mark.parametrize(("brief", "tall"), [
-    (Brief(tallest_mm=290), 290), (Brief(carries="large books, 330 mm tall"), 330), (Brief(carries="art books 35 cm high"), 350),
+    (Brief(tallest_mm=290), 290), (Brief(carries="books, 280 tall"), 280), (Brief(carries="atlases and books of a height of 40 cm"), 400), (Brief(carries="large books, 330 mm tall"), 330), (Brief(carries="art books 35 cm high"), 350),
     (Brief(asked="A bookcase 2.3 m high for my books"), None), (Brief(carries="plants 300 mm tall"), None),
 ])
 def test_the_height_of_books_is_read_from_the_brief(brief, tall):
