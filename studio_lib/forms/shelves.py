@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from studio_lib.brief import refusals
 from studio_lib.brief.said import tallest_book
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -161,7 +161,7 @@ class Shelves(Form):
         Size("height_mm", "Height", 250, 2700),
         choice("cases", "Made in", ("one case", "two cases")),
         Size("joint_mm", "Joint of two cases, above the floor", 150, 2500, "mm", "overall"),
-        Size("shelf_count", "Shelves between bottom and top, the joint of two cases being one", 0, 12, "", "shelves", True),
+        Size("shelf_count", "Shelves between bottom and top", 0, 12, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
@@ -207,6 +207,7 @@ class Shelves(Form):
         for_boards = tall - plinth - thick - (SILL_MM[0] + thick if two else 0.0)
         ways = for_boards / (clear + thick)
         count = max(1 if two else 0, min(12, (math.floor(ways + 1e-9) if tallest else round(ways)) - 1))
+        as_one = "; the joint of the two cases counts as one" if two else ""
         n = int(chosen.get("shelf_count", count)) + 1
         below = max(n // 2, 1)
         each = max((tall - plinth - SILL_MM[0] - (n + 2) * thick) / n, 0.0)
@@ -225,8 +226,8 @@ class Shelves(Form):
             "joint_mm": Proposal(
                 joint, f"openings alike, {below} below the joint and {max(n - below, 1)} above it" if two else "where two cases would part; one case has none", JUDGEMENT),
             "shelf_count": Proposal(
-                count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more", f"brief; finger room {PRACTICE}",
-            ) if tallest else Proposal(count, "openings of about 320 mm", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
+                count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more{as_one}", f"brief; finger room {PRACTICE}",
+            ) if tallest else Proposal(count, f"openings of about 320 mm{as_one}", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
             "shelf_mm": Proposal(25.0, "dressed from 32 mm sawn", JUDGEMENT),
             "load_kg_m": Proposal(
                 float(load), "books, 195 kg a square metre of shelf" if books else "household things, 65 kg a square metre of shelf",
@@ -287,6 +288,15 @@ class Shelves(Form):
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         if s.cases:
             found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
+        tallest = tallest_book(brief)
+        if tallest:
+            least = min(c.clear_mm for c in s.tiers())
+            found.append(from_ratio(
+                piece.name, "room for what stands on the shelves", tallest[0], least, "mm", rule="the tallest stands between two shelves",
+                source="brief", mend="Fewer shelves, a taller case, or lay the tallest down.", stage="sizes",
+                look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
+                says=f"{tallest[1]}, in openings of {least:.0f} mm",
+            ))
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         density, moe, whose = figures_of(piece)
         if shelf is not None and s.load_kg_m:

@@ -158,7 +158,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
-        ("Wind", f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
+        ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
         ("To last", f"{b.years_wanted} years"),

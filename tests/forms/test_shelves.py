@@ -214,6 +214,13 @@ def test_a_tall_bookcase_for_large_books_up_a_narrow_stair_is_proposed_from_the_
         assert min(b[0] - a[1] for a, b in zip(z, z[1:])) >= 350
 
 
+def test_books_that_do_not_stand_between_the_shelves_are_told_of():
+    what = "room for what stands on the shelves"
+    assert fits(STUDY)[what].stands and what not in fits(Brief())
+    tight = fits(STUDY, shelf_count=6)[what]
+    assert tight.verdict is Verdict.FAILS and "books of 330 mm" in tight.says and "Fewer shelves" in tight.mend
+
+
 # A case 280 mm deep swings up on its back edge: its diagonal under the ceiling, and 20 mm to spare.
 def test_one_case_is_no_higher_than_can_be_swung_up():
     under = Brief(asked="a tall bookcase", openings=(Opening(kind="ceiling", name="study", height_mm=2420),))
