@@ -86,7 +86,7 @@ def why_in_parts(brief: Brief, size_mm: tuple[float, float, float]) -> str:
     """What on the way in keeps a piece of that size from going in whole, in words; '' where nothing measured does. [mm]"""
     box = Box("it", *size_mm)
     stuck = [o.name for o in brief.openings if not passes(box, o.measured())]
-    return f"in one it does not pass {' nor '.join(stuck[:2])}" if stuck else ""
+    return f"whole it does not pass {' nor '.join(stuck[:2])}" if stuck else ""
 
 
 def lift_on_finding(name: str, high_mm: float, brief: Brief) -> list[Finding]:

@@ -195,3 +195,15 @@ def test_how_often_is_said_in_months_or_years():
     sun = " ".join(every_line(care_sheet(with_(("brief.finish", "oil")))))
     cover = " ".join(every_line(care_sheet(with_(("brief.finish", "oil"), ("brief.place", "outdoors, under cover")))))
     assert "about every 6 to 12 months" in sun and "about every 1 to 3 years" in cover
+
+
+def test_what_comes_in_two_cases_is_set_up_before_it_is_fixed():
+    from studio_lib.commission import Brief, Item
+
+    d = derive(Commission(
+        ref="2026-001", title="shelves", brief=Brief(), items=(Item(name="bookcase", form="bookcase", sizes={"height_mm": 2300, "cases": 1}),),
+    ).changed("timber.species", "European oak"))
+    note = delivery_note(d)
+    assert [c.name for c in note.carried] == ["bookcase, lower case", "bookcase, upper case"]
+    assert "two cases" in note.fixing[0][1] and "wall" in note.fixing[1][1]
+    assert not any("two cases" in words for _, words in delivery_note(derive(d.commission.changed("items.0.sizes.cases", 0))).fixing)

@@ -696,7 +696,8 @@ def others_say(desk: Desk) -> w.Widget:
     """What gives an owner, an engineer or a licensed trade a say; and whether they gave leave in writing."""
 
     def build():
-        none = parts.button(desk, "None of these", lambda: desk.change("brief.needs_leave", []))
+        none = parts.button(desk, "None of these", lambda: desk.put(
+            desk.commission.fixed_to_wall(False).changed("brief.needs_leave", []), "nobody else has a say"))
         asked = desk.commission.brief.needs_leave
         said = "" if asked is None else '<span class="stands">Answered: none of these.</span>' if not asked else ""
         rows = [w.HBox([none, w.HTML(show.page(said))])]
