@@ -27,6 +27,9 @@ Finish = Literal["left bare", "oil", "hard-wax oil"]
 Sawing = Literal["flat", "quarter", "mixed"]
 Rank = Literal["show", "plain", "hidden"]
 
+FIXED = "fixed to building"
+"""Of ``brief.refusals.triggers``: the one answer to whether a piece is fixed to the wall."""
+
 Money = Annotated[Decimal, Field(ge=0, max_digits=12, decimal_places=2)]
 SignedMoney = Annotated[Decimal, Field(max_digits=12, decimal_places=2)]
 """An amount that may also be given back."""
@@ -321,6 +324,8 @@ class Brief(Part):
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
+    tallest_mm: Annotated[float | None, Field(ge=50, le=2_000)] = None
+    """The tallest book or thing that is to stand on a shelf."""
     beside_a_drop: bool | None = None
     drop_mm: float = Field(0.0, ge=0, le=100_000)
     needs_leave: tuple[str, ...] | None = None
@@ -350,6 +355,12 @@ class Brief(Part):
     def sized_to_children(self) -> bool:
         """Whether its sizes are made for children: it is for them alone, and their ages are known."""
         return bool(self.children_alone and self.child_ages)
+
+    @property
+    def fixed_to_building(self) -> bool:
+        """Whether it is to be fixed to the wall, wherever in the brief that was said."""
+        wished = any(isinstance(w, CaseWish) and w.fixed_to_wall for w in self.wishes or ())
+        return wished or FIXED in (self.needs_leave or ())
 
     @property
     def near_children(self) -> bool:
@@ -1383,6 +1394,13 @@ class Commission(Part):
         _refuse_what_cannot_be_meant(steps[0], after)
         return after
 
+    def fixed_to_wall(self, yes: bool) -> Commission:
+        """The commission with the one answer to whether it is fixed to the wall, wherever in the brief it was said."""
+        b = self.brief
+        leave = [t for t in b.needs_leave or () if t != FIXED] + [FIXED] * yes
+        wishes = [w.model_dump(mode="json") | ({"fixed_to_wall": False} if isinstance(w, CaseWish) else {}) for w in b.wishes or ()]
+        plain = b.model_dump(mode="json") | {"needs_leave": leave if yes or b.needs_leave is not None else None}
+        return self.changed("brief", plain | ({"wishes": wishes} if wishes else {}))
 
     def with_option(self, name: str) -> Commission:
         """What is in hand kept as an option of that name, over one of the same name."""

@@ -14,6 +14,7 @@ from functools import cached_property, lru_cache
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
+from studio_lib.forms.beside import SEATS, slides_in, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
@@ -22,6 +23,8 @@ from studio_lib.units import size
 
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
 """Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
+LEAVE = "leave of others"
+SHELF_SAG = "sag, shelf"
 KEEP = 64
 """How many recent answers each arrow keeps."""
 
@@ -66,16 +69,16 @@ def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted
 
 
 @lru_cache(maxsize=KEEP)
-def _sizes(item_json: str, brief_json: str, around: Surroundings):
+def _sizes(item_json: str, brief_json: str, around: Surroundings, table=None):
     item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes), proposed(chosen, brief, around, item.sizes)
+    return settled(chosen, brief, around, item.sizes, table), proposed(chosen, brief, around, item.sizes, table)
 
 
 @lru_cache(maxsize=KEEP)
-def _piece(item_json: str, brief_json: str, around: Surroundings, letter: str) -> Piece:
+def _piece(item_json: str, brief_json: str, around: Surroundings, letter: str, table=None) -> Piece:
     item = Item.model_validate_json(item_json)
-    sizes, _ = _sizes(item_json, brief_json, around)
+    sizes, _ = _sizes(item_json, brief_json, around, table)
     return form(item.form).lay_out(
         item.name, letter, sizes, around, item.joints, item.adjustments
     )
@@ -167,6 +170,8 @@ class Made:
     sizes: dict[str, float]
     proposals: dict[str, Proposal]
     piece: Piece
+    brief: Brief
+    """As it is for this piece: on a bench at a table sit as many as go between its legs."""
 
 
 @dataclass(frozen=True)
@@ -535,7 +540,7 @@ class Derived:
         m, b = self.made[index], self.commission.brief
         choices, timber = self.commission.boards, self.commission.timber.species
         return Asked(
-            m.item.form, b, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            m.item.form, m.brief, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
             self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
             self._setting(index),
         )
@@ -545,13 +550,19 @@ class Derived:
     @cached_property
     def made(self) -> tuple[Made, ...]:
         """Every piece of the commission, laid out. Raises SizeRefused for a size that cannot be."""
-        brief_json = _key(self.commission.brief)
-        out = []
+        brief, brief_json = self.commission.brief, _key(self.commission.brief)
+        out, table = [], None
+        first = next((i for i, item in enumerate(self.commission.items) if "table" in item.form), None)
+        if first is not None and any(item.form in SEATS for item in self.commission.items):
+            table = table_of(_piece(_key(self.commission.items[first]), brief_json, self.around, _letter(first)))
         for i, item in enumerate(self.commission.items):
-            item_json = _key(item)
-            sizes, proposals = _sizes(item_json, brief_json, self.around)
+            item_json, at, own, own_json = _key(item), table if item.form in SEATS else None, brief, brief_json
+            if at and slides_in(item.form, brief.asked, item.sizes) and at.side_by_side(brief.people) < brief.people:
+                own = brief.model_copy(update={"people": at.side_by_side(brief.people)})
+                own_json = _key(own)
+            sizes, proposals = _sizes(item_json, own_json, self.around, at)
             out.append(
-                Made(item, sizes, proposals, _piece(item_json, brief_json, self.around, _letter(i)))
+                Made(item, sizes, proposals, _piece(item_json, own_json, self.around, _letter(i), at), own)
             )
         return tuple(out)
 
@@ -650,7 +661,7 @@ class Derived:
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
         try:
-            return form(made.item.form).suits(made.sizes, self.users)
+            return form(made.item.form).suits(made.sizes, users_of(made.brief))
         except ValueError:
             return {}  # a size beyond anybody's body: the size's own checks speak of it
 
@@ -660,6 +671,7 @@ class Derived:
     def brief_findings(self) -> tuple[Finding, ...]:
         """What the first hour already rules out, or must be asked."""
         from studio_lib.brief.refusals import budget_short, drying, leave_of_others
+        from studio_lib.brief.wishes import judged_on, says_yes_first
 
         b, found = self.commission.brief, []
         park = self.ballpark
@@ -668,7 +680,11 @@ class Derived:
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
             found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
         own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)
-        found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *own_use))), b.leave_given)
+        taken_up = judged_on(b.wishes, self.commission.items)
+        wished = [w for w in b.wishes or () if w.name not in taken_up]
+        asked_for = [t for w in wished for t in says_yes_first(w, b.place.startswith("outdoors"))]
+        asked_for += ["fixed to building"] if b.fixed_to_building else []
+        found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *asked_for, *own_use))), b.leave_given)
         if b.children_alone is None and 0 < b.people <= len(b.child_ages):
             found.append(Finding("who uses it", "whether it is for children alone", Verdict.OPEN,
                                  f"{len(b.child_ages)} children and {b.people} people at once: whether it is for children alone is not said; "
@@ -676,8 +692,9 @@ class Derived:
         if b.children_alone and not b.child_ages:
             found.append(Finding("who uses it", "ages of the children", Verdict.OPEN, "it is for children alone and their ages are not said; "
                                  "sized to adults meanwhile", mend="Say how old they are under 'Who uses it'."))
-        for wish in b.wishes or ():
-            found += self.findings_of_wish(wish)
+        for wish in wished:
+            # Whose leave it waits for is said once, above.
+            found += [f for f in self.findings_of_wish(wish) if f.what != LEAVE]
         if b.own_climate.missing:
             meanwhile = "" if b.own_climate.complete else f"; reckoned as {b.climate} meanwhile"
             found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
@@ -709,7 +726,7 @@ class Derived:
         return wish_findings(wish, Site(
             b.place, self.children, self.species or self.library.timber(ASSUMED), self.species is not None, t.sawing,
             self.making_moisture_pct, m.low_pct, m.high_pct, b.wind, b.wind_m_s, b.beside_a_drop, b.drop_mm,
-            b.leave_given,
+            b.leave_given, b.fixed_to_building,
         ))
 
     def date_finding(self, today: date) -> Finding | None:
@@ -776,22 +793,51 @@ class Derived:
     @cached_property
     def size_findings(self) -> tuple[Finding, ...]:
         found = []
+        holds = {}
         for m in self.made:
-            found += _of(m.piece, form(m.item.form).fit(m.piece, m.sizes, self.commission.brief))
+            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, m.brief))
+            found += _of(m.piece, fits)
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:
             found += _of(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
         for p in self.pieces:
-            found += _of(p, (f for f in self._holds(p) if f.stage == "sizes"))
+            found += _of(p, (f for f in holds[p] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
+
+    def _one_sag(self, m: Made, found: list[Finding]) -> tuple[list[Finding], list[Finding]]:
+        """What a form finds and what its frame does, the sag of a shelf told once.
+
+        The form takes a shelf's ends as only resting and asks what an eye sees; the frame counts how joints hold them. The
+        one that uses more is kept, and says what the other comes to.
+        """
+        holds = list(self._holds(m.piece)) if m.piece.members else []
+        own, framed = (next((f for f in among if f.what == what), None) for among, what in ((found, "sag"), (holds, SHELF_SAG)))
+        if own is None or framed is None:
+            return found, holds
+        if own.utilisation >= framed.utilisation:
+            says = f"{own.says}, its ends only resting; as its joints hold them {framed.demand:.1f} mm, by the frame of the whole piece"
+            return [replace(f, says=says) if f is own else f for f in found], [f for f in holds if f is not framed]
+        says = f"{framed.says}, as its joints hold it under the load set for it; {own.demand:.1f} mm under the load on Sizes, its ends only resting"
+        return [f for f in found if f is not own], [replace(f, says=says) if f is framed else f for f in holds]
 
     def loads(self, index: int) -> dict:
         """Loads of one piece by name, the maker's own figures on top."""
         from studio_lib.structure.loads import loads_of, serves
 
-        return loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
+        loads = loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
+        return {n: replace(load, source=self._as_on_sizes(index, load.source)) if n == "books" else load for n, load in loads.items()}
+
+    def _as_on_sizes(self, index: int, source: str) -> str:
+        """On whose word a shelf's load stands: of the Sizes page, where the maker set none under Loads."""
+        from studio_lib.structure.loads import names_of, serves
+
+        item = self.commission.items[index]
+        usual = names_of(serves(item.form), self.commission.brief.use).get("books")
+        if usual is None or "books" in item.loads:
+            return source
+        return source.replace(f"the maker's own figure, for {usual.force_n:.0f} by", f"the load on shelves on Sizes, over {usual.force_n:.0f} by")
 
     def _own_loads(self, index: int) -> dict[str, float]:
         """The maker's loads that belong to what the piece is now."""
@@ -799,7 +845,19 @@ class Derived:
 
         item = self.commission.items[index]
         known = names_of(serves(item.form), self.commission.brief.use, self.children)
-        return {n: v for n, v in item.loads.items() if n in known}
+        own = {n: v for n, v in item.loads.items() if n in known}
+        on_shelves = self._shelf_load_n_m2(index)
+        if "books" in known and "books" not in own and on_shelves > known["books"].force_n:
+            own["books"] = on_shelves
+        return own
+
+    def _shelf_load_n_m2(self, index: int) -> float:
+        """What stands on the shelves by the piece's own sizes; 0 where it has none. [N/m2]"""
+        from studio_lib.structure.loads import G
+
+        made = self.made[index]
+        deep = max((x.width_mm for x in made.piece.members if x.role == "shelf"), default=0.0)
+        return round(G * made.sizes.get("load_kg_m", 0.0) / (deep / 1000)) if deep else 0.0
 
     def analysis(self, piece: Piece):
         """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
@@ -839,14 +897,19 @@ class Derived:
         """
         if self.species is None:
             return []
-        a = self.analysis(piece)
-        both = [(f, b) for f, b in zip(a.findings, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
+        a, rests = self.analysis(piece), next((f for f in self.size_findings if f.piece == piece.name and f.what == "sag"), None)
+        told = [
+            replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} of {rests.capacity:.1f} mm, its ends only resting")
+            if rests and f.what == SHELF_SAG else f for f in a.findings
+        ]
+        both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:
         """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
         if self.species is not None:
-            return self.analysis(piece).findings
+            at = next(i for i, m in enumerate(self.made) if m.piece == piece)
+            return tuple(replace(f, source=self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
         from studio_lib.forms.casework import MIDDLING
         from studio_lib.structure.opened import opened_findings
         from studio_lib.structure.strength import Wood
@@ -896,7 +959,11 @@ class Derived:
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
         for p, name, box, weight in self.carried:
-            found += [replace(f, piece=p.name) for f in way_in((Box(name, *box, weight),), openings)]
+            made = next(m for m in self.made if m.piece is p)
+            parts_by = form(made.item.form).parts_by(made.sizes)
+            for f in way_in((Box(name, *box, weight),), openings):
+                mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
+                found.append(replace(f, piece=p.name, mend=mend))
         return found
 
     @cached_property
@@ -997,11 +1064,13 @@ class Derived:
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
-        """Everything found, the worst first."""
+        """Everything found, the worst first; whose leave it waits for once, whoever asks for it."""
+        said = {f.subject.rpartition(": ")[2] for f in self.brief_findings if f.what == LEAVE}
         return tuple(
             worst_first(
-                self.brief_findings + self.timber_findings + self.size_findings + self.joint_findings
-                + self.board_findings
+                self.brief_findings + self.timber_findings
+                + tuple(f for f in self.size_findings if f.what != LEAVE or f.subject.rpartition(": ")[2] not in said)
+                + self.joint_findings + self.board_findings
             )
         )
 
@@ -1217,13 +1286,13 @@ class Derived:
     @property
     def carriers(self) -> int:
         """People who carry the heaviest part, the maker counted in."""
-        from studio_lib.access.carry import MOST, team_may_lift_kg
+        from studio_lib.access.carry import carriers
 
         asked = self.commission.rates.delivery_people
-        heaviest = max((kg for *_, kg in self.carried if kg is not None), default=0.0)
-        if asked or not heaviest:
+        weighed = [(kg, max(size)) for *_, size, kg in self.carried if kg is not None]
+        if asked or not weighed:
             return asked or 1
-        return next((n for n in range(1, MOST + 1) if team_may_lift_kg(n, "men", "elbow") >= heaviest), MOST)
+        return max(carriers(kg, longest_mm=long)[1] for kg, long in weighed)
 
     @cached_property
     def price(self):
@@ -1323,11 +1392,11 @@ class Derived:
         from studio_lib.shop.cautions import cautions_for
 
         stages = {name: t.stage for name, t in standard_times().items()}
-        heaviest = max(self.pieces, key=lambda p: self.weights_kg.get(p.name, 0.0))
+        _, _, size_mm, kg = max(self.carried, key=lambda c: c[3] or 0.0)
         found = {}
         for operation in step.operations:
             for caution in cautions_for(
-                operation, self.species, kg=self.weights_kg.get(heaviest.name), longest_mm=max(heaviest.overall_mm),
+                operation, self.species, kg=kg, longest_mm=max(size_mm),
                 shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
                 glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
                 oil=self.commission.brief.finish != "left bare", stage=stages.get(operation, ""),

@@ -38,11 +38,16 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
     return out
 
 
+def seats_someone(c: Commission) -> bool:
+    """Whether so many people sit on it or at it at once; a case, a screen or a chest asks no number of people."""
+    return any(word in item.form for item in c.items for word in ("bench", "table", "stool", "freehand"))
+
+
 def taken_for_now(c: Commission) -> list[str]:
     """What the brief began with and nobody has changed; [] once most of it is the maker's own."""
     b, begun = c.brief, Brief()
     said = [
-        (b.people == begun.people, f"{b.people} people at once"), (b.use == begun.use, f"{b.use} use"),
+        (b.people == begun.people and seats_someone(c), f"{b.people} people at once"), (b.use == begun.use, f"{b.use} use"),
         (b.place == begun.place, b.place), (b.climate == begun.climate, f"a {b.climate} climate"),
     ]
     same = [words for unchanged, words in said if unchanged]

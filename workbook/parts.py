@@ -106,9 +106,7 @@ class Field(w.VBox):
 
     def note(self, words: str) -> None:
         """Say something beside the field: why it matters, on whose word it stands."""
-        self._note.value = (
-            f'<div style="color:#6d655b;font-size:12px;line-height:1.25">{escape(show.words(words))}</div>' if words else ""
-        )
+        self._note.value = _beside(words)
 
     def _from_person(self, change) -> None:
         if self._listening and self.desk.ref == self._ref:  # what was typed for one job never lands in another
@@ -368,6 +366,15 @@ def folded(*titled, opened: int | None = None) -> w.Accordion:
     for i, (words, _) in enumerate(titled):
         fold.set_title(i, words)
     return fold
+
+
+def quiet(words: str) -> w.HTML:
+    """A word beside a control that is no ``Field``, as a field's own note looks."""
+    return w.HTML(_beside(words), layout=w.Layout(margin="0 0 0 4px"))
+
+
+def _beside(words: str) -> str:
+    return f'<div style="color:#6d655b;font-size:12px;line-height:1.25">{escape(show.words(words))}</div>' if words else ""
 
 
 def heading(words: str) -> w.HTML:

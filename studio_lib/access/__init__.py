@@ -17,7 +17,7 @@ from studio_lib.access.openings import (
     Stair,
     opening_from_plain,
 )
-from studio_lib.access.way_in import Box, Handling, way_in
+from studio_lib.access.way_in import Box, Handling, passes, way_in
 
 __all__ = [
     "KINDS",
@@ -33,6 +33,7 @@ __all__ = [
     "corner_longest_mm",
     "corner_longest_thin_mm",
     "opening_from_plain",
+    "passes",
     "standing_up_mm",
     "tilt_angle_deg",
     "way_in",

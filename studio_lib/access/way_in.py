@@ -85,6 +85,12 @@ def way_in(
     return tuple(_finding(box, opening, handling) for opening in openings for box in boxes)
 
 
+@lru_cache(maxsize=1024)
+def passes(box: Box, opening: Opening, handling: Handling = Handling()) -> bool:
+    """Whether a box goes through an opening at all, be it tilted or sloped."""
+    return _through(box, opening, handling).passes
+
+
 @lru_cache(maxsize=256)
 def _finding(box: Box, opening: Opening, handling: Handling) -> Finding:
     tried = _through(box, opening, handling)

@@ -1,6 +1,7 @@
 """What a wish would mean before anything is drawn: rough sizes to the refusals they meet.
 
-Forms that come to know the true sizes call the same functions of ``refusals`` with those.
+Forms that come to know the true sizes call the same functions of ``refusals`` with those, and from then on they alone
+speak: see ``judged_on``.
 """
 
 from __future__ import annotations
@@ -84,6 +85,22 @@ KINDS: dict[str, tuple[type[AnyWish], str, tuple[Ask, ...]]] = {
 """Each kind of wish: its part of the document, what is to be feared, and what to ask."""
 
 
+MADE_AS = {
+    "free-standing screen": ("framed screen", "strung screen"), "tall case": ("bookcase", "cabinet"),
+    "lid, drawer or door": ("chest", "cabinet"), "long shelf": ("bookcase", "cabinet"),
+}
+"""Forms that know more of a wish than its rough sizes say."""
+
+
+def judged_on(wishes, items) -> dict[str, str]:
+    """Wishes that a piece of the commission has taken up, by name, with the piece's name: the first wish by the first such piece."""
+    out = {}
+    for kind, forms in MADE_AS.items():
+        pieces = [i.name for i in items if i.form in forms]
+        out |= dict(zip((w.name for w in wishes or () if w.kind == kind), pieces))
+    return out
+
+
 @dataclass(frozen=True)
 class Site:
     """What the rest of the brief says that a wish hangs on."""
@@ -101,6 +118,8 @@ class Site:
     beside_a_drop: bool | None = None
     drop_mm: float = 0.0
     leave_given: tuple[str, ...] = ()
+    fixed: bool = False
+    """The brief says that it is fixed to a building."""
 
     @property
     def outdoors(self) -> bool:
@@ -157,8 +176,7 @@ def _lacks(wish: AnyWish, what: str, *names: str) -> list[Finding]:
 
 def _screen(wish: ScreenWish, site: Site) -> list[Finding]:
     if wish.held_down:
-        trigger = "stands in the wind" if site.outdoors else "fixed to building"
-        return r.leave_of_others(wish.name, (trigger,), site.leave_given)
+        return r.leave_of_others(wish.name, says_yes_first(wish, site.outdoors), site.leave_given)
     what = "wind" if site.outdoors else "pulled over"
     lacks = _lacks(wish, what, "height_mm", "width_mm", "solid_pct", "weight_kg", "foot_mm")
     if lacks:
@@ -181,6 +199,13 @@ def _screen(wish: ScreenWish, site: Site) -> list[Finding]:
     return found
 
 
+def says_yes_first(wish: AnyWish, outdoors: bool) -> tuple[str, ...]:
+    """What a wish asks the leave of others for, of ``refusals.triggers``."""
+    if isinstance(wish, ScreenWish) and wish.held_down:
+        return ("stands in the wind" if outdoors else "fixed to building",)
+    return ("fixed to building",) if isinstance(wish, CaseWish) and wish.fixed_to_wall else ()
+
+
 def _pulls(site: Site) -> tuple[str, ...]:
     return ("a lean", "a child's pull") if site.children else ("a lean",)
 
@@ -192,9 +217,9 @@ def _case(wish: CaseWish, site: Site) -> list[Finding]:
     inside = wish.height_mm * wish.width_mm * wish.depth_mm * 1e-6  # outside sizes: a little on the safe side
     found = [
         r.anchor(wish.name, wish.height_mm, wish.depth_mm, wish.weight_kg, inside, wish.drawers_or_doors, site.children,
-                 wish.fixed_to_wall)
+                 site.fixed)
     ]
-    if wish.fixed_to_wall:
+    if site.fixed:
         return found + r.leave_of_others(wish.name, ("fixed to building",), site.leave_given)
     weight, edge = G * wish.weight_kg, wish.depth_mm / 2
     found += [r.pulled_over(wish.name, weight, edge, wish.height_mm, pull) for pull in _pulls(site)]

@@ -26,6 +26,7 @@ from studio_lib.forms.casework import (
     middle_mm,
     in_upper_case,
     tiered,
+    wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.drawers import (
@@ -40,11 +41,12 @@ from studio_lib.forms.drawers import (
     slot_mm,
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
-from studio_lib.forms.space import room_findings
+from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
+from studio_lib.piece.order import UPPER_ON_LOWER
 
 TONGUE_MM = 10.0
 """How far a panel stands in its grooves; about as wide, after Noyes."""
@@ -67,7 +69,6 @@ DRAWER_RAIL_MM = 24.0
 """Height of the rail under a row of drawers; judgement of ours."""
 UPRIGHT_IN_MM = 6.0
 """How deep the upright between two drawers stands in a rail; judgement of ours."""
-UPPER_ON_LOWER = "upper case on lower"
 UPRIGHT_MM = 18.0
 MIDDLE_MM = 64.0
 """Width of the runner under two drawers side by side, and of the upright between them; judgement of ours."""
@@ -280,10 +281,16 @@ class Cabinet(Form):
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width = min(max(brief.space_length_mm or 1000.0, 300.0), 1000.0)
-        height, depth = chosen.get("height_mm", 915.0), chosen.get("depth_mm", 450.0)
+        depth = chosen.get("depth_mm", 450.0)
+        wanted, why_high, on_high = wanted_height(brief, 915.0, "serving height", "seen: 36 in. (915 mm) serving height", depth, None)
+        most = next(s.high for s in self.sizes if s.name == "height_mm")
+        if wanted > most:
+            wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
+        height = chosen.get("height_mm", wanted)
         thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
         foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
-        upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM else 0.0)
+        parts = why_in_parts(brief, (chosen.get("width_mm", width), depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
+        upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
         rows, drawer = int(chosen.get("drawer_rows", 0)), chosen.get("drawer_mm", 140.0)
         inside = height - upper - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf - rows * (drawer + DRAWER_RAIL_MM)
         count = min(max(round(inside / 330.0) - 1, 0), 8)
@@ -294,11 +301,11 @@ class Cabinet(Form):
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.72)) / 2, 3.5), 10.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
-            "height_mm": Proposal(915.0, "serving height", "seen: 36 in. (915 mm) serving height"),
+            "height_mm": Proposal(wanted, why_high, on_high),
             "foot_mm": Proposal(90.0, "a broom and toes get under the front", JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
@@ -319,10 +326,10 @@ class Cabinet(Form):
             "drawers_across": Proposal(1 if chosen.get("width_mm", width) >= 800 else 0, "a drawer wider than it is deep racks and sticks", PRACTICE),
             "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
-            "upper_mm": Proposal(min(upper, 1500.0), "two cases: each can be carried, and turned on a stair" if upper else "one case can be carried", JUDGEMENT),
+            "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
             "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
             "upper_shelves": Proposal(above, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
-            "wall": Proposal(fixed, "doors, and 686 mm or more: fixed" if fixed else "low: stands without", "ASTM F2057-23 for the limits"),
+            "wall": wall_proposal(brief, fixed, "doors, and 686 mm or more: fixed", "low: stands without"),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -352,6 +359,8 @@ class Cabinet(Form):
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
+        if s.upper_mm:
+            found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
         density, moe, whose = figures_of(piece)
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         if shelf is not None and s.load_kg_m:
@@ -381,6 +390,10 @@ class Cabinet(Form):
         if not upper:
             return super().carried(piece)
         return {"lower case": tuple(m.ref for m in piece.members if m.ref not in upper), "upper case": upper}
+
+    def parts_by(self, sizes: dict[str, float]) -> str:
+        low = sizes["height_mm"] < 2 * LEAST_UPPER_MM
+        return "" if sizes["upper_mm"] or low else "On Sizes it can be given an upper case, which is carried by itself."
 
 
 def _refuse(s: _Sizes) -> None:

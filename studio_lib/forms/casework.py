@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
-from studio_lib.forms.form import SizeRefused
+from studio_lib.forms.form import Proposal, SizeRefused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import WIDE_BOARD_MM
 from studio_lib.piece.kinds import joined
@@ -135,3 +135,10 @@ def boards_across(total_mm: float, gap_mm: float, most_mm: float) -> tuple[int, 
 def children(brief: Brief) -> bool:
     """Whether children use the piece or come near it."""
     return brief.near_children
+
+
+def wall_proposal(brief: Brief, fixed: int, why: str, why_not: str) -> Proposal:
+    """Whether it is fixed to the wall: as the brief says where it says so, else by its height."""
+    if brief.fixed_to_building:
+        return Proposal(fixed, "fixed to the wall, as the brief says", "brief")
+    return Proposal(fixed, why if fixed else why_not, "ASTM F2057-23 for the limits")

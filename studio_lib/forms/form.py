@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
+from studio_lib.forms.beside import Table, at_table, slides_in
 from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
@@ -104,6 +105,10 @@ class Form:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}
 
+    def parts_by(self, sizes: dict[str, float]) -> str:
+        """What on the Sizes page makes it come apart; '' where nothing does, or where it already does."""
+        return ""
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         """Openings bounded all round: (where, width, height). [mm]"""
         return []
@@ -128,11 +133,29 @@ def users_of(brief: Brief) -> Users:
     )
 
 
-def proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+def proposed(
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+) -> dict[str, Proposal]:
     """What a form proposes, in whole millimetres and within what the brief allows, as far as the form can be made so small.
 
-    What hangs on a size that had to be taken in is proposed for the smaller one.
+    What hangs on a size that had to be taken in is proposed for the smaller one. A seat takes its height and length from
+    the ``table`` of the same commission that it stands at.
     """
+    free = _proposed(form, brief, around, chosen)
+    if table is None or "height_mm" not in free:
+        return free
+    known = {s.name: s for s in form.sizes}
+    wanted = at_table(form.name, table, users_of(brief), free["height_mm"].value, slides_in(form.name, brief.asked, chosen))
+    said = {
+        n: Proposal(value, why, source) for n, (value, why, source) in wanted.items()
+        if n not in chosen and known[n].low <= value <= known[n].high
+    }
+    if not said:
+        return free
+    return {**_proposed(form, brief, around, {**chosen, **{n: p.value for n, p in said.items()}}), **said}
+
+
+def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     known = {s.name: s for s in form.sizes}
     limits, taken = brief.limits_mm, {}
     first = usual = form.propose(brief, around, chosen)
@@ -162,7 +185,9 @@ def _even(size: Size, value: float, way=round) -> float:
     return float(even) if size.low <= even <= size.high else value
 
 
-def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, float]:
+def settled(
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+) -> dict[str, float]:
     """Every size of the form: the maker's where set, else the form's proposal.
 
     Raises SizeRefused for a name the form does not have and for a value outside its limits.
@@ -175,7 +200,7 @@ def settled(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, fl
             )
     # Before anything is proposed: proposals divide by counts and widths the maker set.
     own = {name: _within(known[name], value) for name, value in chosen.items()}
-    ready = proposed(form, brief, around, own)
+    ready = proposed(form, brief, around, own, table)
     return {n: own[n] if n in own else _within(known[n], p.value) for n, p in ready.items()}
 
 

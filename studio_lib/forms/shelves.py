@@ -3,16 +3,20 @@
 The top lies on the sides and is dowelled to them; the lowest shelf and those above are housed. A back of upright
 boards, each screwed at its middle, moves as it likes and keeps the case square. In an alcove two fillets, planed to
 the walls, close what is left at the front.
+
+One that goes in by a narrow way is made in two cases: the lower with its own top, the upper with its own bottom over
+two sills, which are screwed down from inside the lower, where no one sees the heads.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
+from studio_lib.brief.said import tallest_book
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, from_ratio
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -22,16 +26,20 @@ from studio_lib.forms.casework import (
     boards_across,
     children,
     figures_of,
+    in_upper_case,
     mass_kg,
     middle_mm,
+    tiered,
+    wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
-from studio_lib.forms.space import room_findings
+from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
+from studio_lib.piece.order import FILLET_ON_SIDE, UPPER_ON_LOWER
 from studio_lib.piece.shaping import Taper
 
 BACK_DOWN_MM = 14.0
@@ -45,6 +53,12 @@ BEHIND_MM = 5.0
 """Air left at the back corners of an alcove; judgement of ours."""
 LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
+SILL_MM = (20.0, 28.0)
+"""Height and thickness of the sills under an upper case; judgement of ours."""
+SILL_IN_MM = 6.0
+"""The front sill stands this far in, for a shadow line; judgement of ours."""
+OVER_BOOKS_MM = 20.0
+"""Over the tallest book, for a finger to tip it out; common practice, no source."""
 LEANT_ON_MM = 900.0
 """From this height on people lean on a case; judgement of ours."""
 BOOKS_KG_M2 = 195.0
@@ -58,6 +72,8 @@ class _Sizes:
     width_mm: float
     depth_mm: float
     height_mm: float
+    cases: int
+    joint_mm: float
     shelf_count: int
     shelf_mm: float
     side_mm: float
@@ -75,6 +91,23 @@ class _Sizes:
     width_back_bottom_mm: float
     width_back_top_mm: float
     arris_mm: float
+    tier: int = 0
+
+    def tiers(self) -> list[_Sizes]:
+        """The sizes of each case, from the floor up; shelves go to either so that all openings come out most alike."""
+        if not self.cases:
+            return [self]
+        lower = replace(self, cases=0, height_mm=self.joint_mm)
+        upper = replace(self, cases=0, height_mm=self.height_mm - self.joint_mm, plinth_mm=SILL_MM[0], tier=1)
+        # The joint counts as one of the shelves.
+        both = [
+            (replace(lower, shelf_count=k), replace(upper, shelf_count=self.shelf_count - 1 - k)) for k in range(self.shelf_count)
+        ]
+        return list(min(both, key=lambda lu: abs(lu[0].clear_mm - lu[1].clear_mm)))
+
+    @property
+    def case(self) -> str:
+        return "upper case" if self.tier else "lower case"
 
     @property
     def alcove(self) -> bool:
@@ -102,6 +135,12 @@ class _Sizes:
         """Underside of board ``k``, 0 the lowest."""
         return self.plinth_mm + k * (self.shelf_mm + self.clear_mm)
 
+    @property
+    def highest_mm(self) -> float:
+        """Upper face of the highest board that things stand on."""
+        top = self.tiers()[-1]
+        return (self.joint_mm if top.tier else 0.0) + top.shelf_low_mm(top.shelf_count) + top.shelf_mm
+
     def fillet_mm(self, where: str) -> float:
         """Room for a fillet on either side at the front, at the 'bottom' or the 'top'."""
         wall = self.width_front_bottom_mm if where == "bottom" else self.width_front_top_mm
@@ -120,6 +159,8 @@ class Shelves(Form):
         Size("width_mm", "Width of the case", 250, 2400),
         Size("depth_mm", "Depth, front to back", 120, 700),
         Size("height_mm", "Height", 250, 2700),
+        choice("cases", "Made in", ("one case", "two cases")),
+        Size("joint_mm", "Joint of two cases, above the floor", 150, 2500, "mm", "overall"),
         Size("shelf_count", "Shelves between bottom and top", 0, 12, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
@@ -152,22 +193,41 @@ class Shelves(Form):
         depth = chosen.get("depth_mm", 280.0)
         users = users_of(brief)
         reach = shelf_reach(users)
-        height = min(2000.0, math.floor((reach.value + 350.0) / 10) * 10)
+        height, why_high, on_high = wanted_height(
+            brief, min(2000.0, math.floor((reach.value + 350.0) / 10) * 10), f"the highest shelf within reach: {reach.decided_by}",
+            reach.source, depth, chosen.get("cases"),
+        )
         tall = chosen.get("height_mm", height)
         plinth = chosen.get("plinth_mm", 80.0)
         thick = chosen.get("shelf_mm", 25.0)
-        count = max(0, min(12, round((tall - plinth - 2 * thick + thick) / (320.0 + thick)) - 1))
+        parts = why_in_parts(brief, (width, depth, tall))
+        two = chosen.get("cases", 1 if parts else 0) == 1
+        tallest, whose = tallest_book(brief) or (None, "")
+        clear = tallest + OVER_BOOKS_MM if tallest else 320.0
+        for_boards = tall - plinth - thick - (SILL_MM[0] + thick if two else 0.0)
+        ways = for_boards / (clear + thick)
+        count = max(1 if two else 0, min(12, (math.floor(ways + 1e-9) if tallest else round(ways)) - 1))
+        as_one = "; the joint of the two cases counts as one" if two else ""
+        n = int(chosen.get("shelf_count", count)) + 1
+        below = max(n // 2, 1)
+        each = max((tall - plinth - SILL_MM[0] - (n + 2) * thick) / n, 0.0)
+        joint = min(max(plinth + (below + 1) * thick + below * each, 150.0), 2500.0)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
-        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove else 0
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
         open_front = chosen.get(WALLS[0], width + 24.0)
         return {
             "place": Proposal(0, "free-standing until an alcove is measured", JUDGEMENT),
             "width_mm": Proposal(float(wide), why_wide, on),
             "depth_mm": Proposal(280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"),
-            "height_mm": Proposal(float(height), f"the highest shelf within reach: {reach.decided_by}", reach.source),
-            "shelf_count": Proposal(count, "openings of about 320 mm", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
+            "height_mm": Proposal(float(height), why_high, on_high),
+            "cases": Proposal(1 if parts else 0, parts or "it goes in whole by all that is measured on the way", "geometry of the way in" if parts else JUDGEMENT),
+            "joint_mm": Proposal(
+                joint, f"openings alike, {below} below the joint and {max(n - below, 1)} above it" if two else "where two cases would part; one case has none", JUDGEMENT),
+            "shelf_count": Proposal(
+                count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more{as_one}", f"brief; finger room {PRACTICE}",
+            ) if tallest else Proposal(count, f"openings of about 320 mm{as_one}", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
             "shelf_mm": Proposal(25.0, "dressed from 32 mm sawn", JUDGEMENT),
             "load_kg_m": Proposal(
                 float(load), "books, 195 kg a square metre of shelf" if books else "household things, 65 kg a square metre of shelf",
@@ -181,7 +241,7 @@ class Shelves(Form):
             "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
             "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
             "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "wall": Proposal(wall, "tall, narrow or by children: fixed" if wall else "low and deep enough to stand", "ASTM F2057-23 for the limits"),
+            "wall": wall_proposal(brief, wall, "tall, narrow or by children: fixed", "low and deep enough to stand"),
             WALLS[0]: Proposal(min(width + 24.0, 2600.0), "measure it", JUDGEMENT),
             WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
@@ -197,22 +257,46 @@ class Shelves(Form):
         _refuse(s)
         missing: list[Finding] = []
         return assembled(
-            name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, any_made(adjustments), missing), s),
+            name=name, form=self.name, letter=letter, members=[m for c in s.tiers() for m in _members(c, letter, around.timber, s)],
+            lay_joints=lambda by_ref: _all_joints(by_ref, letter, joints or {}, any_made(adjustments), missing, s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _Sizes(**sizes)
-        return [] if s.back or s.alcove or s.wall else [("between two shelves", s.inner_mm, s.clear_mm)]
+        return [] if s.back or s.alcove or s.wall else [
+            (f"between two shelves, {c.case}" if s.cases else "between two shelves", s.inner_mm, c.clear_mm) for c in s.tiers()
+        ]
+
+    def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
+        upper = tuple(m.ref for m in piece.members if in_upper_case(m.ref))
+        if not upper:
+            return super().carried(piece)
+        loose = tuple(m for m in piece.members if m.role == "fillet")
+        lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
+        return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
+
+    def parts_by(self, sizes: dict[str, float]) -> str:
+        return "" if sizes["cases"] else "On Sizes it can be made in two cases, one on the other."
 
     def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
         s = _Sizes(**sizes)
-        return {"height_mm": shelf_reach(users, at=max(s.shelf_low_mm(s.shelf_count) + s.shelf_mm, 300.0))}
+        return {"height_mm": shelf_reach(users, at=max(s.highest_mm, 300.0))}
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
+        if s.cases:
+            found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
+        tallest = tallest_book(brief)
+        if tallest:
+            least = min(c.clear_mm for c in s.tiers())
+            found.append(from_ratio(
+                piece.name, "room for what stands on the shelves", tallest[0], least, "mm", rule="the tallest stands between two shelves",
+                source="brief", mend="Fewer shelves, a taller case, or lay the tallest down.", stage="sizes",
+                look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
+                says=f"{tallest[1]}, in openings of {least:.0f} mm",
+            ))
         shelf = next((m for m in piece.members if m.role == "shelf"), None)
         density, moe, whose = figures_of(piece)
         if shelf is not None and s.load_kg_m:
@@ -224,8 +308,8 @@ class Shelves(Form):
             ))
         mass, young = mass_kg(piece), children(brief)
         found.append(refusals.anchor(
-            piece.name, s.height_mm, s.depth_mm, mass, s.inner_mm * s.clear_mm * s.depth_mm * (s.shelf_count + 1) * 1e-6,
-            False, young, bool(s.wall),
+            piece.name, s.height_mm, s.depth_mm, mass,
+            sum(s.inner_mm * c.clear_mm * s.depth_mm * (c.shelf_count + 1) for c in s.tiers()) * 1e-6, False, young, bool(s.wall),
         ))
         if not s.wall and piece.members and (young or s.height_mm >= LEANT_ON_MM):
             edge = max(middle_mm(piece) + s.depth_mm / 2, 1.0)
@@ -255,7 +339,9 @@ def _refuse(s: _Sizes) -> None:
     if s.inner_mm < 100:
         raise SizeRefused("width_mm", f"{s.width_mm:g} mm wide with sides of {s.side_mm:g} mm leaves {s.inner_mm:.0f} mm inside; "
                           f"make it {100 + 2 * s.side_mm:.0f} mm or more.")
-    if s.clear_mm < LEAST_OPENING_MM:
+    if s.cases:
+        _refuse_cases(s)
+    elif s.clear_mm < LEAST_OPENING_MM:
         most = int((s.height_mm - s.plinth_mm - s.shelf_mm) // (LEAST_OPENING_MM + s.shelf_mm)) - 1
         if most < 0:
             raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
@@ -268,10 +354,10 @@ def _refuse(s: _Sizes) -> None:
     if s.lipping and s.lipping_mm < s.shelf_mm:
         raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep does not cover a shelf of {s.shelf_mm:g} mm; "
                           f"give {s.shelf_mm:g} mm or more.")
-    hangs = s.lipping_mm - s.shelf_mm
-    if s.lipping and hangs > min(s.clear_mm - 40, s.plinth_mm):
+    hangs, room = s.lipping_mm - s.shelf_mm, min(s.plinth_mm, *(c.clear_mm - 40 for c in s.tiers()))
+    if s.lipping and hangs > room:
         raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep hangs {hangs:.0f} mm into the opening below; give "
-                          f"{s.shelf_mm + min(s.clear_mm - 40, s.plinth_mm):.0f} mm or less.")
+                          f"{s.shelf_mm + room:.0f} mm or less.")
     if s.alcove:
         back = min(s.width_back_bottom_mm, s.width_back_top_mm)
         if s.width_mm > back - BEHIND_MM:
@@ -286,8 +372,23 @@ def _refuse(s: _Sizes) -> None:
                               f"at most. Make it {s.width_mm + 2 * (max(gaps) - FILLET_MOST_MM):.0f} mm or more, or measure again.")
 
 
-def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
-    out = Members(letter, timber, s.arris_mm)
+def _refuse_cases(s: _Sizes) -> None:
+    if s.shelf_count < 1:
+        raise SizeRefused("shelf_count", "The joint of two cases counts as one shelf: give 1 or more, or one case.")
+    least = 2 * s.shelf_mm + LEAST_OPENING_MM
+    low, high = s.plinth_mm + least, s.height_mm - SILL_MM[0] - least
+    if high < low:
+        raise SizeRefused("cases", f"{s.height_mm:g} mm of height is too low for two cases; give {low + SILL_MM[0] + least:.0f} mm or more, or one case.")
+    if not low <= s.joint_mm <= high:
+        raise SizeRefused("joint_mm", f"A joint {s.joint_mm:g} mm above the floor leaves no room in one of the two cases; give {low:.0f} to {high:.0f} mm.")
+    for c in s.tiers():
+        if c.clear_mm < LEAST_OPENING_MM:
+            raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(c.clear_mm, 0):.0f} mm in the {c.case} and need "
+                              f"{LEAST_OPENING_MM:g}. Fewer shelves, or a taller case.")
+
+
+def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:
+    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0))
     w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
     side_long = s.height_mm - t
     out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left")
@@ -296,38 +397,69 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     front = -d + s.lip_mm
     for k in range(s.shelf_count + 1):
         name = "bottom" if k == 0 else f"shelf {k}"
-        out.add(f"H{k}" if k else "U1", name, "shelf", (-w + s.side_mm, front, s.shelf_low_mm(k)), "x", "y",
+        out.add(_board(s, k), name, "shelf", (-w + s.side_mm, front, s.shelf_low_mm(k)), "x", "y",
                 s.inner_mm, s.shelf_depth_mm, t, arris=0.0 if s.lipping else None)
         if s.lipping:
-            out.add(f"P{k + 1}", f"lipping, {name}", "lipping", (-w + s.side_mm, -d, s.shelf_low_mm(k) + t - s.lipping_mm), "x", "z",
-                    s.inner_mm, s.lipping_mm, LIPPING_MM)
-    set_in = min(25.0 + s.lip_mm, s.shelf_depth_mm / 3 + s.lip_mm)
-    out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
+            deep = min(s.lipping_mm, t + s.plinth_mm)
+            out.add(f"P{k + 1}", f"lipping, {name}", "lipping", (-w + s.side_mm, -d, s.shelf_low_mm(k) + t - deep), "x", "z",
+                    s.inner_mm, deep, LIPPING_MM)
+    if s.tier:
+        high, thick = SILL_MM
+        for code, name, y, rank in (
+            ("K1", "sill, front", front + SILL_IN_MM, "show"), ("K2", "sill, back", front + s.shelf_depth_mm - thick, "plain"),
+        ):
+            out.add(code, name, "sill", (-w + s.side_mm, y, 0.0), "x", "y", s.inner_mm, thick, high, rank)
+    else:
+        set_in = min(25.0 + s.lip_mm, s.shelf_depth_mm / 3 + s.lip_mm)
+        out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
     if s.back:
         n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
-        low = s.plinth_mm - min(BACK_DOWN_MM, s.plinth_mm / 2)
+        low = s.plinth_mm - (BACK_DOWN_MM if s.tier else min(BACK_DOWN_MM, s.plinth_mm / 2))
         for k in range(n):
             out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
                     (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, low), "z", "x",
                     side_long - low, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
-    if s.alcove:
-        bottom, top = s.fillet_mm("bottom"), s.fillet_mm("top")
+    if s.alcove and not s.tier:
+        bottom, top, high = s.fillet_mm("bottom"), s.fillet_mm("top"), whole.height_mm
         thick = max(bottom, top)
         off = abs(bottom - top)
         shape = ()
         if off >= 0.1:
-            shape = (Taper("face", "end", 0.0, off),) if top < bottom else (Taper("face", "start", s.height_mm, off),)
-        out.add("S1", "left fillet", "fillet", (-w - thick, -d, 0.0), "z", "y", s.height_mm, FILLET_MM[0], thick,
+            shape = (Taper("face", "end", 0.0, off),) if top < bottom else (Taper("face", "start", high, off),)
+        out.add("S1", "left fillet", "fillet", (-w - thick, -d, 0.0), "z", "y", high, FILLET_MM[0], thick,
                 hand="left", shaping=shape, arris=0.0)
-        out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", s.height_mm, FILLET_MM[0], thick,
+        out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", high, FILLET_MM[0], thick,
                 hand="right", shaping=shape, arris=0.0)
     return out.all
+
+
+def _board(s: _Sizes, k: int) -> str:
+    """The code of board ``k``, 0 the lowest."""
+    return f"H{k}" if k else "U1"
+
+
+def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Joint]:
+    made = []
+    for s in whole.tiers():
+        made += _joints(Joints(by_ref, letter, own, changed, missing, tier=s.tier), s)
+    across = Joints(by_ref, letter, own, changed, missing)
+    if whole.cases:
+        for sill in ("K1", "K2"):
+            # Clear of the dowels in the ends of the sills.
+            across.join("screws", "T1", tiered(sill, 1), UPPER_ON_LOWER, "shelf_mm", {"end_mm": min(60.0, whole.inner_mm / 3)})
+    if whole.alcove:
+        for fillet, side in (("S1", "L1"), ("S2", "L2")):
+            for s in whole.tiers():
+                # Above the trench of the upper case's bottom.
+                own = {"end_mm": min(SILL_MM[0] + s.shelf_mm + 35.0, (s.height_mm - s.shelf_mm) / 3)} if s.tier else None
+                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", own)
+    return made + across.all
 
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     stop = {"stopped_mm": min(10.0, s.shelf_depth_mm / 4)} if s.stopped and not s.lipping else {}
     for k in range(s.shelf_count + 1):
-        code = f"H{k}" if k else "U1"
+        code = _board(s, k)
         for side in ("L1", "L2"):
             made.join("housing", code, side, "shelf into side", "shelf_mm", stop)
         if s.lipping:
@@ -337,10 +469,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
                 made.join("screws", f"B{b + 1}", code, "back board on shelf", "back_mm", {"count": 1.0})
     for side in ("L1", "L2"):
         made.join("dowels", side, "T1", "side into top", "shelf_mm")
-        made.join("dowels", "K1", side, "plinth into side", "plinth_mm")
-    if s.alcove:
-        made.join("screws", "S1", "L1", "fillet on side", "width_mm")
-        made.join("screws", "S2", "L2", "fillet on side", "width_mm")
+        for rail, family in (("K1", "sill into side"), ("K2", "sill into side")) if s.tier else (("K1", "plinth into side"),):
+            made.join("dowels", rail, side, family, "plinth_mm")
     return made.all
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
+from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
 from studio_lib.units import size
@@ -35,6 +36,13 @@ LEVEL = {
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
 }
+"""Common practice, no source."""
+
+
+SET_ON = (
+    "comes in two cases. Level the lower one, lift the upper onto it, backs in one plane, and screw it down through the lower's top from "
+    "inside before anything stands on a shelf."
+)
 """Common practice, no source."""
 
 
@@ -83,13 +91,14 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         (f"{f.what.removeprefix('way in: ')}, {f.subject}", f.says + (f". {f.mend}" if f.mend else "")) for f in ways
     ) or (("way in", "not measured: measure doors, turns and stairs before the day"),)
     judged = [(m.piece.name, *_fixing(d, m)) for m in d.made]
+    set_on = [(m.piece.name, SET_ON) for m in d.made if any(j.family == UPPER_ON_LOWER for j in m.piece.joints)]
     h = d.commission.handover
     fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, LEVEL[d.commission.brief.ground], tuple((name, words) for name, words, _, _ in judged),
+        carried, route, LEVEL[d.commission.brief.ground], (*set_on, *((name, words) for name, words, _, _ in judged)),
         f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
@@ -99,7 +108,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
 
 
 def _people(lifting: str) -> str:
-    """'5 men to carry it, who may lift 62 kg at elbow height' out of the finding's sentence."""
+    """'2 or 3 men to carry it, ...' out of the finding's sentence."""
     return lifting.partition(": ")[2] or lifting
 
 

@@ -12,6 +12,7 @@ from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
+from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
 
@@ -153,11 +154,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
     rows = [
         ("Piece", ", ".join(f"{i.count} {i.name}" for i in c.items)),
         ("Who decides", b.decides),
-        ("Who uses it", f"{b.people} at once, {b.use}" + ("; children alone" if b.children_alone else "; children" if d.children else "")
+        ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
-        ("Wind", f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
+        ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
         ("To last", f"{b.years_wanted} years"),

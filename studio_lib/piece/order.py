@@ -8,7 +8,7 @@ put together at all.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from studio_lib.finding import Finding, Verdict
@@ -19,6 +19,9 @@ MINUTES_A_JOINT = 1.5
 """To spread glue on one joint and bring it home; a judgement of ours."""
 CLAMP_MORE_MM = 150.0
 """Room for cauls, heads and screw beyond the work; common practice, no source."""
+UPPER_ON_LOWER, FILLET_ON_SIDE = "upper case on lower", "fillet on side"
+ON_SITE = (UPPER_ON_LOWER, FILLET_ON_SIDE)
+"""Families of dry joints that are made where the piece stands, after all that is done at the bench."""
 WAYS = {(1, 0, 0): "from left to right", (0, 1, 0): "from front to back", (0, 0, 1): "from below upwards"}
 
 
@@ -77,6 +80,7 @@ class _Link:
     """The second comes off the first along it; None where it may come off any way."""
     dry: bool
     glued: bool = False
+    on_site: bool = False
 
 
 @lru_cache(maxsize=64)
@@ -100,8 +104,22 @@ def order_of_work(piece: Piece) -> Order:
         if crossing:
             stages.append(_stage(piece, groups, way, crossing))
 
+    # Seen from where it stands, all that is made at the bench is of one piece.
+    bench_holds = [k if k.on_site else replace(k, way=(0.0, 0.0, 0.0), dry=False) for k in links]
+
+    def parted(members: tuple[str, ...]) -> None:
+        inner = [k for k in bench_holds if k.first in members and k.second in members]
+        split = _split(members, inner) if any(k.on_site for k in inner) else None
+        if split is None:
+            apart(members)
+            return
+        groups, way, crossing = split
+        for group in groups:
+            parted(group)
+        stages.append(_stage(piece, groups, way, crossing))
+
     for island in _islands([m.ref for m in piece.members], links):
-        apart(island)
+        parted(island)
     return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1))
 
 
@@ -110,7 +128,7 @@ LIES_MM = 1.0
 
 
 def _fixed(piece: Piece) -> list[_Link]:
-    links = [_Link(j.first, j.second, j.entry(piece), j.dry, not j.dry and not j.unglued) for j in piece.joints]
+    links = [_Link(j.first, j.second, j.entry(piece), j.dry, not j.dry and not j.unglued, j.dry and j.family in ON_SITE) for j in piece.joints]
     for screws in piece.fixings:
         up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
         links.append(_Link(screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0), True))

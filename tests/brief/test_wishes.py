@@ -173,3 +173,58 @@ def test_a_wish_that_cannot_be_is_refused_in_words(wish, words):
 def test_two_wishes_of_one_name_are_refused_since_a_stop_is_answered_by_name():
     with pytest.raises(ValidationError, match="each its own name"):
         wished(SHELF, SHELF)
+
+
+# ------------------------------------------------------------------ one answer, one stop
+
+
+TALL = {"kind": "tall case", "name": "bookcase", "height_mm": 2300, "width_mm": 900, "depth_mm": 280, "weight_kg": 60, "drawers_or_doors": False}
+
+
+def stopped(document):
+    return [s.key for s in derive(document).stops if s.holds]
+
+
+def test_a_piece_takes_the_word_from_the_wish_it_is_made_for():
+    """The wish stops it while there is no piece; the piece stops it once there is, and nothing stops it twice."""
+    wish = wished(TALL).commission
+    assert stopped(wish) == ["anchor: bookcase", "pulled over: bookcase"]
+    made = wish.changed("items", [{"name": "bookcase", "form": "bookcase", "sizes": {"wall": 0}}])
+    assert stopped(made) == ["anchor: bookcase: bookcase", "pulled over: bookcase: bookcase"]
+    assert stopped(made.changed("items.0.sizes.wall", 1)) == []
+    # A second wish of the kind is still only a wish.
+    two = made.changed("brief.wishes", [TALL, {**TALL, "name": "cabinet"}]).changed("items.0.sizes.wall", 1)
+    assert stopped(two) == ["anchor: cabinet", "pulled over: cabinet"]
+
+
+def test_whose_leave_it_waits_for_is_said_once():
+    wish = wished({**TALL, "fixed_to_wall": True}, needs_leave=["fixed to building"]).commission
+    assert len(stopped(wish)) == 1
+    screens = wish.changed("brief.wishes", []).changed("items", [{"name": n, "form": "framed screen", "sizes": {"stands": 1}} for n in ("a", "b")])
+    assert len([s for s in stopped(screens) if "fixed to building" in s]) == 1
+    assert stopped(screens.changed("brief.leave_given", ["fixed to building"])) == []
+
+
+def test_the_answer_given_once_is_taken_back_once():
+    yes = wished({**TALL, "fixed_to_wall": True}).commission
+    assert yes.brief.fixed_to_building
+    no = yes.fixed_to_wall(False)
+    assert not no.brief.fixed_to_building and no.brief.needs_leave is None
+    again = no.fixed_to_wall(True)
+    assert again.brief.fixed_to_building and again.brief.needs_leave == ("fixed to building",)
+    assert again.fixed_to_wall(False).brief.needs_leave == ()
+
+
+# ------------------------------------------------------------------ sag told once
+
+
+def test_the_sag_of_a_shelf_is_one_answer_with_both_sums_in_it():
+    document = Commission(ref="W2", title="shelves").changed("brief.carries", "books").changed(
+        "items", [{"name": "bookcase", "form": "bookcase"}]).changed("timber.species", "European oak")
+    told = [f for f in derive(document).findings if f.what in ("sag", "sag, shelf")]
+    assert len(told) == 1 and "its ends only resting; as its joints hold them" in told[0].says
+    # The frame carries what the shelf carries: 195 kg a m2 of books, for 65 as the standard has it.
+    assert derive(document).loads(0)["books"].force_n == pytest.approx(9.81 * 55 / 0.268, abs=1)
+    heavier = derive(document.changed("items.0.loads.books", 15000))
+    told = [f for f in heavier.findings if f.what.startswith("sag, shelf")]
+    assert len(told) == 1 and "under the load on Sizes" in told[0].says and "sag" not in {f.what for f in heavier.findings}

@@ -3,10 +3,11 @@
 import pytest
 from hypothesis import given, settings
 
-from studio_lib.commission import Adjustment, Brief
+from studio_lib.commission import Adjustment, Brief, Opening
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.changes import unmade
+from studio_lib.forms.form import proposed
 from tests.forms.cases import BRIEFS, clean, judged, sizes
 from tests.piece.corners import Swings
 
@@ -156,3 +157,24 @@ def test_drawers_and_cases_that_cannot_be_are_refused(chosen, field, words):
     with pytest.raises(SizeRefused, match=words) as refused:
         make("cabinet", Brief(), **chosen)
     assert refused.value.field == field
+
+
+STAIR = Opening(kind="stair", name="narrow stair", width_mm=650, headroom_mm=1950, turn="quarter", landing_depth_mm=650)
+
+
+def test_a_cabinet_that_does_not_go_up_the_stair_whole_is_proposed_in_two_cases():
+    brief = Brief(asked="a cabinet 1.4 m high", openings=(STAIR,))
+    ready = proposed(FORMS["cabinet"], brief, Surroundings(""), {})
+    assert ready["height_mm"].value == 1400 and ready["upper_mm"].value == 650 and "narrow stair" in ready["upper_mm"].why
+    free = proposed(FORMS["cabinet"], brief.model_copy(update={"openings": ()}), Surroundings(""), {})
+    assert free["upper_mm"].value == 0
+    one = settled(FORMS["cabinet"], brief, Surroundings(""), {"upper_mm": 0.0})
+    assert "upper case" in FORMS["cabinet"].parts_by(one)
+
+
+def test_a_cabinet_is_as_high_as_asked_or_as_one_is_made():
+    def height(asked):
+        return proposed(FORMS["cabinet"], Brief(asked=asked), Surroundings(""), {})["height_mm"]
+
+    assert height("a cabinet 1.8 m high").value == 1800 and height("a cabinet").value == 915
+    assert height("a cabinet 2500 mm high").value == 2200 and "no higher" in height("a cabinet 2500 mm high").why

@@ -13,7 +13,6 @@ SEATS_AND_TABLES = ("bench", "table", "stool", "slatted table", "slatted stool")
 CASES = ("bookcase", "cabinet", "chest")
 SCREENS = ("framed screen", "strung screen")
 NOT_OF_ITS_SIZES = {
-    "lifting",  # a table for eight is carried by more than six, or comes apart
     "leave of others",  # what is fixed to a building or stands in the wind waits for someone's word
 }
 OAK, SOFTWOOD = "European oak", "Douglas-fir (coast)"

@@ -5,10 +5,13 @@ from hypothesis import example, given, settings
 from pydantic import TypeAdapter
 
 from studio_lib.brief.refusals import ANCHOR_FROM_MM
-from studio_lib.commission import AnyChange, Brief
+from studio_lib.brief.said import tallest_book
+from studio_lib.commission import AnyChange, Brief, Opening
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.changes import unmade
+from studio_lib.forms.form import proposed
+from studio_lib.piece.checks import mortises_apart, piece_findings
 from studio_lib.solids.mesh import placed
 from tests.forms.cases import BRIEFS, clean, judged, sizes
 
@@ -29,11 +32,15 @@ def fits(brief=None, **chosen):
 def test_any_sizes_are_sound_or_refused_in_words(chosen, brief):
     piece = judged("bookcase", chosen, brief)
     if piece:
-        heights = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in piece.members if m.role in ("shelf", "top"))
-        gaps = [b[0] - a[1] for a, b in zip(heights, heights[1:])]
-        assert max(gaps) - min(gaps) < 1e-3
-        plinth = next(m for m in piece.members if m.role == "plinth").width_mm
-        assert plinth + sum(gaps) + sum(b - a for a, b in heights) == pytest.approx(piece.overall_mm[2], abs=1e-3)
+        total = 0.0
+        for refs in [g for name, g in FORMS["bookcase"].carried(piece).items() if "fillet" not in name]:
+            case = [piece.member(r) for r in refs]
+            heights = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in case if m.role in ("shelf", "top"))
+            gaps = [b[0] - a[1] for a, b in zip(heights, heights[1:])]
+            assert max(gaps) - min(gaps) < 1e-3
+            under = next(m for m in case if m.role in ("plinth", "sill")).piece_box.size[2]
+            total += under + sum(gaps) + sum(b - a for a, b in heights)
+        assert total == pytest.approx(piece.overall_mm[2], abs=1e-3)
 
 
 @settings(max_examples=25, deadline=None)
@@ -109,3 +116,132 @@ def test_a_joint_changed_by_the_maker_is_in_the_piece():
     assert {j.depth_mm for j in piece.joints if j.kind == "housing"} == {10.0}
     with pytest.raises(ValueError, match="give 3 to 22"):
         make("bookcase", Brief(), joints={"shelf into side": {"depth_mm": 24.0}})
+
+
+# ------------------------------------------------------------------ in two cases
+
+STUDY = Brief(
+    asked="A tall bookcase, 2.30 m high", carries="large books, 330 mm tall",
+    openings=(
+        Opening(kind="stair", name="narrow stair", width_mm=720, headroom_mm=1950, turn="quarter", landing_depth_mm=720),
+        Opening(kind="ceiling", name="study", height_mm=2420),
+    ),
+)
+TWO = {"cases": 1, "height_mm": 2300, "shelf_count": 4}
+
+
+@settings(max_examples=80, deadline=None)
+@given(sizes("bookcase", {**NEAR, "cases": (1, 1), "joint_mm": (500, 1300), "shelf_count": (1, 5)}), BRIEFS)
+def test_two_cases_of_any_sizes_are_sound_or_refused_in_words(chosen, brief):
+    judged("bookcase", {"cases": 1, **chosen}, brief)
+
+
+@settings(max_examples=15, deadline=None)
+@given(sizes("bookcase", {**NEAR, "cases": (1, 1), "joint_mm": (500, 1300), "shelf_count": (1, 5)}))
+def test_both_kernels_agree_on_two_cases(chosen):
+    judged("bookcase", {"cases": 1, **chosen}, exact=True)
+
+
+def test_joints_of_two_cases_are_in_proportion():
+    piece = make("bookcase", STUDY)
+    assert len(FORMS["bookcase"].carried(piece)) == 2
+    assert mortises_apart(piece) == [] and [f for f in piece_findings(piece) if not f.stands] == []
+
+
+def test_the_upper_case_stands_on_the_lower_and_is_only_screwed_there():
+    piece = make("bookcase", Brief(), **TWO)
+    groups = FORMS["bookcase"].carried(piece)
+    assert set(groups) == {"lower case", "upper case"} and sum(map(len, groups.values())) == len(piece.members)
+    across = [j for j in piece.joints if (j.first in groups["upper case"]) != (j.second in groups["upper case"])]
+    assert {j.family for j in across} == {"upper case on lower"} and all(j.dry for j in across) and len(across) == 2
+    assert min(piece.member(r).piece_box.lo[2] for r in groups["upper case"]) == max(piece.member(r).piece_box.hi[2] for r in groups["lower case"])
+    # Heads under the lower case's own top, which is let into nothing: seen by no one, reached by a screwdriver.
+    assert all(j.first == "A-T1" and all(p[2] < piece.member("A-T1").piece_box.lo[2] for p in j.heads(piece)) for j in across)
+
+
+def test_the_joint_is_proposed_where_all_openings_come_out_alike():
+    piece = make("bookcase", Brief(), **TWO)
+    gaps = []
+    for refs in FORMS["bookcase"].carried(piece).values():
+        z = sorted((piece.member(r).piece_box.lo[2], piece.member(r).piece_box.hi[2]) for r in refs if piece.member(r).role in ("shelf", "top"))
+        gaps += [b[0] - a[1] for a, b in zip(z, z[1:])]
+    # By hand: 2300 less a plinth of 80, a sill of 20 and seven boards of 25, over five openings; the joint in whole millimetres.
+    assert gaps == pytest.approx([(2300 - 80 - 20 - 7 * 25) / 5] * 5, abs=0.5)
+
+
+def test_the_last_thing_done_is_to_set_one_case_on_the_other():
+    from studio_lib.piece.order import order_of_work
+
+    for chosen in (TWO, {**ALCOVE, "cases": 1}):
+        piece = make("bookcase", Brief(), **chosen)
+        order, groups = order_of_work(piece), FORMS["bookcase"].carried(piece)
+        assert order.locked == ()
+        loose = sum("fillet" in name for name in groups)
+        on_site = order.stages[-1 - bool(loose):]
+        assert not any(s.glued for s in on_site)
+        assert {frozenset(g) for g in on_site[0].groups} == {frozenset(groups["lower case"]), frozenset(groups["upper case"])}
+        upper = set(groups["upper case"])
+        assert all(len({r in upper for r in s.refs}) == 1 for s in order.stages[:len(order.stages) - len(on_site)])
+
+
+@pytest.mark.parametrize(("chosen", "field", "words"), [
+    ({"cases": 1, "shelf_count": 0}, "shelf_count", "give 1 or more, or one case"),
+    ({"cases": 1, "height_mm": 300}, "cases", "give 320 mm or more, or one case"),
+    ({**TWO, "joint_mm": 2290}, "joint_mm", "give 190 to 2170 mm"),
+    ({**TWO, "height_mm": 900, "shelf_count": 12, "joint_mm": 200}, "shelf_count", "need 60"),
+])
+def test_two_cases_that_cannot_be_are_refused(chosen, field, words):
+    with pytest.raises(SizeRefused, match=words) as refused:
+        make("bookcase", Brief(), **chosen)
+    assert refused.value.field == field
+
+
+# ------------------------------------------------------------------ what the brief says of it
+
+
+def proposals(brief, **chosen):
+    return proposed(FORMS["bookcase"], brief, Surroundings(""), chosen)
+
+
+def test_a_tall_bookcase_for_large_books_up_a_narrow_stair_is_proposed_from_the_brief():
+    ready = proposals(STUDY)
+    assert ready["height_mm"].value == 2300 and "client's words" in ready["height_mm"].why
+    assert ready["cases"].value == 1 and "narrow stair" in ready["cases"].why
+    assert "330 mm" in ready["shelf_count"].why
+    piece = make("bookcase", STUDY)
+    for refs in FORMS["bookcase"].carried(piece).values():
+        z = sorted((piece.member(r).piece_box.lo[2], piece.member(r).piece_box.hi[2]) for r in refs if piece.member(r).role in ("shelf", "top"))
+        assert min(b[0] - a[1] for a, b in zip(z, z[1:])) >= 350
+
+
+def test_books_that_do_not_stand_between_the_shelves_are_told_of():
+    what = "room for what stands on the shelves"
+    assert fits(STUDY)[what].stands and what not in fits(Brief())
+    tight = fits(STUDY, shelf_count=6)[what]
+    assert tight.verdict is Verdict.FAILS and "books of 330 mm" in tight.says and "Fewer shelves" in tight.mend
+
+
+# A case 280 mm deep swings up on its back edge: its diagonal under the ceiling, and 20 mm to spare.
+def test_one_case_is_no_higher_than_can_be_swung_up():
+    under = Brief(asked="a tall bookcase", openings=(Opening(kind="ceiling", name="study", height_mm=2420),))
+    one = proposals(under)["height_mm"].value
+    assert (one**2 + 280**2) ** 0.5 <= 2400 < ((one + 5) ** 2 + 280**2) ** 0.5
+    assert proposals(under, cases=1)["height_mm"].value == 2400
+    most = proposals(under.model_copy(update={"most_height_mm": 2300}))["height_mm"]
+    assert most.value == 2300 and "as the brief allows" in most.why
+    low = Brief(openings=(Opening(kind="ceiling", name="loft", height_mm=1900),))
+    assert proposals(low, cases=0)["height_mm"].value < 1890 and "ceiling" in proposals(low)["height_mm"].why
+
+
+def test_a_case_too_high_to_set_on_the_other_is_told_of():
+    found = fits(STUDY, cases=1, height_mm=2415)["lifting one case onto the other"]
+    assert found.verdict is Verdict.FAILS and "2400 mm high or lower" in found.mend
+    assert fits(STUDY)["lifting one case onto the other"].stands
+
+
+@pytest.mark.parametrize(("brief", "tall"), [
+    (Brief(tallest_mm=290), 290), (Brief(carries="books, 280 tall"), 280), (Brief(carries="atlases and books of a height of 40 cm"), 400), (Brief(carries="large books, 330 mm tall"), 330), (Brief(carries="art books 35 cm high"), 350),
+    (Brief(asked="A bookcase 2.3 m high for my books"), None), (Brief(carries="plants 300 mm tall"), None),
+])
+def test_the_height_of_books_is_read_from_the_brief(brief, tall):
+    assert (tallest_book(brief) or (None,))[0] == tall

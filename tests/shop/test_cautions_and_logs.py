@@ -87,3 +87,15 @@ def test_a_coat_too_soon_and_one_before_the_sample_was_signed():
 def test_open_until_closed():
     snag, done = entry("snag", 5), entry("snag", 4, closed_on=date(2027, 2, 6))
     assert still_open([snag, done, entry("glue-up", 1)]) == (snag,)
+
+
+def test_lifting_is_cautioned_by_the_heaviest_thing_carried_not_by_the_whole():
+    from studio_lib.commission import Brief, Commission, Item
+
+    d = derive(Commission(
+        ref="2026-001", title="shelves", brief=Brief(carries="books"),
+        items=(Item(name="bookcase", form="bookcase", sizes={"height_mm": 2300, "cases": 1}),),
+    ).changed("timber.species", "European oak"))
+    said = {x.text for step in d.work_steps for x in d.cautions_of(step) if x.key == "lifting"}
+    heaviest = max(kg for *_, kg in d.carried)
+    assert said and all(text.startswith(f"{heaviest:.0f} kg: 2 or 3 men") for text in said) and heaviest < 0.65 * d.weights_kg["bookcase"]

@@ -292,7 +292,10 @@ def test_a_wish_is_weighed_from_the_brief_alone_and_stops_it(tmp_path):
     desk = begun(tmp_path)
     panel = Page("brief", desk).panel()
     assert "Is there a screen, a tall case" in words(panel)
-    labelled(panel, "It holds a").value = "lid, drawer or door"
+    assert labelled(panel, "In the wish there is").value == ""
+    every(panel, "Add it")[1].click()
+    assert "Choose first what there is in the wish" in words(panel) and desk.commission.brief.wishes is None
+    labelled(panel, "In the wish there is").value = "lid, drawer or door"
     every(panel, "Add it")[1].click()
     assert "inside length, inside width, inside height not known yet" in words(panel)
     for label, value in (("Inside, length, mm", "1000"), ("Inside, width, mm", "450"), ("Inside, height, mm", "420")):
@@ -304,6 +307,53 @@ def test_a_wish_is_weighed_from_the_brief_alone_and_stops_it(tmp_path):
     every(panel, "Take away")[0].click()
     assert desk.commission.brief.wishes == () and "None of these is in the wish" in words(panel)
     assert "Stop:" not in words(panel)
+
+
+def shown(panel, label):
+    """Whether a field and all that holds it are on the page."""
+
+    def seen(widget):
+        if widget.layout.display == "none":
+            return False
+        return getattr(widget, "description", "") == label or any(seen(child) for child in getattr(widget, "children", ()))
+
+    return seen(panel)
+
+
+def test_wind_and_sea_are_asked_only_of_what_stands_outdoors(tmp_path):
+    desk = begun(tmp_path)
+    panel = Page("brief", desk).panel()
+    desk.change("brief.wind_m_s", 30)
+    outdoors = ("Wind there", "Gusts, where known, m/s", "Near the sea")
+    assert not any(shown(panel, label) for label in outdoors) and shown(panel, "Indoors, but wetted now and then")
+    desk.change("brief.place", "outdoors, in the weather")
+    assert all(shown(panel, label) for label in outdoors) and not shown(panel, "Indoors, but wetted now and then")
+    assert labelled(panel, "Gusts, where known, m/s").value == "30" and desk.commission.brief.wind_m_s == 30
+
+
+def test_people_at_once_are_asked_only_of_what_is_sat_on_or_at(tmp_path):
+    desk = begun(tmp_path)
+    panel = Page("brief", desk).panel()
+    desk.change("items", [{"name": "bookcase", "form": "bookcase"}])
+    assert not shown(panel, "People at once") and "people at once" not in words(panel)
+    desk.change("items", [{"name": "bookcase", "form": "bookcase"}, {"name": "bench", "form": "bench"}])
+    assert shown(panel, "People at once")
+
+
+def test_fixed_to_the_wall_is_answered_once_wherever_it_is_asked(tmp_path):
+    desk = begun(tmp_path)
+    panel = Page("brief", desk).panel()
+    desk.change("brief.wishes", [{"kind": "tall case", "name": "bookcase", "height_mm": 2300, "width_mm": 900, "depth_mm": 280, "weight_kg": 60}])
+    in_wish = labelled(panel, "Fixed to the wall")
+    in_wish.value = True
+    in_leave = lambda: next(x for x in inside(panel) if getattr(x, "description", "").startswith("it is fixed to a building"))  # noqa: E731
+    assert in_leave().value and desk.commission.brief.needs_leave == ("fixed to building",)
+    assert [s.finding.what for s in desk.derived.stops] == ["leave of others"]
+    desk.change("items", [{"name": "bookcase", "form": "bookcase"}])
+    assert desk.derived.made[0].proposals["wall"].why == "fixed to the wall, as the brief says"
+    assert "bookcase itself is judged" in words(panel)
+    in_leave().value = False
+    assert not in_wish.value and not desk.commission.brief.fixed_to_building and desk.derived.stops == ()
 
 
 def test_the_brief_sheet_is_written_before_there_is_a_piece(tmp_path):

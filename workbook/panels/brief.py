@@ -13,11 +13,12 @@ from pydantic import ValidationError
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
 from studio_lib.brief.wishes import KINDS as WISHES
-from studio_lib.commission import Item, refusals
+from studio_lib.brief.wishes import judged_on
+from studio_lib.commission import FIXED, Item, refusals
 from studio_lib.forms import FORMS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
-from studio_lib.questions import next_few, open_questions, taken_for_now
+from studio_lib.questions import next_few, open_questions, seats_someone, taken_for_now
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
@@ -223,7 +224,8 @@ def the_piece(desk: Desk) -> w.Widget:
 
 def who(desk: Desk) -> w.Widget:
     return w.VBox([
-        parts.whole(desk, "brief.people", "People at once", "sets length and places"),
+        only(desk, lambda c: seats_someone(c),
+             parts.whole(desk, "brief.people", "People at once", "sets length and places of what is sat on or at")),
         parts.percent(desk, "brief.share_women", "Women among them", "body sizes differ; 50 if you do not know"),
         parts.choice(desk, "brief.use", "Use", ["household", "public"], "public use is loaded harder"),
         parts.tick(desk, "brief.children", "Children use it, or visit", "gaps and rails that hurt them are refused"),
@@ -238,21 +240,42 @@ def who(desk: Desk) -> w.Widget:
 def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
-        parts.tick(desk, "brief.wetted", "Indoors, but wetted now and then", "splashed, or walls and floor sweat: dry timber indoors does not rot"),
+        only(desk, lambda c: not _outdoors(c), parts.tick(
+            desk, "brief.wetted", "Indoors, but wetted now and then", "splashed, or walls and floor sweat: dry timber indoors does not rot")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
-        parts.choice(desk, "brief.wind", "Wind there", [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
-                     "a screen is a sail", 620),
-        parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
-        parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
+        only(
+            desk, _outdoors,
+            parts.choice(desk, "brief.wind", "Wind there",
+                         [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
+                         "a screen is a sail", 620),
+            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
+            parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
+        ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor"], "wet feet rot first"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
+        parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 for large books"),
         parts.yes_no(desk, "brief.beside_a_drop", "Beside a drop, stair or window", "a rail is a ladder to a child"),
         parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),
     ])
+
+
+def _outdoors(c) -> bool:
+    return c.brief.place.startswith("outdoors")
+
+
+def only(desk: Desk, when, *fields: w.Widget) -> w.Widget:
+    """Fields that are there only while ``when(commission)`` holds; what they held is kept."""
+    box = w.VBox(fields)
+
+    def react():
+        box.layout.display = "" if when(desk.commission) else "none"
+
+    parts.watched(desk, ["commission"], react)
+    return box
 
 
 WIND_WORDS = {"sheltered": "sheltered: a court, among houses", "open": "open ground", "exposed": "exposed: a roof, a hill, the shore"}
@@ -305,14 +328,19 @@ def wishes(desk: Desk) -> w.Widget:
             return [w.HTML(show.page("<p>None of these is in the wish.</p>"))]
         return [one_wish(desk, i, wish) for i, wish in enumerate(rows)]
 
-    kind = w.Dropdown(options=[(f"{name}: {fear}", name) for name, (_, fear, _) in WISHES.items()], description="It holds a", style=parts.STYLE,
-                      layout=w.Layout(width="720px"))
+    kind = w.Dropdown(
+        options=[("choose what there is in it", ""), *((f"{name}: {fear}", name) for name, (_, fear, _) in WISHES.items())],
+        description="In the wish there is", style=parts.STYLE, layout=w.Layout(width="720px"),
+    )
     name = w.Text(placeholder="its name: roof screen", layout=w.Layout(width="200px"))
 
     def add():
+        if not kind.value:
+            desk.refused = {**desk.refused, "brief.wishes": "Choose first what there is in the wish, or say 'None of these'."}
+            return
         present = [x.model_dump(mode="json") for x in desk.commission.brief.wishes or ()]
         if desk.change("brief.wishes", [*present, {"kind": kind.value, "name": name.value.strip() or kind.value}]):
-            name.value = ""
+            name.value, kind.value = "", ""
 
     def none():
         if desk.commission.brief.wishes:
@@ -335,6 +363,8 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
     def field(ask):
         kept = part.model_fields[ask.field]
         at = f"{path}.{ask.field}"
+        if ask.field == "fixed_to_wall":
+            return fixed(desk, ask.label)
         if isinstance(kept.default, bool):
             return parts.tick(desk, at, ask.label, ask.note)
         if isinstance(kept.default, str):
@@ -351,6 +381,10 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
         rows = desk.commission.brief.wishes or ()
         if i >= len(rows):
             return ""
+        taken_up = judged_on(rows, desk.commission.items).get(rows[i].name)
+        if taken_up:
+            return (f'<div style="margin-left:{parts.LABEL}">Now that there is a piece, {escape(taken_up)} itself is judged, on the '
+                    f"{parts.link('sizes')} page; these rough sizes stop nothing any more.</div>")
         found = desk.derived.findings_of_wish(rows[i])
         return show.findings(found) + show.every_check(found)
 
@@ -360,6 +394,28 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
         w.HBox([parts.text(desk, f"{path}.name", wish.kind.capitalize(), f"to be feared: {fear}", 420), away], layout=w.Layout(flex_flow="row wrap")),
         *map(field, asks), parts.live(desk, means),
     ], layout=w.Layout(border_left="3px solid #c9b891", padding="0 0 4px 8px", margin="0 0 12px 0"))
+
+
+def fixed(desk: Desk, label: str) -> w.Widget:
+    """The one answer to whether it is fixed to the wall, wherever it is asked."""
+    box = w.Checkbox(description=label, indent=False, layout=w.Layout(width="auto", margin=f"0 12px 0 {parts.LABEL}"))
+
+    def react():
+        box.value = desk.commission.brief.fixed_to_building
+
+    def ticked(change):
+        if change.new != desk.commission.brief.fixed_to_building:
+            fix(desk, change.new)
+
+    parts.watched(desk, ["commission"], react)
+    box.observe(ticked, "value")
+    note = parts.quiet("one answer for all pages: also under 'Leave, time and money', and proposed on Sizes")
+    return w.HBox([box, note], layout=w.Layout(flex_flow="row wrap", align_items="center"))
+
+
+def fix(desk: Desk, yes: bool) -> None:
+    """Say in the brief that it is fixed to the wall, or that it is not."""
+    desk.put(desk.commission.fixed_to_wall(yes), "fixed to the wall" if yes else "not fixed to the wall")
 
 
 def looks(desk: Desk) -> w.Widget:
@@ -640,20 +696,22 @@ def others_say(desk: Desk) -> w.Widget:
     """What gives an owner, an engineer or a licensed trade a say; and whether they gave leave in writing."""
 
     def build():
-        none = parts.button(desk, "None of these", lambda: desk.change("brief.needs_leave", []))
+        none = parts.button(desk, "None of these", lambda: desk.put(
+            desk.commission.fixed_to_wall(False).changed("brief.needs_leave", []), "nobody else has a say"))
         asked = desk.commission.brief.needs_leave
         said = "" if asked is None else '<span class="stands">Answered: none of these.</span>' if not asked else ""
         rows = [w.HBox([none, w.HTML(show.page(said))])]
         for trigger, words in triggers().items():
-            needs = w.Checkbox(value=trigger in (desk.commission.brief.needs_leave or ()), description=words, indent=False,
+            b = desk.commission.brief
+            needs = w.Checkbox(value=b.fixed_to_building if trigger == FIXED else trigger in (b.needs_leave or ()), description=words, indent=False,
                                layout=w.Layout(width="470px"))
             given = w.Checkbox(value=trigger in desk.commission.brief.leave_given, description="leave given in writing", indent=False)
-            needs.observe(lambda c, t=trigger: toggle(desk, "brief.needs_leave", t, c.new), "value")
+            needs.observe(lambda c, t=trigger: fix(desk, c.new) if t == FIXED else toggle(desk, "brief.needs_leave", t, c.new), "value")
             given.observe(lambda c, t=trigger: toggle(desk, "brief.leave_given", t, c.new), "value")
             rows.append(w.HBox([needs, given] if needs.value or given.value else [needs]))
         return rows
 
-    return parts.rebuilt(desk, build, lambda c: (c.brief.needs_leave, c.brief.leave_given))
+    return parts.rebuilt(desk, build, lambda c: (c.brief.needs_leave, c.brief.leave_given, c.brief.fixed_to_building))
 
 
 def toggle(desk: Desk, path: str, one: str, yes: bool) -> None:

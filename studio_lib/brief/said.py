@@ -1,0 +1,56 @@
+"""Sizes said in passing: how tall the books are, how high the piece is to be, under which ceiling.
+
+A field of the brief comes before a wish, and a wish before the client's own words, which are read for a figure with
+'high', 'tall' or 'height' beside it.
+"""
+
+from __future__ import annotations
+
+import re
+
+from studio_lib.commission import Brief, CaseWish
+from studio_lib.units import mm
+
+IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4}
+_FIGURE = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)?\b\.?"
+FIGURES = (
+    re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
+)
+"""A figure without its unit is taken as mm."""
+BOOKS_MM = (150.0, 600.0)
+"""What a book may measure; anything else is said of the piece."""
+CASE_MM = (600.0, 2700.0)
+TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
+
+
+def _said(text: str, low: float, high: float) -> float | None:
+    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in FIGURES for n, unit in figure.findall(text))
+    return max((v for v in found if low <= v <= high), default=None)
+
+
+def tallest_book(brief: Brief) -> tuple[float, str] | None:
+    """The tallest thing for the shelves and who says so: (mm, words); None while nobody does."""
+    if brief.tallest_mm:
+        return brief.tallest_mm, f"things of up to {mm(brief.tallest_mm)} mm, as the brief says"
+    text = f"{brief.carries}. {brief.asked}"
+    value = _said(text, *BOOKS_MM) if "book" in text.lower() else None
+    return (value, f"books of {mm(value)} mm, as the brief says") if value else None
+
+
+def height_asked(brief: Brief) -> tuple[float, str] | None:
+    """How high a case is to be and who says so: (mm, words); None while nobody does."""
+    wished = max((w.height_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.height_mm), default=None)
+    if wished:
+        return wished, f"{mm(wished)} mm, as the wish in the brief says"
+    said = _said(brief.asked, *CASE_MM)
+    return (said, f"{mm(said)} mm, in the client's words") if said else None
+
+
+def tall_asked(brief: Brief) -> bool:
+    """Whether the client asks for a tall piece without saying how tall."""
+    return any(word in brief.asked.lower() for word in TALL)
+
+
+def ceiling_mm(brief: Brief) -> float | None:
+    """The lowest ceiling it is stood up under; None while none is measured. [mm]"""
+    return min((o.height_mm for o in brief.openings if o.kind == "ceiling" and o.height_mm), default=None)
