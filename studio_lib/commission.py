@@ -300,7 +300,7 @@ class Brief(Part):
     people: int = Field(6, ge=1, le=40)
     share_women: float = Field(0.5, ge=0, le=1)
     children: bool = False
-    child_ages: tuple[Annotated[float, Field(ge=2, le=17)], ...] = ()
+    child_ages: tuple[Annotated[float, Field(ge=0, le=17)], ...] = ()
     children_alone: bool | None = None
     """It is for children and nobody else; None while not asked. Only then is it sized to them."""
     wheelchair: bool = False
@@ -354,7 +354,12 @@ class Brief(Part):
     @property
     def sized_to_children(self) -> bool:
         """Whether its sizes are made for children: it is for them alone, and their ages are known."""
-        return bool(self.children_alone and self.child_ages)
+        return bool(self.children_alone and self.ages_sized)
+
+    @property
+    def ages_sized(self) -> tuple[float, ...]:
+        """Ages for which body sizes are on file; smaller children are kept safe, nothing is sized to them."""
+        return tuple(age for age in self.child_ages if age >= 2)
 
     @property
     def fixed_to_building(self) -> bool:

@@ -689,7 +689,7 @@ class Derived:
             found.append(Finding("who uses it", "whether it is for children alone", Verdict.OPEN,
                                  f"{len(b.child_ages)} children and {b.people} people at once: whether it is for children alone is not said; "
                                  "sized to adults meanwhile", mend="Say yes or no under 'Who uses it'."))
-        if b.children_alone and not b.child_ages:
+        if b.children_alone and not b.ages_sized:
             found.append(Finding("who uses it", "ages of the children", Verdict.OPEN, "it is for children alone and their ages are not said; "
                                  "sized to adults meanwhile", mend="Say how old they are under 'Who uses it'."))
         for wish in wished:

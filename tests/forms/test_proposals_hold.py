@@ -151,3 +151,10 @@ def test_tipping_says_what_is_the_load_and_what_the_limit():
 def test_a_light_seat_pushed_over_empty_is_no_fault(form):
     pushed = [f for f in derived(form, Brief(people=2), SOFTWOOD).size_findings if f.what == "pushed at the top"]
     assert pushed and all(f.stands and "standing empty" in f.says and "plinth" not in f.mend for f in pushed)
+
+
+def test_a_child_too_small_to_be_sized_for_is_kept_safe_all_the_same():
+    brief = Brief(people=3, child_ages=(1.0,), children_alone=True)
+    assert brief.near_children and not brief.sized_to_children
+    sizes = settled(FORMS["bench"], brief, Surroundings(OAK), {})
+    assert sizes["height_mm"] == settled(FORMS["bench"], Brief(people=3), Surroundings(OAK), {})["height_mm"]

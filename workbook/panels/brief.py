@@ -229,7 +229,7 @@ def who(desk: Desk) -> w.Widget:
         parts.percent(desk, "brief.share_women", "Women among them", "body sizes differ; 50 if you do not know"),
         parts.choice(desk, "brief.use", "Use", ["household", "public"], "public use is loaded harder"),
         parts.tick(desk, "brief.children", "Children use it, or visit", "gaps and rails that hurt them are refused"),
-        parts.numbers(desk, "brief.child_ages", "Their ages", "a child of 4 sits 200 mm lower than you; 4, 7.5"),
+        parts.numbers(desk, "brief.child_ages", "Their ages", "a child of 4 sits 200 mm lower than you: 4, 7.5; under 2 only kept safe"),
         parts.yes_no(desk, "brief.children_alone", "For children alone", "only then is it sized to them; else to grown people, and you are told how the children fare"),
         parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
