@@ -20,10 +20,11 @@ from studio_lib.structure.frame import Mechanism, Solved
 from studio_lib.structure.joint_checks import joint_findings
 from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
-    FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings, sway_findings,
+    FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
+from studio_lib.structure.sway import sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
 
@@ -97,12 +98,12 @@ def analysed(
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     found: list[Found] = [(f, None) for f in (
         *opened, *_figures(piece, woods), *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
-        rocking_finding(piece, model, resting),
+        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
     ) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    found += sway_findings(piece, cases, answers)
+    found += sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held)
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
     found += joint_findings(model, cases, answers, lasting)
@@ -133,9 +134,9 @@ def _only(finding: Finding) -> Analysis:
     return Analysis((finding,), (None,))
 
 
-def _apart(solved: Solved) -> tuple[Solved, np.ndarray]:
-    """The answers to the cases, and what the ground does under the piece's own weight, which was solved for last."""
-    return Solved(solved.moves[:-1], solved.ends[:-1], solved.springs[:-1], solved.reactions[:-1]), solved.reactions[-1]
+def _apart(solved: Solved) -> tuple[Solved, Solved]:
+    """The answers to the cases, and to the piece's own weight alone, which was solved for last."""
+    return tuple(Solved(*(getattr(solved, n)[part] for n in ("moves", "ends", "springs", "reactions"))) for part in (slice(-1), slice(-1, None)))
 
 
 def _no_more_than_tips(push, stands):
