@@ -8,7 +8,7 @@ width, z through its thickness, the origin at one corner. All lengths in mm.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import ClassVar, Protocol
 
 from studio_lib.finding import Finding
@@ -639,14 +639,22 @@ def _in_order(block: Block):
 
 
 def _rounded(block: Block) -> Block:
-    def r(v):
-        return tuple(round(c, 7) + 0.0 for c in v)
-
     if isinstance(block, Box):
-        return Box(r(block.lo), r(block.hi))
-    at = Placement(r(block.at.origin), _fine(block.at.along), _fine(block.at.across))
-    return Prism(tuple(r(c) for c in block.outline), at, round(block.depth_mm, 7))
+        return Box(_coarse(block.lo), _coarse(block.hi))
+    at = Placement(_coarse(block.at.origin), _fine(block.at.along), _fine(block.at.across))
+    return Prism(_rounded_outline(block.outline), at, round(block.depth_mm, 7))
 
 
+@lru_cache(maxsize=4096)
+def _rounded_outline(outline: Outline) -> Outline:
+    return tuple(tuple([round(c, 7) + 0.0 for c in corner]) for corner in outline)
+
+
+def _coarse(v: Vec) -> Vec:
+    x, y, z = v
+    return round(x, 7) + 0.0, round(y, 7) + 0.0, round(z, 7) + 0.0
+
+
+@lru_cache(maxsize=4096)
 def _fine(v: Vec) -> Vec:
-    return tuple(round(c, 12) + 0.0 for c in v)
+    return tuple([round(c, 12) + 0.0 for c in v])

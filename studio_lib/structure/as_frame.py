@@ -20,7 +20,7 @@ from studio_lib.piece.model import Vec, _cross
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
-from studio_lib.structure.slices import slice_at
+from studio_lib.structure.slices import sliced
 
 TURNING_N_MM = (2e6, 20e6)
 """Soft and stiff bound of a rail's joint against turning, per radian, for a tenon of 60 x 40 mm; a bracket of ours,
@@ -237,7 +237,7 @@ def as_frame(
     beams, member_of, gross, net, axes, e = [], [], [], [], [], []
     for m in piece.members:
         spread = _stations(sorted(stations[m.ref]), m.length_mm)
-        shape, p, long = piece.shape(m.ref), m.placement, m.length_mm
+        cut_at, p, long = sliced(piece.shape(m.ref)).at, m.placement, m.length_mm
         first = len(nodes)
         nodes += [p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)) for x in spread]
         x_of += spread
@@ -245,11 +245,11 @@ def as_frame(
         turned = (p.along, p.across, p.through)
         for k, (x0, x1) in enumerate(zip(spread, spread[1:])):
             beams.append((first + k, first + k + 1))
-            whole = slice_at(shape, round((x0 + x1) / 2, 1))
-            gross.append(whole if whole[0] > 0 else slice_at(shape, round(x0 + 0.37 * (x1 - x0), 1)))
+            whole = cut_at(round((x0 + x1) / 2, 1))
+            gross.append(whole if whole[0] > 0 else cut_at(round(x0 + 0.37 * (x1 - x0), 1)))
             here = []
             for x in (min(max(x0, 0.5), long - 0.5) + 0.5, min(max(x1, 0.5), long - 0.5) - 0.5):
-                cut = slice_at(shape, round(x, 1))
+                cut = cut_at(round(x, 1))
                 here.append((cut[0], cut[1], cut[2], cut[5], cut[6]))
             net.append(here)
         many = len(spread) - 1

@@ -7,7 +7,9 @@ only steps with a chance are tried. The answers for falling reserves make the cu
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from math import inf, log
 
@@ -163,6 +165,23 @@ def slender(
             raise ValueError(f"A {asked.form} has no size {name!r}. It has: {', '.join(have)}.")
     if not names:
         raise ValueError("Choose at least one size that may be made smaller.")
+    with _uncollected():
+        return _points(asked, names, reserves, progress, stop)
+
+
+@contextmanager
+def _uncollected():
+    """Without the collector of cyclic garbage, which goes through all that Python holds some times a second while pieces are laid out anew."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _points(asked: Asked, names: list[str], reserves, progress, stop) -> list[Point]:
     tries = _Tries(asked, names)
     begun = None if stop() else tries.at(asked.sizes)
     if begun is None:

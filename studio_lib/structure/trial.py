@@ -99,7 +99,7 @@ def checks(
     piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None, setting: Setting = Setting(),
 ) -> list[Finding]:
     """Strength, sag, sway and tipping, and the rules of joints that have to do with strength."""
-    found = whole_findings(piece, woods, place, use, loads, setting)
+    found = whole_findings(piece, woods, place, use, loads, setting, judged_alone=True)
     for joint in piece.joints:
         for f in joint.findings(piece):
             if f.what in ("timber left beyond the mortise",) and not f.stands:

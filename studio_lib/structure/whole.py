@@ -50,13 +50,15 @@ class Analysis:
 
 def whole_findings(
     piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+    *, judged_alone: bool = False,
 ) -> list[Finding]:
-    """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first."""
-    return list(analysed(piece, woods, place, use, own, setting).findings)
+    """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first; see ``analysed``."""
+    return list(analysed(piece, woods, place, use, own, setting, judged_alone=judged_alone).findings)
 
 
 def analysed(
     piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+    *, judged_alone: bool = False,
 ) -> Analysis:
     """Every check of strength, stiffness and standing of a piece.
 
@@ -67,6 +69,7 @@ def analysed(
     use : 'household' or 'public'
     own : {name of a load: the maker's figure}; see ``loads.NAMES``
     setting : whether children come near it, whether a wall holds it, whether a stay holds its lid
+    judged_alone : leave out what is only told of and can never fail, and the bent shapes; for trying many sizes
 
     A piece that folds, a timber without figures and loads out of bounds come back as findings, in words.
     """
@@ -96,10 +99,11 @@ def analysed(
         return _only(Finding(piece.name, "strength", Verdict.OPEN, str(error), stage="sizes", mend="Let something stand on the floor."))
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
-    found: list[Found] = [(f, None) for f in (
-        *opened, *_figures(piece, woods), *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+    told = () if judged_alone else (
+        *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
-    ) if f is not None]
+    )
+    found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
@@ -109,8 +113,8 @@ def analysed(
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
-    bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
-    return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))
+    bent = {} if judged_alone else {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
+    return Analysis(tuple(f for f, _ in found), tuple(bent.get(k) for _, k in found))
 
 
 def _figures(piece: Piece, woods: dict) -> list[Finding]:
