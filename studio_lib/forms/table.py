@@ -68,6 +68,12 @@ TRESTLE_TOP_IN = 44.0
 """The same for a solid top, whose boards sag together."""
 TRESTLE_LEG_MM = 72.0
 """Thickness of a trestle's posts, feet and top bearers; judgement of ours."""
+ROUND_TOP_MM = {"household": 36.0, "public": 42.0}
+"""Thickness of a round or oval top, whose outer boards are short and stand out past the frame; judgement of ours."""
+ROUND_LEG_MM = 80.0
+"""A leg of a round table for public use: the less it turns when shoved, the less it pries at the top; judgement of ours."""
+ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
+"""Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
 TRESTLE_OVER = 0.16
 """Of a top's length, past either trestle: under a sixth, and the top sags less between them; judgement of ours."""
 FOOT_MM = 90.0
@@ -243,7 +249,11 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
+    if outline:
+        thick = own("top_thickness_mm", float(max(thick, ROUND_TOP_MM[brief.use] + (4.0 if long > 1300 else 0.0))))
     leg = own("leg_mm", float(max(round((70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))), 66 if brief.use == "public" else LEAST_LEG_MM)))
+    if outline and base == 0 and brief.use == "public":
+        leg = own("leg_mm", max(leg, ROUND_LEG_MM))
     if base == 1:
         # Nothing carries the top between the trestles.
         leg = own("leg_mm", max(leg, TRESTLE_LEG_MM + (4.0 if brief.use == "public" else 0.0) if long > 700 else 54.0))
@@ -283,6 +293,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     end = max(end, 0.0)
     inner = long - 2 * end - 2 * leg
     bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
+    if outline:
+        bearers = max(bearers, 1 if long < 1100 else 2)
     if base == 1:
         bearers = 0
     under = own("height_mm", height) - thick
@@ -293,7 +305,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors
                 else "a closed top indoors", JUDGEMENT),
         "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
-        "held": Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
+        "held": Proposal(1, "screws in slots: who leans on a round edge pulls hard at them", JUDGEMENT) if outline else
+            Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
         "board_count": Proposal(
             boards, f"slats of about {each - 7:.0f} mm" + (": gaps that no finger is caught in" if each < 100 else "") if top == 0 else "boards of about 125 mm stay flat",
             JUDGEMENT if top == 0 else PRACTICE),
@@ -585,15 +598,15 @@ def _top_joints(s: _S, j: Joiner, swell: float) -> None:
     rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
     for rail in rails:
         held = 0
-        if rail in ("A1", "A2") and _clear_of_bearers(s, j, rail) == 0:
-            continue  # so many bearers that they hold the top between them
+        if rail in ("A1", "A2") and (_clear_of_bearers(s, j, rail) == 0 or s.outline and s.bearer_count):
+            continue  # the bearers hold the top between them; under a round one these are too far from its middle to let it move
         if rail in ("A3", "A4") and s.cleated and kind == HELD[1]:
             continue  # the breadboard ends hold the boards there, and their tenons want the room
         for b in _over(s, j, rail, boards):
-            held += _held(s, j, kind, rail, b)
+            held += _held(s, j, kind, rail, b, swell)
         if not held and not any(m in j.by_ref and j.laid.get(m) != j.by_ref[m] for m in j.by_ref):
             for b in _over(s, j, rail, boards, every=True):
-                held += _held(s, j, HELD[1], rail, b)
+                held += _held(s, j, HELD[1], rail, b, swell)
 
 
 def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -> list[str]:
@@ -608,13 +621,17 @@ def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -
     return across[step // 2 :: step] or across[:1]
 
 
-def _held(s: _S, j: Joiner, kind: str, rail: str, board: str) -> int:
+def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> int:
     """1 where the board could be held on the rail by this kind, 0 where there is no room for it."""
     from studio_lib.piece.kinds import KINDS
 
     family = f"top on {'aprons' if rail[0] == 'A' else 'bearers'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
+    if s.outline and kind == HELD[1]:
+        box = j.at(board).piece_box
+        goes = math.ceil(1.2 * swell * max(abs(box.lo[1]), abs(box.hi[1])) + 2.0)
+        usual |= {"screw_mm": ROUND_SCREW_MM, "slot_mm": ROUND_SCREW_MM + 2 * max(goes, ROUND_GOES_MM)}
     try:
         j.made.append(KINDS[kind].between(j.at(board), j.at(rail), family, usual | figures))
     except ValueError:

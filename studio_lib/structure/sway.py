@@ -18,12 +18,14 @@ from studio_lib.piece.housing import Housing
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.as_frame import REFERENCE_MM2, SCREW_MM, TURNING_N_MM, Model
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.cases import SHELF_DEEP_MM
+from studio_lib.structure.cases import SHELF_DEEP_MM, Case
 from studio_lib.structure.loads import Load, serves
-from studio_lib.structure.member_checks import FRAME, Found
+from studio_lib.structure.member_checks import FRAME
 from studio_lib.structure.racking import corners_n_mm, leaning_n_mm, round_the_edge, sheet_n_mm, slip_n_mm
 from studio_lib.structure.stability import Standing
 
+Swayed = tuple[Finding, Case, int, float]
+"""A finding, the push it is for, the number of the case whose shape it has, and how many times that moves."""
 SWAY_LIMIT = 50
 """Height over this is how far the top may move sideways under the push of a test; a proposal of ours."""
 WAYS = ((0, "sideways"), (1, "from front to back"))
@@ -45,7 +47,7 @@ SOFTLY = 2 / 3
 
 def sway_findings(
     piece: Piece, model: Model, woods: dict, cases, answers, resting, stands: Standing, loads: dict[str, Load], pushed: Load | None, held: bool,
-) -> list[Found]:
+) -> list[Swayed]:
     """How far the top moves aside, each way.
 
     Parameters
@@ -60,23 +62,24 @@ def sway_findings(
         if k is None:
             continue
         judge = _of_a_case if serves(piece.form) == "shelf" else _by_the_frame
-        out.append((judge(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k), k))
+        out.append(judge(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k))
     return out
 
 
-def _by_the_frame(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Finding:
+def _by_the_frame(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Swayed:
     soft, stiff = (float(np.abs(a.moves[k, :, way]).max()) for a in answers)
     limit = piece.overall_mm[2] / SWAY_LIMIT
     # How far a screen gives when leant on is a matter of feel: what breaks is judged by itself.
     verdict = _verdict(soft, stiff, limit, serves(piece.form) == "screen")
-    return _finding(
+    found = _finding(
         piece, words, verdict, soft, stiff, limit, _bounds(soft, stiff, limit), f"{cases[k].load.what}, {cases[k].load.force_n:.0f} N",
         f"load {cases[k].load.source}; {FRAME}",
         "Deeper rails, a lower rail or stretcher, or thicker legs; or push the dry-fitted piece and see.",
     )
+    return found, cases[k], k, 1.0
 
 
-def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Finding:
+def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Swayed:
     node = cases[k].nodes[0][0]
     high = float(model.soft.nodes[node, 2]) - stands.floor_mm
     on = _full(piece, loads)
@@ -94,12 +97,14 @@ def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, push
         verdict = _verdict(soft, stiff, limit, False)
         says = _bounds(soft, stiff, limit) + _where(model, answers[0], resting[0], k)
     mend = "" if verdict is Verdict.STANDS else _holds_it(piece, model, woods, cases[k], springy[0], leans, push, high, way)
-    as_far = ", as far as it does not tip" if push < pushed.force_n else ""
+    what = f"{pushed.what}, its shelves full" + (", as far as it does not tip" if push < pushed.force_n else "")
     found = _finding(
-        piece, words, verdict, soft, stiff, limit, says, f"{pushed.what}{as_far}, {push:.0f} N, its shelves full",
+        piece, words, verdict, soft, stiff, limit, says, f"{what}, {push:.0f} N",
         f"load {pushed.source}; {FRAME}; {LEANING}; backs by their fixings, slip EN 1995-1-1 table 7.1", mend,
     )
-    return replace(found, demand=None, capacity=None) if held else found
+    drawn = (soft if isfinite(soft) else push / springy[0]) * springy[0] / (cases[k].load.force_n * cases[k].times)
+    case = replace(cases[k], load=replace(pushed, what=what, force_n=push), times=1.0)
+    return (replace(found, demand=None, capacity=None) if held else found), case, k, drawn
 
 
 def _verdict(soft: float, stiff: float, limit: float, felt: bool) -> Verdict:

@@ -107,13 +107,17 @@ def analysed(
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    found += sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held)
+    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held)
+    found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
-    bent = {} if judged_alone else {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
+    bent = {} if judged_alone else {
+        **{k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None} if k < len(cases)},
+        **{len(cases) + n: _bent(model, case, times * answers[0].moves[k]) for n, (_, case, k, times) in enumerate(swayed)},
+    }
     return Analysis(tuple(f for f, _ in found), tuple(bent.get(k) for _, k in found))
 
 
