@@ -74,6 +74,8 @@ ROUND_LEG_MM = 80.0
 """A leg of a round table for public use: the less it turns when shoved, the less it pries at the top; judgement of ours."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
+OFF_POST_MM = 8.0
+"""What holds a top stays this far off the post under the bearer; common practice, no source."""
 TRESTLE_OVER = 0.16
 """Of a top's length, past either trestle: under a sixth, and the top sags less between them; judgement of ours."""
 FOOT_MM = 90.0
@@ -617,6 +619,9 @@ def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -
         inner = r.centre[1] if every or HELD[s.held] == "slotted screws" else inner
         return [b for b in boards if j.at(b).piece_box.lo[1] <= inner <= j.at(b).piece_box.hi[1]][:1]
     across = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 40]
+    if s.base == 1 and (s.held == 1 or every):  # a screw up through the bearer would stand between the tenons of its post
+        clear = [b for b in across if abs(j.at(b).piece_box.centre[1]) > s.post_width_mm / 2 + OFF_POST_MM]
+        across = clear if len(clear) > 1 else across
     step = 1 if s.outline else max(1, math.ceil(len(across) / 5))
     return across[step // 2 :: step] or across[:1]
 
