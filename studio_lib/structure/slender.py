@@ -89,6 +89,7 @@ class _Tries:
         self.asked, self.names = asked, names
         self.felt_most = inf
         self._known: dict[tuple, Judged | None] = {}
+        self._pieces: dict[Piece, Judged | None] = {}
         self._slopes: dict[str, dict] = {}
         self._doubt: dict[str, float] = {}
         self.saves: dict[str, float] = dict.fromkeys(names, inf)
@@ -106,7 +107,7 @@ class _Tries:
         """The piece at these sizes; None where it cannot be made, or feels worse than when begun."""
         key = self.key(sizes)
         if key not in self._known:
-            got = judged(self.asked, sizes)
+            got = judged(self.asked, sizes, self._pieces)
             self._known[key] = got if got is not None and got.comfort <= self.felt_most + 1e-9 else None
         return self._known[key]
 
