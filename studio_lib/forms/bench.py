@@ -45,6 +45,10 @@ from studio_lib.piece.angles import cut_to
 from studio_lib.piece.crank import Cranked
 from studio_lib.piece.top_fixing import FROM_EDGE_MM
 
+ARM_MM, ARM_WIDE_MM = 40.0, 76.0
+"""Thickness and width of an arm: its tenon, a third of it, holds the post when someone leans back; judgement of ours."""
+ARMED_SLAT_MM = 76.0
+"""A slat and its gap under arms, of stout timber: where the front one stops between the legs, each is screwed twice."""
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
 FILLS = ("upright slats", "rails along")
@@ -323,10 +327,11 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if benches > 1:
         why = f"{sit} of {users.count} people, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
     long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)
-    thick = own("seat_thickness_mm", float(round((24.0 if seat == 0 else 28.0) * chunky)))
+    armed_least = (24 if seat == 0 else 30 if brief.use == "public" else 28) if back == 2 else 0
+    thick = own("seat_thickness_mm", float(max(round((24.0 if seat == 0 else 28.0) * chunky), armed_least)))
     front = own("overhang_front_mm", 0.0 if back == 2 else 20.0)
     seat_size = depth - (BEHIND_MM + SEAT_FREE_MM if back else 0.0)
-    boards = max(2, round(seat_size / (68 if seat == 0 else 118)))
+    boards = max(2, round(seat_size / ((ARMED_SLAT_MM if back == 2 and chunky > 1 else 68) if seat == 0 else 118)))
     swelling = around.swell_fraction * seat_size / own("board_count", boards)
     apron = own("apron_width_mm", min((95.0 if back else 90.0) + (10.0 if brief.use == "public" else 0.0), max(40.0, float(round(0.24 * height)))))
     setback = own("apron_setback_mm", 2.0 if brief.heft == "light" else 4.0)
@@ -350,7 +355,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     else:
         count = float(max(0, min(round((back_h - 200) / 110), 3)))
     arm_value = arm.value
-    arm_thick, young = own("arm_thickness_mm", 28.0), brief.near_children
+    arm_thick, young = own("arm_thickness_mm", ARM_MM), brief.near_children
     if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
         arm_value = HEADS_MM[1] + arm_thick + 2.0
     wanted_arm = arm_value
@@ -358,7 +363,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         known = dict(
             height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
             fill=fill,
-            back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", 28.0),
+            back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", ARM_MM),
             back_thickness_mm=own("back_thickness_mm", back_thick),
         )
         counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
@@ -418,8 +423,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             arm_value, arm.decided_by + ("" if wanted_arm == arm.value else ", raised so that no child's head is caught under it")
             + ("" if arm_value == wanted_arm else ", moved clear of the back's rails"),
             arm.source),
-        "arm_width_mm": Proposal(max(leg, 35.0), "as wide as the legs", JUDGEMENT),
-        "arm_thickness_mm": Proposal(28.0, "takes the front leg's tenon", JUDGEMENT),
+        "arm_width_mm": Proposal(max(leg, ARM_WIDE_MM), "wider than the legs: who leans back pulls on its tenon", JUDGEMENT),
+        "arm_thickness_mm": Proposal(ARM_MM, "a third of it is the tenon that holds the post when someone leans back", JUDGEMENT),
     }
 
 

@@ -393,12 +393,13 @@ def _refuse_the_impossible(s: _Sizes) -> None:
             f"Lower rails up to {s.lower_rail_height_mm + s.lower_rail_width_mm:g} mm run into the "
             f"aprons, which end {under:g} mm above the floor. Set them lower.",
         )
-    clear = s.frame_length_mm - 2 * (s.apron_setback_mm + s.apron_thickness_mm)
-    if s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 10 > clear:
+    clear = s.frame_length_mm - 2 * max(s.apron_setback_mm + s.apron_thickness_mm, s.leg_mm)
+    first, second = _bearer_centres_mm(s)[:2]
+    if second - first < s.bearer_thickness_mm + 10 or s.bearer_count * s.bearer_thickness_mm + (s.bearer_count + 1) * 10 > clear:
         raise SizeRefused(
             "bearer_count",
-            f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {clear:.0f} mm "
-            "between the end aprons. Fewer or thinner bearers.",
+            f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit in {max(clear, 0):.0f} mm "
+            "between the legs. Fewer or thinner bearers.",
         )
 
 

@@ -44,7 +44,7 @@ from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
 from studio_lib.piece.shaping import CutRound
 from studio_lib.piece.top_fixing import EVERY_MM
 
-TRESTLE_SPAN_IN = 30.0
+TRESTLE_SPAN_IN = 15.0
 """Thicknesses of a slat between trestles; a judgement of ours from the sag of one loaded alone."""
 BASES = ("four legs and aprons", "two trestles")
 TOPS = ("slats", "solid boards", "solid boards, breadboard ends")
@@ -60,8 +60,26 @@ LEAST_ON_MM = 15.0
 
 LEAST_LEG_MM = 54
 """A leg in which the tenons of two rails of 30 mm run a half of it each; geometry."""
-SLATS_OVER_MM = 20.0
+SLATS_OVER_MM = 8.0
 """Slats stand out past the aprons at the sides no further: what leans on the outer one pulls at its screws; judgement of ours."""
+SIDE_BY_SIDE_FROM_MM = 45.0
+"""A post this thick takes two tenons side by side, a fifth of it each; common practice, no source."""
+TRESTLE_TOP_IN = 44.0
+"""The same for a solid top, whose boards sag together."""
+TRESTLE_LEG_MM = 72.0
+"""Thickness of a trestle's posts, feet and top bearers; judgement of ours."""
+ROUND_TOP_MM = {"household": 36.0, "public": 42.0}
+"""Thickness of a round or oval top, whose outer boards are short and stand out past the frame; judgement of ours."""
+ROUND_LEG_MM = 80.0
+"""A leg of a round table for public use: the less it turns when shoved, the less it pries at the top; judgement of ours."""
+ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
+"""Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
+OFF_POST_MM = 8.0
+"""What holds a top stays this far off the post under the bearer; common practice, no source."""
+TRESTLE_OVER = 0.16
+"""Of a top's length, past either trestle: under a sixth, and the top sags less between them; judgement of ours."""
+FOOT_MM = 90.0
+"""Depth of a trestle's foot and top bearer, for tenons of two thirds of it; judgement of ours."""
 KNEES_MM = 625.0
 """Clear under the frame: the knees of 95 in 100 people, in shoes, and a little."""
 
@@ -233,11 +251,20 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
+    if outline:
+        thick = own("top_thickness_mm", float(max(thick, ROUND_TOP_MM[brief.use] + (4.0 if long > 1300 else 0.0))))
     leg = own("leg_mm", float(max(round((70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))), 66 if brief.use == "public" else LEAST_LEG_MM)))
+    if outline and base == 0 and brief.use == "public":
+        leg = own("leg_mm", max(leg, ROUND_LEG_MM))
+    if base == 1:
+        # Nothing carries the top between the trestles.
+        leg = own("leg_mm", max(leg, TRESTLE_LEG_MM + (4.0 if brief.use == "public" else 0.0) if long > 700 else 54.0))
+        span = long - 2 * own("overhang_end_mm", min(_step(TRESTLE_OVER * long), _step(long / 2 - 150))) - 2 * leg
+        thick = own("top_thickness_mm", min(max(thick, math.ceil(span / (TRESTLE_SPAN_IN if top == 0 else TRESTLE_TOP_IN))), 60.0))
     height, why = 740.0, "735 to 760 mm is usual for dining"
     source = "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
-    knees = up_to(KNEES_MM + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
+    knees = up_to(KNEES_MM + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
     if users.adults and knees > height:
         height, why, source = min(knees, 800.0), f"{KNEES_MM:.0f} mm clear under the frame for knees", BODY
     if not users.adults:
@@ -247,7 +274,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         height, source = mark.table_mm, mark.source
         why = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}"
     if brief.wheelchair:
-        height = up_to(685 + (apron if base == 0 else own("foot_height_mm", 70.0)) + thick, 5)
+        height = up_to(685 + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
         why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
     each = 125 if top else 78 if brief.near_children else 102
     setback = own("apron_setback_mm", (6.0 if leg >= 70 else 4.0) if brief.use == "public" else 6.0 if leg >= 62 else 4.0 if leg >= 58 else 2.0)
@@ -255,11 +282,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     swelling = around.swell_fraction * wide / own("board_count", boards)
     end = own("overhang_end_mm", None)
     if end is None:
-        end = _step(0.19 * long) if outline else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
-        end = min(end, _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150))
+        end = _round_over_mm(long) if outline else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
+        most = _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150)
+        end = min(end if base == 0 or outline else _step(TRESTLE_OVER * long), most)
     side = own("overhang_side_mm", None)
     if side is None:
-        side = _step(0.19 * wide) if outline else 60.0 if base == 0 else 80.0
+        side = _round_over_mm(wide) if outline else 60.0 if base == 0 else 80.0
         side = max(min(side, _step(wide / 2 - 1.6 * leg)), 0.0)
         if top == 0:
             slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
@@ -267,11 +295,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     end = max(end, 0.0)
     inner = long - 2 * end - 2 * leg
     bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
+    if outline:
+        bearers = max(bearers, 1 if long < 1100 else 2)
     if base == 1:
         bearers = 0
-        if top == 0:
-            # Each slat spans alone from trestle to trestle.
-            thick = own("top_thickness_mm", min(max(thick, math.ceil(inner / TRESTLE_SPAN_IN)), 60.0))
     under = own("height_mm", height) - thick
     return {
         "length_mm": length, "width_mm": width, "height_mm": Proposal(height, why, source),
@@ -280,7 +307,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors
                 else "a closed top indoors", JUDGEMENT),
         "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
-        "held": Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
+        "held": Proposal(1, "screws in slots: who leans on a round edge pulls hard at them", JUDGEMENT) if outline else
+            Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
         "board_count": Proposal(
             boards, f"slats of about {each - 7:.0f} mm" + (": gaps that no finger is caught in" if each < 100 else "") if top == 0 else "boards of about 125 mm stay flat",
             JUDGEMENT if top == 0 else PRACTICE),
@@ -288,7 +316,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
+        "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "it spans from trestle to trestle" if base == 1 else "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
             JUDGEMENT),
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
@@ -303,7 +331,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "apron_width_mm": Proposal(
             max(apron if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
                 else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
-        "apron_thickness_mm": Proposal(max(min(36.0 if brief.use == "public" else 30.0, leg - setback), 15.0),
+        "apron_thickness_mm": Proposal(max(min(36.0 if brief.use == "public" or base == 1 else 30.0, leg - setback), 15.0),
             "tenons a third of it, of five times their thickness at the most", JUDGEMENT),
         "apron_setback_mm": Proposal(setback, "a shadow line at the leg",
             PRACTICE),
@@ -314,12 +342,18 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "bearer_thickness_mm": Proposal(36.0 if brief.use == "public" or long > 2000 else 30.0, "from the same boards as the aprons", JUDGEMENT),
         "post_width_mm": Proposal(
             min(max(_step(0.16 * wide), 80.0), 110.0), "a double tenon top and bottom", JUDGEMENT),
-        "foot_height_mm": Proposal(70.0 if under > 500 else 50.0, "as deep as it is thick", JUDGEMENT),
+        "foot_height_mm": Proposal(FOOT_MM if under > 500 else 50.0, "tenons of two thirds of it", JUDGEMENT),
         "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
-        "stretcher_width_mm": Proposal(90.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
+        "stretcher_width_mm": Proposal(110.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
     }
+
+
+def _round_over_mm(size_mm: float) -> float:
+    """A round or oval top past its frame: a sixth, so that it does not tip, and more where the corners would show. [mm]"""
+    half = size_mm / 2
+    return max(_step(size_mm / 6, 1.0), up_to(half - (half - INSIDE_ROUND_MM) / math.sqrt(2), 1.0))
 
 
 def _step(value: float, step: float = 5.0) -> float:
@@ -537,7 +571,9 @@ def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
             double = s.post_width_mm > 75
             for end, other, family in (("start", f"F{k}", "post into foot"), ("end", f"B{k}", "post into top bearer")):
                 if double:
-                    j.tenon(family, f"P{k}", end, other, "post_width_mm", kind=DoubleTenon)
+                    # Side by side they are glued on four broad cheeks and stand on edge to the push; a thin post takes two short ones.
+                    usual = {"side_by_side": 1.0} if s.leg_mm >= SIDE_BY_SIDE_FROM_MM else None
+                    j.tenon(family, f"P{k}", end, other, "post_width_mm", kind=DoubleTenon, usual=usual)
                 else:
                     j.tenon(family, f"P{k}", end, other, "post_width_mm")
         for end, post in (("start", "P1"), ("end", "P2")):
@@ -564,15 +600,15 @@ def _top_joints(s: _S, j: Joiner, swell: float) -> None:
     rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
     for rail in rails:
         held = 0
-        if rail in ("A1", "A2") and _clear_of_bearers(s, j, rail) == 0:
-            continue  # so many bearers that they hold the top between them
+        if rail in ("A1", "A2") and (_clear_of_bearers(s, j, rail) == 0 or s.outline and s.bearer_count):
+            continue  # the bearers hold the top between them; under a round one these are too far from its middle to let it move
         if rail in ("A3", "A4") and s.cleated and kind == HELD[1]:
             continue  # the breadboard ends hold the boards there, and their tenons want the room
         for b in _over(s, j, rail, boards):
-            held += _held(s, j, kind, rail, b)
+            held += _held(s, j, kind, rail, b, swell)
         if not held and not any(m in j.by_ref and j.laid.get(m) != j.by_ref[m] for m in j.by_ref):
             for b in _over(s, j, rail, boards, every=True):
-                held += _held(s, j, HELD[1], rail, b)
+                held += _held(s, j, HELD[1], rail, b, swell)
 
 
 def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -> list[str]:
@@ -583,17 +619,24 @@ def _over(s: _S, j: Joiner, rail: str, boards: list[str], every: bool = False) -
         inner = r.centre[1] if every or HELD[s.held] == "slotted screws" else inner
         return [b for b in boards if j.at(b).piece_box.lo[1] <= inner <= j.at(b).piece_box.hi[1]][:1]
     across = [b for b in boards if min(j.at(b).piece_box.hi[1], r.hi[1]) - max(j.at(b).piece_box.lo[1], r.lo[1]) >= 40]
-    step = max(1, math.ceil(len(across) / 5))
+    if s.base == 1 and (s.held == 1 or every):  # a screw up through the bearer would stand between the tenons of its post
+        clear = [b for b in across if abs(j.at(b).piece_box.centre[1]) > s.post_width_mm / 2 + OFF_POST_MM]
+        across = clear if len(clear) > 1 else across
+    step = 1 if s.outline else max(1, math.ceil(len(across) / 5))
     return across[step // 2 :: step] or across[:1]
 
 
-def _held(s: _S, j: Joiner, kind: str, rail: str, board: str) -> int:
+def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> int:
     """1 where the board could be held on the rail by this kind, 0 where there is no room for it."""
     from studio_lib.piece.kinds import KINDS
 
     family = f"top on {'aprons' if rail[0] == 'A' else 'bearers'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
+    if s.outline and kind == HELD[1]:
+        box = j.at(board).piece_box
+        goes = math.ceil(1.2 * swell * max(abs(box.lo[1]), abs(box.hi[1])) + 2.0)
+        usual |= {"screw_mm": ROUND_SCREW_MM, "slot_mm": ROUND_SCREW_MM + 2 * max(goes, ROUND_GOES_MM)}
     try:
         j.made.append(KINDS[kind].between(j.at(board), j.at(rail), family, usual | figures))
     except ValueError:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from studio_lib.piece.model import Box, Member
 
@@ -30,7 +30,7 @@ class Facing:
     def gap_mm(self) -> float:
         return self.hi[self.axis] - self.lo[self.axis]
 
-    @property
+    @cached_property
     def plane(self) -> tuple[int, int]:
         """The two axes of the faces, the longer shared side first."""
         a, b = (k for k in range(3) if k != self.axis)
@@ -40,12 +40,12 @@ class Facing:
         """Size of the first in the direction of the second. [mm]"""
         return first.box.hi[self.axis]
 
-    @property
+    @cached_property
     def far_mm(self) -> float:
         """Size of the second in the same direction. [mm]"""
         return self.second.size[self.axis]
 
-    @property
+    @cached_property
     def way(self) -> tuple[float, float, float]:
         """Unit vector from the first to the second, in the first's axes."""
         return tuple(self.sign if k == self.axis else 0.0 for k in range(3))

@@ -117,6 +117,11 @@ class Housing(Joint):
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.depth_mm, 0.0) if self.end == "start" else (0.0, self.depth_mm)}
 
+    def wide_mm(self, piece: Piece) -> float:
+        """Length of the trench that the tongue fills. [mm]"""
+        y0, y1 = self._width(piece.member(self.first))
+        return y1 - y0
+
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         shelf = piece.member(self.first)
         y0, y1 = self._width(shelf)

@@ -640,21 +640,21 @@ def _in_order(block: Block):
 
 def _rounded(block: Block) -> Block:
     if isinstance(block, Box):
-        return Box(_to_7(block.lo), _to_7(block.hi))
-    at = Placement(_to_7(block.at.origin), _fine(block.at.along), _fine(block.at.across))
-    return Prism(_fine_outline(block.outline), at, round(block.depth_mm, 7))
+        return Box(_coarse(block.lo), _coarse(block.hi))
+    at = Placement(_coarse(block.at.origin), _fine(block.at.along), _fine(block.at.across))
+    return Prism(_rounded_outline(block.outline), at, round(block.depth_mm, 7))
 
 
-def _to_7(v: Vec) -> Vec:
-    return tuple([round(c, 7) + 0.0 for c in v])
+@lru_cache(maxsize=4096)
+def _rounded_outline(outline: Outline) -> Outline:
+    return tuple(tuple([round(c, 7) + 0.0 for c in corner]) for corner in outline)
 
 
-# Directions and outlines are few and come again with every hole.
+def _coarse(v: Vec) -> Vec:
+    x, y, z = v
+    return round(x, 7) + 0.0, round(y, 7) + 0.0, round(z, 7) + 0.0
+
+
 @lru_cache(maxsize=4096)
 def _fine(v: Vec) -> Vec:
-    return tuple(round(c, 12) + 0.0 for c in v)
-
-
-@lru_cache(maxsize=4096)
-def _fine_outline(outline: Outline) -> Outline:
-    return tuple(map(_to_7, outline))
+    return tuple([round(c, 12) + 0.0 for c in v])

@@ -15,10 +15,12 @@ import numpy as np
 
 from studio_lib.piece import Joint, Piece, Screws
 from studio_lib.piece.holding import Holds, Strengths, unit
+from studio_lib.piece.housing import Housing
 from studio_lib.piece.model import Vec, _cross
+from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.frame import Frame
-from studio_lib.structure.slices import slice_at
+from studio_lib.structure.slices import sliced
 
 TURNING_N_MM = (2e6, 20e6)
 """Soft and stiff bound of a rail's joint against turning, per radian, for a tenon of 60 x 40 mm; a bracket of ours,
@@ -42,6 +44,14 @@ REST_SLIP = 0.02
 ACROSS_SHARE = 12.0
 """E along over E across the grain: between radial and tangential, Wood Handbook table 5-1, from memory."""
 SCREW_MM = 4.0
+FOOT_MM = 150.0
+"""A board at least this wide that stands on its end does not turn over its long way before the piece tips; a judgement of ours."""
+LOOSE_SHARE = 1e-3
+"""Part of a joint's stiffness that a loose panel has along and into its grooves: it lies in them and braces nothing."""
+UPRIGHT_BOARDS = ("back board", "panel")
+"""Roles of boards that stand up and are held by what they cover; their ends are cut free of what lies over them."""
+HALF_TIGHT = 0.5
+"""Part of a housing's walls that bear at its soft bound; stiff it is ten times that, as other joints are."""
 AS_THE_PIECE = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 _REST = tuple([REST_SLIP * linear, REST_SLIP * linear, linear, 0.0, 0.0, 0.0] for linear in LINEAR_N)
 
@@ -76,6 +86,10 @@ def _places(piece: Piece, joint: Joint | Screws) -> list[Vec]:
     lo, hi = tuple(map(max, a.lo, b.lo)), tuple(map(min, a.hi, b.hi))
     if isinstance(joint, Screws):
         return _spread_over(lo, hi, joint.count)
+    if isinstance(joint, ScrewRow) and 1 < joint.count <= MOST_PLACES:
+        heads, shared = joint.heads(piece), sorted((lo, hi))
+        thin = min(range(3), key=lambda k: abs(hi[k] - lo[k]))
+        return [tuple((shared[0][k] + shared[1][k]) / 2 if k == thin else c for k, c in enumerate(p)) for p in heads]
     lo, hi = tuple(map(min, lo, hi)), tuple(map(max, lo, hi))
     if joint.lies == "point":
         return [_halfway(lo, hi)]
@@ -108,6 +122,11 @@ def _springs(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> t
         return _screwed(joint, piece, places, woods)
     if joint.kind == "edge joint":
         return (_glued_edge(joint, piece, places, woods),) * 2
+    if isinstance(joint, Housing):
+        return _housed(joint, piece, places, woods)
+    if joint.unglued and not joint.held:
+        loose = [LOOSE_SHARE, LOOSE_SHARE, 1.0]
+        return tuple([*(linear * k for k in loose), *[HINGED_SHARE * turn] * 3] for linear, turn in zip(LINEAR_N, TURNING_N_MM))
     # Of the two cheeks and two edges glued, one cheek is what the bracket is given for.
     area = max(joint.glued_area_mm2(piece) / 2.5, 0.1 * REFERENCE_MM2) / places
     share = joint.stiff_shares(piece)
@@ -126,6 +145,17 @@ def _screwed(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> t
     slip = woods[piece.member(ref).timber].density_kg_m3 ** 1.5 * d / 23 * max(joint.count / places, 1.0)
     draw = 780 * d**0.2 * (4 * d) ** 0.4 * max(joint.count / places, 1.0)
     return tuple([draw * k, slip * k, slip * k, *[HINGED_SHARE * turn] * 3] for turn, k in zip(TURNING_N_MM, (2 / 3, 2.0)))
+
+
+def _housed(joint: Housing, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
+    """A tongue in its trench turns by bedding into the walls across its grain: E_90 / t b d^3 / 12, half of it at the soft bound.
+
+    A beam of depth d on an elastic bed of the shelf's own thickness; no test of a housing's stiffness was found.
+    """
+    shelf = piece.member(joint.first)
+    bed = woods[shelf.timber].e_mpa / ACROSS_SHARE / shelf.thickness_mm
+    soft = HALF_TIGHT * bed * joint.wide_mm(piece) * joint.depth_mm**3 / 12 / places
+    return tuple([linear] * 3 + [soft * times] * 3 for linear, times in zip(LINEAR_N, (1.0, TURNING_N_MM[1] / TURNING_N_MM[0])))
 
 
 def _glued_edge(joint: Joint, piece: Piece, places: int, woods: dict) -> list[float]:
@@ -155,7 +185,9 @@ def _rests(piece: Piece) -> list[tuple[str, str, list[Vec]]]:
                 continue
             lo, hi = tuple(map(max, a.lo, b.lo)), tuple(map(min, a.hi, b.hi))
             if hi[0] - lo[0] > 1.0 and hi[1] - lo[1] > 1.0:
-                out.append((board.ref, m.ref, _spread_over((*lo[:2], b.hi[2]), (*hi[:2], b.hi[2]), 3)))
+                # A back board under it carries at its middle: its end tips as the piece sways, and braces nothing.
+                many = 1 if m.role in UPRIGHT_BOARDS else 3
+                out.append((board.ref, m.ref, _spread_over((*lo[:2], b.hi[2]), (*hi[:2], b.hi[2]), many)))
     return out
 
 
@@ -205,7 +237,7 @@ def as_frame(
     beams, member_of, gross, net, axes, e = [], [], [], [], [], []
     for m in piece.members:
         spread = _stations(sorted(stations[m.ref]), m.length_mm)
-        shape, p, long = piece.shape(m.ref), m.placement, m.length_mm
+        cut_at, p, long = sliced(piece.shape(m.ref)).at, m.placement, m.length_mm
         first = len(nodes)
         nodes += [p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)) for x in spread]
         x_of += spread
@@ -213,11 +245,11 @@ def as_frame(
         turned = (p.along, p.across, p.through)
         for k, (x0, x1) in enumerate(zip(spread, spread[1:])):
             beams.append((first + k, first + k + 1))
-            whole = slice_at(shape, round((x0 + x1) / 2, 1))
-            gross.append(whole if whole[0] > 0 else slice_at(shape, round(x0 + 0.37 * (x1 - x0), 1)))
+            whole = cut_at(round((x0 + x1) / 2, 1))
+            gross.append(whole if whole[0] > 0 else cut_at(round(x0 + 0.37 * (x1 - x0), 1)))
             here = []
             for x in (min(max(x0, 0.5), long - 0.5) + 0.5, min(max(x1, 0.5), long - 0.5) - 0.5):
-                cut = slice_at(shape, round(x, 1))
+                cut = cut_at(round(x, 1))
                 here.append((cut[0], cut[1], cut[2], cut[5], cut[6]))
             net.append(here)
         many = len(spread) - 1
@@ -252,6 +284,9 @@ def as_frame(
         which = nodes_of[ref] if end == "all" else (nodes_of[ref][0 if end == "start" else -1],)
         for node in which:
             fixed[node, held] = True
+            m = piece.member(ref)
+            if end != "all" and m.width_mm >= FOOT_MM:
+                fixed[node, 3:][np.abs(m.placement.through) > 0.99] = True
     common = dict(
         nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=e, g=e / 16, area=area,
         iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),

@@ -152,9 +152,14 @@ class Frame:
         return (6 * pairs[:, :, None] + np.arange(6)).reshape(len(pairs), 12)
 
     @cached_property
+    def _to_ends(self) -> np.ndarray:
+        """From the moves of a beam's two nodes to the forces on its ends in its own axes, B x 12 x 12."""
+        return self._local @ self._turn
+
+    @cached_property
     def _beam_blocks(self) -> np.ndarray:
         """Stiffness of each beam in the frame's axes, B x 12 x 12."""
-        return np.transpose(self._turn, (0, 2, 1)) @ self._local @ self._turn
+        return np.transpose(self._turn, (0, 2, 1)) @ self._to_ends
 
     @cached_property
     def _where(self):
@@ -171,7 +176,7 @@ class Frame:
     def with_joints(self, stiffness: np.ndarray) -> Frame:
         """The same frame with joints of other stiffness; what does not depend on it is not worked out again."""
         other = replace(self, stiffness=stiffness)
-        for name in ("length", "_local", "_turn", "_reach", "_beam_blocks", "_where"):
+        for name in ("length", "_local", "_turn", "_reach", "_to_ends", "_beam_blocks", "_where"):
             other.__dict__[name] = getattr(self, name)
         return other
 
@@ -231,14 +236,17 @@ class Frame:
         with one_thread():
             moves[:, free] = (factor.solve((flat[:, free] / scale).T).T) / scale
         reactions = np.where(self.fixed.ravel(), (held @ moves.T).T - flat, 0.0)
-        beam_moves = moves[:, self._places(self.beams)]
-        ends = np.einsum("bij,bjk,cbk->cbi", self._local, self._turn, beam_moves, optimize=True)
+        ends = self._through(self._to_ends, moves, self.beams)
         springs = np.zeros((len(loads), len(self.joints), 6))
         if len(self.joints):
-            gaps = np.einsum("jik,cjk->cji", self._reach, moves[:, self._places(self.joints)])
-            springs = -self.stiffness * gaps
+            springs = -self.stiffness * self._through(self._reach, moves, self.joints)
         shape = (len(loads), len(self.nodes), 6)
         return Solved(moves.reshape(shape), ends, springs, reactions.reshape(shape))
+
+    def _through(self, matrices: np.ndarray, moves: np.ndarray, pairs: np.ndarray) -> np.ndarray:
+        """Each matrix on the moves of its own pair of nodes: cases x M x rows."""
+        of_pairs = moves.T[self._places(pairs)]  # M x 12 x cases
+        return np.ascontiguousarray((matrices @ of_pairs).transpose(2, 0, 1))
 
     def let_go(self, nodes, reactions: np.ndarray) -> np.ndarray | None:
         """How far each of some held nodes moves when the ground lets it alone go, n x 6. [mm], [rad]

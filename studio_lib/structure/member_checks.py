@@ -17,10 +17,8 @@ SAG_LIMIT = 300
 """Length over this for what is sat on or carries things; a proposal of ours."""
 SAG_SEEN = 384
 """Length over this is where an eye notices sag: 1/32 in. a foot, shelf-building rule."""
-SWAY_LIMIT = 50
-"""Height over this is how far the top may move sideways under the push of a test; a proposal of ours."""
 BRACED = ("panel", "back board", "front", "end", "door")
-"""Words in the role of a member that braces a case in its own plane, as no frame of bars shows: its sway is not judged."""
+"""Words in the role of a member that keeps the posts of a case from bowing aside."""
 FRAME = "frame of the whole piece, joints between a soft and a stiff bound of ours"
 SWAYS = 2.0
 """Buckling length over free length of a post whose top may move aside: Euler, fixed at one end and free at the other."""
@@ -197,32 +195,3 @@ def bounce_findings(piece: Piece, cases, answers) -> list[Found]:
     )
     # A matter of comfort, never of strength.
     return [(replace(f, verdict=Verdict.LOOK_AGAIN) if f.verdict is Verdict.FAILS else f, k)]
-
-
-def sway_findings(piece: Piece, cases, answers) -> list[Found]:
-    """How far the top moves aside under a push; not judged where boards or doors brace it."""
-    out = []
-    if any(word in m.role for m in piece.members for word in BRACED):
-        return out
-    for way, words in ((0, "sideways"), (1, "from front to back")):
-        pushes = [k for k, c in enumerate(cases) if c.where == words]
-        if not pushes:
-            continue
-        k = pushes[0]
-        soft, stiff = (float(np.abs(a.moves[k, :, way]).max()) for a in answers)
-        limit = piece.overall_mm[2] / SWAY_LIMIT
-        # How far a screen gives when leant on is a matter of feel: what breaks is judged by itself.
-        felt = serves(piece.form) == "screen"
-        verdict = Verdict.STANDS if soft <= limit else Verdict.LOOK_AGAIN if stiff <= limit or felt else Verdict.FAILS
-        between = stiff <= limit < soft
-        doubt = "; between the two nobody knows until it is pushed" if between else ""
-        out.append((Finding(
-            piece.name, f"sway {words}", verdict,
-            f"{stiff:.1f} mm with stiff joints, {soft:.1f} mm with soft ones, {limit:.1f} mm at most{doubt}",
-            stiff if between else soft, limit, "mm",
-            f"height / {SWAY_LIMIT} under {cases[k].load.what}, {cases[k].load.force_n:.0f} N",
-            f"a proposal of ours; load {cases[k].load.source}; {FRAME}",
-            "" if verdict is Verdict.STANDS else "Deeper rails, a lower rail or stretcher, or thicker legs; or push the dry-fitted piece and see.",
-            "sizes",
-        ), k))
-    return out

@@ -26,6 +26,10 @@ HELPS = 0.99
 TRIES = 3
 WALL = "wall"
 """The size of a case that says whether it is fixed to the wall."""
+BACK = "back"
+"""The size of a case that says whether it has a back."""
+RACKING = ("count", "depth_mm")
+"""Figures of joints that keep a case from racking: screws in a back board, depth of a shelf's housing."""
 
 
 @dataclass(frozen=True)
@@ -106,7 +110,7 @@ def mends(
         broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
         now = next(f for f in its if key_of(f) == target)
         out.append(Mend(
-            knob.path, knob.label if knob.name == WALL else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
+            knob.path, knob.label if knob.name in (WALL, BACK) else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
             None, "" if broken is None else f"{broken.subject}: {broken.what}",
         ))
     priced = [_priced(d, m) for m in out if not stopped()]
@@ -123,8 +127,12 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
     ]
     if asked.sizes.get(WALL) == 0:
         out.append(_Knob(f"items.{index}.sizes.{WALL}", limits[WALL].label, "", WALL, "", 0.0, 1.0, 1.0))
-    joint = next((j for j in piece.joints if j.family == finding.subject), None)
-    for name, label in joint.changeable.items() if joint is not None else ():
+    if finding.what.startswith("sway") and asked.sizes.get(BACK) == 0 and BACK in limits:
+        label = f"{limits[BACK].label}: {limits[BACK].choices[1]}"
+        out.append(_Knob(f"items.{index}.sizes.{BACK}", label, "", BACK, "", 0.0, 1.0, 1.0))
+    turned = [(j, name, label) for j in _concerned(piece, finding) for name, label in j.changeable.items()
+              if j.family == finding.subject or name in RACKING]
+    for joint, name, label in turned:
         now = getattr(joint, name, None)
         if not isinstance(now, int | float) or not now > 0:
             continue
@@ -133,6 +141,14 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
         out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit if unit == "mm" else "",
                          name, joint.family, float(now), 4 * float(now), step))
     return out
+
+
+def _concerned(piece, finding: Finding) -> list:
+    """One joint of the family a check is about; of a case that sways, one of each family that keeps it from racking."""
+    first = {j.family: j for j in reversed(piece.joints)}
+    if finding.what.startswith("sway"):
+        return [j for j in reversed(first.values()) if {"back board", "shelf"} & {piece.member(j.first).role}]
+    return [first[finding.subject]] if finding.subject in first else []
 
 
 def _until_it_stands(asked: Asked, knob: _Knob, target, used: float | None, stopped):

@@ -7,7 +7,9 @@ only steps with a chance are tried. The answers for falling reserves make the cu
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from math import inf, log
 
@@ -87,6 +89,7 @@ class _Tries:
         self.asked, self.names = asked, names
         self.felt_most = inf
         self._known: dict[tuple, Judged | None] = {}
+        self._pieces: dict[Piece, Judged | None] = {}
         self._slopes: dict[str, dict] = {}
         self._doubt: dict[str, float] = {}
         self.saves: dict[str, float] = dict.fromkeys(names, inf)
@@ -104,7 +107,7 @@ class _Tries:
         """The piece at these sizes; None where it cannot be made, or feels worse than when begun."""
         key = self.key(sizes)
         if key not in self._known:
-            got = judged(self.asked, sizes)
+            got = judged(self.asked, sizes, self._pieces)
             self._known[key] = got if got is not None and got.comfort <= self.felt_most + 1e-9 else None
         return self._known[key]
 
@@ -163,6 +166,23 @@ def slender(
             raise ValueError(f"A {asked.form} has no size {name!r}. It has: {', '.join(have)}.")
     if not names:
         raise ValueError("Choose at least one size that may be made smaller.")
+    with _uncollected():
+        return _points(asked, names, reserves, progress, stop)
+
+
+@contextmanager
+def _uncollected():
+    """Without the collector of cyclic garbage, which goes through all that Python holds some times a second while pieces are laid out anew."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _points(asked: Asked, names: list[str], reserves, progress, stop) -> list[Point]:
     tries = _Tries(asked, names)
     begun = None if stop() else tries.at(asked.sizes)
     if begun is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -13,13 +13,15 @@ _ALONG_UP = np.array([[0, 1, 0, 0], [0, 0, 1, 0], [1, 0, 0, 0]], dtype=float)
 """Member axes turned so that its length stands up, since the kernel slices level."""
 
 
-@lru_cache(maxsize=2048)
 def _standing(shape: Shape):
     return solid_of(shape).transform(_ALONG_UP)
 
 
-@lru_cache(maxsize=65536)
-def slice_at(shape: Shape, x_mm: float) -> tuple[float, float, float, float, float, float, float]:
+Section = tuple[float, float, float, float, float, float, float]
+"""area, i_y, i_z, centre y, centre z, furthest y, furthest z: see ``slice_at``."""
+
+
+def slice_at(shape: Shape, x_mm: float) -> Section:
     """Section across a member ``x_mm`` from its start.
 
     Returns
@@ -28,16 +30,41 @@ def slice_at(shape: Shape, x_mm: float) -> tuple[float, float, float, float, flo
         About the section's own centre: i_z for bending in the direction of the width (y),
         i_y through the thickness (z). [mm2, mm4, mm]. All zero where no timber is left.
     """
-    if _plain_there(shape, x_mm):
-        return _of_profile(shape.profile)
-    return _of_rings([np.asarray(ring) for ring in _standing(shape).slice(x_mm).to_polygons()])
+    return sliced(shape).at(x_mm)
 
 
-def _plain_there(shape: Shape, x_mm: float) -> bool:
-    """Whether nothing is worked on the member there, so that its profile is its section."""
-    if shape.within or not 0.0 < x_mm < shape.length_mm or any(len(c) > 2 and c[2] for c in shape.profile):
-        return False
-    return not any(b.bounds.lo[0] - 1e-6 <= x_mm <= b.bounds.hi[0] + 1e-6 for b in (*shape.cuts, *shape.shaped, *shape.adds))
+@lru_cache(maxsize=4096)
+def sliced(shape: Shape) -> Sliced:
+    """The sections of a shape; equal shapes share them, so that each is cut once."""
+    return Sliced(shape)
+
+
+class Sliced:
+    """Sections along one shape, each worked out when first asked for."""
+
+    def __init__(self, shape: Shape):
+        self._shape = shape
+        self._known: dict[float, Section] = {}
+        self._never_plain = bool(shape.within) or any(len(c) > 2 and c[2] for c in shape.profile)
+        self._worked = [(b.bounds.lo[0] - 1e-6, b.bounds.hi[0] + 1e-6) for b in (*shape.cuts, *shape.shaped, *shape.adds)]
+
+    def at(self, x_mm: float) -> Section:
+        """As ``slice_at``."""
+        got = self._known.get(x_mm)
+        if got is None:
+            got = self._known[x_mm] = _of_profile(self._shape.profile) if self._plain(x_mm) else _of_rings(
+                [np.asarray(ring) for ring in self._standing.slice(x_mm).to_polygons()])
+        return got
+
+    @cached_property
+    def _standing(self):
+        return _standing(self._shape)
+
+    def _plain(self, x_mm: float) -> bool:
+        """Whether nothing is worked on the member there, so that its profile is its section."""
+        if self._never_plain or not 0.0 < x_mm < self._shape.length_mm:
+            return False
+        return not any(low <= x_mm <= high for low, high in self._worked)
 
 
 @lru_cache(maxsize=4096)

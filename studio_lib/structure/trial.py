@@ -65,7 +65,13 @@ def laid_out(asked: Asked, sizes: dict[str, float]) -> Piece:
 def found_at(asked: Asked, sizes: dict[str, float]) -> tuple[Piece, list[Finding]] | None:
     """The piece at these sizes and every check that has to do with strength; None where it cannot be made or does not stand up."""
     try:
-        piece = laid_out(asked, sizes)
+        return _found(asked, sizes, laid_out(asked, sizes))
+    except (SizeRefused, ValueError):
+        return None
+
+
+def _found(asked: Asked, sizes: dict[str, float], piece: Piece) -> tuple[Piece, list[Finding]] | None:
+    try:
         found = checks(piece, asked.woods, asked.place, asked.use, asked.loads, asked.setting)
         # A shelf that lies loose is no part of the frame; its form looks at its sag.
         found += [f for f in form(asked.form).fit(piece, sizes, asked.brief) if f.what.startswith("sag")]
@@ -74,9 +80,24 @@ def found_at(asked: Asked, sizes: dict[str, float]) -> tuple[Piece, list[Finding
     return piece, found
 
 
-def judged(asked: Asked, sizes: dict[str, float]) -> Judged | None:
-    """How hard a piece works at these sizes; None where it cannot be made or a rule without a number fails."""
-    got = found_at(asked, sizes)
+def judged(asked: Asked, sizes: dict[str, float], known: dict[Piece, Judged | None] | None = None) -> Judged | None:
+    """How hard a piece works at these sizes; None where it cannot be made or a rule without a number fails.
+
+    ``known`` keeps what was judged: a size that changes nothing of the piece is not worked out again.
+    """
+    try:
+        piece = laid_out(asked, sizes)
+    except (SizeRefused, ValueError):
+        return None
+    if known is None:
+        return _judged(asked, sizes, piece)
+    if piece not in known:
+        known[piece] = _judged(asked, sizes, piece)
+    return known[piece]
+
+
+def _judged(asked: Asked, sizes: dict[str, float], piece: Piece) -> Judged | None:
+    got = _found(asked, sizes, piece)
     if got is None or any(f.utilisation is None and f.verdict in (Verdict.FAILS, Verdict.OPEN) for f in got[1]):
         return None
     piece, found = got
@@ -99,7 +120,7 @@ def checks(
     piece: Piece, woods: dict, place: str, use: str, loads: dict[str, float] | None = None, setting: Setting = Setting(),
 ) -> list[Finding]:
     """Strength, sag, sway and tipping, and the rules of joints that have to do with strength."""
-    found = whole_findings(piece, woods, place, use, loads, setting)
+    found = whole_findings(piece, woods, place, use, loads, setting, judged_alone=True)
     for joint in piece.joints:
         for f in joint.findings(piece):
             if f.what in ("timber left beyond the mortise",) and not f.stands:

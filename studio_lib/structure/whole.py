@@ -20,10 +20,11 @@ from studio_lib.structure.frame import Mechanism, Solved
 from studio_lib.structure.joint_checks import joint_findings
 from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
-    FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings, sway_findings,
+    FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
+from studio_lib.structure.sway import sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
 
@@ -49,13 +50,15 @@ class Analysis:
 
 def whole_findings(
     piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+    *, judged_alone: bool = False,
 ) -> list[Finding]:
-    """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first."""
-    return list(analysed(piece, woods, place, use, own, setting).findings)
+    """Strength, sag, sway, standing and joints of any piece, the worst of each kind of member first; see ``analysed``."""
+    return list(analysed(piece, woods, place, use, own, setting, judged_alone=judged_alone).findings)
 
 
 def analysed(
     piece: Piece, woods: dict, place: str, use: str, own: dict[str, float] | None = None, setting: Setting = Setting(),
+    *, judged_alone: bool = False,
 ) -> Analysis:
     """Every check of strength, stiffness and standing of a piece.
 
@@ -66,6 +69,7 @@ def analysed(
     use : 'household' or 'public'
     own : {name of a load: the maker's figure}; see ``loads.NAMES``
     setting : whether children come near it, whether a wall holds it, whether a stay holds its lid
+    judged_alone : leave out what is only told of and can never fail, and the bent shapes; for trying many sizes
 
     A piece that folds, a timber without figures and loads out of bounds come back as findings, in words.
     """
@@ -95,21 +99,26 @@ def analysed(
         return _only(Finding(piece.name, "strength", Verdict.OPEN, str(error), stage="sizes", mend="Let something stand on the floor."))
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
-    found: list[Found] = [(f, None) for f in (
-        *opened, *_figures(piece, woods), *edge_findings(piece, stands, loads), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
-        rocking_finding(piece, model, resting),
-    ) if f is not None]
+    told = () if judged_alone else (
+        *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
+    )
+    found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    found += sway_findings(piece, cases, answers)
+    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held)
+    found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))
-    bent = {k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None}}
-    return Analysis(tuple(f for f, _ in found), tuple(None if k is None else bent[k] for _, k in found))
+    bent = {} if judged_alone else {
+        **{k: _bent(model, cases[k], answers[0].moves[k]) for k in {k for _, k in found if k is not None} if k < len(cases)},
+        **{len(cases) + n: _bent(model, case, times * answers[0].moves[k]) for n, (_, case, k, times) in enumerate(swayed)},
+    }
+    return Analysis(tuple(f for f, _ in found), tuple(bent.get(k) for _, k in found))
 
 
 def _figures(piece: Piece, woods: dict) -> list[Finding]:
@@ -133,9 +142,9 @@ def _only(finding: Finding) -> Analysis:
     return Analysis((finding,), (None,))
 
 
-def _apart(solved: Solved) -> tuple[Solved, np.ndarray]:
-    """The answers to the cases, and what the ground does under the piece's own weight, which was solved for last."""
-    return Solved(solved.moves[:-1], solved.ends[:-1], solved.springs[:-1], solved.reactions[:-1]), solved.reactions[-1]
+def _apart(solved: Solved) -> tuple[Solved, Solved]:
+    """The answers to the cases, and to the piece's own weight alone, which was solved for last."""
+    return tuple(Solved(*(getattr(solved, n)[part] for n in ("moves", "ends", "springs", "reactions"))) for part in (slice(-1), slice(-1, None)))
 
 
 def _no_more_than_tips(push, stands):

@@ -46,9 +46,9 @@ def test_length_for_three_sitters():
 
 def test_arms_that_meet_a_back_rail_are_refused_with_the_nearest_that_works():
     with pytest.raises(SizeRefused, match="would break into each other. Give (\\d+) mm") as refused:
-        make(NAME, Brief(people=3), back=2, fill=1, back_count=1, arm_height_mm=220, timber="oak")
+        make(NAME, Brief(people=3), back=2, fill=1, back_count=1, arm_height_mm=220, arm_thickness_mm=28, timber="oak")
     near = float(str(refused.value).split("Give ")[1].split(" ")[0])
-    piece = make(NAME, Brief(people=3), back=2, fill=1, back_count=1, arm_height_mm=near, timber="oak")
+    piece = make(NAME, Brief(people=3), back=2, fill=1, back_count=1, arm_height_mm=near, arm_thickness_mm=28, timber="oak")
     assert mortises_apart(piece) == [] and invariants.all_of(piece) == []
 
 
