@@ -76,11 +76,11 @@ def _sizes(item_json: str, brief_json: str, around: Surroundings, table=None):
 
 
 @lru_cache(maxsize=KEEP)
-def _piece(item_json: str, brief_json: str, around: Surroundings, letter: str, table=None) -> Piece:
+def _piece(item_json: str, sizes: tuple[tuple[str, float], ...], around: Surroundings, letter: str) -> Piece:
+    """Kept by its sizes, so that a stool whose height comes from a table is the same stool beside a longer one."""
     item = Item.model_validate_json(item_json)
-    sizes, _ = _sizes(item_json, brief_json, around, table)
     return form(item.form).lay_out(
-        item.name, letter, sizes, around, item.joints, item.adjustments
+        item.name, letter, dict(sizes), around, item.joints, item.adjustments
     )
 
 
@@ -554,7 +554,9 @@ class Derived:
         out, table = [], None
         first = next((i for i, item in enumerate(self.commission.items) if "table" in item.form), None)
         if first is not None and any(item.form in SEATS for item in self.commission.items):
-            table = table_of(_piece(_key(self.commission.items[first]), brief_json, self.around, _letter(first)))
+            its_json = _key(self.commission.items[first])
+            its_sizes, _ = _sizes(its_json, brief_json, self.around, None)
+            table = table_of(_piece(its_json, tuple(its_sizes.items()), self.around, _letter(first)))
         for i, item in enumerate(self.commission.items):
             item_json, at, own, own_json = _key(item), table if item.form in SEATS else None, brief, brief_json
             if at and slides_in(item.form, brief.asked, item.sizes) and at.side_by_side(brief.people) < brief.people:
@@ -562,7 +564,7 @@ class Derived:
                 own_json = _key(own)
             sizes, proposals = _sizes(item_json, own_json, self.around, at)
             out.append(
-                Made(item, sizes, proposals, _piece(item_json, own_json, self.around, _letter(i), at), own)
+                Made(item, sizes, proposals, _piece(item_json, tuple(sizes.items()), self.around, _letter(i)), own)
             )
         return tuple(out)
 
