@@ -82,6 +82,9 @@ class Floor:
         self.wanted = np.array([k.count for k in job.kinds], np.int64)
         self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], float)
         self.price = np.array([float(s.price) for s in job.stocks])
+        self.turned = [np.ascontiguousarray(f[:, [2, 3, 0, 1, 4]]) for f in self.pricing.faults]
+        """The faults of each board with the axes exchanged."""
+        self.runs = [self._runs(b) for b in range(len(job.stocks))]
         self.rows: list[Row] = []
         self.layouts: dict[tuple[int, bytes], None] = {}
         """Stock and number of each kind in layouts that reached V_b for some values."""
@@ -356,30 +359,15 @@ class Floor:
         stock, p = self.job.stocks[b], self.pricing
         cell = value * p.lay[b]
         faults = p.faults[b]
-        along = self._lanes(stock.length, stock.width, p.kl, p.kw, cell, faults)
-        across = self._lanes(stock.width, stock.length, p.kw, p.kl, cell,
-                             faults[:, [2, 3, 0, 1, 4]])
-        runs = np.array(self._runs(b), np.int64)
+        along = floors.lanes(stock.length, stock.width, p.kl, cell / p.kw, p.ktol, faults)
+        across = floors.lanes(stock.width, stock.length, p.kw, cell / p.kl, p.ktol, self.turned[b])
+        runs = self.runs[b]
         if not len(runs):
             return 0.0, np.zeros(len(value), np.int64)
         values, counts = self._any_stage(b, value, runs)
         return min(along, across, float(values.sum())), counts.sum(axis=0)
 
-    def _lanes(self, length: int, width: int, sizes, breadths, cell, faults) -> float:
-        """Lanes alike are filled once: the faults they cross change at fault edges only."""
-        edges = sorted({0, width, *(int(e) for e in faults[:, 2:4].ravel() if 0 < e < width)})
-        total, filled = 0.0, {}
-        for low, high in zip(edges, edges[1:]):
-            crossed = np.flatnonzero((faults[:, 2] <= low) & (low < faults[:, 3]))
-            key = crossed.tobytes()
-            if key not in filled:
-                met = faults[crossed]
-                filled[key] = floors.lane(length, sizes, cell / breadths, self.pricing.ktol,
-                                          met[:, 0].copy(), met[:, 1].copy(), met[:, 4].copy())
-            total += (high - low) * filled[key]
-        return total
-
-    def _runs(self, b: int) -> list[int]:
+    def _runs(self, b: int) -> np.ndarray:
         """Lengths between the faults across the whole width that no kind may hold."""
         stock = self.job.stocks[b]
         highest = max(k.tolerates for k in self.job.kinds)
@@ -394,4 +382,4 @@ class Floor:
                 at = max(at, x1)
         if stock.length > at:
             runs.append(stock.length - at)
-        return runs
+        return np.array(runs, np.int64)

@@ -158,6 +158,41 @@ def lane(length, sizes, value, tolerates, starts, ends, severity):
 
 
 @njit(cache=True)
+def lanes(length, width, sizes, value, tolerates, faults):
+    """Most value of a board as lanes one unit wide, each filled on its own; ``value`` is for a lane's width.
+
+    Lanes alike are filled once: the faults they cross change at fault edges only.
+    """
+    found = faults.shape[0]
+    edges = np.empty(2 * found + 2, np.int64)
+    edges[0], edges[1] = 0, width
+    for f in range(found):
+        for s in range(2):
+            edges[2 + 2 * f + s] = min(max(faults[f, 2 + s], 0), width)
+    edges.sort()
+    crossed = np.zeros((edges.shape[0], found), np.bool_)
+    filled = np.zeros(edges.shape[0])
+    starts, ends, severity = np.empty(found, np.int64), np.empty(found, np.int64), np.empty(found, np.int64)
+    total = 0.0
+    for e in range(edges.shape[0] - 1):
+        if edges[e + 1] == edges[e]:
+            continue
+        n = 0
+        for f in range(found):
+            if faults[f, 2] <= edges[e] < faults[f, 3]:
+                crossed[e, f] = True
+                starts[n], ends[n], severity[n] = faults[f, 0], faults[f, 1], faults[f, 4]
+                n += 1
+        twin = -1
+        for d in range(e):
+            if twin < 0 and edges[d + 1] > edges[d] and (crossed[d] == crossed[e]).all():
+                twin = d
+        filled[e] = filled[twin] if twin >= 0 else lane(length, sizes, value, tolerates, starts[:n], ends[:n], severity[:n])
+        total += (edges[e + 1] - edges[e]) * filled[e]
+    return total
+
+
+@njit(cache=True)
 def places(size, anchors, parts):
     """Where a cut need fall: sums of parts from an anchor on, as long as a part still fits behind, and ``size``."""
     last = size - parts.min()
