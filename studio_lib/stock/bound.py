@@ -173,23 +173,41 @@ class Floor:
 
     def most(self, b: int, value) -> float:
         """V_b: at least the value of whatever can be cut from one board, as near as is cheap to know."""
-        value = np.where(self.pricing.lay[b] > 0, value, 0.0)
-        wanted = float(value @ self.wanted)
-        if not wanted:
-            return 0.0
-        if not self.job.stocks[b].faults:
-            return min(wanted, float(self._clean([b], value)[0][0]))
-        past = self._past_faults(b, value)
-        return min(wanted, self._faulted(b, value)[0] if past is None else past[0])
+        return self.best_of(b, value)[0]
 
     def layout_of(self, b: int, value) -> np.ndarray:
         """How many of each kind a layout behind V_b has, more than are wanted included."""
+        return self.best_of(b, value)[1]
+
+    def best_of(self, b: int, value) -> tuple[float, np.ndarray]:
+        """V_b and how many of each kind a layout behind it has, more than are wanted included."""
+        value = np.where(self.pricing.lay[b] > 0, value, 0.0)
+        wanted = float(value @ self.wanted)
+        if not wanted:
+            return 0.0, np.zeros(len(value), np.int64)
         if not self.job.stocks[b].faults:
-            counts = self._clean([b], value)[1][0]
+            most, counts = (x[0] for x in self._clean([b], value))
         else:
-            exact = self._past_faults(b, value)
-            counts = exact[1] if exact is not None else self._faulted(b, value)[1]
-        return counts * self.pricing.lay[b]
+            found = self._past_faults(b, value)
+            most, counts = self._faulted(b, value) if found is None else found
+        return min(wanted, float(most)), counts * self.pricing.lay[b]
+
+    def best_of_each(self, stocks, value) -> tuple[np.ndarray, np.ndarray]:
+        """``best_of`` for several boards."""
+        most, counts = np.zeros(len(stocks)), np.zeros((len(stocks), len(value)), np.int64)
+        at = {b: n for n, b in enumerate(stocks)}
+        for section in self.pricing.sections(stocks):
+            here = [at[b] for b in section]
+            lay = self.pricing.lay[section[0]]
+            least = np.where(lay > 0, value, 0.0)
+            if least.any():
+                values, cells = self._clean(section, least)
+                most[here] = np.minimum(values, float(least @ self.wanted))
+                counts[here] = cells * lay
+        for b in stocks:
+            if self.job.stocks[b].faults:
+                most[at[b]], counts[at[b]] = self.best_of(b, value)
+        return most, counts
 
     def _past_faults(self, b: int, value):
         """V_b of a faulted board and cells by kind, exactly; None where that would take long."""

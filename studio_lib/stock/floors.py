@@ -7,7 +7,7 @@ from numba import njit
 
 
 @njit(cache=True)
-def _sums(sizes, most):
+def sums(sizes, most):
     """Sums of sizes up to ``most``: the only places where a cut need fall."""
     reach = np.zeros(most + 1, np.bool_)
     reach[0] = True
@@ -71,7 +71,7 @@ def table(length, width, kl, kw, cell_value):
     Any number of stages, copies unlimited (Beasley, J. Oper. Res. Soc. 36 (1985) 297-306). Returns
     sides, the side at or under each size, values, and the kind of each rectangle left whole.
     """
-    xs, ys = _sums(kl, length), _sums(kw, width)
+    xs, ys = sums(kl, length), sums(kw, width)
     at_x = np.zeros(xs[-1] + 1, np.int64)
     at_y = np.zeros(ys[-1] + 1, np.int64)
     for places, at in ((xs, at_x), (ys, at_y)):

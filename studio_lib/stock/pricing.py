@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.stock import patterns
+from studio_lib.stock.floors import sums
 from studio_lib.stock.job import Cell, Filled, Job
 
 RIP_ONE_IN = 16
@@ -108,6 +109,11 @@ class PlanPricing(_Sizes):
                 found += self._clean(section, value, left)
         return [c for c in found if c is not None]
 
+    def one(self, b: int, value, left, random) -> Column | None:
+        """One good pattern of one board, laid down one way by the dice."""
+        turn = self.turn(random)
+        return self._filled(b, value, left, turn if (b, turn) in self.turned else turn & 4)
+
     def again(self, column: Column) -> list[Column]:
         """The pieces of a pattern on its board once more, begun from every corner and by several measures."""
         area = (self.kl * self.kw).astype(float)
@@ -168,11 +174,7 @@ class PlanPricing(_Sizes):
 @lru_cache(maxsize=1024)
 def strip_edges(board_width: int, widths: tuple[int, ...]):
     """Sums of widths within a board, and which of them lies under a strip ending at another."""
-    reach = {0}
-    for y in range(1, board_width + 1):
-        if any(y - w in reach for w in widths):
-            reach.add(y)
-    edges = np.array(sorted(reach), np.int64)
+    edges = sums(np.array(widths), board_width)
     below = np.searchsorted(edges, edges[:, None] - np.array(widths), side="right") - 1
     return edges, below
 
@@ -201,6 +203,12 @@ class BarPricing(_Sizes):
             counts, _ = self.fill(section, value, left)
             found += [self._bar(b, counts[i], left) for i, b in enumerate(section)]
         return [c for c in found if c.cells]
+
+    def one(self, b: int, value, left, random) -> Column | None:
+        """One good pattern of one board."""
+        counts, _ = self.fill([b], value, left)
+        column = self._bar(b, counts[0], left)
+        return column if column.cells else None
 
     def again(self, column: Column) -> list[Column]:
         """Pieces one behind the other leave the same wherever they lie."""

@@ -50,6 +50,9 @@ class Effort:
     """Of the whole-number programme over all patterns."""
     columns: int = 80
     """Patterns that it chooses from."""
+    corrected: int = 100
+    correct_anew: int = 20
+    correct_boards: int = 6
     dives: int = 1
     dive_rounds: int = 4
     proof_rounds: int = 12
@@ -60,6 +63,8 @@ class Effort:
     """Of weighing boards at a time, before whole pieces are asked for."""
     share_first: int = 3
     """Of the same, before there is more than a first layout."""
+    share_prices: int = 16
+    """Rounds of column generation for the weights of the kinds on the boards."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
     share_unknowns: int = 1_500
@@ -130,6 +135,8 @@ class Search:
         # Scaled so that tolerances mean the same in any currency; a nudge per board breaks
         # ties between equal costs towards fewer boards.
         self.cost = 1000 * price / (price.max() or 1.0) + 0.01
+        self.unit = price.max() / 1000
+        """What one unit of the scaled cost stands for."""
         self.penalty = 2 * self.cost.max()
         self.pool: list[Column] = []
         self.known: set = set()
@@ -167,6 +174,74 @@ class Search:
         blur = self.random.uniform(0.7, 1.4, len(value))
         blur[self.random.random(len(value)) < 0.25] = 0.0
         return self.pricing.columns(value * blur, left, stocks, (self.pricing.turn(self.random),))
+
+    def correct(self, layouts: int, limits=None) -> bool:
+        """Whole layouts one after another, board by board, each kind's worth corrected by what it cost to place.
+
+        Sequential value correction (Mukhacheva et al., Ann. Oper. Res. 95 (2000); Belov and Scheithauer, INFORMS
+        J. Comput. 19 (2007) 27-35, from memory): kinds that ended up in wasteful patterns are worth more in the
+        next layout. True where one was better than the best so far.
+        """
+        limits = self.limits if limits is None else limits
+        prices = self._relax(self.wanted, limits)
+        size = self.pricing.kl * self.pricing.kw
+        start = np.maximum(prices.value, 0.02 * prices.value.max() * size / size.max())
+        worth, better = start.copy(), False
+        counts, stocks = self._matrix(self.wanted), self._stocks()
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        near = np.full(len(limits), self.cost.max())
+        np.minimum.at(near, stocks, reduced)
+        odds = np.where(limits > 0, np.exp(-near / (0.1 * self.cost.mean())), 0.0) + 1e-9 * (limits > 0)
+        for n in range(layouts):
+            if self.watch.over:
+                break
+            if n % self.effort.correct_anew == 0:
+                worth = start * self.random.uniform(0.8, 1.25, len(start))
+            left, room, taken, spent = self.wanted.copy(), limits.copy(), [], 0.0
+            blur = self.random.uniform(0.93, 1.07, len(worth))
+            while left.any():
+                if self.best_worth is not None and not self.best_worth.short:
+                    if spent + 0.97 * float(start @ left) > self._scaled_best:
+                        break
+                open_ = np.flatnonzero(room > 0)
+                if not len(open_):
+                    break
+                p = odds[open_] / odds[open_].sum()
+                some = self.random.choice(open_, min(len(open_), self.effort.correct_boards), replace=False, p=p)
+                column = self._fullest(some, worth * blur, left)
+                if column is None:
+                    room[some] = 0
+                    continue
+                gain = float(column.counts @ worth)
+                r = self.cost[column.stock] / max(gain, 1e-9)
+                share = column.counts / (self.random.uniform(1.0, 1.5) * (self.wanted + left))
+                worth = worth * (1 + share * (min(r, 3.0) - 1))
+                left = left - column.counts
+                room[column.stock] -= 1
+                spent += self.cost[column.stock]
+                taken.append(column)
+            if left.any():
+                worth = worth * (1 + 0.1 * left / self.wanted)
+            worth *= float(start @ self.wanted) / float(worth @ self.wanted)
+            self._add(taken)
+            if not left.any() and self._offer(taken):
+                better = True
+        return better
+
+    def _fullest(self, stocks, value, left) -> Column | None:
+        """Of these boards, each laid down one way, the one that gives most for its price."""
+        best, most = None, 0.0
+        for b in stocks:
+            c = self.pricing.one(b, value, left, self.random)
+            if c is not None:
+                ratio = float(c.counts @ value) / self.cost[b]
+                if ratio > most:
+                    best, most = c, ratio
+        return best
+
+    @property
+    def _scaled_best(self) -> float:
+        return sum(self.cost[c.stock] for c in self.best)
 
     def dive(self) -> None:
         """Fix the pattern the relaxation likes best, price the rest anew, until all is placed."""

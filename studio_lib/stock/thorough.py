@@ -89,11 +89,9 @@ class Thorough:
         """Column generation, and the floor that its prices give."""
         value = self.search.generate()
         if self.shares_out:
-            self.floor.add_thick(value)
             self.shares = Shares(self.floor)
-            for row in self.floor.rows:
-                self.shares.add(row.value)
-            self._weigh(self.effort.share_first)
+            known = [(c.stock, c.counts) for c in self.search.pool]
+            self.shares.price_out(known, value * self.search.unit, self.effort.share_prices, self.watch)
             return
         self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
