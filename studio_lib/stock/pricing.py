@@ -9,13 +9,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import zip_longest
 
 import numpy as np
 
-from studio_lib.stock import patterns
+from studio_lib.stock import floors, patterns
 from studio_lib.stock.floors import sums
 from studio_lib.stock.job import Cell, Filled, Job
 
+AROUND_TRIES = 3
+AROUND_ALONG, AROUND_ACROSS = 32, 22
+"""Places of cuts along and across a board with faults, at most, where any number of stages is looked at."""
+MOST_FAULTS = 40
 RIP_ONE_IN = 16
 """How seldom a board is tried ripped first: along the length there are many more places to try."""
 MOST_CELLS = 4000
@@ -79,6 +84,7 @@ class PlanPricing(_Sizes):
         super().__init__(job)
         self.first_cut = first_cut
         self.cells = np.empty((MOST_CELLS, 4), np.int64)
+        self.places = np.empty((MOST_CELLS, 3), np.int64)
         self.turned = {}
         for b, s in enumerate(job.stocks):
             # Turns 4 to 7 rip first: the board and its pieces are laid out with the axes exchanged.
@@ -113,6 +119,42 @@ class PlanPricing(_Sizes):
         """One good pattern of one board, laid down one way by the dice."""
         turn = self.turn(random)
         return self._filled(b, value, left, turn if (b, turn) in self.turned else turn & 4)
+
+    def around(self, b: int, value, left) -> Column | None:
+        """A pattern of a board with faults by cuts in any number of stages, at the faults' edges and a piece or two from them.
+
+        Exact on those cuts where no kind is wanted less often than the board could take; kinds taken too
+        often are made cheaper, and what is left over of them is dropped.
+        """
+        stock, lay = self.job.stocks[b], self.lay[b]
+        best, most, worth = None, 0.0, np.where(left > 0, value, 0.0)
+        for _ in range(AROUND_TRIES):
+            use = np.flatnonzero((lay > 0) & (worth > 0))
+            if not len(use):
+                break
+            faults = self.faults[b]
+            faults = faults[faults[:, 4] > self.ktol[use].min()]
+            if len(faults) > MOST_FAULTS:
+                break
+            xs = _cuts(stock.length, faults[:, 0], faults[:, 1], self.kl[use], AROUND_ALONG)
+            ys = _cuts(stock.width, faults[:, 2], faults[:, 3], self.kw[use], AROUND_ACROSS)
+            levels = np.array([0, *sorted(set(faults[:, 4].tolist()))], np.int64)
+            some = np.zeros(len(use), np.int64)
+            floors.past_faults_at(xs, ys, faults, self.kl[use], self.kw[use], self.ktol[use], (worth * lay)[use], levels,
+                                  some, self.places)
+            rows = self.places[: some.sum()].copy()
+            rows[:, 0] = use[rows[:, 0]]
+            column = self._within(b, rows, lay, left)
+            gained = float(column.counts @ value) if column else 0.0
+            if gained > most:
+                best, most = column, gained
+            counts = np.zeros(len(value), np.int64)
+            counts[use] = some * lay[use]
+            over = counts > left
+            if not over.any():
+                break
+            worth = np.where(over, worth * (left / np.maximum(counts, 1)) ** 0.5, worth)
+        return best
 
     def again(self, column: Column) -> list[Column]:
         """The pieces of a pattern on its board once more, begun from every corner and by several measures."""
@@ -169,6 +211,24 @@ class PlanPricing(_Sizes):
                 rest[kind] -= layers
                 kept.append(Cell(kind, x, y, int(layers)))
         return Column(b, left - rest, tuple(kept)) if kept else None
+
+
+def _cuts(size: int, starts, ends, parts, most: int) -> np.ndarray:
+    """At most so many places for cuts: the faults' edges, then those a piece away from them, then two."""
+    parts = sorted(set(parts.tolist()))
+    near = [0, *(e for e in ends.tolist() if e < size)]
+    far = [size, *(s for s in starts.tolist() if s > 0)]
+    found = dict.fromkeys([*near, *far])
+    for _ in range(2):
+        near = [x + p for x in near for p in parts]
+        far = [x - p for x in far for p in parts]
+        for x in [y for pair in zip_longest(near, far) for y in pair]:
+            if len(found) >= most:
+                break
+            if x is not None and 0 < x < size:
+                found[x] = None
+    at = np.array(sorted(x for x in found if 0 <= x <= size), np.int64)
+    return np.stack([at, at], 1)
 
 
 @lru_cache(maxsize=1024)

@@ -41,6 +41,7 @@ class Effort:
     """Of column generation at the start; it mostly ends by itself before."""
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
+    around_rounds: int = 3
     tail: int = 3
     """Column generation ends with a round that brings a pattern for no more than one in so many faulted boards."""
     varied_rounds: int = 24
@@ -50,16 +51,18 @@ class Effort:
     """Of the whole-number programme over all patterns."""
     columns: int = 80
     """Patterns that it chooses from."""
-    corrected: int = 100
+    corrected: int = 20
     correct_anew: int = 20
     correct_boards: int = 6
+    undercut_anew: int = 60
+    undercut_boards: int = 4
     dives: int = 1
     dive_rounds: int = 4
     proof_rounds: int = 12
     fit_rounds: int = 12
     before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
-    share_rounds: int = 7
+    share_rounds: int = 4
     """Of weighing boards at a time, before whole pieces are asked for."""
     share_first: int = 3
     """Of the same, before there is more than a first layout."""
@@ -152,9 +155,18 @@ class Search:
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
         few = self._faulted // self.effort.tail
-        return self._generate(
-            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few
-        ).value
+        prices = self._generate(self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few)
+        for _ in range(self.effort.around_rounds if self._faulted else 0):
+            if self.watch.over:
+                break
+            fresh = self._add(c for c in (
+                self.pricing.around(b, prices.value, self.wanted)
+                for b in np.flatnonzero(self.limits) if self.job.stocks[b].faults
+            ) if c is not None and c.counts @ prices.value > self.cost[c.stock] + prices.rent[c.stock] + TINY)
+            prices = self._relax(self.wanted, self.limits)
+            if not fresh:
+                break
+        return prices.value
 
     @property
     def _faulted(self) -> int:
@@ -183,15 +195,8 @@ class Search:
         next layout. True where one was better than the best so far.
         """
         limits = self.limits if limits is None else limits
-        prices = self._relax(self.wanted, limits)
-        size = self.pricing.kl * self.pricing.kw
-        start = np.maximum(prices.value, 0.02 * prices.value.max() * size / size.max())
+        start, odds = self._leaning(limits)
         worth, better = start.copy(), False
-        counts, stocks = self._matrix(self.wanted), self._stocks()
-        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
-        near = np.full(len(limits), self.cost.max())
-        np.minimum.at(near, stocks, reduced)
-        odds = np.where(limits > 0, np.exp(-near / (0.1 * self.cost.mean())), 0.0) + 1e-9 * (limits > 0)
         for n in range(layouts):
             if self.watch.over:
                 break
@@ -227,6 +232,77 @@ class Search:
             if not left.any() and self._offer(taken):
                 better = True
         return better
+
+    def _leaning(self, limits):
+        """What each kind is worth at least a little, and how likely each board is to be of use."""
+        prices = self._relax(self.wanted, limits)
+        size = self.pricing.kl * self.pricing.kw
+        counts, stocks = self._matrix(self.wanted), self._stocks()
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        near = np.full(len(limits), self.cost.max())
+        np.minimum.at(near, stocks, reduced)
+        odds = np.exp(-np.maximum(near, 0.0) / (0.1 * self.cost.mean())) + 1e-6
+        return np.maximum(prices.value, 0.02 * prices.value.max() * size / size.max()), odds
+
+    def undercut(self, steps: int) -> bool:
+        """Look for a cheaper layout among those with pieces short: some of its boards are emptied and filled anew.
+
+        The layout stays below the cost of the best; kinds that stay short grow in worth until they find a
+        place. True where one was found.
+        """
+        start, odds = self._leaning(self.limits)
+        worth, found, since = start.copy(), False, 0
+        taken: list[Column] = []
+        for _ in range(steps):
+            if self.watch.over or self.best_worth.short or len(self.best) < 2:
+                break
+            if not taken or since > self.effort.undercut_anew:
+                out = int(self.random.integers(len(self.best)))
+                taken, since = [c for n, c in enumerate(self.best) if n != out], 0
+                worth = start * self.random.uniform(0.9, 1.1, len(start))
+            budget = self._scaled_best - TINY
+            left = np.maximum(self.wanted - self._made(taken), 0)
+            size = min(len(taken), int(self.random.integers(1, 4)))
+            idle = np.array([1.0 - min(1.0, float(c.counts @ start) / self.cost[c.stock]) for c in taken])
+            order = np.argsort(-(idle + self.random.uniform(0, 0.3, len(taken))), kind="stable")
+            out = set(order[:size].tolist()) if self.random.random() < 0.5 else set(self.random.permutation(len(taken))[:size].tolist())
+            fresh = [c for n, c in enumerate(taken) if n not in out]
+            rest = np.maximum(self.wanted - self._made(fresh), 0)
+            room = self.limits.copy()
+            for c in fresh:
+                room[c.stock] -= 1
+                budget -= self.cost[c.stock]
+            blur = self.random.uniform(0.9, 1.1, len(worth))
+            while rest.any():
+                open_ = np.flatnonzero((room > 0) & (self.cost <= budget))
+                if not len(open_):
+                    break
+                p = odds[open_] / odds[open_].sum()
+                some = self.random.choice(open_, min(len(open_), self.effort.undercut_boards), replace=False, p=p)
+                column = self._fullest(some, worth * blur, rest)
+                if column is None:
+                    break
+                rest = np.maximum(rest - column.counts, 0)
+                room[column.stock] -= 1
+                budget -= self.cost[column.stock]
+                fresh.append(column)
+            if not rest.any():
+                self._add(fresh)
+                self._offer(fresh)
+                found, taken = True, []
+                continue
+            since += 1
+            if worth @ rest <= worth @ left * (1 + 1e-9):
+                if worth @ rest < worth @ left * (1 - 1e-9):
+                    since = 0
+                    self._add(fresh)
+                taken = fresh
+                left = rest
+            worth = worth * (1 + 0.03 * (left > 0))
+        return found
+
+    def _made(self, columns) -> np.ndarray:
+        return sum((c.counts for c in columns), np.zeros_like(self.wanted))
 
     def _fullest(self, stocks, value, left) -> Column | None:
         """Of these boards, each laid down one way, the one that gives most for its price."""

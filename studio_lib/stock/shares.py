@@ -30,6 +30,7 @@ PLANES, ALL_PLANES = 6, 40
 """Layouts asked of one board for one separating plane: in passing, and where nothing else is left to learn."""
 SETTLED = 1e-3
 """Share of the floor within which column generation is done."""
+FINE_ROUNDS = 5
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
 TIGHT = 0.999
@@ -95,12 +96,16 @@ class Shares:
         surcharged: dict[tuple[int, int], None] = {}
         used = np.flatnonzero(self.limits)
         centre, centre_extra, best, pull = value, {}, -np.inf, 1.0
-        for _ in range(rounds):
+        faulted, finely = any(s.faults for s in self.floor.job.stocks), False
+        for n in range(rounds + FINE_ROUNDS):
             if watch.over:
-                return
+                break
             cost, duals, extra = self._mixed(stocks, counts, surcharged)
-            if cost <= best * (1 + SETTLED):
-                return
+            if cost <= best * (1 + SETTLED) or (n >= rounds and not finely):
+                if finely or not faulted:
+                    break
+                # Once settled, look harder at the boards with faults.
+                finely, self.floor.work, pull = True, WORK[-1], 1.0
             weight = pull * centre + (1 - pull) * duals
             unit = max(float(weight.max()), 1e-12) / SCALES[-1]
             weight = np.round(np.maximum(weight, 0.0) / unit)
@@ -111,6 +116,7 @@ class Shares:
                 best, centre, centre_extra = floor, weight * unit, {b: e * unit for b, e in mixed.items()}
             pull = 0.5 if fresh or floor >= best else 0.0
             self.floor.raise_to(best)
+        self.floor.work = WORK[0]
 
     def _mixed(self, stocks, counts, surcharged):
         """Least cost of a mixture of layouts, weights of the kinds, and surcharges by board."""
@@ -162,6 +168,17 @@ class Shares:
                 stocks.append(b)
                 counts.append(layout.astype(float))
                 fresh = True
+        # A layout that weighs more than its board can hold is none: it is made to weigh no more.
+        own = np.array([weight - extra[b] if b in extra else weight for b in range(self.stocks)])
+        top = np.full(self.stocks, np.inf)
+        top[common] = np.maximum(most, 1e-9)
+        for b, w in zip(extra, self.weighings[len(self.weighings) - len(extra) :]):
+            top[b] = max(w.most[b], 1e-9)
+        at = np.array(stocks)
+        over = np.einsum("ij,ij->i", np.array(counts), own[at]) / top[at]
+        for n in np.flatnonzero(over > 1 + 1e-9):
+            counts[n] = counts[n] / over[n]
+            fresh = True
         return self._least(held, float(weight @ self.wanted)), fresh
 
     def _least(self, held, need: float) -> float:

@@ -49,6 +49,7 @@ class Thorough:
         if self.shares_out:
             before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
             weigh = [(0.5, self._weigh)]
+            steps.insert(1, (0.2, self._correct))
             steps += weigh + dives + cut_anew[:before] + weigh + share_out
             steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
         else:
@@ -99,6 +100,9 @@ class Thorough:
             for b in boards.nonzero()[0][: self.effort.size_classes]:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
+
+    def _correct(self) -> None:
+        self.search.correct(self.effort.corrected)
 
     def _weigh(self, rounds: int | None = None) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
