@@ -21,6 +21,8 @@ AROUND_TRIES = 3
 AROUND_ALONG, AROUND_ACROSS = 32, 22
 """Places of cuts along and across a board with faults, at most, where any number of stages is looked at."""
 MOST_FAULTS = 40
+AROUND_SHARE = 0.1
+"""How often a pattern taken by the dice is one of these, at most: it takes ten times as long as another."""
 RIP_ONE_IN = 16
 """How seldom a board is tried ripped first: along the length there are many more places to try."""
 MOST_CELLS = 4000
@@ -85,6 +87,8 @@ class PlanPricing(_Sizes):
         self.first_cut = first_cut
         self.cells = np.empty((MOST_CELLS, 4), np.int64)
         self.places = np.empty((MOST_CELLS, 3), np.int64)
+        faulted = sum(len(f) > 0 for f in self.faults)
+        self.around_share = min(AROUND_SHARE, 1 / max(1, faulted))
         self.turned = {}
         for b, s in enumerate(job.stocks):
             # Turns 4 to 7 rip first: the board and its pieces are laid out with the axes exchanged.
@@ -118,6 +122,8 @@ class PlanPricing(_Sizes):
     def one(self, b: int, value, left, random) -> Column | None:
         """One good pattern of one board, laid down one way by the dice."""
         turn = self.turn(random)
+        if len(self.faults[b]) and random.random() < self.around_share:
+            return self.around(b, value, left)
         return self._filled(b, value, left, turn if (b, turn) in self.turned else turn & 4)
 
     def around(self, b: int, value, left) -> Column | None:

@@ -52,6 +52,8 @@ class Effort:
     columns: int = 80
     """Patterns that it chooses from."""
     corrected: int = 20
+    corrected_boards: int = 200
+    """Faulted boards filled in all of them, about, for each board of one; at least 10 layouts are built."""
     correct_anew: int = 20
     correct_boards: int = 6
     undercut_anew: int = 60
@@ -62,10 +64,9 @@ class Effort:
     fit_rounds: int = 12
     before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
-    share_rounds: int = 4
+    share_rounds: int = 7
+    share_rounds_faulted: int = 4
     """Of weighing boards at a time, before whole pieces are asked for."""
-    share_first: int = 3
-    """Of the same, before there is more than a first layout."""
     share_prices: int = 16
     """Rounds of column generation for the weights of the kinds on the boards."""
     share_nodes: int = 40
@@ -154,9 +155,9 @@ class Search:
 
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
-        few = self._faulted // self.effort.tail
+        few = self.faulted // self.effort.tail
         prices = self._generate(self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few)
-        for _ in range(self.effort.around_rounds if self._faulted else 0):
+        for _ in range(self.effort.around_rounds if self.faulted else 0):
             if self.watch.over:
                 break
             fresh = self._add(c for c in (
@@ -169,7 +170,7 @@ class Search:
         return prices.value
 
     @property
-    def _faulted(self) -> int:
+    def faulted(self) -> int:
         """Boards that are priced one by one, which takes longest."""
         return sum(bool(s.faults) for s in self.job.stocks)
 
@@ -177,7 +178,7 @@ class Search:
         """Patterns for blurred prices with some kinds left out: variety for the choice after."""
         prices = self._relax(self.wanted, self.limits)
         stocks = np.flatnonzero(self.limits > 0)
-        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self._faulted)))):
+        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self.faulted)))):
             if self.watch.over:
                 return
             self._add(self._blurred(prices.value, self.wanted, stocks))

@@ -50,7 +50,7 @@ class Thorough:
             before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
             weigh = [(0.5, self._weigh)]
             steps.insert(1, (0.2, self._correct))
-            steps += weigh + dives + cut_anew[:before] + weigh + share_out
+            steps += dives + cut_anew[:before] + weigh + share_out
             steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
         else:
             # Along one line diving finds what is left to find; side by side the proof says where to look.
@@ -102,11 +102,12 @@ class Thorough:
             self.floor.prove(PROOF_NODES, self.watch.left_s)
 
     def _correct(self) -> None:
-        self.search.correct(self.effort.corrected)
+        self.search.correct(max(10, min(self.effort.corrected, self.effort.corrected_boards // max(1, self.search.faulted))))
 
-    def _weigh(self, rounds: int | None = None) -> None:
+    def _weigh(self) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
-        self.shares.relax(rounds or self.effort.share_rounds, self._known, self.watch)
+        rounds = self.effort.share_rounds_faulted if self.search.faulted else self.effort.share_rounds
+        self.shares.relax(rounds, self._known, self.watch)
 
     def _weigh_finely(self) -> None:
         """The same, with a harder look at boards with faults."""
