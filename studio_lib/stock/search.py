@@ -64,8 +64,8 @@ class Effort:
     fit_rounds: int = 12
     before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
-    share_rounds: int = 7
-    share_rounds_faulted: int = 4
+    share_rounds: int = 14
+    share_rounds_faulted: int = 8
     """Of weighing boards at a time, before whole pieces are asked for."""
     share_prices: int = 16
     """Rounds of column generation for the weights of the kinds on the boards."""
