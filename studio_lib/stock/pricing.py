@@ -20,7 +20,8 @@ from studio_lib.stock.job import Cell, Filled, Job
 AROUND_TRIES = 3
 AROUND_ALONG, AROUND_ACROSS = 32, 22
 """Places of cuts along and across a board with faults, at most, where any number of stages is looked at."""
-MOST_FAULTS = 40
+MOST_FAULTS = 10
+"""Beyond these there are too many edges for such a look."""
 AROUND_SHARE = 0.1
 """How often a pattern taken by the dice is one of these, at most: it takes ten times as long as another."""
 RIP_ONE_IN = 16
@@ -88,7 +89,7 @@ class PlanPricing(_Sizes):
         self.cells = np.empty((MOST_CELLS, 4), np.int64)
         self.places = np.empty((MOST_CELLS, 3), np.int64)
         faulted = sum(len(f) > 0 for f in self.faults)
-        self.around_share = min(AROUND_SHARE, 1 / max(1, faulted))
+        self.around_share = min(AROUND_SHARE, 1 / max(1, faulted)) if first_cut == "either" else 0.0
         self.turned = {}
         for b, s in enumerate(job.stocks):
             # Turns 4 to 7 rip first: the board and its pieces are laid out with the axes exchanged.
@@ -132,6 +133,8 @@ class PlanPricing(_Sizes):
         Exact on those cuts where no kind is wanted less often than the board could take; kinds taken too
         often are made cheaper, and what is left over of them is dropped.
         """
+        if self.first_cut != "either":
+            return None
         stock, lay = self.job.stocks[b], self.lay[b]
         best, most, worth = None, 0.0, np.where(left > 0, value, 0.0)
         for _ in range(AROUND_TRIES):

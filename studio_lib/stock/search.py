@@ -42,6 +42,7 @@ class Effort:
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
     around_rounds: int = 3
+    """Of patterns cut at the edges of faults, after column generation."""
     tail: int = 3
     """Column generation ends with a round that brings a pattern for no more than one in so many faulted boards."""
     varied_rounds: int = 24
@@ -52,12 +53,13 @@ class Effort:
     columns: int = 80
     """Patterns that it chooses from."""
     corrected: int = 20
+    """Whole layouts built with corrected worths."""
     corrected_boards: int = 200
     """Faulted boards filled in all of them, about, for each board of one; at least 10 layouts are built."""
     correct_anew: int = 20
+    """Layouts until the worths begin anew."""
     correct_boards: int = 6
-    undercut_anew: int = 60
-    undercut_boards: int = 4
+    """Boards tried, by the dice, for each place in such a layout."""
     dives: int = 1
     dive_rounds: int = 4
     proof_rounds: int = 12
@@ -65,13 +67,16 @@ class Effort:
     before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
     share_rounds: int = 14
-    share_rounds_faulted: int = 8
     """Of weighing boards at a time, before whole pieces are asked for."""
+    share_rounds_faulted: int = 8
+    """The same where boards have faults, each of which takes longer."""
+    share_rounds_finely: int = 2
+    """The same with a harder look at them."""
     share_prices: int = 16
     """Rounds of column generation for the weights of the kinds on the boards."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
-    share_unknowns: int = 1_500
+    share_unknowns: int = 1_000
     """Such programmes are solved as often as this holds their unknowns, at least twice."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
@@ -82,6 +87,8 @@ class Effort:
     """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
     neighbourhoods: int = 140
+    neighbour_boards: int = 1_500
+    """Faulted boards looked at in all of them, about; at least half of them are tried."""
     neighbour_rounds: int = 1
     cover_nodes: int = 30_000
     squeeze_rounds: int = 30
@@ -199,7 +206,7 @@ class Search:
         start, odds = self._leaning(limits)
         worth, better = start.copy(), False
         for n in range(layouts):
-            if self.watch.over:
+            if self.watch.over or not start.any():
                 break
             if n % self.effort.correct_anew == 0:
                 worth = start * self.random.uniform(0.8, 1.25, len(start))
@@ -244,66 +251,6 @@ class Search:
         np.minimum.at(near, stocks, reduced)
         odds = np.exp(-np.maximum(near, 0.0) / (0.1 * self.cost.mean())) + 1e-6
         return np.maximum(prices.value, 0.02 * prices.value.max() * size / size.max()), odds
-
-    def undercut(self, steps: int) -> bool:
-        """Look for a cheaper layout among those with pieces short: some of its boards are emptied and filled anew.
-
-        The layout stays below the cost of the best; kinds that stay short grow in worth until they find a
-        place. True where one was found.
-        """
-        start, odds = self._leaning(self.limits)
-        worth, found, since = start.copy(), False, 0
-        taken: list[Column] = []
-        for _ in range(steps):
-            if self.watch.over or self.best_worth.short or len(self.best) < 2:
-                break
-            if not taken or since > self.effort.undercut_anew:
-                out = int(self.random.integers(len(self.best)))
-                taken, since = [c for n, c in enumerate(self.best) if n != out], 0
-                worth = start * self.random.uniform(0.9, 1.1, len(start))
-            budget = self._scaled_best - TINY
-            left = np.maximum(self.wanted - self._made(taken), 0)
-            size = min(len(taken), int(self.random.integers(1, 4)))
-            idle = np.array([1.0 - min(1.0, float(c.counts @ start) / self.cost[c.stock]) for c in taken])
-            order = np.argsort(-(idle + self.random.uniform(0, 0.3, len(taken))), kind="stable")
-            out = set(order[:size].tolist()) if self.random.random() < 0.5 else set(self.random.permutation(len(taken))[:size].tolist())
-            fresh = [c for n, c in enumerate(taken) if n not in out]
-            rest = np.maximum(self.wanted - self._made(fresh), 0)
-            room = self.limits.copy()
-            for c in fresh:
-                room[c.stock] -= 1
-                budget -= self.cost[c.stock]
-            blur = self.random.uniform(0.9, 1.1, len(worth))
-            while rest.any():
-                open_ = np.flatnonzero((room > 0) & (self.cost <= budget))
-                if not len(open_):
-                    break
-                p = odds[open_] / odds[open_].sum()
-                some = self.random.choice(open_, min(len(open_), self.effort.undercut_boards), replace=False, p=p)
-                column = self._fullest(some, worth * blur, rest)
-                if column is None:
-                    break
-                rest = np.maximum(rest - column.counts, 0)
-                room[column.stock] -= 1
-                budget -= self.cost[column.stock]
-                fresh.append(column)
-            if not rest.any():
-                self._add(fresh)
-                self._offer(fresh)
-                found, taken = True, []
-                continue
-            since += 1
-            if worth @ rest <= worth @ left * (1 + 1e-9):
-                if worth @ rest < worth @ left * (1 - 1e-9):
-                    since = 0
-                    self._add(fresh)
-                taken = fresh
-                left = rest
-            worth = worth * (1 + 0.03 * (left > 0))
-        return found
-
-    def _made(self, columns) -> np.ndarray:
-        return sum((c.counts for c in columns), np.zeros_like(self.wanted))
 
     def _fullest(self, stocks, value, left) -> Column | None:
         """Of these boards, each laid down one way, the one that gives most for its price."""

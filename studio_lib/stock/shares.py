@@ -30,7 +30,8 @@ PLANES, ALL_PLANES = 6, 40
 """Layouts asked of one board for one separating plane: in passing, and where nothing else is left to learn."""
 SETTLED = 1e-3
 """Share of the floor within which column generation is done."""
-FINE_ROUNDS = 5
+FINE_ROUNDS = 6
+"""Rounds of it with a harder look at boards with faults."""
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
 TIGHT = 0.999
@@ -96,24 +97,26 @@ class Shares:
         surcharged: dict[tuple[int, int], None] = {}
         used = np.flatnonzero(self.limits)
         centre, centre_extra, best, pull = value, {}, -np.inf, 1.0
-        faulted, finely = any(s.faults for s in self.floor.job.stocks), False
-        for n in range(rounds + FINE_ROUNDS):
-            if watch.over:
+        faulted, finely, left = any(s.faults for s in self.floor.job.stocks), False, rounds
+        while left and not watch.over:
+            left -= 1
+            found = self._mixed(stocks, counts, surcharged)
+            if found is None:
                 break
-            cost, duals, extra = self._mixed(stocks, counts, surcharged)
-            if cost <= best * (1 + SETTLED) or (n >= rounds and not finely):
-                if finely or not faulted:
-                    break
+            cost, duals, extra = found
+            if faulted and not finely and (cost <= best * (1 + SETTLED) or not left):
                 # Once settled, look harder at the boards with faults.
-                finely, self.floor.work, pull = True, WORK[-1], 1.0
+                finely, left, self.floor.work, pull = True, FINE_ROUNDS, WORK[-1], 1.0
+            elif cost <= best * (1 + SETTLED):
+                break
             weight = pull * centre + (1 - pull) * duals
             unit = max(float(weight.max()), 1e-12) / SCALES[-1]
             weight = np.round(np.maximum(weight, 0.0) / unit)
-            mixed = {b: np.round((pull * centre_extra.get(b, 0.0) + (1 - pull) * extra.get(b, 0.0)) / unit) for b in {*centre_extra, *extra}}
-            mixed = {b: np.minimum(e, weight) for b, e in mixed.items() if np.any(e)}
-            floor, fresh = self._weighed(weight, mixed, used, duals, extra, stocks, counts, surcharged)
+            off = {b: np.round((pull * centre_extra.get(b, 0.0) + (1 - pull) * extra.get(b, 0.0)) / unit) for b in {*centre_extra, *extra}}
+            off = {b: np.minimum(e, weight) for b, e in off.items() if np.any(e)}
+            floor, fresh = self._weighed(weight, off, used, duals, extra, stocks, counts, surcharged)
             if floor > best:
-                best, centre, centre_extra = floor, weight * unit, {b: e * unit for b, e in mixed.items()}
+                best, centre, centre_extra = floor, weight * unit, {b: e * unit for b, e in off.items()}
             pull = 0.5 if fresh or floor >= best else 0.0
             self.floor.raise_to(best)
         self.floor.work = WORK[0]
@@ -125,7 +128,7 @@ class Shares:
                 self.add(np.where(thick >= least, centre, 0.0))
 
     def _mixed(self, stocks, counts, surcharged):
-        """Least cost of a mixture of layouts, weights of the kinds, and surcharges by board."""
+        """Least cost of a mixture of layouts, weights of the kinds, and surcharges by board; None where none was found."""
         price, kinds, boards = self.floor.price, self.kinds, self.stocks
         at, given, n = np.array(stocks, np.int64), np.array(counts, float).reshape(-1, self.kinds), len(stocks)
         rows = np.zeros((kinds + boards + len(surcharged), n + kinds))
@@ -140,6 +143,8 @@ class Shares:
             b_ub=np.concatenate([-self.wanted.astype(float), self.limits, np.zeros(len(surcharged))]),
             method="highs", options={"presolve": False},
         )
+        if result.x is None:
+            return None
         duals, extra = -result.ineqlin.marginals, {}
         for (b, i), mark in zip(surcharged, duals[kinds + boards :]):
             if mark > 0:

@@ -45,6 +45,8 @@ class Thorough:
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
         dives = [(0.55, self.search.dive)] * self.effort.dives
         rounds = self.effort.neighbourhoods
+        if self.search.faulted:
+            rounds = max(rounds // 2, min(rounds, self.effort.neighbour_boards // self.search.faulted))
         cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
         if self.shares_out:
             before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
@@ -104,15 +106,15 @@ class Thorough:
     def _correct(self) -> None:
         self.search.correct(max(10, min(self.effort.corrected, self.effort.corrected_boards // max(1, self.search.faulted))))
 
-    def _weigh(self) -> None:
+    def _weigh(self, rounds: int | None = None) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
-        rounds = self.effort.share_rounds_faulted if self.search.faulted else self.effort.share_rounds
+        rounds = rounds or (self.effort.share_rounds_faulted if self.search.faulted else self.effort.share_rounds)
         self.shares.relax(rounds, self._known, self.watch)
 
     def _weigh_finely(self) -> None:
         """The same, with a harder look at boards with faults."""
         self.shares.refine(self.watch)
-        self._weigh()
+        self._weigh(self.effort.share_rounds_finely)
 
     def _share_out(self) -> None:
         """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""
