@@ -76,7 +76,7 @@ class Effort:
     """Rounds of column generation for the weights of the kinds on the boards."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
-    share_unknowns: int = 700
+    share_unknowns: int = 1_100
     """Such programmes are solved as often as this holds their unknowns, at least twice."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""

@@ -123,9 +123,9 @@ class Shares:
         if not faulted:
             # Few plain weights keep the programme in whole numbers an easy one.
             self.weighings = self.weighings[-1:]
-            thick = np.array([k.thickness_mm for k in self.floor.job.kinds])
-            for least in sorted(set(thick)):
-                self.add(np.where(thick >= least, centre, 0.0))
+        thick = np.array([k.thickness_mm for k in self.floor.job.kinds])
+        for least in sorted(set(thick)):
+            self.add(np.where(thick >= least, centre, 0.0))
 
     def _mixed(self, stocks, counts, surcharged):
         """Least cost of a mixture of layouts, weights of the kinds, and surcharges by board; None where none was found."""
