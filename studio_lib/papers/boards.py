@@ -10,6 +10,7 @@ from studio_lib.drawings.general import reach
 from studio_lib.papers import words
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.stock.boards import Board
+from studio_lib.stock.reading import SEVERITY_WORDS
 from studio_lib.units import mm, size
 
 PAGE = Path(__file__).with_name("templates") / "yard.html"
@@ -172,6 +173,7 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
         "pieces": pieces,
         "missing": ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items()),
         "timber": d.species.name if d.species else "open",
+        "fault_words": SEVERITY_WORDS,
     }
     for pt in YARD_PT:
         sheet = pdf("yard", data | {"pt": pt}, {})
@@ -243,7 +245,7 @@ def yard_page_html(d: Derived) -> str:
         ],
     }
     text = json.dumps(data).replace("</", "<\\/")
-    return PAGE.read_text("utf-8").replace("/*DATA*/null", text).replace("TITLE", words_only(c.title))
+    return PAGE.read_text("utf-8").replace("FAULT_WORDS", SEVERITY_WORDS).replace("/*DATA*/null", text).replace("TITLE", words_only(c.title))
 
 
 def words_only(text: str) -> str:

@@ -19,6 +19,7 @@ from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import for_client, pages, pdf
 from studio_lib.piece.screw import pilot_mm
 from studio_lib.questions import open_questions
+from studio_lib.stock.reading import SEVERITY_WORDS
 from studio_lib.units import mm, size
 
 BOARDS_MM = (269.0, 160.0)
@@ -252,6 +253,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "asks": ask_lines(d), "reserve": reserve_words(d),
         "fixings": _fixings(d),
         "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
+        "fault_words": SEVERITY_WORDS if any(b.faults for b in layout.boards) else "",
         "leftovers": "Worth keeping: " + ("; ".join(
             f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
         ) or "nothing") + ".",

@@ -82,6 +82,9 @@ class Floor:
         self.wanted = np.array([k.count for k in job.kinds], np.int64)
         self.limits = np.array([job.limit(b) for b in range(len(job.stocks))], float)
         self.price = np.array([float(s.price) for s in job.stocks])
+        self.turned = [np.ascontiguousarray(f[:, [2, 3, 0, 1, 4]]) for f in self.pricing.faults]
+        """The faults of each board with the axes exchanged."""
+        self.runs = [self._runs(b) for b in range(len(job.stocks))]
         self.rows: list[Row] = []
         self.layouts: dict[tuple[int, bytes], None] = {}
         """Stock and number of each kind in layouts that reached V_b for some values."""
@@ -170,23 +173,41 @@ class Floor:
 
     def most(self, b: int, value) -> float:
         """V_b: at least the value of whatever can be cut from one board, as near as is cheap to know."""
-        value = np.where(self.pricing.lay[b] > 0, value, 0.0)
-        wanted = float(value @ self.wanted)
-        if not wanted:
-            return 0.0
-        if not self.job.stocks[b].faults:
-            return min(wanted, float(self._clean([b], value)[0][0]))
-        past = self._past_faults(b, value)
-        return min(wanted, self._faulted(b, value)[0] if past is None else past[0])
+        return self.best_of(b, value)[0]
 
     def layout_of(self, b: int, value) -> np.ndarray:
         """How many of each kind a layout behind V_b has, more than are wanted included."""
+        return self.best_of(b, value)[1]
+
+    def best_of(self, b: int, value) -> tuple[float, np.ndarray]:
+        """V_b and how many of each kind a layout behind it has, more than are wanted included."""
+        value = np.where(self.pricing.lay[b] > 0, value, 0.0)
+        wanted = float(value @ self.wanted)
+        if not wanted:
+            return 0.0, np.zeros(len(value), np.int64)
         if not self.job.stocks[b].faults:
-            counts = self._clean([b], value)[1][0]
+            most, counts = (x[0] for x in self._clean([b], value))
         else:
-            exact = self._past_faults(b, value)
-            counts = exact[1] if exact is not None else self._faulted(b, value)[1]
-        return counts * self.pricing.lay[b]
+            found = self._past_faults(b, value)
+            most, counts = self._faulted(b, value) if found is None else found
+        return min(wanted, float(most)), counts * self.pricing.lay[b]
+
+    def best_of_each(self, stocks, value) -> tuple[np.ndarray, np.ndarray]:
+        """``best_of`` for several boards."""
+        most, counts = np.zeros(len(stocks)), np.zeros((len(stocks), len(value)), np.int64)
+        at = {b: n for n, b in enumerate(stocks)}
+        for section in self.pricing.sections(stocks):
+            here = [at[b] for b in section]
+            lay = self.pricing.lay[section[0]]
+            least = np.where(lay > 0, value, 0.0)
+            if least.any():
+                values, cells = self._clean(section, least)
+                most[here] = np.minimum(values, float(least @ self.wanted))
+                counts[here] = cells * lay
+        for b in stocks:
+            if self.job.stocks[b].faults:
+                most[at[b]], counts[at[b]] = self.best_of(b, value)
+        return most, counts
 
     def _past_faults(self, b: int, value):
         """V_b of a faulted board and cells by kind, exactly; None where that would take long."""
@@ -356,30 +377,15 @@ class Floor:
         stock, p = self.job.stocks[b], self.pricing
         cell = value * p.lay[b]
         faults = p.faults[b]
-        along = self._lanes(stock.length, stock.width, p.kl, p.kw, cell, faults)
-        across = self._lanes(stock.width, stock.length, p.kw, p.kl, cell,
-                             faults[:, [2, 3, 0, 1, 4]])
-        runs = np.array(self._runs(b), np.int64)
+        along = floors.lanes(stock.length, stock.width, p.kl, cell / p.kw, p.ktol, faults)
+        across = floors.lanes(stock.width, stock.length, p.kw, cell / p.kl, p.ktol, self.turned[b])
+        runs = self.runs[b]
         if not len(runs):
             return 0.0, np.zeros(len(value), np.int64)
         values, counts = self._any_stage(b, value, runs)
         return min(along, across, float(values.sum())), counts.sum(axis=0)
 
-    def _lanes(self, length: int, width: int, sizes, breadths, cell, faults) -> float:
-        """Lanes alike are filled once: the faults they cross change at fault edges only."""
-        edges = sorted({0, width, *(int(e) for e in faults[:, 2:4].ravel() if 0 < e < width)})
-        total, filled = 0.0, {}
-        for low, high in zip(edges, edges[1:]):
-            crossed = np.flatnonzero((faults[:, 2] <= low) & (low < faults[:, 3]))
-            key = crossed.tobytes()
-            if key not in filled:
-                met = faults[crossed]
-                filled[key] = floors.lane(length, sizes, cell / breadths, self.pricing.ktol,
-                                          met[:, 0].copy(), met[:, 1].copy(), met[:, 4].copy())
-            total += (high - low) * filled[key]
-        return total
-
-    def _runs(self, b: int) -> list[int]:
+    def _runs(self, b: int) -> np.ndarray:
         """Lengths between the faults across the whole width that no kind may hold."""
         stock = self.job.stocks[b]
         highest = max(k.tolerates for k in self.job.kinds)
@@ -394,4 +400,4 @@ class Floor:
                 at = max(at, x1)
         if stock.length > at:
             runs.append(stock.length - at)
-        return runs
+        return np.array(runs, np.int64)

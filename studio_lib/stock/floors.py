@@ -7,7 +7,7 @@ from numba import njit
 
 
 @njit(cache=True)
-def _sums(sizes, most):
+def sums(sizes, most):
     """Sums of sizes up to ``most``: the only places where a cut need fall."""
     reach = np.zeros(most + 1, np.bool_)
     reach[0] = True
@@ -28,30 +28,36 @@ def _sums(sizes, most):
 
 
 @njit(cache=True)
-def _unfold(best, single, xs, ys, at_x, at_y, i, j, counts):
-    """Count the pieces of one best layout of rectangle i, j by retracing the cuts."""
-    todo = [(i, j)]
+def _unfold(best, single, xs, ys, at_x, at_y, i, j, left, low, counts, cells):
+    """Count the pieces of one best layout of rectangle i, j by retracing the cuts.
+
+    Writes kind and place to ``cells`` as far as it has rows; ``left``, ``low`` is the rectangle's corner.
+    """
+    todo = [(i, j, left, low)]
     while todo:
-        i, j = todo.pop()
+        i, j, x, y = todo.pop()
         v = best[i, j]
         if v <= 0.0:
             continue
         if single[i, j] >= 0:
+            n = counts.sum()
+            if n < cells.shape[0]:
+                cells[n, 0], cells[n, 1], cells[n, 2] = single[i, j], x, y
             counts[single[i, j]] += 1
             continue
         give = 1e-9 * v
         if best[i - 1, j] >= v - give:
-            todo.append((i - 1, j))
+            todo.append((i - 1, j, x, y))
             continue
         if best[i, j - 1] >= v - give:
-            todo.append((i, j - 1))
+            todo.append((i, j - 1, x, y))
             continue
         found = False
         for a in range(1, i):
             rest = at_x[xs[i] - xs[a]]
             if best[a, j] + best[rest, j] >= v - give:
-                todo.append((a, j))
-                todo.append((rest, j))
+                todo.append((a, j, x, y))
+                todo.append((rest, j, x + xs[a], y))
                 found = True
                 break
         if found:
@@ -59,8 +65,8 @@ def _unfold(best, single, xs, ys, at_x, at_y, i, j, counts):
         for b in range(1, j):
             rest = at_y[ys[j] - ys[b]]
             if best[i, b] + best[i, rest] >= v - give:
-                todo.append((i, b))
-                todo.append((i, rest))
+                todo.append((i, b, x, y))
+                todo.append((i, rest, x, y + ys[b]))
                 break
 
 
@@ -71,7 +77,7 @@ def table(length, width, kl, kw, cell_value):
     Any number of stages, copies unlimited (Beasley, J. Oper. Res. Soc. 36 (1985) 297-306). Returns
     sides, the side at or under each size, values, and the kind of each rectangle left whole.
     """
-    xs, ys = _sums(kl, length), _sums(kw, width)
+    xs, ys = sums(kl, length), sums(kw, width)
     at_x = np.zeros(xs[-1] + 1, np.int64)
     at_y = np.zeros(ys[-1] + 1, np.int64)
     for places, at in ((xs, at_x), (ys, at_y)):
@@ -126,11 +132,12 @@ def any_stage(lengths, width, kl, kw, cell_value, counts):
     xs, ys, at_x, at_y, best, single = table(lengths.max(), width, kl, kw, cell_value)
     ny = ys.shape[0]
     out = np.empty(lengths.shape[0])
+    origin, nothing = np.int64(0), np.empty((0, 3), np.int64)
     for n in range(lengths.shape[0]):
         i = np.searchsorted(xs, lengths[n], side="right") - 1
         out[n] = best[i, ny - 1]
         counts[n, :] = 0
-        _unfold(best, single, xs, ys, at_x, at_y, i, ny - 1, counts[n])
+        _unfold(best, single, xs, ys, at_x, at_y, i, ny - 1, origin, origin, counts[n], nothing)
     return out
 
 
@@ -155,6 +162,41 @@ def lane(length, sizes, value, tolerates, starts, ends, severity):
                 v = best[start] + value[kind]
         best[x] = v
     return best[length]
+
+
+@njit(cache=True)
+def lanes(length, width, sizes, value, tolerates, faults):
+    """Most value of a board as lanes one unit wide, each filled on its own; ``value`` is for a lane's width.
+
+    Lanes alike are filled once: the faults they cross change at fault edges only.
+    """
+    found = faults.shape[0]
+    edges = np.empty(2 * found + 2, np.int64)
+    edges[0], edges[1] = 0, width
+    for f in range(found):
+        for s in range(2):
+            edges[2 + 2 * f + s] = min(max(faults[f, 2 + s], 0), width)
+    edges.sort()
+    crossed = np.zeros((edges.shape[0], found), np.bool_)
+    filled = np.zeros(edges.shape[0])
+    starts, ends, severity = np.empty(found, np.int64), np.empty(found, np.int64), np.empty(found, np.int64)
+    total = 0.0
+    for e in range(edges.shape[0] - 1):
+        if edges[e + 1] == edges[e]:
+            continue
+        n = 0
+        for f in range(found):
+            if faults[f, 2] <= edges[e] < faults[f, 3]:
+                crossed[e, f] = True
+                starts[n], ends[n], severity[n] = faults[f, 0], faults[f, 1], faults[f, 4]
+                n += 1
+        twin = -1
+        for d in range(e):
+            if twin < 0 and edges[d + 1] > edges[d] and (crossed[d] == crossed[e]).all():
+                twin = d
+        filled[e] = filled[twin] if twin >= 0 else lane(length, sizes, value, tolerates, starts[:n], ends[:n], severity[:n])
+        total += (edges[e + 1] - edges[e]) * filled[e]
+    return total
 
 
 @njit(cache=True)
@@ -234,6 +276,12 @@ def _worst(mask, level_of):
 
 @njit(cache=True)
 def past_faults(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts):
+    """``past_faults_at`` without the places."""
+    return past_faults_at(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts, np.empty((0, 3), np.int64))
+
+
+@njit(cache=True)
+def past_faults_at(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts, cells):
     """Most value of a board with faults by edge-to-edge cuts in any number of stages, or more; copies unlimited.
 
     A piece can be pushed towards the origin until it meets a cut or the far edge of a fault, so cuts need
@@ -241,7 +289,8 @@ def past_faults(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts):
     to last in rows of neighbours taken together, each row narrower than the smallest piece. Both parts beside
     a cut get the whole row, so the value is exact where every row is one place and else never too small.
     ``levels`` are those of the faults, 0 first. A part that holds no fault worse than its kinds bear is cut
-    as if clean. Writes to ``counts`` how many cells of each kind one such layout has.
+    as if clean. Writes to ``counts`` how many cells of each kind one such layout has, and kind, x and y of each
+    to ``cells`` as far as it has rows: true places where every row is one place, on whatever places are given.
     """
     nx, ny = xs.shape[0] - 1, ys.shape[0] - 1
     kinds, found = kl.shape[0], faults.shape[0]
@@ -319,7 +368,7 @@ def past_faults(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts):
         t = _worst(along[i, j] & across[k, m], level_of)
         ax, ay = at_x[min(length, top_x)], at_y[min(width, top_y)]
         if clean[t, ax, ay] >= v - give:
-            _unfold(clean[t], single[t], side_x, side_y, at_x, at_y, ax, ay, counts)
+            _unfold(clean[t], single[t], side_x, side_y, at_x, at_y, ax, ay, xs[i, 0], ys[k, 0], counts, cells)
             continue
         done = False
         for kind in range(kinds):
@@ -327,6 +376,9 @@ def past_faults(xs, ys, faults, kl, kw, ktol, cell_value, levels, counts):
                 not done and cell_value[kind] >= v - give and kl[kind] <= length and kw[kind] <= width
                 and _may_lie(xs, i, ys, k, kl[kind], kw[kind], ktol[kind], faults)
             ):
+                n = counts.sum()
+                if n < cells.shape[0]:
+                    cells[n, 0], cells[n, 1], cells[n, 2] = kind, xs[i, 0], ys[k, 0]
                 counts[kind] += 1
                 done = True
         for c in range(i + 1, j):

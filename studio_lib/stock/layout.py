@@ -48,7 +48,7 @@ def lay_out(
     seconds : float
         Safety stop of the thorough search. Its effort is counted in rounds, so that the
         same job gives the same layout on any machine whose rounds end within it; they take some
-        seconds, up to half a minute for 80 pieces on 20 boards with faults. [s]
+        seconds, up to a quarter of a minute for 80 pieces on 20 boards with faults. [s]
     allowances : Allowances
         Docking, edge and dressing allowance of every piece. [mm]
     end_trim_mm : float

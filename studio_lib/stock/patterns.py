@@ -20,6 +20,9 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
+LANE_STEPS = 400
+"""Steps of the length in which the most that a segment can be worth is known."""
+
 
 @njit(cache=True)
 def _blocked_until(x, length, y, width, tolerates, faults):
@@ -49,6 +52,14 @@ def _fill_strip(x, end, y, width, first, most, kl, kw, ktol, lay, faults, left, 
         else:
             kind, limit = order[turn - 1], 1 << 30
         if kw[kind] > width or lay[kind] == 0 or value[kind] <= 0.0:
+            continue
+        if faults.shape[0] == 0 and cells.shape[0] == 0:
+            # Nothing is in the way and nothing is written down: as many as fit, at once.
+            times = min(limit, (end - x) // kl[kind], -(-left[kind] // lay[kind]))
+            copies = min(left[kind], times * lay[kind])
+            left[kind] -= copies
+            gained += copies * value[kind]
+            x += times * kl[kind]
             continue
         while left[kind] > 0 and limit > 0 and x + kl[kind] <= end:
             at = x
@@ -98,8 +109,11 @@ def _fill_gap(x, end, y, width, kl, kw, ktol, lay, faults, left, value, order, c
 
 @njit(cache=True)
 def _fill_segment(x, end, board_width, kl, kw, ktol, lay, faults, left, value, order,
-                  cells, n, best, rest, came, strip, scratch, unused):
+                  cells, n, best, rest, came, strip, scratch, unused, across, needed):
     """Best segment from x to end: a walk across the width over the strips' edges.
+
+    ``across`` is the most that one unit of its width can be worth; where no more than ``needed`` can come
+    out of it, the walk ends early with less.
 
     ``best``, ``rest``, ``came``, ``strip`` are work arrays by y: value, pieces still
     wanted, previous y, first kind of the last strip (times two, plus one where only
@@ -111,7 +125,10 @@ def _fill_segment(x, end, board_width, kl, kw, ktol, lay, faults, left, value, o
     rest[0, :] = left
     top = 0
     for y in range(board_width):
-        if best[y] < 0.0:
+        if best[y] < 0.0 or (best[y] < best[top] and strip[y] >= 0):
+            # Not reached, or worth less than what ends below it and no fault just passed.
+            continue
+        if best[y] + (board_width - y) * across <= needed:
             continue
         for f in range(faults.shape[0]):
             up = faults[f, 3]
@@ -188,6 +205,37 @@ def _segment_ends(x, board_length, kl, lay, faults, left, value, ends):
 
 
 @njit(cache=True)
+def _met(faults, x, end):
+    """The faults that lie between x and end."""
+    n = 0
+    out = np.empty_like(faults)
+    for f in range(faults.shape[0]):
+        if x < faults[f, 1] and end > faults[f, 0]:
+            out[n, :] = faults[f, :]
+            n += 1
+    return out[:n]
+
+
+@njit(cache=True)
+def _lane(length, step, kl, kw, lay, left, value):
+    """Most value in a strip one unit wide, by its length in steps, faults and numbers wanted forgotten.
+
+    A segment of width w is worth at most w times as much. Kinds are taken for no longer than whole steps.
+    """
+    best = np.zeros(length // step + 2)
+    for kind in range(kl.shape[0]):
+        if lay[kind] == 0 or left[kind] <= 0 or value[kind] <= 0.0:
+            continue
+        worth = value[kind] * min(lay[kind], left[kind]) / kw[kind]
+        steps = max(1, kl[kind] // step)
+        for x in range(steps, best.shape[0]):
+            best[x] = max(best[x], best[x - steps] + worth)
+    for x in range(1, best.shape[0]):
+        best[x] = max(best[x], best[x - 1])
+    return best
+
+
+@njit(cache=True)
 def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value, order, cells):
     """Fill one board with at most ``left`` pieces of each kind; lowers ``left``.
 
@@ -206,6 +254,8 @@ def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value
     # Typed, so that each helper is compiled once and not anew for a literal.
     x, n, row_0, nowhere = np.int64(0), np.int64(0), np.int64(0), np.int64(-1)
     total = 0.0
+    step = max(1, board_length // LANE_STEPS)
+    lane = _lane(board_length, step, kl, kw, lay, left, value)
     while x < board_length:
         shortest = board_length + 1
         for kind in range(kinds):
@@ -220,18 +270,22 @@ def fill_board(board_length, board_width, kl, kw, ktol, lay, faults, left, value
                 end = ends[e]
                 if end - start < shortest:
                     continue
-                trial[:] = left
-                gained, _ = _fill_segment(start, end, board_width, kl, kw, ktol, lay, faults,
-                                          trial, value, order, nothing, row_0, best, rest, came,
-                                          strip, scratch, nothing)
                 used = end - x if board_length - end >= shortest else board_length - x
+                across = lane[(end - start) // step + 1]
+                if board_width * across <= best_density * used:
+                    continue
+                trial[:] = left
+                gained, _ = _fill_segment(start, end, board_width, kl, kw, ktol, lay,
+                                          _met(faults, start, end), trial, value, order, nothing,
+                                          row_0, best, rest, came, strip, scratch, nothing,
+                                          across, best_density * used)
                 if gained > best_density * used * (1.0 + 1e-9):
                     best_density, best_start, best_end = gained / used, start, end
         if best_start < 0:
             break
-        gained, n = _fill_segment(best_start, best_end, board_width, kl, kw, ktol, lay, faults,
-                                  left, value, order, cells, n, best, rest, came, strip,
-                                  scratch, nothing)
+        gained, n = _fill_segment(best_start, best_end, board_width, kl, kw, ktol, lay,
+                                  _met(faults, best_start, best_end), left, value, order, cells,
+                                  n, best, rest, came, strip, scratch, nothing, 0.0, -1.0)
         total += gained
         x = best_end
     return total, n

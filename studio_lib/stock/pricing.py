@@ -9,12 +9,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import zip_longest
 
 import numpy as np
 
-from studio_lib.stock import patterns
+from studio_lib.stock import floors, patterns
+from studio_lib.stock.floors import sums
 from studio_lib.stock.job import Cell, Filled, Job
 
+AROUND_TRIES = 3
+AROUND_ALONG, AROUND_ACROSS = 32, 22
+"""Places of cuts along and across a board with faults, at most, where any number of stages is looked at."""
+MOST_FAULTS = 10
+"""Beyond these there are too many edges for such a look."""
+AROUND_SHARE = 0.1
+"""How often a pattern taken by the dice is one of these, at most: it takes ten times as long as another."""
 RIP_ONE_IN = 16
 """How seldom a board is tried ripped first: along the length there are many more places to try."""
 MOST_CELLS = 4000
@@ -78,6 +87,9 @@ class PlanPricing(_Sizes):
         super().__init__(job)
         self.first_cut = first_cut
         self.cells = np.empty((MOST_CELLS, 4), np.int64)
+        self.places = np.empty((MOST_CELLS, 3), np.int64)
+        faulted = sum(len(f) > 0 for f in self.faults)
+        self.around_share = min(AROUND_SHARE, 1 / max(1, faulted)) if first_cut == "either" else 0.0
         self.turned = {}
         for b, s in enumerate(job.stocks):
             # Turns 4 to 7 rip first: the board and its pieces are laid out with the axes exchanged.
@@ -107,6 +119,51 @@ class PlanPricing(_Sizes):
             for section in self.sections(stocks):
                 found += self._clean(section, value, left)
         return [c for c in found if c is not None]
+
+    def one(self, b: int, value, left, random) -> Column | None:
+        """One good pattern of one board, laid down one way by the dice."""
+        turn = self.turn(random)
+        if len(self.faults[b]) and random.random() < self.around_share:
+            return self.around(b, value, left)
+        return self._filled(b, value, left, turn if (b, turn) in self.turned else turn & 4)
+
+    def around(self, b: int, value, left) -> Column | None:
+        """A pattern of a board with faults by cuts in any number of stages, at the faults' edges and a piece or two from them.
+
+        Exact on those cuts where no kind is wanted less often than the board could take; kinds taken too
+        often are made cheaper, and what is left over of them is dropped.
+        """
+        if self.first_cut != "either":
+            return None
+        stock, lay = self.job.stocks[b], self.lay[b]
+        best, most, worth = None, 0.0, np.where(left > 0, value, 0.0)
+        for _ in range(AROUND_TRIES):
+            use = np.flatnonzero((lay > 0) & (worth > 0))
+            if not len(use):
+                break
+            faults = self.faults[b]
+            faults = faults[faults[:, 4] > self.ktol[use].min()]
+            if len(faults) > MOST_FAULTS:
+                break
+            xs = _cuts(stock.length, faults[:, 0], faults[:, 1], self.kl[use], AROUND_ALONG)
+            ys = _cuts(stock.width, faults[:, 2], faults[:, 3], self.kw[use], AROUND_ACROSS)
+            levels = np.array([0, *sorted(set(faults[:, 4].tolist()))], np.int64)
+            some = np.zeros(len(use), np.int64)
+            floors.past_faults_at(xs, ys, faults, self.kl[use], self.kw[use], self.ktol[use], (worth * lay)[use], levels,
+                                  some, self.places)
+            rows = self.places[: some.sum()].copy()
+            rows[:, 0] = use[rows[:, 0]]
+            column = self._within(b, rows, lay, left)
+            gained = float(column.counts @ value) if column else 0.0
+            if gained > most:
+                best, most = column, gained
+            counts = np.zeros(len(value), np.int64)
+            counts[use] = some * lay[use]
+            over = counts > left
+            if not over.any():
+                break
+            worth = np.where(over, worth * (left / np.maximum(counts, 1)) ** 0.5, worth)
+        return best
 
     def again(self, column: Column) -> list[Column]:
         """The pieces of a pattern on its board once more, begun from every corner and by several measures."""
@@ -165,14 +222,28 @@ class PlanPricing(_Sizes):
         return Column(b, left - rest, tuple(kept)) if kept else None
 
 
+def _cuts(size: int, starts, ends, parts, most: int) -> np.ndarray:
+    """At most so many places for cuts: the faults' edges, then those a piece away from them, then two."""
+    parts = sorted(set(parts.tolist()))
+    near = [0, *(e for e in ends.tolist() if e < size)]
+    far = [size, *(s for s in starts.tolist() if s > 0)]
+    found = dict.fromkeys([*near, *far])
+    for _ in range(2):
+        near = [x + p for x in near for p in parts]
+        far = [x - p for x in far for p in parts]
+        for x in [y for pair in zip_longest(near, far) for y in pair]:
+            if len(found) >= most:
+                break
+            if x is not None and 0 < x < size:
+                found[x] = None
+    at = np.array(sorted(x for x in found if 0 <= x <= size), np.int64)
+    return np.stack([at, at], 1)
+
+
 @lru_cache(maxsize=1024)
 def strip_edges(board_width: int, widths: tuple[int, ...]):
     """Sums of widths within a board, and which of them lies under a strip ending at another."""
-    reach = {0}
-    for y in range(1, board_width + 1):
-        if any(y - w in reach for w in widths):
-            reach.add(y)
-    edges = np.array(sorted(reach), np.int64)
+    edges = sums(np.array(widths), board_width)
     below = np.searchsorted(edges, edges[:, None] - np.array(widths), side="right") - 1
     return edges, below
 
@@ -201,6 +272,12 @@ class BarPricing(_Sizes):
             counts, _ = self.fill(section, value, left)
             found += [self._bar(b, counts[i], left) for i, b in enumerate(section)]
         return [c for c in found if c.cells]
+
+    def one(self, b: int, value, left, random) -> Column | None:
+        """One good pattern of one board."""
+        counts, _ = self.fill([b], value, left)
+        column = self._bar(b, counts[0], left)
+        return column if column.cells else None
 
     def again(self, column: Column) -> list[Column]:
         """Pieces one behind the other leave the same wherever they lie."""

@@ -14,6 +14,12 @@ Our judgement, no source. A bow is let into hidden parts, a twist into nothing; 
 stretch that it spoils.
 """
 
+SEVERITY_WORDS = (
+    "A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or resin pocket or bow in hidden ones only, "
+    "a split, check, rot, shake or twist in none. How bad each is, is our judgement, no source."
+)
+"""The same in words, for a page or a sheet that shows faults."""
+
 _ENTRY = re.compile(
     r"^\s*(?P<name>[^\d]*?)\s*(?P<x0>[\d.]+)\s*-\s*(?P<x1>[\d.]+)\s*(?:x|by|,|\s)\s*(?P<y0>[\d.]+)\s*-\s*(?P<y1>[\d.]+)\s*$"
 )

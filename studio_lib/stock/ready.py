@@ -20,6 +20,7 @@ KERNELS = (
     ("patterns", "fill_board"),
     ("patterns", "bar_patterns"),
     ("floors", "past_faults"),
+    ("floors", "past_faults_at"),
     ("cover", "cheapest_cover"),
 )
 

@@ -41,6 +41,8 @@ class Effort:
     """Of column generation at the start; it mostly ends by itself before."""
     blurred: int = 3
     """Further pricings with blurred duals in each of these rounds."""
+    around_rounds: int = 3
+    """Of patterns cut at the edges of faults, after column generation."""
     tail: int = 3
     """Column generation ends with a round that brings a pattern for no more than one in so many faulted boards."""
     varied_rounds: int = 24
@@ -50,19 +52,31 @@ class Effort:
     """Of the whole-number programme over all patterns."""
     columns: int = 80
     """Patterns that it chooses from."""
+    corrected: int = 20
+    """Whole layouts built with corrected worths."""
+    corrected_boards: int = 200
+    """Faulted boards filled in all of them, about, for each board of one; at least 10 layouts are built."""
+    correct_anew: int = 20
+    """Layouts until the worths begin anew."""
+    correct_boards: int = 6
+    """Boards tried, by the dice, for each place in such a layout."""
     dives: int = 1
     dive_rounds: int = 4
     proof_rounds: int = 12
     fit_rounds: int = 12
     before_proof: int = 20
     """Neighbourhoods tried before the boards' shares are looked into."""
-    share_rounds: int = 7
+    share_rounds: int = 14
     """Of weighing boards at a time, before whole pieces are asked for."""
-    share_first: int = 3
-    """Of the same, before there is more than a first layout."""
+    share_rounds_faulted: int = 8
+    """The same where boards have faults, each of which takes longer."""
+    share_rounds_finely: int = 2
+    """The same with a harder look at them."""
+    share_prices: int = 16
+    """Rounds of column generation for the weights of the kinds on the boards."""
     share_nodes: int = 40
     """Of the whole-number programme over boards and the pieces they give."""
-    share_unknowns: int = 1_500
+    share_unknowns: int = 1_100
     """Such programmes are solved as often as this holds their unknowns, at least twice."""
     size_classes: int = 4
     """Boards whose sizes are used to weigh the kinds for the floor."""
@@ -73,6 +87,8 @@ class Effort:
     """Of the whole-number programme over the boards of a proof round."""
     few_columns: int = 60
     neighbourhoods: int = 140
+    neighbour_boards: int = 1_500
+    """Faulted boards looked at in all of them, about; at least half of them are tried."""
     neighbour_rounds: int = 1
     cover_nodes: int = 30_000
     squeeze_rounds: int = 30
@@ -130,6 +146,8 @@ class Search:
         # Scaled so that tolerances mean the same in any currency; a nudge per board breaks
         # ties between equal costs towards fewer boards.
         self.cost = 1000 * price / (price.max() or 1.0) + 0.01
+        self.unit = price.max() / 1000
+        """What one unit of the scaled cost stands for."""
         self.penalty = 2 * self.cost.max()
         self.pool: list[Column] = []
         self.known: set = set()
@@ -144,13 +162,22 @@ class Search:
 
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
-        few = self._faulted // self.effort.tail
-        return self._generate(
-            self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few
-        ).value
+        few = self.faulted // self.effort.tail
+        prices = self._generate(self.wanted, self.limits, self.effort.column_rounds, self.effort.blurred, few=few)
+        for _ in range(self.effort.around_rounds if self.faulted else 0):
+            if self.watch.over:
+                break
+            fresh = self._add(c for c in (
+                self.pricing.around(b, prices.value, self.wanted)
+                for b in np.flatnonzero(self.limits) if self.job.stocks[b].faults
+            ) if c is not None and c.counts @ prices.value > self.cost[c.stock] + prices.rent[c.stock] + TINY)
+            prices = self._relax(self.wanted, self.limits)
+            if not fresh:
+                break
+        return prices.value
 
     @property
-    def _faulted(self) -> int:
+    def faulted(self) -> int:
         """Boards that are priced one by one, which takes longest."""
         return sum(bool(s.faults) for s in self.job.stocks)
 
@@ -158,7 +185,7 @@ class Search:
         """Patterns for blurred prices with some kinds left out: variety for the choice after."""
         prices = self._relax(self.wanted, self.limits)
         stocks = np.flatnonzero(self.limits > 0)
-        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self._faulted)))):
+        for _ in range(max(8, min(self.effort.varied_rounds, self.effort.varied_boards // max(1, self.faulted)))):
             if self.watch.over:
                 return
             self._add(self._blurred(prices.value, self.wanted, stocks))
@@ -167,6 +194,78 @@ class Search:
         blur = self.random.uniform(0.7, 1.4, len(value))
         blur[self.random.random(len(value)) < 0.25] = 0.0
         return self.pricing.columns(value * blur, left, stocks, (self.pricing.turn(self.random),))
+
+    def correct(self, layouts: int, limits=None) -> bool:
+        """Whole layouts one after another, board by board, each kind's worth corrected by what it cost to place.
+
+        Sequential value correction (Mukhacheva et al., Ann. Oper. Res. 95 (2000); Belov and Scheithauer, INFORMS
+        J. Comput. 19 (2007) 27-35, from memory): kinds that ended up in wasteful patterns are worth more in the
+        next layout. True where one was better than the best so far.
+        """
+        limits = self.limits if limits is None else limits
+        start, odds = self._leaning(limits)
+        worth, better = start.copy(), False
+        for n in range(layouts):
+            if self.watch.over or not start.any():
+                break
+            if n % self.effort.correct_anew == 0:
+                worth = start * self.random.uniform(0.8, 1.25, len(start))
+            left, room, taken, spent = self.wanted.copy(), limits.copy(), [], 0.0
+            blur = self.random.uniform(0.93, 1.07, len(worth))
+            while left.any():
+                if self.best_worth is not None and not self.best_worth.short:
+                    if spent + 0.97 * float(start @ left) > self._scaled_best:
+                        break
+                open_ = np.flatnonzero(room > 0)
+                if not len(open_):
+                    break
+                p = odds[open_] / odds[open_].sum()
+                some = self.random.choice(open_, min(len(open_), self.effort.correct_boards), replace=False, p=p)
+                column = self._fullest(some, worth * blur, left)
+                if column is None:
+                    room[some] = 0
+                    continue
+                gain = float(column.counts @ worth)
+                r = self.cost[column.stock] / max(gain, 1e-9)
+                share = column.counts / (self.random.uniform(1.0, 1.5) * (self.wanted + left))
+                worth = worth * (1 + share * (min(r, 3.0) - 1))
+                left = left - column.counts
+                room[column.stock] -= 1
+                spent += self.cost[column.stock]
+                taken.append(column)
+            if left.any():
+                worth = worth * (1 + 0.1 * left / self.wanted)
+            worth *= float(start @ self.wanted) / float(worth @ self.wanted)
+            self._add(taken)
+            if not left.any() and self._offer(taken):
+                better = True
+        return better
+
+    def _leaning(self, limits):
+        """What each kind is worth at least a little, and how likely each board is to be of use."""
+        prices = self._relax(self.wanted, limits)
+        size = self.pricing.kl * self.pricing.kw
+        counts, stocks = self._matrix(self.wanted), self._stocks()
+        reduced = self.cost[stocks] + prices.rent[stocks] - counts @ prices.value
+        near = np.full(len(limits), self.cost.max())
+        np.minimum.at(near, stocks, reduced)
+        odds = np.exp(-np.maximum(near, 0.0) / (0.1 * self.cost.mean())) + 1e-6
+        return np.maximum(prices.value, 0.02 * prices.value.max() * size / size.max()), odds
+
+    def _fullest(self, stocks, value, left) -> Column | None:
+        """Of these boards, each laid down one way, the one that gives most for its price."""
+        best, most = None, 0.0
+        for b in stocks:
+            c = self.pricing.one(b, value, left, self.random)
+            if c is not None:
+                ratio = float(c.counts @ value) / self.cost[b]
+                if ratio > most:
+                    best, most = c, ratio
+        return best
+
+    @property
+    def _scaled_best(self) -> float:
+        return sum(self.cost[c.stock] for c in self.best)
 
     def dive(self) -> None:
         """Fix the pattern the relaxation likes best, price the rest anew, until all is placed."""

@@ -28,6 +28,10 @@ SCALES = (12, 100, 1000)
 """Largest weight tried, the smallest first: small whole numbers keep the programme well scaled."""
 PLANES, ALL_PLANES = 6, 40
 """Layouts asked of one board for one separating plane: in passing, and where nothing else is left to learn."""
+SETTLED = 1e-3
+"""Share of the floor within which column generation is done."""
+FINE_ROUNDS = 6
+"""Rounds of it with a harder look at boards with faults."""
 SMALL = 1e-4
 """Share of the largest weight under which a weight is dropped."""
 TIGHT = 0.999
@@ -79,6 +83,127 @@ class Shares:
                     weighing.most[b] = most
         self.weighings.append(weighing)
         return weighing
+
+    def price_out(self, columns, value, rounds: int, watch) -> None:
+        """Weighings that come near the best floor without whole numbers, by column generation over the layouts behind V_b.
+
+        The relaxation of the search once more, with ``bound``'s layouts in place of patterns and with no board
+        giving more of a kind than is wanted (a surcharge of that board and kind). Its duals are weights. They
+        are taken half way to the best so far, which settles them (Wentges, Int. Trans. Oper. Res. 4 (1997)
+        151-162, from memory). ``columns`` are stock and counts of patterns known, ``value`` the weights to begin with.
+        """
+        price, wanted = self.floor.price, self.wanted.astype(float)
+        stocks, counts = [b for b, _ in columns], [np.minimum(c, wanted) for _, c in columns]
+        surcharged: dict[tuple[int, int], None] = {}
+        used = np.flatnonzero(self.limits)
+        centre, centre_extra, best, pull = value, {}, -np.inf, 1.0
+        faulted, finely, left = any(s.faults for s in self.floor.job.stocks), False, rounds
+        while left and not watch.over:
+            left -= 1
+            found = self._mixed(stocks, counts, surcharged)
+            if found is None:
+                break
+            cost, duals, extra = found
+            if faulted and not finely and (cost <= best * (1 + SETTLED) or not left):
+                # Once settled, look harder at the boards with faults.
+                finely, left, self.floor.work, pull = True, FINE_ROUNDS, WORK[-1], 1.0
+            elif cost <= best * (1 + SETTLED):
+                break
+            weight = pull * centre + (1 - pull) * duals
+            unit = max(float(weight.max()), 1e-12) / SCALES[-1]
+            weight = np.round(np.maximum(weight, 0.0) / unit)
+            off = {b: np.round((pull * centre_extra.get(b, 0.0) + (1 - pull) * extra.get(b, 0.0)) / unit) for b in {*centre_extra, *extra}}
+            off = {b: np.minimum(e, weight) for b, e in off.items() if np.any(e)}
+            floor, fresh = self._weighed(weight, off, used, duals, extra, stocks, counts, surcharged)
+            if floor > best:
+                best, centre, centre_extra = floor, weight * unit, {b: e * unit for b, e in off.items()}
+            pull = 0.5 if fresh or floor >= best else 0.0
+            self.floor.raise_to(best)
+        self.floor.work = WORK[0]
+        if not faulted:
+            # Few plain weights keep the programme in whole numbers an easy one.
+            self.weighings = self.weighings[-1:]
+        thick = np.array([k.thickness_mm for k in self.floor.job.kinds])
+        for least in sorted(set(thick)):
+            self.add(np.where(thick >= least, centre, 0.0))
+
+    def _mixed(self, stocks, counts, surcharged):
+        """Least cost of a mixture of layouts, weights of the kinds, and surcharges by board; None where none was found."""
+        price, kinds, boards = self.floor.price, self.kinds, self.stocks
+        at, given, n = np.array(stocks, np.int64), np.array(counts, float).reshape(-1, self.kinds), len(stocks)
+        rows = np.zeros((kinds + boards + len(surcharged), n + kinds))
+        rows[:kinds, :n] = -given.T
+        rows[:kinds, n:] = -np.eye(kinds)
+        rows[kinds + at, np.arange(n)] = 1.0
+        for row, (b, i) in enumerate(surcharged, kinds + boards):
+            mine = np.flatnonzero(at == b)
+            rows[row, mine] = given[mine, i] - self.wanted[i]
+        result = linprog(
+            np.concatenate([price[at], np.full(kinds, 2 * price.max())]), A_ub=csr_array(rows),
+            b_ub=np.concatenate([-self.wanted.astype(float), self.limits, np.zeros(len(surcharged))]),
+            method="highs", options={"presolve": False},
+        )
+        if result.x is None:
+            return None
+        duals, extra = -result.ineqlin.marginals, {}
+        for (b, i), mark in zip(surcharged, duals[kinds + boards :]):
+            if mark > 0:
+                extra.setdefault(b, np.zeros(kinds))[i] = mark
+        return result.fun, duals[:kinds], extra
+
+    def _weighed(self, weight, extra, used, duals, charged, stocks, counts, surcharged):
+        """Weigh all boards: the floor that follows, and whether a layout is new to the mixture.
+
+        ``extra`` is taken off the weights of a board and given back for every piece wanted.
+        """
+        common = [b for b in used if b not in extra]
+        most, layouts = self.floor.best_of_each(common, weight)
+        weighing = Weighing(weight)
+        held, found = np.zeros(self.stocks), list(zip(common, layouts))
+        for b, m in zip(common, most):
+            held[b] = min(m, float(weight @ self.alone[b]))
+            if m < weight @ self.alone[b] - 1e-6:
+                weighing.most[b] = m
+        self.weighings.append(weighing)
+        for b, e in extra.items():
+            own, layout = self.floor.best_of(b, weight - e)
+            held[b] = min(own + float(e @ self.wanted), float(weight @ self.alone[b]))
+            self.weighings.append(Weighing(weight - e, {b: own}))
+            found.append((b, layout))
+        fresh = False
+        for b, layout in found:
+            for i in np.flatnonzero(layout > self.wanted):
+                surcharged.setdefault((b, i), None)
+            off = charged.get(b, np.zeros(self.kinds))
+            if (duals - off) @ layout + off @ self.wanted > self.floor.price[b] * (1 + 1e-9):
+                stocks.append(b)
+                counts.append(layout.astype(float))
+                fresh = True
+        # A layout that weighs more than its board can hold is none: it is made to weigh no more.
+        own = np.array([weight - extra[b] if b in extra else weight for b in range(self.stocks)])
+        top = np.full(self.stocks, np.inf)
+        top[common] = np.maximum(most, 1e-9)
+        for b, w in zip(extra, self.weighings[len(self.weighings) - len(extra) :]):
+            top[b] = max(w.most[b], 1e-9)
+        at = np.array(stocks)
+        over = np.einsum("ij,ij->i", np.array(counts), own[at]) / top[at]
+        for n in np.flatnonzero(over > 1 + 1e-9):
+            counts[n] = counts[n] / over[n]
+            fresh = True
+        return self._least(held, float(weight @ self.wanted)), fresh
+
+    def _least(self, held, need: float) -> float:
+        """Least cost of boards, in parts too, that hold so much: the best by its price first."""
+        cost = 0.0
+        ratio = np.full(self.stocks, np.inf)
+        np.divide(self.floor.price, held, out=ratio, where=held > 0)
+        for b in np.argsort(ratio, kind="stable"):
+            if need <= 0 or not held[b]:
+                break
+            part = min(self.limits[b], need / held[b])
+            cost += part * self.floor.price[b]
+            need -= part * held[b]
+        return cost if need <= 1e-9 else -np.inf
 
     def refine(self, watch) -> None:
         """Look harder at the boards with faults, where that may make rows of the programme tighter."""

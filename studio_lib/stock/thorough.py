@@ -45,11 +45,14 @@ class Thorough:
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
         dives = [(0.55, self.search.dive)] * self.effort.dives
         rounds = self.effort.neighbourhoods
+        if self.search.faulted:
+            rounds = max(rounds // 2, min(rounds, self.effort.neighbour_boards // self.search.faulted))
         cut_anew = [(0.6 + 0.4 * n / rounds, self.search.neighbourhood) for n in range(rounds)]
         if self.shares_out:
             before, share_out = self.effort.before_proof, [(0.6, self._share_out)]
             weigh = [(0.5, self._weigh)]
-            steps += weigh + dives + cut_anew[:before] + weigh + share_out
+            steps.insert(1, (0.2, self._correct))
+            steps += dives + cut_anew[:before] + weigh + share_out
             steps += cut_anew[before:] + [(1.0, self._weigh_finely)] + share_out
         else:
             # Along one line diving finds what is left to find; side by side the proof says where to look.
@@ -89,11 +92,9 @@ class Thorough:
         """Column generation, and the floor that its prices give."""
         value = self.search.generate()
         if self.shares_out:
-            self.floor.add_thick(value)
             self.shares = Shares(self.floor)
-            for row in self.floor.rows:
-                self.shares.add(row.value)
-            self._weigh(self.effort.share_first)
+            known = [(c.stock, c.counts) for c in self.search.pool]
+            self.shares.price_out(known, value * self.search.unit, self.effort.share_prices, self.watch)
             return
         self.floor.add_classes(value)
         boards = self.floor.prove(PROOF_NODES, self.watch.left_s)
@@ -102,14 +103,18 @@ class Thorough:
                 self.floor.add_sizes(b)
             self.floor.prove(PROOF_NODES, self.watch.left_s)
 
+    def _correct(self) -> None:
+        self.search.correct(max(10, min(self.effort.corrected, self.effort.corrected_boards // max(1, self.search.faulted))))
+
     def _weigh(self, rounds: int | None = None) -> None:
         """Raise the floor by what each board could give, in parts of pieces yet."""
-        self.shares.relax(rounds or self.effort.share_rounds, self._known, self.watch)
+        rounds = rounds or (self.effort.share_rounds_faulted if self.search.faulted else self.effort.share_rounds)
+        self.shares.relax(rounds, self._known, self.watch)
 
     def _weigh_finely(self) -> None:
         """The same, with a harder look at boards with faults."""
         self.shares.refine(self.watch)
-        self._weigh()
+        self._weigh(self.effort.share_rounds_finely)
 
     def _share_out(self) -> None:
         """Raise the floor by whole pieces out of each board, and try the boards and pieces it would have."""

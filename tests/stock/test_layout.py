@@ -42,9 +42,9 @@ def test_quick_says_what_is_missing(case):
     assert made + sum(layout.missing.values()) == sum(p.count for p in case.pieces)
 
 
-# Optimum certain by area and layers (stored proof). Half of the twelve here, all in the bench.
+# Optimum certain by area and layers (stored proof). Ten of the twelve here, all in the bench.
 @pytest.mark.parametrize(
-    "case", [c for c in CONSTRUCTED if c.name.split()[1] in ("N=3", "N=6", "N=8")],
+    "case", [c for c in CONSTRUCTED if c.name.split()[1] in ("N=3", "N=5", "N=6", "N=8", "N=10")],
     ids=lambda c: c.name,
 )
 def test_thorough_finds_the_constructed_optimum(case):

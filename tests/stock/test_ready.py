@@ -8,7 +8,8 @@ def test_the_rehearsal_calls_every_kernel_that_a_search_calls():
 
     ready.rehearse()
     called = (
-        patterns.fill_board, patterns.clean_patterns, patterns.bar_patterns, floors.any_stage, floors.lane, floors.past_faults, floors.places, floors.gathered,
+        patterns.fill_board, patterns.clean_patterns, patterns.bar_patterns, floors.any_stage, floors.lanes, floors.past_faults,
+        floors.past_faults_at, floors.places, floors.gathered, floors.sums,
         cover.cheapest_cover,
     )
     # One set of types each: another set, met at work, would be compiled while the maker waits.
