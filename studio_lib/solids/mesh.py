@@ -66,7 +66,15 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
     ):
         if blocks:
             body = manifold3d.Manifold.batch_boolean([body, *map(bulk, blocks)], way)
+    if shape.shaped and len(shape.adds) > 1:
+        # Where a haunch meets its tenon on a slanting shoulder, a skin without thickness may be left over.
+        parts = [part for part in body.decompose() if part.volume() > SKIN_MM3]
+        if parts:
+            body = manifold3d.Manifold.compose(parts) if len(parts) > 1 else parts[0]
     return body
+
+
+SKIN_MM3 = 1e-6
 
 
 class CannotMesh(RuntimeError):
