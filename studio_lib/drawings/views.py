@@ -30,6 +30,8 @@ VIEWS: dict[str, tuple[Vec, Vec]] = {
 """Direction towards the eye, and the piece's direction that runs right on the paper; the pictorial is isometric."""
 TOUCH_MM = 0.01
 """Ends closer than this are one point."""
+SPECK_MM = 0.05
+"""A line shorter than this is a kernel's rounding, and would print as a dot."""
 BEHIND_MM = 0.02
 """An edge nearer than this to a surface lies on it and is not hidden by it."""
 SMOOTH_COS = math.cos(math.radians(20))
@@ -554,8 +556,12 @@ def _joined(spans):
 
 
 def _tidy(segments) -> list[Segment]:
-    """Collinear pieces that touch become one line, and doubles go."""
-    return [_drawn(direction, span) for direction, spans in _by_line(segments).values() for span in _joined(spans)]
+    """Collinear pieces that touch become one line; doubles go, and specks; in an order that noise cannot change."""
+    return _in_order(_drawn(direction, span) for direction, spans in _by_line(segments).values() for span in _joined(spans))
+
+
+def _in_order(lines) -> list[Segment]:
+    return sorted((s for s in lines if math.dist(s[:2], s[2:]) > SPECK_MM), key=lambda s: tuple(round(c, 2) for c in s))
 
 
 def _uncovered(hidden, visible) -> list[Segment]:
@@ -572,4 +578,4 @@ def _uncovered(hidden, visible) -> list[Segment]:
                 a = max(a, d)
             if b > a + TOUCH_MM:
                 out.append(_drawn(direction, (a, b)))
-    return out
+    return _in_order(out)
