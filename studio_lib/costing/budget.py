@@ -18,7 +18,7 @@ WORTH = Decimal("0.003")
 """Part of the price that a change must save to be worth its place in the list; judgement of ours."""
 OVERALL_TIMES, OTHER_TIMES = 1, 2
 """How often an overall size, or a section, a number of parts or a joint, is taken down; judgement of ours."""
-AS_ASKED, WITHIN = "as it was", "within the budget"
+AS_ASKED, WITHIN, LESS = "as first drawn", "within the budget", "the plainer one"
 """Names of the options kept."""
 SUITS_LESS = 0.02
 """Share of people a size may lose; more is no longer the piece that was asked for. Judgement of ours."""
@@ -194,7 +194,7 @@ def in_words(d: Derived) -> tuple[str, ...]:
         sections = list(dict.fromkeys(
             f"{member.role or member.name} {mm(member.width_mm)} x {mm(member.thickness_mm)}" for member in m.piece.members
         ))
-        chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall"]
+        chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall" and len(s.words(m.sizes[s.name])) > 3]
         said.append(
             f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, "
             f"{d.commission.timber.species or 'timber not chosen yet'}, {len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"
@@ -211,4 +211,4 @@ def kept_beside(c: Commission, found: WithinBudget) -> Commission:
     name = c.chosen or AS_ASKED
     other = c.with_option(name).model_copy(update={"timber": found.document.timber, "items": found.document.items})
     in_hand = c.model_dump(mode="json", include={"timber", "items"})
-    return Commission.model_validate(other.with_option(WITHIN).model_dump(mode="json") | in_hand | {"chosen": name})
+    return Commission.model_validate(other.with_option(WITHIN if found.reached else LESS).model_dump(mode="json") | in_hand | {"chosen": name})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from studio_lib.costing.operations import is_fitted, is_marked_out
 from studio_lib.units import money
 
 NO_MEMBER = "no one member"
@@ -147,9 +148,11 @@ def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
         for _, ops in done:
             for op in ops:
                 counts[op.name] = counts.get(op.name, 0.0) + op.count
-        each = sum(hours.get((piece.name, o), 0.0) for o in ("mark out from the rod", "dry fit", "clean up after glue"))
+        marked = hours.get((piece.name, "mark out from the rod"), 0.0) / max(sum(is_marked_out(j) for j in piece.joints), 1)
+        fitted = sum(hours.get((piece.name, o), 0.0) for o in ("dry fit", "clean up after glue"))
+        fitted /= max(sum(is_fitted(j) for j in piece.joints), 1)
         for joint, ops in done:
-            worked = each / len(done) + sum(
+            worked = marked * is_marked_out(joint) + fitted * is_fitted(joint) + sum(
                 hours.get((piece.name, o.name), 0.0) * o.count / counts[o.name] for o in ops
             )
             cost = Decimal(str(worked)) * bench

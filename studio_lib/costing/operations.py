@@ -184,6 +184,16 @@ def glue_stages(piece: Piece) -> int:
     return order_of_work(piece).glue_nights
 
 
+def is_fitted(joint) -> bool:
+    """Whether a joint is tried dry, glued and cleaned; buttons, screws, bolts and hinges are not, their own operation is all."""
+    return not joint.dry
+
+
+def is_marked_out(joint) -> bool:
+    """Whether a joint is set out from the rod; the places of a row of fixings go with their own operation."""
+    return not (joint.dry and joint.lies == "row")
+
+
 def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
     """Every operation of a commission.
 
@@ -205,7 +215,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         metres: dict[str, float] = {}
         sanded: dict[str, float] = {}
         area: dict[str, float] = {}
-        joints: dict[str, float] = {}
+        marked: dict[str, float] = {}
+        fitted: dict[str, float] = {}
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
@@ -222,7 +233,9 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
 
         for joint in piece.joints:
             for ref in (joint.first, joint.second):
-                joints[names[ref]] = joints.get(names[ref], 0.0) + 0.5
+                for counted, wanted in ((marked, is_marked_out(joint)), (fitted, is_fitted(joint))):
+                    if wanted:
+                        counted[names[ref]] = counted.get(names[ref], 0.0) + 0.5
             for op in joint.operations(piece):
                 take(op, (joint.first, joint.second))
         for m in piece.members:
@@ -238,16 +251,16 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("face and edge", members, piece.name, 1, boards)
         add("thickness and rip to width", members, piece.name, sections, boards)
         add("dock to length with a stop", members, piece.name, lengths, boards)
-        add("mark out from the rod", n * len(piece.joints), piece.name, 1, joints)
+        add("mark out from the rod", n * sum(marked.values()), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():
             add(kind, n * sum(o.count for o in ops), piece.name, len({o.batch for o in ops}), of)
         screws = n * sum(f.count for f in piece.fixings)
         add("drill screw holes", 2 * screws, piece.name)
         add("take off arrises", n * sum(metres.values()), piece.name, 1, metres)
         add("sand", n * sum(sanded.values()), piece.name, len(sanding_m2(piece)), sanded)
-        add("dry fit", n * len(piece.joints), piece.name, 1, joints)
+        add("dry fit", n * sum(fitted.values()), piece.name, 1, fitted)
         add("glue up", n * order_of_work(piece).glue_ups, piece.name)
-        add("clean up after glue", n * len(piece.joints), piece.name, 1, joints)
+        add("clean up after glue", n * sum(fitted.values()), piece.name, 1, fitted)
         add("drive screws", screws, piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)

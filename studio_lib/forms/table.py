@@ -630,7 +630,8 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> i
     """1 where the board could be held on the rail by this kind, 0 where there is no room for it."""
     from studio_lib.piece.kinds import KINDS
 
-    family = f"top on {'aprons' if rail[0] == 'A' else 'bearers'}, {kind}"
+    # Buttons on a rail along the grain and on one across it have figures of their own.
+    family = f"top on {'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
     if s.outline and kind == HELD[1]:

@@ -195,6 +195,7 @@ def glb(scene, appearances=None) -> bytes:
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
                     "pulls_mm": [list(step) for step in m.pulls], "seed": own,
+                    **({"glued": True} if m.glued else {}),
                 },
             })
     document = {

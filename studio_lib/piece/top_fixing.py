@@ -115,9 +115,9 @@ def _lies(board: Member, seat: Seat) -> bool:
     return abs(dot(board.placement.along, seat.along)) > 0.7
 
 
-OUT_EACH_MM, IN_EACH_MM, SLIDES_EACH_MM = 0.037, 0.018, 0.026
+OUT_EACH_MM, IN_EACH_MM, SLIDES_EACH_MM = 0.037, 0.022, 0.026
 """Room for each mm of top between a fixing and its middle: out of a groove, deeper into it, along it; judgements of ours, over what oak
-moves from making to the driest heated room and to the wettest under cover."""
+and ash move from making to the driest heated room and to the wettest under cover."""
 LEFT_MM = 6.0
 """Left of a rail behind a deep groove; 4.5 mm at the least."""
 

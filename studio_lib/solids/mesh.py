@@ -43,6 +43,8 @@ class MemberMesh:
 
     fault: str = ""
     """Why it is shown without its joints; empty as a rule."""
+    glued: bool = False
+    """A board glued edge to edge with others: where they meet there is hardly a line to be seen."""
 
     @property
     def pull(self) -> tuple[float, float, float]:
@@ -121,6 +123,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     """Every member of the piece as triangles, in the order of the piece, then the parts that are seen."""
     steps = steps_apart(piece)
     pulls = {m.ref: tuple(step[m.ref] for step in steps) for m in piece.members}
+    glued = {ref for j in piece.joints if j.kind == "edge joint" for ref in (j.first, j.second)}
     out = []
     for m in piece.members:
         shape, fault = piece.shape(m.ref), ""
@@ -135,7 +138,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
             MemberMesh(
                 m.ref, m.name, m.role, m.timber,
                 (m.length_mm, m.width_mm, m.thickness_mm),
-                shape, m.placement, vertices, triangles, pulls[m.ref], fault,
+                shape, m.placement, vertices, triangles, pulls[m.ref], fault, m.ref in glued,
             )
         )
     seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.parts(piece) if p.seen)

@@ -35,7 +35,7 @@ PERSON = Load("people side by side, 110 kg each", 110 * G, "EN 581-2: users up t
 SEAT = {
     "household": {
         "down": Load("a person drops onto the seat", 1600.0, "EN 581-2:2009 table 1, seat static, domestic"),
-        "push": Load("a person rocks the stool sideways", 300.0, "EN 12520 leg sideways" + MEM),
+        "push": Load("a person rocks it sideways", 300.0, "EN 12520 leg sideways" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
         "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 560.0, "EN 16139 seat and back static, level 1" + MEM),
@@ -43,7 +43,7 @@ SEAT = {
     },
     "public": {
         "down": Load("a person drops onto the seat", 2000.0, "EN 581-2:2009 table 1, seat static, contract"),
-        "push": Load("a person rocks the stool sideways", 400.0, "EN 16139 leg sideways, level 1" + MEM),
+        "push": Load("a person rocks it sideways", 400.0, "EN 16139 leg sideways, level 1" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
         "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 700.0, "EN 16139 seat and back static, level 2" + MEM),

@@ -136,9 +136,9 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
         now = getattr(joint, name, None)
         if not isinstance(now, int | float) or not now > 0:
             continue
-        label, _, unit = label.partition(", ")
+        label, unit = (label.removesuffix(", mm"), "mm") if label.endswith(", mm") else (label.partition(", ")[0], "")
         step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
-        out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit if unit == "mm" else "",
+        out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit,
                          name, joint.family, float(now), 4 * float(now), step))
     return out
 

@@ -7,6 +7,7 @@ from html import escape
 
 import ipywidgets as w
 
+from studio_lib.finding import Verdict
 from studio_lib.structure.bent import bent_svg
 from studio_lib.structure.loads import NOT_CHECKED, certified, serves
 from studio_lib.structure.mends import Mend, mends
@@ -14,6 +15,12 @@ from workbook import parts, show
 from workbook.desk import Desk
 
 SHOWN = 8
+
+
+def used(f) -> str:
+    """How much a check uses; of one that stands only with stiff joints that is the best that can be said."""
+    best = " at best" if f.verdict is Verdict.LOOK_AGAIN and f.utilisation <= 1 else ""
+    return f"{100 * f.utilisation:.0f} % used{best}"
 
 
 def panel(desk: Desk, index: int, view) -> w.Widget:
@@ -26,7 +33,7 @@ def panel(desk: Desk, index: int, view) -> w.Widget:
     def fill():
         piece = desk.derived.made[index].piece if index < len(desk.derived.made) else None
         found[:] = desk.derived.deciding(piece)[:SHOWN] if piece is not None and piece.members else []
-        options = [(f"{100 * f.utilisation:.0f} % used: {f.subject}, {f.what}", k) for k, (f, _) in enumerate(found)]
+        options = [(f"{used(f)}: {f.subject}, {f.what}", k) for k, (f, _) in enumerate(found)]
         kept = choice.value if choice.value is not None and choice.value < len(options) else 0
         choice.options, choice.value = options, kept if options else None
         choice.layout.display = "" if options else "none"
