@@ -39,7 +39,7 @@ SKY = np.array((0.89, 0.92, 0.97)) * 0.65
 FLOOR_BOUNCE = np.array((0.62, 0.56, 0.48)) * 0.65
 EVEN_SHARE = 0.34
 FLOOR = (0.62, 0.60, 0.55)
-EDGE, EDGE_OPACITY = (0.13, 0.09, 0.05), 0.28
+EDGE, EDGE_OPACITY, GLUED_OPACITY = (0.13, 0.09, 0.05), 0.28, 0.05
 HEADROOM = 0.6
 """Light is held back before it is stored in eight bits, so that no sample is cut off."""
 
@@ -238,7 +238,7 @@ def spread(k: int) -> tuple[float, float]:
     return (0.5 + 0.7548776662 * k) % 1, (0.5 + 0.5698402910 * k) % 1
 
 
-def edges_of(an_actor):
+def edges_of(an_actor, opacity: float):
     """Thin lines along the arrises, as a maker would draw them."""
     joined = vtkCleanPolyData()
     joined.SetInputData(an_actor.GetMapper().GetInput())
@@ -255,7 +255,7 @@ def edges_of(an_actor):
     out.SetUserMatrix(an_actor.GetUserMatrix())
     look = out.GetProperty()
     look.SetColor(*EDGE)
-    look.SetOpacity(EDGE_OPACITY)
+    look.SetOpacity(opacity)
     look.LightingOff()
     return out
 
@@ -321,8 +321,8 @@ def draw(request: dict, data: bytes) -> list[bytes]:
         told = a.GetShaderProperty().GetFragmentCustomUniforms()
         told.SetUniform3f("uSize", extras["size_mm"])
         told.SetUniformf("uSeed", extras["seed"])
-    for a in actors:
-        renderer.AddActor(edges_of(a))
+    for a, (extras, *_) in zip(actors, members):
+        renderer.AddActor(edges_of(a, GLUED_OPACITY if extras.get("glued") else EDGE_OPACITY))
     if request["ground"]:
         actors.append(_floor(request, middle, lo[1], radius, backdrop, shadows.texture))
     for a in actors:

@@ -18,6 +18,10 @@ import { ACCENT, cutLine, cutMesh, Timber } from "./timber.js";
 const VIEW_DEG = 28;
 const FRONT_RIGHT_ABOVE = new Vector3(0.62, 0.5, 1).normalize();
 const EDGE = { colour: 0x2c1f12, opacity: 0.3 };
+const GLUED_OPACITY = 0.06;
+
+/** Boards glued edge to edge show hardly a line where they meet. */
+const edgeOf = (member, group) => (member.glued ? group.gluedEdge : group.edge);
 const NUMBER_PX = 20;
 const MARGIN = 1.1;
 const QUIET_MS = 220;
@@ -221,7 +225,8 @@ export class View {
   // From bytes to meshes.
 
   clear() {
-    for (const { edge, litEdge } of this.world.children) {
+    for (const { edge, gluedEdge, litEdge } of this.world.children) {
+      gluedEdge.dispose();
       edge.dispose();
       litEdge.dispose();
     }
@@ -253,6 +258,7 @@ export class View {
       const group = new Group();
       group.position.fromArray(piece.at);
       group.edge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: EDGE.opacity });
+      group.gluedEdge = new LineBasicMaterial({ color: EDGE.colour, transparent: true, opacity: GLUED_OPACITY });
       // Seen through what stands before it, so that a hidden member is found too.
       group.litEdge = new LineBasicMaterial({ color: ACCENT, depthTest: false, transparent: true, opacity: 0.8 });
       for (const member of piece.members) {
@@ -262,7 +268,7 @@ export class View {
         const mesh = new Mesh(solid, material);
         mesh.castShadow = mesh.receiveShadow = true;
         mesh.quaternion.copy(new Quaternion(...member.turn));
-        mesh.add(new LineSegments(edges, group.edge));
+        mesh.add(new LineSegments(edges, edgeOf(member, group)));
         if (this.look[member.timber]) mesh.material.wear(this.look[member.timber]);
         group.add(mesh);
         this.members.push({ mesh, member, group });
@@ -309,7 +315,7 @@ export class View {
     for (const { mesh, member, group } of this.members) {
       const lit = this.isLit(member);
       mesh.material.own.uLit.value = lit ? 1 : 0;
-      mesh.children[0].material = lit ? group.litEdge : group.edge;
+      mesh.children[0].material = lit ? group.litEdge : edgeOf(member, group);
     }
   }
 
@@ -363,6 +369,7 @@ export class View {
     for (const { mesh, group } of this.members) cutMesh(mesh, section.planeOf(group));
     for (const group of this.world.children) {
       cutLine(group.edge, section.planeOf(group));
+      cutLine(group.gluedEdge, section.planeOf(group));
       group.litEdge.clippingPlanes = section.on ? [section.planeOf(group)] : null;
     }
     if (section.on) section.outline(this.members);
