@@ -4,6 +4,8 @@
 (() => {
   const brought = new WeakSet();
   const LOOK = `
+    .jp-Notebook .jp-Cell-inputWrapper .jp-Placeholder { display: none; }
+    .design-page:not(:has(.dw)) .jp-WindowedPanel-viewport::after { content: "One moment: the page is being opened."; display: block; padding: 12px 16px; font: italic 14px Georgia, 'Times New Roman', serif; color: #6d655b; }
     .design-page .jp-InputPrompt, .design-page .jp-OutputPrompt, .design-page .jp-Collapser,
     .design-page .jp-OutputArea-promptOverlay, .design-page .jp-Notebook-footer { display: none; }
     .design-page .jp-cell-toolbar, .design-page .jp-Toolbar.jp-cell-menu { display: none !important; }
