@@ -1114,9 +1114,9 @@ class Derived:
 
     @property
     def wanted(self):
-        from studio_lib.stock.cutting_list import wanted
+        from studio_lib.stock.cutting_list import turned, wanted
 
-        return wanted(self.cutting_list, self.marks)
+        return turned(wanted(self.cutting_list, self.marks), self.offered, self.allowances)
 
     @cached_property
     def marks(self) -> dict:

@@ -157,7 +157,7 @@ _NUMBER = r"\d+(?:\.\d+)?"
 _RUN = re.compile(
     rf"(?<![\w.,/]){_NUMBER}(?:(?:, | x | to | and | or | by |-){_NUMBER})* ?mm(?![\w/\u00b2\u00b3])"
 )
-_SIZE = re.compile(rf"(?<![\w.]){_NUMBER} x {_NUMBER} x {_NUMBER}(?![\w.]| ?(?:mm|in)\b)")
+_SIZE = re.compile(rf"(?<![\w.]){_NUMBER} x {_NUMBER} x {_NUMBER}(?!\w|\.\d| ?(?:mm|in)\b)")
 _LONE = re.compile(rf"(?<![\w.,/]){_NUMBER}(?![\w/%])")
 _PAIR = re.compile(_NUMBER)
 _ISO = re.compile(r"(?<![\w-])((?:19|20|21)\d\d)-(\d\d)-(\d\d)(?![\w-])")

@@ -192,7 +192,7 @@ def in_words(d: Derived) -> tuple[str, ...]:
     said = []
     for m in d.made:
         sections = list(dict.fromkeys(
-            f"{member.role or member.name} {mm(member.width_mm)} x {mm(member.thickness_mm)}" for member in m.piece.members
+            f"{member.role or member.name} {mm(member.width_mm)} x {mm(member.thickness_mm)} mm" for member in m.piece.members
         ))
         chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall" and len(s.words(m.sizes[s.name])) > 3]
         said.append(

@@ -73,7 +73,7 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
     for o in layout.offcuts:
         if (o.board_ref, o.board_copy) == key:
             out.append(rect(o.x_mm, o.y_mm, o.length_mm, o.width_mm, OFFCUT, extra=' stroke-dasharray="1 0.8"'))
-            words = f"left over {mm(o.length_mm)} x {mm(o.width_mm)}"
+            words = f"left over {mm(o.length_mm)} x {mm(o.width_mm)} mm"
             size = min(2.2, o.width_mm * k * 0.6)
             if len(words) * size * 0.62 > o.length_mm * k:
                 words = "left over"

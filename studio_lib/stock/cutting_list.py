@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Match, Wanted
@@ -126,6 +126,22 @@ def wanted(rows, marks=None) -> tuple[Wanted, ...]:
             thickness_mm=r.thickness_mm, count=count, rank=r.rank, timber=r.timber, **asked,
         ))
     return tuple(out)
+
+
+def turned(pieces, boards, allowances: Allowances) -> tuple[Wanted, ...]:
+    """The pieces as they lie in these boards: one that is too thick for every board of its timber, but not when
+    turned a quarter about its length, is turned; not where its sawing is asked for, nor where one face shows."""
+    def holds(p: Wanted) -> bool:
+        _, width, thickness = p.rough_mm(allowances)
+        return any(b.thickness_mm >= thickness - 1e-6 and b.widest_mm >= width - 1e-6 for b in boards if b.timber == p.timber)
+
+    def lying(p: Wanted) -> Wanted:
+        if p.width_mm >= p.thickness_mm or p.grain or p.shown == "one" or holds(p):
+            return p
+        on_its_side = replace(p, width_mm=p.thickness_mm, thickness_mm=p.width_mm)
+        return on_its_side if holds(on_its_side) else p
+
+    return tuple(map(lying, pieces))
 
 
 def matches(rows, marks) -> tuple[Match, ...]:

@@ -31,12 +31,12 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
         elif not grained:
             out[ref] = f"no board is known to have {' and '.join(p.grain)} grain"
         elif not thick:
-            out[ref] = f"the thickest board is {mm(max(b.thickness_mm for b in grained))}"
+            out[ref] = f"the thickest board is {mm(max(b.thickness_mm for b in grained))} mm"
         elif not wide:
-            out[ref] = f"the widest board thick enough is {mm(max(b.widest_mm for b in thick))}"
+            out[ref] = f"the widest board thick enough is {mm(max(b.widest_mm for b in thick))} mm"
         elif not long:
             out[ref] = (
-                f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} between its trimmed ends"
+                f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} mm between its trimmed ends"
             )
         else:
             match = next((m for m in asked["matches"] if ref in m.refs), None)

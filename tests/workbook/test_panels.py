@@ -193,13 +193,13 @@ def test_choosing_a_timber_that_rots_is_said(desk):
 def test_a_board_is_entered_as_written_at_the_yard(desk):
     panel = Page("boards", desk).panel()
     for label, value in (("Mark", "Y99"), ("Length, mm", 2300.0), ("Width, mm", 210.0), ("Thick, mm", 32.0), ("Price each", "41,50"),
-                         ("Faults", "knot 1200-1290 x 0-45; end split 0-60 x 0-210")):
+                         ("Faults, mm", "knot 1200-1290 x 0-45; end split 0-60 x 0-210")):
         labelled(panel, label).value = value
     labelled(panel, "Add this board").click()
     board = desk.commission.boards.offered[-1]
     assert (board.ref, str(board.price), [f.severity for f in board.faults]) == ("Y99", "41.50", [2, 3])
     labelled(panel, "Mark").value = "Y98"
-    labelled(panel, "Faults").value = "a bad bit near the middle"
+    labelled(panel, "Faults, mm").value = "a bad bit near the middle"
     labelled(panel, "Add this board").click()
     assert "Cannot read the fault" in words(panel)
 

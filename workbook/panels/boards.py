@@ -184,7 +184,7 @@ def offered(desk: Desk) -> w.Widget:
     price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="178px"))
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
-    faults = w.Text(description="Faults", placeholder="knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18", layout=w.Layout(width="600px"))
+    faults = w.Text(description="Faults, mm", placeholder="knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18", layout=w.Layout(width="600px"))
     rack = w.Checkbox(description="from the rack", indent=False)
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 

@@ -113,6 +113,6 @@ class Offered:
         then = f", {100 * m.used:.0f} % used then" if m.used is not None else ""
         but = f" <b>But {escape(m.breaks)} does not stand with it.</b>" if m.breaks else ""
         return w.HBox([
-            w.HTML(f'<div style="line-height:1.35;padding:4px 0"><b>{escape(m.words)}</b>{then}: {m.looks}; {price}.{but}</div>', layout=w.Layout(flex="1 1 0")),
+            w.HTML(show.page(f'<div style="line-height:1.35;padding:4px 0"><b>{escape(m.words)}</b>{then}: {m.looks}; {price}.{but}</div>'), layout=w.Layout(flex="1 1 0")),
             parts.button(self.desk, "Take it", lambda: self.desk.change(m.path, m.value)),
         ])
