@@ -241,7 +241,7 @@ def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
         only(desk, lambda c: not _outdoors(c), parts.tick(
-            desk, "brief.wetted", "Indoors, but wetted now and then", "splashed, or walls and floor sweat: dry timber indoors does not rot")),
+            desk, "brief.wetted", "Indoors, but wetted now and then", "walls or floor sweat, or it is hosed: spilled drinks do not count, dry timber indoors does not rot")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         only(

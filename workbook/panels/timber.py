@@ -550,14 +550,19 @@ def fit_table(desk: Desk) -> str:
     fit = [c for c in choices if not c.ruled_out]
     out = [c for c in choices if c.ruled_out]
     own = desk.commission.timber.species
+    outside = desk.commission.brief.place.startswith("outdoors")
+
+    def tones(s):
+        return (s.colour_new_hex, s.colour_weathered_hex) if outside else (s.colour_new_hex,)
+
     rows = []
     for c in fit[:12]:
         s = desk.library.timber(c.species)
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
             f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
-            f'<span style="display:inline-block;width:16px;height:16px;background:{s.colour_new_hex}"></span> '
-            f'<span style="display:inline-block;width:16px;height:16px;background:{s.colour_weathered_hex}"></span>',
+            f"{desk.derived.price_per_m3(c.species).amount:.0f}",
+            " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
         ))
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
@@ -567,13 +572,14 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", "New, grey", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", "New, grey" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
         f"<h2>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h2>" + liked
-        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for.</p>'
-        + show.table(head, rows, numbers=(1, 3), lit=lit)
+        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
+        "What the client likes stands first.</p>"
+        + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
