@@ -339,6 +339,13 @@ class Derived:
         )
         return tuple(finishes_for(self.species, b.place, wants))
 
+    @property
+    def finish_of_brief(self):
+        """The family on file that best suits what the brief says of the finish, judged; None where none of its kind will do."""
+        said = self.commission.brief.finish
+        alike = [f for f in self.finishes if f.finish.family == said or f.finish.kind == {"left bare": "bare"}.get(said, said)]
+        return next((f for f in alike if f.verdict is not Verdict.FAILS), None)
+
     @cached_property
     def sayings(self):
         """What may and may not be said of where the timber comes from; None while none is chosen."""

@@ -432,7 +432,13 @@ def chosen_together(desk: Desk) -> str:
     """Whether glue, finish and fixings suit, and may be put together."""
     t = desk.commission.timber
     if desk.derived.species is None or not (t.glue or t.finish_family or t.fixings_metal or t.steel_wool):
-        return '<p class="quiet">Choose a glue and a finish to see whether they suit timber, place and each other.</p>'
+        best = desk.derived.finish_of_brief
+        said = desk.commission.brief.finish
+        brief = f" The brief says {said}: of its kind {best.finish.family} suits best here." if best else f" The brief says {said}: none of its kind will do here."
+        return (
+            f'<p class="quiet">Choose a glue and a finish to see whether they suit timber, place and each other.'
+            f"{escape(brief) if desk.derived.species else ''}</p>"
+        )
     found = desk.derived.finish_findings
     if not found:
         return "<p>Nothing on file speaks against it.</p>"
