@@ -59,6 +59,15 @@ def papers(desk: Desk) -> w.Widget:
         go.disabled = True
         threading.Thread(target=run, args=(desk.commission, desk.revision), daemon=True).start()
 
+    def there_already():
+        """Papers written before this page was opened: those of the newest revision."""
+        folder, kept = desk.book.folder / "papers" / desk.ref, desk.book.papers(desk.ref)
+        newest = max((number for _, number, *_ in kept), default=None)
+        names = dict.fromkeys(name for name, number, *_ in kept if number == newest and (folder / name).is_file())
+        if names:
+            said.value = show.page(f"<p>Written at revision {newest}:</p>{show.papers(desk.ref, list(names))}")
+
+    there_already()
     go = parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder")
     return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), said])
 
