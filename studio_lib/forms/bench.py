@@ -739,7 +739,9 @@ def _arm_heights(s: _S) -> list[tuple[float, float]]:
     t = s.arm_thickness_mm
     free, low = [], 60.0 + t
     for at in _rail_lows(s):
-        under = (at + 4) * s.cos - ARM_CLEAR_MM + t / 3
+        # Leaning, a rail's lower edge sinks from its face to its back.
+        sinks = (BEHIND_MM * s.cos + s.back_thickness_mm) * math.sin(math.radians(s.back_angle_deg))
+        under = (at + 4) * s.cos - sinks - ARM_CLEAR_MM + t / 3
         deep = s.leg_mm * math.sin(math.radians(s.back_angle_deg))
         over = (at + s.back_rail_mm - 4) * s.cos + deep + ARM_CLEAR_MM + 2 * t / 3
         if under > low:
