@@ -1,4 +1,4 @@
-"""Sizes said in passing: how tall the books are, how high the piece is to be, under which ceiling.
+"""Sizes said in passing: how tall the books are, how high and wide the piece is to be, under which ceiling.
 
 A field of the brief comes before a wish, and a wish before the client's own words, which are read for a figure with
 'high', 'tall' or 'height' beside it.
@@ -17,14 +17,21 @@ FIGURES = (
     re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
 )
 """A figure without its unit is taken as mm."""
+WIDE_FIGURES = (
+    re.compile(_FIGURE + r"\s*(?:wide|long|in width|in length)\b", re.IGNORECASE),
+    re.compile(r"\b(?:width|length)\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
+)
+THREE_FIGURES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x\u00d7]\s*\d+(?:[.,]\d+)?\s*(?:mm|cm|m)?\s*[x\u00d7]\s*\d+(?:[.,]\d+)?\s*(mm|cm|m)?\b", re.IGNORECASE)
+"""Width x depth x height; the unit may stand after the last alone."""
 BOOKS_MM = (150.0, 600.0)
 """What a book may measure; anything else is said of the piece."""
 CASE_MM = (600.0, 2700.0)
+WIDE_MM = (300.0, 4000.0)
 TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
 
-def _said(text: str, low: float, high: float) -> float | None:
-    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in FIGURES for n, unit in figure.findall(text))
+def _said(text: str, low: float, high: float, figures: tuple[re.Pattern, ...] = FIGURES) -> float | None:
+    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in figures for n, unit in figure.findall(text))
     return max((v for v in found if low <= v <= high), default=None)
 
 
@@ -43,6 +50,15 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
     said = _said(brief.asked, *CASE_MM)
+    return (said, f"{mm(said)} mm, in the client's words") if said else None
+
+
+def width_asked(brief: Brief) -> tuple[float, str] | None:
+    """How wide a case is to be and who says so: (mm, words); None while nobody does."""
+    wished = max((w.width_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.width_mm), default=None)
+    if wished:
+        return wished, f"{mm(wished)} mm, as the wish in the brief says"
+    said = _said(brief.asked, *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
