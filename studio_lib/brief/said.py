@@ -62,6 +62,28 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
+COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+_DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+(?:\w+\s+)?drawers?\b", re.IGNORECASE)
+_BETWEEN = re.compile(r"\bdrawers?\s+(?:\w+\s+){0,2}between\b", re.IGNORECASE)
+_ON_FEET = re.compile(r"\b(?:on|with)\s+(?:\w+\s+)?(?:feet|legs)\b", re.IGNORECASE)
+
+
+def drawers_asked(brief: Brief) -> int | None:
+    """How many drawers the client asks for, of one to six; None while nobody says."""
+    found = _DRAWERS.search(brief.asked)
+    return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
+
+
+def drawers_between(brief: Brief) -> bool:
+    """Whether the client asks for drawers between the doors."""
+    return bool(_BETWEEN.search(brief.asked))
+
+
+def on_feet_asked(brief: Brief) -> bool:
+    """Whether the client asks for a case on feet."""
+    return bool(_ON_FEET.search(brief.asked))
+
+
 def tall_asked(brief: Brief) -> bool:
     """Whether the client asks for a tall piece without saying how tall."""
     return any(word in brief.asked.lower() for word in TALL)

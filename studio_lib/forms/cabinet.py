@@ -10,11 +10,10 @@ screwed down on the lower and carried by itself.
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import width_asked
+from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.casework import (
@@ -61,6 +60,8 @@ BOTTOM_UP_MM = 10.0
 """Underside of the bottom above the lower edge of the bottom rails; judgement of ours."""
 FOOT_RAIL_MM = (40.0, 20.0)
 """Height and thickness of the rails glued under the bottom of one that stands on feet; judgement of ours."""
+BAYS_FOOT_RAIL_MM = (65.0, 24.0)
+"""The same where partitions stand on the bottom, so that neither it nor the top sags on its screws; by the frame of the whole piece."""
 PLINTH, FEET = 0, 1
 OVER, FROM_TOP, BETWEEN = 0, 1, 2
 """Where drawers stand: over doors or shelves, from top to bottom, in a bay between the doors."""
@@ -183,7 +184,12 @@ class _Sizes:
     @property
     def bottom_up_mm(self) -> float:
         """Underside of the bottom above the lower edge of the bottom rails."""
-        return FOOT_RAIL_MM[0] if self.on_feet else BOTTOM_UP_MM
+        return self.foot_rail_mm[0] if self.on_feet else BOTTOM_UP_MM
+
+    @property
+    def foot_rail_mm(self) -> tuple[float, float]:
+        """Height and thickness of the rails under the bottom of one that stands on feet."""
+        return BAYS_FOOT_RAIL_MM if self.between else FOOT_RAIL_MM
 
     @property
     def on_feet(self) -> bool:
@@ -366,19 +372,20 @@ class Cabinet(Form):
             wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
         height = chosen.get("height_mm", wanted)
         thick = 20.0 if wide <= 850 else 25.0
-        on_feet = int(chosen.get("stands_on", FEET if re.search(r"\bon (?:\w+ )?(?:feet|legs)\b", brief.asked, re.IGNORECASE) else PLINTH)) == FEET
-        usual_foot = 150.0 if on_feet else 90.0
-        up = FOOT_RAIL_MM[0] if on_feet else BOTTOM_UP_MM
+        on_feet = int(chosen.get("stands_on", FEET if on_feet_asked(brief) else PLINTH)) == FEET
+        usual_foot = min(max(round(0.18 * height / 5) * 5.0, 50.0), 150.0) if on_feet else 90.0
         foot, top, shelf = chosen.get("foot_mm", usual_foot), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         parts = why_in_parts(brief, (wide, depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
         upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
         drawer, frame, case = chosen.get("drawer_mm", 140.0), chosen.get("frame_mm", 24.0), wide - 2 * chosen.get("top_over_mm", 10.0)
-        whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
         # Two doors alone would be too wide, or the client says where the drawers are to be.
-        too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, bool(re.search(r"\bdrawers? (?:\w+ )?between\b", brief.asked, re.IGNORECASE))
+        too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
         may = chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0 and case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
         fill = int(chosen.get("drawers_fill", BETWEEN if may and (too_wide or asked) else OVER))
-        usual_rows = min(max(round((whole + DRAWER_RAIL_MM) / (200.0 + DRAWER_RAIL_MM)), 1), 5) if fill == BETWEEN else 0
+        up = BOTTOM_UP_MM if not on_feet else BAYS_FOOT_RAIL_MM[0] if fill == BETWEEN and chosen.get("drawer_rows", 1) else FOOT_RAIL_MM[0]
+        whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
+        said = drawers_asked(brief) if asked else None
+        usual_rows = min(said or max(round((whole + DRAWER_RAIL_MM) / (190.0 + DRAWER_RAIL_MM)), 1), 6) if fill == BETWEEN else 0
         rows = int(chosen.get("drawer_rows", usual_rows))
         bays, column = bool(rows and fill == BETWEEN), bool(rows and fill == FROM_TOP)
         third = round((case - 4 * frame) / 3 / 5) * 5.0
@@ -392,7 +399,7 @@ class Cabinet(Form):
         widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         across = 1 if (bay if bays else wide) >= 800 else 0
-        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.72)) / 2, 3.5), 10.0)
+        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
         rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
         fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
@@ -401,7 +408,7 @@ class Cabinet(Form):
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
             "height_mm": Proposal(wanted, why_high, on_high),
             "foot_mm": Proposal(usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
-            "stands_on": Proposal(int(on_feet), "on feet, as the client says" if on_feet else "nothing rolls or gathers under it", "brief" if on_feet else JUDGEMENT),
+            "stands_on": Proposal(int(on_feet), "on feet, as the client says" if on_feet_asked(brief) else "nothing rolls or gathers under it", "brief" if on_feet_asked(brief) else JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
             "frame_mm": Proposal(24.0, "tenons of 8 mm, dressed from 32 mm sawn", JUDGEMENT),
@@ -416,9 +423,9 @@ class Cabinet(Form):
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "drawer_rows": Proposal(usual_rows, "drawers of about 200 mm" if usual_rows else "doors alone, until you want them", JUDGEMENT),
+            "drawer_rows": Proposal(usual_rows, "as many as the client says" if said and usual_rows else "drawers of about 190 mm" if usual_rows else "doors alone, until you want them", JUDGEMENT),
             "drawers_fill": Proposal(fill, *(
-                ("doors or shelves below", JUDGEMENT) if fill == OVER else ("between them, as the client says", "brief") if asked
+                ("doors or shelves below", JUDGEMENT) if fill != BETWEEN else ("between them, as the client says", "brief") if asked
                 else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
             "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
             "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
@@ -650,11 +657,13 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     if s.tier:
         out.add("K1", "sill", "sill", (x0, yf, 0.0), "x", "y", long, 20.0, BOTTOM_UP_MM, arris=0.0)
     elif s.on_feet:
-        high, thick = FOOT_RAIL_MM
+        high, thick = s.foot_rail_mm
         out.add("K1", "bottom rail, front", "bottom rail", (x0, yf, s.foot_mm), "x", "z", long, high, thick)
         out.add("K2", "bottom rail, back", "bottom rail", (x0, yb - s.back_mm - thick, s.foot_mm), "x", "z", long, high, thick, "plain")
     else:
         out.add("K1", "plinth", "plinth", (x0, yf, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0)
+        if s.between:
+            out.add("K2", "plinth, back", "plinth", (x0, yb - s.back_mm - 20.0, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0, "plain")
     for (low, high, *_), (board, rest), side in zip(s.shelf_bays, ("HS", "XY"), (", left", ", right") if s.between else ("",)):
         for k in range(1, s.shelf_count + 1):
             z = s.shelf_low_mm(k)
@@ -781,11 +790,14 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
             made.join("dowels", "K2", f"{code}2", "bottom rail into side", "foot_mm")
         elif not s.tier:
             made.join("dowels", "K1", f"{code}1", "plinth into side", "foot_mm")
+            if s.between:
+                made.join("dowels", "K2", f"{code}2", "plinth into side", "foot_mm")
     if s.tier:
         made.join("glued on", "K1", "U1", "sill under bottom", "shelf_mm")
-    if s.on_feet:
+    if s.on_feet or (s.between and not s.tier):
+        # The partitions stand on the bottom: it is kept from sagging at its front and at its back.
         for rail in ("K1", "K2"):
-            made.join("glued on", rail, "U1", "bottom rail under bottom", "shelf_mm")
+            made.join("glued on", rail, "U1", "bottom rail under bottom" if s.on_feet else "plinth under bottom", "shelf_mm")
     if s.between:
         for code in "MP":
             _framed(made, s, code, "partition", s.tenon_mm)

@@ -20,7 +20,7 @@ PIN_MM = 7.0
 WALL_MM = 4.0
 END_MM = 150.0
 NEAR_END_MM = 60.0
-END_SHARE = 0.15
+END_SHARE = 0.12
 """Outer hinges stand this part of the length from its ends, 60 mm at least: 60 to 80 mm on low doors; common practice, no source."""
 
 
