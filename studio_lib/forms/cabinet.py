@@ -328,7 +328,7 @@ class Cabinet(Form):
     name = "cabinet"
     called = ("wide", "deep")
     overall = ("width_mm", "depth_mm", "height_mm")
-    says = "Frame and panel sides and doors, shelves, a back of boards, a solid top."
+    says = "Frame and panel sides and doors, drawers over or between them, shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
         Size("depth_mm", "Depth over the top", 240, 700),
@@ -372,7 +372,8 @@ class Cabinet(Form):
             wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
         height = chosen.get("height_mm", wanted)
         thick = 20.0 if wide <= 850 else 25.0
-        on_feet = int(chosen.get("stands_on", FEET if on_feet_asked(brief) else PLINTH)) == FEET
+        feet_said = on_feet_asked(brief)
+        on_feet = int(chosen.get("stands_on", FEET if feet_said else PLINTH)) == FEET
         usual_foot = min(max(round(0.18 * height / 5) * 5.0, 50.0), 150.0) if on_feet else 90.0
         foot, top, shelf = chosen.get("foot_mm", usual_foot), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         parts = why_in_parts(brief, (wide, depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
@@ -380,9 +381,12 @@ class Cabinet(Form):
         drawer, frame, case = chosen.get("drawer_mm", 140.0), chosen.get("frame_mm", 24.0), wide - 2 * chosen.get("top_over_mm", 10.0)
         # Two doors alone would be too wide, or the client says where the drawers are to be.
         too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
-        may = chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0 and case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
-        fill = int(chosen.get("drawers_fill", BETWEEN if may and (too_wide or asked) else OVER))
-        up = BOTTOM_UP_MM if not on_feet else BAYS_FOOT_RAIL_MM[0] if fill == BETWEEN and chosen.get("drawer_rows", 1) else FOOT_RAIL_MM[0]
+        room = case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
+        may = room and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
+        usual_fill = BETWEEN if may and (too_wide or asked) else OVER
+        fill = int(chosen.get("drawers_fill", usual_fill))
+        in_bays = fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
+        up = (BAYS_FOOT_RAIL_MM if in_bays else FOOT_RAIL_MM)[0] if on_feet else BOTTOM_UP_MM
         whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
         said = drawers_asked(brief) if asked else None
         usual_rows = min(said or max(round((whole + DRAWER_RAIL_MM) / (190.0 + DRAWER_RAIL_MM)), 1), 6) if fill == BETWEEN else 0
@@ -395,7 +399,8 @@ class Cabinet(Form):
         count = 0 if column else min(max(round(inside / 330.0) - 1, 0), 8)
         above = min(max(round((upper - top - RAIL_MM[0] - shelf) / 330.0) - 1, 0), 6) if upper else 0
         taken = fill == OVER and height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
-        doors = int(chosen.get("doors", 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1))
+        usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
+        doors = int(chosen.get("doors", usual_doors))
         widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         across = 1 if (bay if bays else wide) >= 800 else 0
@@ -407,25 +412,29 @@ class Cabinet(Form):
             "width_mm": Proposal(width, why_wide, on_width),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
             "height_mm": Proposal(wanted, why_high, on_high),
-            "foot_mm": Proposal(usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
-            "stands_on": Proposal(int(on_feet), "on feet, as the client says" if on_feet_asked(brief) else "nothing rolls or gathers under it", "brief" if on_feet_asked(brief) else JUDGEMENT),
+            "foot_mm": Proposal(
+                usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
+            "stands_on": Proposal(FEET, "on feet, as the client says", "brief") if feet_said else Proposal(PLINTH, "nothing rolls or gathers under it", JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
             "frame_mm": Proposal(24.0, "tenons of 8 mm, dressed from 32 mm sawn", JUDGEMENT),
             "stile_mm": Proposal(70.0, "room for tenon and dowels in one stile", JUDGEMENT),
-            "rail_mm": Proposal(rail, "a tenon of five thicknesses beside the panel's groove" if rail == 80.0 else "room for the bottom's dowels beside the panel's groove", JUDGEMENT),
+            "rail_mm": Proposal(
+                rail, f"{'a tenon of five thicknesses' if rail == 80.0 else 'dowels of the bottom'} beside the panel's groove", JUDGEMENT),
             "panel_mm": Proposal(10.0, "a groove a third of the frame's thickness and a little over", JUDGEMENT),
             "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3.5 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm and over: workshop books"),
-            "doors": Proposal(doors, "no door wider than 600 mm", PRACTICE),
+            "doors": Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
             "shelf_mm": Proposal(thick, "25 mm from 850 mm of width on, else it sags", JUDGEMENT),
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "drawer_rows": Proposal(usual_rows, "as many as the client says" if said and usual_rows else "drawers of about 190 mm" if usual_rows else "doors alone, until you want them", JUDGEMENT),
-            "drawers_fill": Proposal(fill, *(
-                ("doors or shelves below", JUDGEMENT) if fill != BETWEEN else ("between them, as the client says", "brief") if asked
+            "drawer_rows": Proposal(usual_rows, *(
+                ("doors alone, until you want them", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
+                else ("drawers of about 190 mm", JUDGEMENT))),
+            "drawers_fill": Proposal(usual_fill, *(
+                ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
                 else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
             "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
             "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
@@ -534,7 +543,7 @@ def _door_width(name: str, s: _Sizes) -> Finding:
     elif s.doors == 1:
         way = "Give it two doors"
     else:
-        way = "Let an upper case stand open, without doors" if s.tier else "Let the drawers stand between the doors"
+        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors"
     over = wide > WIDEST_DOOR_MM + 1e-6
     return Finding(
         name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
@@ -804,7 +813,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
             over = "F1" if code == "M" else "F2"
             made.join("glued on", over, f"{code}4", "cross rail on partition", "stile_mm")
             for n, rail in (("1", "C1"), ("2", "C2")):
-                made.join("housing", f"{code}{n}", "U1", "partition on bottom", "shelf_mm", {"depth_mm": math.floor(2 * HOUSED * s.shelf_mm) / 2})
+                deep = {"depth_mm": math.floor(2 * HOUSED * s.shelf_mm) / 2}
+                made.join("housing", f"{code}{n}", "U1", "partition on bottom", "shelf_mm", deep)
                 made.join("dowels", over, rail, "cross rail between cross rails", "frame_mm")
     strips = [
         (f"{rest}{2 * k - 1 + n}", walls[n], "shelf rest on side" if walls[n] in "LR" else "shelf rest on partition")

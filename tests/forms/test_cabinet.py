@@ -269,7 +269,7 @@ def test_what_is_proposed_for_wide_ones_and_on_feet_holds(sizes_, wood):
 
 def test_a_door_too_wide_is_said_on_sizes_and_three_bays_are_proposed():
     found = fits(width_mm=1600, drawers_fill=0)["width of a door"]
-    assert found.verdict is Verdict.LOOK_AGAIN and found.stage == "sizes" and "between the doors" in found.mend
+    assert found.verdict is Verdict.LOOK_AGAIN and found.stage == "sizes" and "drawers between the doors" in found.mend
     for width in range(600, 1801, 50):
         assert fits(width_mm=width)["width of a door"].stands, width
     assert fits(width_mm=800, doors=1)["width of a door"].mend.startswith("Give it two doors")
@@ -311,6 +311,12 @@ def test_bays_that_cannot_be_are_refused_with_the_way_out(chosen, field, words):
     with pytest.raises(SizeRefused, match=words) as refused:
         make("cabinet", Brief(), **chosen)
     assert refused.value.field == field
+
+
+def test_what_is_proposed_stays_so_when_the_maker_chooses_otherwise():
+    ready = proposed(FORMS["cabinet"], SIDEBOARD, Surroundings(""), {"drawers_fill": 0, "stands_on": 0})
+    assert ready["drawers_fill"].value == 2 and ready["drawers_fill"].source == "brief"
+    assert proposed(FORMS["cabinet"], SIDEBOARD, Surroundings(""), {})["drawer_rows"].source == "brief"
 
 
 def test_from_top_to_bottom_is_one_choice_away():
