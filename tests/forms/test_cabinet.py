@@ -322,3 +322,16 @@ def test_what_is_proposed_stays_so_when_the_maker_chooses_otherwise():
 def test_from_top_to_bottom_is_one_choice_away():
     piece = make("cabinet", Brief(), drawer_rows=4, drawers_fill=1)
     assert not boxes(piece, "D", "E", "H")
+
+
+@pytest.mark.parametrize(("member", "field", "value"), [("A-M1", "width_mm", 80), ("A-P5", "thickness_mm", 12), ("A-F1", "width_mm", 60), ("A-X1", "thickness_mm", 26)])
+def test_changes_of_the_makers_own_on_partitions_are_made_or_said(member, field, value):
+    piece = make("cabinet", SIDEBOARD, adjustments=[Adjustment(member=member, field=field, value=value)])
+    assert unmade(piece) == () and getattr(piece.member(member), field) == value
+
+
+# What is proposed between the doors can be put together: no member is shut out by what was glued before it.
+def test_three_bays_go_together():
+    from studio_lib.piece.order import order_of_work
+
+    assert order_of_work(make("cabinet", SIDEBOARD)).locked == ()
