@@ -1,4 +1,4 @@
-"""Sizes said in passing: how tall the books are, how high the piece is to be, under which ceiling.
+"""Sizes said in passing: how tall the books are, how high and wide the piece is to be, under which ceiling.
 
 A field of the brief comes before a wish, and a wish before the client's own words, which are read for a figure with
 'high', 'tall' or 'height' beside it.
@@ -17,14 +17,21 @@ FIGURES = (
     re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
 )
 """A figure without its unit is taken as mm."""
+WIDE_FIGURES = (
+    re.compile(_FIGURE + r"\s*(?:wide|long|in width|in length)\b", re.IGNORECASE),
+    re.compile(r"\b(?:width|length)\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
+)
+THREE_FIGURES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x\u00d7]\s*\d+(?:[.,]\d+)?\s*(?:mm|cm|m)?\s*[x\u00d7]\s*\d+(?:[.,]\d+)?\s*(mm|cm|m)?\b", re.IGNORECASE)
+"""Width x depth x height; the unit may stand after the last alone."""
 BOOKS_MM = (150.0, 600.0)
 """What a book may measure; anything else is said of the piece."""
 CASE_MM = (600.0, 2700.0)
+WIDE_MM = (300.0, 4000.0)
 TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
 
-def _said(text: str, low: float, high: float) -> float | None:
-    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in FIGURES for n, unit in figure.findall(text))
+def _said(text: str, low: float, high: float, figures: tuple[re.Pattern, ...] = FIGURES) -> float | None:
+    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in figures for n, unit in figure.findall(text))
     return max((v for v in found if low <= v <= high), default=None)
 
 
@@ -44,6 +51,37 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
     said = _said(brief.asked, *CASE_MM)
     return (said, f"{mm(said)} mm, in the client's words") if said else None
+
+
+def width_asked(brief: Brief) -> tuple[float, str] | None:
+    """How wide a case is to be and who says so: (mm, words); None while nobody does."""
+    wished = max((w.width_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.width_mm), default=None)
+    if wished:
+        return wished, f"{mm(wished)} mm, as the wish in the brief says"
+    said = _said(brief.asked, *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
+    return (said, f"{mm(said)} mm, in the client's words") if said else None
+
+
+COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
+_DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+(?:\w+\s+)?drawers?\b", re.IGNORECASE)
+_BETWEEN = re.compile(r"\bdrawers?\s+(?:\w+\s+){0,2}between\b", re.IGNORECASE)
+_ON_FEET = re.compile(r"\b(?:on|with)\s+(?:\w+\s+)?(?:feet|legs)\b", re.IGNORECASE)
+
+
+def drawers_asked(brief: Brief) -> int | None:
+    """How many drawers the client asks for, of one to six; None while nobody says."""
+    found = _DRAWERS.search(brief.asked)
+    return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
+
+
+def drawers_between(brief: Brief) -> bool:
+    """Whether the client asks for drawers between the doors."""
+    return bool(_BETWEEN.search(brief.asked))
+
+
+def on_feet_asked(brief: Brief) -> bool:
+    """Whether the client asks for a case on feet."""
+    return bool(_ON_FEET.search(brief.asked))
 
 
 def tall_asked(brief: Brief) -> bool:

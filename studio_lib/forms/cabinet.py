@@ -1,8 +1,10 @@
 """Cabinet: sides and doors of frame and panel, drawers, shelves on rests, a back of upright boards, a solid top.
 
-The stiles of the sides run down to the floor. Bottom and front rails are dowelled between the sides; the top is screwed
-from below, in slots at the back. Doors and drawer faces lie on the front of the case; drawers run over the doors. A tall
-one is made in two cases, the upper screwed down on the lower and carried by itself.
+The stiles of the sides run down to the floor, as feet or with a plinth between them. Bottom and front rails are dowelled
+between the sides; the top is screwed from below, in slots at the back. Doors and drawer faces lie on the front of the case;
+drawers run over the doors, from top to bottom, or between the doors in a bay of their own: two partitions of frame and
+panel stand in housings of the bottom, each glued under a cross rail of its own. A tall one is made in two cases, the upper
+screwed down on the lower and carried by itself.
 """
 
 from __future__ import annotations
@@ -11,8 +13,9 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
+from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, width_asked
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -55,6 +58,22 @@ BESIDE_GROOVE_MM = 4.0
 RAIL_MM = (50.0, 22.0)
 BOTTOM_UP_MM = 10.0
 """Underside of the bottom above the lower edge of the bottom rails; judgement of ours."""
+FOOT_RAIL_MM = (40.0, 20.0)
+"""Height and thickness of the rails glued under the bottom of one that stands on feet; judgement of ours."""
+BAYS_FOOT_RAIL_MM = (65.0, 24.0)
+"""The same where partitions stand on the bottom, so that neither it nor the top sags on its screws; by the frame of the whole piece."""
+PLINTH, FEET = 0, 1
+OVER, FROM_TOP, BETWEEN = 0, 1, 2
+"""Where drawers stand: over doors or shelves, from top to bottom, in a bay between the doors."""
+LEAST_BAY_MM = 150.0
+WIDEST_DOOR_MM = 600.0
+"""A wider door hangs heavy on its hinges and sags; common practice, no source."""
+SCREWS_APART_MM = 15.0
+"""Between screws that enter a partition from either face, one over the other; judgement of ours."""
+HOUSED = 0.28
+"""How deep a partition stands in the bottom, as a part of its thickness: a quarter to a third, ``housing.DEPTH_RULE``."""
+PIN_OUT_MM = 3.5
+"""How far the pins of the hinges stand out beside a door; half the thickness of one."""
 REST_MM = (25.0, 18.0)
 BACK_BOARD_MM = 130.0
 BOARD_MM = 150.0
@@ -85,6 +104,7 @@ class _Sizes:
     depth_mm: float
     height_mm: float
     foot_mm: float
+    stands_on: int
     top_mm: float
     top_over_mm: float
     frame_mm: float
@@ -104,6 +124,7 @@ class _Sizes:
     drawer_rows: int
     drawers_fill: int
     drawers_across: int
+    bay_mm: float
     drawer_mm: float
     pulls: int
     upper_mm: float
@@ -134,8 +155,45 @@ class _Sizes:
 
     @property
     def filled(self) -> bool:
-        """Whether drawers take all the room, the lowest running on the bottom itself."""
+        """Whether drawers take all the height, the lowest running on the bottom itself."""
         return bool(self.drawer_rows and self.drawers_fill)
+
+    @property
+    def between(self) -> bool:
+        """Whether the drawers stand in a bay of their own between two others."""
+        return bool(self.drawer_rows and self.drawers_fill == BETWEEN)
+
+    @property
+    def drawer_bay(self) -> tuple[float, float, str, str]:
+        """Left and right wall of the drawers, in x, and the frames that they are: (mm, mm, code, code)."""
+        wide, walls = (self.bay_mm, "MP") if self.between else (self.inner_mm, "LR")
+        return (-wide / 2, wide / 2, *walls)
+
+    @property
+    def shelf_bays(self) -> list[tuple[float, float, str, str]]:
+        """The same for what lies behind doors, left to right."""
+        end, out = self.inner_mm / 2, self.bay_mm / 2 + self.frame_mm
+        return [(-end, -out, "L", "M"), (out, end, "P", "R")] if self.between else [(-end, end, "L", "R")]
+
+    @property
+    def shelf_bay_mm(self) -> float:
+        """Clear width of each bay behind doors."""
+        low, high, *_ = self.shelf_bays[0]
+        return high - low
+
+    @property
+    def bottom_up_mm(self) -> float:
+        """Underside of the bottom above the lower edge of the bottom rails."""
+        return self.foot_rail_mm[0] if self.on_feet else BOTTOM_UP_MM
+
+    @property
+    def foot_rail_mm(self) -> tuple[float, float]:
+        """Height and thickness of the rails under the bottom of one that stands on feet."""
+        return BAYS_FOOT_RAIL_MM if self.between else FOOT_RAIL_MM
+
+    @property
+    def on_feet(self) -> bool:
+        return self.stands_on == FEET and not self.tier
 
     @property
     def opening_mm(self) -> float:
@@ -156,7 +214,17 @@ class _Sizes:
     @property
     def shelves_top_mm(self) -> float:
         """Where the room for shelves ends."""
-        return self.drawer_rail_mm(self.drawer_rows) if self.drawer_rows else self.openings_top_mm
+        return self.drawer_rail_mm(self.drawer_rows) if self.drawer_rows and not self.between else self.openings_top_mm
+
+    def shelf_low_mm(self, shelf: int) -> float:
+        """Underside of a shelf, from 1 at the bottom; clear of the screws of a drawer runner on the other face of a partition."""
+        z = self.floor_mm + shelf * self.clear_mm + (shelf - 1) * self.shelf_mm
+        if self.between:
+            for row in range(1, self.drawer_rails + 1):
+                off = z - (self.drawer_rail_mm(row) + DRAWER_RAIL_MM)
+                if abs(off) < SCREWS_APART_MM:
+                    return z + (SCREWS_APART_MM - off if off >= 0 else -SCREWS_APART_MM - off)
+        return z
 
     def fronts_mm(self) -> list[tuple[float, float]]:
         """Low and high edge of each drawer face from the top down, then of the doors."""
@@ -167,19 +235,21 @@ class _Sizes:
 
     def drawers(self) -> list[Drawer]:
         """Every drawer, row by row from the top, left to right."""
-        out, c, yf = [], self.case_mm / 2, self.front_mm
+        out, yf = [], self.front_mm
         rail = BACK_RAIL_MM if self.columns > 1 else 0.0
-        wide = (self.inner_mm - (self.columns - 1) * UPRIGHT_MM) / self.columns
-        face = (self.case_mm - (self.columns - 1) * self.door_gap_mm) / self.columns
+        left, right, *_ = self.drawer_bay
+        wide = (right - left - (self.columns - 1) * UPRIGHT_MM) / self.columns
+        faces = self.bay_mm + self.frame_mm - self.door_gap_mm if self.between else self.case_mm
+        face = (faces - (self.columns - 1) * self.door_gap_mm) / self.columns
         for row in range(1, self.drawer_rows + 1):
             low = self.drawer_rail_mm(row) + DRAWER_RAIL_MM if row <= self.drawer_rails else self.floor_mm
             under, over = self.fronts_mm()[row - 1]
             for k in range(self.columns):
                 n = len(out) + 1
                 out.append(Drawer(
-                    n, f"drawer {n}", (-c + self.frame_mm + k * (wide + UPRIGHT_MM), yf, low), wide, self.opening_mm,
+                    n, f"drawer {n}", (left + k * (wide + UPRIGHT_MM), yf, low), wide, self.opening_mm,
                     self.back_y_mm - self.back_mm - rail - yf, above_mm(self.opening_mm, self.swell),
-                    (-c + k * (face + self.door_gap_mm), under), (face, over - under, self.frame_mm), bool(self.pulls), slot_mm(self.side_deep_mm, self.swell),
+                    (-faces / 2 + k * (face + self.door_gap_mm), under), (face, over - under, self.frame_mm), bool(self.pulls), slot_mm(self.side_deep_mm, self.swell),
                 ))
         return out
 
@@ -218,7 +288,7 @@ class _Sizes:
     @property
     def floor_mm(self) -> float:
         """Upper face of the bottom."""
-        return self.foot_mm + BOTTOM_UP_MM + self.shelf_mm
+        return self.foot_mm + self.bottom_up_mm + self.shelf_mm
 
     @property
     def clear_mm(self) -> float:
@@ -232,8 +302,19 @@ class _Sizes:
     @property
     def door_mm(self) -> tuple[float, float]:
         """Width and height of a door."""
-        low, high = self.fronts_mm()[-1]
+        low, high = self.door_edges_mm
+        if self.between:
+            return (self.case_mm - self.bay_mm - self.frame_mm - self.door_gap_mm) / 2, high - low
         return (self.case_mm - (self.doors - 1) * self.door_gap_mm) / max(self.doors, 1), high - low
+
+    @property
+    def door_edges_mm(self) -> tuple[float, float]:
+        """Low and high edge of the doors."""
+        return (self.foot_mm + DOOR_EDGE_MM, self.tall_mm - DOOR_EDGE_MM) if self.between else self.fronts_mm()[-1]
+
+    def door_left_mm(self, door: int) -> float:
+        """Left edge of a door, from 0 at the left."""
+        return -self.case_mm / 2 if door == 0 else self.case_mm / 2 - self.door_mm[0]
 
     @property
     def tenon_mm(self) -> float:
@@ -247,12 +328,13 @@ class Cabinet(Form):
     name = "cabinet"
     called = ("wide", "deep")
     overall = ("width_mm", "depth_mm", "height_mm")
-    says = "Frame and panel sides and doors, shelves, a back of boards, a solid top."
+    says = "Frame and panel sides and doors, drawers over or between them, shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
         Size("depth_mm", "Depth over the top", 240, 700),
         Size("height_mm", "Height", 350, 2200),
         Size("foot_mm", "Bottom rails above the floor", 30, 250, "mm", "case"),
+        choice("stands_on", "Stands on", ("plinth", "feet"), "case"),
         Size("top_mm", "Thickness of the top", 15, 45, "mm", "case"),
         Size("top_over_mm", "Top beyond the sides and the doors", 0, 40, "mm", "case"),
         Size("frame_mm", "Thickness of the frames", 18, 36, "mm", "frames"),
@@ -268,8 +350,9 @@ class Cabinet(Form):
         Size("back_mm", "Thickness of the back boards", 6, 20, "mm", "case"),
         Size("back_gap_mm", "Gap between back boards, when made", 0, 8, "mm", "case"),
         Size("drawer_rows", "Rows of drawers, from the top down", 0, 6, "", "drawers", True),
-        choice("drawers_fill", "Drawers stand", ("over doors or shelves", "from top to bottom"), "drawers"),
+        choice("drawers_fill", "Drawers stand", ("over doors or shelves", "from top to bottom", "between the doors"), "drawers"),
         choice("drawers_across", "Drawers in a row", ("one", "two"), "drawers"),
+        Size("bay_mm", "Width of the bay between the doors", 160, 1000, "mm", "drawers"),
         Size("drawer_mm", "Height of a drawer's opening, over doors or shelves", 70, 350, "mm", "drawers"),
         choice("pulls", "Pulls of timber", ("none", "on drawers and doors"), "doors"),
         Size("upper_mm", "Height of an upper case, 0 for one case", 0, 1500, "mm", "upper case"),
@@ -280,50 +363,81 @@ class Cabinet(Form):
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-        width = min(max(brief.space_length_mm or 1000.0, 300.0), 1000.0)
+        width, why_wide, on_width = _wanted_width(brief)
+        wide = chosen.get("width_mm", width)
         depth = chosen.get("depth_mm", 450.0)
         wanted, why_high, on_high = wanted_height(brief, 915.0, "serving height", "seen: 36 in. (915 mm) serving height", depth, None)
         most = next(s.high for s in self.sizes if s.name == "height_mm")
         if wanted > most:
             wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
         height = chosen.get("height_mm", wanted)
-        thick = 20.0 if chosen.get("width_mm", width) <= 850 else 25.0
-        foot, top, shelf = chosen.get("foot_mm", 90.0), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
-        parts = why_in_parts(brief, (chosen.get("width_mm", width), depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
+        thick = 20.0 if wide <= 850 else 25.0
+        feet_said = on_feet_asked(brief)
+        on_feet = int(chosen.get("stands_on", FEET if feet_said else PLINTH)) == FEET
+        usual_foot = min(max(round(0.18 * height / 5) * 5.0, 50.0), 150.0) if on_feet else 90.0
+        foot, top, shelf = chosen.get("foot_mm", usual_foot), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
+        parts = why_in_parts(brief, (wide, depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
         upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
-        rows, drawer = int(chosen.get("drawer_rows", 0)), chosen.get("drawer_mm", 140.0)
-        inside = height - upper - top - RAIL_MM[0] - foot - BOTTOM_UP_MM - shelf - rows * (drawer + DRAWER_RAIL_MM)
-        count = min(max(round(inside / 330.0) - 1, 0), 8)
+        drawer, frame, case = chosen.get("drawer_mm", 140.0), chosen.get("frame_mm", 24.0), wide - 2 * chosen.get("top_over_mm", 10.0)
+        # Two doors alone would be too wide, or the client says where the drawers are to be.
+        too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
+        room = case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
+        may = room and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
+        usual_fill = BETWEEN if may and (too_wide or asked) else OVER
+        fill = int(chosen.get("drawers_fill", usual_fill))
+        in_bays = fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
+        up = (BAYS_FOOT_RAIL_MM if in_bays else FOOT_RAIL_MM)[0] if on_feet else BOTTOM_UP_MM
+        whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
+        said = drawers_asked(brief) if asked else None
+        usual_rows = min(said or max(round((whole + DRAWER_RAIL_MM) / (190.0 + DRAWER_RAIL_MM)), 1), 6) if fill == BETWEEN else 0
+        rows = int(chosen.get("drawer_rows", usual_rows))
+        bays, column = bool(rows and fill == BETWEEN), bool(rows and fill == FROM_TOP)
+        third = round((case - 4 * frame) / 3 / 5) * 5.0
+        usual_bay = min(max(third, case - frame - 2 * WIDEST_DOOR_MM, LEAST_WIDE_MM), 1000.0)
+        bay = chosen.get("bay_mm", usual_bay)
+        inside = whole - (rows * (drawer + DRAWER_RAIL_MM) if fill == OVER else 0.0)
+        count = 0 if column else min(max(round(inside / 330.0) - 1, 0), 8)
         above = min(max(round((upper - top - RAIL_MM[0] - shelf) / 330.0) - 1, 0), 6) if upper else 0
-        taken = height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
-        doors = int(chosen.get("doors", 0 if taken and rows else 2 if chosen.get("width_mm", width) >= 600 else 1))
-        widest = max(depth, chosen.get("width_mm", width) / doors if doors else 0.0)
+        taken = fill == OVER and height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
+        usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
+        doors = int(chosen.get("doors", usual_doors))
+        widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
-        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.72)) / 2, 3.5), 10.0)
+        across = 1 if (bay if bays else wide) >= 800 else 0
+        gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
+        rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
         fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
-            "width_mm": Proposal(width, "two doors of half a metre, or as the space allows", JUDGEMENT),
+            "width_mm": Proposal(width, why_wide, on_width),
             "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
             "height_mm": Proposal(wanted, why_high, on_high),
-            "foot_mm": Proposal(90.0, "a broom and toes get under the front", JUDGEMENT),
+            "foot_mm": Proposal(
+                usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
+            "stands_on": Proposal(FEET, "on feet, as the client says", "brief") if feet_said else Proposal(PLINTH, "nothing rolls or gathers under it", JUDGEMENT),
             "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
             "frame_mm": Proposal(24.0, "tenons of 8 mm, dressed from 32 mm sawn", JUDGEMENT),
             "stile_mm": Proposal(70.0, "room for tenon and dowels in one stile", JUDGEMENT),
-            "rail_mm": Proposal(80.0, "a tenon of five thicknesses beside the panel's groove", JUDGEMENT),
+            "rail_mm": Proposal(
+                rail, f"{'a tenon of five thicknesses' if rail == 80.0 else 'dowels of the bottom'} beside the panel's groove", JUDGEMENT),
             "panel_mm": Proposal(10.0, "a groove a third of the frame's thickness and a little over", JUDGEMENT),
             "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3.5 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm and over: workshop books"),
-            "doors": Proposal(doors, "no door wider than 600 mm", PRACTICE),
+            "doors": Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
             "shelf_mm": Proposal(thick, "25 mm from 850 mm of width on, else it sags", JUDGEMENT),
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "drawer_rows": Proposal(0, "doors alone, until you want them", JUDGEMENT),
-            "drawers_fill": Proposal(0, "doors or shelves below", JUDGEMENT),
-            "drawers_across": Proposal(1 if chosen.get("width_mm", width) >= 800 else 0, "a drawer wider than it is deep racks and sticks", PRACTICE),
+            "drawer_rows": Proposal(usual_rows, *(
+                ("doors alone, until you want them", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
+                else ("drawers of about 190 mm", JUDGEMENT))),
+            "drawers_fill": Proposal(usual_fill, *(
+                ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
+                else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
+            "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
+            "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
             "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
             "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
@@ -332,6 +446,14 @@ class Cabinet(Form):
             "wall": wall_proposal(brief, fixed, "doors, and 686 mm or more: fixed", "low: stands without"),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
+
+    def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
+        """Pulls stand out before the top, and the pins of hinges may beside it: the whole is kept within the limits."""
+        over, doors = sizes["top_over_mm"], sizes["doors"]
+        before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or sizes["drawer_rows"] else 0.0
+        beside = 2 * (max(PIN_OUT_MM, over) - over) if doors else 0.0
+        long, deep, high = limits_mm
+        return super().kept_within((long and long - beside, deep and deep - before, high), sizes)
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -372,11 +494,14 @@ class Cabinet(Form):
         cases = s.cases()
         inside = sum(c.inner_mm * (c.side_deep_mm - c.back_mm) * (c.openings_top_mm - c.floor_mm - c.shelf_count * c.shelf_mm) for c in cases) * 1e-6
         found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.fronts, young, bool(s.wall)))
-        n, _ = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
         for c in cases if s.doors else []:
             deep, name = c.side_deep_mm - c.back_mm, f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
-            air = (s.doors - 1) * s.door_gap_mm * c.clear_mm + (n - 1) * s.back_gap_mm * c.clear_mm
-            found.append(refusals.shut_in(name, c.inner_mm * deep * c.clear_mm * 1e-6, min(c.inner_mm, deep, c.clear_mm), air, CATCH_N, None))
+            wide = c.shelf_bay_mm
+            n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
+            gaps = 1 if c.between else s.doors - 1
+            air = gaps * s.door_gap_mm * c.clear_mm + (n - 1) * s.back_gap_mm * c.clear_mm
+            found.append(refusals.shut_in(name, wide * deep * c.clear_mm * 1e-6, min(wide, deep, c.clear_mm), air, CATCH_N, None))
+            found.append(_door_width(name, c))
         if s.fronts:
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
             found.append(refusals.fingers(where, gap, gap, young))
@@ -396,15 +521,49 @@ class Cabinet(Form):
         return "" if sizes["upper_mm"] or low else "On Sizes it can be given an upper case, which is carried by itself."
 
 
+def _wanted_width(brief: Brief) -> tuple[float, str, str]:
+    """Width to begin with, why, and on whose word: as asked, as the brief lets it be at the most, else usual. [mm]"""
+    low, high = next((s.low, s.high) for s in Cabinet.sizes if s.name == "width_mm")
+    asked = width_asked(brief)
+    if asked is None and brief.most_length_mm:
+        asked = brief.most_length_mm, "as wide as the brief allows"
+    if asked:
+        value, why = asked
+        if value > high:
+            return high, f"a cabinet is made no wider here ({why})", "brief"
+        return max(value, low), why, "brief"
+    return min(max(brief.space_length_mm or 1000.0, low), 1000.0), "two doors of half a metre, or as the space allows", JUDGEMENT
+
+
+def _door_width(name: str, s: _Sizes) -> Finding:
+    """Whether a door is no wider than hangs well."""
+    wide = s.door_mm[0]
+    if s.between:
+        way = "Make the bay between the doors wider"
+    elif s.doors == 1:
+        way = "Give it two doors"
+    else:
+        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors"
+    over = wide > WIDEST_DOOR_MM + 1e-6
+    return Finding(
+        name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
+        f"{wide:.0f} mm wide, {s.door_mm[1]:.0f} mm high; {WIDEST_DOOR_MM:.0f} mm at the most is usual", wide, WIDEST_DOOR_MM, "mm",
+        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open", PRACTICE,
+        f"{way}, or make the cabinet narrower." if over else "", "sizes",
+    )
+
+
 def _refuse(s: _Sizes) -> None:
     def least(size, value, need, what):
         if value < need - 1e-9:
             given = getattr(s, size)
             raise SizeRefused(size, f"{given:g} mm leaves {max(value, 0):.0f} mm {what} and needs {need:.0f} mm; give {given + need - value:.0f} mm or more.")
 
-    if s.filled and (s.doors or s.shelf_count):
+    if s.between:
+        _refuse_bays(s)
+    elif s.filled and (s.doors or s.shelf_count):
         raise SizeRefused("drawers_fill", f"Drawers from top to bottom leave no room for {s.doors} doors and {s.shelf_count} shelves: give 0 for both, "
-                          "or let the drawers stand over them.")
+                          "or let the drawers stand over or between them.")
     least("width_mm", s.inner_mm, 150.0, "between the sides")
     least("depth_mm", s.side_deep_mm - 2 * s.stile_mm, 50.0, "between the stiles of a side")
     if s.doors:
@@ -415,9 +574,9 @@ def _refuse(s: _Sizes) -> None:
     least("height_mm", s.tall_mm - s.foot_mm - 2 * s.rail_mm, 80.0, "between the rails of a side")
     if s.drawer_rows:
         _refuse_drawers(s)
-    if s.clear_mm < 60 + REST_MM[0] and not s.filled:
+    if s.clear_mm < 60 + REST_MM[0] and (s.between or not s.filled):
         whole = s.shelves_top_mm - s.floor_mm
-        if s.drawer_rows and whole < 60 + REST_MM[0]:
+        if s.drawer_rows and not s.between and whole < 60 + REST_MM[0]:
             raise SizeRefused("drawer_rows", f"{s.drawer_rows} rows of drawers {s.drawer_mm:g} mm high leave {max(whole, 0):.0f} mm under them and need "
                               f"{60 + REST_MM[0]:.0f}. Fewer or lower drawers, a taller cabinet, or let them stand from top to bottom.")
         most = int((whole + s.shelf_mm) // (60 + REST_MM[0] + s.shelf_mm)) - 1
@@ -433,7 +592,7 @@ def _refuse(s: _Sizes) -> None:
     if s.rail_mm < need + 8.0:
         raise SizeRefused("rail_mm", f"Rails {s.rail_mm:g} mm wide have no room for a tenon beside a groove {s.groove_mm:g} mm deep; "
                           f"give {need + 8:.0f} mm or more.")
-    dowel = BOTTOM_UP_MM + s.shelf_mm / 2 + 8.0 + 3.0
+    dowel = s.bottom_up_mm + s.shelf_mm / 2 + 8.0 + 3.0
     if s.rail_mm - s.groove_mm < dowel:
         raise SizeRefused("rail_mm", f"Rails {s.rail_mm:g} mm wide have no room for the bottom's dowels under a groove {s.groove_mm:g} mm deep; "
                           f"give {s.groove_mm + dowel:.0f} mm or more.")
@@ -442,10 +601,29 @@ def _refuse(s: _Sizes) -> None:
                           f"which needs 10 mm; give {12 + s.back_mm + RAIL_MM[1]:.0f} mm or more.")
 
 
+def _refuse_bays(s: _Sizes) -> None:
+    if s.doors == 1:
+        raise SizeRefused("doors", "Drawers between the doors leave a bay left and right of them: give 2 for a door to each, or 0 for open shelves.")
+    if s.shelf_bay_mm < LEAST_BAY_MM:
+        most = s.bay_mm - 2 * (LEAST_BAY_MM - s.shelf_bay_mm)
+        raise SizeRefused("bay_mm", f"A bay of {s.bay_mm:g} mm between the doors leaves {max(s.shelf_bay_mm, 0):.0f} mm in each of the others, which need "
+                          f"{LEAST_BAY_MM:.0f} mm; give {math.floor(most)} mm or less, or a wider cabinet." if most >= LEAST_WIDE_MM else
+                          f"{s.width_mm:g} mm are too narrow for three bays: beside drawers {LEAST_WIDE_MM:g} mm wide each of the others would keep less than "
+                          f"{LEAST_BAY_MM:.0f} mm. Make the cabinet wider, or let the drawers stand over the doors.")
+    deep = s.side_deep_mm - s.back_mm
+    if deep - 2 * s.stile_mm < 50.0:
+        raise SizeRefused("depth_mm", f"{s.depth_mm:g} mm leave {max(deep - 2 * s.stile_mm, 0):.0f} mm between the stiles of a partition, which needs 50 mm; "
+                          f"give {s.depth_mm + 50 - deep + 2 * s.stile_mm:.0f} mm or more, or narrower stiles.")
+    tall = s.openings_top_mm - s.floor_mm
+    if tall - 2 * s.rail_mm < 80.0:
+        raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(tall - 2 * s.rail_mm, 0):.0f} mm between the rails of a partition, which need 80 mm; "
+                          f"give {s.height_mm + 80 - tall + 2 * s.rail_mm:.0f} mm or more, or narrower rails.")
+
+
 def _refuse_drawers(s: _Sizes) -> None:
     d = s.drawers()[0]
     for value, least, size, what in (
-        (d.tall_mm, LEAST_OPENING_MM, "drawer_rows" if s.filled else "drawer_mm", "high"), (d.wide_mm, LEAST_WIDE_MM, "width_mm", "wide"),
+        (d.tall_mm, LEAST_OPENING_MM, "drawer_rows" if s.filled else "drawer_mm", "high"), (d.wide_mm, LEAST_WIDE_MM, "bay_mm" if s.between else "width_mm", "wide"),
         (d.deep_mm, LEAST_DEEP_MM, "depth_mm", "deep"),
     ):
         if value < least:
@@ -481,18 +659,30 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     _frame(out, s, "R", "right side", (c - ft, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "right")
     x0, long = -c + ft, s.inner_mm
     deep = yb - s.back_mm - yf
-    out.add("U1", "bottom", "bottom", (x0, yf, s.foot_mm + BOTTOM_UP_MM), "x", "y", long, deep, s.shelf_mm)
+    out.add("U1", "bottom", "bottom", (x0, yf, s.foot_mm + s.bottom_up_mm), "x", "y", long, deep, s.shelf_mm)
     rw, rt = RAIL_MM
     out.add("C1", "cross rail, front", "cross rail", (x0, yf, s.tall_mm - rw), "x", "z", long, rw, rt)
     out.add("C2", "cross rail, back", "cross rail", (x0, yb - s.back_mm - rt, s.tall_mm - rw), "x", "z", long, rw, rt, "plain")
     if s.tier:
         out.add("K1", "sill", "sill", (x0, yf, 0.0), "x", "y", long, 20.0, BOTTOM_UP_MM, arris=0.0)
+    elif s.on_feet:
+        high, thick = s.foot_rail_mm
+        out.add("K1", "bottom rail, front", "bottom rail", (x0, yf, s.foot_mm), "x", "z", long, high, thick)
+        out.add("K2", "bottom rail, back", "bottom rail", (x0, yb - s.back_mm - thick, s.foot_mm), "x", "z", long, high, thick, "plain")
     else:
         out.add("K1", "plinth", "plinth", (x0, yf, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0)
-    for k in range(1, s.shelf_count + 1):
-        z = s.floor_mm + k * s.clear_mm + (k - 1) * s.shelf_mm
-        out.add(f"H{k}", f"shelf {k}", "shelf", (x0 + 1.0, yf + rt, z), "x", "y", long - 2.0, deep - rt, s.shelf_mm)
-        _pair_of_rests(out, s, "S", k, "shelf rest", z - REST_MM[0])
+        if s.between:
+            out.add("K2", "plinth, back", "plinth", (x0, yb - s.back_mm - 20.0, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0, "plain")
+    for (low, high, *_), (board, rest), side in zip(s.shelf_bays, ("HS", "XY"), (", left", ", right") if s.between else ("",)):
+        for k in range(1, s.shelf_count + 1):
+            z = s.shelf_low_mm(k)
+            out.add(f"{board}{k}", f"shelf {k}{side}", "shelf", (low + 1.0, yf + rt, z), "x", "y", high - low - 2.0, deep - rt, s.shelf_mm)
+            _pair_of_rests(out, s, rest, k, "shelf rest", z - REST_MM[0], (low, high), side=side)
+    if s.between:
+        for code, hand, x in (("M", "left", -s.bay_mm / 2 - ft), ("P", "right", s.bay_mm / 2)):
+            _frame(out, s, code, f"{hand} partition", (x, yf, s.floor_mm), "y", deep, s.openings_top_mm - s.floor_mm, 0.0, hand)
+            out.add(f"F{'MP'.index(code) + 1}", f"cross rail over the {hand} partition", "cross rail", (x, yf + rt, s.openings_top_mm), "y", "z",
+                    deep - 2 * rt, rw, ft, "plain")
     _drawer_work(out, s)
     n, each = boards_across(long, s.back_gap_mm, BACK_BOARD_MM)
     for k in range(n):
@@ -504,40 +694,44 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
         name = f"top, board {k + 1}" if tops > 1 else "top"
         each = s.depth_mm / tops
         out.add(f"T{k + 1}", name, "top", (-s.width_mm / 2, -s.depth_mm / 2 + k * each, s.tall_mm), "x", "y", s.width_mm, each, s.top_mm, arris=0.0)
-    low = s.fronts_mm()[-1][0]
+    low = s.door_edges_mm[0]
     for k in range(s.doors):
         wide, tall = s.door_mm
         what = "door" if s.doors == 1 else f"{('left', 'right')[k]} door"
-        _frame(out, s, "DE"[k], what, (-c + k * (wide + s.door_gap_mm), yf - ft, low), "x", wide, tall, 0.0,
+        _frame(out, s, "DE"[k], what, (s.door_left_mm(k), yf - ft, low), "x", wide, tall, 0.0,
                ("left", "right")[k] if s.doors == 2 else "")
         if s.pulls:
-            middle = -c + k * (wide + s.door_gap_mm) + (wide - s.stile_mm / 2 if k == 0 else s.stile_mm / 2)
+            middle = s.door_left_mm(k) + (wide - s.stile_mm / 2 if k == 0 else s.stile_mm / 2)
             pull, high, thick = PULL_MM
             out.add(f"{'DE'[k]}6", f"{what}, pull", "pull", (middle - high / 2, yf - ft - thick, low + (tall - pull) / 2), "z", "x",
                     pull, high, thick, arris=min(2.0, 2 * s.arris_mm))
     return out.all
 
 
-def _pair_of_rests(out: Members, s: _Sizes, code: str, k: int, what: str, low: float, back: float = 0.0) -> None:
+def _pair_of_rests(
+    out: Members, s: _Sizes, code: str, k: int, what: str, low: float, walls: tuple[float, float], back: float = 0.0, side: str = "",
+) -> None:
     """Left and right strips on the stiles, numbered in pairs; ``back`` is left free behind them."""
-    x0, rt = -s.inner_mm / 2, RAIL_MM[1]
+    rt = RAIL_MM[1]
     long = s.back_y_mm - s.back_mm - s.front_mm - rt - back
-    for number, name, x in ((2 * k - 1, "left", x0), (2 * k, "right", -x0 - REST_MM[1])):
-        out.add(f"{code}{number}", f"{what} {k}, {name}", what, (x, s.front_mm + rt, low), "y", "z", long, REST_MM[0], REST_MM[1], "plain", name)
+    for number, name, x in ((2 * k - 1, "left", walls[0]), (2 * k, "right", walls[1] - REST_MM[1])):
+        called = f"{what} {k}{side} bay, {name}" if side else f"{what} {k}, {name}"
+        out.add(f"{code}{number}", called, what, (x, s.front_mm + rt, low), "y", "z", long, REST_MM[0], REST_MM[1], "plain", name)
 
 
 def _drawer_work(out: Members, s: _Sizes) -> None:
     """Drawers, the rails between them and the strips they run on."""
     if not s.drawer_rows:
         return
-    x0, long, rt = -s.inner_mm / 2, s.inner_mm, RAIL_MM[1]
+    x0, x1, *_ = s.drawer_bay
+    long, rt = x1 - x0, RAIL_MM[1]
     back = s.back_y_mm - s.back_mm - BACK_RAIL_MM
     two, m = s.columns > 1, MIDDLE_MM
-    _pair_of_rests(out, s, "G", 1, "kicker", s.openings_top_mm, rt)
+    _pair_of_rests(out, s, "G", 1, "kicker", s.openings_top_mm, (x0, x1), rt)
     for row in range(1, s.drawer_rails + 1):
         z = s.drawer_rail_mm(row)
         out.add(f"N{row}", f"drawer rail {row}", "drawer rail", (x0, s.front_mm, z), "x", "y", long, rt, DRAWER_RAIL_MM)
-        _pair_of_rests(out, s, "G", row + 1, "drawer runner", z + DRAWER_RAIL_MM - REST_MM[0], BACK_RAIL_MM if two else 0.0)
+        _pair_of_rests(out, s, "G", row + 1, "drawer runner", z + DRAWER_RAIL_MM - REST_MM[0], (x0, x1), BACK_RAIL_MM if two else 0.0)
         if two:
             out.add(f"O{row}", f"drawer rail {row}, back", "back drawer rail", (x0, back, z), "x", "y", long, BACK_RAIL_MM, DRAWER_RAIL_MM, "plain")
             out.add(f"J{row}", f"middle runner {row}", "middle runner", (-m / 2, s.front_mm + rt, z), "y", "x", back - s.front_mm - rt, m, DRAWER_RAIL_MM, "plain")
@@ -600,12 +794,34 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
         made.join("dowels", "U1", f"{code}3", "bottom into side", "rail_mm")
         made.join("dowels", "C1", f"{code}1", "cross rail into side", "stile_mm")
         made.join("dowels", "C2", f"{code}2", "cross rail into side", "stile_mm")
-        if not s.tier:
+        if s.on_feet:
+            made.join("dowels", "K1", f"{code}1", "bottom rail into side", "foot_mm")
+            made.join("dowels", "K2", f"{code}2", "bottom rail into side", "foot_mm")
+        elif not s.tier:
             made.join("dowels", "K1", f"{code}1", "plinth into side", "foot_mm")
+            if s.between:
+                made.join("dowels", "K2", f"{code}2", "plinth into side", "foot_mm")
     if s.tier:
         made.join("glued on", "K1", "U1", "sill under bottom", "shelf_mm")
-    strips = [(f"S{2 * k - 1 + n}", "LR"[n], "shelf rest on side") for k in range(1, s.shelf_count + 1) for n in (0, 1)]
-    strips += [(f"G{2 * k + 1 + n}", "LR"[n], "drawer runner on side") for k in range(1, s.drawer_rails + 1) for n in (0, 1)]
+    if s.on_feet or (s.between and not s.tier):
+        # The partitions stand on the bottom: it is kept from sagging at its front and at its back.
+        for rail in ("K1", "K2"):
+            made.join("glued on", rail, "U1", "bottom rail under bottom" if s.on_feet else "plinth under bottom", "shelf_mm")
+    if s.between:
+        for code in "MP":
+            _framed(made, s, code, "partition", s.tenon_mm)
+            over = "F1" if code == "M" else "F2"
+            made.join("glued on", over, f"{code}4", "cross rail on partition", "stile_mm")
+            for n, rail in (("1", "C1"), ("2", "C2")):
+                deep = {"depth_mm": math.floor(2 * HOUSED * s.shelf_mm) / 2}
+                made.join("housing", f"{code}{n}", "U1", "partition on bottom", "shelf_mm", deep)
+                made.join("dowels", over, rail, "cross rail between cross rails", "frame_mm")
+    strips = [
+        (f"{rest}{2 * k - 1 + n}", walls[n], "shelf rest on side" if walls[n] in "LR" else "shelf rest on partition")
+        for rest, (_, _, *walls) in zip("SY", s.shelf_bays) for k in range(1, s.shelf_count + 1) for n in (0, 1)
+    ]
+    runs = "drawer runner on partition" if s.between else "drawer runner on side"
+    strips += [(f"G{2 * k + 1 + n}", s.drawer_bay[2 + n], runs) for k in range(1, s.drawer_rails + 1) for n in (0, 1)]
     for strip, code, family in strips:
         for stile in "12":
             made.join("screws", strip, f"{code}{stile}", family, "stile_mm", {"count": 1.0})
@@ -618,8 +834,7 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for rail, slotted in (("C1", 0.0), ("C2", SLOT_MM)):
         box = made.at(rail).piece_box
         best = max(range(1, tops + 1), key=lambda k: _over(made.at(f"T{k}"), box))
-        made.join("screws", rail, f"T{best}", "cross rail to top", "top_mm",
-                  {"slot_mm": slotted, "end_mm": min(90.0, s.inner_mm / 3.5)})
+        made.join("screws", rail, f"T{best}", "cross rail to top", "top_mm", {"slot_mm": slotted, **_along_rail(s)})
     _drawer_joints(made, s)
     for k in range(s.doors):
         code = "DE"[k]
@@ -631,17 +846,36 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     return made.all
 
 
+def _along_rail(s: _Sizes) -> dict[str, float]:
+    """Where the screws of a cross rail stand: the outer ones from its ends, and in bays clear of what is dowelled into it."""
+    end = min(90.0, s.inner_mm / 3.5)
+    if not s.between:
+        return {"end_mm": end}
+    low, high = s.bay_mm / 2 - SCREWS_APART_MM, s.bay_mm / 2 + s.frame_mm + SCREWS_APART_MM
+    for n in (4, 3) if s.columns == 1 else (4, 2):
+        for by in range(0, 100, 5):
+            first = s.inner_mm / 2 - max(end - 0.6 * by, 30.0)
+            at = [first] if n < 4 else [first, first / 3]
+            if not any(low < x < high for x in at):
+                return {"end_mm": s.inner_mm / 2 - first, "count": float(n)}
+    return {"end_mm": min(30.0, end), "count": 2.0}
+
+
 def _drawer_joints(made: Joints, s: _Sizes) -> None:
     if not s.drawer_rows:
         return
     two = s.columns > 1
-    for k, side in enumerate("LR"):
-        made.join("screws", f"G{k + 1}", f"{side}4", "kicker on side", "rail_mm")
+    walls, wall = s.drawer_bay[2:], "partition" if s.between else "side"
+    for k, side in enumerate(walls):
+        on = f"F{k + 1}" if s.between else f"{side}4"
+        # Clear of the dowels in the ends of the rail over a partition.
+        clear = {"end_mm": min(60.0, made.at(on).length_mm / 3)} if s.between else None
+        made.join("screws", f"G{k + 1}", on, f"kicker on {wall}", "rail_mm", clear)
     for row in range(1, s.drawer_rails + 1):
-        for code in "LR":
-            made.join("dowels", f"N{row}", f"{code}1", "drawer rail into side", "stile_mm")
+        for code in walls:
+            made.join("dowels", f"N{row}", f"{code}1", f"drawer rail into {wall}", "stile_mm")
             if two:
-                made.join("dowels", f"O{row}", f"{code}2", "drawer rail into side", "stile_mm")
+                made.join("dowels", f"O{row}", f"{code}2", f"drawer rail into {wall}", "stile_mm")
         if two:
             made.join("dowels", f"J{row}", f"N{row}", "middle runner into rails", "drawer_mm")
             made.join("dowels", f"J{row}", f"O{row}", "middle runner into rails", "drawer_mm")

@@ -3,11 +3,13 @@
 import pytest
 from hypothesis import given, settings
 
-from studio_lib.commission import Adjustment, Brief, Opening
+from studio_lib.commission import Adjustment, Brief, CaseWish, Commission, Item, Opening
+from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.changes import unmade
 from studio_lib.forms.form import proposed
+from studio_lib.piece.checks import mortises_apart
 from tests.forms.cases import BRIEFS, clean, judged, sizes
 from tests.piece.corners import Swings
 
@@ -37,6 +39,21 @@ def test_any_sizes_are_sound_or_refused_in_words(chosen, brief):
                 box = [m.piece_box for m in stiles]
                 wide = max(max(b.hi[k] for b in box) - min(b.lo[k] for b in box) for k in (0, 1))
                 assert sum(m.width_mm for m in stiles) + rails[0].length_mm == pytest.approx(wide, abs=1e-3)
+
+
+BAYS = {**NEAR, "width_mm": (750, 1800), "height_mm": (550, 1100), "drawer_rows": (1, 4), "bay_mm": (160, 700), "rail_mm": (62, 120), "upper_mm": (0, 0)}
+
+
+@settings(max_examples=150, deadline=None)
+@given(sizes("cabinet", BAYS, ("drawers_fill", "doors")), BRIEFS)
+def test_drawers_between_doors_are_sound_at_any_size_or_refused_in_words(chosen, brief):
+    judged("cabinet", {**chosen, "drawers_fill": 2, "doors": 2}, brief)
+
+
+@settings(max_examples=12, deadline=None)
+@given(sizes("cabinet", BAYS, ("drawers_fill", "doors")))
+def test_both_kernels_agree_on_bays(chosen):
+    judged("cabinet", {**chosen, "drawers_fill": 2, "doors": 2}, exact=True)
 
 
 @settings(max_examples=15, deadline=None)
@@ -178,3 +195,143 @@ def test_a_cabinet_is_as_high_as_asked_or_as_one_is_made():
 
     assert height("a cabinet 1.8 m high").value == 1800 and height("a cabinet").value == 915
     assert height("a cabinet 2500 mm high").value == 2200 and "no higher" in height("a cabinet 2500 mm high").why
+
+
+# ------------------------------------------------------------------ drawers between the doors, feet, what the brief gives
+
+SIDEBOARD = Brief(
+    asked="A sideboard 1.60 m wide and 850 mm high on feet: two doors, and three drawers between them", most_width_mm=450, people=2,
+)
+
+
+def boxes(piece, *codes):
+    return [m.piece_box for m in piece.members if m.ref.removeprefix("A-").startswith(codes)]
+
+
+def test_the_clients_sideboard_is_proposed_as_it_was_asked_for():
+    piece = make("cabinet", SIDEBOARD, timber="oak", swell_fraction=0.011)
+    assert piece.overall_mm == pytest.approx((1600, 450, 850))
+    assert len({m.ref[:4] for m in piece.members if m.role == "drawer face"}) == 3
+    hung = {j.family: (j.first, j.second) for j in piece.joints if j.kind == "hinges"}
+    assert len([j for j in piece.joints if j.kind == "hinges"]) == 2 and hung
+    assert {(j.first, j.second) for j in piece.joints if j.kind == "hinges"} == {("A-D1", "A-L1"), ("A-E2", "A-R1")}
+    assert clean("cabinet", SIDEBOARD) == []
+
+
+def test_drawers_run_between_the_partitions_and_shelves_behind_the_doors():
+    piece = make("cabinet", SIDEBOARD)
+    left, right = max(b.hi[0] for b in boxes(piece, "M")), min(b.lo[0] for b in boxes(piece, "P"))
+    assert right - left == pytest.approx(495)
+    inside = [m.piece_box for m in piece.members if m.role in ("drawer side", "drawer runner", "drawer rail", "drawer front")]
+    assert inside and all(left - 1e-6 <= b.lo[0] and b.hi[0] <= right + 1e-6 for b in inside)
+    assert len(boxes(piece, "H")) == len(boxes(piece, "X")) == 1
+    assert boxes(piece, "H")[0].hi[0] <= left - 24 and boxes(piece, "X")[0].lo[0] >= right + 24
+
+
+@pytest.mark.parametrize("bay", [300, 495, 700])
+def test_doors_and_faces_cover_the_front_and_leave_their_gaps(bay):
+    piece = make("cabinet", SIDEBOARD, bay_mm=bay)
+    face = next(m.piece_box for m in piece.members if m.role == "drawer face")
+    left = max(b.hi[0] for b in boxes(piece, "D1", "D2"))
+    right = min(b.lo[0] for b in boxes(piece, "E1", "E2"))
+    assert face.lo[0] - left == pytest.approx(3) and right - face.hi[0] == pytest.approx(3)
+    assert min(b.lo[0] for b in boxes(piece, "D1")) == -790 and max(b.hi[0] for b in boxes(piece, "E2")) == 790
+    assert face.size[0] == pytest.approx(bay + 24 - 3), "a face reaches to the middle of either partition, less half a gap"
+
+
+# Screws from either face of a partition's stile do not meet: the runner's of one bay, the shelf rest's of the next.
+def test_screws_from_either_face_of_a_partition_pass_each_other():
+    for height in range(700, 1000, 10):
+        piece = make("cabinet", SIDEBOARD, height_mm=height)
+        rests = {round(b.centre[2], 3) for b in boxes(piece, "S", "Y")}
+        runners = {round(m.piece_box.centre[2], 3) for m in piece.members if m.role == "drawer runner"}
+        assert all(abs(a - b) >= 15 - 1e-6 for a in rests for b in runners), height
+
+
+def test_feet_leave_the_floor_free_and_a_plinth_does_not():
+    for chosen in ({}, {"width_mm": 1600}):
+        feet, plinth = (make("cabinet", Brief(), stands_on=n, foot_mm=120, **chosen) for n in (1, 0))
+        low = {m.role for m in feet.members if m.piece_box.lo[2] < 120 - 1e-6}
+        assert low == {"stile"} and sum(m.piece_box.lo[2] == 0 for m in feet.members) == 4
+        assert any(m.role == "plinth" and m.piece_box.lo[2] == 0 for m in plinth.members)
+        for piece in (feet, plinth):
+            assert mortises_apart(piece) == []
+
+
+@pytest.mark.parametrize("wood", ["European oak", "Douglas-fir (coast)"])
+@pytest.mark.parametrize("sizes_", [{"width_mm": 1250}, {"width_mm": 1600, "stands_on": 1}, {"width_mm": 1800, "height_mm": 600}, {"stands_on": 1}])
+def test_what_is_proposed_for_wide_ones_and_on_feet_holds(sizes_, wood):
+    for place in ("indoors, heated", "outdoors, in the weather"):
+        item = Item(name="sideboard", form="cabinet", sizes=sizes_)
+        d = derive(Commission(ref="2026-001", title="a", brief=Brief(people=2, place=place), items=(item,)).changed("timber.species", wood))
+        assert [f"{f.subject} {f.what} {f.says}" for f in (*d.size_findings, *d.joint_findings) if f.verdict is Verdict.FAILS] == []
+
+
+def test_a_door_too_wide_is_said_on_sizes_and_three_bays_are_proposed():
+    found = fits(width_mm=1600, drawers_fill=0)["width of a door"]
+    assert found.verdict is Verdict.LOOK_AGAIN and found.stage == "sizes" and "drawers between the doors" in found.mend
+    for width in range(600, 1801, 50):
+        assert fits(width_mm=width)["width of a door"].stands, width
+    assert fits(width_mm=800, doors=1)["width of a door"].mend.startswith("Give it two doors")
+
+
+# A rule of thumb: 60 to 80 mm from the ends of a low door. Common practice, no source.
+@pytest.mark.parametrize("height", [620, 700, 780])
+def test_hinges_of_low_doors_stand_near_their_ends(height):
+    piece = make("cabinet", Brief(), height_mm=height, shelf_count=0)
+    for j in (j for j in piece.joints if j.kind == "hinges"):
+        assert 60 <= j.end_mm <= 80 and j.apart_mm(piece) > piece.member(j.first).length_mm / 2
+    tall = [j for j in make("cabinet", Brief(), height_mm=1400, upper_mm=0).joints if j.kind == "hinges"]
+    assert {j.end_mm for j in tall} == {150}
+
+
+@pytest.mark.parametrize(("brief", "width"), [
+    (Brief(asked="a sideboard 1.60 m wide"), 1600), (Brief(asked="a cabinet 1600 x 450 x 850 mm"), 1600), (Brief(asked="width of 140 cm, oak"), 1400),
+    (Brief(wishes=(CaseWish(name="sideboard", width_mm=1500),)), 1500), (Brief(most_length_mm=1450), 1450), (Brief(asked="two drawers 90 mm high"), 1000),
+    (Brief(asked="6 m wide"), 1000), (Brief(asked="2.5 m wide"), 1800), (Brief(asked="1.6 m wide", space_length_mm=1550), 1550),
+])
+def test_the_width_that_the_brief_gives_is_proposed(brief, width):
+    assert settled(FORMS["cabinet"], brief, Surroundings(""), {})["width_mm"] == width
+
+
+@pytest.mark.parametrize("chosen", [{}, {"pulls": 0}, {"top_over_mm": 0}, {"top_over_mm": 30}])
+def test_the_whole_stays_within_the_limits_with_its_pulls_and_hinges(chosen):
+    brief = Brief(most_width_mm=450, most_length_mm=1200, most_height_mm=850)
+    long, deep, high = make("cabinet", brief, **chosen).overall_mm
+    assert long <= 1200 + 1e-6 and deep <= 450 + 1e-6 and high <= 850 and deep > 440
+
+
+@pytest.mark.parametrize(("chosen", "field", "words"), [
+    ({"width_mm": 1600, "drawers_fill": 2, "drawer_rows": 3, "doors": 1}, "doors", "2 for a door to each"),
+    ({"width_mm": 1200, "drawers_fill": 2, "drawer_rows": 3, "bay_mm": 900}, "bay_mm", "784 mm or less"),
+    ({"width_mm": 500, "drawers_fill": 2, "drawer_rows": 3}, "bay_mm", "too narrow for three bays"),
+    ({"width_mm": 1200, "drawers_fill": 2, "drawer_rows": 1, "height_mm": 400}, "height_mm", "or more"),
+])
+def test_bays_that_cannot_be_are_refused_with_the_way_out(chosen, field, words):
+    with pytest.raises(SizeRefused, match=words) as refused:
+        make("cabinet", Brief(), **chosen)
+    assert refused.value.field == field
+
+
+def test_what_is_proposed_stays_so_when_the_maker_chooses_otherwise():
+    ready = proposed(FORMS["cabinet"], SIDEBOARD, Surroundings(""), {"drawers_fill": 0, "stands_on": 0})
+    assert ready["drawers_fill"].value == 2 and ready["drawers_fill"].source == "brief"
+    assert proposed(FORMS["cabinet"], SIDEBOARD, Surroundings(""), {})["drawer_rows"].source == "brief"
+
+
+def test_from_top_to_bottom_is_one_choice_away():
+    piece = make("cabinet", Brief(), drawer_rows=4, drawers_fill=1)
+    assert not boxes(piece, "D", "E", "H")
+
+
+@pytest.mark.parametrize(("member", "field", "value"), [("A-M1", "width_mm", 80), ("A-P5", "thickness_mm", 12), ("A-F1", "width_mm", 60), ("A-X1", "thickness_mm", 26)])
+def test_changes_of_the_makers_own_on_partitions_are_made_or_said(member, field, value):
+    piece = make("cabinet", SIDEBOARD, adjustments=[Adjustment(member=member, field=field, value=value)])
+    assert unmade(piece) == () and getattr(piece.member(member), field) == value
+
+
+# What is proposed between the doors can be put together: no member is shut out by what was glued before it.
+def test_three_bays_go_together():
+    from studio_lib.piece.order import order_of_work
+
+    assert order_of_work(make("cabinet", SIDEBOARD)).locked == ()
