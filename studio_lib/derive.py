@@ -956,21 +956,28 @@ class Derived:
         return found
 
     def _way_in(self) -> list[Finding]:
-        from studio_lib.access import Box, way_in
+        from studio_lib.access import Box, not_measured, way_in
+        from studio_lib.access.apart import splits_of, taken_apart
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
-        for p, name, box, weight in self.carried:
+        for p, name, refs, box, weight in self._carried:
             made = next(m for m in self.made if m.piece is p)
             parts_by = form(made.item.form).parts_by(made.sizes)
-            for f in way_in((Box(name, *box, weight),), openings):
+            parts = {name: taken_apart(p, refs, weight)} if openings else {}
+            for f in way_in((Box(name, *box, weight),), openings, apart=parts, splits=splits_of(made.item.form)):
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
                 found.append(replace(f, piece=p.name, mend=mend))
-        return found
+        return found + [f for o in openings if (f := not_measured(o)) is not None]
 
     @cached_property
     def carried(self) -> tuple[tuple[Piece, str, tuple[float, float, float], float | None], ...]:
         """What is carried in as one: the piece, its name, its size [mm] and its weight [kg], None while not known."""
+        return tuple((p, name, size_mm, weight) for p, name, _, size_mm, weight in self._carried)
+
+    @cached_property
+    def _carried(self) -> tuple[tuple[Piece, str, tuple[str, ...], tuple[float, float, float], float | None], ...]:
+        """The same with the references of the members of each."""
         from studio_lib.forms.changes import overall
 
         out = []
@@ -980,13 +987,13 @@ class Derived:
             groups = form(m.item.form).carried(m.piece)
             mass = self.weights_kg.get(m.piece.name)
             if len(groups) == 1:
-                out.append((m.piece, m.piece.name, m.piece.overall_mm, mass))
+                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), m.piece.overall_mm, mass))
                 continue
             block = {r: x.length_mm * x.width_mm * x.thickness_mm for r, x in m.piece.by_ref.items()}
             for name, refs in groups.items():
                 share = sum(block[r] for r in refs) / sum(block.values())
                 size = overall([m.piece.member(r) for r in refs])
-                out.append((m.piece, f"{m.piece.name}, {name}", size, None if mass is None else mass * share))
+                out.append((m.piece, f"{m.piece.name}, {name}", refs, size, None if mass is None else mass * share))
         return tuple(out)
 
     def _lifting(self) -> list[Finding]:
