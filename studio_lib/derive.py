@@ -17,6 +17,7 @@ from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
 from studio_lib.forms.beside import SEATS, slides_in, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
+from studio_lib.forms.space import around_table
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 from studio_lib.units import size
@@ -24,6 +25,8 @@ from studio_lib.units import size
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
 """Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
 LEAVE = "leave of others"
+DINING_FROM_MM = 600.0
+"""Under this height nobody draws a chair up to a table; judgement of ours."""
 SHELF_SAG = "sag, shelf"
 KEEP = 64
 """How many recent answers each arrow keeps."""
@@ -659,6 +662,19 @@ class Derived:
             wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
         )
 
+    @property
+    def reckoned(self) -> tuple[str, ...]:
+        """Each piece as the ballpark reckons it, in a line; by the usual of its kind while it cannot be laid out."""
+        from studio_lib.brief.ballpark import reckoned_words
+
+        try:
+            return tuple(
+                reckoned_words(form(m.item.form), m.sizes, m.piece.overall_mm, m.item.count) if m.piece.members
+                else f"{m.item.form} of the usual size" for m in self.made
+            )
+        except (ValueError, LookupError):
+            return tuple(f"{i.form} of the usual size" for i in self.commission.items)
+
     def suits(self, index: int):
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
@@ -799,6 +815,8 @@ class Derived:
         for m in self.made:
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, m.brief))
             found += _of(m.piece, fits)
+            if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
+                found += _of(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()

@@ -183,7 +183,7 @@ def _stuck(box, opening, handling, tried, parts, splits) -> Finding:
                       getattr(box, f"{side}_mm"), longest)
     if smaller:
         _, side, longest = near
-        legs = ", or its legs bolted on so that they come off" if tight[0].name == "frame" else ""
+        legs = ", or made to come apart, its legs bolted on" if tight[0].name == "frame" else ""
         return _found(box, opening, Verdict.FAILS, tried.says, f"{smaller}{legs}. Or {ANOTHER_WAY}.", getattr(tight[0], f"{side}_mm"), longest)
     if splits:
         mend = "No one size made smaller gets it through: make it to come apart all over, or find another way in."

@@ -35,6 +35,8 @@ LEVEL = {
     "pad that does not rot or hold water.",
     "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
+    "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
+    "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
     "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
 }
 """Common practice, no source."""
