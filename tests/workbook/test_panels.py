@@ -235,7 +235,7 @@ def test_a_board_is_entered_as_written_at_the_yard(desk):
 def test_the_record_names_compares_and_goes_back(desk):
     desk.change("brief.people", 8)
     panel = Page("record", desk).panel()
-    assert "Brief people" in words(panel)
+    assert "Brief, people at once" in words(panel)
     labelled(panel, "Go back to 'From'").click()
     assert desk.commission == demo()
 
@@ -460,3 +460,25 @@ def test_timbers_they_like_are_chosen_one_after_the_other_and_taken_away(desk):
     box = next(x for x in inside(panel) if row in getattr(x, "children", ()))
     box.children[1].click()
     assert desk.commission.brief.wants.liked == ()
+
+
+def test_the_record_calls_fields_as_the_pages_do(desk):
+    """The words of the record's history, field by field, beside the labels of the pages themselves."""
+    from studio_lib.compare import field_words
+    from workbook import parts as page_parts
+
+    units = {"mm", "%", "m/s", "degC", "N", "km", "km/h", "kg", "m3"}
+    known, seen = field_words(), 0
+    for stage in STAGES:
+        for one in inside(Page(stage, desk).panel()):
+            if not isinstance(one, page_parts.Field) or one.path.startswith("items.") or not one.widget.description:
+                continue
+            assert one.path in known, f"{one.path} has no words in field_words.csv"
+            if ".own_climate." in one.path or ".their_timber." in one.path:
+                continue
+            page, words_, _ = known[one.path]
+            label, _, unit = one.widget.description.rpartition(", ")
+            assert words_ == (label if unit in units else one.widget.description), one.path
+            assert page == page_parts.PAGES[stage][1], one.path
+            seen += 1
+    assert seen > 100
