@@ -673,7 +673,8 @@ def openings(desk: Desk) -> w.Widget:
                 boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, style={"description_width": "130px"},
                                         layout=w.Layout(width="240px")))
             elif f.name != "name":
-                boxes.append(w.Text(description=words, placeholder="not known yet" if f.name != "may_carry_kg" else "kg", style={"description_width": "130px"}, layout=w.Layout(width="240px")))
+                boxes.append(w.Text(description=words, placeholder="not known yet" if f.name != "may_carry_kg" else "kg, by its plate",
+                                    style={"description_width": "130px"}, layout=w.Layout(width="275px")))
         sizes.children = tuple(boxes)
 
     def add():
