@@ -189,7 +189,7 @@ def _stuck(box, opening, handling, tried, parts, splits) -> Finding:
         mend = "No one size made smaller gets it through: make it to come apart all over, or find another way in."
     elif parts:
         legs = ", its legs bolted on" if any(p.name == "frame" for p in tight) else ""
-        mend = f"Make the {_listed([p.name for p in tight])} smaller, or so that it comes apart too{legs}; or {ANOTHER_WAY}."
+        mend = f"Make the {_listed([_many(n, k) for n, k in Counter(p.name for p in parts if p in tight).items()])} smaller, or to come apart too{legs}; or {ANOTHER_WAY}."
     else:
         mend = f"Make it so that it comes apart with screws or bolts, the top or seat off its frame, or {ANOTHER_WAY}."
     return _found(box, opening, Verdict.FAILS, tried.says, mend)
