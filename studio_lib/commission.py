@@ -320,7 +320,7 @@ class Brief(Part):
     """Indoors: it is splashed there, or walls and floor sweat, now and then."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "grass", "deck", "floor"] = ""
+    ground: Literal["", "paving", "grass", "deck", "floor", "carpet"] = ""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 
 from pydantic import ValidationError
 
+from studio_lib.brief.questions import MAY_BE_NONE
 from studio_lib.commission import UNITS, Commission
 from studio_lib.forms import FORMS
 from studio_lib.forms.changes import in_words
@@ -14,25 +18,26 @@ from studio_lib.forms.form import SizeRefused
 
 @dataclass(frozen=True)
 class Change:
-    """One field that differs: 'Length of top 1800 -> 1900 mm'."""
+    """One field that differs: 'Length of top 1800 -> 1900 mm'; or a row of a list that came, went or is another now."""
 
     path: str
     label: str
     before: str
+    """Empty for a row that came."""
     after: str
 
     def __str__(self) -> str:
-        return f"{self.label}: {self.before} -> {self.after}"
+        if not self.before:
+            return f"{self.label}{' ' if self.after in DONE else ': '}{self.after}"
+        return f"{self.label} taken away" if not self.after else f"{self.label}: {self.before} -> {self.after}"
+
+
+DONE = ("kept", "changed")
 
 
 def changes(before: Commission, after: Commission) -> list[Change]:
     """Every input that differs, in the order of the document."""
-    a, b = (_flat(_plain(c)) for c in (before, after))
-    out = []
-    for path in dict.fromkeys([*a, *b]):
-        if a.get(path) != b.get(path) and not path.startswith("boards.kept_layout."):
-            label, unit = _words(path, after)
-            out.append(Change(path, label, _shown(a.get(path), ""), _shown(b.get(path), unit)))
+    out = list(_differ(_plain(before), _plain(after), "", before, after))
     if before.boards.kept_layout != after.boards.kept_layout:
         out.append(
             Change("boards.kept_layout", "Layout kept", _cost(before), _cost(after))
@@ -157,6 +162,8 @@ def outcome(before: Commission, after: Commission, known=None) -> list[str]:
 def reason_for(before: Commission, after: Commission) -> str:
     """A revision's reason when the maker gave none: its first changes in words."""
     found = changes(before, after)
+    if not found:
+        return "saved again, nothing changed" if before == after else "a detail that no page names changed"
     text = "; ".join(str(c) for c in found[:3])
     return text + (f"; and {len(found) - 3} more" if len(found) > 3 else "")
 
@@ -175,21 +182,99 @@ def _plain(document: Commission) -> dict:
     return plain
 
 
-def _flat(value, path: str = "") -> dict:
-    if isinstance(value, dict):
-        items = value.items()
-    elif isinstance(value, list):
-        items = enumerate(value)
+SKIPPED = ("boards.kept_layout",)
+
+
+def _differ(a, b, path: str, before: Commission, after: Commission):
+    """What differs between two plain values at a path, in the order of the document."""
+    if a == b or path in SKIPPED:
+        return
+    if isinstance(a, dict) or isinstance(b, dict):
+        a, b = (x if isinstance(x, dict) else {} for x in (a, b))
+        for key in dict.fromkeys([*a, *b]):
+            yield from _differ(a.get(key), b.get(key), f"{path}.{key}" if path else str(key), before, after)
+    elif isinstance(a, list) or isinstance(b, list):
+        if path == "options":
+            yield from _options(a, b)
+        elif path.endswith(".adjustments"):
+            yield from _differ(dict(enumerate(a or ())), dict(enumerate(b or ())), path, before, after)
+        elif any(isinstance(row, dict) for row in (*(a or ()), *(b or ()))):
+            yield from _listed(a or [], b or [], path, before, after)
+        else:
+            label, unit = _words(path, after)
+            none = "none of these" if path in MAY_BE_NONE else "none"
+            yield Change(path, label, _together(a, "", none), _together(b, unit, none))
     else:
-        return {path: value}
-    out = {}
-    for key, inner in items:
-        out |= _flat(inner, f"{path}.{key}" if path else str(key))
-    return out
+        label, unit = _words(path, after)
+        was, now = _shown(a, "", unit), _shown(b, unit, unit)
+        if was != now:
+            yield Change(path, label, was, now)
+
+
+def _together(values, unit: str, none: str) -> str:
+    if values is None:
+        return "not asked yet"
+    return " ".join(filter(None, [", ".join(_shown(v, "") for v in values), unit])) if values else none
+
+
+def _options(a: list, b: list):
+    """One line for each option: what is in it is a whole commission, and told by taking it in hand."""
+    was, now = ({o["name"]: o for o in rows} for rows in (a, b))
+    for name in dict.fromkeys([*was, *now]):
+        if was.get(name) != now.get(name):
+            before = "kept" if name in was and name not in now else ""
+            yield Change(f"options.{name}", f"Option '{name}'", before, "" if before else "changed" if name in was else "kept")
+
+
+def _listed(a: list, b: list, path: str, before: Commission, after: Commission):
+    """Rows of a list: those of one name, or of one place in lists as long, are compared; others came or went."""
+    named = _rows(a), _rows(b)
+    by_name = all(None not in names and len(set(names)) == len(names) for names in named)
+    if by_name and set(named[0]) != set(named[1]) and (len(a) != len(b) or path == "boards.offered"):
+        was, now = (dict(zip(names, rows)) for names, rows in zip(named, (a, b)))
+        pairs = [(was.get(n), now.get(n), named[1].index(n) if n in now else len(b)) for n in dict.fromkeys([*was, *now])]
+    elif len(a) == len(b):
+        pairs = [(*rows, i) for i, rows in enumerate(zip(a, b))]
+    else:
+        pairs = [(row, None, len(b)) for row in a if row not in b] + [(None, row, i) for i, row in enumerate(b) if row not in a]
+    for one, other, i in pairs:
+        if one is None or other is None:
+            label, said = _row(path, one or other)
+            yield Change(f"{path}.{i}", label, said if other is None else "", said if one is None else "")
+        else:
+            yield from _differ(one, other, f"{path}.{i}", before, after)
+
+
+def _row(path: str, row: dict) -> tuple[str, str]:
+    """What a row of a list is called, and what it is, in short."""
+    if path == "boards.offered":
+        sides = " x ".join(f"{row[k]:g}" for k in ("length_mm", "width_mm", "thickness_mm"))
+        return f"Board {row['ref']}", f"{sides} mm, {row['count']} of them" if row["count"] != 1 else f"{sides} mm"
+    if path == "items":
+        return f"Piece '{row['name']}'", row["form"] + (f", {row['count']} of them" if row["count"] != 1 else "")
+    page, words, _ = field_words().get(path, ("", path.replace(".", " ").replace("_", " "), ""))
+    name = row.get("name") or row.get("ref") or ""
+    label = f"{page}, {words[0].lower()}{words[1:]}" if page else words.capitalize()
+    said = []
+    for key, value in row.items():
+        if key not in ("name", "ref") and value not in (None, "", "none") and not isinstance(value, dict | list | bool):
+            suffix, unit = next(((s, u) for s, u in UNITS.items() if key.endswith(s)), ("", ""))
+            said.append(_shown(value, unit) if isinstance(value, str) else f"{key.removesuffix(suffix).replace('_', ' ')} {_shown(value, unit)}")
+    return label + (f" '{name}'" if name else ""), ", ".join(said[:5]) or "written down"
+
+
+@cache
+def field_words() -> dict[str, tuple[str, str, str]]:
+    """Page, words and unit of a field as the pages call it, by its path; unit 'share' for one shown in percent."""
+    with Path(__file__).with_name("field_words.csv").open(newline="", encoding="utf-8") as file:
+        return {r["field"]: (r["page"], r["words"], r["unit"]) for r in csv.DictReader(file)}
 
 
 def _words(path: str, document: Commission) -> tuple[str, str]:
     steps = path.split(".")
+    if path in field_words():
+        page, words, unit = field_words()[path]
+        return words if "." not in path else f"{page}, {words[0].lower()}{words[1:]}", unit
     suffix, unit = next(((s, u) for s, u in UNITS.items() if steps[-1].endswith(s)), ("", ""))
     if steps[0] == "items" and len(steps) > 2 and int(steps[1]) < len(document.items):
         item = document.items[int(steps[1])]
@@ -212,7 +297,10 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
     return f"{within} {name}".replace("_", " ").strip().capitalize(), unit
 
 
-def _shown(value, unit: str) -> str:
+def _shown(value, unit: str, of: str = "") -> str:
+    """A value with its unit; ``of``: the unit of its field, where a share is told in percent."""
+    if "share" in (unit, of) and isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{100 * value:g} %"
     if value is None or value == "":
         return "not set"
     if isinstance(value, bool):

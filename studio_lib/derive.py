@@ -17,6 +17,7 @@ from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
 from studio_lib.forms.beside import SEATS, slides_in, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
+from studio_lib.forms.space import around_table
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
 from studio_lib.units import size
@@ -24,6 +25,8 @@ from studio_lib.units import size
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
 """Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
 LEAVE = "leave of others"
+DINING_FROM_MM = 600.0
+"""Under this height nobody draws a chair up to a table; judgement of ours."""
 SHELF_SAG = "sag, shelf"
 KEEP = 64
 """How many recent answers each arrow keeps."""
@@ -666,6 +669,19 @@ class Derived:
             wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
         )
 
+    @property
+    def reckoned(self) -> tuple[str, ...]:
+        """Each piece as the ballpark reckons it, in a line; by the usual of its kind while it cannot be laid out."""
+        from studio_lib.brief.ballpark import reckoned_words
+
+        try:
+            return tuple(
+                reckoned_words(form(m.item.form), m.sizes, m.piece.overall_mm, m.item.count) if m.piece.members
+                else f"{m.item.form} of the usual size" for m in self.made
+            )
+        except (ValueError, LookupError):
+            return tuple(f"{i.form} of the usual size" for i in self.commission.items)
+
     def suits(self, index: int):
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
@@ -806,6 +822,8 @@ class Derived:
         for m in self.made:
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, m.brief))
             found += _of(m.piece, fits)
+            if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
+                found += _of(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()
@@ -963,21 +981,28 @@ class Derived:
         return found
 
     def _way_in(self) -> list[Finding]:
-        from studio_lib.access import Box, way_in
+        from studio_lib.access import Box, not_measured, way_in
+        from studio_lib.access.apart import splits_of, taken_apart
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
-        for p, name, box, weight in self.carried:
+        for p, name, refs, box, weight in self._carried:
             made = next(m for m in self.made if m.piece is p)
             parts_by = form(made.item.form).parts_by(made.sizes)
-            for f in way_in((Box(name, *box, weight),), openings):
+            parts = {name: taken_apart(p, refs, weight)} if openings else {}
+            for f in way_in((Box(name, *box, weight),), openings, apart=parts, splits=splits_of(made.item.form)):
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
                 found.append(replace(f, piece=p.name, mend=mend))
-        return found
+        return found + [f for o in openings if (f := not_measured(o)) is not None]
 
     @cached_property
     def carried(self) -> tuple[tuple[Piece, str, tuple[float, float, float], float | None], ...]:
         """What is carried in as one: the piece, its name, its size [mm] and its weight [kg], None while not known."""
+        return tuple((p, name, size_mm, weight) for p, name, _, size_mm, weight in self._carried)
+
+    @cached_property
+    def _carried(self) -> tuple[tuple[Piece, str, tuple[str, ...], tuple[float, float, float], float | None], ...]:
+        """The same with the references of the members of each."""
         from studio_lib.forms.changes import overall
 
         out = []
@@ -987,13 +1012,13 @@ class Derived:
             groups = form(m.item.form).carried(m.piece)
             mass = self.weights_kg.get(m.piece.name)
             if len(groups) == 1:
-                out.append((m.piece, m.piece.name, m.piece.overall_mm, mass))
+                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), m.piece.overall_mm, mass))
                 continue
             block = {r: x.length_mm * x.width_mm * x.thickness_mm for r, x in m.piece.by_ref.items()}
             for name, refs in groups.items():
                 share = sum(block[r] for r in refs) / sum(block.values())
                 size = overall([m.piece.member(r) for r in refs])
-                out.append((m.piece, f"{m.piece.name}, {name}", size, None if mass is None else mass * share))
+                out.append((m.piece, f"{m.piece.name}, {name}", refs, size, None if mass is None else mass * share))
         return tuple(out)
 
     def _lifting(self) -> list[Finding]:

@@ -29,6 +29,11 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
         if missing:
             out.append(OpenQuestion(asks, why, blocks, page))
 
+    for opening in c.brief.openings:
+        missing = opening.measured().missing
+        if missing:
+            out.append(OpenQuestion(f"What does the {opening.name} measure: {', '.join(missing)}? Measure it clear, inside stops and handrails.",
+                                    "what is not measured is taken as not in the way", "whether it goes in whole", "brief", "brief.openings"))
     when(c.timber.species is None, "Which timber?", "it decides life, movement and weight",
          "movement, strength and price", "timber")
     when(not c.boards.offered and not c.boards.stock, "Which boards are there?", "price follows the boards really bought",

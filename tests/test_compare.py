@@ -27,6 +27,38 @@ def test_reason_lists_the_first_changes_and_counts_the_rest():
     assert changes(demo(), demo()) == []
 
 
+def test_a_field_is_called_as_its_page_calls_it_and_a_share_is_told_in_percent():
+    assert reason_for(demo(), demo().changed("brief.wants.may_go_grey", not demo().brief.wants.may_go_grey)).startswith("Brief, it may go grey: ")
+    assert reason_for(demo(), demo().changed("brief.share_women", 0.4)) == "Brief, women among them: 60 % -> 40 %"
+
+
+def test_an_option_is_one_line_however_much_is_in_it():
+    kept = demo().with_option("within the budget")
+    assert str(changes(demo(), kept)[0]) == "Option 'within the budget' kept"
+    assert sum(c.path.startswith("options") for c in changes(demo(), kept)) == 1
+    assert "Option 'within the budget' taken away" in reason_for(kept, kept.changed("options", []))
+
+
+def test_a_board_added_or_taken_away_is_one_line():
+    rows = [b.model_dump(mode="json") for b in demo().boards.offered]
+    new = {**rows[0], "ref": "Z1", "length_mm": 2500, "width_mm": 160, "thickness_mm": 32, "count": 5, "faults": []}
+    assert reason_for(demo(), demo().changed("boards.offered", [new, *rows])) == "Board Z1: 2500 x 160 x 32 mm, 5 of them"
+    assert reason_for(demo(), demo().changed("boards.offered", rows[1:])) == f"Board {rows[0]['ref']} taken away"
+    assert len(changes(demo(), demo().changed("boards.offered.0.count", 9))) == 1
+
+
+def test_a_piece_given_another_name_is_told_as_that():
+    assert reason_for(demo(), demo().changed("items.0.name", "long table")) == "long table, name: terrace table -> long table"
+
+
+def test_every_revision_has_a_word():
+    asked = demo().changed("brief.wishes", [])
+    assert reason_for(demo(), asked) == "Brief, in the wish: not asked yet -> none of these"
+    for path, value in (("brief.openings", []), ("brief.needs_leave", []), ("brief.child_ages", [4, 7.5]), ("hours", [hour("2026-11-01", 30)])):
+        assert reason_for(demo(), demo().changed(path, value)), path
+    assert reason_for(demo(), demo()) == "saved again, nothing changed"
+
+
 # ---------------------------------------------------------------- two people's changes brought together
 
 

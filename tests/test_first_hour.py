@@ -62,7 +62,7 @@ def test_papers_of_a_stopped_job_say_not_to_be_made(tmp_path, monkeypatch):
 def test_a_door_too_small_is_a_stop_with_what_to_make_come_apart():
     tight = demo().changed("brief.openings", [{"kind": "door", "name": "side door", "width_mm": 700, "height_mm": 900}])
     found = next(f for f in derive(tight).findings if f.what == "way in: side door" and not f.stands)
-    assert found.verdict is Verdict.FAILS and "come apart" in found.mend
+    assert found.verdict is Verdict.FAILS and "its legs bolted on" in found.mend
     assert any(s.holds for s in derive(tight).stops)
 
 
@@ -70,7 +70,6 @@ def test_a_door_too_small_is_a_stop_with_what_to_make_come_apart():
     ("opening", "words"),
     [
         ({"kind": "door", "name": "cat flap", "width_mm": 3, "height_mm": 3}, "give 300 to 10000 mm"),
-        ({"kind": "stair", "name": "back stair", "width_mm": 800, "headroom_mm": 2000, "turn": "quarter"}, "depth of the landing"),
         ({"kind": "lift", "name": "lift", "width_mm": 800}, "has no width"),
         ({"kind": "chimney", "name": "x"}, "door"),
     ],

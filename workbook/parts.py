@@ -176,8 +176,8 @@ def _wide(px: int) -> w.Layout:
 
 
 def number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
-    """A plain number; refused, never clamped. One in mm is shown and read as the commission asks."""
-    if unit == "mm" and show.shown().inches:
+    """A plain number; refused, never clamped. One in mm is a length: shown as the commission asks, read in any unit."""
+    if unit == "mm":
         return _length_field(desk, path, label, note, read_length_here)
     box = w.FloatText(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False)
     return Field(desk, path, box, lambda c: float(at(path)(c)), note=note)
@@ -189,8 +189,8 @@ def whole(desk: Desk, path: str, label: str, note: str = "") -> Field:
 
 
 def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") -> Field:
-    """A number that may be left empty. One in mm is shown and read as the commission asks."""
-    if unit == "mm" and show.shown().inches:
+    """A number that may be left empty. One in mm is a length: shown as the commission asks, read in any unit."""
+    if unit == "mm":
         return _length_field(desk, path, label, note, lambda v: read_length_here(v) if v.strip() else None, "not known yet")
     box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
                  placeholder="not known yet")
@@ -198,7 +198,7 @@ def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str
 
 
 def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:
-    box = w.Text(description=_label(label, "in"), style=STYLE, layout=_wide(330), continuous_update=False, placeholder=empty)
+    box = w.Text(description=_label(label, length_unit()), style=STYLE, layout=_wide(330), continuous_update=False, placeholder=empty)
     return Field(desk, path, box, lambda c: length_here(at(path)(c)), write, note)
 
 
@@ -220,14 +220,12 @@ def length_unit() -> str:
 def length_box(words: str, value_mm: float | None = None, **looks) -> w.Widget:
     """A box for a length that is not in the document (yet), in the unit of this page; ``mm_of`` reads it."""
     looks = {"layout": w.Layout(width="178px"), **looks}
-    if show.shown().inches:
-        return w.Text(description=f"{words}, in", value=length_here(value_mm), **looks)
-    return w.FloatText(description=f"{words}, mm", value=value_mm or 0.0, **looks)
+    return w.Text(description=f"{words}, {length_unit()}", value=length_here(value_mm), **looks)
 
 
 def mm_of(box: w.Widget) -> float:
     """What such a box holds. Raises ValueError in words where that is no length. [mm]"""
-    return read_length_here(box.value) if isinstance(box, w.Text) else float(box.value)
+    return read_length_here(box.value)
 
 
 def text(desk: Desk, path: str, label: str, note: str = "", px: int = 560) -> Field:
@@ -259,6 +257,13 @@ def numbers(desk: Desk, path: str, label: str, note: str = "") -> Field:
     box = w.Text(description=label, style=STYLE, layout=_wide(380), continuous_update=False, placeholder="none")
     return Field(desk, path, box, lambda c: ", ".join(f"{v:g}" for v in at(path)(c)),
                  lambda v: [as_number(part) for part in v.split(",") if part.strip()], note)
+
+
+def lengths(desk: Desk, path: str, label: str, note: str = "") -> Field:
+    """Some lengths with commas between, each in any unit."""
+    box = w.Text(description=_label(label, length_unit()), style=STYLE, layout=_wide(380), continuous_update=False, placeholder="none")
+    return Field(desk, path, box, lambda c: ", ".join(map(length_here, at(path)(c))),
+                 lambda v: [read_length_here(part) for part in v.split(",") if part.strip()], note)
 
 
 def tick(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -430,8 +435,9 @@ def onward(desk: Desk, here: str) -> w.HTML:
             stage, why = next_step(desk.derived, here)
         except LookupError:
             return ""
-        where = "Still open here" if stage == here else f"Next: {link(stage)}"
-        return f'<div class="next">{where}{": " + escape(why) if why else ""}</div>'
+        words = f"Still open here{': ' + escape(why) if why else ''}" if stage == here else link(
+            stage, f"Next: {escape(PAGES[stage][1])}{': ' + escape(why) if why else ''}")
+        return f'<div class="next">{words}</div>'
 
     return live(desk, draw)
 
@@ -463,11 +469,11 @@ def top(desk: Desk, here: str = "") -> w.VBox:
     """Where this page stands in the job, what commission it is, how its checks stand, and what the maker should know."""
 
     def draw() -> str:
-        c = desk.commission
+        c, stands = desk.commission, standing()
         return (
             f'<div class="head"><span class="big">{escape(c.title)}</span> '
             f'<span class="quiet">{escape(c.ref)}, for {escape(c.client or "a client without a name yet")}, '
-            f"revision {desk.revision}, saved</span> {standing()}</div>{strip()}"
+            f'revision {desk.revision}, saved</span>{" &middot; " if stands else ""}{stands}</div>{strip()}'
         )
 
     def strip() -> str:
@@ -483,7 +489,8 @@ def top(desk: Desk, here: str = "") -> w.VBox:
             return ""
         held = sum(s.holds for s in desk.derived.stops)
         if held:
-            return f'<span class="fails">{held} {"stop holds" if held == 1 else "stops hold"} the papers back</span>'
+            words = f'<span class="fails">{held} {"stop holds" if held == 1 else "stops hold"} the papers back</span>'
+            return words if here == "brief" else link("brief", words, hint="Each is answered on the Brief page, under 'Stops'")
         failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
         unknown = sum(f.verdict is Verdict.OPEN for f in open_ones)
         if failing:

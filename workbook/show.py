@@ -32,6 +32,7 @@ STYLE = """<style>
 .dw .way a{color:#2b2722;text-decoration:none;padding:2px 7px;border-radius:3px;white-space:nowrap}
 .dw .way a:hover,.dw .way a:focus{background:#f0e7d6}
 .dw .way a.here{background:#f0e4cc;font-weight:600}
+.dw .head a{color:inherit;text-decoration:underline}
 .dw .next{font-size:14px;margin:.4em 0}
 .dw .next a{color:#7a4a12}
 .jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}

@@ -17,7 +17,7 @@ from studio_lib.access.openings import (
     Stair,
     opening_from_plain,
 )
-from studio_lib.access.way_in import Box, Handling, passes, way_in
+from studio_lib.access.way_in import Box, Handling, not_measured, passes, way_in
 
 __all__ = [
     "KINDS",
@@ -32,6 +32,7 @@ __all__ = [
     "carry",
     "corner_longest_mm",
     "corner_longest_thin_mm",
+    "not_measured",
     "opening_from_plain",
     "passes",
     "standing_up_mm",

@@ -1,4 +1,7 @@
-"""What stands on the way in, each kind with the sizes that matter for it. Clear sizes, in mm."""
+"""What stands on the way in, each kind with the sizes that matter for it. Clear sizes, in mm.
+
+Any measure may be None, not known yet: ``missing`` names those, and a check takes them as not in the way.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,21 @@ class Opening:
     """Base of the kinds of opening. Every size is clear: between stops, inside handrails."""
 
     name: str
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        """Fields that must be known before all of it is checked."""
+        return tuple(f.name for f in fields(self) if f.name.endswith("_mm"))
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """What is not measured yet, in words: ('landing depth',)."""
+        return tuple(n.removesuffix("_mm").replace("_", " ") for n in self.wanted if getattr(self, n) is None)
+
+    @property
+    def anything_known(self) -> bool:
+        """Whether anything is known that could be in the way."""
+        return any(getattr(self, f.name) is not None for f in fields(self) if f.name.endswith(("_mm", "_kg")))
 
     def __post_init__(self):
         if not isinstance(self.name, str) or not self.name.strip():
@@ -40,26 +58,26 @@ class Opening:
 class Door(Opening):
     """A doorway, gate or window: clear of the open leaf, its handle and the stops."""
 
-    width_mm: float
-    height_mm: float
+    width_mm: float | None = None
+    height_mm: float | None = None
 
 
 @dataclass(frozen=True)
 class CorridorTurn(Opening):
     """A square corner from one corridor into another."""
 
-    first_width_mm: float
-    second_width_mm: float
-    height_mm: float
+    first_width_mm: float | None = None
+    second_width_mm: float | None = None
+    height_mm: float | None = None
 
 
 @dataclass(frozen=True)
 class Stair(Opening):
     """A flight, and the landing it turns on. ``turn``: 'none', 'quarter' or 'half'."""
 
-    width_mm: float
+    width_mm: float | None = None
     """Inside the handrails."""
-    headroom_mm: float
+    headroom_mm: float | None = None
     """Square to the slope, the least of top, bottom and landing."""
     turn: str = "none"
     landing_depth_mm: float | None = None
@@ -70,22 +88,23 @@ class Stair(Opening):
         super().__post_init__()
         if self.turn not in TURNS:
             raise ValueError(f"{self.name}: turn is {self.turn!r}; give one of {', '.join(TURNS)}.")
-        if self.turn != "none" and self.landing_depth_mm is None:
-            raise ValueError(f"{self.name}: it turns, so give the depth of the landing.")
-        if self.turn == "half" and self.landing_width_mm is None:
-            raise ValueError(f"{self.name}: it turns back, so give the width of the landing across both flights.")
+
+    @property
+    def wanted(self) -> tuple[str, ...]:
+        landing = {"none": (), "quarter": ("landing_depth_mm",), "half": ("landing_depth_mm", "landing_width_mm")}
+        return ("width_mm", "headroom_mm", *landing[self.turn])
 
 
 @dataclass(frozen=True)
 class Lift(Opening):
     """A lift: its door, its car, and what it may carry."""
 
-    door_width_mm: float
-    door_height_mm: float
-    car_width_mm: float
-    car_depth_mm: float
+    door_width_mm: float | None = None
+    door_height_mm: float | None = None
+    car_width_mm: float | None = None
+    car_depth_mm: float | None = None
     """From the door to the back."""
-    car_height_mm: float
+    car_height_mm: float | None = None
     may_carry_kg: float | None = None
 
     def __post_init__(self):
@@ -101,7 +120,7 @@ class Lift(Opening):
 class Ceiling(Opening):
     """The lowest ceiling under which the piece is stood up."""
 
-    height_mm: float
+    height_mm: float | None = None
 
 
 KINDS: dict[str, type[Opening]] = {
@@ -112,9 +131,8 @@ KINDS: dict[str, type[Opening]] = {
 def opening_from_plain(plain: dict) -> Opening:
     """An opening from a plain document: 'kind', 'name' and the sizes of that kind.
 
-    Without a kind it is a door. Sizes left empty (None) take the kind's default. Raises
-    ValueError, in a sentence for the maker, for an unknown kind or field, a missing size
-    or one that cannot be.
+    Without a kind it is a door. Sizes left empty (None) are not known yet. Raises ValueError, in a sentence for the
+    maker, for an unknown kind or field, or a size that cannot be.
     """
     plain = {k: v for k, v in plain.items() if v is not None}
     kind = plain.pop("kind", "door")
@@ -124,13 +142,4 @@ def opening_from_plain(plain: dict) -> Opening:
     unknown = sorted(set(plain) - wanted)
     if unknown:
         raise ValueError(f"A {kind} has no {', '.join(unknown)}. It has: {', '.join(sorted(wanted))}.")
-    try:
-        return KINDS[kind](**plain)
-    except TypeError:
-        missing = [
-            f.name.removesuffix("_mm").replace("_", " ") for f in fields(KINDS[kind])
-            if f.name not in plain and f.default.__class__.__name__ == "_MISSING_TYPE"
-        ]
-        raise ValueError(
-            f"{plain.get('name', f'This {kind}')}: give its {', '.join(missing)} too."
-        ) from None
+    return KINDS[kind](**{"name": "", **plain})

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from itertools import permutations
 
@@ -24,6 +26,14 @@ LEAST_PART = 0.15
 PERSON_KG = 80.0
 """One carrier in the lift with the piece; a judgement of ours."""
 SOURCE = "geometry; hand room common practice, no source"
+SIDES = ("length", "width", "height")
+UNKNOWN_MM = 1e6
+"""Stands for a measure nobody has taken: it is never in the way."""
+NEAR = 0.7
+"""A part is told to be made smaller where this much of it passes; judgement of ours."""
+RULE = "every box passes every opening, hands and packing counted"
+CARRY_APART = "Carry it in taken apart and put it together there."
+ANOTHER_WAY = "find another way in: a window, a hoist outside"
 
 
 @dataclass(frozen=True)
@@ -73,16 +83,38 @@ class _Try:
 
 
 def way_in(
-    boxes: tuple[Box, ...], openings: tuple[Opening, ...], handling: Handling = Handling()
+    boxes: tuple[Box, ...], openings: tuple[Opening, ...], handling: Handling = Handling(),
+    apart: Mapping[str, tuple[Box, ...]] | None = None, splits: tuple[str, ...] = SIDES,
 ) -> tuple[Finding, ...]:
     """One finding for every box at every opening, with the arithmetic in words.
 
-    A box that does not pass says which of its sizes to make come apart, and to what. Boxes
-    that pass only tilted or sloped, and stairs with less than 100 mm to spare, are 'look
-    again'. No openings, no findings. The box is what the piece fills: legs hooked round a
-    door frame are not reckoned with.
+    A box that does not pass is judged taken apart, where ``apart`` gives its parts by the box's name, the largest first:
+    all through is 'look again'. Else it says which part does not pass, and which of ``splits`` (sizes of the box) to make
+    come apart, and to what. Boxes that pass only tilted or sloped, and stairs with less than 100 mm to spare, are 'look
+    again'. An opening of which nothing is measured judges no box (``not_measured``). No openings, no findings. The box
+    is what the piece fills: legs hooked round a door frame are not reckoned with.
     """
-    return tuple(_finding(box, opening, handling) for opening in openings for box in boxes)
+    return tuple(
+        _finding(box, opening, handling, tuple((apart or {}).get(box.name, ())), splits)
+        for opening in openings if opening.anything_known for box in boxes
+    )
+
+
+def not_measured(opening: Opening) -> Finding | None:
+    """What is still to be measured of an opening; None where all of it is known."""
+    if not opening.missing:
+        return None
+    rest = "; what is given is checked, the rest taken as not in the way" if opening.anything_known else ""
+    return Finding(
+        opening.name, f"way in: {opening.name}", Verdict.OPEN, f"not known yet: {', '.join(opening.missing)}{rest}",
+        rule="every opening on the way in is measured", source="the brief", stage="sizes",
+        mend=f"Measure the {_listed(opening.missing)} clear, between stops and inside handrails, and write it under 'Room and way in'.",
+    )
+
+
+def _listed(words) -> str:
+    *most, last = words
+    return f"{', '.join(most)} and {last}" if most else last
 
 
 @lru_cache(maxsize=1024)
@@ -92,43 +124,93 @@ def passes(box: Box, opening: Opening, handling: Handling = Handling()) -> bool:
 
 
 @lru_cache(maxsize=256)
-def _finding(box: Box, opening: Opening, handling: Handling) -> Finding:
+def _finding(box: Box, opening: Opening, handling: Handling, parts: tuple[Box, ...] = (), splits: tuple[str, ...] = SIDES) -> Finding:
     tried = _through(box, opening, handling)
-    what = f"way in: {opening.name}"
-    rule = "every box passes every opening, hands and packing counted"
     if not tried.passes:
-        return _stuck(box, opening, handling, what, tried, rule)
+        return _stuck(box, opening, handling, tried, parts, splits)
+    verdict, mend = _judged(box, opening, handling, tried)
+    return _found(box, opening, verdict, tried.says, mend)
+
+
+def _found(box, opening, verdict, says, mend, demand=None, capacity=None) -> Finding:
+    return Finding(
+        box.name, f"way in: {opening.name}", verdict, says, demand, capacity, "" if demand is None else "mm", RULE, SOURCE, mend, "sizes",
+    )
+
+
+def _judged(box, opening, handling, tried) -> tuple[Verdict, str]:
+    """How easily what passes does so, and what to do where it is not easy."""
     mend = "" if tried.easy else "Try it with a frame of battens of that size before promising it."
     easy = tried.easy
     if isinstance(opening, Stair):
         roomy = replace(handling, hand_mm=handling.hand_mm + STAIR_SPARE_MM / 2)
         if not _through(box, opening, roomy).passes:
             easy, mend = False, "It leaves less than 100 mm over: have the stair surveyed first."
-    return Finding(
-        box.name, what, Verdict.STANDS if easy else Verdict.LOOK_AGAIN, tried.says,
-        rule=rule, source=SOURCE, mend=mend, stage="sizes",
-    )
+    return Verdict.STANDS if easy else Verdict.LOOK_AGAIN, mend
 
 
-def _stuck(box, opening, handling, what, tried, rule) -> Finding:
+def _stuck(box, opening, handling, tried, parts, splits) -> Finding:
+    """Through only taken apart, or not at all."""
+    if parts:
+        stuck = [(p, t) for p in dict.fromkeys(parts) if not (t := _through(p, opening, handling)).passes]
+        if not stuck:
+            with_care = {mend for p in dict.fromkeys(parts) if (mend := _judged(p, opening, handling, _through(p, opening, handling))[1])}
+            mend = " ".join([CARRY_APART, *(m.replace("Try it", "Try the parts") for m in sorted(with_care))])
+            return _found(box, opening, Verdict.LOOK_AGAIN, f"whole it does not pass ({tried.says}); {apart_words(parts)}", mend)
+        part = stuck[0][0]
+        more = f", nor {'does' if len(stuck) == 2 else 'do'} {', '.join(f'the {p.name}' for p, _ in stuck[1:])}" if stuck[1:] else ""
+        tried = replace(tried, says=f"{tried.says}; taken apart, the {part.name} ({_size(part)} mm) does not pass even so{more}")
+    smaller, near = "", None
+    tight = [p for p, _ in stuck] if parts else [box]
+    if len(tight) == 1:
+        near = max(
+            ((longest / getattr(tight[0], f"{side}_mm"), side, longest) for side in SIDES
+             if (side != "height" or "height" in splits) and (longest := _longest_passing(tight[0], f"{side}_mm", opening, handling)) is not None), default=None,
+        )
+        if near and near[0] >= NEAR:
+            whose = f"A {tight[0].name}" if parts else "It"
+            smaller = f"{whose} would pass with a {near[1]} of up to {mm(near[2])} instead of {mm(getattr(tight[0], f'{near[1]}_mm'))} mm"
     ways = []
-    for side in ("length", "width", "height"):
+    for side in splits:
         longest = _longest_passing(box, f"{side}_mm", opening, handling)
         if longest is not None and longest >= LEAST_PART * getattr(box, f"{side}_mm"):
             ways.append((longest / getattr(box, f"{side}_mm"), side, longest))
-    if not ways:
-        mend = "No one size made smaller gets it through: make it to come apart all over, or find another way in."
-        return Finding(box.name, what, Verdict.FAILS, tried.says, rule=rule, source=SOURCE, mend=mend, stage="sizes")
     ways.sort(reverse=True)
-    parts = ", or ".join(
-        f"its {side} in parts of up to {mm(longest)} of {mm(getattr(box, f'{side}_mm'))} mm"
-        for _, side, longest in ways
-    )
-    _, side, longest = ways[0]
-    return Finding(
-        box.name, what, Verdict.FAILS, tried.says, getattr(box, f"{side}_mm"), longest, "mm", rule,
-        SOURCE, f"Make it to come apart: {parts}. Or find another way in.", "sizes",
-    )
+    if ways:
+        words = ", or ".join(f"its {side} in parts of up to {mm(longest)} of {mm(getattr(box, f'{side}_mm'))} mm" for _, side, longest in ways)
+        _, side, longest = ways[0]
+        return _found(box, opening, Verdict.FAILS, tried.says, f"Make it to come apart: {words}. Or find another way in.",
+                      getattr(box, f"{side}_mm"), longest)
+    if smaller:
+        _, side, longest = near
+        legs = ", or made to come apart, its legs bolted on" if tight[0].name == "frame" else ""
+        return _found(box, opening, Verdict.FAILS, tried.says, f"{smaller}{legs}. Or {ANOTHER_WAY}.", getattr(tight[0], f"{side}_mm"), longest)
+    if splits:
+        mend = "No one size made smaller gets it through: make it to come apart all over, or find another way in."
+    elif parts:
+        legs = ", its legs bolted on" if any(p.name == "frame" for p in tight) else ""
+        mend = f"Make the {_listed([_many(n, k) for n, k in Counter(p.name for p in parts if p in tight).items()])} smaller, or to come apart too{legs}; or {ANOTHER_WAY}."
+    else:
+        mend = f"Make it so that it comes apart with screws or bolts, the top or seat off its frame, or {ANOTHER_WAY}."
+    return _found(box, opening, Verdict.FAILS, tried.says, mend)
+
+
+def apart_words(parts: tuple[Box, ...]) -> str:
+    """'it goes in with the top off: top 2000 x 920 x 25 mm, frame 1870 x 800 x 720 mm'."""
+    counts = Counter((p.name, _size(p)) for p in parts)
+    base, off = (parts[0].name, _size(parts[0])), Counter(p.name for p in parts[1:])
+    how = f"with the {_many(*next(iter(off.items())))} off" if len(off) == 1 else "taken apart"
+    order = [k for k in counts if k != base] + [base]
+    return f"it goes in {how}: " + ", ".join(f"{_many(name, counts[name, mms])} {mms} mm" for name, mms in order)
+
+
+def _many(name: str, count: int) -> str:
+    plural = f"{name[:-1]}ves" if name.endswith("lf") else f"{name}s"
+    return name if count == 1 else f"{count} {plural}"
+
+
+def _size(box: Box) -> str:
+    return size(*(float(round(s)) for s in box.sides_mm))
 
 
 def _longest_passing(box: Box, side: str, opening: Opening, handling: Handling) -> float | None:
@@ -148,6 +230,7 @@ def _longest_passing(box: Box, side: str, opening: Opening, handling: Handling) 
 def _through(box: Box, opening: Opening, handling: Handling) -> _Try:
     sides = tuple(s + 2 * handling.packing_mm for s in box.sides_mm)
     lost = 2 * handling.hand_mm
+    opening = _filled(opening)
     match opening:
         case Door():
             return _door(sides, opening.width_mm, opening.height_mm, lost)
@@ -162,9 +245,35 @@ def _through(box: Box, opening: Opening, handling: Handling) -> _Try:
     raise TypeError(f"{opening!r} is no opening; make one with opening_from_plain.")
 
 
+@lru_cache(maxsize=256)
+def _filled(opening: Opening) -> Opening:
+    """The opening with each measure nobody has taken out of the way."""
+    blank = {f.name: UNKNOWN_MM for f in fields(opening) if f.name.endswith("_mm") and getattr(opening, f.name) is None}
+    if not blank:
+        return opening
+    out = object.__new__(type(opening))
+    out.__dict__.update({f.name: getattr(opening, f.name) for f in fields(opening)} | blank)
+    return out
+
+
+def _unknown(value_mm: float) -> bool:
+    return value_mm > UNKNOWN_MM / 2
+
+
+def _clear(value_mm: float) -> str:
+    return "unmeasured" if _unknown(value_mm) else mm(value_mm)
+
+
+def _wide_high(wide_mm: float, high_mm: float) -> str:
+    if _unknown(wide_mm) or _unknown(high_mm):
+        known, way, lacks = (high_mm, "high", "width") if _unknown(wide_mm) else (wide_mm, "wide", "height")
+        return "what is not measured yet" if _unknown(known) else f"{mm(known)} mm {way} clear of hands, {lacks} not measured"
+    return f"{mm(wide_mm)} x {mm(high_mm)} mm clear of hands"
+
+
 def _door(sides, width_mm, height_mm, lost_mm) -> _Try:
     wide, high = width_mm - lost_mm, height_mm - lost_mm
-    clear = f"{mm(wide)} x {mm(high)} mm clear of hands"
+    clear = _wide_high(wide, high)
     shortest, middle, _ = sorted(sides)
     if wide > 0 and high > 0:
         angle = tilt_angle_deg(shortest, middle, wide, high)
@@ -177,7 +286,10 @@ def _door(sides, width_mm, height_mm, lost_mm) -> _Try:
 
 def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:
     a, b, high = first_mm - lost_mm, second_mm - lost_mm, height_mm - lost_mm
-    clear = f"{mm(a)} into {mm(b)} mm clear of hands"
+    if _unknown(a) or _unknown(b):
+        clear = f"{_clear(min(a, b))} mm clear of hands, the other side not measured"
+    else:
+        clear = f"{mm(a)} into {mm(b)} mm clear of hands"
     nearest = ""
     sloped = None
     if min(a, b, high) > 0:
@@ -186,7 +298,8 @@ def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:
                 continue
             longest = corner_longest_mm(a, b, wide)
             if long <= longest:
-                return _Try(True, f"{mm(long)} long and {mm(wide)} mm wide turns {clear}: up to {int(longest)} mm would")
+                most = "" if _unknown(longest) else f": up to {int(longest)} mm would"
+                return _Try(True, f"{mm(long)} long and {mm(wide)} mm wide turns {clear}{most}")
             if (wide <= a and long <= b) or (wide <= b and long <= a):
                 return _Try(True, f"{mm(long)} x {mm(wide)} mm goes round {clear} without being turned")
             on_plan = sloped_length_mm(long, up, high)
@@ -198,17 +311,17 @@ def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:
                 f"{mm(long)} long and {mm(wide)} mm wide does not turn {clear}: {int(longest)} mm would"
                 if longest else f"{mm(wide)} mm wide does not enter {clear}"
             )
-    return sloped or _Try(False, nearest or f"{size(*sides)} mm does not stand in {clear}, {mm(high)} mm high")
+    return sloped or _Try(False, nearest or f"{size(*sides)} mm does not stand in {clear}, {_clear(high)} mm high")
 
 
 def _stair(sides, stair: Stair, lost_mm) -> _Try:
     flight = _door(sides, stair.width_mm, stair.headroom_mm, lost_mm)
-    if not flight.passes or stair.turn == "none":
+    if not flight.passes or stair.turn == "none" or _unknown(stair.landing_depth_mm):
         return replace(flight, says=f"flight: {flight.says}")
     turn = _turn(sides, stair.width_mm, stair.landing_depth_mm, stair.headroom_mm, lost_mm)
     if not turn.passes:
         return replace(turn, says=f"landing: {turn.says}")
-    if stair.turn == "half":
+    if stair.turn == "half" and not _unknown(stair.landing_width_mm):
         longest = max(sides)
         along = stair.landing_width_mm - lost_mm
         on_plan = sloped_length_mm(longest, min(sides), max(stair.headroom_mm - lost_mm, min(sides)))
@@ -227,8 +340,13 @@ def _lift(sides, weight_kg, lift: Lift, lost_mm) -> _Try:
         return _Try(
             False, f"{weight_kg:.0f} kg and one person of {PERSON_KG:.0f} kg; the lift may carry "
             f"{lift.may_carry_kg:.0f} kg")
+    if all(map(_unknown, (lift.car_width_mm, lift.car_depth_mm, lift.car_height_mm))):
+        return replace(door, says=f"lift door: {door.says}")
     wide, deep, high = lift.car_width_mm - lost_mm, lift.car_depth_mm - lost_mm, lift.car_height_mm
-    car = f"car {mm(wide)} wide, {mm(deep)} deep, {mm(high)} mm high"
+    car = ", ".join(
+        f"{mm(v)} mm {way}" for v, way in ((wide, "wide"), (deep, "deep"), (high, "high")) if not _unknown(v)
+    )
+    car = f"car, {car}"
     leaning = None
     for along, across, up in sorted(set(permutations(sides))):
         if across <= wide and along <= deep and up <= high:

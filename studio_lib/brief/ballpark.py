@@ -16,6 +16,7 @@ from pathlib import Path
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import factor
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
+from studio_lib.units import size
 
 SET_UP_SHARE = 0.38
 """Part of one piece's hours that is paid once, however many are made: 0.30 to 0.51 in counted operations of ten forms."""
@@ -147,6 +148,24 @@ def _factors() -> dict[str, dict[str, str]]:
 def kinds() -> tuple[str, ...]:
     """Kinds of piece that have a starting price."""
     return tuple(_kinds())
+
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
+COUNTED = {"doors": ("door", "doors"), "drawer_rows": ("row of drawers", "rows of drawers"), "shelf_count": ("shelf", "shelves")}
+CHOSEN = ("back", "top")
+"""Sizes of a form by which a piece is known at a glance."""
+
+
+def reckoned_words(form, sizes: dict[str, float], overall_mm: tuple[float, float, float], count: int = 1) -> str:
+    """The piece that is reckoned, in one line: 'cabinet 1000 x 460 x 850 mm, two doors'."""
+    said = [f"{count} of them"] if count > 1 else []
+    for s in form.sizes:
+        value = int(sizes.get(s.name, 0)) if s.whole else 0
+        if s.name in COUNTED and value:
+            said.append(f"{NUMBERS[value] if value < len(NUMBERS) else value} {COUNTED[s.name][value != 1]}")
+        elif s.name in CHOSEN and s.choices:
+            said.append(s.words(value) if s.words(value).startswith(("a ", "no ")) else f"{s.label.lower()}: {s.words(value)}")
+    return f"{form.name} {size(*overall_mm)} mm{''.join(f', {x}' for x in said)}"
 
 
 def repeats(count: int) -> float:

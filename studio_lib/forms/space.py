@@ -7,7 +7,7 @@ import math
 from studio_lib.access import Box, passes
 from studio_lib.brief.said import ceiling_mm, height_asked, tall_asked
 from studio_lib.commission import Brief
-from studio_lib.finding import Finding, from_ratio
+from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.units import mm
 
 SPARE_MM = 20.0
@@ -37,6 +37,54 @@ def room_findings(
                 mend=f"Take {size - most:.0f} mm off its {label}, or ask whether it may be {words}.", stage="sizes", look_again_from=1.0,
                 says=_says(size, most, "where the brief allows"),
             ))
+    return found
+
+
+CHAIR_MM, PASSING_MM = 750.0, 900.0
+"""From a table's edge: to draw a chair back and sit down, and to pass behind someone who sits. The first is common practice, no source; the
+second 36 in (915 mm) to the wall, a guideline for planning kitchens as trade pages quote it."""
+NEAR = 0.8
+"""Advice to make it smaller is given only where this much of it is left; judgement of ours."""
+
+
+def around_table(name: str, long_mm: float, wide_mm: float, brief: Brief) -> list[Finding]:
+    """Whether chairs draw back along both sides of a table and someone gets past, in the space of the brief. [mm]
+
+    Never refused: a table may stand against a wall, or have a bench there.
+    """
+    found = []
+    for what, own, space, where in (
+        ("room for chairs at the sides", wide_mm, brief.space_width_mm, "side"), ("room at the ends", long_mm, brief.space_length_mm, "end"),
+    ):
+        if space is None or own > space:
+            continue
+        over = space - own
+        both, past = 2 * CHAIR_MM, CHAIR_MM + PASSING_MM
+        least = both if where == "side" else CHAIR_MM
+        if over >= 2 * PASSING_MM:
+            says = f"{over / 2:.0f} mm at each {where}: a chair draws back and someone passes behind"
+        elif over >= past:
+            says = f"{over:.0f} mm over: stood {CHAIR_MM:.0f} mm from one wall, {over - CHAIR_MM:.0f} mm to pass behind at the other {where}"
+        elif over >= both:
+            says = f"{over / 2:.0f} mm at each {where}: a chair draws back, nobody passes behind one who sits"
+        elif over >= CHAIR_MM:
+            says = f"{over:.0f} mm over: chairs draw back at one {where} only"
+        else:
+            says = f"{over:.0f} mm over: no chair draws back at either {where}"
+        stands = over >= (past if where == "side" else least)
+        smaller = space - least
+        narrower, wider = ("narrower", "wide") if where == "side" else ("shorter", "long")
+        mend = "" if stands else (
+            "Move it off the middle, or see which way people go round." if over >= both
+            else (f"A table up to {smaller:.0f} mm {wider} would do; or " if smaller >= NEAR * own else f"Make it {narrower}, or ")
+            + ("put a bench at the wall, or chairs at one side only." if where == "side" else "leave the ends free of chairs and go round one side.")
+        )
+        found.append(Finding(
+            name, what, Verdict.STANDS if stands else Verdict.LOOK_AGAIN, says, own + (past if where == "side" else least), space, "mm",
+            f"{CHAIR_MM:.0f} mm from the table's edge to draw a chair back, {PASSING_MM:.0f} to pass behind",
+            "750 common practice, no source; 900 a guideline for planning kitchens, 36 in behind a seated diner",
+            mend, "sizes",
+        ))
     return found
 
 

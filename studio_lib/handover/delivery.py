@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from studio_lib.access.way_in import CARRY_APART
 from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
@@ -34,6 +35,8 @@ LEVEL = {
     "pad that does not rot or hold water.",
     "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
+    "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
+    "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
     "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
 }
 """Common practice, no source."""
@@ -88,23 +91,32 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         for piece, name, mm, weight in d.carried
     )
     route = tuple(
-        (f"{f.what.removeprefix('way in: ')}, {f.subject}", f.says + (f". {f.mend}" if f.mend else "")) for f in ways
+        (", ".join(dict.fromkeys((f.what.removeprefix("way in: "), f.subject))), f.says + (f". {f.mend}" if f.mend else "")) for f in ways
     ) or (("way in", "not measured: measure doors, turns and stairs before the day"),)
     judged = [(m.piece.name, *_fixing(d, m)) for m in d.made]
     set_on = [(m.piece.name, SET_ON) for m in d.made if any(j.family == UPPER_ON_LOWER for j in m.piece.joints)]
+    apart = [
+        (piece, f"comes taken apart for the {', '.join(dict.fromkeys(f.what.removeprefix('way in: ') for f in ways if f.subject == piece and _apart(f)))}. "
+                "Keep its screws and buttons with their part, and put it together where it will stand.")
+        for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
+    ]
     h = d.commission.handover
     fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, LEVEL[d.commission.brief.ground], (*set_on, *((name, words) for name, words, _, _ in judged)),
+        carried, route, LEVEL[d.commission.brief.ground], (*apart, *set_on, *((name, words) for name, words, _, _ in judged)),
         f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         on,
     )
+
+
+def _apart(found) -> bool:
+    return found.mend.startswith(CARRY_APART)
 
 
 def _people(lifting: str) -> str:

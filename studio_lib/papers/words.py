@@ -146,6 +146,11 @@ UNSAID = ("Timber you like", "Near the sea", "Your own timber", "Wind", "Rough s
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
+def _to_measure(opening) -> str:
+    missing = opening.measured().missing
+    return f"; still to be measured: {', '.join(missing)}" if missing else ""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
@@ -170,7 +175,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
-        ("Way in", ", ".join(f"{o.name} ({o.kind})" for o in b.openings)),
+        ("Way in", ", ".join(f"{o.name} ({o.kind}{_to_measure(o)})" for o in b.openings)),
         ("Who could forbid it", b.may_forbid),
         ("Your own timber", b.their_timber.story or "yes" if b.brings_timber else ""),
         ("Budget", money_words(b.budget, c.rates.currency) + ", tax included" if b.budget is not None else ""),

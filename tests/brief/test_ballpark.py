@@ -187,3 +187,16 @@ def test_past_jobs_pull_the_hours_to_the_makers_own():
 def test_nonsense_gets_a_sentence(given, words):
     with pytest.raises(ValueError, match=words):
         given()
+
+
+def test_the_piece_that_is_reckoned_is_told_in_one_line():
+    from studio_lib.commission import Item
+    from studio_lib.demo import demo
+    from studio_lib.derive import derive
+
+    items = [Item(name=f, form=f).model_dump(mode="json") for f in ("cabinet", "bookcase", "freehand")]
+    c = demo().changed("items", items).changed("items.0.sizes", {"width_mm": 1000, "doors": 2})
+    cabinet, bookcase, freehand = derive(c).reckoned
+    assert cabinet.startswith("cabinet 1000 x ") and ", two doors" in cabinet
+    assert bookcase.startswith("bookcase ") and "shelves" in bookcase
+    assert freehand == "freehand of the usual size"

@@ -112,7 +112,7 @@ def test_undo_stands_on_every_page(desk):
     panel = Page("record", desk).panel()
     assert labelled(panel, "Undo").disabled
     desk.change("brief.people", 8)
-    assert not labelled(panel, "Undo").disabled and labelled(panel, "Undo").tooltip == "Brief people: 6 -> 8"
+    assert not labelled(panel, "Undo").disabled and labelled(panel, "Undo").tooltip == "Brief, people at once: 6 -> 8"
     labelled(panel, "Undo").click()
     assert desk.commission == demo() and not labelled(panel, "Redo").disabled
 

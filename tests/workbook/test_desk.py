@@ -25,7 +25,7 @@ def test_a_change_is_saved_at_once_with_its_reason(desk, book):
     assert desk.change("brief.people", 8)
     again = open_book(book.folder)
     assert again.open(demo().ref)[0].brief.people == 8
-    assert again.revisions(demo().ref)[0].reason == "Brief people: 6 -> 8"
+    assert again.revisions(demo().ref)[0].reason == "Brief, people at once: 6 -> 8"
 
 
 @pytest.mark.parametrize(

@@ -62,7 +62,7 @@ def test_every_panel_lives_with_a_commission_just_begun(tmp_path, stage):
 def test_a_moved_size_reaches_every_later_page(desk):
     sizes, boards, price = (Page(s, desk).panel() for s in ("sizes", "boards", "price"))
     before = words(price)
-    labelled(sizes, "Length of top, mm").value = 1900.0
+    labelled(sizes, "Length of top, mm").value = "1.9 m"
     assert desk.commission.items[0].sizes["length_mm"] == 1900
     assert "1900 x 920 x 740 mm" in words(sizes)
     assert "1900" in words(boards)
@@ -75,7 +75,7 @@ def test_a_moved_size_reaches_the_3d_view(desk):
     panel = Page("sizes", desk).panel()
     view = next(one for one in inside(panel) if isinstance(one, View3D))
     before = view.scene
-    labelled(panel, "Height, mm").value = 760.0
+    labelled(panel, "Height, mm").value = "760"
     assert view.scene != before
 
 
@@ -122,17 +122,17 @@ def test_a_stand_is_built_from_nothing(tmp_path):
             labelled(panel, label).value = value
         labelled(panel, does).click()
 
-    leg = {"Name": "leg", "Kind of member": "leg", "Length, mm": 400.0, "Width, mm": 45.0, "Thickness, mm": 45.0, "Its length runs": "z",
+    leg = {"Name": "leg", "Kind of member": "leg", "Length, mm": "400", "Width, mm": "45", "Thickness, mm": "4.5 cm", "Its length runs": "z",
            "Its width runs": "x"}
     change("add", "Add it", **leg)
-    change("copy", **{"Member": "A-X1", "To the right, mm": 400.0})
+    change("copy", **{"Member": "A-X1", "To the right, mm": "400"})
     change("add", "Add it", **{"Name": "rail", "Placed": "between", "this member": "A-X1", "and this one": "A-X2"})
-    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "arched edge", "Rise, mm": 12.0})
+    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "arched edge", "Rise, mm": "12"})
     piece = desk.derived.pieces[0]
     assert desk.refused == {} and [m.name for m in piece.members] == ["leg", "leg, copy", "rail"]
     assert piece.member("A-X3").length_mm == 355 and [j.kind for j in piece.joints] == ["mortise and tenon"] * 2
     assert piece.overall_mm == (445, 45, 400)
-    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "taper", "Taken off at the end, mm": 90.0})
+    change("shape", "Shape it", **{"Member": "A-X3", "Work on it a": "taper", "Taken off at the end, mm": "90"})
     assert "give 0.1 to 22 mm" in words(panel) and desk.derived.pieces[0] == piece
     labelled(panel, "Lay aside").click()
     assert "Not made" in words(panel) and desk.derived.made[0].piece.members == ()
@@ -163,7 +163,7 @@ def test_a_slider_and_its_box_agree(desk):
     box = labelled(panel, "Length of top, mm")
     slider = next(one for one in inside(panel) if isinstance(one, w.FloatSlider))
     slider.value = 1850.0
-    assert box.value == 1850.0
+    assert box.value == "1850"
 
 
 def test_an_empty_optional_number_and_a_word_in_it(desk):
@@ -173,14 +173,42 @@ def test_an_empty_optional_number_and_a_word_in_it(desk):
     assert desk.commission.brief.space_length_mm is None
     assert "How much room does it have, length by width?" in words(panel)
     box.value = "wide enough"
-    assert "is not a number" in words(panel)
-    box.value = "4,2e3"
+    assert "is no length; give one such as 740, or with its unit" in words(panel)
+    box.value = "4,2 m"
     assert desk.commission.brief.space_length_mm == 4200
+
+
+@pytest.mark.parametrize(("typed", "value_mm"), [("3.10 m", 3100), ("29 1/8 in", 739.775), ("740 mm", 740), ("2 ft 5 in", 736.6), ("74 cm", 740)])
+def test_a_length_is_typed_in_any_unit_on_every_page(desk, typed, value_mm):
+    brief, sizes, boards = (Page(s, desk).panel() for s in ("brief", "sizes", "boards"))
+    labelled(brief, "The piece no longer than, mm").value = typed
+    assert desk.commission.brief.most_length_mm == pytest.approx(value_mm)
+    labelled(sizes, "Length of top, mm").value = typed
+    assert desk.commission.items[0].sizes["length_mm"] == pytest.approx(value_mm)
+    labelled(boards, "Length, mm").value = typed
+    labelled(boards, "Mark").value = "Y77"
+    labelled(boards, "Price each").value = "40"
+    labelled(boards, "Add this board").click()
+    assert desk.commission.boards.offered[-1].length_mm == pytest.approx(value_mm)
+
+
+def test_an_opening_is_added_with_what_is_known_of_it(desk):
+    panel = Page("brief", desk).panel()
+    labelled(panel, "Add a way in").value = "stair"
+    labelled(panel, "Turn").value = "quarter"
+    labelled(panel, "Width").value = "0.85 m"
+    add = [one for one in inside(panel) if getattr(one, "description", "") == "Add it"][-1]
+    add.click()
+    assert desk.refused == {}
+    kept = desk.commission.brief.openings[-1]
+    assert (kept.kind, kept.width_mm, kept.turn, kept.landing_depth_mm) == ("stair", 850, "quarter", None)
+    assert "not known yet: headroom, landing depth" in words(panel)
+    assert "What does the stair measure: headroom, landing depth?" in words(panel)
 
 
 def test_a_short_tenon_says_what_to_do(desk):
     panel = Page("joints", desk).panel()
-    labelled(panel, "Tenon length, mm").value = 15.0
+    labelled(panel, "Tenon length, mm").value = "15"
     assert "look again" in words(panel) and "through tenon" in words(panel)
 
 
@@ -192,7 +220,7 @@ def test_choosing_a_timber_that_rots_is_said(desk):
 
 def test_a_board_is_entered_as_written_at_the_yard(desk):
     panel = Page("boards", desk).panel()
-    for label, value in (("Mark", "Y99"), ("Length, mm", 2300.0), ("Width, mm", 210.0), ("Thick, mm", 32.0), ("Price each", "41,50"),
+    for label, value in (("Mark", "Y99"), ("Length, mm", "2.3 m"), ("Width, mm", "210"), ("Thick, mm", "32"), ("Price each", "41,50"),
                          ("Faults, mm", "knot 1200-1290 x 0-45; end split 0-60 x 0-210")):
         labelled(panel, label).value = value
     labelled(panel, "Add this board").click()
@@ -207,7 +235,7 @@ def test_a_board_is_entered_as_written_at_the_yard(desk):
 def test_the_record_names_compares_and_goes_back(desk):
     desk.change("brief.people", 8)
     panel = Page("record", desk).panel()
-    assert "Brief people" in words(panel)
+    assert "Brief, people at once" in words(panel)
     labelled(panel, "Go back to 'From'").click()
     assert desk.commission == demo()
 
@@ -230,7 +258,7 @@ def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):
 
     panel = Page("sizes", desk).panel()
     monkeypatch.setattr(sizes, "figures", lambda *_: 1 / 0)
-    labelled(panel, "Height, mm").value = 750.0
+    labelled(panel, "Height, mm").value = "750"
     assert "Something went wrong" in words(panel) and desk.commission.items[0].sizes["height_mm"] == 750
 
 
@@ -432,3 +460,25 @@ def test_timbers_they_like_are_chosen_one_after_the_other_and_taken_away(desk):
     box = next(x for x in inside(panel) if row in getattr(x, "children", ()))
     box.children[1].click()
     assert desk.commission.brief.wants.liked == ()
+
+
+def test_the_record_calls_fields_as_the_pages_do(desk):
+    """The words of the record's history, field by field, beside the labels of the pages themselves."""
+    from studio_lib.compare import field_words
+    from workbook import parts as page_parts
+
+    units = {"mm", "%", "m/s", "degC", "N", "km", "km/h", "kg", "m3"}
+    known, seen = field_words(), 0
+    for stage in STAGES:
+        for one in inside(Page(stage, desk).panel()):
+            if not isinstance(one, page_parts.Field) or one.path.startswith("items.") or not one.widget.description:
+                continue
+            assert one.path in known, f"{one.path} has no words in field_words.csv"
+            if ".own_climate." in one.path or ".their_timber." in one.path:
+                continue
+            page, words_, _ = known[one.path]
+            label, _, unit = one.widget.description.rpartition(", ")
+            assert words_ == (label if unit in units else one.widget.description), one.path
+            assert page in {name for _, name in page_parts.PAGES.values()}, one.path
+            seen += 1
+    assert seen > 100

@@ -111,7 +111,7 @@ def test_tried_details_survive_reload_and_an_earlier_revision(desk):
     panel = Page("timber", desk).panel()
     before = desk.revision
     try_it(panel, "breadboard end", "table top")
-    labelled(panel, "Slot, mm").value = 30.0
+    labelled(panel, "Slot, mm").value = "30.0"
     again = Desk(open_book(desk.book.folder))
     assert again.commission.timber.tried[0].figures["slot_mm"] == 30.0
     assert "table top: breadboard end" in words(Page("timber", again).panel()).casefold()
@@ -122,13 +122,13 @@ def test_a_tried_detail_is_edited_and_taken_away(desk):
     panel = Page("timber", desk).panel()
     try_it(panel, "mitre")
     try_it(panel, "breadboard end")
-    labelled(panel, "Slot, mm").value = 8.5
+    labelled(panel, "Slot, mm").value = "8.5"
     assert any(f.subject == "breadboard end" and f.verdict is Verdict.FAILS for f in desk.derived.findings)
-    labelled(panel, "Slot, mm").value = 40.0
+    labelled(panel, "Slot, mm").value = "40.0"
     assert not any(f.subject == "breadboard end" and f.verdict is Verdict.FAILS for f in desk.derived.findings)
     labelled(panel, "Take away").click()
     assert [t.detail for t in desk.commission.timber.tried] == ["breadboard end"] and desk.notice == ""
-    labelled(panel, "Fixing from the middle, mm").value = 900.0
+    labelled(panel, "Fixing from the middle, mm").value = "900.0"
     assert "none past 400 mm" in words(panel)
 
 

@@ -119,9 +119,11 @@ def ballpark(desk: Desk) -> str:
     if park is None:
         return "<h2>Ballpark</h2><p>Add a piece to have one.</p>"
     low, likely, high = park.gross
+    reckoned = "; ".join(desk.derived.reckoned)
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h2>"
+        f'<p class="quiet">It reckons: {escape(reckoned)}.</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
         f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
@@ -156,7 +158,8 @@ def stops(desk: Desk) -> w.Widget:
         return w.HBox([words, parts.button(desk, "Take it back", withdraw)])
 
     def build():
-        return [one(s) if s.holds else taken_back(s) for s in desk.derived.stops]
+        rows = [one(s) if s.holds else taken_back(s) for s in desk.derived.stops]
+        return [parts.heading("Stops"), *rows] if rows else []
 
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple((s.key, s.holds, s.says) for s in desk.derived.stops)),
@@ -253,7 +256,7 @@ def where(desk: Desk) -> w.Widget:
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
-        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor"], "wet feet rot first"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor", "carpet"], "wet feet rot first; carpet gives"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 for large books"),
@@ -370,7 +373,7 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
         if isinstance(kept.default, str):
             return parts.choice(desk, at, ask.label, list(kept.annotation.__args__), ask.note)
         if isinstance(kept.default, tuple):
-            return parts.numbers(desk, at, f"{ask.label}, {ask.unit}", ask.note)
+            return parts.lengths(desk, at, ask.label, ask.note)
         if kept.default is not None:
             return parts.number(desk, at, ask.label, ask.unit, ask.note)
         box = parts.optional_number(desk, at, ask.label, ask.unit, ask.note)
@@ -571,6 +574,13 @@ def sheet(desk: Desk) -> w.Widget:
 # ---------------------------------------------------------------- lists
 
 
+ALSO = {
+    "table": "dining, kitchen, desk", "cabinet": "cupboard, sideboard", "bookcase": "shelves", "chest": "blanket box, lidded",
+    "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
+}
+"""Other words a maker looks for, beside the form's own name."""
+
+
 def pieces(desk: Desk) -> w.Widget:
     """The pieces of the commission: name, form, how many; add and take away."""
 
@@ -584,7 +594,7 @@ def pieces(desk: Desk) -> w.Widget:
             for i, item in enumerate(desk.commission.items)
         ]
 
-    form = w.Dropdown(options=list(FORMS), description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
+    form = w.Dropdown(options=[(f"{name} ({ALSO[name]})" if name in ALSO else name, name) for name in FORMS], description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name", layout=w.Layout(width="200px"))
 
     def add():
@@ -660,10 +670,11 @@ def openings(desk: Desk) -> w.Widget:
         for f in fields(KINDS[kind.value]):
             words, unit = size_words(f.name)
             if f.name == "turn":
-                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, style={"description_width": "110px"},
+                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, style={"description_width": "130px"},
                                         layout=w.Layout(width="240px")))
             elif f.name != "name":
-                boxes.append(w.Text(description=words, placeholder=unit, style={"description_width": "110px"}, layout=w.Layout(width="240px")))
+                boxes.append(w.Text(description=words, placeholder="not known yet" if f.name != "may_carry_kg" else "kg, by its plate",
+                                    style={"description_width": "130px"}, layout=w.Layout(width="275px")))
         sizes.children = tuple(boxes)
 
     def add():
@@ -671,7 +682,7 @@ def openings(desk: Desk) -> w.Widget:
         names = [f.name for f in fields(KINDS[kind.value]) if f.name != "name"]
         for field, box in zip(names, sizes.children):
             if box.value.strip():
-                plain[field] = box.value if field == "turn" else parts.as_number(box.value)
+                plain[field] = box.value if field == "turn" else _measure(field, box.value)
         present = [o.model_dump(mode="json") for o in desk.commission.brief.openings]
         if desk.change("brief.openings", [*present, plain]):
             name.value = ""
@@ -690,6 +701,10 @@ def openings(desk: Desk) -> w.Widget:
         w.HBox([kind, name, parts.button(desk, "Add it", add_or_say)]), sizes,
         parts.refusal(desk, "brief.openings", within=False),
     ])
+
+
+def _measure(field: str, typed: str) -> float:
+    return parts.read_length_here(typed) if field.endswith("_mm") else parts.as_number(typed)
 
 
 def others_say(desk: Desk) -> w.Widget:

@@ -90,8 +90,8 @@ def figure(desk: Desk, path: str, label: str, value, of_one: bool) -> parts.Fiel
     if label.endswith(YES_OR_NO):
         box = w.Checkbox(description=label.removesuffix(YES_OR_NO), indent=False, layout=w.Layout(width="255px", margin="0 0 0 30px"))
         return parts.Field(desk, path, box, lambda c: bool(value(c)), float)
-    if label.endswith(", mm") and show.shown().inches:
-        box = w.Text(description=f"{label.removesuffix(', mm')}, in", continuous_update=False, **looks)
+    if label.endswith(", mm"):
+        box = w.Text(description=f"{label.removesuffix(', mm')}, {parts.length_unit()}", continuous_update=False, **looks)
         return parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
     box = w.FloatText(description=label, continuous_update=False, step=0.05 if of_one else 1, **looks)
     return parts.Field(desk, path, box, value)

@@ -374,6 +374,8 @@ def outcome(desk: Desk) -> str:
     budget = desk.commission.brief.budget
     not_firm = words.not_firm(desk.derived)
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
+    if any(s.holds for s in desk.derived.stops):
+        said += f"<p class='next'>{parts.link('brief', 'Answer what stops it, or accept it knowingly, on the Brief page, under Stops.')}</p>"
     over = p.gross - budget if budget is not None else 0
     if budget is not None and (over > 0 or not not_firm):
         said += (

@@ -65,20 +65,20 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     def value(_commission):
         return desk.derived.made[index].sizes[s.name]
 
-    in_inches = s.unit == "mm" and show.shown().inches
-    unit = "in" if in_inches else s.unit
+    is_length = s.unit == "mm"
+    unit = parts.length_unit() if is_length else s.unit
     looks = {
         "description": f"{s.label}{', ' + unit if unit else ''}", "style": {"description_width": "220px"},
         "layout": w.Layout(width="380px" if s.choices else "305px"),
     }
     if s.choices:
         box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
-    elif in_inches:
+    elif is_length:
         box = w.Text(continuous_update=False, **looks)
     else:
         kind = w.IntText if s.whole else w.FloatText
         box = kind(continuous_update=False, step=1 if s.whole or s.high < 100 else 5, **looks)
-    if in_inches:
+    if is_length:
         bound = parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
     else:
         bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))

@@ -299,6 +299,11 @@ def one_tried(desk: Desk, i: int, rows) -> w.Widget:
     short = len(chosen.across) < 14
 
     def figure(name: str, words: str) -> parts.Field:
+        if words.endswith(", mm"):
+            box = w.Text(description=f"{words.removesuffix(', mm')}, {parts.length_unit()}", style=parts.STYLE, layout=w.Layout(width="330px"),
+                         continuous_update=False)
+            return parts.Field(desk, f"timber.tried.{i}.figures.{name}", box,
+                               lambda c: parts.length_here(c.timber.tried[i].figures[name]), parts.read_length_here)
         box = w.FloatText(description=words, style=parts.STYLE, layout=w.Layout(width="330px"), continuous_update=False)
         return parts.Field(desk, f"timber.tried.{i}.figures.{name}", box, lambda c: c.timber.tried[i].figures[name])
 
@@ -349,7 +354,7 @@ def readings(desk: Desk) -> w.Widget:
     """Readings of the meter against the target, board by board."""
     board = w.Text(description="Board", placeholder="Y3", layout=w.Layout(width="180px"))
     percent = w.Text(description="Shown, %", layout=w.Layout(width="180px"))
-    depth = w.FloatText(description="Depth, mm", value=8, layout=w.Layout(width="180px"))
+    depth = parts.length_box("Depth", 8.0, layout=w.Layout(width="180px"))
     warm = w.FloatText(description="Wood, degC", value=18, layout=w.Layout(width="180px"))
     set_to = w.Text(description="Meter set to", placeholder="timber on its dial", layout=w.Layout(width="240px"))
     kind = w.Dropdown(description="Meter", options=["pin", "pinless"], layout=w.Layout(width="180px"))
@@ -363,7 +368,7 @@ def readings(desk: Desk) -> w.Widget:
             desk.refused = {**desk.refused, "timber.readings": str(error)}
             return
         desk.change("timber.readings", [*present, {
-            "day": (when.value or date.today()).isoformat(), "board": board.value.strip(), "depth_mm": depth.value,
+            "day": (when.value or date.today()).isoformat(), "board": board.value.strip(), "depth_mm": parts.mm_of(depth),
             "percent": shown, "temperature_c": warm.value, "instrument_species": set_to.value.strip(),
             "kind": kind.value,
         }])

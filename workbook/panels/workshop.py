@@ -165,7 +165,7 @@ def other_jobs(desk: Desk) -> w.Widget:
 def clamps(desk: Desk) -> w.Widget:
     """Clamps in the workshop, and whether they do for each glue-up."""
     count = w.BoundedIntText(value=4, min=1, max=200, description="How many", layout=w.Layout(width="190px"))
-    reach = w.FloatText(value=600, description="Reach, mm", layout=w.Layout(width="210px"))
+    reach = parts.length_box("Reach", 600.0, layout=w.Layout(width="210px"))
 
     def present():
         return [c.model_dump(mode="json") for c in desk.commission.shop.clamps]
@@ -182,7 +182,7 @@ def clamps(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.shop.clamps),
         w.HBox([count, reach, parts.button(
-            desk, "Add these clamps", lambda: desk.change("shop.clamps", [*present(), {"count": count.value, "reach_mm": reach.value}]),
+            desk, "Add these clamps", lambda: desk.change("shop.clamps", [*present(), {"count": count.value, "reach_mm": parts.mm_of(reach)}]),
         )], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "shop.clamps"),
         parts.live(desk, lambda: show.findings(desk.derived.workshop_findings) if desk.commission.shop.clamps

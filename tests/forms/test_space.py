@@ -1,0 +1,37 @@
+"""Room round a table: chairs drawn back, and who gets past."""
+
+import pytest
+
+from studio_lib.commission import Brief
+from studio_lib.finding import Verdict
+from studio_lib.forms.space import around_table
+
+
+def sides(space_mm, wide_mm=900.0):
+    (found,) = around_table("table", 2000.0, wide_mm, Brief(space_width_mm=space_mm))
+    return found
+
+
+# 36 in (915 mm) from the table's edge to the wall behind a seated diner: guideline for planning kitchens, trade pages.
+def test_915_mm_each_side_lets_someone_pass_behind():
+    assert sides(900 + 2 * 915).verdict is Verdict.STANDS and "passes behind" in sides(900 + 2 * 915).says
+
+
+@pytest.mark.parametrize(("space_mm", "verdict", "words"), [
+    (900 + 1700, Verdict.STANDS, "to pass behind at the other side"), (900 + 1550, Verdict.LOOK_AGAIN, "nobody passes behind"),
+    (900 + 1000, Verdict.LOOK_AGAIN, "at one side only"), (900 + 500, Verdict.LOOK_AGAIN, "no chair draws back"),
+])
+def test_the_narrower_the_space_the_less_goes(space_mm, verdict, words):
+    found = sides(space_mm)
+    assert found.verdict is verdict and words in found.says and bool(found.mend) is (verdict is Verdict.LOOK_AGAIN)
+
+
+def test_a_table_made_as_narrow_as_is_advised_has_chairs_on_both_sides():
+    tight = sides(2350.0)
+    most = float(tight.mend.split("up to ")[1].split(" mm")[0])
+    assert "a chair draws back" in sides(2350.0, most).says
+
+
+def test_no_space_given_or_a_table_larger_than_it_says_nothing_here():
+    assert around_table("table", 2000.0, 900.0, Brief()) == []
+    assert around_table("table", 2000.0, 900.0, Brief(space_length_mm=1900.0)) == []
