@@ -757,7 +757,7 @@ class Derived:
         from studio_lib.brief.stops import Accepted, stops
 
         return stops(
-            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation) for a in self.commission.accepted]
+            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation, a.condition, a.figure) for a in self.commission.accepted]
         )
 
     @property
