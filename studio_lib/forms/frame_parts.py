@@ -160,8 +160,9 @@ def _kept_from_tipping(free: Free, stands: Ground, weight: float, asked: float, 
             where = f"with its feet of {foot:.0f} mm" if foot == free.foot_mm else f"with feet of {foot:.0f} mm, longer ones are tripped over"
             said += _weighed(where, asked * high / min(foot / 2, free.length_mm / 2), weight, free, "between the feet")
         best = max((zigzag(n, free.length_mm / n, free.thickness_mm, FOLDED_DEG) for n in range(2, 9) if free.length_mm / n >= 300), key=lambda g: g.least_mm, default=None)
-        if best is not None and best.least_mm > stands.least_mm:
-            said.append(f"Or make it in folding leaves: at {FOLDED_DEG:.0f} degrees they stand {best.deep_mm:.0f} mm deep, and {weight * best.least_mm / high:.0f} N tips them.")
+        if best is not None:
+            than = "firmer" if best.least_mm > stands.least_mm else "less firm"
+            said.append(f"Folding leaves at {FOLDED_DEG:.0f} degrees would stand {best.deep_mm:.0f} mm deep, {than}: {weight * best.least_mm / high:.0f} N tips them.")
     else:
         better = [(d, zigzag(free.leaves, free.length_mm / free.leaves, free.thickness_mm, d)) for d in (120.0, 105.0, 90.0, 75.0)]
         deg, best = max(better, key=lambda b: b[1].least_mm)

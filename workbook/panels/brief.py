@@ -136,9 +136,9 @@ def stops(desk: Desk) -> w.Widget:
     def one(stop) -> w.Widget:
         words = w.HTML(show.page(f'<p class="fails">Stop: {escape(stop.says)}</p>'))
         before = stop.lapsed
-        role = w.Text(before.role if before else "", placeholder="who answers for it: the maker, the client", layout=w.Layout(width="270px"))
-        reason = w.Text(before.reason if before else "", placeholder="why: your own note, in the book only", layout=w.Layout(width="300px"))
-        condition = w.Text(before.condition if before else "", placeholder="condition told to the client, printed in the quote's terms; or empty", layout=w.Layout(width="430px"))
+        role = w.Text(before.role if before else "", placeholder="who answers for it, by role", layout=w.Layout(width="220px"))
+        reason = w.Text(before.reason if before else "", placeholder="why: your own note, stays in the book", layout=w.Layout(width="420px"))
+        condition = w.Text(before.condition if before else "", placeholder="condition told to the client: printed in the terms of the quote; may stay empty", layout=w.Layout(width="644px"))
 
         def accept():
             present = [a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key]
