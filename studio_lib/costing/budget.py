@@ -83,12 +83,12 @@ class WithinBudget:
                 f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} to {self.after:.2f} {c}, "
                 f"within the {self.budget:.2f}, and {self._checked}."
             )
-        over = self.after - self.budget
+        over, also = self.after - self.budget, f" With it {self._checked}." if self.further else ""
         if self.stopped:
-            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save. With it {self._checked}."
+            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save.{also}"
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
-            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}, and with it {self._checked}. Ask for more money, take another form or fewer "
+            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}.{also} Ask for more money, take another form or fewer "
             "pieces, or say no now."
         )
 
