@@ -75,7 +75,8 @@ def test_a_light_screen_that_stands_free_stops_at_tipping_and_at_its_feet_and_no
     for b, wood in usual_briefs((2,)):
         found = failing(form, b, wood)
         assert any("pulled over" in f for f in found)
-        said = ("pulled over", " into foot: strength", *(["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []))
+        # A lean of 300 N in public use bends the slats' stubs in soft timbers too, once the foot gives.
+        said = ("pulled over", " into foot: strength", *(["slat into frame: strength"] if b.use == "public" else []), *(["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []))
         assert [f for f in found if not any(words in f for words in said)] == []
 
 
