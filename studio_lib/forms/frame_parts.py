@@ -17,7 +17,7 @@ from studio_lib.structure.cases import LEAN_MM
 from studio_lib.structure.loads import G, Load, loads_of
 
 BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 200, "kg", "frame")
-NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping, and is carried in with it", "statics")
+NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
 
 
 def usual_loads(brief: Brief) -> dict[str, Load]:

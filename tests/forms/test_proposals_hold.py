@@ -70,13 +70,15 @@ def test_what_is_proposed_to_stand_before_holds(form):
 
 
 @pytest.mark.parametrize("form", SCREENS)
-def test_a_light_screen_that_stands_free_stops_at_tipping_and_at_its_feet_and_nowhere_else(form):
+def test_a_light_screen_that_stands_free_stops_at_tipping_and_in_the_joints_a_lean_bends(form):
     """By hand: 1.5 x 150 N x 1.2 m is 270 N m, and 25 kg on 0.3 m hold 74; no light frame holds a lean without weight low down."""
     for b, wood in usual_briefs((2,)):
         found = failing(form, b, wood)
         assert any("pulled over" in f for f in found)
         # A lean of 300 N in public use bends the slats' stubs in soft timbers too, once the foot gives.
-        said = ("pulled over", " into foot: strength", *(["slat into frame: strength"] if b.use == "public" else []), *(["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []))
+        said = ["pulled over", " into foot: strength"]
+        said += ["slat into frame: strength"] if b.use == "public" else []
+        said += ["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []
         assert [f for f in found if not any(words in f for words in said)] == []
 
 
