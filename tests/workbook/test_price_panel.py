@@ -256,8 +256,8 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
     until(lambda: any(getattr(one, "description", "") == "Keep it as an option" for one in inside(panel)))
     assert "no check is worse for it" in words(panel)
     labelled(panel, "Keep it as an option").click()
-    assert [o.name for o in desk.commission.options] == ["as it was", "within the budget"]
-    assert desk.commission.items == before.items and desk.commission.chosen == "as it was"
+    assert [o.name for o in desk.commission.options] == ["as first drawn", "within the budget"]
+    assert desk.commission.items == before.items and desk.commission.chosen == "as first drawn"
     desk.change("brief.budget", None)
     labelled(panel, "Bring it within the budget").click()
     until(lambda: "There is no budget yet" in words(panel))
