@@ -1081,8 +1081,21 @@ class Acceptance(Part):
     role: str = Field(min_length=2, max_length=60)
     on: date
     reason: str = Field(min_length=3, max_length=400)
+    """The maker's own note on why; stays in the book."""
+    condition: str = Field("", max_length=400)
+    """Told to the client among the terms; empty for nothing."""
     utilisation: float | None = None
     """How far over it was when it was accepted; worse than that, it holds again."""
+    figure: str = Field("", max_length=60)
+    """What the check came to when it was accepted, in words: '60 N'."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_field_served_both(cls, given):
+        """In books written before there was a condition, the reason was told to the client; it goes on being told."""
+        if isinstance(given, dict) and "condition" not in given and "figure" not in given and "reason" in given:
+            return {**given, "condition": given["reason"]}
+        return given
 
 
 class Option(Part):

@@ -596,15 +596,18 @@ class Derived:
 
     @cached_property
     def weights_kg(self) -> dict[str, float]:
-        """Weight of each piece by name, timber only; empty while no species is chosen. [kg]"""
+        """Weight of each piece by name, its timber and what is set low to steady it; empty while no species is chosen. [kg]"""
         from studio_lib.solids import volume_mm3
 
         if self.species is None:
             return {}
         weights = {}
-        for p in self.pieces:
+        for m in self.made:
+            p = m.piece
+            if not p.members:
+                continue
             woods = self.woods_of(p)
-            weights[p.name] = sum(volume_mm3(p.shape(m.ref)) * 1e-9 * woods[m.timber].density_kg_m3 for m in p.members)
+            weights[p.name] = form(m.item.form).steadied_kg(m.sizes) + sum(volume_mm3(p.shape(x.ref)) * 1e-9 * woods[x.timber].density_kg_m3 for x in p.members)
         return weights
 
     @cached_property
@@ -777,7 +780,7 @@ class Derived:
         from studio_lib.brief.stops import Accepted, stops
 
         return stops(
-            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation) for a in self.commission.accepted]
+            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation, a.condition, a.figure) for a in self.commission.accepted]
         )
 
     @property
@@ -819,8 +822,8 @@ class Derived:
     def size_findings(self) -> tuple[Finding, ...]:
         found = []
         holds = {}
-        for m in self.made:
-            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit(m.piece, m.sizes, m.brief))
+        for i, m in enumerate(self.made):
+            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
             found += _of(m.piece, fits)
             if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += _of(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))

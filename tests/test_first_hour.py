@@ -6,6 +6,7 @@ import pytest
 from pydantic import ValidationError
 from pypdf import PdfReader
 
+from studio_lib.brief.stops import figure_of
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
@@ -32,6 +33,48 @@ def test_a_timber_that_rots_stops_the_papers_until_someone_answers_for_it():
 def test_an_acceptance_needs_a_role_and_a_reason():
     with pytest.raises(ValidationError):
         demo().changed("accepted", [{"key": "durability", "role": "", "on": "2026-11-25", "reason": ""}])
+
+
+def leaning_screen(**more):
+    return demo().changed("items", [{"name": "screen", "form": "framed screen", "sizes": {"length_mm": 1200, "height_mm": 1600, **more}}]).changed(
+        "brief.place", "indoors, heated").changed("brief.use", "household")
+
+
+def test_the_makers_note_stays_in_the_book_and_only_the_condition_goes_to_the_client():
+    from studio_lib.papers.words import terms
+
+    tips = next(s for s in derive(leaning_screen()).stops if s.finding.what == "pulled over")
+    answered = {"key": tips.key, "role": "the maker", "on": "2026-11-25", "reason": "they are careful people",
+                "utilisation": tips.finding.utilisation, "figure": figure_of(tips.finding)}
+
+    def said(**more):
+        d = derive(leaning_screen().changed("accepted", [answered | more]))
+        return next(s for s in d.stops if s.key == tips.key).says, " ".join(terms(d, date(2026, 11, 25)))
+
+    stop, printed = said(condition="nobody leans on the screen")
+    assert f"Accepted at {figure_of(tips.finding)} by the maker on 2026-11-25: they are careful people" in stop and answered["figure"].endswith(" N") and "the the" not in stop
+    assert "On this condition: nobody leans on the screen (screen)." in printed and "careful" not in printed
+    assert "On this condition" not in said(condition="")[1]
+
+
+def test_an_acceptance_lasts_while_the_check_is_no_worse_and_says_why_it_ends():
+    def stop(made, accepted=()):
+        return next(s for s in derive(made.changed("accepted", list(accepted))).stops if s.finding.what == "pulled over")
+
+    now = stop(leaning_screen())
+    signed = [{"key": now.key, "role": "maker", "on": "2026-11-25", "reason": "known", "condition": "",
+               "utilisation": now.finding.utilisation, "figure": figure_of(now.finding)}]
+    heavier = stop(leaning_screen(frame_thickness_mm=44), signed)
+    assert not heavier.holds and f"Accepted at {figure_of(now.finding)}" in heavier.says and heavier.finding.says != now.finding.says
+    assert not stop(leaning_screen().changed("items.0.loads", {"push": 120}), signed).holds
+    lighter = stop(leaning_screen(middle_bars=0), signed)
+    assert lighter.holds and f"accepted at {figure_of(now.finding)} and is worse now" in lighter.says
+
+
+def test_a_reason_of_an_older_book_goes_on_being_told_to_the_client():
+    old = demo().changed("accepted", [{"key": "k", "role": "client", "on": "2026-11-25", "reason": "for one summer"}])
+    assert old.accepted[0].condition == "for one summer"
+    assert type(old).model_validate_json(old.model_dump_json()) == old
 
 
 def test_an_accepted_stop_does_not_excuse_another():

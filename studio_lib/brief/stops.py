@@ -18,6 +18,9 @@ STOPPING = (
 )
 """How the name of a check begins that stops the job when it fails: someone could be hurt, or the piece cannot work."""
 
+FORCES = ("pulled over", "tipping backwards")
+"""Checks that a maker knows by the force it takes."""
+
 
 @dataclass(frozen=True)
 class Accepted:
@@ -29,6 +32,16 @@ class Accepted:
     reason: str
     utilisation: float | None = None
     """How far over it was when it was accepted; worse than that, it holds again."""
+    condition: str = ""
+    """Told to the client; empty for nothing."""
+    figure: str = ""
+    """What the check came to when it was accepted, in words: '60 N'."""
+
+    @property
+    def says(self) -> str:
+        """Who accepted it when, and at what."""
+        at = f" at {self.figure}" if self.figure else ""
+        return f"Accepted{at} by the {self.role.strip().removeprefix('the ').removeprefix('The ')} on {self.on.isoformat()}: {self.reason}"
 
     def covers(self, finding: Finding) -> bool:
         """Whether it still answers for what was found: no worse than when it was accepted."""
@@ -49,6 +62,8 @@ class Stop:
     key: str
     finding: Finding
     accepted: Accepted | None = None
+    lapsed: Accepted | None = None
+    """An acceptance that does not answer for it any more: it has grown worse."""
 
     @property
     def holds(self) -> bool:
@@ -58,15 +73,26 @@ class Stop:
     @property
     def says(self) -> str:
         words = f"{self.finding.subject}, {self.finding.what}: {self.finding.says.rstrip('.')}"
-        if self.accepted is None:
-            return f"{words}. {self.finding.mend}".strip()
-        a = self.accepted
-        return f"{words}. Accepted by the {a.role} on {a.on.isoformat()}: {a.reason}"
+        if self.accepted is not None:
+            return f"{words}. {self.accepted.says}"
+        if self.lapsed is not None:
+            words += f". It was accepted{f' at {self.lapsed.figure}' if self.lapsed.figure else ''} and is worse now, so it must be answered again"
+        return f"{words}. {self.finding.mend}".strip()
 
 
 def key_of(finding: Finding) -> str:
     """The stable name of what was checked, by which an acceptance finds its finding."""
     return ": ".join(part for part in (finding.what, finding.piece, finding.subject) if part)
+
+
+def figure_of(finding: Finding) -> str:
+    """What a check came to, by which an acceptance is told apart later: '60 N'; empty where it has no number."""
+    asked, has = finding.demand, finding.capacity
+    if has is None:
+        return ""
+    digits = 0 if abs(has) >= 20 else 1
+    over = "" if asked is None or finding.what.startswith(FORCES) else f"{asked:.{digits}f} of "
+    return f"{over}{has:.{digits}f} {finding.unit}".strip()
 
 
 def is_stop(finding: Finding) -> bool:
@@ -79,12 +105,15 @@ def stops(findings: Iterable[Finding], accepted: Iterable[Accepted] = ()) -> tup
 
     An acceptance whose stop has gone is left out; a stop that grew worse holds again.
     """
-    by_key = {a.key: a for a in accepted}
+    by_key: dict[str, list[Accepted]] = {}
+    for a in accepted:
+        by_key.setdefault(a.key, []).append(a)
     found = []
     for f in findings:
         if is_stop(f):
-            a = by_key.get(key_of(f))
-            found.append(Stop(key_of(f), f, a if a and a.covers(f) else None))
+            own = by_key.get(key_of(f), [])
+            a = next((a for a in reversed(own) if a.covers(f)), None)
+            found.append(Stop(key_of(f), f, a, own[-1] if own and a is None else None))
     return tuple(sorted(found, key=lambda s: not s.holds))
 
 

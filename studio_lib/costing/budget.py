@@ -16,8 +16,14 @@ from studio_lib.units import mm, size
 MOST_STEPS = 40
 WORTH = Decimal("0.003")
 """Part of the price that a change must save to be worth its place in the list; judgement of ours."""
-OVERALL_TIMES, OTHER_TIMES = 1, 2
-"""How often an overall size, or a section, a number of parts or a joint, is taken down; judgement of ours."""
+OVERALL_TIMES, OTHER_TIMES, COUNT_TIMES = 1, 2, 4
+"""How often an overall size, a section or a joint, or a number of parts is taken down; judgement of ours."""
+FURTHER = 1.10
+"""What fails as it stands may fail by a tenth more, and it is said; what stands goes on standing. Judgement of ours."""
+KEPT = ("drawer_rows", "leaves", "seed", "pattern", "stands")
+"""Counts and choices without which it is another piece."""
+USED_BY = ("shelf_count", "upper_shelves", "board_count")
+"""Counts that stay where the maker settled them."""
 AS_ASKED, WITHIN, LESS = "as first drawn", "within the budget", "the plainer one"
 """Names of the options kept."""
 SUITS_LESS = 0.02
@@ -50,6 +56,8 @@ class WithinBudget:
     """What each piece would then be, in words."""
     stopped: bool = False
     """The maker ended it early."""
+    further: str = ""
+    """Checks that failed before and fail by more with it, in words; empty for none."""
 
     @property
     def after(self) -> Decimal:
@@ -58,6 +66,10 @@ class WithinBudget:
     @property
     def reached(self) -> bool:
         return self.after <= self.budget
+
+    @property
+    def _checked(self) -> str:
+        return f"no check fails that stood; {self.further}" if self.further else "no check is worse for it"
 
     @property
     def says(self) -> str:
@@ -69,14 +81,14 @@ class WithinBudget:
             n = len(self.steps)
             return (
                 f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} to {self.after:.2f} {c}, "
-                f"within the {self.budget:.2f}, and no check is worse for it."
+                f"within the {self.budget:.2f}, and {self._checked}."
             )
-        over = self.after - self.budget
+        over, also = self.after - self.budget, f" With it {self._checked}." if self.further else ""
         if self.stopped:
-            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save."
+            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save.{also}"
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
-            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}. Ask for more money, take another form or fewer "
+            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}.{also} Ask for more money, take another form or fewer "
             "pieces, or say no now."
         )
 
@@ -86,9 +98,10 @@ def within_budget(
 ) -> WithinBudget:
     """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
 
-    Heights stay, as does the finish; a timber is changed only while no boards are seen and never away from one the
-    client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, an overall size
-    goes down by a tenth once and a section or a number twice. Savings are reckoned anew after each change (an older
+    Heights stay, as does the finish; a timber is changed only while no boards are seen, for one as light or dark, and never
+    away from one the client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, drawers and leaves
+    stay, gaps widen only where none was asked for; an overall size goes down by a tenth once, a section twice, a number of parts
+    four times. What fails as it stands may fail by a tenth more, which is said. Savings are reckoned anew after each change (an older
     figure only decides the order); what saves too little or made a check worse is not tried again.
     ``progress(money saved, money to save)``.
 
@@ -112,7 +125,7 @@ def within_budget(
     while now.price.gross > budget and len(steps) < MOST_STEPS and not ended:
         if progress:
             progress(float(before - now.price.gross), float(before - budget))
-        queue = {t.key: t for t in trials(now) if t.key not in refused and _may(d.commission, t, times)}
+        queue = {t.key: t for t in trials(now) if t.key not in refused and _may(d, t, times)}
         fresh: dict[str, Derived] = {}
         taken = None
         while queue and taken is None:
@@ -143,20 +156,27 @@ def within_budget(
     if progress:
         progress(1.0, 1.0)
     document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
-    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended)
+    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now))
 
 
-def _may(c: Commission, trial: Trial, times: dict[str, int]) -> bool:
+def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
+    c = d.commission
     if trial.lever == "finish" or trial.key.split(" ")[-1] == "height_mm":
         return False
-    if times.get(trial.key, 0) >= (OVERALL_TIMES if trial.lever in ("size", "timber") else OTHER_TIMES):
+    most = OVERALL_TIMES if trial.lever in ("size", "timber") else COUNT_TIMES if trial.lever == "parts" else OTHER_TIMES
+    if times.get(trial.key, 0) >= most:
         return False
+    if trial.lever == "parts":
+        item, name, *_ = trial.key.split(" ")
+        return name not in KEPT and not (name in USED_BY and name in c.items[int(item)].sizes)
     if trial.lever == "size":
         item, name = trial.key.split(" ")
         if name in c.items[int(item)].sizes:
             return False
-    liked = c.brief.wants.liked
-    return trial.lever != "timber" or c.timber.species not in liked or trial.document.timber.species in liked
+    if trial.lever != "timber":
+        return True
+    now, then, liked = c.timber.species, trial.document.timber.species, c.brief.wants.liked
+    return d.library.timber(now).tone == d.library.timber(then).tone and (now not in liked or then in liked)
 
 
 def _priced(trial: Trial, known: Known) -> Derived | None:
@@ -180,11 +200,27 @@ def _suited(d: Derived) -> dict[tuple[int, str], float]:
 def _stands(start: Derived, after: Derived, suited, broken) -> bool:
     """Every check as good as at the start, every joint still to be cut, no size for fewer people."""
     try:
-        if _breaks(after) - broken or _checks(start, after)[1] is not None:
+        if _breaks(after) - broken or _checks(start, after, further=FURTHER)[1] is not None:
             return False
         return all(share is None or share >= (suited.get(at) or 0.0) - SUITS_LESS for at, share in _suited(after).items())
     except (ValueError, LookupError, ArithmeticError):
         return False
+
+
+def _further(start: Derived, now: Derived) -> str:
+    """Checks that failed at the start and fail by more now."""
+    def failing(d):
+        out: dict[tuple, float] = {}
+        for f in d.findings:
+            if f.verdict is Verdict.FAILS and f.utilisation is not None and f.what != "enough money":
+                key = (f.piece, f.subject, f.what)
+                out[key] = max(out.get(key, 0.0), f.utilisation)
+        return out
+
+    before = failing(start)
+    worse = {k: 100 * (u / before[k] - 1) for k, u in failing(now).items() if k in before and u > 1.005 * before[k]}
+    said = [f"{subject}, {what}, which fails as it is, fails by {pct:.0f} % more" for (_, subject, what), pct in worse.items()]
+    return "; ".join(said)
 
 
 def in_words(d: Derived) -> tuple[str, ...]:

@@ -17,6 +17,8 @@ CHECKED = 30
 """So many of the changes that save most are checked; those that make a check fail are not offered."""
 SMALLER = 0.90
 """An overall size or a section is tried at nine tenths; judgement of ours."""
+WIDER = 1.25
+"""A gap between slats is tried a quarter wider; judgement of ours."""
 INSTEAD = (
     "loose tenon",
     "dowels",
@@ -79,7 +81,10 @@ def trials(d: Derived) -> Iterator[Trial]:
 def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     for s in form(made.item.form).sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.name == "gap_mm":
+        if now is None:
+            continue
+        if s.name == "gap_mm":
+            yield from _of_gap(c, i, made, s, now)
             continue
         if s.choices:
             yield from _of_choice(c, i, made, s, int(now))
@@ -98,6 +103,18 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
         words = f"{s.label[0].lower()}{s.label[1:]}"
         unit = f" {s.unit}" if s.unit and not s.whole else ""
         yield Trial(lever, f"{made.item.name}: {words} {mm(now)} -> {mm(then)}{unit}", "", after, key=f"{i} {s.name}")
+
+
+def _of_gap(c: Commission, i: int, made, s, now: float) -> Iterator[Trial]:
+    """Wider gaps, so fewer slats; a gap that the maker settled stays, it is what was asked for."""
+    then = min(round(now * WIDER), s.high)
+    if s.name not in made.item.sizes and then > now:
+        words = f"{s.label[0].lower()}{s.label[1:]}"
+        try:
+            after = c.changed(f"items.{i}.sizes.{s.name}", float(then))
+        except ValueError:
+            return
+        yield Trial("parts", f"{made.item.name}: {words} {mm(now)} -> {mm(then)} mm", "", after, key=f"{i} {s.name}")
 
 
 def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
@@ -280,10 +297,10 @@ def _key(f):
 RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS: 3}
 
 
-def _checks(before: Derived, after: Derived, boards: bool = True) -> tuple[str, Verdict | None]:
+def _checks(before: Derived, after: Derived, boards: bool = True, further: float = 1.005) -> tuple[str, Verdict | None]:
     """What the change does to the checks, in words, and the worst verdict of those that got worse; None where none did.
 
-    One that failed before is worse when it fails by more. Without ``boards`` those of the boards seen do not count: for
+    One that failed before is worse when it fails by more than ``further`` times as much. Without ``boards`` those of the boards seen do not count: for
     another timber others are bought.
     """
     was: dict = {}
@@ -303,7 +320,7 @@ def _checks(before: Derived, after: Derived, boards: bool = True) -> tuple[str, 
     worse = [
         f for k, f in now.items()
         if RANK[f.verdict] > was.get(k, 0)
-        or (f.verdict is Verdict.FAILS and k in failed_by and (f.utilisation or 0.0) > 1.005 * failed_by[k])
+        or (f.verdict is Verdict.FAILS and k in failed_by and (f.utilisation or 0.0) > further * failed_by[k])
     ]
     better = sum(1 for k, v in was.items() if v and (k not in now or RANK[now[k].verdict] < v))
     worse.sort(key=lambda f: -RANK[f.verdict])

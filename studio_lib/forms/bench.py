@@ -44,6 +44,7 @@ from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.angles import cut_to
 from studio_lib.piece.crank import Cranked
 from studio_lib.piece.top_fixing import FROM_EDGE_MM
+from studio_lib.structure.loads import Load
 
 ARM_MM, ARM_WIDE_MM = 40.0, 76.0
 """Thickness and width of an arm: its tenon, a third of it, holds the post when someone leans back; judgement of ours."""
@@ -299,6 +300,9 @@ class Bench(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         return _fit(piece, _S(**sizes), brief)
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
+        return _fit(piece, _S(**sizes), brief, loads.get("edge"))
 
 
 # ---------------------------------------------------------------- proposals
@@ -892,10 +896,10 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
 # ---------------------------------------------------------------- fit to people and place
 
 
-def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
+def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Finding]:
     found = room_findings(piece.name, piece.overall_mm[0], piece.overall_mm[1], brief, high_mm=piece.overall_mm[2])
-    found.append(tips_at_edge(piece.name, "over its end", s.length_mm / 2 - s.half, s.height_mm))
-    found.append(tips_at_edge(piece.name, "over its front", s.overhang_front_mm, s.height_mm))
+    found.append(tips_at_edge(piece.name, "over its end", s.length_mm / 2 - s.half, s.height_mm, edge))
+    found.append(tips_at_edge(piece.name, "over its front", s.overhang_front_mm, s.height_mm, edge))
     if s.has_back:
         found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
     users = users_of(brief)

@@ -12,6 +12,7 @@ from studio_lib.people import Mix
 from studio_lib.people.proposals import Proposed
 from studio_lib.people.users import Users
 from studio_lib.piece import Piece
+from studio_lib.structure.loads import Load
 from studio_lib.units import mm
 
 
@@ -101,9 +102,17 @@ class Form:
         """Findings on people and place."""
         return []
 
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
+        """``fit`` with the loads set for the piece, by name; a form whose own checks use one of them overrides it."""
+        return self.fit(piece, sizes, brief)
+
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}
+
+    def steadied_kg(self, sizes: dict[str, float]) -> float:
+        """Weight set low so that it does not tip, carried in with it. [kg]"""
+        return 0.0
 
     def parts_by(self, sizes: dict[str, float]) -> str:
         """What on the Sizes page makes it come apart; '' where nothing does, or where it already does."""

@@ -1,16 +1,29 @@
-"""What forms of frames share: laying a member in a leaf, and refusing in words what no timber can be made to."""
+"""What screens share: how they stand and what keeps them from tipping, how long they are, and refusing in words."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 
-from studio_lib.brief.refusals import leave_of_others, pulled_over, tipped_by_wind, wind_speed_m_s
+from studio_lib.brief.refusals import PULLS, SAFETY, leave_of_others, pull_to_tip_n, tipped_by_wind, wind_speed_m_s
 from studio_lib.brief.wishes import FORCE_FACTOR
-from studio_lib.commission import Brief
-from studio_lib.finding import Finding, Verdict
-from studio_lib.forms.form import SizeRefused
-from studio_lib.piece import Piece
-from studio_lib.structure.loads import G
+from studio_lib.commission import FIXED as FIXED_TRIGGER
+from studio_lib.commission import Brief, ScreenWish
+from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.form import Proposal, Size, SizeRefused
+from studio_lib.piece import Member, Piece
+from studio_lib.structure.cases import LEAN_MM
+from studio_lib.structure.loads import G, Load, loads_of
+
+BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 200, "kg", "frame")
+NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
+
+
+def usual_loads(brief: Brief) -> dict[str, Load]:
+    """Loads of a screen as its use asks."""
+    return loads_of("screen", brief.use, None, brief.near_children)
+
 
 ASSUMED_KG_M3 = 700.0
 """Weight of a middling hardwood, while no timber is chosen."""
@@ -42,31 +55,202 @@ def weight_n(piece: Piece) -> float:
     return total
 
 
+@dataclass(frozen=True)
+class Ground:
+    """How far the middle of its weight is from what a piece would tip over. [mm]"""
+
+    least_mm: float
+    """To the nearest edge of what its feet or leaves enclose."""
+    across_mm: float
+    """To its foremost or hindmost point."""
+    deep_mm: float
+    """From front to back, all that stands on the floor."""
+
+
+def ground(piece: Piece) -> Ground:
+    """What a piece stands on, as a rope round its feet lies; weight low down is taken as spread evenly over them."""
+    mass = [m.length_mm * m.width_mm * m.thickness_mm for m in piece.members]
+    middle = [sum(k * (m.piece_box.lo[a] + m.piece_box.hi[a]) / 2 for k, m in zip(mass, piece.members)) / sum(mass) for a in (0, 1)]
+    corners = [p for m in piece.members for p in _corners(m)]
+    floor = min(p[2] for p in corners)
+    return _enclosed([p[:2] for p in corners if p[2] < floor + 2.0], middle)
+
+
+def zigzag(leaves: int, leaf_mm: float, thickness_mm: float, fold_deg: float) -> Ground:
+    """What folding leaves stand on, opened to an angle at every hinge."""
+    turn = math.radians((180 - fold_deg) / 2)
+    c, s = leaf_mm * math.cos(turn), leaf_mm * math.sin(turn)
+    out = thickness_mm / 2 * math.cos(turn)
+    ends = [(k * c, s * (k % 2)) for k in range(leaves + 1)]
+    middle = (leaves * c / 2, s / 2)
+    return _enclosed([(x, y + way) for x, y in ends for way in (-out, out)], middle)
+
+
+def _corners(m: Member) -> list[tuple[float, float, float]]:
+    return [m.placement.to_piece((x, y, z)) for x in (0.0, m.length_mm) for y in (0.0, m.width_mm) for z in (0.0, m.thickness_mm)]
+
+
+def _enclosed(points, middle) -> Ground:
+    """The convex hull of points on the floor (Andrew's chain), and how far a point within it is from its edges."""
+    points = sorted({(round(x, 3), round(y, 3)) for x, y in points})
+
+    def half(row):
+        kept = []
+        for p in row:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    hull = half(points) + half(points[::-1])
+    least = min((_turn(a, b, middle) / math.dist(a, b) for a, b in zip(hull, hull[1:] + hull[:1])), default=0.0)
+    ys = [y for _, y in points]
+    return Ground(max(least, 1.0), max(min(middle[1] - min(ys), max(ys) - middle[1]), 1.0), max(ys) - min(ys))
+
+
+def _turn(a, b, p) -> float:
+    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+
+
+LONG_FOOT_MM = 800.0
+"""Longer feet are tripped over; judgement of ours."""
+BALLAST_MOST_KG = 80.0
+SAND_KG_L = 1.6
+"""Dry sand, loose; from memory."""
+FOLDED_DEG = 90.0
+
+
+@dataclass(frozen=True)
+class Free:
+    """How a screen stands free, for what would keep it from tipping."""
+
+    foot_mm: float | None
+    """Length of its feet; None where it stands in folding leaves."""
+    length_mm: float
+    """Unfolded."""
+    thickness_mm: float
+    ballast_kg: float = 0.0
+    leaves: int = 1
+    fold_deg: float = 180.0
+
+
+def leant_on(piece: Piece, free: Free, weight: float, force_n: float, whose: str, who: str, brief: Brief) -> Finding:
+    """Whether a lean or a pull tips a screen that stands free, with 1.5 to spare, and what a maker can do about it. ``weight`` in N."""
+    stands = ground(piece)
+    arm, high = stands.least_mm, min(LEAN_MM, piece.overall_mm[2])
+    tips, asked = pull_to_tip_n(weight, arm, high), SAFETY * force_n
+    weighed = f", {free.ballast_kg:g} kg of it set low," if free.ballast_kg else ""
+    return from_ratio(
+        piece.name, "pulled over" if who == "a lean" else "pulled over by a child", asked, tips, "N",
+        rule=f"{who} of {force_n:.0f} N at {high:.0f} mm ({whose}), {SAFETY:g} to spare", source=f"statics; {force_n:.0f} N is {whose}",
+        mend=_kept_from_tipping(free, stands, weight, asked, high, tips, who, brief), stage="sizes",
+        says=f"{weight:.0f} N{weighed} x {arm:.0f} mm / {high:.0f} mm: {tips:.0f} N tips it; {force_n:.0f} N ({whose}) x {SAFETY:g} is {asked:.0f} N",
+    )
+
+
+def _kept_from_tipping(free: Free, stands: Ground, weight: float, asked: float, high: float, tips: float, who: str, brief: Brief) -> str:
+    """Remedies a maker can use, the figures worked out. [N], [mm]"""
+    said = []
+    if free.foot_mm is not None:
+        long = 10.0 * math.ceil(asked * high / weight / 5)
+        foot = max(free.foot_mm, LONG_FOOT_MM)
+        if long <= foot and long < free.length_mm:
+            said.append(f"Make the feet {long:.0f} mm long.")
+        else:
+            where = f"with its feet of {foot:.0f} mm" if foot == free.foot_mm else f"with feet of {foot:.0f} mm, longer ones are tripped over"
+            said += _weighed(where, asked * high / min(foot / 2, free.length_mm / 2), weight, free, "between the feet")
+        best = max((zigzag(n, free.length_mm / n, free.thickness_mm, FOLDED_DEG) for n in range(2, 9) if free.length_mm / n >= 300), key=lambda g: g.least_mm, default=None)
+        if best is not None:
+            than = "firmer" if best.least_mm > stands.least_mm else "less firm"
+            said.append(f"Folding leaves at {FOLDED_DEG:.0f} degrees would stand {best.deep_mm:.0f} mm deep, {than}: {weight * best.least_mm / high:.0f} N tips them.")
+    else:
+        better = [(d, zigzag(free.leaves, free.length_mm / free.leaves, free.thickness_mm, d)) for d in (120.0, 105.0, 90.0, 75.0)]
+        deg, best = max(better, key=lambda b: b[1].least_mm)
+        holds = weight * best.least_mm / high
+        if deg < free.fold_deg and best.least_mm > 1.02 * stands.least_mm:
+            enough = "" if holds >= asked else ", not enough by itself"
+            said.append(f"Set the angle between leaves to {deg:.0f} degrees: it stands {best.deep_mm:.0f} mm deep then, and {holds:.0f} N tips it{enough}.")
+        else:
+            best, holds, deg = stands, tips, free.fold_deg
+        if holds < asked:
+            said += _weighed(f"at {deg:.0f} degrees, {best.deep_mm:.0f} mm deep", asked * high / best.least_mm, weight, free, "or a base shelf fixed to the bottom rails")
+            said.append("Fewer, wider leaves stand deeper." if free.leaves > 2 else "Wider leaves stand deeper.")
+    said.append("A lower one gains nothing: it is lighter too.")
+    if who == "a lean":
+        said.append(f"As it is it holds a lean of {tips / SAFETY:.0f} N: where nobody can lean on it, set what does come as your own figure under Loads.")
+    if brief.needs_leave is None or brief.fixed_to_building:
+        said.append("Or fix it to a wall or floor ('It stands' on Sizes), with the leave of whoever owns it.")
+    return " ".join(said)
+
+
+def _weighed(where: str, needs_n: float, weight: float, free: Free, how: str) -> list[str]:
+    """Weight low down that keeps it standing, in all; in words."""
+    kg = math.ceil(free.ballast_kg + (needs_n - weight) / G)
+    if kg > BALLAST_MOST_KG:
+        return [f"Weight low down alone would take {kg} kg ({where}): too much to carry in."]
+    litres = math.ceil(kg / SAND_KG_L)
+    return [f"Set {kg} kg low down ({where}): {litres} litres of dry sand in a planter {how}, or flat steel. Give it as 'Weight set low' on Sizes."]
+
+
 def standing_findings(
-    piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, foot_mm: float, fixed: bool, overhead: bool = False
+    piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, free: Free | None, loads: dict[str, Load],
+    overhead: bool = False,
 ) -> list[Finding]:
     """Wind, a lean and a child's pull on a screen that stands free; whose leave is needed where it is fixed.
 
-    ``foot_mm``: from its middle to the edge it would tip over.
+    ``free``: how it stands free; None where it is fixed. ``loads``: those set for the piece, of which its lean is 'push'.
     """
     outdoors = brief.place.startswith("outdoors")
-    children = brief.near_children
-    if fixed:
+    if free is None:
         triggers = ["fixed to building"] + (["stands in the wind"] if outdoors else []) + (["hangs overhead"] if overhead else [])
-        return leave_of_others(piece.name, tuple(triggers), brief.leave_given)
-    weight = weight_n(piece)
-    found = [pulled_over(piece.name, weight, foot_mm, height_mm, p) for p in ("a lean", *(["a child's pull"] if children else []))]
+        return [_on_sizes(f) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)]
+    weight = weight_n(piece) + free.ballast_kg * G
+    found = [leant_on(piece, free, weight, loads["push"].force_n, loads["push"].whose, "a lean", brief)]
+    if brief.near_children:
+        pull, _, _ = PULLS["a child's pull"]
+        found.append(leant_on(piece, free, weight, pull, "a proposal of ours", "a child's pull", brief))
     if not outdoors:
         return found
     speed = wind_speed_m_s(brief.wind, brief.wind_m_s)
     if speed is None:
         return [*found, Finding(piece.name, "wind", Verdict.OPEN, "how hard the wind blows there is not known yet",
                                 mend="Say it under 'Where it stands'.", stage="sizes")]
-    wind = tipped_by_wind(piece.name, width_mm, height_mm, min(max(solid_share, 0.01), 1.0), weight, foot_mm, speed, FORCE_FACTOR)
+    foot = ground(piece).across_mm
+    wind = tipped_by_wind(piece.name, width_mm, height_mm, min(max(solid_share, 0.01), 1.0), weight, foot, speed, FORCE_FACTOR)
     found.append(wind)
     if wind.verdict is Verdict.FAILS:
         found += leave_of_others(piece.name, ("stands in the wind",), brief.leave_given)
     return found
+
+
+def _on_sizes(finding: Finding) -> Finding:
+    """A stop that comes of how the piece stands, with where that is set."""
+    if not finding.subject.endswith(FIXED_TRIGGER):
+        return finding
+    return replace(
+        finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to 'fixed to a wall or floor'",
+        mend=finding.mend and f"{finding.mend} Or choose another answer at 'It stands' on Sizes.",
+    )
+
+
+def stands_proposed(brief: Brief, feet: int, fixed: int) -> Proposal:
+    """Free on feet, unless the brief says that it is fixed."""
+    held = any(isinstance(w, ScreenWish) and w.held_down for w in brief.wishes or ())
+    if brief.fixed_to_building or held:
+        return Proposal(fixed, "the brief says that it is fixed", "brief")
+    if brief.needs_leave is not None:
+        return Proposal(feet, "it stands by itself: the brief fixes it to nothing", "brief")
+    return Proposal(feet, "it stands by itself until the brief says that it may be fixed", "a starting point of ours")
+
+
+def screen_length(brief: Brief, usual_mm: float, why: str, most_mm: float) -> Proposal:
+    """A screen's length: as wished, as limited, or a usual one; never the length of the room, but within it."""
+    wished = next((w.width_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.width_mm), None)
+    long, why, source = (wished, "the width wished for", "brief") if wished else (
+        (brief.most_length_mm, "as long as the brief allows", "brief") if brief.most_length_mm else (usual_mm, why, "a starting point of ours"))
+    if brief.space_length_mm and brief.space_length_mm < long:
+        long, why, source = brief.space_length_mm, "the space in the brief", "brief"
+    return Proposal(min(max(long, 300.0), most_mm), why, source)
 
 
 def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[Finding]:

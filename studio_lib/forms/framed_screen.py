@@ -5,13 +5,23 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from studio_lib.commission import AnyChange, Brief
+from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
-from studio_lib.forms.frame_parts import climbing, refused_as, standing_findings
+from studio_lib.forms.frame_parts import (
+    BALLAST,
+    NO_BALLAST,
+    Free,
+    climbing,
+    refused_as,
+    screen_length,
+    standing_findings,
+    stands_proposed,
+    usual_loads,
+)
 from studio_lib.people import Mix, percentile_mm
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
@@ -19,8 +29,9 @@ from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.hinge import Hinged
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
-from studio_lib.piece.spacing import Row, equal_gaps, shared, slats_for_gap
+from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
 from studio_lib.piece.stub_tenon import StubTenon
+from studio_lib.structure.loads import Load
 
 UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
@@ -57,6 +68,7 @@ class _Sizes:
     below_mm: float
     foot_mm: float
     foot_height_mm: float
+    ballast_kg: float
     arris_mm: float
 
     @property
@@ -98,9 +110,10 @@ class _Sizes:
 
     @property
     def bays_mm(self) -> tuple[float, ...]:
-        """Lengths of slats, one for each bay between middle bars."""
+        """Lengths of slats between their bars, all alike: one setting of the stop cuts them."""
         room = self.clear_mm if self.way == UPRIGHT else self.inner_mm
-        return shared(max(room - self.middle_bars * self.rail_width_mm, 0.0), self.middle_bars + 1)
+        bays = self.middle_bars + 1
+        return (max(room - self.middle_bars * self.rail_width_mm, 0.0) / bays,) * bays
 
     @property
     def turn_rad(self) -> float:
@@ -138,6 +151,7 @@ SIZES = (
     Size("below_mm", "Bottom rail above the foot or floor", 0, 400, "mm", "frame"),
     Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
     Size("foot_height_mm", "Height of the feet", 25, 120, "mm", "frame"),
+    BALLAST,
     Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
 )
 _WIDTH = {"stile": "stile_width_mm", "rail": "rail_width_mm", "bar": "rail_width_mm", "slat": "slat_width_mm", "foot": "foot_height_mm"}
@@ -175,19 +189,25 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         return s.slat_width_mm, min(s.row.gaps_mm), s.slat_thickness_mm
 
+    def steadied_kg(self, sizes: dict[str, float]) -> float:
+        s = _rounded(sizes)
+        return 0.0 if s.stands == FIXED else s.ballast_kg
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _rounded(sizes)
         gap, long = max(s.row.gaps_mm), max(s.bays_mm)
         return [("between slats", gap, long) if s.way == UPRIGHT else ("between slats", long, gap)]
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return self.fit_under(piece, sizes, brief, usual_loads(brief))
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _rounded(sizes)
-        foot = s.foot_mm / 2
-        if s.stands == FOLDING:
-            # Tipping over the zigzag's own depth: half of what one leaf reaches from front to back, and half its thickness.
-            foot = s.leaf_mm * math.sin(s.turn_rad) / 2 + s.frame_thickness_mm / 2
+        free = None if s.stands == FIXED else Free(
+            s.foot_mm if s.stands == FEET else None, s.length_mm, s.frame_thickness_mm, s.ballast_kg, s.leaf_count, s.fold_deg,
+        )
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, foot, s.stands == FIXED)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads)
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))
         return found
@@ -195,14 +215,15 @@ class FramedScreen(Form):
 
 def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
-    length = min(max(brief.space_length_mm or 1200.0, 300.0), 4800.0)
-    stands, public = int(chosen.get("stands", FIXED)), brief.use == "public"
-    leaves = max(2, min(8, math.ceil(chosen.get("length_mm", length) / 600)))
+    long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED), brief.use == "public"
+    length, stands = chosen.get("length_mm", long.value), int(chosen.get("stands", stood.value))
+    wished = next((w.height_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.height_mm), None)
+    leaves = max(2, min(8, math.ceil(length / 600)))
     return {
-        "length_mm": Proposal(length, "the space in the brief" if brief.space_length_mm else "twice the width of a person", "brief" if brief.space_length_mm else JUDGEMENT),
-        "height_mm": Proposal(tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY),
+        "length_mm": long,
+        "height_mm": Proposal(min(max(wished, 400.0), 2600.0), "the height wished for", "brief") if wished else Proposal(tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY),
         "way": Proposal(UPRIGHT, "upright slats are not climbed and shed water", PRACTICE),
-        "stands": Proposal(stands, "a light screen that stands free tips when someone leans on it: 1.5 x 150 N x 1200 mm is 270 N m to hold", "statics; the lean is a starting point of ours"),
+        "stands": stood,
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
         "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
@@ -218,6 +239,7 @@ def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
         "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
+        "ballast_kg": NO_BALLAST,
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 

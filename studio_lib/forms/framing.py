@@ -24,6 +24,7 @@ from studio_lib.piece.facing import facing
 from studio_lib.piece.fixing_checks import room_for
 from studio_lib.piece.screw import EDGE_D, END_D, ScrewRow
 from studio_lib.piece.shaping import ShapingRefused, checked
+from studio_lib.structure.loads import Load
 
 X, Y, Z = (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
@@ -269,15 +270,19 @@ def slat_width(total_mm: float, count: int, gap_mm: float) -> tuple[float, float
     return width, (total_mm - count * width) / (count - 1)
 
 
-def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float) -> Finding:
-    """A sitter at the edge of a seat that stands out past the feet; the piece's own weight left aside."""
-    turning = SEAT_OUTWARD_N * height_mm + SEAT_LOAD_N * max(beyond_mm - SEAT_INSIDE_MM, 0.0)
-    holding = SEAT_LOAD_N * max(SEAT_INSIDE_MM - beyond_mm, 0.0)
-    most = SEAT_INSIDE_MM - SEAT_OUTWARD_N * height_mm / SEAT_LOAD_N
+def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float, load: Load | None = None) -> Finding:
+    """A sitter at the edge of a seat that stands out past the feet; the piece's own weight left aside.
+
+    ``load``: someone at the edge, as set for the piece; None for the standard's 600 N.
+    """
+    down = load.force_n if load else SEAT_LOAD_N
+    turning = SEAT_OUTWARD_N * height_mm + down * max(beyond_mm - SEAT_INSIDE_MM, 0.0)
+    holding = down * max(SEAT_INSIDE_MM - beyond_mm, 0.0)
+    most = SEAT_INSIDE_MM - SEAT_OUTWARD_N * height_mm / max(down, 1.0)
     return from_ratio(
         name, f"tipping {way}", turning / 1000, holding / 1000, "N m",
-        rule="600 N at 60 mm from the edge with 20 N outwards, its own weight left aside",
-        source="EN 1022:2018, worked by moments",
+        rule=f"{down:.0f} N at 60 mm from the edge with 20 N outwards, its own weight left aside",
+        source="EN 1022:2018, worked by moments" + (f"; {down:.0f} N is {load.whose}, for its {SEAT_LOAD_N:.0f} N" if load and load.own else ""),
         mend=f"Let the seat stand {max(most, 0):.0f} mm or less past the feet.", stage="sizes",
         says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; at {max(most, 0):.0f} mm or less the test does not tip it",
     )

@@ -35,6 +35,7 @@ from studio_lib.piece.model import Vec
 from studio_lib.piece.mortise_tenon import cross, dot, unit
 from studio_lib.piece.shaping import CutRound
 from studio_lib.piece.top_fixing import FROM_EDGE_MM
+from studio_lib.structure.loads import Load
 
 SEATS = ("solid boards", "slats")
 SHAPES = ("square-edged", "round or oval")
@@ -189,11 +190,14 @@ class Stool(Form):
         }
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
-        s = _S(**sizes)
+        return self.fit_under(piece, sizes, brief, {})
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
+        s, edge = _S(**sizes), loads.get("edge")
         fx, fy = s.feet
         return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
-            tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm),
-            tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm),
+            tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm, edge),
+            tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm, edge),
         ]
 
 

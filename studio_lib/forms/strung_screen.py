@@ -12,12 +12,22 @@ from studio_lib.forms.changes import any_made, assembled, own_ref
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
-from studio_lib.forms.frame_parts import climbing, standing_findings, weight_n
+from studio_lib.forms.frame_parts import (
+    BALLAST,
+    NO_BALLAST,
+    Free,
+    climbing,
+    screen_length,
+    standing_findings,
+    stands_proposed,
+    usual_loads,
+    weight_n,
+)
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.cable import CAUTION, StrungCable, safe_load_n
 from studio_lib.piece.mortise_tenon import proportioned, stopped_room_mm
 from studio_lib.piece.spacing import random_counts, repeated
-from studio_lib.structure.loads import G
+from studio_lib.structure.loads import G, Load
 
 UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
@@ -60,6 +70,7 @@ class _Sizes:
     below_mm: float
     foot_mm: float
     foot_height_mm: float
+    ballast_kg: float
     arris_mm: float
 
     @property
@@ -165,6 +176,7 @@ SIZES = (
     Size("below_mm", "Bottom rail above the foot or floor, at least", FITTING_MM, 400, "mm", "frame"),
     Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
     Size("foot_height_mm", "Height of the feet", 25, 120, "mm", "frame"),
+    BALLAST,
     Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
 )
 _WIDTH = {"post": "post_width_mm", "rail": "rail_width_mm", "slat": "slat_a_mm", "foot": "foot_height_mm"}
@@ -201,6 +213,10 @@ class StrungScreen(Form):
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 
+    def steadied_kg(self, sizes: dict[str, float]) -> float:
+        s = _rounded(sizes)
+        return 0.0 if s.stands == FIXED else s.ballast_kg
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _rounded(sizes)
         _, counts = s.strung
@@ -209,11 +225,15 @@ class StrungScreen(Form):
         return [("between slats and cables", apart, t) for t in tall[-1:]]
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return self.fit_under(piece, sizes, brief, usual_loads(brief))
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _rounded(sizes)
         slats, counts = s.strung
         children = brief.near_children
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, s.foot_mm / 2, s.stands == FIXED)
+        free = None if s.stands == FIXED else Free(s.foot_mm, s.length_mm, s.frame_thickness_mm, s.ballast_kg)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops)
         gaps = sorted({c * s.spacer_mm for c in counts if c} | {s.side_gap_mm})
@@ -263,7 +283,8 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     children = brief.near_children
-    length = min(max(min(brief.space_length_mm or 900.0, 1200.0), 300.0), 2600.0)
+    long = screen_length(brief, 900.0, "a piece that two people lift", 2600.0)
+    length = long.value
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
     cables = int(chosen.get("cables", 2 if wide < 1100 else 3))
     cable = chosen.get("cable_mm", 3.0)
@@ -272,9 +293,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     slats = chosen.get("height_mm", 1800.0) / (slat + spacer)
     shift = max(6.0, round(1.2 * slats * slat * around.swell_fraction + 2))
     return {
-        "length_mm": Proposal(length, "the space in the brief, up to 1200 mm" if brief.space_length_mm else "a piece that two people lift", JUDGEMENT),
+        "length_mm": long,
         "height_mm": Proposal(1800.0, "hides most people standing", JUDGEMENT),
-        "stands": Proposal(FIXED, "a light screen that stands free tips when someone leans on it", "statics; the lean is a starting point of ours"),
+        "stands": stands_proposed(brief, FEET, FIXED),
         "lie": Proposal(ON_EDGE, "their widths show", JUDGEMENT),
         "slat_a_mm": Proposal(60.0, "three widths that repeat, each about two thirds of the one before", JUDGEMENT),
         "slat_b_mm": Proposal(40.0, "two thirds of the first", JUDGEMENT),
@@ -300,6 +321,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "below_mm": Proposal(80.0, "a broom passes, and a key reaches the tensioners", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the post", JUDGEMENT),
+        "ballast_kg": NO_BALLAST,
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 

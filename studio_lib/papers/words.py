@@ -347,7 +347,7 @@ def terms(d: Derived, day: date) -> list[str]:
     out = [f"This price holds until {date_words(until)}."]
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
-    agreed = [f"On this condition: {s.accepted.reason.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted]
+    agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",

@@ -8,6 +8,7 @@ put together at all.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -339,7 +340,31 @@ def order_findings(piece: Piece, order: Order, open_min: float | None = None) ->
                         f"{stage.joints} joints take about {stage.minutes:.0f} minutes, the glue stays open {open_min:.0f}",
                         stage.minutes, open_min, "min", "closed within the glue's open time",
                         f"{MINUTES_A_JOINT:g} min a joint, a judgement of ours; open time of the glue chosen",
-                        "Glue it in two goes, ask for a second pair of hands, or use a slower glue.", "joints", stage.refs,
+                        _in_time(piece, stage, open_min), "joints", stage.refs,
                     )
                 )
     return found
+
+
+def _in_time(piece: Piece, stage: Stage, open_min: float) -> str:
+    """How a glue-up that outlasts the glue's open time is done all the same."""
+    def goes(joints: int) -> int:
+        return math.ceil(MINUTES_A_JOINT * joints / open_min)
+
+    of = {r: k for k, group in enumerate(stage.groups) for r in group}
+    slats = sum(
+        1 for j in piece.joints
+        if j.first in of and j.second in of and of[j.first] != of[j.second] and not j.dry and piece.member(j.first).role == "slat"
+    )
+    each = max(int(open_min / MINUTES_A_JOINT), 1)
+    whole = f"{goes(stage.joints)} goes of up to {each} joints each, each left to set before the next"
+    slower = f"a glue that stays open {stage.minutes:.0f} minutes"
+    if not slats:
+        more = "two pairs of hands, or " if goes(stage.joints) == 2 else ""
+        return f"Glue it in {whole}; or take {more}{slower}."
+    rest = stage.joints - slats
+    then = f"the other {rest} take {MINUTES_A_JOINT * rest:.0f} minutes, {'one go' if goes(rest) <= 1 else f'{goes(rest)} goes'}" if rest else "nothing is left to glue here"
+    return (
+        f"Put the {slats} ends of slats in dry, as is common: the frame holds them, and they stay free to move (sway is reckoned with them glued); {then}. "
+        f"Glued as well it would be {whole}, or {slower}."
+    )

@@ -12,6 +12,13 @@ class Load:
     what: str
     force_n: float
     source: str
+    own: bool = False
+    """The maker's own figure."""
+
+    @property
+    def whose(self) -> str:
+        """Whose figure it is, in words."""
+        return "your own figure under Loads" if self.own else "a proposal of ours" if "a proposal of ours" in self.source else self.source
 
 
 MEM = " (from memory)"
@@ -62,8 +69,8 @@ SHELF = {
 }
 """Shelf loads in N per m2."""
 SCREEN = {
-    "household": {"push": Load("someone leans against it at 1200 mm", 150.0, "no figure for furniture was found; a proposal of ours")},
-    "public": {"push": Load("someone leans against it at 1200 mm", 300.0, "no figure for furniture was found; a proposal of ours")},
+    "household": {"push": Load("someone leans against it at 1200 mm", 150.0, "a proposal of ours, as no figure for furniture was found")},
+    "public": {"push": Load("someone leans against it at 1200 mm", 300.0, "a proposal of ours, as no figure for furniture was found")},
 }
 CHILD = Load("a child climbs on it", 267.0, "60 lb, the child of ASTM F2057-23; where it steps a judgement of ours")
 """Where children are: on each level rail within a child's step, and on the shelves of a case. What grown people do to a piece is not lowered
@@ -130,5 +137,5 @@ def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children:
         if not low <= value <= high:
             raise ValueError(f"{NAMES[name]}: {value:g}; give {low:g} to {high:g}.")
         usual = loads[name]
-        loads[name] = replace(usual, force_n=value, source=f"the maker's own figure, for {usual.force_n:.0f} by {usual.source}")
+        loads[name] = replace(usual, force_n=value, own=True, source=f"the maker's own figure, for {usual.force_n:.0f} by {usual.source}")
     return loads

@@ -12,8 +12,11 @@ from decimal import Decimal
 from math import ceil, log
 
 from studio_lib.derive import Derived, derive
-from studio_lib.finding import Finding, Verdict
+from studio_lib.finding import WORST_FIRST, Finding, Verdict
 from studio_lib.forms import form
+from studio_lib.piece import dowel, screw
+from studio_lib.piece.checks import piece_findings
+from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.slender import STEP_MM, may_be_slimmed
 from studio_lib.structure.trial import Asked, found_at, key_of, seen_m2
 
@@ -23,6 +26,8 @@ PROBE_MM = 4.0
 """How far a size is taken up to see what it does."""
 HELPS = 0.99
 """A change that leaves more than this of the utilisation helps nothing."""
+LOOK_AGAIN_FROM = 0.9
+"""A check asks for another look from here on."""
 TRIES = 3
 WALL = "wall"
 """The size of a case that says whether it is fixed to the wall."""
@@ -73,6 +78,13 @@ class _Knob:
     most: float
     step: float
 
+    stock: tuple[float, ...] = ()
+    """What it is sold in; empty where anything can be made."""
+
+    def made(self, value: float) -> float:
+        """The next value at or over one that can be made or bought, within what is possible."""
+        return min(next((v for v in self.stock if v >= value), self.now) if self.stock else value, self.most)
+
     def turned(self, asked: Asked, value: float) -> tuple[Asked, dict[str, float]]:
         if self.name == WALL:
             return replace(asked, setting=replace(asked.setting, held=True)), {**asked.sizes, WALL: value}
@@ -96,6 +108,7 @@ def mends(
     piece, found = before
     stood = {key_of(f) for f in found if f.verdict is not Verdict.FAILS}
     target = key_of(finding)
+    kept = _rules(asked, asked.sizes, piece)
     knobs = _knobs(asked, piece, index, finding)
     out = []
     for n, knob in enumerate(knobs):
@@ -103,11 +116,13 @@ def mends(
             break
         if progress:
             progress(n / (len(knobs) + 1))
-        got = _until_it_stands(asked, knob, target, finding.utilisation, stopped)
+        got = _until_it_stands(asked, knob, target, finding, stopped)
         if got is None:
             continue
         value, after, its = got
-        broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
+        broken = _worse(kept, _rules(*knob.turned(asked, value), after))
+        if broken is None:
+            broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
         now = next(f for f in its if key_of(f) == target)
         out.append(Mend(
             knob.path, knob.label if knob.name in (WALL, BACK) else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
@@ -134,13 +149,27 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
               if j.family == finding.subject or name in RACKING]
     for joint, name, label in turned:
         now = getattr(joint, name, None)
-        if not isinstance(now, int | float) or not now > 0:
+        if not isinstance(now, int | float) or not now > 0 or label.endswith("1 or 0"):
             continue
+        if name == "peg_mm" and not joint.pegs:
+            continue  # a figure of what is not there
         label, unit = (label.removesuffix(", mm"), "mm") if label.endswith(", mm") else (label.partition(", ")[0], "")
         step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
         out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit,
-                         name, joint.family, float(now), 4 * float(now), step))
+                         name, joint.family, float(now), _most(piece, joint, name, float(now)), step, STOCK_MM.get((joint.kind, name), ())))
     return out
+
+
+STOCK_MM = {("dowels", "diameter_mm"): dowel.DIAMETERS_MM, ("screws", "diameter_mm"): screw.DIAMETERS_MM}
+"""What is sold, by kind of joint and figure. [mm]"""
+
+
+def _most(piece, joint, name: str, now: float) -> float:
+    """As far as a joint's figure may go: a dowel is half of what it is bored into at the most, nothing grows to more than four times."""
+    if (joint.kind, name) == ("dowels", "diameter_mm"):
+        first = piece.member(joint.first)
+        return max(min(first.thickness_mm, first.width_mm) / 2, now)
+    return 4 * now
 
 
 def _concerned(piece, finding: Finding) -> list:
@@ -151,14 +180,39 @@ def _concerned(piece, finding: Finding) -> list:
     return [first[finding.subject]] if finding.subject in first else []
 
 
-def _until_it_stands(asked: Asked, knob: _Knob, target, used: float | None, stopped):
-    """The least value found at which the check stands, with the piece and its findings; None where this does not mend it."""
+def _rules(asked: Asked, sizes: dict[str, float], piece) -> dict[tuple[str, str], Finding]:
+    """What joints, screws and the form say of the piece besides its strength, the worst of each, by what is checked."""
+    found = [*piece_findings(piece), *form(asked.form).fit_under(
+        piece, sizes, asked.brief, loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children))]
+    out: dict[tuple[str, str], Finding] = {}
+    for f in sorted(found, key=lambda f: WORST_FIRST.index(f.verdict)):
+        out.setdefault((f.subject, f.what), f)
+    return out
+
+
+def _worse(before: dict[tuple[str, str], Finding], after: dict[tuple[str, str], Finding]) -> Finding | None:
+    """What stood and does not any more, or asks for another look and fails now; what fails first."""
+    def rank(f):
+        return WORST_FIRST[::-1].index(f.verdict)
+
+    worse = [f for k, f in after.items() if not f.stands and (k not in before or rank(f) > rank(before[k]))]
+    return max(worse, key=rank, default=None)
+
+
+def _until_it_stands(asked: Asked, knob: _Knob, target, finding: Finding, stopped):
+    """The least value found at which the check stands, with the piece and its findings; None where this does not mend it.
+
+    What only asked for another look must stand; what changes nothing of it mends nothing.
+    """
+    used, wanted = finding.utilisation, (Verdict.STANDS,) if finding.verdict is Verdict.LOOK_AGAIN else (Verdict.STANDS, Verdict.LOOK_AGAIN)
+
     def at(value):
         got = found_at(*knob.turned(asked, value))
         its = None if got is None else next((f for f in got[1] if key_of(f) == target), None)
         return None if its is None else (got, its)
 
-    value = min(knob.now + max(knob.step, PROBE_MM if knob.step == STEP_MM else knob.step), knob.most)
+    most = 1.0 if finding.verdict is Verdict.FAILS else LOOK_AGAIN_FROM
+    value = knob.made(knob.now + max(knob.step, PROBE_MM if knob.step == STEP_MM else knob.step))
     for _ in range(TRIES):
         if stopped() or value <= knob.now:
             return None
@@ -166,14 +220,15 @@ def _until_it_stands(asked: Asked, knob: _Knob, target, used: float | None, stop
         if tried is None:
             return None
         got, its = tried
-        if its.verdict is not Verdict.FAILS:
+        helps = its.utilisation is None or used is None or its.utilisation <= HELPS * used
+        if its.verdict in wanted and helps:
             return value, *got
-        if knob.now <= 0 or its.utilisation is None or used is None or its.utilisation > HELPS * used:
+        if knob.now <= 0 or its.utilisation is None or used is None or not helps:
             return None
         # Utilisation falls by a power of the size: how far up is it to stand, rounded up to a step?
-        power = log(its.utilisation / used) / log(value / knob.now)
-        wanted = knob.now * used ** (-1 / power)
-        value = min(max(knob.now + ceil((wanted - knob.now) / knob.step - 1e-6) * knob.step, value + knob.step), knob.most)
+        power = log(used / its.utilisation) / log(value / knob.now)
+        least = knob.now * (used / most) ** (1 / power)
+        value = knob.made(max(knob.now + ceil((least - knob.now) / knob.step - 1e-6) * knob.step, value + knob.step))
     return None
 
 

@@ -6,11 +6,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from studio_lib.commission import Adjustment, Brief, Commission, Copied, Item, Removed, TimberChoice
+from studio_lib.commission import Adjustment, Brief, Commission, Copied, Item, Removed, ScreenWish, TimberChoice
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.forms.changes import unmade
+from studio_lib.forms.frame_parts import ground, weight_n
 from studio_lib.piece.checks import mortises_apart, piece_findings, shoulders_meet
 from tests.forms import invariants
 
@@ -118,8 +119,9 @@ def test_a_lean_tips_a_light_screen_on_short_feet_and_a_fixed_one_asks_leave():
     free = make(NAME, Brief(), stands=0, foot_mm=300, timber="European oak")
     said = {f.what: f for f in FORM.fit(free, derived_sizes(stands=0, foot_mm=300), Brief())}
     assert said["pulled over"].verdict is Verdict.FAILS and "feet" in said["pulled over"].mend
-    fixed = make(NAME, Brief())
-    assert [f.what for f in FORM.fit(fixed, derived_sizes(), Brief())] == ["leave of others"]
+    fixed = make(NAME, Brief(), stands=1)
+    leave, = FORM.fit(fixed, derived_sizes(stands=1), Brief())
+    assert leave.what == "leave of others" and "'It stands' on Sizes" in leave.says and "'It stands' on Sizes" in leave.mend
 
 
 def test_the_wind_stops_it_outdoors_and_an_engineer_is_asked():
@@ -170,3 +172,67 @@ def test_what_cannot_be_is_refused_with_the_way_out(given_, field, words):
     with pytest.raises(SizeRefused, match=words) as refused:
         make(NAME, Brief(), **given_)
     assert refused.value.field == field
+
+
+# By hand: 150 N x 1.5 x 1200 mm = 270 N m; a screen of W N on feet of 800 mm has 0.4 m to hold it by, so 675 N in all.
+def test_the_weight_asked_for_keeps_it_standing_and_one_kilogram_less_does_not():
+    given_ = {"length_mm": 1200, "height_mm": 1600, "stands": 0, "foot_mm": 800}
+    piece = make(NAME, Brief(), timber="European oak", **given_)
+
+    def leant(kg):
+        return next(f for f in FORM.fit(piece, derived_sizes(ballast_kg=kg, **given_), Brief()) if f.what == "pulled over")
+
+    kg = math.ceil(270 / 0.4 / 9.81 - weight_n(piece) / 9.81)
+    assert f"Set {kg} kg low down" in leant(0).mend and "feet of 800 mm" in leant(0).mend
+    assert leant(kg).verdict is not Verdict.FAILS and leant(kg - 1).verdict is Verdict.FAILS
+
+
+def test_the_makers_own_lean_reaches_the_tipping_check_and_says_whose_it_is():
+    c = Commission(ref="S-1", title="screen", timber=TimberChoice(species="European oak"), items=(
+        Item(name="screen", form=NAME, sizes={"length_mm": 1200, "height_mm": 1600}, loads={"push": 30}),))
+    own = next(f for f in derive(c).findings if f.what == "pulled over")
+    assert own.demand == pytest.approx(45) and own.verdict is not Verdict.FAILS and "30 N (your own figure" in own.says
+    usual = next(f for f in derive(c.changed("items.0.loads", {})).findings if f.what == "pulled over")
+    assert usual.demand == pytest.approx(225) and "a proposal of ours" in usual.says
+
+
+def test_weight_set_low_is_carried_in_with_it():
+    c = Commission(ref="S-1", title="screen", timber=TimberChoice(species="European oak"), items=(Item(name="screen", form=NAME),))
+    bare, weighed = (derive(c.changed("items.0.sizes", {"ballast_kg": kg})).weights_kg["screen"] for kg in (0, 30))
+    assert weighed == pytest.approx(bare + 30)
+
+
+@pytest.mark.parametrize(("leaves", "fold"), [(2, 90), (3, 90), (4, 120)])
+def test_folding_leaves_stand_within_a_rope_round_them(leaves, fold):
+    # Geometry of another kind: the least, over all level directions, of how far the corners reach that way.
+    given_ = {"stands": 2, "leaves": leaves, "fold_deg": fold, "length_mm": 600 * leaves}
+    piece = make(NAME, Brief(), timber="European oak", **given_)
+    corners = [m.placement.to_piece((0.0, y, z)) for m in piece.members if m.role == "stile" for y in (0, m.width_mm) for z in (0, m.thickness_mm)]
+    mass = [m.length_mm * m.width_mm * m.thickness_mm for m in piece.members]
+    mid = [sum(k * (m.piece_box.lo[a] + m.piece_box.hi[a]) / 2 for k, m in zip(mass, piece.members)) / sum(mass) for a in (0, 1)]
+    turns = [math.radians(d / 4) for d in range(1440)]
+    least = min(max((x - mid[0]) * math.cos(a) + (y - mid[1]) * math.sin(a) for x, y, _ in corners) for a in turns)
+    assert ground(piece).least_mm == pytest.approx(least, abs=1.0)
+    said = next(f for f in FORM.fit(piece, derived_sizes(**given_), Brief()) if f.what == "pulled over")
+    assert "feet" not in said.mend and "Wider leaves" in said.mend or "wider leaves" in said.mend
+
+
+def test_a_long_room_does_not_make_a_long_screen_and_a_limit_or_a_wish_does():
+    def long(**brief):
+        return derived_sizes(Brief(**brief))["length_mm"]
+
+    assert long(space_length_mm=5486) == long() == 1200
+    assert long(space_length_mm=900) == 900 and long(most_length_mm=1500, space_length_mm=5486) == 1500
+    assert long(wishes=(ScreenWish(name="screen", width_mm=1700),), space_length_mm=5486) == 1700
+
+
+def test_it_stands_free_until_the_brief_fixes_it():
+    for brief, stands in ((Brief(), 0), (Brief(needs_leave=()), 0), (Brief(needs_leave=("fixed to building",)), 1)):
+        assert derived_sizes(brief)["stands"] == stands
+        assert FORM.propose(brief, None, {"stands": 1 - stands})["stands"].value == stands
+
+
+@pytest.mark.parametrize(("way", "bars"), [(0, 1), (0, 2), (1, 1)])
+def test_slats_above_and_below_a_bar_are_one_length(way, bars):
+    piece = make(NAME, Brief(), length_mm=1201, height_mm=1603, way=way, middle_bars=bars)
+    assert len({round(m.length_mm, 6) for m in piece.members if m.role == "slat"}) == 1

@@ -64,8 +64,22 @@ def test_what_is_proposed_around_a_choice_holds(form, chosen, people):
 
 @pytest.mark.parametrize("form", CASES + SCREENS)
 def test_what_is_proposed_to_stand_before_holds(form):
-    bad = {(b.use, b.heft, b.place, b.children, wood): found for b, wood in usual_briefs((2,)) if (found := failing(form, b, wood))}
+    fixed = {"stands": 1} if form in SCREENS else {}
+    bad = {(b.use, b.heft, b.place, b.children, wood): found for b, wood in usual_briefs((2,)) if (found := failing(form, b, wood, **fixed))}
     assert bad == {}
+
+
+@pytest.mark.parametrize("form", SCREENS)
+def test_a_light_screen_that_stands_free_stops_at_tipping_and_in_the_joints_a_lean_bends(form):
+    """By hand: 1.5 x 150 N x 1.2 m is 270 N m, and 25 kg on 0.3 m hold 74; no light frame holds a lean without weight low down."""
+    for b, wood in usual_briefs((2,)):
+        found = failing(form, b, wood)
+        assert any("pulled over" in f for f in found)
+        # A lean of 300 N in public use bends the slats' stubs in soft timbers too, once the foot gives.
+        said = ["pulled over", " into foot: strength"]
+        said += ["slat into frame: strength"] if b.use == "public" else []
+        said += ["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []
+        assert [f for f in found if not any(words in f for words in said)] == []
 
 
 @pytest.mark.parametrize("form", SEATS_AND_TABLES)

@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from studio_lib.commission import Brief
+from studio_lib.commission import Brief, Commission, Item
+from studio_lib.derive import derive
 from studio_lib.forms import FORMS, Surroundings, make, settled
 
 NAME = "stool"
@@ -61,3 +62,12 @@ def test_a_seat_far_past_its_feet_is_found():
         dict(splay_deg=0, rake_deg=0, height_mm=450, length_mm=500, overhang_end_mm=50))
     side = next(f for f in FORMS[NAME].fit(piece, sizes, Brief()) if f.what == "tipping over its side")
     assert not side.stands and "45 mm" in side.mend
+
+
+def test_the_makers_own_load_at_the_edge_reaches_the_forms_own_tipping():
+    c = Commission(ref="S-1", title="stool", items=(Item(name="stool", form=NAME, loads={"edge": 900}),))
+    own = next(f for f in derive(c).findings if f.what == "tipping over its side" and f.rule.startswith("900 N"))
+    assert "your own figure" in own.source
+    usual = next(f for f in derive(c.changed("items.0.loads", {})).findings if f.what == own.what and f.rule.startswith("600 N"))
+    # The load down holds it within the edge, so what holds grows as the load does.
+    assert own.capacity / usual.capacity == pytest.approx(900 / 600)

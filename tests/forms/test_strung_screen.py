@@ -150,7 +150,7 @@ def test_changes_of_the_makers_own_are_made_and_the_rest_is_strung_on():
     [
         ({"spacers_least": 5, "spacers_most": 2}, "spacers_least", "lower number first"), ({"slat_b_mm": 5}, "slat_b_mm", "0 for none"),
         ({"slat_thickness_mm": 12, "cable_mm": 6}, "slat_thickness_mm", "give 15 mm or more"),
-        ({"from_end_mm": 700}, "from_end_mm", "fewer cables"), ({"spacer_mm": 80, "spacers_most": 9, "spacers_least": 9}, "spacers_most", "390 mm"),
+        ({"from_end_mm": 700}, "from_end_mm", "fewer cables"), ({"spacer_mm": 80, "spacers_most": 9, "spacers_least": 9, "stands": 1}, "spacers_most", "390 mm"),
         ({"height_mm": 400, "rail_width_mm": 200}, "rail_width_mm", "60 mm are needed"), ({"counts": 3}, "counts", "1 for by hand"),
         ({"length_mm": 300, "post_width_mm": 120}, "post_width_mm", "100 mm are needed"),
     ],

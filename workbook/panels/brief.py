@@ -12,6 +12,7 @@ from pydantic import ValidationError
 
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
+from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Item, refusals
@@ -136,17 +137,19 @@ def stops(desk: Desk) -> w.Widget:
 
     def one(stop) -> w.Widget:
         words = w.HTML(show.page(f'<p class="fails">Stop: {escape(stop.says)}</p>'))
-        role = w.Text(placeholder="role of who answers for it", layout=w.Layout(width="220px"))
-        reason = w.Text(placeholder="why it is accepted", layout=w.Layout(width="360px"))
+        before = stop.lapsed
+        role = w.Text(before.role if before else "", placeholder="who answers for it, by role", layout=w.Layout(width="220px"))
+        reason = w.Text(before.reason if before else "", placeholder="why: your own note, stays in the book", layout=w.Layout(width="420px"))
+        condition = w.Text(before.condition if before else "", placeholder="condition told to the client: printed in the terms of the quote; may stay empty", layout=w.Layout(width="644px"))
 
         def accept():
-            present = [a.model_dump(mode="json") for a in desk.commission.accepted]
+            present = [a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key]
             desk.change("accepted", [*present, {
                 "key": stop.key, "role": role.value.strip(), "on": date.today().isoformat(), "reason": reason.value.strip(),
-                "utilisation": stop.finding.utilisation,
+                "condition": condition.value.strip(), "utilisation": stop.finding.utilisation, "figure": figure_of(stop.finding),
             }])
 
-        return w.VBox([words, w.HBox([role, reason, parts.button(desk, "Accept it knowingly", accept)])])
+        return w.VBox([words, w.HBox([role, reason]), w.HBox([condition, parts.button(desk, "Accept it knowingly", accept)])])
 
     def taken_back(stop) -> w.Widget:
         def withdraw():
