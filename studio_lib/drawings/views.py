@@ -491,7 +491,7 @@ def section(
             things.append(seen)
         if high > level + 1e-3:
             flat = solid.transform(np.column_stack([frame.T, np.zeros(3)])).slice(level - 1e-4)
-            loops = tuple(tuple((float(x), float(y)) for x, y in loop) for loop in flat.to_polygons())
+            loops = tuple(sorted(_from_its_least(loop) for loop in flat.to_polygons()))
             if loops and along is not None:
                 grain = np.asarray(along) @ frame
                 cuts.append(Cut(ref, loops, abs(grain[2]) > 0.7, (float(grain[0]), float(grain[1]))))
@@ -560,8 +560,16 @@ def _tidy(segments) -> list[Segment]:
     return _in_order(_drawn(direction, span) for direction, spans in _by_line(segments).values() for span in _joined(spans))
 
 
+def _from_its_least(loop) -> Loop:
+    """A loop begun at its least corner, to a ten-thousandth of a millimetre: the same one however it was come by."""
+    points = [(round(float(x), 4) + 0.0, round(float(y), 4) + 0.0) for x, y in loop]
+    k = points.index(min(points))
+    return tuple(points[k:] + points[:k])
+
+
 def _in_order(lines) -> list[Segment]:
-    return sorted((s for s in lines if math.dist(s[:2], s[2:]) > SPECK_MM), key=lambda s: tuple(round(c, 2) for c in s))
+    # To a ten-thousandth of a millimetre, so that a half hundredth is printed the same way each time.
+    return sorted(tuple([round(c, 4) + 0.0 for c in s]) for s in lines if math.dist(s[:2], s[2:]) > SPECK_MM)
 
 
 def _uncovered(hidden, visible) -> list[Segment]:
