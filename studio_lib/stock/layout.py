@@ -104,13 +104,22 @@ def lay_out(
         job, filled, layout = _quick(pieces, boards, saw, first_cut, kept)
         if effort == "quick":
             return replace(layout, first_cut=first_cut)
-        layout = _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
-        return replace(layout, first_cut=first_cut)
+        found = _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
+        if _refused(found, pieces, boards, saw):
+            found = layout  # what the checker refuses never reaches the maker
+        return replace(found, first_cut=first_cut)
     layout = _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut)
     return replace(layout, first_cut=first_cut)
 
 
 FIRST_CUTS = ("either", "crosscut", "rip")
+
+
+def _refused(layout: Layout, pieces, boards, saw: Saw) -> list[str]:
+    from studio_lib.stock.checker import check_layout
+
+    return check_layout(layout, pieces, boards, saw.kerf_mm, allowances=saw.allowances, end_trim_mm=saw.end_trim_mm,
+                        resaw_kerf_mm=saw.resaw_kerf_mm)
 
 
 def _quick(pieces, boards, saw: Saw, first_cut: str, kept: Layout | None = None):
