@@ -185,8 +185,8 @@ class Shares:
         top[common] = np.maximum(most, 1e-9)
         for b, w in zip(extra, self.weighings[len(self.weighings) - len(extra) :]):
             top[b] = max(w.most[b], 1e-9)
-        at = np.array(stocks)
-        over = np.einsum("ij,ij->i", np.array(counts), own[at]) / top[at]
+        at = np.array(stocks, dtype=int)
+        over = np.einsum("ij,ij->i", np.array(counts).reshape(len(at), self.kinds), own[at]) / top[at]
         for n in np.flatnonzero(over > 1 + 1e-9):
             counts[n] = counts[n] / over[n]
             fresh = True

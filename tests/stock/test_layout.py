@@ -275,3 +275,13 @@ def test_the_quick_way_loads_no_compiler():
     code = ("import sys, studio_lib.stock; "
             "assert not {'numba', 'scipy', 'numpy'} & set(sys.modules), 'heavy import'")
     subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_a_board_that_fits_to_the_millimetre_with_a_fault_at_its_end_is_searched():
+    pieces = [Wanted("P0", 261, 61, 12, 1, "show", "ash")]
+    boards = [Board("B0", "ash", 300, 60, 20, Decimal(18), 1),
+              Board("B1", "ash", 300, 61, 20, Decimal("18.3"), 1, (Fault(0, 5, 0, 5, 1), Fault(0, 5, 0, 5, 1)))]
+    saw = {"end_trim_mm": 10, "resaw_kerf_mm": 3.0}
+    for kerf in (0, 2.4, 4):
+        layout = lay_out(pieces, boards, kerf, 2, effort="thorough", **saw)
+        assert check_layout(layout, pieces, boards, kerf, **saw) == []
