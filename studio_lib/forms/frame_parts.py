@@ -6,6 +6,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+import manifold3d
+import numpy as np
+
 from studio_lib.brief.refusals import PULLS, SAFETY, leave_of_others, pull_to_tip_n, tipped_by_wind, wind_speed_m_s
 from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import FIXED as FIXED_TRIGGER
@@ -91,25 +94,12 @@ def _corners(m: Member) -> list[tuple[float, float, float]]:
 
 
 def _enclosed(points, middle) -> Ground:
-    """The convex hull of points on the floor (Andrew's chain), and how far a point within it is from its edges."""
-    points = sorted({(round(x, 3), round(y, 3)) for x, y in points})
-
-    def half(row):
-        kept = []
-        for p in row:
-            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0:
-                kept.pop()
-            kept.append(p)
-        return kept[:-1]
-
-    hull = half(points) + half(points[::-1])
-    least = min((_turn(a, b, middle) / math.dist(a, b) for a, b in zip(hull, hull[1:] + hull[:1])), default=0.0)
-    ys = [y for _, y in points]
-    return Ground(max(least, 1.0), max(min(middle[1] - min(ys), max(ys) - middle[1]), 1.0), max(ys) - min(ys))
-
-
-def _turn(a, b, p) -> float:
-    return (b[0] - a[0]) * (p[1] - a[1]) - (b[1] - a[1]) * (p[0] - a[0])
+    """The least outline round points on the floor, and how far a point within it is from its edges."""
+    outline = np.asarray(manifold3d.CrossSection.hull_points([(float(x), float(y)) for x, y in points]).to_polygons()[0])
+    side, inward = np.roll(outline, -1, axis=0) - outline, np.asarray(middle) - outline
+    least = float(((side[:, 0] * inward[:, 1] - side[:, 1] * inward[:, 0]) / np.linalg.norm(side, axis=1)).min())
+    front, back = outline[:, 1].min(), outline[:, 1].max()
+    return Ground(max(least, 1.0), max(float(min(middle[1] - front, back - middle[1])), 1.0), float(back - front))
 
 
 LONG_FOOT_MM = 800.0

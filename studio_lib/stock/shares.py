@@ -92,7 +92,7 @@ class Shares:
         are taken half way to the best so far, which settles them (Wentges, Int. Trans. Oper. Res. 4 (1997)
         151-162, from memory). ``columns`` are stock and counts of patterns known, ``value`` the weights to begin with.
         """
-        price, wanted = self.floor.price, self.wanted.astype(float)
+        wanted = self.wanted.astype(float)
         stocks, counts = [b for b, _ in columns], [np.minimum(c, wanted) for _, c in columns]
         surcharged: dict[tuple[int, int], None] = {}
         used = np.flatnonzero(self.limits)

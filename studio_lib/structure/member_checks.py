@@ -10,7 +10,6 @@ import numpy as np
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
-from studio_lib.structure.loads import serves
 from studio_lib.structure.strength import COV, FIFTH_PERCENTILE, SOURCE, column_factor
 
 SAG_LIMIT = 300
