@@ -21,7 +21,7 @@ from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import SHELF_DEEP_MM, Case
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.member_checks import FRAME
-from studio_lib.structure.racking import corners_n_mm, leaning_n_mm, round_the_edge, sheet_n_mm, slip_n_mm
+from studio_lib.structure.racking import SHEET, corners_n_mm, leaning_n_mm, round_the_edge, sheet_n_mm, slip_n_mm
 from studio_lib.structure.stability import Standing
 
 Swayed = tuple[Finding, Case, int, float]
@@ -100,7 +100,7 @@ def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, push
     what = f"{pushed.what}, its shelves full" + (", as far as it does not tip" if push < pushed.force_n else "")
     found = _finding(
         piece, words, verdict, soft, stiff, limit, says, f"{what}, {push:.0f} N",
-        f"load {pushed.source}; {FRAME}; {LEANING}; backs by their fixings, slip EN 1995-1-1 table 7.1", mend,
+        f"load {pushed.source}; {FRAME}; {LEANING}; backs by their fixings: {SHEET}", mend,
     )
     drawn = (soft if isfinite(soft) else push / springy[0]) * springy[0] / (cases[k].load.force_n * cases[k].times)
     case = replace(cases[k], load=replace(pushed, what=what, force_n=push), times=1.0)
