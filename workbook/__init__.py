@@ -1,8 +1,18 @@
 """The door and the rooms a person sees: the launcher, the pages' panels and the 3D view."""
 
+_open = None
+
 
 def open_page(name):
-    """The page of that stage on the commission in hand: 'brief', 'timber', ... 'record'."""
+    """The page of that stage on the commission in hand: 'brief', 'timber', ... 'record'.
+
+    What this kernel showed before is put away: opened again in the browser, a page runs anew, and what its former
+    runs made would live on unseen and be loaded with it.
+    """
+    global _open
     from workbook.page import open_page as open_it
 
-    return open_it(name)
+    if _open is not None:
+        _open.put_away()
+    _open = open_it(name)
+    return _open

@@ -263,13 +263,18 @@ class Desk(HasTraits):
                 None, keep_a_copy, self.book, None, lambda words: loop.call_soon_threadsafe(self._say, words)
             )
 
+    def leave(self) -> None:
+        """Follow no longer: the page was made anew, or closed."""
+        self._following = False
+
     def _say(self, words: str) -> None:
         self.notice = words
 
     def _look_later(self, loop) -> None:
         def again():
-            self.look()
-            self._look_later(loop)
+            if self._following:
+                self.look()
+                self._look_later(loop)
 
         loop.call_later(LOOK_S, again)
 

@@ -31,7 +31,7 @@ class Page:
         import ipywidgets as w
 
         from workbook import show
-        from workbook.parts import Ears, about, onward, title, top
+        from workbook.parts import Ears, about, as_unfolded, onward, title, top
 
         if self._ears is None:
             self._ears = Ears()
@@ -41,10 +41,12 @@ class Page:
             with self._ears:
                 show.use(self.desk.commission.shown)
                 built = self._built()
-                box.children = (
+                made = (
                     (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
                     else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
                 )
+                as_unfolded(box.children, made)
+                box.children = made
 
         build()
         if self._rebuild is not None:
@@ -53,6 +55,14 @@ class Page:
         self.desk.observe(build, ["ref", "shown"])
         self.desk.follow()
         return box
+
+    def put_away(self) -> None:
+        """Let go of the commission, and close every widget of this kernel."""
+        import ipywidgets as w
+
+        self.desk.leave()
+        self.desk.unobserve_all()
+        w.Widget.close_all()
 
     def _built(self):
         """The stage's own panel, or a word on where to begin while there is no piece to work on."""
@@ -147,6 +157,9 @@ class Closed:
         take = w.Button(description="Take this one up instead", layout=w.Layout(width="auto"))
         take.on_click(guarded(lambda: self._book.take_up(which.value) or f"{which.value} is in hand."))
         return w.VBox([said, w.HBox([which, take]), done])
+
+    def put_away(self) -> None:
+        """Nothing follows from here: it holds no commission."""
 
     def summary(self) -> None:
         """Print the sentence."""

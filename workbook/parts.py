@@ -373,6 +373,23 @@ def folded(*titled, opened: int | None = None) -> w.Accordion:
     return fold
 
 
+def as_unfolded(former, anew) -> None:
+    """Unfold in widgets made anew what was unfolded in the former ones, told apart by their titles and their order."""
+    stood: dict[tuple, list] = {}
+    for fold in _folds(former):
+        stood.setdefault((type(fold), fold.titles), []).append(fold.selected_index)
+    for fold in _folds(anew):
+        if known := stood.get((type(fold), fold.titles)):
+            fold.selected_index = known.pop(0)
+
+
+def _folds(widgets):
+    for one in widgets:
+        if isinstance(one, w.Accordion | w.Tab):
+            yield one
+        yield from _folds(getattr(one, "children", ()))
+
+
 def quiet(words: str) -> w.HTML:
     """A word beside a control that is no ``Field``, as a field's own note looks."""
     return w.HTML(_beside(words), layout=w.Layout(margin="0 0 0 4px"))
@@ -588,7 +605,9 @@ def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
         if now != last[0]:
             last[0] = now
             with ears:
-                box.children = tuple(build())
+                built = tuple(build())
+            as_unfolded(box.children, built)
+            box.children = built
 
     watched(desk, ["commission"], react)
     return box

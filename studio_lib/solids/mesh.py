@@ -73,7 +73,8 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
         parts = [part for part in body.decompose() if part.volume() > SKIN_MM3]
         if parts:
             body = manifold3d.Manifold.compose(parts) if len(parts) > 1 else parts[0]
-    return body
+    # As one solid: else its triangles stand in the order in which its cuts were first made for whatever piece.
+    return body.as_original()
 
 
 SKIN_MM3 = 1e-6

@@ -7,6 +7,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -29,17 +30,23 @@ class Workbook:
     """The workbook opened by its own command on a book that is nobody's."""
 
     def __init__(self, home: Path):
+        self.said = home / "said.log"
         self.env = os.environ | {
             "JOB_BOOK": str(home / "book"), "XDG_STATE_HOME": str(home), "HOME": str(home), "PYTHONPATH": str(ROOT)
         }
         self.start()
 
     def start(self):
-        self.server = subprocess.Popen(
-            [sys.executable, "-m", "workbook.launch.inside", "--no-browser"], env=self.env, stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT, text=True, start_new_session=True,
-        )
-        self.address = next(m[0] for line in self.server.stdout if (m := re.search(r"http://\S+", line)))
+        with self.said.open("w") as said:
+            self.server = subprocess.Popen(
+                [sys.executable, "-m", "workbook.launch.inside", "--no-browser"], env=self.env, stdout=said,
+                stderr=subprocess.STDOUT, start_new_session=True,
+            )
+        until = time.monotonic() + PATIENCE_MS / 1000
+        while not (found := re.search(r"http://\S+(?=\s)", self.said.read_text("utf-8"))):
+            assert self.server.poll() is None and time.monotonic() < until, self.said.read_text("utf-8")
+            time.sleep(0.1)
+        self.address = found[0]
 
     def kill(self):
         """As a power cut would: the server and every page's kernel at once, nobody told."""
@@ -97,9 +104,12 @@ def words(window) -> str:
 
 def has_words(window, said: str):
     """Wait until the panel says so; the closing summary stays as it was when the page ran."""
-    window.wait_for_function(
-        "said => [...document.querySelectorAll('.dw, .dw-refused')].some(e => e.innerText.includes(said))", arg=said
-    )
+    try:
+        window.wait_for_function(
+            "said => [...document.querySelectorAll('.dw, .dw-refused')].some(e => e.innerText.includes(said))", arg=said
+        )
+    except sync_api.TimeoutError:
+        pytest.fail(f"{said!r} was never said; the page says: {words(window)[:1500]}")
 
 
 def test_the_server_is_killed_and_the_work_is_found_again(workbook, window):
@@ -218,6 +228,34 @@ def test_inches_are_shown_typed_and_refused(workbook, window):
     window.get_by_label("Lengths", exact=True).select_option(label="millimetres")
     window.get_by_label("Money and dates as in", exact=True).select_option(index=0)
     window.wait_for_timeout(800)
+
+
+def test_what_is_unfolded_stays_so_when_figures_change(workbook, window):
+    visit(window, workbook, "07_price")
+    window.get_by_text("Tax, rounding, payments, terms", exact=True).click()
+    each = window.locator("details", has_text="Each operation, and its range").first
+    each.locator("summary").first.click()
+    typed(window, "Tax, %", "21")
+    has_words(window, "VAT 21 %")
+    sync_api.expect(each.locator("table").first).to_be_visible()
+    window.get_by_role("button", name="Undo").first.click()
+    has_words(window, "VAT 20 %")
+    sync_api.expect(each.locator("table").first).to_be_visible()
+    visit(window, workbook, "00_book")
+    window.get_by_text("Inches or millimetres, money and dates").click()
+    window.get_by_label("Finest part of an inch", exact=True).select_option(label="1/16")
+    window.wait_for_timeout(2_000)  # the whole page is made anew
+    sync_api.expect(window.get_by_label("Finest part of an inch", exact=True)).to_be_visible()
+    window.get_by_label("Finest part of an inch", exact=True).select_option(label="1/32")
+
+
+def test_what_the_maker_does_is_answered_in_order_by_one_thread(workbook, window):
+    """A second thread in the kernel lost a press of a button now and then while a page was being opened again."""
+    sent = []
+    window.on("websocket", lambda socket: socket.on("framesent", lambda frame: sent.append(frame)))
+    visit(window, workbook, "08_record")
+    said = b" ".join(frame if isinstance(frame, bytes) else frame.encode() for frame in sent)
+    assert b"execute_request" in said and b"create_subshell_request" not in said
 
 
 def test_by_keyboard_alone(workbook, window):

@@ -5,9 +5,11 @@ import pytest
 pytest.importorskip("playwright")
 
 from lab import FLAGS, Visit, lab  # noqa: E402
-from playwright.sync_api import sync_playwright  # noqa: E402
+from playwright.sync_api import expect, sync_playwright  # noqa: E402
 
 from workbook.page import STAGES  # noqa: E402
+
+PATIENCE_MS = 60_000
 
 
 @pytest.fixture(scope="module")
@@ -73,11 +75,22 @@ def test_a_slider_drag_leaves_no_queue(context, address):
     page.mouse.down()
     for step in range(30):
         page.mouse.move(box["x"] + box["width"] / 2 + step, box["y"] + box["height"] / 2)
+    page.evaluate("""() => {
+        const told = () => [...document.querySelectorAll('.dw h2')].map((e) => e.textContent).find((t) => / x .* mm/.test(t));
+        window.told = [told()];
+        new MutationObserver(() => { if (told() && told() !== window.told.at(-1)) window.told.push(told()); })
+            .observe(document.body, { childList: true, subtree: true, characterData: true });
+    }""")
     page.mouse.up()
-    page.wait_for_timeout(3_000)
-    typed = page.get_by_label("Length of top, mm").first.input_value()
-    assert f"{float(typed):.0f} x" in visit.shown()
-    assert float(typed) > 2010
+    typed = page.get_by_label("Length of top, mm").first
+    expect(typed).not_to_have_value("2000", timeout=PATIENCE_MS)
+    page.wait_for_timeout(1_000)
+    page.wait_for_function(
+        "box => [...document.querySelectorAll('.dw h2')].some(e => e.textContent.includes(`${box.value} x`))",
+        arg=typed.element_handle(), timeout=PATIENCE_MS,
+    )
+    assert float(typed.input_value()) > 2010
+    assert len(told := page.evaluate("window.told")) < 10, f"the page follows long after the hand has let go: {told}"
     page.close()
 
 

@@ -208,3 +208,17 @@ def test_a_book_of_a_newer_version_is_shown_for_reading(desk, tmp_path):
     page = open_page("book", tmp_path)
     assert "written by a newer version" in words(page.panel())
     assert not page.desk.change("brief.people", 9) and "newer version" in page.desk.notice
+
+
+def test_a_page_opened_again_in_the_same_kernel_puts_the_former_away(tmp_path, monkeypatch):
+    import workbook
+
+    monkeypatch.setenv("JOB_BOOK", str(tmp_path))
+    former = workbook.open_page("sizes")
+    shown = former.panel()
+    assert shown.comm is not None
+    later = workbook.open_page("sizes")
+    assert shown.comm is None, "the browser would load it again at each opening"
+    box = next(b for b in inside(later.panel()) if getattr(b, "description", "") == "Height, mm")
+    box.value = "750"
+    assert "750" in words(later.panel()), "the page that is shown goes on as ever"

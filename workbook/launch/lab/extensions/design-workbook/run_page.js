@@ -32,6 +32,8 @@
     if (!marked?.run_on_open || brought.has(page)) return;
     brought.add(page);
     page.addClass("design-page");
+    // What was left of its last run: widgets that nobody can use any more, and that would be drawn only to be replaced.
+    for (const cell of page.content.widgets) cell.model.outputs?.clear();
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
@@ -70,6 +72,29 @@
     }
   }
 
+  // What the maker unfolded stays so when the words around it are written anew.
+  function keepUnfolded() {
+    const kept = new WeakMap();
+    const key = (fold) => fold.querySelector("summary")?.textContent.replace(/[\d.,]+/g, "");
+    const box = (node) => (node.nodeType === 1 ? node : node.parentElement)?.closest(".widget-html");
+    document.addEventListener("toggle", (event) => {
+      const within = event.target.tagName === "DETAILS" && box(event.target);
+      if (!within) return;
+      if (!kept.has(within)) kept.set(within, new Map());
+      kept.get(within).set(key(event.target), event.target.open);
+    }, true);
+    new MutationObserver((changes) => {
+      for (const within of new Set(changes.map((change) => box(change.target)))) {
+        const folds = within && kept.get(within);
+        if (!folds) continue;
+        for (const fold of within.querySelectorAll("details")) {
+          const open = folds.get(key(fold));
+          if (open !== undefined && fold.open !== open) fold.open = open;
+        }
+      }
+    }).observe(document.body, { childList: true, subtree: true });
+  }
+
   function nameLater() {
     let waits = 0;
     new MutationObserver(() => {
@@ -86,6 +111,7 @@
       document.head.append(style);
       followLinks(app);
       nameLater();
+      keepUnfolded();
       const look = () => bringToLife(app, app.shell.currentWidget);
       app.shell.currentChanged.connect(look);
       app.restored.then(look);
