@@ -31,7 +31,7 @@ class Page:
         import ipywidgets as w
 
         from workbook import show
-        from workbook.parts import Ears, about, as_unfolded, onward, title, top
+        from workbook.parts import Ears, about, fill, onward, title, top
 
         if self._ears is None:
             self._ears = Ears()
@@ -45,8 +45,7 @@ class Page:
                     (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
                     else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
                 )
-                as_unfolded(box.children, made)
-                box.children = made
+                fill(box, made)
 
         build()
         if self._rebuild is not None:

@@ -373,6 +373,23 @@ def folded(*titled, opened: int | None = None) -> w.Accordion:
     return fold
 
 
+def fill(box: w.Box, anew) -> None:
+    """Put widgets made anew into a box: what was unfolded stays so, and the former ones are closed, here and in the browser."""
+    former, anew = box.children, tuple(anew)
+    as_unfolded(former, anew)
+    box.children = anew
+    put_away(one for one in former if one not in anew)
+
+
+def put_away(widgets) -> None:
+    """Close widgets and all within: nobody sees them any more, and each opening of the page would load them again."""
+    for one in widgets:
+        put_away(getattr(one, "children", ()))
+        for part in (getattr(one, "style", None), one.layout, one):
+            if isinstance(part, w.Widget):
+                part.close()
+
+
 def as_unfolded(former, anew) -> None:
     """Unfold in widgets made anew what was unfolded in the former ones, told apart by their titles and their order."""
     stood: dict[tuple, list] = {}
@@ -553,7 +570,7 @@ def clashes(desk: Desk) -> w.VBox:
 
     def react():
         with ears:
-            box.children = tuple(one(c) for c in desk.clashes)
+            fill(box, (one(c) for c in desk.clashes))
 
     watched(desk, ["clashes"], react)
     return box
@@ -605,9 +622,7 @@ def rebuilt(desk: Desk, build: Callable[[], list], key: Callable) -> w.VBox:
         if now != last[0]:
             last[0] = now
             with ears:
-                built = tuple(build())
-            as_unfolded(box.children, built)
-            box.children = built
+                fill(box, build())
 
     watched(desk, ["commission"], react)
     return box

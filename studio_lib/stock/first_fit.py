@@ -55,8 +55,9 @@ def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
     begun = {way: [(filled, _free_round(job, filled, way)) for filled in start] for way in ways}
     kinds = range(len(job.kinds))
     sequences = dict.fromkeys(tuple(sorted(kinds, key=lambda i: order(job.kinds[i]))) for order in ORDERS)
+    spots: dict[tuple[int, int, Rect], tuple[int, int] | None] = {}
     tried = [
-        _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first]).run()
+        _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first], spots).run()
         for sequence in sequences for choice in CHOICES for crosscut_first in ways
     ]
     few = sorted(tried, key=lambda opened: _worth(job, opened))[:FEW]
@@ -124,8 +125,12 @@ def _least_cost(job: Job, kinds, stocks) -> Decimal | None:
 class _Attempt:
     """One first-fit run with one order of pieces, choice of boards and way of splitting."""
 
-    def __init__(self, job: Job, sequence, choice, crosscut_first: bool, start=()):
-        """``start``: boards already filled, each with what is free round its pieces."""
+    def __init__(self, job: Job, sequence, choice, crosscut_first: bool, start, spots):
+        """``start``: boards already filled, each with what is free round its pieces.
+
+        ``spots`` keeps where a kind lies in a part of a board: many runs ask the same.
+        """
+        self.spots = spots
         self.job, self.choice, self.crosscut_first = job, choice, crosscut_first
         self.sequence = sequence
         self.left = [job.limit(b) for b in range(len(job.stocks))]
@@ -197,9 +202,12 @@ class _Attempt:
             (r[3] - width, r[2] - length, r) for r in board.free
             if r[2] >= length and r[3] >= width
         )
-        faults = [f for f in self.job.stocks[board.stock].faults if f[4] > piece.tolerates] if fitting else []
         for *_, rect in fitting:
-            spot = _spot(rect, length, width, faults)
+            asked = (board.stock, kind, rect)
+            if asked not in self.spots:
+                faults = [f for f in self.job.stocks[board.stock].faults if f[4] > piece.tolerates]
+                self.spots[asked] = _spot(rect, length, width, faults)
+            spot = self.spots[asked]
             if spot:
                 board.free.remove(rect)
                 board.free += _split(rect, *spot, length, width, self.crosscut_first)

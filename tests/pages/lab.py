@@ -36,6 +36,7 @@ def lab(book: Path):
     command = [
         sys.executable, "-m", "jupyterlab", "--no-browser", f"--port={port}", f"--IdentityProvider.token={TOKEN}",
         f"--ServerApp.root_dir={book}", "--LabApp.expose_app_in_browser=True", "--ServerApp.port_retries=0",
+        "--ZMQChannelsWebsocketConnection.limit_rate=False",
     ]
     if hasattr(os, "geteuid") and os.geteuid() == 0:
         command.append("--allow-root")

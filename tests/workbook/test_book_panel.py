@@ -222,3 +222,16 @@ def test_a_page_opened_again_in_the_same_kernel_puts_the_former_away(tmp_path, m
     box = next(b for b in inside(later.panel()) if getattr(b, "description", "") == "Height, mm")
     box.value = "750"
     assert "750" in words(later.panel()), "the page that is shown goes on as ever"
+
+
+def test_what_is_made_anew_keeps_its_folds_and_closes_what_stood_before(tmp_path):
+    from workbook.page import open_page
+
+    page = open_page("book", tmp_path)
+    panel = page.panel()
+    fold = next(b for b in inside(panel) if "Price lists" in getattr(b, "titles", ()))
+    fold.selected_index = 3
+    former = panel.children
+    assert page.desk.change("showing.lengths", "in")
+    assert panel.children != former and all(one.comm is None for one in (*former, fold))
+    assert next(b for b in inside(panel) if "Price lists" in getattr(b, "titles", ())).selected_index == 3

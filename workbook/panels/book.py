@@ -68,7 +68,7 @@ def jobs(desk: Desk) -> w.Widget:
     def fill(_change=None):
         found = desk.book.commissions(search.value, in_hand=not over.value)
         pictures = desk.book.pictures([e.ref for e in found[:SHOWN]])
-        rows.children = tuple(job(desk, e, pictures.get(e.ref, (b"", False))[0]) for e in found[:SHOWN])
+        parts.fill(rows, (job(desk, e, pictures.get(e.ref, (b"", False))[0]) for e in found[:SHOWN]))
         more = f" The first {SHOWN} are shown; search for the others." if len(found) > SHOWN else ""
         kind = "in the book" if over.value else "in hand"
         count.value = show.page(f'<div class="quiet">{len(found)} {kind}.{more}</div>')

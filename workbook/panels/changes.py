@@ -40,7 +40,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
 
     def shown(_change=None):
         with ears:
-            place.children = (editors[kind.value](desk, index).widget(),)
+            parts.fill(place, [editors[kind.value](desk, index).widget()])
 
     kind.observe(shown, "value")
     shown()

@@ -27,7 +27,7 @@ def rack(desk: Desk) -> w.Widget:
 
     def fill():
         lying = desk.book.rack.boards()
-        rows.children = tuple(map(row, lying)) or (w.HTML(show.page('<p class="quiet">Nothing in the rack yet.</p>')),)
+        parts.fill(rows, map(row, lying) if lying else [w.HTML(show.page('<p class="quiet">Nothing in the rack yet.</p>'))])
         left = [(escape(b.ref), sized(b.board), b.gone_on, escape(b.gone_to)) for b in desk.book.rack.boards(gone=True)]
         gone.value = show.page(
             f"<details><summary>Gone from the rack ({len(left)})</summary>"
