@@ -1115,7 +1115,15 @@ class Derived:
         """Findings of one stage that concern one piece or the whole commission."""
         pool = {"brief": self.brief_findings, "timber": self.timber_findings, "sizes": self.size_findings,
                 "joints": self.joint_findings, "boards": self.board_findings}[stage]
-        return tuple(f for f in pool if f.piece in ("", piece.name))
+        return self.as_answered(f for f in pool if f.piece in ("", piece.name))
+
+    def as_answered(self, found) -> tuple[Finding, ...]:
+        """Findings as the pages show them: a stop that someone answers for is looked at again, and says who does."""
+        answers = {s.finding: s.accepted.says for s in self.stops if s.accepted is not None}
+        return tuple(
+            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {answers[f]}", mend="") if f in answers else f
+            for f in found
+        )
 
     def findings_of_family(self, piece: Piece, family: str) -> tuple[Finding, ...]:
         """Findings on the joints of one family of a piece."""

@@ -29,11 +29,11 @@ def stages(d: Derived) -> tuple[Stood, ...]:
         return (Stood("brief", Verdict.OPEN, "no piece yet"), *(Stood(s, None) for s in STAGES[1:]))
     asked = sum(q.page == "brief" for q in open_questions(c))
     found = {
-        "brief": _brief(asked, d.brief_findings),
-        "timber": _of(d.timber_findings) if c.timber.species else (Verdict.OPEN, "none chosen yet"),
-        "sizes": _of(d.size_findings),
-        "joints": _of(d.joint_findings),
-        "boards": _of(d.board_findings),
+        "brief": _brief(asked, d.as_answered(d.brief_findings)),
+        "timber": _of(d.as_answered(d.timber_findings)) if c.timber.species else (Verdict.OPEN, "none chosen yet"),
+        "sizes": _of(d.as_answered(d.size_findings)),
+        "joints": _of(d.as_answered(d.joint_findings)),
+        "boards": _of(d.as_answered(d.board_findings)),
         "price": _quoted(c),
         "workshop": _done(c),
     }
@@ -41,15 +41,18 @@ def stages(d: Derived) -> tuple[Stood, ...]:
 
 
 def next_step(d: Derived, at: str) -> tuple[str, str]:
-    """The stage to go to from the stage ``at``, and why: the first that is open or will not do, else the one after."""
-    standing = stages(d)
+    """The stage to go to from the stage ``at``, and why: the one after, unless piece or timber is still to be chosen."""
     if not d.commission.items:
         return "brief", "say what the piece is"
-    for s in standing:
-        if s.verdict in (Verdict.OPEN, Verdict.FAILS) and s.stage != at:
-            return s.stage, s.says
-    after = STAGES[(STAGES.index(at) + 1) % len(STAGES)] if at in STAGES else STAGES[0]
-    return after, ""
+    if not d.commission.timber.species and at != "timber":
+        return "timber", "none chosen yet"
+    return (STAGES[(STAGES.index(at) + 1) % len(STAGES)] if at in STAGES else STAGES[0]), ""
+
+
+def left_open(d: Derived, at: str) -> tuple[Stood, ...]:
+    """The stages, but for ``at`` and the one it leads to, where something is not known yet or will not do."""
+    away = (at, next_step(d, at)[0])
+    return tuple(s for s in stages(d) if s.verdict in (Verdict.OPEN, Verdict.FAILS) and s.stage not in away)
 
 
 def _of(found: tuple[Finding, ...]) -> tuple[Verdict, str]:

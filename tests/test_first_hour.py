@@ -206,3 +206,16 @@ def test_wet_timber_of_the_clients_own_is_refused_with_what_it_will_shrink():
         "brief.their_timber", {"moisture_pct": 55, "measured_on": "2026-11-20", "thickness_mm": 80, "width_mm": 200})
     found = next(f for f in derive(wet).brief_findings if f.what == "drying")
     assert found.verdict is Verdict.FAILS and "mm" in found.says
+
+
+def test_a_stop_that_someone_answers_for_is_no_longer_told_as_failing():
+    from studio_lib.standing import stages
+
+    accepted = rotten().changed("accepted", [
+        {"key": "durability", "role": "client", "on": "2026-11-25", "reason": "for one summer"}
+    ])
+    before, after = derive(rotten()), derive(accepted)
+    stood = [{s.stage: s for s in stages(d)}["timber"] for d in (before, after)]
+    assert [s.verdict for s in stood] == [Verdict.FAILS, Verdict.LOOK_AGAIN]
+    shown = next(f for f in after.findings_of(after.pieces[0], "timber") if f.what == "durability")
+    assert shown.says.endswith("Accepted by the client on 2026-11-25: for one summer") and not shown.mend

@@ -4,7 +4,7 @@ from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.questions import open_questions
-from studio_lib.standing import STAGES, next_step, stages
+from studio_lib.standing import STAGES, left_open, next_step, stages
 
 
 def by_stage(c):
@@ -24,6 +24,13 @@ def test_what_is_open_leads_the_way():
     assert by_stage(c)["timber"].verdict is Verdict.OPEN
     assert next_step(derive(c), "sizes") == ("timber", "none chosen yet")
     assert next_step(derive(c), "timber")[0] != "timber"
+
+
+def test_a_question_left_open_is_told_and_does_not_send_the_maker_back():
+    c = demo().changed("brief.needs_leave", None)
+    assert by_stage(c)["brief"].verdict is Verdict.OPEN
+    assert [next_step(derive(c), s)[0] for s in ("brief", "sizes", "price")] == ["timber", "joints", "record"]
+    assert [s.stage for s in left_open(derive(c), "sizes")] == ["brief"] and left_open(derive(c), "brief") == ()
 
 
 def test_nothing_open_leads_on_in_order():

@@ -273,8 +273,12 @@ class Desk(HasTraits):
     def _look_later(self, loop) -> None:
         def again():
             if self._following:
-                self.look()
-                self._look_later(loop)
+                try:
+                    self.look()
+                except Exception as error:  # noqa: BLE001 - it looks again in a second; a page left behind would lose work
+                    self.notice = f"What other pages saved cannot be shown here ({type(error).__name__}: {error}). Open this page again."
+                finally:
+                    self._look_later(loop)
 
         loop.call_later(LOOK_S, again)
 

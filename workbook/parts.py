@@ -14,7 +14,7 @@ import ipywidgets as w
 from studio_lib.finding import Verdict
 from studio_lib.showing import length as length_words
 from studio_lib.showing import read_length
-from studio_lib.standing import next_step, stages
+from studio_lib.standing import left_open, next_step, stages
 from workbook import show
 from workbook.desk import Desk
 
@@ -37,7 +37,7 @@ def listen(desk: Desk, react, names) -> None:
 
     def hear(change):
         if listening[0]:
-            react(change)
+            guarded(desk, lambda: react(change))
 
     def stop():
         listening[0] = False
@@ -69,17 +69,18 @@ class Ears:
         _let_go.pop()
 
 
+def guarded(desk: Desk, act: Callable[[], None]) -> None:
+    """Act; an unexpected fault shows in the notice, and every other part of the page still hears of the change."""
+    try:
+        act()
+    except Exception as error:  # noqa: BLE001 - the maker must see it, not a log
+        desk.notice = f"Something went wrong while showing this ({type(error).__name__}: {error}). Your work is saved."
+
+
 def watched(desk: Desk, names, react: Callable[[], None]) -> None:
-    """Call ``react`` now and whenever the desk changes; an unexpected fault shows in the notice."""
-
-    def guarded(_change=None):
-        try:
-            react()
-        except Exception as error:  # noqa: BLE001 - the maker must see it, not a log
-            desk.notice = f"Something went wrong while showing this ({type(error).__name__}: {error}). Your work is saved."
-
-    listen(desk, guarded, names)
-    guarded()
+    """Call ``react`` now and whenever the desk changes."""
+    listen(desk, lambda _change: react(), names)
+    guarded(desk, react)
 
 
 _GONE = object()
@@ -129,7 +130,7 @@ class Field(w.VBox):
         """The field's value in the document; ``_GONE`` where its row or member has been taken away."""
         try:
             return self._read(self.desk.commission)
-        except LookupError:
+        except (LookupError, AttributeError):
             return _GONE
 
     def _from_document(self, _change=None) -> None:
@@ -467,11 +468,13 @@ def onward(desk: Desk, here: str) -> w.HTML:
     def draw() -> str:
         try:
             stage, why = next_step(desk.derived, here)
+            left = left_open(desk.derived, here)
         except LookupError:
             return ""
         words = f"Still open here{': ' + escape(why) if why else ''}" if stage == here else link(
             stage, f"Next: {escape(PAGES[stage][1])}{': ' + escape(why) if why else ''}")
-        return f'<div class="next">{words}</div>'
+        still = ", ".join(f"{link(s.stage)} ({escape(s.says)})" for s in left)
+        return f'<div class="next">{words}</div>' + (f'<div class="quiet">Left open: {still}</div>' if still else "")
 
     return live(desk, draw)
 
@@ -518,7 +521,7 @@ def top(desk: Desk, here: str = "") -> w.VBox:
 
     def standing() -> str:
         try:
-            open_ones = {f for f in desk.derived.findings if not f.stands}
+            open_ones = {f for f in desk.derived.as_answered(desk.derived.findings) if not f.stands}
         except LookupError:
             return ""
         held = sum(s.holds for s in desk.derived.stops)

@@ -277,7 +277,7 @@ def before_it_goes(d, maker: str) -> list[str]:
             "and rate, on the Price page, under 'Tax, rounding, payments, terms'."
         )
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
-    failing = {f.subject + f.what for f in d.findings if f.verdict is Verdict.FAILS}
+    failing = {f.subject + f.what for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS}
     if failing and not any(s.holds for s in d.stops):
         said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand; the pages say which.")
     asked = [q.asks for q in open_questions(c)]

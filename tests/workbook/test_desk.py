@@ -191,3 +191,41 @@ def test_a_whole_document_put_over_anothers_change_keeps_both(book):
     theirs.change("notes", "theirs")
     assert mine.put(mine.commission.with_option("first idea"), "kept as an option")
     assert mine.commission.notes == "theirs" and mine.commission.options[0].name == "first idea"
+
+
+def test_an_open_joints_page_follows_a_joint_swapped_on_another(book):
+    from test_panels import words
+
+    from workbook.page import Page
+
+    here, there = Desk(book), Desk(book)
+    panel = Page("joints", there).panel()
+    swapped = {"kind": "swap", "family": "apron into leg", "joint": "dowels"}
+    assert here.change("items.0.adjustments", [swapped]), here.refused
+    there.look()
+    assert there.revision == here.revision and there.notice.startswith("Changed on another page")
+    assert "dowels" in words(panel)
+
+
+def test_a_part_of_a_page_that_fails_neither_stops_the_others_nor_the_looking(book):
+    import asyncio
+
+    from workbook import parts
+
+    here, there, heard = Desk(book), Desk(book), []
+
+    def fails(_change):
+        raise AttributeError("no such figure")
+
+    parts.listen(there, fails, ["commission"])
+    parts.listen(there, lambda change: heard.append(change.new), ["commission"])
+
+    async def open_for_a_while():
+        there.follow()
+        here.change("brief.people", 5)
+        await asyncio.sleep(1.5)
+        here.change("brief.people", 7)
+        await asyncio.sleep(1.5)
+
+    asyncio.run(open_for_a_while())
+    assert heard[-1] == there.commission == here.commission and there.commission.brief.people == 7

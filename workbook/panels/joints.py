@@ -55,17 +55,20 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     return w.VBox([
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         pointing.live(desk, lambda: of_no_family(desk, index), view),
-        parts.rebuilt(desk, build, lambda c: tuple(families(desk, index))),
+        parts.rebuilt(desk, build, lambda c: [(family, joints[0].kind, figures_of(joints[0])) for family, joints in families(desk, index).items()]),
         pointing.live(desk, lambda: every_joint(desk, index), view),
     ])
+
+
+def figures_of(joint) -> dict[str, str]:
+    """The figures of a joint that a maker may change, by name, each with its label."""
+    return {name: label for name, label in joint.changeable.items() if name != "haunch_mm" or joint.at_leg_end}
 
 
 def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.Widget:
     """The figures of one family of joints, and how they stand."""
     boxes = []
-    for name, label in joints[0].changeable.items():
-        if name == "haunch_mm" and not joints[0].at_leg_end:
-            continue
+    for name, label in figures_of(joints[0]).items():
         path = f"items.{index}.joints.{family}.{name}"
 
         def value(_c, name=name):
