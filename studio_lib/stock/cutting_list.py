@@ -128,6 +128,28 @@ def wanted(rows, marks=None) -> tuple[Wanted, ...]:
     return tuple(out)
 
 
+@dataclass(frozen=True)
+class Thickness:
+    """What boards of one thickness are needed for, sawn."""
+
+    thickness_mm: float
+    count: int
+    longest_mm: float
+    widest_mm: float
+
+
+def thicknesses(pieces, allowances: Allowances) -> tuple[Thickness, ...]:
+    """Sawn thicknesses that pieces ask for, the thinnest first, each with how many and how large. [mm]"""
+    alike: dict[float, list[tuple[int, float, float]]] = {}
+    for p in pieces:
+        length, width, thick = p.rough_mm(allowances)
+        alike.setdefault(round(thick, 1), []).append((p.count, length, width))
+    return tuple(
+        Thickness(thick, sum(n for n, *_ in of), max(length for _, length, _ in of), max(width for *_, width in of))
+        for thick, of in sorted(alike.items())
+    )
+
+
 def turned(pieces, boards, allowances: Allowances) -> tuple[Wanted, ...]:
     """The pieces as they lie in these boards: one that is too thick for every board of its timber, but not when
     turned a quarter about its length, is turned; not where its sawing is asked for, nor where one face shows."""

@@ -125,3 +125,18 @@ def test_a_board_without_a_mark_is_asked_for_one(desk):
     mark.value = ""
     labelled(panel, "Add this board").click()
     assert "Give the board a mark" in words(panel)
+
+
+def test_the_thicknesses_needed_stand_above_the_boards_to_be_entered(desk):
+    from test_panels import inside, words
+
+    from workbook.page import Page
+
+    panel = Page("boards", desk).panel()
+    pieces, allowances = desk.derived.wanted, desk.derived.allowances
+    thinnest = min(p.thickness_mm for p in pieces) + allowances.thickness_mm
+    thickest = max(p.thickness_mm for p in pieces) + allowances.thickness_mm
+    said = words(panel).partition("Needed, sawn, mm: ")[2].partition("\n")[0]
+    assert said.startswith(f"{thinnest:g} thick for") and f"{thickest:g} thick for" in said
+    entered = [b.value for b in inside(panel) if getattr(b, "description", "") == "Thick, mm"]
+    assert f"{float(entered[0]):g} thick for" in said

@@ -14,6 +14,7 @@ from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
+from studio_lib.stock.cutting_list import thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
@@ -64,6 +65,17 @@ def panel(desk: Desk) -> w.Widget:
             ("At the yard", yard.from_the_yard(desk)), ("The rack", yard.rack(desk)), ("Saw and planer", settings),
         ),
     ])
+
+
+def needed(desk: Desk) -> str:
+    """What the boards must be at least, thickness by thickness."""
+    asked = thicknesses(desk.derived.wanted, desk.derived.allowances)
+    said = "; ".join(
+        f"{show.lengths(mm(t.thickness_mm))} thick for {t.count} {'piece' if t.count == 1 else 'pieces'} "
+        f"up to {show.lengths(mm(t.longest_mm))} x {show.lengths(mm(t.widest_mm))}"
+        for t in asked
+    )
+    return f'<div class="quiet">Needed, sawn, {parts.length_unit()}: {said}.</div>' if asked else ""
 
 
 def cutting_table(desk: Desk) -> str:
@@ -177,7 +189,9 @@ def offered(desk: Desk) -> w.Widget:
     marks = [b.ref for b in desk.commission.boards.offered]
     ref = w.Text(next_mark(marks[-1] if marks else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
                  tooltip="As chalked on its end")
-    length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", 32.0)
+    asked = thicknesses(desk.derived.wanted, desk.derived.allowances)
+    most = max(asked, key=lambda t: t.count * t.longest_mm * t.widest_mm).thickness_mm if asked else 32.0
+    length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", most)
     end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
                  tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")
     many = w.IntText(description="How many", value=1, layout=w.Layout(width="178px"))
@@ -211,6 +225,7 @@ def offered(desk: Desk) -> w.Widget:
     wrap = w.Layout(flex_flow="row wrap")
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: c.boards.offered),
+        parts.live(desk, lambda: needed(desk)),
         w.HBox([ref, length, wide, end, thick, price, many], layout=wrap),
         w.HBox([grade, at_yard, grain, picture], layout=wrap),
         w.HBox([faults, rack, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
