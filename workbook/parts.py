@@ -288,7 +288,7 @@ def money(desk: Desk, path: str, label: str, note: str = "") -> Field:
     """An amount, or empty where the document allows it."""
     box = w.Text(description=label, style=STYLE, layout=_wide(330), continuous_update=False, placeholder="not known yet")
     return Field(desk, path, box, lambda c: "" if at(path)(c) is None else str(at(path)(c)),
-                 lambda v: as_money(v) if v.strip() else None, note)
+                 lambda v: as_money(v, desk.commission.rates.currency) if v.strip() else None, note)
 
 
 def percent(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -606,9 +606,21 @@ def as_number(text_value: str) -> float:
         raise ValueError(f"{text_value!r} is not a number; give one such as 1250, or leave it empty.") from None
 
 
-def as_money(text_value: str) -> str:
-    """An amount as a person types it: 1250, 1250.50, 1 250,50. Raises ValueError for what can be read two ways."""
-    typed = text_value.strip()
+_CURRENCY = re.compile(r"^([£€$]|[A-Z]{3}(?![A-Z]))?\s*(.*?)\s*([£€$]|[A-Z]{3})?$")
+_SIGNS = {"£": ("GBP",), "€": ("EUR",), "$": ("USD", "CAD", "AUD", "NZD")}
+
+
+def as_money(text_value: str, currency: str = "") -> str:
+    """An amount as a person types it: 1250, 1250.50, 1 250,50, £2,500. Raises ValueError in words for another currency."""
+    before, typed, after = _CURRENCY.match(text_value.strip()).groups()
+    sign = before or after
+    if sign and currency and currency not in _SIGNS.get(sign, (sign,)):
+        raise ValueError(
+            f"{text_value.strip()} is not in {currency}, which this job is reckoned in. Give it in {currency}, or choose another "
+            "currency on the Price page, under 'Tax, rounding, payments, terms'."
+        )
+    if _THOUSANDS.match(typed):  # money has two decimals, never three
+        typed = typed.replace(",", "").replace(".", "")
     try:
         as_number(typed)
     except ValueError as error:

@@ -482,3 +482,15 @@ def test_the_record_calls_fields_as_the_pages_do(desk):
             assert page in {name for _, name in page_parts.PAGES.values()}, one.path
             seen += 1
     assert seen > 100
+
+
+def test_money_is_read_as_people_write_it_and_another_currency_is_refused():
+    from workbook.parts import as_money
+
+    for typed, read in (("1250", "1250"), ("£2,500", "2500"), ("2.500 €", "2500"), ("EUR 1 250,50", "1250.50"), ("$ 12", "12")):
+        assert as_money(typed) == read
+    assert as_money("£2,500", "GBP") == "2500"
+    with pytest.raises(ValueError, match="not in EUR, which this job is reckoned in"):
+        as_money("£2,500", "EUR")
+    with pytest.raises(ValueError, match="no amount"):
+        as_money("a few")

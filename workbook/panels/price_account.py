@@ -115,14 +115,18 @@ def issuing(desk: Desk) -> w.Widget:
             begin(make)
             return
         said.value = ""
+        firm = not words.not_firm(desk.derived)
         ask.children = (
             w.HTML(show.page(
                 "<p><b>Before it goes:</b></p><ul>" + "".join(f"<li>{escape(t)}</li>" for t in open_things) + "</ul>"
             )),
             w.HBox([
-                parts.button(desk, "Issue it as it is", lambda: begin(make)),
+                *([parts.button(desk, "Issue it as it is", lambda: begin(make))] if firm else []),
                 parts.button(desk, "Not yet", lambda: ask.set_trait("children", ())),
             ]),
+            *([] if firm else [w.HTML(show.page(
+                f"<p>It can go once what stops it is answered, or accepted knowingly, on the {parts.link('brief')} page, under 'Stops'.</p>"
+            ))]),
         )
 
     def quote():
