@@ -83,6 +83,8 @@ def from_ratio(
     else:
         verdict = Verdict.STANDS
     digits = 1 if max(abs(demand), abs(capacity)) < 100 else 0
+    if ratio > 1 and f"{demand:.{digits}f}" == f"{capacity:.{digits}f}":
+        digits += 1  # '2.9 of 2.9' would not do without saying why
     says = says or f"{demand:.{digits}f} of {capacity:.{digits}f} {unit}"
     return Finding(
         subject, what, verdict, says, demand, capacity, unit, rule, source,

@@ -25,6 +25,24 @@ MEND = {
     "turn_thin": "A thicker tongue or a broader shoulder, or hold the member on its other side too.",
     "twist": "A thicker tongue, or fix what loads the member over its middle, so that it does not twist.",
 }
+HOLDS_BY = {"tenon": "tenon", "dowel": "dowels", "screw": "screws", "bolt": "bolts"}
+"""By a word in its kind, what a joint holds by; 'tongue' for all others."""
+
+
+def mend_of(joint, name: str) -> str:
+    """What would help a joint in one of ``WAYS``, in the words of its kind."""
+    kind = getattr(joint, "kind", "")
+    by = next((part for word, part in HOLDS_BY.items() if word in kind), "tongue")
+    if by in ("dowels", "screws", "bolts"):
+        more = f"More or thicker {by}"
+        return {
+            "slide_wide": f"{more}, or a rest under the member.", "slide_thin": f"{more}.",
+            "turn_thin": f"{more}, or hold the member on its other side too.",
+            "twist": f"{more}, or fix what loads the member over its middle, so that it does not twist.",
+        }.get(name, MEND[name])
+    return MEND[name].replace("tongue", by)
+
+
 DENTS_TO = 2.0
 """What only dents holds to this many times where it begins to: timber pressed across its grain hardens; a judgement of ours."""
 SAY_FROM = 0.5
@@ -105,9 +123,11 @@ def _finding(family: str, found) -> Finding:
     unit, by = ("N m", 1000.0) if turning else ("N", 1.0)
     digits = 1 if turning and way.most < 10_000 else 0
     also = [f"{WORDS[WAYS[k]]} {100 * used[k]:.0f} %" for k in range(7) if k != lead and used[k] > 0.1 and (k in (0, 4, 5, 6)) == (lead in (0, 4, 5, 6)) and k != 1]
+    if ratio > 1 and f"{used[lead] * way.most / by:.{digits}f}" == f"{way.most / by:.{digits}f}":
+        digits += 1
     says = f"{WORDS[name]} {used[lead] * way.most / by:.{digits}f} of {way.most / by:.{digits}f} {unit}, by {way.by}"
     if also:
-        says += f"; with {', '.join(also)} of what each holds"
+        says += f"; with {', '.join(also)}: {100 * ratio:.0f} % of what it holds in all"
     refs = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
     asked, held_to = ratio * way.most, way.most
     if way.dents:  # it gives before it fails: told of, and held to where it does
@@ -117,10 +137,10 @@ def _finding(family: str, found) -> Finding:
     found = from_ratio(
         family, f"strength, {WORDS[name]}", asked / by, held_to / by, unit,
         rule=f"{case.says}; parts that share one mechanism are added up",
-        source=f"{case.load.source}; frame of the whole piece; {held.evidence}; {SOURCE}", mend=MEND[name], stage="joints", refs=refs, says=says,
+        source=f"{case.load.source}; frame of the whole piece; {held.evidence}; {SOURCE}", mend=mend_of(joint, name), stage="joints", refs=refs, says=says,
     )
     if found.stands and asked > way.most:
-        return replace(found, verdict=Verdict.LOOK_AGAIN, mend=MEND[name])
+        return replace(found, verdict=Verdict.LOOK_AGAIN, mend=mend_of(joint, name))
     return found
 
 
