@@ -904,7 +904,10 @@ class Derived:
         from studio_lib.structure.opened import Setting
 
         sizes = self.made[index].sizes
-        return Setting(self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None)
+        return Setting(
+            self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
+            form(self.made[index].item.form).between(sizes),
+        )
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
@@ -985,11 +988,13 @@ class Derived:
 
     def _way_in(self) -> list[Finding]:
         from studio_lib.access import Box, not_measured, way_in
-        from studio_lib.access.apart import splits_of, taken_apart
+        from studio_lib.access.apart import STRIP_MM, splits_of, taken_apart
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
         for p, name, refs, box, weight in self._carried:
+            if len(refs) == 1 and sorted(box)[1] <= STRIP_MM:
+                continue
             made = next(m for m in self.made if m.piece is p)
             parts_by = form(made.item.form).parts_by(made.sizes)
             parts = {name: taken_apart(p, refs, weight)} if openings else {}

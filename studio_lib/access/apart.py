@@ -11,6 +11,8 @@ MOST_PARTS = 16
 """More than this no one takes apart for a door; judgement of ours."""
 SMALL_MM = 150.0
 """A knob, a button or a block up to this long stays where it is fixed; judgement of ours."""
+STRIP_MM = 60.0
+"""A single member no thicker either way goes in under an arm: nobody measures a stair for it; judgement of ours."""
 STAYS_MM = 1.0
 """What stands out of the largest part by no more than this may stay on it."""
 SPLITS = {"bench": ("length",), "bookcase": ("height", "length"), "cabinet": ("height", "length"), "framed screen": ("length",),

@@ -114,6 +114,10 @@ class Form:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
 
+    def between(self, sizes: dict[str, float]) -> bool:
+        """Whether it stands between walls on its left and right, which keep it from swaying sideways."""
+        return False
+
     def parts_by(self, sizes: dict[str, float]) -> str:
         """What on the Sizes page makes it come apart; '' where nothing does, or where it already does."""
         return ""

@@ -276,6 +276,9 @@ class Shelves(Form):
         lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
         return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
 
+    def between(self, sizes: dict[str, float]) -> bool:
+        return _Sizes(**sizes).alcove
+
     def parts_by(self, sizes: dict[str, float]) -> str:
         return "" if sizes["cases"] else "On Sizes it can be made in two cases, one on the other."
 
@@ -285,7 +288,9 @@ class Shelves(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
+        # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
+        wide = s.width_mm if s.alcove else piece.overall_mm[0]
+        found = room_findings(piece.name, wide, piece.overall_mm[1], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         if s.cases:
             found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
         tallest = tallest_book(brief)

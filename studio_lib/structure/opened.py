@@ -43,6 +43,8 @@ class Setting:
     """Fixed to the wall."""
     stays: bool | None = None
     """Whether something holds an open lid; None where nobody said."""
+    between: bool = False
+    """Between two walls that keep it from swaying sideways."""
 
 
 @dataclass(frozen=True)

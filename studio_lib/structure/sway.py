@@ -47,6 +47,7 @@ SOFTLY = 2 / 3
 
 def sway_findings(
     piece: Piece, model: Model, woods: dict, cases, answers, resting, stands: Standing, loads: dict[str, Load], pushed: Load | None, held: bool,
+    between: bool = False,
 ) -> list[Swayed]:
     """How far the top moves aside, each way.
 
@@ -55,6 +56,7 @@ def sway_findings(
     answers, resting : Solved of soft and of stiff joints, under every case and under the piece's own weight alone
     pushed : the push before it was lowered to what tips the piece standing empty
     held : whether a wall holds it
+    between : whether walls on its left and right keep it from swaying sideways
     """
     out = []
     for way, words in WAYS:
@@ -62,7 +64,8 @@ def sway_findings(
         if k is None:
             continue
         judge = _of_a_case if serves(piece.form) == "shelf" else _by_the_frame
-        out.append(judge(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k))
+        by = "the walls of the alcove hold it" if between and way == 0 else "the wall it is fixed to holds it" if held else ""
+        out.append(judge(piece, model, woods, cases, answers, resting, stands, loads, pushed, by, way, words, k))
     return out
 
 
@@ -80,6 +83,7 @@ def _by_the_frame(piece, model, woods, cases, answers, resting, stands, loads, p
 
 
 def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Swayed:
+    """``held`` says in words what holds it; empty where nothing does."""
     node = cases[k].nodes[0][0]
     high = float(model.soft.nodes[node, 2]) - stands.floor_mm
     on = _full(piece, loads)
@@ -92,7 +96,7 @@ def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, push
     limit = piece.overall_mm[2] / SWAY_LIMIT
     far = _far(soft, stiff)
     if held:
-        verdict, says = Verdict.STANDS, f"the wall it is fixed to holds it; standing free it would sway {far}, {limit:.1f} mm at most"
+        verdict, says = Verdict.STANDS, f"{held}; standing free it would sway {far}, {limit:.1f} mm at most"
     else:
         verdict = _verdict(soft, stiff, limit, False)
         says = _bounds(soft, stiff, limit) + _where(model, answers[0], resting[0], k)

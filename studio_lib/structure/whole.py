@@ -107,7 +107,7 @@ def analysed(
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held)
+    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between)
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
