@@ -23,7 +23,8 @@ class OpenQuestion:
 def open_questions(c: Commission) -> list[OpenQuestion]:
     """Unanswered questions that matter, in the order to ask them."""
     answers = trade.answers_of(c.model_dump(mode="json"))
-    out = [OpenQuestion(q.asks, q.why, q.blocks, "brief", q.key) for q in trade.open_questions(answers)]
+    out = [OpenQuestion(q.asks, q.why, q.blocks, "brief", q.key) for q in trade.open_questions(answers)
+           if q.key != "brief.wishes" or not c.items]  # once there is a piece, it is judged itself
 
     def when(missing: bool, asks: str, why: str, blocks: str, page: str):
         if missing:

@@ -42,6 +42,8 @@ def test_nothing_open_leads_on_in_order():
 def test_none_of_these_is_an_answer():
     c = demo().next_one("C26-002", "Hall bench")
     asked = {q.key for q in open_questions(c)}
+    built = c.changed("items", [{"name": "bench", "form": "bench"}])
+    assert "brief.wishes" not in {q.key for q in open_questions(built)}, "the piece is judged itself"
     assert {"brief.needs_leave", "brief.wishes"} <= asked
     after = {q.key for q in open_questions(c.changed("brief.needs_leave", []).changed("brief.wishes", []))}
     assert asked - after == {"brief.needs_leave", "brief.wishes"}

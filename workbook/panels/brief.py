@@ -354,7 +354,12 @@ def wishes(desk: Desk) -> w.Widget:
         else:
             desk.change("brief.wishes", [])
 
+    def judged() -> str:
+        return ("" if not desk.commission.items else f'<div class="quiet">The pieces you have are judged themselves, on the {parts.link("sizes")} '
+                "page: here is room for what is only thought of yet.</div>")
+
     return w.VBox([
+        parts.live(desk, judged),
         parts.rebuilt(desk, build, lambda c: None if c.brief.wishes is None else tuple(x.kind for x in c.brief.wishes) or "none"),
         w.HBox([kind, name, parts.button(desk, "Add it", add), parts.button(desk, "None of these", none)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "brief.wishes", within=False),
@@ -389,7 +394,7 @@ def one_wish(desk: Desk, i: int, wish) -> w.Widget:
             return ""
         taken_up = judged_on(rows, desk.commission.items).get(rows[i].name)
         if taken_up:
-            return (f'<div style="margin-left:{parts.LABEL}">Now that there is a piece, {escape(taken_up)} itself is judged, on the '
+            return (f'<div style="margin-left:{parts.LABEL}">Now that there is a piece, the {escape(taken_up)} itself is judged, on the '
                     f"{parts.link('sizes')} page; these rough sizes stop nothing any more.</div>")
         found = desk.derived.findings_of_wish(rows[i])
         return show.findings(found) + show.every_check(found)
