@@ -793,10 +793,26 @@ class Derived:
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
-        found = [*self.lasting_findings, *self.finish_findings]
+        found = [*self.lasting_findings, *self.finish_findings, *self.unpublished_findings]
         for index in range(len(self.tried)):
             found += self.tried_findings(index)
         return tuple(found)
+
+    @cached_property
+    def unpublished_findings(self) -> tuple[Finding, ...]:
+        """Figures for strength that nobody published of the chosen timber, until a stand-in is accepted."""
+        if self.species is None:
+            return ()
+        fields = {"moe_gpa": "stiffness", "mor_mpa": "bending strength", "shear_mpa": "shear strength"}
+        missing = [words for field, words in fields.items()
+                   if getattr(self.species, field) is None and field not in self.commission.timber.stand_ins]
+        if not missing:
+            return ()
+        return (Finding(
+            self.species.name, "figures for strength", Verdict.OPEN, f"no published {' or '.join(missing)} on file: whether the piece holds waits for it",
+            rule="what is not known is not judged", source="the library of timbers", stage="timber",
+            mend="Tick the cautious stand-in on the Timber page, or choose another timber.",
+        ),)
 
     @cached_property
     def lasting_findings(self) -> tuple[Finding, ...]:

@@ -65,3 +65,11 @@ def test_every_question_has_its_place_on_the_page():
     from workbook.panels.brief import under
 
     assert all(under(q.key) for q in QUESTIONS)
+
+
+def test_a_figure_that_nobody_published_is_open_on_the_page_where_it_is_answered():
+    c = demo().changed("brief.place", "indoors, heated").changed("timber.species", "European beech")
+    answered = c.changed("timber.stand_ins", ["shear_mpa"])
+    for made, waits in ((c, True), (answered, False)):
+        assert (by_stage(made)["timber"].verdict is Verdict.OPEN) == waits
+        assert any(f.what == "strength" and f.verdict is Verdict.OPEN for f in derive(made).size_findings) == waits

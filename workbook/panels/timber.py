@@ -659,7 +659,8 @@ def stand_ins(desk: Desk) -> w.Widget:
         if s is None:
             return []
         missing = [f for f in STAND_INS if getattr(s, f) is None]
-        rows = []
+        waits = desk.derived.unpublished_findings
+        rows = [w.HTML(show.page("".join(f'<p class="open">{escape(f.says[0].upper() + f.says[1:])}.</p>' for f in waits)))] if waits else []
         for field in missing:
             value, why = stand_in(s, field)
             words, _, unit = STAND_INS[field].rpartition(", ")
