@@ -10,6 +10,7 @@ from studio_lib.commission import Commission, Finish, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.changes import lost_by_swap
 from studio_lib.units import mm, size
 
 MOST = 10
@@ -136,7 +137,7 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
     kinds = {j.family: j.kind for j in made.piece.joints}
     for family, kind in kinds.items():
         for other in _instead():
-            if other == kind:
+            if other == kind or any(lost_by_swap(j, other) for j in made.piece.joints if j.family == family):
                 continue
             change = Swapped(family=family, joint=other).model_dump(mode="json")
             try:
