@@ -383,6 +383,9 @@ def outcome(desk: Desk) -> str:
             f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
             f"{' See Within the budget, below.' if over > 0 else ''}</p>"
         )
+    soon = words.order_soon(desk.derived, date.today())
+    if soon:
+        said += f'<p class="again">{escape(soon)}</p>'
     old = "".join(
         f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)
     )
