@@ -12,6 +12,7 @@ from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
+from studio_lib.piece.used import used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
@@ -71,22 +72,33 @@ def _these(d: Derived) -> list[str]:
         kg = d.weights_kg.get(m.piece.name)
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
+        has = in_a_row(used(m.piece))
         said.append(
-            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}.{each}"
+            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
+            f"{f' It has {has}.' if has else ''}{each}"
         )
     return said
 
 
 def _joints(d: Derived) -> str:
-    """The kinds of joint most used, at most three: 'joined with mortise and tenon and cross halving, '."""
+    """The kinds of joint cut most, at most three: 'joined with mortise and tenon and cross halving, '.
+
+    Left out: what is no joint to a client, boards glued face or edge alone, rows of screws, loose panels; hinges are named
+    with what hangs on them.
+    """
     kinds: dict[str, int] = {}
     for p in d.pieces:
         for j in p.joints:
-            kinds[j.kind] = kinds.get(j.kind, 0) + 1
+            if not (j.unglued or j.lets == "turn" or (j.dry and j.lies == "row")) and any(p.cuts_of(j).values()):
+                kinds[j.kind] = kinds.get(j.kind, 0) + 1
     most = sorted(kinds, key=lambda k: -kinds[k])[:3]
-    if not most:
-        return ""
-    return f"joined with {', '.join(most[:-1])}{' and ' if most[1:] else ''}{most[-1]}, "
+    return f"joined with {in_a_row(most)}, " if most else ""
+
+
+def in_a_row(things) -> str:
+    """'a', 'a and b', 'a, b and c'; '' for none."""
+    *first, last = things or ("",)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def paragraphs(d: Derived) -> list[str]:
