@@ -30,7 +30,7 @@ def used(piece: Piece) -> tuple[str, ...]:
     shelves = [m for m in piece.members if m.role == "shelf"]
     if shelves:
         refs = [m.ref for m in shelves]
-        edges = [(j.first, j.second) for j in piece.joints if j.kind == "edge joint" and j.first in refs and j.second in refs]
+        edges = [(j.first, j.second) for j in piece.joints if j.widens and j.first in refs and j.second in refs]
         said.append(counted(len(together(refs, edges)), "shelf"))
     for part in ("board", "slat"):
         if any(m.role == f"back {part}" for m in piece.members):
