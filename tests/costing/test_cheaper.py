@@ -178,3 +178,8 @@ def test_doors_stay_while_the_budget_is_sought():
     d = derive(hall_bench(budget="900").changed("items", [{"name": "cupboard", "form": "cabinet", "sizes": {}}]))
     assert any(t.key.split(" ")[1:2] == ["doors"] for t in trials(d))
     assert not any(t.key.split(" ")[1:2] == ["doors"] for t in trials(d) if _may(d, t, {}))
+
+
+def test_a_glue_line_under_another_name_is_no_saving():
+    tried = {t.key for t in trials(derive(chest())) if t.lever == "joint"}
+    assert "0 plinth under box edge joint" not in tried and "0 plinth corner screws" in tried
