@@ -1045,6 +1045,11 @@ class Rates(Part):
             getattr(self, n) == type(self).model_fields[n].default for n in ("tax_name", "tax_rate")
         )
 
+    @property
+    def delivery_is_a_start(self) -> bool:
+        """The way to the client stands where every job begins; it is a job's own, so it is nobody's to have said in advance."""
+        return self.delivery_km == type(self).model_fields["delivery_km"].default
+
     @field_validator("extra_work")
     @classmethod
     def _is_on_file(cls, rows):

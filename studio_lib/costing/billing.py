@@ -261,9 +261,10 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
     return tuple(out)
 
 
-def before_it_goes(d, maker: str) -> list[str]:
-    """What a maker would want to have seen to before a quote goes out, a sentence each; [] when there is nothing."""
+def before_it_goes(d, maker: str, day: date) -> list[str]:
+    """What a maker would want to have seen to before a quote goes out on that day, a sentence each; [] when there is nothing."""
     from studio_lib.finding import Verdict
+    from studio_lib.papers.words import order_soon
     from studio_lib.questions import open_questions
 
     c, said = d.commission, []
@@ -276,6 +277,12 @@ def before_it_goes(d, maker: str) -> list[str]:
             f"Its tax, {c.rates.tax_name} of {100 * c.rates.tax_rate:g} %, is a start, not yours: choose your country, or give name "
             "and rate, on the Price page, under 'Tax, rounding, payments, terms'."
         )
+    if c.rates.delivery_is_a_start:
+        said.append(
+            f"Delivery is reckoned at {c.rates.delivery_km:g} km, where every job begins: give the way there and back on the Price page, "
+            "under 'This job'. Where the client fetches it, leave it."
+        )
+    said += [s for s in [order_soon(d, day)] if s]
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
     failing = {f.subject + f.what for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS}
     if failing and not any(s.holds for s in d.stops):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from studio_lib.commission import Commission
-from studio_lib.costing.cheaper import Trial, _as_laid, _breaks, _checks, trials
+from studio_lib.costing.cheaper import Trial, _breaks, _checks, trials
 from studio_lib.derive import Derived, Known, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
@@ -20,7 +20,7 @@ OVERALL_TIMES, OTHER_TIMES, COUNT_TIMES = 1, 2, 4
 """How often an overall size, a section or a joint, or a number of parts is taken down; judgement of ours."""
 FURTHER = 1.10
 """What fails as it stands may fail by a tenth more, and it is said; what stands goes on standing. Judgement of ours."""
-KEPT = ("drawer_rows", "leaves", "seed", "pattern", "stands")
+KEPT = ("doors", "drawer_rows", "leaves", "seed", "pattern", "stands")
 """Counts and choices without which it is another piece."""
 USED_BY = ("shelf_count", "upper_shelves", "board_count")
 """Counts that stay where the maker settled them."""
@@ -48,7 +48,7 @@ class WithinBudget:
     budget: Decimal
     currency: str
     before: Decimal
-    """Safe price, tax included, as it stands."""
+    """Safe price, tax included, as it stands: the one of the quote."""
     steps: tuple[Step, ...]
     document: Commission
     """The commission with every change made."""
@@ -58,6 +58,8 @@ class WithinBudget:
     """The maker ended it early."""
     further: str = ""
     """Checks that failed before and fail by more with it, in words; empty for none."""
+    of_layout: str = ""
+    """What became of the layout of boards that the maker kept; empty where none was."""
 
     @property
     def after(self) -> Decimal:
@@ -101,7 +103,7 @@ def within_budget(
     Heights stay, as does the finish; a timber is changed only while no boards are seen, for one as light or dark, and never
     away from one the client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, drawers and leaves
     stay, gaps widen only where none was asked for; an overall size goes down by a tenth once, a section twice, a number of parts
-    four times. What fails as it stands may fail by a tenth more, which is said. Savings are reckoned anew after each change (an older
+    four times. Boards lie in the layout kept while it fits, as everywhere else. What fails as it stands may fail by a tenth more, which is said. Savings are reckoned anew after each change (an older
     figure only decides the order); what saves too little or made a check worse is not tried again.
     ``progress(money saved, money to save)``.
 
@@ -114,7 +116,7 @@ def within_budget(
         raise ValueError("There is no piece yet. Add one on the Brief page.")
     if d.price.gross <= budget:
         return WithinBudget(budget, d.price.currency, d.price.gross, (), d.commission, in_words(d))
-    start = now = derive(_as_laid(d.commission), d.known)
+    start = now = d
     before, suited, broken = start.price.gross, _suited(start), _breaks(start)
     least = WORTH * before
     times: dict[str, int] = {}
@@ -156,7 +158,7 @@ def within_budget(
     if progress:
         progress(1.0, 1.0)
     document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
-    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now))
+    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now))
 
 
 def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
@@ -181,7 +183,7 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
 
 def _priced(trial: Trial, known: Known) -> Derived | None:
     """The changed commission where it can be made and priced at all."""
-    after = derive(_as_laid(trial.document), known)
+    after = derive(trial.document, known)
     try:
         after.price.gross  # noqa: B018 - it is worked out here, so that what cannot be made shows
         unmade = any(
@@ -205,6 +207,17 @@ def _stands(start: Derived, after: Derived, suited, broken) -> bool:
         return all(share is None or share >= (suited.get(at) or 0.0) - SUITS_LESS for at, share in _suited(after).items())
     except (ValueError, LookupError, ArithmeticError):
         return False
+
+
+def _of_layout(start: Derived, now: Derived) -> str:
+    if not start.layout_is_kept:
+        return ""
+    if now.layout_is_kept:
+        return "The layout of boards you kept still holds; laid out anew on the Boards page, it may need fewer boards."
+    return (
+        "The layout of boards you kept no longer fits, so the boards are laid out anew, in short; a longer search on the Boards page "
+        "may find a cheaper one."
+    )
 
 
 def _further(start: Derived, now: Derived) -> str:

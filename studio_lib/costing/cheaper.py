@@ -10,6 +10,7 @@ from studio_lib.commission import Commission, Finish, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.changes import lost_by_swap
 from studio_lib.units import mm, size
 
 MOST = 10
@@ -136,7 +137,8 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
     kinds = {j.family: j.kind for j in made.piece.joints}
     for family, kind in kinds.items():
         for other in _instead():
-            if other == kind:
+            there = [j for j in made.piece.joints if j.family == family]
+            if other == kind or any(lost_by_swap(j, other) for j in there) or _both_only_glued(made.piece, there[0], other):
                 continue
             change = Swapped(family=family, joint=other).model_dump(mode="json")
             try:
@@ -146,6 +148,18 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
                 continue
             yield Trial("joint", f"{made.item.name}: {family}, {kind} -> {other}", f"{other} in place of {kind}", after,
                         key=f"{i} {family} {other}")
+
+
+def _both_only_glued(piece, joint, other: str) -> bool:
+    """Whether the other kind is the same plain glue line under another name: nothing is cut for either, so nothing is saved."""
+    from studio_lib.piece.kinds import joined
+
+    if any(piece.cuts_of(joint).values()):
+        return False
+    try:
+        return not any(joined(other, piece.member(joint.first), piece.member(joint.second), joint.family).cuts(piece).values())
+    except ValueError:
+        return False
 
 
 def _instead() -> tuple[str, ...]:

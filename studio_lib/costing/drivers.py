@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from studio_lib.costing.operations import is_fitted, is_marked_out
+from studio_lib.costing.operations import is_cleaned, is_fitted, is_marked_out, shares
 from studio_lib.units import money
 
 NO_MEMBER = "no one member"
@@ -148,11 +148,13 @@ def by_joint(p, counted) -> tuple[tuple[str, Decimal], ...]:
         for _, ops in done:
             for op in ops:
                 counts[op.name] = counts.get(op.name, 0.0) + op.count
-        marked = hours.get((piece.name, "mark out from the rod"), 0.0) / max(sum(is_marked_out(j) for j in piece.joints), 1)
-        fitted = sum(hours.get((piece.name, o), 0.0) for o in ("dry fit", "clean up after glue"))
-        fitted /= max(sum(is_fitted(j) for j in piece.joints), 1)
+        part = shares(piece)
+        by_joint_hours = [
+            (wanted, hours.get((piece.name, operation), 0.0) / (sum(part[j] for j in piece.joints if wanted(j)) or 1.0))
+            for operation, wanted in (("mark out from the rod", is_marked_out), ("dry fit", is_fitted), ("clean up after glue", is_cleaned))
+        ]
         for joint, ops in done:
-            worked = marked * is_marked_out(joint) + fitted * is_fitted(joint) + sum(
+            worked = sum(each * part[joint] for wanted, each in by_joint_hours if wanted(joint)) + sum(
                 hours.get((piece.name, o.name), 0.0) * o.count / counts[o.name] for o in ops
             )
             cost = Decimal(str(worked)) * bench

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import log
 from pathlib import Path
 
 from studio_lib.piece import Piece
-from studio_lib.piece.model import Operation
-from studio_lib.piece.order import order_of_work
+from studio_lib.piece.edge_joint import INTO_A_WIDTH
+from studio_lib.piece.model import Joint, Operation
+from studio_lib.piece.order import order_of_work, panels
 
 GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
@@ -170,11 +172,14 @@ def design_hours(items, meetings: int) -> float:
     """Drawing, checking and meetings, counted: a start, each different member and kind of joint, each meeting. [h]
 
     Starting values, judgement of ours: 3 h for a piece, 0.25 h for a member that differs, 0.4 h for a family of
-    joints, 1.25 h for a meeting.
+    joints, 1.25 h for a meeting. Boards glued to a panel are drawn as one.
     """
     hours = 1.25 * meetings
     for piece, _ in items:
-        members = {(m.name, m.width_mm, m.thickness_mm, round(m.length_mm, 1)) for m in piece.members}
+        of = panels(piece)
+        members = {
+            of[m.ref] if len(of[m.ref]) > 1 else (m.name, m.width_mm, m.thickness_mm, round(m.length_mm, 1)) for m in piece.members
+        }
         hours += 3.0 + 0.25 * len(members) + 0.4 * len({j.family for j in piece.joints})
     return round(hours, 1)
 
@@ -185,13 +190,41 @@ def glue_stages(piece: Piece) -> int:
 
 
 def is_fitted(joint) -> bool:
-    """Whether a joint is tried dry, glued and cleaned; buttons, screws, bolts and hinges are not, their own operation is all."""
-    return not joint.dry
+    """Whether a joint is tried dry; buttons, screws, bolts and hinges are not, their own operation is all; nor is an edge shot to
+    make a panel, which its glue-up closes."""
+    return not (joint.dry or joint.widens)
+
+
+def is_cleaned(joint) -> bool:
+    """Whether glue is cleaned off it: a panel loose in its groove has none."""
+    return is_fitted(joint) and not joint.unglued
 
 
 def is_marked_out(joint) -> bool:
-    """Whether a joint is set out from the rod; the places of a row of fixings go with their own operation."""
-    return not (joint.dry and joint.lies == "row")
+    """Whether a joint is set out from the rod; the places of a row of fixings, and edges, go with their own operation."""
+    return not (joint.dry and joint.lies == "row" or joint.widens)
+
+
+@lru_cache(maxsize=64)
+def shares(piece: Piece) -> dict[Joint, float]:
+    """Part of one joint, as a maker counts them, that each joint of the piece is.
+
+    Panels are glued up first, so a corner of two panels is one row of dovetails, and one groove takes all the boards that lie
+    in it; every other joint counts for itself.
+    """
+    of = panels(piece)
+
+    def row(j: Joint):
+        one, two = of[j.first], of[j.second]
+        if j.unglued:
+            return j.kind, j.family, two
+        if j.lies == "edge" and len(one) + len(two) > 2:
+            return j.kind, j.family, frozenset((one, two))
+        return j
+
+    rows = [row(j) for j in piece.joints]
+    many = Counter(rows)
+    return {j: 1 / many[r] for j, r in zip(piece.joints, rows)}
 
 
 def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
@@ -217,6 +250,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         area: dict[str, float] = {}
         marked: dict[str, float] = {}
         fitted: dict[str, float] = {}
+        cleaned: dict[str, float] = {}
+        part = shares(piece)
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
@@ -233,14 +268,14 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
 
         for joint in piece.joints:
             for ref in (joint.first, joint.second):
-                for counted, wanted in ((marked, is_marked_out(joint)), (fitted, is_fitted(joint))):
-                    if wanted:
-                        counted[names[ref]] = counted.get(names[ref], 0.0) + 0.5
+                for counted, wanted in ((marked, is_marked_out), (fitted, is_fitted), (cleaned, is_cleaned)):
+                    if wanted(joint):
+                        counted[names[ref]] = counted.get(names[ref], 0.0) + part[joint] / 2
             for op in joint.operations(piece):
                 take(op, (joint.first, joint.second))
         for m in piece.members:
             if m.boards > 1:
-                take(Operation("edge joint", (m.boards - 1) * m.length_mm / 1000, "m", "boards into a width"), (m.ref,))
+                take(Operation("edge joint", (m.boards - 1) * m.length_mm / 1000, "m", INTO_A_WIDTH), (m.ref,))
             for shaping in m.shaping:
                 for op in shaping.operations(m):
                     take(op, (m.ref,))
@@ -251,16 +286,16 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("face and edge", members, piece.name, 1, boards)
         add("thickness and rip to width", members, piece.name, sections, boards)
         add("dock to length with a stop", members, piece.name, lengths, boards)
-        add("mark out from the rod", n * sum(marked.values()), piece.name, 1, marked)
+        add("mark out from the rod", n * round(sum(marked.values()), 6), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():
             add(kind, n * sum(o.count for o in ops), piece.name, len({o.batch for o in ops}), of)
         screws = n * sum(f.count for f in piece.fixings)
         add("drill screw holes", 2 * screws, piece.name)
         add("take off arrises", n * sum(metres.values()), piece.name, 1, metres)
         add("sand", n * sum(sanded.values()), piece.name, len(sanding_m2(piece)), sanded)
-        add("dry fit", n * sum(fitted.values()), piece.name, 1, fitted)
+        add("dry fit", n * round(sum(fitted.values()), 6), piece.name, 1, fitted)
         add("glue up", n * order_of_work(piece).glue_ups, piece.name)
-        add("clean up after glue", n * sum(fitted.values()), piece.name, 1, fitted)
+        add("clean up after glue", n * round(sum(cleaned.values()), 6), piece.name, 1, cleaned)
         add("drive screws", screws, piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)

@@ -20,6 +20,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import SizeRefused
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.kinds import KINDS, joined
+from studio_lib.piece.order import ON_SITE
 from studio_lib.piece.placing import against, laid, spanning
 from studio_lib.piece.shaping import checked, shaping
 
@@ -230,6 +231,13 @@ def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[
                 f"There is no joint family {change.family!r} to swap. "
                 f"The piece has: {', '.join(sorted({j.family for j in joints})) or 'none'}."
             )
+        lost = next(filter(None, (lost_by_swap(j, change.joint) for j in there)), "")
+        if lost:
+            can = ", ".join(k for k in KINDS if not lost_by_swap(there[0], k))
+            raise _CannotBe(
+                f"{change.family} is made to {lost}, and {change.joint} would hold it fast. What lets it {lost}: {can}. If it is "
+                "meant to be fast, leave the joint out and join the members anew."
+            )
         figures = _figures(change.joint, change.family, own)
         return [
             joined(change.joint, known[j.first], known[j.second], j.family, figures) if j.family == change.family else j
@@ -243,6 +251,17 @@ def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[
         return left
     family = change.family or f"{first.role} into {second.role}"
     return [*joints, joined(change.joint, first, second, family, _figures(change.joint, family, own))]
+
+
+def lost_by_swap(joint: Joint, kind: str) -> str:
+    """What a joint is made to let its members do, 'turn' or 'come apart', that another kind would not; '' where nothing is lost.
+
+    What is put together where the piece stands must come apart there too, by anything that is not glued.
+    """
+    other = KINDS.get(kind)
+    if other is None or joint.lets:
+        return joint.lets if other is not None and other.lets != joint.lets else ""
+    return "come apart" if joint.dry and joint.family in ON_SITE and not other.dry else ""
 
 
 def _figures(kind: str, family: str, own) -> dict[str, float]:

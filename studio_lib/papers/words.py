@@ -12,6 +12,7 @@ from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
+from studio_lib.piece.used import used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.units import mm, size
@@ -71,22 +72,33 @@ def _these(d: Derived) -> list[str]:
         kg = d.weights_kg.get(m.piece.name)
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
+        has = in_a_row(used(m.piece))
         said.append(
-            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}.{each}"
+            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
+            f"{f' It has {has}.' if has else ''}{each}"
         )
     return said
 
 
 def _joints(d: Derived) -> str:
-    """The kinds of joint most used, at most three: 'joined with mortise and tenon and cross halving, '."""
+    """The kinds of joint cut most, at most three: 'joined with mortise and tenon and cross halving, '.
+
+    Left out: what is no joint to a client, boards glued face or edge alone, rows of screws, loose panels; hinges are named
+    with what hangs on them.
+    """
     kinds: dict[str, int] = {}
     for p in d.pieces:
         for j in p.joints:
-            kinds[j.kind] = kinds.get(j.kind, 0) + 1
+            if not (j.unglued or j.lets == "turn" or (j.dry and j.lies == "row")) and any(p.cuts_of(j).values()):
+                kinds[j.kind] = kinds.get(j.kind, 0) + 1
     most = sorted(kinds, key=lambda k: -kinds[k])[:3]
-    if not most:
-        return ""
-    return f"joined with {', '.join(most[:-1])}{' and ' if most[1:] else ''}{most[-1]}, "
+    return f"joined with {in_a_row(most)}, " if most else ""
+
+
+def in_a_row(things) -> str:
+    """'a', 'a and b', 'a, b and c'; '' for none."""
+    *first, last = things or ("",)
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def paragraphs(d: Derived) -> list[str]:
@@ -278,6 +290,37 @@ def weeks(d: Derived) -> tuple[int, int]:
     return math.ceil(likely / 7), math.ceil(safe / 7)
 
 
+SOON_DAYS = 14
+"""A last day to order that lies no further off is said before a quote goes out; judgement of ours."""
+
+
+def last_day_to_order(d: Derived) -> date | None:
+    """From which on the date wanted cannot be promised any more; None while no date is wanted."""
+    wanted = d.commission.brief.wanted_by
+    return wanted - timedelta(days=_days_from_order(d)[1]) if wanted else None
+
+
+def _holds_until(d: Derived, day: date) -> date:
+    return day + timedelta(days=d.commission.rates.valid_days)
+
+
+def order_soon(d: Derived, day: date) -> str:
+    """That a quote of that day must be answered soon, or too late already, for the date wanted; '' where there is time enough."""
+    last, until = last_day_to_order(d), _holds_until(d, day)
+    if last is None or (last >= until and last > day + timedelta(days=SOON_DAYS)):
+        return ""
+    wanted = date_words(d.commission.brief.wanted_by)
+    if last < day:
+        return f"It is too late to promise {wanted}: the last day to order was {date_words(last)}. Agree a later day with the client."
+    n = (last - day).days
+    left = "today" if n == 0 else "tomorrow" if n == 1 else f"in {n} days"
+    return (
+        f"The last day to order, to have it by {wanted}, is {date_words(last)}, {left}"
+        + (f", and the price holds until {date_words(until)}" if last < until else "")
+        + ": tell the client, or agree a later day."
+    )
+
+
 def when(d: Derived, day: date) -> str:
     """How long it takes from the order, and the last day to order for the date wanted."""
     def span(*steps):
@@ -298,8 +341,9 @@ def when(d: Derived, day: date) -> str:
     if wanted:
         least, most = (timedelta(days=n) for n in _days_from_order(d))
         text += f" You would like it by {date_words(wanted)}"
-        if day + most <= wanted:
-            return text + f". The last day to order for that is {date_words(wanted - most)}."
+        last = last_day_to_order(d)
+        if day <= last:
+            return text + f". The last day to order for that is {date_words(last)}."
         text += (
             ": that is met only if nothing is delayed, so I cannot promise it." if day + least <= wanted
             else ": that date cannot be met."
@@ -343,8 +387,13 @@ def may_differ(d: Derived) -> list[str]:
 def terms(d: Derived, day: date) -> list[str]:
     """How long the price holds, how changes are made, what tolerance is meant."""
     r = d.commission.rates
-    until = day + timedelta(days=r.valid_days)
+    until, last = _holds_until(d, day), last_day_to_order(d)
     out = [f"This price holds until {date_words(until)}."]
+    if last is not None and day <= last < until:
+        out[0] += (
+            f" Only when ordered by {date_words(last)} is it ready by {date_words(d.commission.brief.wanted_by)}; ordered later, its day is "
+            "agreed anew."
+        )
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]

@@ -33,6 +33,7 @@ class KnockDownBolt(Joint):
     kind = "bolt and barrel nut"
     dry = True
     turns = True
+    lets = "come apart"
     changeable = {
         "count": "Bolts", "bolt_mm": "Thread (6, 8 or 10), mm", "nut_from_end_mm": "Nut from the end, mm",
         "head_in_mm": "Head set in by, mm", "dowels": "Dowels against turning", "dowel_mm": "Dowel diameter, mm",

@@ -14,6 +14,9 @@ WIDE_BOARD_MM = 150.0
 LEVEL_MM = 0.5
 """Faces further apart than this are no flush joint."""
 
+INTO_A_WIDTH = "boards into a width"
+"""The edges of all boards that are glued into a width are shot at one setting."""
+
 
 @dataclass(frozen=True)
 class EdgeJoint(Joint):
@@ -21,6 +24,7 @@ class EdgeJoint(Joint):
 
     kind = "edge joint"
     lies = "edge"
+    widens = True
     changeable = {}
 
     @classmethod
@@ -72,7 +76,7 @@ class EdgeJoint(Joint):
         return out
 
     def operations(self, piece: Piece) -> list[Operation]:
-        return [Operation("edge joint", self.shared_mm(piece)[0] / 1000, "m", self.family)]
+        return [Operation("edge joint", self.shared_mm(piece)[0] / 1000, "m", INTO_A_WIDTH)]
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         length, thickness = self.shared_mm(piece)

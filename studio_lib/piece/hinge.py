@@ -31,6 +31,7 @@ class Hinged(Joint):
     kind = "hinges"
     dry = True
     turns = True
+    lets = "turn"
     lies = "row"
     changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
 

@@ -368,6 +368,10 @@ class Joint:
     """Goes together with what is glued round it, and takes no glue itself: a panel in its groove."""
     turns: ClassVar[bool] = False
     """Holds the members together, and hardly against turning."""
+    widens: ClassVar[bool] = False
+    """Makes one wider board of several, before any other joint is cut in it."""
+    lets: ClassVar[str] = ""
+    """What it is made to let its members do: 'turn' on a pin, or 'come apart' again and again; '' where it holds them."""
     lies: ClassVar[str] = "point"
     """Where it holds: at a 'point', along a whole 'edge', or as a 'row' of ``count`` fixings."""
     family: str

@@ -57,7 +57,7 @@ class Order:
     stages: tuple[Stage, ...]
     locked: tuple[tuple[str, ...], ...]
     wide: tuple[str, ...] = ()
-    """Members glued up from boards before any stage."""
+    """Members glued up from boards before any stage; those glued edge to edge to others are glued up with them, in a stage."""
 
     @property
     def glue_ups(self) -> int:
@@ -121,7 +121,15 @@ def order_of_work(piece: Piece) -> Order:
 
     for island in _islands([m.ref for m in piece.members], links):
         parted(island)
-    return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1))
+    of = panels(piece)
+    return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1 and len(of[m.ref]) == 1))
+
+
+@lru_cache(maxsize=64)
+def panels(piece: Piece) -> dict[str, tuple[str, ...]]:
+    """The panel that each member is part of: itself, and what is glued edge to edge to it."""
+    edges = [(j.first, j.second) for j in piece.joints if j.widens]
+    return {r: panel for panel in together(tuple(piece.by_ref), edges) for r in panel}
 
 
 TO_THE_FRONT = (0.0, -1.0, 0.0)
@@ -270,8 +278,15 @@ def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
     )
     # One clamp over each line of members that runs from group to group along the direction.
     lines = {k.first for k in crossing if k.glued and k.way is not None}
+    # What is itself of several boards is closed in the same go as the panel it is part of.
+    of, more = panels(piece), 0
+    for group in groups:
+        for ref in group:
+            others = set(of[ref]) - {ref}
+            if others.intersection(refs) and not others.intersection(group):
+                more += piece.member(ref).boards - 1
     return Stage(
-        tuple(groups), way, sum(k.glued for k in crossing) if glued else len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,
+        tuple(groups), way, sum(k.glued for k in crossing) + more if glued else len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,
         max(2, len(lines)) if glued else 0,
     )
 
@@ -305,7 +320,7 @@ def in_words(piece: Piece, order: Order, number: int, most: int = 7) -> str:
     made = {frozenset(s.refs): k for k, s in enumerate(order.stages, 1)}
     said = []
     for group in sorted(stage.groups, key=len, reverse=True):
-        names = [piece.member(r).name for r in group]
+        names = [_with_boards(piece, r, order) for r in group]
         from_stage = made.get(frozenset(group))
         said.append(
             names[0] if len(group) == 1 else f"what stage {from_stage} made" if from_stage
@@ -315,6 +330,11 @@ def in_words(piece: Piece, order: Order, number: int, most: int = 7) -> str:
         said = [*said[: most - 1], f"{len(said) - most + 1} more"]
     nearest = max(WAYS, key=lambda w: abs(sum(a * b for a, b in zip(w, stage.way))))
     return f"{'; '.join(said)}: brought together {WAYS[nearest]}"
+
+
+def _with_boards(piece: Piece, ref: str, order: Order) -> str:
+    m = piece.member(ref)
+    return m.name if m.boards < 2 or ref in order.wide else f"{m.name} of {m.boards} boards"
 
 
 def order_findings(piece: Piece, order: Order, open_min: float | None = None) -> list[Finding]:

@@ -152,3 +152,34 @@ def test_another_timber_is_tried_once_both_have_a_price():
     timber = sum(x.amount for x in d.price.materials if x.kind == "timber")
     # Half the price a cubic metre, a fifth on top of materials, a tenth of the price for profit.
     assert float(other.saves) == pytest.approx(float(timber) / 2 * 1.2 / 0.9, rel=1e-6)
+
+
+def chest(**brief):
+    return hall_bench(**brief).changed("items", [{"name": "chest", "form": "chest", "sizes": {}}])
+
+
+def test_no_lid_is_screwed_shut_to_save_money():
+    hung = [t for t in trials(derive(chest())) if t.lever == "joint" and "lid on back" in t.key]
+    assert hung == []
+    assert any(t.lever == "joint" for t in trials(derive(chest())))
+
+
+def test_one_price_stands_at_the_head_of_the_page_in_the_list_and_on_the_option():
+    d = derive(demo().changed("brief.budget", "5600"))
+    assert d.layout_is_kept and anew(d.commission).price.gross != d.price.gross
+    found = within_budget(d)
+    assert found.steps and found.before == d.price.gross and f"from {d.price.gross:.2f} to" in found.says
+    option = derive(kept_beside(d.commission, found).choosing("within the budget"))
+    assert found.after == found.before - sum(s.saves for s in found.steps) == option.price.gross
+    assert ("still holds" if option.layout_is_kept else "no longer fits") in found.of_layout
+
+
+def test_doors_stay_while_the_budget_is_sought():
+    d = derive(hall_bench(budget="900").changed("items", [{"name": "cupboard", "form": "cabinet", "sizes": {}}]))
+    assert any(t.key.split(" ")[1:2] == ["doors"] for t in trials(d))
+    assert not any(t.key.split(" ")[1:2] == ["doors"] for t in trials(d) if _may(d, t, {}))
+
+
+def test_a_glue_line_under_another_name_is_no_saving():
+    tried = {t.key for t in trials(derive(chest())) if t.lever == "joint"}
+    assert "0 plinth under box edge joint" not in tried and "0 plinth corner screws" in tried

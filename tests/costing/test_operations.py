@@ -2,7 +2,8 @@
 
 import pytest
 
-from studio_lib.commission import Brief
+from studio_lib.commission import Brief, Commission
+from studio_lib.costing.drivers import by_joint
 from studio_lib.costing.operations import (
     GRITS,
     LARGE_BATCH,
@@ -20,6 +21,7 @@ from studio_lib.costing.operations import (
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.forms import make
+from studio_lib.piece.order import in_words, order_of_work
 
 
 def frame():
@@ -131,3 +133,49 @@ def test_drawing_can_be_counted():
     assert design_hours(d.counted, 3) - design_hours(d.counted, 1) == pytest.approx(2.5)
     counted = derive(demo().changed("rates.design_counted", True))
     assert float(counted.price.design_hours) == design_hours(d.counted, demo().rates.meetings)
+
+
+def chest(**sizes):
+    return make("chest", Brief(), timber="oak", swell_fraction=0.02, **sizes)
+
+
+def counts(piece):
+    return {w.time.operation: (w.count, w.batches) for w in count_work([(piece, 1)], 3, "oil")}
+
+
+# By hand, of one board a side: 4 corners, 4 grooves for the bottom, 4 corners of the plinth, 2 plinth rails under the box.
+# Glue on all but the grooves.
+@pytest.mark.parametrize("courses", [1, 2, 3])
+def test_a_corner_of_panels_is_one_row_of_dovetails_and_a_panel_is_glued_first(courses):
+    piece = chest(courses=courses, height_mm=400)
+    work = counts(piece)
+    assert work["mark out from the rod"][0] == work["dry fit"][0] == 14 and work["clean up after glue"][0] == 10
+    # Front with its plinth, back with its plinth, two ends, lid, then the box. A side of one width that is itself of two boards is
+    # glued before its plinth.
+    assert work["glue up"][0] == (8 if courses == 1 else 6)
+    # Each edge that is glued is shot, all at one setting of the planer; the plinth is glued on at its own.
+    assert work["edge joint"][1] == 2
+
+
+def test_a_board_glued_of_two_goes_into_its_panel_in_one_go():
+    piece = chest(courses=2, height_mm=440)
+    assert {m.boards for m in piece.members if m.role in ("front", "end")} == {2}
+    order = order_of_work(piece)
+    assert order.wide == () and order.glue_ups == 6
+    # Four boards to a side are closed by three lines of glue, and the paper says of how many boards each is.
+    end = next(k for k, s in enumerate(order.stages, 1) if {r[:3] for r in s.refs if r.startswith("A-E")} and s.glued)
+    assert order.stages[end - 1].joints == 3 and "left end, board 2 of 2 boards" in in_words(piece, order, end)
+
+
+def test_the_table_by_joint_shares_out_the_hours_of_panels_to_the_cent():
+    c = Commission(ref="H-1", title="chest", brief=Brief(people=2, place="indoors, heated")).changed("timber.species", "European oak")
+    d = derive(c.changed("items", [{"name": "chest", "form": "chest"}]))
+    rows = dict(by_joint(d.price, d.counted))
+    assert sum(rows.values()) == d.price.net
+    # Twelve joints of boards make four corners: more than four corners of a plinth in dowels, by the tails cut.
+    assert rows["through dovetail"] > rows["dowels"] > 0 and rows["groove and panel"] > 0
+
+
+def test_boards_of_one_panel_are_drawn_once():
+    one, three = (design_hours([(chest(courses=n, lid_boards=4, height_mm=400), 1)], 0) for n in (1, 3))
+    assert three == pytest.approx(one + 0.4)  # the one family more, of the boards edge to edge

@@ -96,3 +96,35 @@ def test_a_change_to_a_member_that_is_gone_is_reported_and_comes_back():
     few = make("bookcase", Brief(), shelf_count=2, adjustments=own)
     assert [f.subject for f in unmade(few)] == ["change 1"] and "A-H3" in unmade(few)[0].says
     assert make("bookcase", Brief(), shelf_count=4, adjustments=own).member("A-H3").name == "for atlases"
+
+
+def free_to_move():
+    """Every family that hangs on hinges or is put together where the piece stands, in pieces that have them."""
+    pieces = [
+        make("chest", Brief(), timber="oak"), make("cabinet", Brief(), timber="oak", doors=2),
+        make("framed screen", Brief(), timber="oak", stands=2), make("bookcase", Brief(), timber="oak", cases=1),
+    ]
+    return [(p, j) for p in pieces for j in {j.family: j for j in p.joints}.values()
+            if j.kind == "hinges" or j.family in ("upper case on lower", "fillet on side")]
+
+
+def test_what_turns_or_comes_apart_is_never_swapped_for_what_holds_it_fast():
+    seen = free_to_move()
+    assert {p.form for p, _ in seen} == {"chest", "cabinet", "framed screen", "bookcase"}
+    again = {"chest": {}, "cabinet": {"doors": 2}, "framed screen": {"stands": 2}, "bookcase": {"cases": 1}}
+    for piece, joint in seen:
+        for kind in ("dowels", "glued on", "mortise and tenon") + (("screws",) if joint.kind == "hinges" else ()):
+            swapped = make(piece.form, Brief(), timber="oak", adjustments=(Swapped(family=joint.family, joint=kind),), **again[piece.form])
+            assert {j.kind for j in swapped.joints if j.family == joint.family} == {joint.kind}, (joint.family, kind)
+            assert f"{kind} would hold it fast" in unmade(swapped)[0].says
+
+
+def test_a_bolt_that_comes_apart_is_not_screwed_fast():
+    def table(*changes):
+        return make("table", Brief(), timber="oak", swell_fraction=0.02, adjustments=changes)
+
+    family = next(j.family for j in table().joints if j.kind == "mortise and tenon" and "leg" in j.family)
+    bolted = Swapped(family=family, joint="bolt and barrel nut")
+    fast = table(bolted, Swapped(family=family, joint="loose tenon"))
+    assert {j.kind for j in fast.joints if j.family == family} == {"bolt and barrel nut"}
+    assert "made to come apart" in unmade(fast)[0].says and "bolt and barrel nut" in unmade(fast)[0].says

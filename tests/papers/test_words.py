@@ -5,6 +5,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from studio_lib.costing.billing import before_it_goes
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.papers import words
@@ -105,3 +106,36 @@ def test_one_stop_is_told_whole_and_several_are_told_in_short():
     assert " Then: " in many and many.endswith(".") and ".." not in many
     assert len(many) < 600
     assert words.not_firm(derive(several())).endswith(". This is not a firm price.")
+
+
+def test_a_last_day_to_order_that_is_near_is_said_before_the_quote_goes_and_beside_its_validity():
+    d = derive(demo())
+    last, holds = words.last_day_to_order(d), d.commission.rates.valid_days
+    near, far = last - timedelta(days=4), last - timedelta(days=holds)
+    said = before_it_goes(d, "A joiner", near)
+    assert any(f"is {words.date_words(last)}, in 4 days" in s and "the price holds until" in s for s in said)
+    assert f"Only when ordered by {words.date_words(last)} is it ready by 1 May 2027" in words.terms(d, near)[0]
+    # With time enough nothing is said, nor while no day is wanted.
+    assert not any("last day to order" in s for s in before_it_goes(d, "A joiner", far))
+    assert "Only when" not in words.terms(d, far)[0]
+    free = derive(demo().changed("brief.wanted_by", None))
+    assert not any("order" in s for s in before_it_goes(free, "A joiner", near)) and "Only when" not in words.terms(free, near)[0]
+    # A day too late it is no longer promised, and nothing bounds the price by a day gone by.
+    late = last + timedelta(days=1)
+    assert any("too late to promise 1 May 2027" in s for s in before_it_goes(d, "A joiner", late))
+    assert "Only when" not in words.terms(d, late)[0]
+
+
+def test_within_two_weeks_it_is_said_even_where_the_price_holds_shorter():
+    d = derive(demo().changed("rates.valid_days", 7))
+    last = words.last_day_to_order(d)
+    said = words.order_soon(d, last - timedelta(days=14))
+    assert "in 14 days" in said and "price holds" not in said
+    assert words.order_soon(d, last - timedelta(days=15)) == ""
+
+
+def test_delivery_at_the_start_is_said_before_the_quote_goes():
+    def told(km):
+        return any("Delivery is reckoned at 0 km" in s for s in before_it_goes(derive(demo().changed("rates.delivery_km", km)), "A joiner", DAY))
+
+    assert told(0) and not told(12)

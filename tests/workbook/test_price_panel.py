@@ -2,7 +2,7 @@
 
 import json
 import time
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from test_panels import inside, labelled, words
@@ -10,6 +10,7 @@ from test_panels import inside, labelled, words
 from studio_lib.costing import billing
 from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
+from studio_lib.papers import words as order
 from workbook.desk import Desk
 from workbook.page import Page
 
@@ -261,3 +262,13 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
     desk.change("brief.budget", None)
     labelled(panel, "Bring it within the budget").click()
     until(lambda: "There is no budget yet" in words(panel))
+
+
+def test_a_date_wanted_that_is_near_is_said_at_the_head_of_the_page(desk):
+    panel = Page("price", desk).panel()
+    last = order.last_day_to_order(desk.derived)
+    wanted = desk.commission.brief.wanted_by - (last - date.today()) + timedelta(days=4)
+    desk.change("brief.wanted_by", wanted.isoformat())
+    assert "The last day to order" in words(panel) and "in 4 days" in words(panel)
+    desk.change("brief.wanted_by", None)
+    assert "The last day to order" not in words(panel)

@@ -383,6 +383,9 @@ def outcome(desk: Desk) -> str:
             f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
             f"{' See Within the budget, below.' if over > 0 else ''}</p>"
         )
+    soon = words.order_soon(desk.derived, date.today())
+    if soon:
+        said += f'<p class="again">{escape(soon)}</p>'
     old = "".join(
         f'<p class="again">{escape(s)}</p>' for s in p.old_prices(date.today(), desk.commission.rates.price_age_days)
     )
@@ -578,8 +581,8 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + '<p class="quiet">The safe price (P80), boards laid out anew at every step. Heights, drawers, gaps you asked for and the finish stay; an '
-            "overall size goes down by a tenth once; another timber is as light or dark.</p>"
+            + f'<p class="quiet">The safe price (P80), as quoted. {escape(r.of_layout)} Doors, drawers, heights, gaps you asked for and the finish '
+            "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
 
     def keep(result, of):

@@ -110,7 +110,7 @@ def issuing(desk: Desk) -> w.Widget:
 
     def first_ask(make):
         """Say what is still open before a quote goes out; nothing open, and it goes at once."""
-        open_things = billing.before_it_goes(desk.derived, desk.book.maker)
+        open_things = billing.before_it_goes(desk.derived, desk.book.maker, date.today())
         if not open_things:
             begin(make)
             return

@@ -1,0 +1,80 @@
+"""What a client sees and uses of a piece, read off the piece itself: lid, doors, drawers, shelves, back, plinth."""
+
+from __future__ import annotations
+
+from studio_lib.piece.model import Joint, Member, Piece
+from studio_lib.piece.order import laid_in, together
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+def counted(n: int, thing: str) -> str:
+    """'a lid', 'two doors', 'five shelves'."""
+    if n == 1:
+        return f"a {thing}"
+    many = thing.removesuffix("f") + "ves" if thing.endswith(("shelf", "leaf")) else f"{thing}s"
+    return f"{NUMBERS[n] if n < len(NUMBERS) else n} {many}"
+
+
+def used(piece: Piece) -> tuple[str, ...]:
+    """What is used of it, in words, what opens first: ('a lid on hinges', 'a plinth')."""
+    swings = [leaf for leaf in map(lambda j: _swings(piece, j), _hinges(piece)) if leaf]
+    said = [
+        f"{counted(swings.count(kind), kind)} on hinges" for kind in ("lid", "door", "flap") if kind in swings
+    ]
+    if "leaf" in swings:
+        said.append(f"{counted(swings.count('leaf') + 1, 'leaf')} that fold on hinges")
+    drawers = _drawers(piece)
+    if drawers:
+        said.append(counted(drawers, "drawer"))
+    shelves = [m for m in piece.members if m.role == "shelf"]
+    if shelves:
+        refs = [m.ref for m in shelves]
+        edges = [(j.first, j.second) for j in piece.joints if j.widens and j.first in refs and j.second in refs]
+        said.append(counted(len(together(refs, edges)), "shelf"))
+    for part in ("board", "slat"):
+        if any(m.role == f"back {part}" for m in piece.members):
+            said.append(f"a back of {part}s")
+    if any(m.role == "plinth" for m in piece.members):
+        said.append("a plinth")
+    return tuple(said)
+
+
+def _hinges(piece: Piece) -> list[Joint]:
+    """One row of hinges for each two groups that it joins."""
+    turning = [j for j in piece.joints if j.lets == "turn"]
+    if not turning:
+        return []
+    of = _held_together(piece, {"turn"})
+    return list({(of[j.first], of[j.second]): j for j in turning if of[j.first] != of[j.second]}.values())
+
+
+def _held_together(piece: Piece, without: set[str]) -> dict[str, tuple[str, ...]]:
+    """The group that each member is held in, joints apart that let what is named."""
+    pairs = [(j.first, j.second) for j in piece.joints if j.lets not in without] + [(s.near, s.far) for s in piece.fixings]
+    return {r: g for g in together(tuple(piece.by_ref), pairs) for r in g}
+
+
+def _swings(piece: Piece, joint: Joint) -> str:
+    """What hangs on hinges: 'lid', 'door' or 'flap'; 'leaf' where both sides stand on the floor."""
+    of = _held_together(piece, {"turn"})
+    floor = min(m.piece_box.lo[2] for m in piece.members)
+    hung = [g for g in (of[joint.first], of[joint.second]) if min(piece.member(r).piece_box.lo[2] for r in g) > floor + 2.0]
+    if not hung:
+        return "leaf"
+    if abs(piece.member(joint.first).placement.along[2]) > 0.7:
+        return "door"
+    wide, deep, high = _reach([piece.member(r) for r in hung[0]])
+    return "lid" if high < min(wide, deep) else "flap"
+
+
+def _reach(members: list[Member]) -> tuple[float, ...]:
+    """Size of the block that holds them. [mm]"""
+    boxes = [m.piece_box for m in members]
+    return tuple(max(b.hi[k] for b in boxes) - min(b.lo[k] for b in boxes) for k in range(3))
+
+
+def _drawers(piece: Piece) -> int:
+    """How many groups with a drawer's side only run in the piece."""
+    of = _held_together(piece, {"turn"})
+    return len({of[link.second] for link in laid_in(piece) if any(piece.member(r).role == "drawer side" for r in of[link.second])})
