@@ -904,7 +904,9 @@ class Derived:
         from studio_lib.structure.opened import Setting
 
         sizes = self.made[index].sizes
-        return Setting(self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None)
+        return Setting(
+            self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None, bool(sizes.get("stands")),
+        )
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""

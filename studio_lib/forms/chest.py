@@ -7,7 +7,7 @@ kept flat by two battens, screwed in slots. The box stands on a plinth.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
 from studio_lib.commission import AnyChange, Brief
@@ -37,6 +37,8 @@ BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
 BATTEN_MM = (60.0, 20.0)
+ONE_STAY_MM = 800.0
+"""A wider lid has a stay at either end, so that one does not twist it; common practice, no source."""
 VENT_MM = 30.0
 """Two holes of 30 mm: 707 mm2 each, over the 650 wanted; see ``brief.refusals.shut_in``."""
 
@@ -58,6 +60,7 @@ class _Sizes:
     plinth_in_mm: float
     vents: int
     stays: int
+    stands: int
     arris_mm: float
 
     @property
@@ -112,7 +115,8 @@ class Chest(Form):
         Size("lid_mm", "Thickness of the lid", 14, 45, "mm", "lid"),
         Size("lid_boards", "Boards across the lid", 1, 8, "", "lid", True),
         Size("lid_over_mm", "Lid beyond the box, front and ends", 0, 40, "mm", "lid"),
-        choice("stays", "Stay that holds the lid wherever it is let go", ("none", "fitted"), "lid"),
+        choice("stays", "Stay that holds the lid wherever it is let go, and stops it short of upright", ("none", "fitted"), "lid"),
+        choice("stands", "Where it stands", ("free in the room", "its back against a wall"), "lid"),
         choice("vents", "Air holes in the back", ("none", "two of 30 mm"), "box"),
         Size("plinth_mm", "Height of the plinth, 0 for none", 0, 200, "mm", "plinth"),
         Size("plinth_in_mm", "Plinth behind the box's faces", 0, 30, "mm", "plinth"),
@@ -140,6 +144,7 @@ class Chest(Form):
             "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),
+            "stands": Proposal(1, "out in the room someone who leans on the open lid tips it backwards", "statics; told to the client in the quote"),
             "vents": Proposal(1, "no one shut in goes without air", "ASTM F963 4.27, from memory"),
             "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
@@ -281,6 +286,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
                 made.join("screws", batten, f"T{k}", "batten on lid" if middle else "batten on lid, in slots", "lid_boards",
                           {"count": 1.0, "slot_mm": 0.0 if middle else SLOT_MM})
     made.join("hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
+    if s.stays and made.all[-1].kind == "hinges":
+        made.all[-1] = replace(made.all[-1], stays=1 if s.width_mm <= ONE_STAY_MM else 2)
     if s.plinth_mm:
         for end in ("K3", "K4"):
             for rail in ("K1", "K2"):
