@@ -227,7 +227,8 @@ def _until_it_stands(asked: Asked, knob: _Knob, target, finding: Finding, stoppe
         if tried is None:
             return None
         got, its = tried
-        helps = its.utilisation is None or used is None or its.utilisation <= HELPS * used
+        # A wall takes nothing off what turns it: it holds it.
+        helps = knob.name in (WALL, STANDS) or its.utilisation is None or used is None or its.utilisation <= HELPS * used
         if its.verdict in wanted and helps:
             return value, *got
         if knob.now <= 0 or its.utilisation is None or used is None or not helps:
