@@ -30,6 +30,8 @@ INSTEAD = (
     "screws",
 )
 """Kinds of joint tried in place of others."""
+OPENS = ("hinges", "butt hinges")
+"""What must open is not joined for good instead."""
 LEAST_SAVING = Decimal("1.00")
 
 
@@ -136,7 +138,7 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
     kinds = {j.family: j.kind for j in made.piece.joints}
     for family, kind in kinds.items():
         for other in _instead():
-            if other == kind:
+            if other == kind or kind in OPENS:
                 continue
             change = Swapped(family=family, joint=other).model_dump(mode="json")
             try:

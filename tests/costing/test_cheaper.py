@@ -152,3 +152,12 @@ def test_another_timber_is_tried_once_both_have_a_price():
     timber = sum(x.amount for x in d.price.materials if x.kind == "timber")
     # Half the price a cubic metre, a fifth on top of materials, a tenth of the price for profit.
     assert float(other.saves) == pytest.approx(float(timber) / 2 * 1.2 / 0.9, rel=1e-6)
+
+
+@pytest.mark.parametrize("form", ["chest", "cabinet"])
+def test_what_opens_is_never_screwed_or_glued_shut_to_save(form):
+    c = Commission.model_validate({"ref": "C-2", "title": form, "brief": {}, "timber": {"species": "European oak"},
+                                   "items": [{"name": form, "form": form}]})
+    d = derive(c)
+    hung = {j.family for j in d.pieces[0].joints if j.kind == "hinges"}
+    assert hung and not [t.says for t in trials(d) if t.lever == "joint" and any(f": {family}, " in t.says for family in hung)]
