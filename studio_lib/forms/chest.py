@@ -28,7 +28,8 @@ from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import no_flat_refused
-from studio_lib.people.proposals import bench_width_per_person, find_room
+from studio_lib.people.proposals import Proposed, bench_width_per_person, find_room
+from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.shaping import HoleRow
@@ -169,6 +170,13 @@ class Chest(Form):
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _Sizes(**sizes)
+        row = max(int(s.width_mm // SQUEEZED_MM), 2)
+        if not SAT_ON_MM[0] <= s.height_mm <= SAT_ON_MM[1] or s.width_mm / row < 200:
+            return {}
+        return {"width_mm": replace(bench_width_per_person(row, "close", users, at=s.width_mm / row), name="a place each of")}
+
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         lid = [m for m in piece.members if m.role in ("lid", "batten")]
@@ -201,7 +209,7 @@ def _places(name: str, s: _Sizes, brief: Brief) -> Finding:
     squeezed = max(int(s.width_mm // SQUEEZED_MM), 1)
     tight = "" if wanted <= s.width_mm else (
         f"; {row} side by side want {wanted:.0f} mm, and of such rows {100 * share:.0f} in 100 have room, shoulders touching")
-    crowded = bool(asked) and wanted > s.width_mm and (row > squeezed or share < 0.5)
+    crowded, close = bool(asked) and wanted > s.width_mm, row <= squeezed and share >= 0.5
     sit = "sits" if room == 1 else "sit"
     wider = f"Make it {wanted:.0f} mm wide, or tell" if wanted <= (brief.space_length_mm or wanted) else "Tell"
     return Finding(
@@ -209,7 +217,7 @@ def _places(name: str, s: _Sizes, brief: Brief) -> Finding:
         f"at {s.width_mm:.0f} mm wide {room} {sit} on it at once with room for the shoulders{tight}; the lid is checked with {squeezed} on it, hip to hip",
         rule=f"{row} {users.decide} side by side" + (", as the client says" if asked else ", one more than find room"),
         source=bench_width_per_person(row, "close", users, clothes).source,
-        mend=f"{wider} the client that {room} {sit} on it at a time." if crowded else "", stage="sizes",
+        mend="" if not crowded else f"{wider} the client that {f'{row} sit close' if close else f'{room} {sit}'} on it at a time.", stage="sizes",
     )
 
 

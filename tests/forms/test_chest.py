@@ -118,7 +118,7 @@ def test_a_stay_that_is_fitted_is_bought_fitted_and_named(chosen, stays):
 
 # Hips and shoulders of ANSUR II: two abreast want about 1064 mm by the shoulders (the broadest 5 pairs of 100), 858 by the hips.
 @pytest.mark.parametrize(("asked", "wide", "verdict", "words"), [
-    ("Two adults sit on it at once.", 1000, Verdict.STANDS, "2 side by side want 10"),
+    ("Two adults sit on it at once.", 1000, Verdict.LOOK_AGAIN, "2 side by side want 10"),
     ("Two adults sit on it at once.", 850, Verdict.LOOK_AGAIN, "1 sits on it at once"),
     ("A seat for three, please.", 1000, Verdict.LOOK_AGAIN, "3 side by side want 15"),
     ("A chest for blankets.", 850, Verdict.STANDS, "1 sits on it at once"),
@@ -128,6 +128,13 @@ def test_how_many_sit_on_it_at_once_is_said_and_held_against_what_was_asked(aske
     found = found_in(commissioned(asked, width_mm=wide))["places"]
     assert found.verdict is verdict and words in found.says and "ANSUR II" in found.source
     assert bool(found.mend) == (verdict is not Verdict.STANDS) and "Make it" not in found.mend  # the space is full
+
+
+def test_what_the_client_is_told_of_two_who_sit_on_it():
+    close, tight = (found_in(commissioned("Two adults sit on it at once.", width_mm=wide))["places"].mend for wide in (1000, 850))
+    assert close == "Tell the client that 2 sit close on it at a time." and tight == "Tell the client that 1 sits on it at a time."
+    said = commissioned(width_mm=1000).suits(0)["width_mm"]
+    assert 0.5 < said.suits_share < 0.95 and said.says.startswith("500 mm: of the adults,") and "2 in a row" in said.says
 
 
 @pytest.mark.parametrize(("wide", "people"), [(850, 1), (1000, 2), (1400, 3)])
