@@ -141,7 +141,7 @@ class Chest(Form):
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
             "height_mm": Proposal(440.0, "low enough to sit on", JUDGEMENT),
-            "board_mm": Proposal(28.0, "heavy enough that a child who pulls at it does not tip it", JUDGEMENT),
+            "board_mm": Proposal(28.0, "heavy, so that a child who pulls at it does not easily tip it", JUDGEMENT),
             "courses": Proposal(courses, f"{(tall - lid - plinth) / courses:.0f} mm each, for up to 150 mm stays flat; two or more are each one board, however wide", PRACTICE),
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
