@@ -922,8 +922,15 @@ class Derived:
         sizes = self.made[index].sizes
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
-            form(self.made[index].item.form).between(sizes),
+            backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
         )
+
+    @property
+    def backed_by_wall(self) -> tuple[str, ...]:
+        """Names of the pieces that stand, their lid open and leant on, only because their back is against a wall."""
+        from studio_lib.structure.opened import OF_LIDS, WALL_BEHIND
+
+        return tuple(f.piece for f in self.findings if f.what == OF_LIDS[0] and f.says.endswith(WALL_BEHIND))
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""

@@ -64,6 +64,8 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
 
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+(?:\w+\s+)?drawers?\b", re.IGNORECASE)
+_SIT = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-9])\s+(?:\w+\s+){0,4}?(?:sit|sits|sitting|seated)\b", re.IGNORECASE)
+_SITS = re.compile(r"\b(?:sit|sits|seat|seats|seating)\s+(?:for\s+)?(" + "|".join(COUNTS) + r"|[1-9])\b", re.IGNORECASE)
 _BETWEEN = re.compile(r"\bdrawers?\s+(?:\w+\s+){0,2}between\b", re.IGNORECASE)
 _ON_FEET = re.compile(r"\b(?:on|with)\s+(?:\w+\s+)?(?:feet|legs)\b", re.IGNORECASE)
 
@@ -71,6 +73,12 @@ _ON_FEET = re.compile(r"\b(?:on|with)\s+(?:\w+\s+)?(?:feet|legs)\b", re.IGNORECA
 def drawers_asked(brief: Brief) -> int | None:
     """How many drawers the client asks for, of one to six; None while nobody says."""
     found = _DRAWERS.search(brief.asked)
+    return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
+
+
+def sitters_asked(brief: Brief) -> int | None:
+    """How many the client says sit on it at once, of one to nine; None while nobody says."""
+    found = _SIT.search(brief.asked) or _SITS.search(brief.asked)
     return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
 
 

@@ -27,7 +27,7 @@ LEAST_SHARE = 0.70
 """No unit of a batch takes less than this of the unit time: a professional estimator's rule, 30 % at the most."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
-    "crossing cable".split()
+    "crossing cable stay".split()
 )
 """Units that are things alike, which go quicker in a large batch; metres and square metres do not."""
 

@@ -7,11 +7,12 @@ kept flat by two battens, screwed in slots. The box stands on a plinth.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
+from studio_lib.brief.said import sitters_asked
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -24,12 +25,15 @@ from studio_lib.forms.casework import (
     middle_mm,
 )
 from studio_lib.forms.changes import any_made, assembled
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import no_flat_refused
+from studio_lib.people.proposals import Proposed, bench_width_per_person, find_room
+from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.shaping import HoleRow
+from studio_lib.structure.loads import SQUEEZED_MM
 
 SLOT_MM = 8.0
 """Beyond the hole, for the lid to move under its battens; common practice, no source."""
@@ -37,6 +41,10 @@ BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
 BATTEN_MM = (60.0, 20.0)
+ONE_STAY_MM = 800.0
+"""A wider lid has a stay at either end, so that one does not twist it; common practice, no source."""
+SAT_ON_MM = (300.0, 600.0)
+"""Heights at which people sit on a chest; a judgement of ours."""
 VENT_MM = 30.0
 """Two holes of 30 mm: 707 mm2 each, over the 650 wanted; see ``brief.refusals.shut_in``."""
 
@@ -58,6 +66,7 @@ class _Sizes:
     plinth_in_mm: float
     vents: int
     stays: int
+    stands: int
     arris_mm: float
 
     @property
@@ -105,14 +114,15 @@ class Chest(Form):
         Size("depth_mm", "Depth over the lid", 250, 800),
         Size("height_mm", "Height", 200, 900),
         Size("board_mm", "Thickness of the sides", 14, 40, "mm", "box"),
-        Size("courses", "Boards up each side", 1, 6, "", "box", True),
+        Size("courses", "Boards up each side, 1 for a glued panel", 1, 6, "", "box", True),
         Size("tails", "Tails on each board, 0 for as many as suit", 0, 8, "", "box", True),
         Size("bottom_mm", "Thickness of the bottom boards", 6, 20, "mm", "box"),
         Size("bottom_gap_mm", "Gap between bottom boards, when made", 0, 8, "mm", "box"),
         Size("lid_mm", "Thickness of the lid", 14, 45, "mm", "lid"),
-        Size("lid_boards", "Boards across the lid", 1, 8, "", "lid", True),
+        Size("lid_boards", "Boards across the lid, 1 for a glued panel", 1, 8, "", "lid", True),
         Size("lid_over_mm", "Lid beyond the box, front and ends", 0, 40, "mm", "lid"),
         choice("stays", "Stay that holds the lid wherever it is let go", ("none", "fitted"), "lid"),
+        choice("stands", "Where it stands", ("free in the room", "back to a wall"), "lid"),
         choice("vents", "Air holes in the back", ("none", "two of 30 mm"), "box"),
         Size("plinth_mm", "Height of the plinth, 0 for none", 0, 200, "mm", "plinth"),
         Size("plinth_in_mm", "Plinth behind the box's faces", 0, 30, "mm", "plinth"),
@@ -131,15 +141,16 @@ class Chest(Form):
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
             "height_mm": Proposal(440.0, "low enough to sit on", JUDGEMENT),
-            "board_mm": Proposal(28.0, "heavy enough that a child who pulls at it does not tip it", JUDGEMENT),
-            "courses": Proposal(courses, "no board wider than 150 mm: it stays flat", PRACTICE),
+            "board_mm": Proposal(28.0, "heavy, so that a child who pulls at it does not easily tip it", JUDGEMENT),
+            "courses": Proposal(courses, f"{(tall - lid - plinth) / courses:.0f} mm each, for up to 150 mm stays flat; two or more are each one board, however wide", PRACTICE),
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
             "lid_mm": Proposal(25.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
-            "lid_boards": Proposal(boards, "no board wider than 150 mm", PRACTICE),
+            "lid_boards": Proposal(boards, f"{chosen.get('depth_mm', depth) / boards:.0f} mm each, for up to 150 mm stays flat; two or more are each one board, however wide", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
-            "stays": Proposal(1, "a falling lid hurts", "ASTM F963 4.27, from memory"),
+            "stays": Proposal(1, "a falling lid hurts; set to stop it short of upright", "ASTM F963 4.27, from memory"),
+            "stands": Proposal(1, "out in the room someone who leans on the open lid tips it backwards", "statics; told to the client in the quote"),
             "vents": Proposal(1, "no one shut in goes without air", "ASTM F963 4.27, from memory"),
             "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
@@ -159,6 +170,13 @@ class Chest(Form):
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
+    def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
+        s = _Sizes(**sizes)
+        row = max(int(s.width_mm // SQUEEZED_MM), 2)
+        if not SAT_ON_MM[0] <= s.height_mm <= SAT_ON_MM[1] or s.width_mm / row < 200:
+            return {}
+        return {"width_mm": replace(bench_width_per_person(row, "close", users, at=s.width_mm / row), name="a place each of")}
+
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         lid = [m for m in piece.members if m.role in ("lid", "batten")]
@@ -168,14 +186,39 @@ class Chest(Form):
         holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         found.append(refusals.shut_in(piece.name, inside, min(s.inside_mm), holes, lift, bool(s.stays)))
+        if SAT_ON_MM[0] <= s.height_mm <= SAT_ON_MM[1]:
+            found.append(_places(piece.name, s, brief))
         if s.bottom_gap_mm:
             found.append(refusals.fingers("bottom boards", 0.0, s.bottom_gap_mm + 2.0, young))
         if piece.members and s.height_mm >= refusals.ANCHOR_FROM_MM:
             found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, True, young, False))
         if piece.members and young:
             edge = max(middle_mm(piece) - s.depth_mm / 2 + s.deep_mm - s.plinth_in_mm, 1.0)
-            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
+            room = max((brief.space_width_mm or s.depth_mm) - s.depth_mm, 0.0) / 2 + s.plinth_in_mm
+            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull", edge + room))
         return found
+
+
+def _places(name: str, s: _Sizes, brief: Brief) -> Finding:
+    """How many find room on its lid at once, beside how many the client says sit on it."""
+    users, clothes = users_of(brief), "outdoors" if brief.place.startswith("outdoors") else "indoors"
+    room, asked = find_room(s.width_mm, users, clothes), sitters_asked(brief)
+    row = asked or room + 1
+    wanted = row * bench_width_per_person(row, "close", users, clothes).value
+    share = bench_width_per_person(row, "close", users, clothes, at=max(s.width_mm / row, 200.0)).suits_share
+    squeezed = max(int(s.width_mm // SQUEEZED_MM), 1)
+    tight = "" if wanted <= s.width_mm else (
+        f"; {row} side by side want {wanted:.0f} mm, and of such rows {100 * share:.0f} in 100 have room, shoulders touching")
+    crowded, close = bool(asked) and wanted > s.width_mm, row <= squeezed and share >= 0.5
+    sit = "sits" if room == 1 else "sit"
+    wider = f"Make it {wanted:.0f} mm wide, or tell" if wanted <= (brief.space_length_mm or wanted) else "Tell"
+    return Finding(
+        name, "places", Verdict.LOOK_AGAIN if crowded else Verdict.STANDS,
+        f"at {s.width_mm:.0f} mm wide {room} {sit} on it at once with room for the shoulders{tight}; the lid is checked with {squeezed} on it, hip to hip",
+        rule=f"{row} {users.decide} side by side" + (", as the client says" if asked else ", one more than find room"),
+        source=bench_width_per_person(row, "close", users, clothes).source,
+        mend="" if not crowded else f"{wider} the client that {f'{row} sit close' if close else f'{room} {sit}'} on it at a time.", stage="sizes",
+    )
 
 
 def _refuse(s: _Sizes) -> None:
@@ -206,6 +249,8 @@ def _refuse(s: _Sizes) -> None:
 
 def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     out = Members(letter, timber, s.arris_mm)
+    # Several are one board each, as asked for; a side or a lid of one is glued up first from as many as stay flat.
+    sides, lids = (1 if n > 1 else None for n in (s.courses, s.lid_boards))
     x, back = s.long_mm / 2, s.depth_mm / 2
     front = back - s.deep_mm
     t, h = s.board_mm, s.course_mm
@@ -216,10 +261,10 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
         if s.vents and k == s.courses - 1:
             pitch = min(max(s.long_mm / 3, 180.0), s.long_mm / 2)
             holes = (HoleRow("face", (s.long_mm - pitch) / 2, pitch, 2, h / 2, VENT_MM, 0.0),)
-        out.add(f"F{k + 1}", f"front{name}", "front", (-x, front, z), "x", "z", s.long_mm, h, t, arris=0.0)
-        out.add(f"R{k + 1}", f"back{name}", "back", (-x, back - t, z), "x", "z", s.long_mm, h, t, arris=0.0, shaping=holes)
-        out.add(f"E{k + 1}", f"left end{name}", "end", (-x, front, z), "y", "z", s.deep_mm, h, t, arris=0.0, hand="left")
-        out.add(f"D{k + 1}", f"right end{name}", "end", (x - t, front, z), "-y", "z", s.deep_mm, h, t, arris=0.0, hand="right")
+        out.add(f"F{k + 1}", f"front{name}", "front", (-x, front, z), "x", "z", s.long_mm, h, t, arris=0.0, boards=sides)
+        out.add(f"R{k + 1}", f"back{name}", "back", (-x, back - t, z), "x", "z", s.long_mm, h, t, arris=0.0, shaping=holes, boards=sides)
+        out.add(f"E{k + 1}", f"left end{name}", "end", (-x, front, z), "y", "z", s.deep_mm, h, t, arris=0.0, hand="left", boards=sides)
+        out.add(f"D{k + 1}", f"right end{name}", "end", (x - t, front, z), "-y", "z", s.deep_mm, h, t, arris=0.0, hand="right", boards=sides)
     n, each = _bottom(s)
     low = s.plinth_mm + BELOW_GROOVE_MM
     for k in range(n):
@@ -229,7 +274,7 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
     lid_z, each = s.height_mm - s.lid_mm, s.depth_mm / s.lid_boards
     for k in range(s.lid_boards):
         name = f"lid, board {k + 1}" if s.lid_boards > 1 else "lid"
-        out.add(f"T{k + 1}", name, "lid", (-s.width_mm / 2, -back + k * each, lid_z), "x", "y", s.width_mm, each, s.lid_mm, arris=0.0)
+        out.add(f"T{k + 1}", name, "lid", (-s.width_mm / 2, -back + k * each, lid_z), "x", "y", s.width_mm, each, s.lid_mm, arris=0.0, boards=lids)
     wide, thick = _batten(s)
     for k, at in enumerate((-1, 1)):
         cx = at * (s.long_mm / 2 - t - 20.0 - wide / 2)
@@ -281,6 +326,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
                 made.join("screws", batten, f"T{k}", "batten on lid" if middle else "batten on lid, in slots", "lid_boards",
                           {"count": 1.0, "slot_mm": 0.0 if middle else SLOT_MM})
     made.join("hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
+    if s.stays and made.all[-1].kind == "hinges":
+        made.all[-1] = replace(made.all[-1], stays=1 if s.width_mm <= ONE_STAY_MM else 2)
     if s.plinth_mm:
         for end in ("K3", "K4"):
             for rail in ("K1", "K2"):

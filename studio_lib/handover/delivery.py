@@ -12,6 +12,7 @@ from studio_lib.finding import Verdict
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
+from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
 from studio_lib.units import size
 
 WALLS = {
@@ -132,9 +133,15 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     # A case says by itself, with its doors and what goes in, whether it is to be fixed.
     found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
+    if made.piece.name in d.backed_by_wall:
+        free = f"Stands with its back against a wall: {FREE_IT_TIPS}. It asks for no fixing."
+    elif any(f.piece == made.piece.name and f.what == OF_LIDS[0] and not f.stands for f in d.findings):
+        free = f"Take care: {FREE_IT_TIPS}. Say so when it is handed over, or stand its back against a wall."
+    else:
+        free = f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing."
     must = found.verdict is Verdict.FAILS or bool(made.sizes.get("wall"))
     if not must and (wall not in WALLS or height <= LOW_MM):
-        return f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing.", False, False
+        return free, False, False
     load = (
         f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and "
         "F3096-23)"

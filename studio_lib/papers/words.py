@@ -15,6 +15,7 @@ from studio_lib.forms import form
 from studio_lib.piece.used import used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
+from studio_lib.structure.opened import FREE_IT_TIPS
 from studio_lib.units import mm, size
 
 GUIDANCE = (
@@ -73,9 +74,11 @@ def _these(d: Derived) -> list[str]:
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         has = in_a_row(used(m.piece))
+        stays = sum(getattr(j, "stays", 0) for j in m.piece.joints)
+        held = f" Its lid is held wherever it is let go, by {'a stay' if stays == 1 else f'{stays} stays'}." if stays else ""
         said.append(
             f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
-            f"{f' It has {has}.' if has else ''}{each}"
+            f"{f' It has {has}.' if has else ''}{held}{each}"
         )
     return said
 
@@ -397,6 +400,7 @@ def terms(d: Derived, day: date) -> list[str]:
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
+    agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",

@@ -211,6 +211,12 @@ def bench_width_per_person(
     )
 
 
+def find_room(length_mm: float, users: Users, clothes: str = "indoors") -> int:
+    """How many such people find room side by side, shoulders touching; one at the least."""
+    most = max(int(length_mm // 300), 1)
+    return next((n for n in range(min(most, 40), 1, -1) if n * bench_width_per_person(n, "close", users, clothes).value <= length_mm), 1)
+
+
 def back_angle(wish: str, at: float | None = None) -> Proposed:
     """How far a back leans from upright. [deg]
 

@@ -20,6 +20,8 @@ PIN_MM = 7.0
 WALL_MM = 4.0
 END_MM = 150.0
 NEAR_END_MM = 60.0
+STOP_DEG = 10.0
+"""A stay stops a lid this far short of upright; common practice, no source."""
 END_SHARE = 0.12
 """Outer hinges stand this part of the length from its ends, 60 mm at least: 60 to 80 mm on low doors; common practice, no source."""
 
@@ -38,6 +40,8 @@ class Hinged(Joint):
     count: float = 3.0
     hinge_mm: float = 76.0
     end_mm: float = END_MM
+    stays: int = 0
+    """Stays that hold a lid open; the form that has the lid says how many."""
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Hinged:
@@ -119,7 +123,8 @@ class Hinged(Joint):
         return tuple(found)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        return (Hardware(f"butt hinge, {self.hinge_mm:g} mm, with screws", int(self.count)),)
+        bought = (Hardware(f"butt hinge, {self.hinge_mm:g} mm, with screws", int(self.count)),)
+        return bought + ((Hardware("lid stay, holds at any angle, with screws", self.stays),) if self.stays else ())
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         return hinges_hold(back(self.entry(piece)), piece.member(self.first).placement.along, second, self.count)
@@ -146,17 +151,29 @@ class Hinged(Joint):
         )]
 
     def operations(self, piece: Piece) -> list[Operation]:
-        return [Operation("fit a hinge", int(self.count), "hinge", f"{self.hinge_mm:g}")]
+        fitted = [Operation("fit a hinge", int(self.count), "hinge", f"{self.hinge_mm:g}")]
+        return fitted + ([Operation("fit a lid stay", self.stays, "stay", "")] if self.stays else [])
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         starts = self._starts(piece.member(self.first), piece.member(self.second))
         leaf = next(iter(self._recesses(piece).values()))[0][1]
         deep, wide = sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
-        return {
-            "hinges from the lower end": ", ".join(mm(s) for s in starts),
+        out = {
+            f"hinges from the {_first_end(piece.member(self.first))} end": ", ".join(mm(s) for s in starts),
             "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
             "bought",
         }
+        if self.stays:
+            out["lid stays"] = (f"{self.stays}, " + ("inside the left end" if self.stays == 1 else "inside either end")
+                                + f"; set to stop the lid {STOP_DEG:.0f} degrees short of upright")
+        return out
+
+
+def _first_end(member: Member) -> str:
+    """By which end a member's own start is called as it stands."""
+    along = member.placement.along
+    axis = max(range(3), key=lambda k: abs(along[k]))
+    return (("left", "right"), ("front", "back"), ("lower", "upper"))[axis][along[axis] < 0]
 
 
 def _middle(member: Member) -> Vec:

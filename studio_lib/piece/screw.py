@@ -313,8 +313,9 @@ class ScrewRow(Joint):
         held = self.in_far_mm(piece)
         along, across = met.plane
         row = ", ".join(mm(p[along] - met.lo[along]) for p in self._points(met))
+        size = f"{self.diameter_mm:g} x {self.length_mm:g} mm"
         out = {
-            "screws": f"{int(self.count)} of {self.diameter_mm:g} x {self.length_mm:g}",
+            **({"screw": size} if self.count == 1 else {"screws": f"{int(self.count)}, each {size}"}),
             "from the end of the face": row,
             "in from its edge": f"{(met.hi[across] - met.lo[across]) / 2:.1f}",
             "clearance hole": f"{self.diameter_mm + CLEARANCE_MM:g} through {first.role}",

@@ -9,7 +9,7 @@ import numpy as np
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.loads import FOOTHOLD_MM, G, PLACE_MM, Load, serves
+from studio_lib.structure.loads import FOOTHOLD_MM, SQUEEZED_MM, G, Load, serves
 
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
@@ -73,9 +73,9 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
     if "spread" in loads and under:
         area = sum(m.length_mm * m.width_mm for m in under) * 1e-6
         out.append(Case(loads["spread"], "", under[0].ref, _over(under, model), (0.0, 0.0, -1.0), True, times=area))
-    people = int(max((m.length_mm for m in under), default=0.0) // PLACE_MM)
+    people = int(max((m.length_mm for m in under), default=0.0) // SQUEEZED_MM)
     if "people" in loads and people > 1:
-        out.append(Case(loads["people"], f"on all {people} places", under[len(under) // 2].ref, _over(under, model), (0.0, 0.0, -1.0), times=people))
+        out.append(Case(loads["people"], "over its length", under[len(under) // 2].ref, _over(under, model), (0.0, 0.0, -1.0), times=people))
     if "books" in loads:
         for m in under:
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6

@@ -38,7 +38,11 @@ TABLE = {
         "spread": Load("a laid table, 50 kg/m2 over the top", 490.0, "a starting point of ours, N per m2"),
     },
 }
-PERSON = Load("people side by side, 110 kg each", 110 * G, "EN 581-2: users up to 110 kg; a place each 530 mm, seat widths of the people page")
+SQUEEZED_MM = 460.0
+"""Each of a row that has squeezed onto a seat, hip to hip: the hips of 110 kg are 427 mm broad on a man and 510 on a woman of middle height
+(our regression of ANSUR II on height and weight), and a row has both."""
+PERSON = Load("people side by side, 110 kg each", 110 * G,
+              f"EN 581-2: users up to 110 kg; as many as squeeze on, {SQUEEZED_MM:.0f} mm each, hips of ANSUR II (2012) and clothes")
 SEAT = {
     "household": {
         "down": Load("a person drops onto the seat", 1600.0, "EN 581-2:2009 table 1, seat static, domestic"),
@@ -97,8 +101,6 @@ CERTIFIES = {
 }
 """By what a test house certifies each kind of piece; empty where no standard was found."""
 NOT_CHECKED = "dropping it, blows, years of rocking, faults in glue or grain, and anything hung, guarding or lifted"
-PLACE_MM = 530.0
-"""Width of one person's place on a seat."""
 
 
 def certified(kind: str) -> str:

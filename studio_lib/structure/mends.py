@@ -31,6 +31,8 @@ LOOK_AGAIN_FROM = 0.9
 TRIES = 3
 WALL = "wall"
 """The size of a case that says whether it is fixed to the wall."""
+STANDS = "stands"
+"""The size of a chest that says whether its back stands against a wall."""
 BACK = "back"
 """The size of a case that says whether it has a back."""
 RACKING = ("count", "depth_mm")
@@ -88,6 +90,8 @@ class _Knob:
     def turned(self, asked: Asked, value: float) -> tuple[Asked, dict[str, float]]:
         if self.name == WALL:
             return replace(asked, setting=replace(asked.setting, held=True)), {**asked.sizes, WALL: value}
+        if self.name == STANDS:
+            asked = replace(asked, setting=replace(asked.setting, backed=True))
         if not self.family:
             return asked, {**asked.sizes, self.name: value}
         own = {**asked.joints, self.family: {**asked.joints.get(self.family, {}), self.name: value}}
@@ -125,7 +129,7 @@ def mends(
             broken = next((f for f in its if f.verdict is Verdict.FAILS and key_of(f) in stood), None)
         now = next(f for f in its if key_of(f) == target)
         out.append(Mend(
-            knob.path, knob.label if knob.name in (WALL, BACK) else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name == WALL else now.utilisation, seen_m2(after) - seen_m2(piece),
+            knob.path, knob.label if knob.name in (WALL, BACK, STANDS) else f"{knob.label} {knob.now:g} to {value:g}{knob.unit and ' ' + knob.unit}", value, None if knob.name in (WALL, STANDS) else now.utilisation, seen_m2(after) - seen_m2(piece),
             None, "" if broken is None else f"{broken.subject}: {broken.what}",
         ))
     priced = [_priced(d, m) for m in out if not stopped()]
@@ -142,6 +146,9 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
     ]
     if asked.sizes.get(WALL) == 0:
         out.append(_Knob(f"items.{index}.sizes.{WALL}", limits[WALL].label, "", WALL, "", 0.0, 1.0, 1.0))
+    if asked.sizes.get(STANDS) == 0:
+        label = f"{limits[STANDS].label}: {limits[STANDS].choices[1]}"
+        out.append(_Knob(f"items.{index}.sizes.{STANDS}", label, "", STANDS, "", 0.0, 1.0, 1.0))
     if finding.what.startswith("sway") and asked.sizes.get(BACK) == 0 and BACK in limits:
         label = f"{limits[BACK].label}: {limits[BACK].choices[1]}"
         out.append(_Knob(f"items.{index}.sizes.{BACK}", label, "", BACK, "", 0.0, 1.0, 1.0))
@@ -220,7 +227,8 @@ def _until_it_stands(asked: Asked, knob: _Knob, target, finding: Finding, stoppe
         if tried is None:
             return None
         got, its = tried
-        helps = its.utilisation is None or used is None or its.utilisation <= HELPS * used
+        # A wall takes nothing off what turns it: it holds it.
+        helps = knob.name in (WALL, STANDS) or its.utilisation is None or used is None or its.utilisation <= HELPS * used
         if its.verdict in wanted and helps:
             return value, *got
         if knob.now <= 0 or its.utilisation is None or used is None or not helps:

@@ -11,6 +11,7 @@ import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
+from studio_lib.piece.hinge import STOP_DEG
 from studio_lib.piece.order import laid_in, together
 from studio_lib.structure.loads import G
 from studio_lib.structure.stability import TALL_MM, TETHER_N, Standing, bodies_of, standing
@@ -28,7 +29,7 @@ LEAN_N = 100.0
 SPARE = 1.5
 """To spare under a load that no standard names; usual engineering choice, from memory."""
 LID_DEG = 10.0
-"""An open lid leans this far past upright; common practice, no source."""
+"""An open lid that nothing stops leans this far past upright; common practice, no source."""
 LID_N = 20.0
 """A lid that weighs more than this at its front edge hurts fingers when it falls; a judgement of ours."""
 STEEP = 0.7
@@ -43,6 +44,8 @@ class Setting:
     """Fixed to the wall."""
     stays: bool | None = None
     """Whether something holds an open lid; None where nobody said."""
+    backed: bool = False
+    """Its back stands against a wall, without being fixed to it."""
     between: bool = False
     """Between two walls that keep it from swaying sideways."""
 
@@ -65,8 +68,8 @@ class Opens:
     """The hinges it hangs on."""
 
 
-def opens(piece: Piece, woods: dict) -> list[Opens]:
-    """Doors, lids, flaps and drawers of a piece, as they stand open."""
+def opens(piece: Piece, woods: dict, stopped: bool = False) -> list[Opens]:
+    """Doors, lids, flaps and drawers of a piece, as they stand open; ``stopped``: stays stop a lid short of upright."""
     if "screen" in piece.form or not piece.members:
         return []
     hinged = [j for j in piece.joints if j.kind == "hinges"]
@@ -84,7 +87,7 @@ def opens(piece: Piece, woods: dict) -> list[Opens]:
         if leaf is None or leaf in seen:
             continue
         seen.add(leaf)
-        out.append(replace(_swung(piece, bodies, leaf, *j.pin(piece), middle), joint=j))
+        out.append(replace(_swung(piece, bodies, leaf, *j.pin(piece), middle, -STOP_DEG if stopped else LID_DEG), joint=j))
     for link in laid_in(piece):
         leaf = group[link.second]
         if leaf in seen or not any("drawer" in piece.member(r).role for r in leaf):
@@ -94,6 +97,9 @@ def opens(piece: Piece, woods: dict) -> list[Opens]:
     return out
 
 
+FREE_IT_TIPS = "free in the room it tips backwards when someone leans on its open lid"
+"""What a chest is told of on the papers, whose lid only a wall behind it lets one lean on."""
+WALL_BEHIND = "the wall at its back holds it"
 OF_LIDS = ("leant on, lid open", "falling lid")
 OF_CHILDREN = ("climbed on a drawer", "hung on a door", "leant on a flap")
 
@@ -123,8 +129,8 @@ def _reach(piece: Piece, leaf) -> tuple[np.ndarray, np.ndarray]:
     return np.min([b.lo for b in boxes], axis=0), np.max([b.hi for b in boxes], axis=0)
 
 
-def _swung(piece: Piece, bodies, leaf, pin, way, middle) -> Opens:
-    """A door swung square to its case and right round; a lid a little past upright; a flap let down level."""
+def _swung(piece: Piece, bodies, leaf, pin, way, middle, past_deg: float) -> Opens:
+    """A door swung square to its case and right round; a lid so far past upright; a flap let down level."""
     pin, own = np.array(pin), _middle(bodies, leaf)
     lo, hi = _reach(piece, leaf)
     weight, name = sum(bodies[r].weight_n for r in leaf), _name(piece, leaf)
@@ -146,7 +152,7 @@ def _swung(piece: Piece, bodies, leaf, pin, way, middle) -> Opens:
     level = np.array([away[0], away[1], 0.0])
     if np.linalg.norm(level) > abs(away[2]):  # it lies: a lid, opened upwards
         along = level / np.linalg.norm(level)
-        free, r, lean = float(((corners - pin) @ along).max()), float(np.linalg.norm(level)), np.radians(LID_DEG)
+        free, r, lean = float(((corners - pin) @ along).max()), float(np.linalg.norm(level)), np.radians(past_deg)
         turned = -along * np.sin(lean) + np.array([0.0, 0.0, 1.0]) * np.cos(lean)
         return Opens("lid", name, leaf, weight, (pin + turned * r,), (pin + turned * free,))
     out = level if np.linalg.norm(level) > 1.0 else (own - middle) * [1.0, 1.0, 0.0]
@@ -173,7 +179,7 @@ def _drawn(piece: Piece, bodies, leaf, way) -> Opens:
 
 def opened_findings(piece: Piece, woods: dict, setting: Setting) -> list[Finding]:
     """What stands open, empty and full; a child on a drawer, a door, a flap; someone leaning on a lid."""
-    things = opens(piece, woods)
+    things = opens(piece, woods, bool(setting.stays))
     if not things:
         return []
     stands, bodies = standing(piece, woods), bodies_of(piece, woods)
@@ -304,19 +310,25 @@ def _lid(piece: Piece, stands: Standing, shut, things, lid: Opens, setting: Sett
     edge = stands.hi[axis] if sign > 0 else -stands.lo[axis]
     turning = SPARE * LEAN_N * (high[2] - stands.floor_mm) + sum(n * max(sign * p[axis] - edge, 0.0) for n, p in behind)
     holding = sum(n * max(edge - sign * p[axis], 0.0) for n, p in behind)
-    found = [_judged(from_ratio(
+    backwards = (axis, sign) == (1, 1)
+    leant = _judged(from_ratio(
         piece.name, "leant on, lid open", turning / 1000, max(holding, 1.0) / 1000, "N m",
         rule=f"{LEAN_N:.0f} N level at the edge of the open lid, {SPARE:g} to spare", source="statics; the lean a starting point of ours",
-        mend="Stand it against a wall, or let a stay stop the lid short of upright; a heavier bottom does not show.", stage="sizes", refs=lid.refs,
+        mend="Stand it with its back against a wall, and say so under Sizes. A stay does not hold it: a lid stopped short of upright is leant on all the same.",
+        stage="sizes", refs=lid.refs,
         look_again_from=0.9,
         says=f"someone leaning on the open lid turns it {SIDES[axis, sign]} with {turning / 1000:.0f} N m, {holding / 1000:.0f} N m hold it down, empty",
-    ), setting, hard=False)]
+    ), setting, hard=False)
+    if setting.backed and backwards and not leant.stands:
+        leant = replace(leant, verdict=Verdict.STANDS, demand=None, capacity=None, says=f"{leant.says}; {WALL_BEHIND}", mend="")
+    found = [leant]
+    arm = float(np.linalg.norm((closed - np.array(lid.joint.pin(piece)[0]))[:2])) if lid.joint else 0.0
     heavy = lid.weight_n / 2
     falls = heavy > LID_N and not setting.stays
     found.append(Finding(
         piece.name, "falling lid", Verdict.LOOK_AGAIN if falls else Verdict.STANDS,
         f"the lid weighs {heavy:.0f} N at its front edge" + (
-            "; a stay holds it wherever it is let go" if setting.stays else "; let go it falls on fingers and heads" if falls else ", too little to hurt"),
+            f"; stays of {lid.weight_n * arm / 1000:.0f} N m together hold it wherever it is let go" if setting.stays else "; let go it falls on fingers and heads" if falls else ", too little to hurt"),
         heavy, LID_N, "N", f"a lid of more than {LID_N:.0f} N at its edge stays where it is let go", "ASTM F963 4.27, from memory; the limit a judgement of ours",
         "Fit a stay that holds it wherever it is let go, and leave a gap for fingers at the front corners." if falls else "", "sizes", lid.refs,
     ))

@@ -64,6 +64,19 @@ def test_a_lean_tips_a_light_screen_but_not_a_low_heavy_case():
     assert r.pulled_over("chest", 900, 250, 700, "a lean").verdict is Verdict.STANDS
 
 
+# By hand: 100 N at 440 mm with 1.5 to spare turn it with 66 N m; 327 N x 0.211 m = 69, 287 N x 0.211 m = 60.6 hold it.
+def test_what_would_keep_it_upright_is_never_there_already():
+    low, short = (r.pulled_over("chest", n, 211, 440, "a child's pull", most_mm=220) for n in (327, 287))
+    assert low.stands and low.mend == ""
+    assert short.verdict is Verdict.LOOK_AGAIN and short.mend == "Add 3 kg low down."  # 66 / 0.211 - 287 = 25.8 N
+    room = r.pulled_over("chest", 287, 211, 440, "a child's pull", most_mm=300)
+    assert room.mend == "Set the feet 230 mm out from the middle, 211 now, or add 3 kg low down."
+    barely = r.pulled_over("case", 250, 725, 1800, "a child's pull")
+    assert barely.verdict is Verdict.LOOK_AGAIN and barely.mend.startswith("It stands, but barely") and "feet" not in barely.mend
+    fails = r.pulled_over("case", 250, 600, 1800, "a child's pull")
+    assert fails.verdict is Verdict.FAILS and "720 mm out from the middle, 600 now" in fails.mend and "wall" in fails.mend
+
+
 def test_a_child_on_a_drawer():
     # 267 N x 300 mm = 80.1 N m against 300 N x 180 mm = 54 N m.
     tips = r.climbed_on("chest", 300, 180, 300)

@@ -183,3 +183,12 @@ def test_doors_stay_while_the_budget_is_sought():
 def test_a_glue_line_under_another_name_is_no_saving():
     tried = {t.key for t in trials(derive(chest())) if t.lever == "joint"}
     assert "0 plinth under box edge joint" not in tried and "0 plinth corner screws" in tried
+
+
+@pytest.mark.parametrize("form", ["chest", "cabinet"])
+def test_what_opens_is_never_screwed_or_glued_shut_to_save(form):
+    c = Commission.model_validate({"ref": "C-2", "title": form, "brief": {}, "timber": {"species": "European oak"},
+                                   "items": [{"name": form, "form": form}]})
+    d = derive(c)
+    hung = {j.family for j in d.pieces[0].joints if j.kind == "hinges"}
+    assert hung and not [t.says for t in trials(d) if t.lever == "joint" and any(f": {family}, " in t.says for family in hung)]

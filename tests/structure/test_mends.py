@@ -87,3 +87,12 @@ def test_dowels_are_offered_as_they_are_sold_and_no_thicker_than_half_the_rail()
             for m in mends(d, 0, f):
                 if m.path.endswith("diameter_mm"):
                     assert m.value in DIAMETERS_MM and m.value <= 18
+
+
+def test_a_wall_that_holds_it_is_offered_though_as_much_turns_it():
+    c = Commission(ref="C-3", title="cabinet", brief=Brief(children=True), timber=TimberChoice(species="European oak"),
+                   items=(Item(name="cabinet", form="cabinet", sizes={"wall": 0}),))
+    d = derive(c)
+    hung = next(f for f in d.analysis(d.pieces[0]).findings if f.what == "hung on a door")
+    assert hung.verdict is Verdict.FAILS
+    assert ("items.0.sizes.wall", 1.0) in [(m.path, m.value) for m in mends(d, 0, hung)]
