@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from studio_lib.forms import form
 from studio_lib.piece import Joint, Piece
+from studio_lib.timber.ageing import SHOWN_YEARS
 
 if TYPE_CHECKING:
     from studio_lib.derive import Derived
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 BESIDE_MM = 450.0
 """Between two pieces shown together."""
-STAGES = (0, 1, 3, 10)
+STAGES = SHOWN_YEARS
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
 PAGE_STILL_PX = (1000, 625)
@@ -73,6 +74,13 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
     for name in sorted(parts):
         looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
     return looks
+
+
+def greying_words(d: Derived) -> str:
+    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors."""
+    from studio_lib.timber import greying
+
+    return greying(LIGHTS[light_of(d)], CARE[care_of(d)])
 
 
 METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
@@ -280,7 +288,9 @@ def timber_words(d: Derived) -> str:
 
     if d.species is None:
         return f"In {NO_TIMBER}."
-    return f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}."
+    greys = greying_words(d)
+    return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}"
+            + (f"; it {greys}." if greys else "."))
 
 
 def ways_to_keep(d: Derived) -> list[tuple[str, str]]:
