@@ -1,9 +1,14 @@
 """A table and its seats under a roof outdoors, left bare: what is said of it and shown of it is one thing."""
 
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
 from studio_lib.brief.options import compare
 from studio_lib.commission import Commission, Item
 from studio_lib.derive import derive
-from studio_lib.look.scenes import STAGES, appearances, timber_words
+from studio_lib.look.scenes import STAGES, appearances, glb_bytes, scene, timber_words
 from studio_lib.papers import words
 
 
@@ -41,3 +46,75 @@ def test_in_the_weather_the_same_words_say_silver_and_within_a_year():
 
 def test_a_client_sees_five_years_too():
     assert STAGES == (0, 1, 3, 5, 10)
+
+
+# ---------------------------------------------------------------- as many as are ordered, where they are used
+
+
+def boxes(scene):
+    """Each piece of a scene as the box round all of it: (name, low corner, high corner). [mm]"""
+    out = []
+    for name, members, offset in scene:
+        points = np.concatenate([
+            np.asarray(m.vertices, float) @ np.array((m.placement.along, m.placement.across, m.placement.through))
+            + m.placement.origin + offset for m in members
+        ])
+        out.append((name, points.min(0), points.max(0)))
+    return out
+
+
+def taken_apart(scene, share):
+    from studio_lib.look.draw_still import drawn
+
+    return [(n, [replace(m, placement=replace(m.placement, origin=tuple(m.placement.origin + drawn(m.pulls, share)))) for m in members], o)
+            for n, members, o in scene]
+
+
+def meet(one, other) -> bool:
+    return all(one[1][k] < other[2][k] - 1 and other[1][k] < one[2][k] - 1 for k in range(3))
+
+
+def test_two_benches_stand_half_under_both_long_sides_of_the_table():
+    table, front, back = boxes(scene(derive(job(benches()))))
+    assert [table[0], front[0], back[0]] == ["table", "bench", "bench"]
+    assert front[1][1] < table[1][1] < front[2][1] and back[1][1] < table[2][1] < back[2][1]
+    assert table[1][0] < front[1][0] and front[2][0] < table[2][0]
+
+
+def test_benches_with_a_back_face_the_table_from_before_it():
+    d = derive(job(benches(back=1)))
+    table, front, back = boxes(scene(d))
+    assert not meet(table, front) and not meet(table, back)
+    half = [max(m.placement.to_piece((m.size_mm[0], 0, 0))[2] for m in members if (m.placement.origin[1] > 0) == behind)
+            for (_, members, _), behind in zip(scene(d)[1:], (False, True))]
+    assert min(half) > 700  # the high side of each is the one away from the table
+
+
+@pytest.mark.parametrize("count", [2, 3, 4, 6, 8])
+@pytest.mark.parametrize("table", [{}, {"length_mm": 900, "width_mm": 900}, {"outline": 1}])
+def test_stools_stand_round_the_table_clear_of_its_legs_and_of_each_other(count, table):
+    d = derive(job(Item(name="stool", form="stool", count=count), people=count, table=table))
+    first, *stools = boxes(scene(d))
+    assert len(stools) == count
+    assert all(not meet(a, b) for k, a in enumerate(stools) for b in stools[k + 1:])
+    members = [(m.ref, m.piece_box.lo, m.piece_box.hi) for m in d.made[0].piece.members]
+    assert all(not meet(m, s) for m in members for s in stools)
+    assert len({tuple(np.sign(np.round(s[1] + s[2], 0))[:2]) for s in stools}) > 1, "not all on one side"
+
+
+def test_a_stool_alone_stands_beside_the_table_and_no_more_than_twelve_are_drawn():
+    (_, _, right), (_, left, _) = boxes(scene(derive(job(Item(name="stool", form="stool")))))
+    assert left[0] > right[0]
+    assert len(scene(derive(job(Item(name="stool", form="stool", count=40))))) == 1 + 12
+
+
+@pytest.mark.parametrize("seat", [benches(), benches(back=1), Item(name="stool", form="stool", count=4)])
+def test_taken_apart_no_seat_comes_upon_the_table(seat):
+    table, *seats = boxes(taken_apart(scene(derive(job(seat))), 1.0))
+    assert all(not meet(table, s) for s in seats)
+
+
+def test_pieces_alike_are_stored_once():
+    one, two = (glb_bytes(derive(job(benches(count)))) for count in (1, 2))
+    assert len(two) < 1.1 * len(one)
+    assert two.count(b'"name":"bench"') == 2
