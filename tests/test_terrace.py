@@ -8,6 +8,7 @@ import pytest
 from studio_lib.brief.options import compare
 from studio_lib.commission import Commission, Item
 from studio_lib.derive import derive
+from studio_lib.finding import Verdict
 from studio_lib.look.scenes import STAGES, appearances, glb_bytes, scene, timber_words
 from studio_lib.papers import words
 
@@ -118,3 +119,79 @@ def test_pieces_alike_are_stored_once():
     one, two = (glb_bytes(derive(job(benches(count)))) for count in (1, 2))
     assert len(two) < 1.1 * len(one)
     assert two.count(b'"name":"bench"') == 2
+
+
+# ---------------------------------------------------------------- who sits where
+
+
+def found(d, piece, what):
+    return next(f for f in d.size_findings if f.piece == piece and f.what == what)
+
+
+@pytest.mark.parametrize("form", ["table", "slatted table"])
+def test_with_benches_only_all_sit_along_the_sides_and_both_fit(form):
+    d = derive(job(benches()).changed("items.0.form", form))
+    table, bench = d.made
+    assert "8 people, 4 a side on benches" in table.proposals["length_mm"].why and "end, " not in table.proposals["length_mm"].why
+    assert bench.brief.people == 4
+    # Dining planning rules: 600 to 750 mm each; length for four pairs of shoulders by ANSUR II.
+    places, row = found(d, "table", "width between the legs for each diner"), found(d, "bench", "length for each sitter")
+    assert places.verdict is row.verdict is Verdict.STANDS
+    assert "4 a side" in places.says and "for 4 adults" in row.says and "2 like it seat 8" in row.says
+    assert table.sizes["length_mm"] > bench.sizes["length_mm"] + 2 * table.sizes["leg_mm"]
+
+
+def test_one_stool_among_the_seats_and_the_ends_are_sat_at_as_before():
+    both = derive(job(benches(), Item(name="stool", form="stool")))
+    stools = derive(job(Item(name="stool", form="stool", count=8)))
+    for d in (both, stools):
+        assert "3 a side and one at each end, 635 mm each" in d.made[0].proposals["length_mm"].why
+
+
+def test_benches_ordered_are_counted():
+    c = Commission(ref="2026-001", title="two benches", items=(benches(length_mm=2230),)).changed("brief.people", 4)
+    c = c.changed("brief.place", "outdoors, under cover")
+    two, one = (found(derive(c.changed("items.0.count", n)), "bench", "length for each sitter") for n in (2, 1))
+    assert one.verdict is Verdict.LOOK_AGAIN and "Make 2 of them" in one.mend
+    assert two.verdict is Verdict.STANDS and two.mend == "" and "2 like it seat 4" in two.says
+
+
+def test_what_people_have_on_their_own_bench_is_told_of_it():
+    c = Commission(ref="2026-001", title="two benches", items=(benches(2, length_mm=2230),)).changed("brief.people", 8)
+    assert "4 in a row" in derive(c).suits(0)["length_mm"].says
+
+
+# ---------------------------------------------------------------- seat and table of one job
+
+
+# Seating guide: 10 to 12 in. (255 to 305 mm) from a seat to the underside of the top. ANSUR II, seat to apron: at 200 mm
+# 1 % of women and 10 % of men do not fit, at 160 mm 70 % and 91 %.
+@pytest.mark.parametrize(
+    ("seat_mm", "thighs", "top"),
+    [(None, Verdict.STANDS, Verdict.STANDS), (380, Verdict.STANDS, Verdict.LOOK_AGAIN), (440, Verdict.LOOK_AGAIN, Verdict.STANDS),
+     (480, Verdict.FAILS, Verdict.LOOK_AGAIN)],
+)
+@pytest.mark.parametrize("seat", ["bench", "stool"])
+def test_seat_and_table_are_judged_together(seat, seat_mm, thighs, top):
+    sizes = {} if seat_mm is None else {"height_mm": seat_mm}
+    d = derive(job(benches(**sizes) if seat == "bench" else Item(name="stool", form="stool", count=8, sizes=sizes)))
+    under, up = found(d, seat, "thighs under the apron"), found(d, seat, "seat to table top")
+    assert (under.verdict, up.verdict) == (thighs, top)
+    apron = min(m.piece_box.lo[2] for m in d.made[0].piece.members if m.role == "apron")
+    assert under.capacity == pytest.approx(apron - d.made[1].sizes["height_mm"])
+    for f in (under, up):
+        assert bool(f.mend) == (f.verdict is not Verdict.STANDS) and f.source
+
+
+def test_the_mend_for_a_low_seat_mends_it():
+    d = derive(job(benches(height_mm=380)))
+    better = float(found(d, "bench", "seat to table top").mend.split("A seat of ")[1].split(" mm")[0])
+    again = derive(job(benches(height_mm=better)))
+    assert all(found(again, "bench", what).verdict is Verdict.STANDS for what in ("seat to table top", "thighs under the apron"))
+
+
+def test_the_tables_height_is_told_for_the_seat_of_the_same_job():
+    d = derive(job(benches(height_mm=440)))
+    assert "on a seat of 440 mm" in d.suits(0)["height_mm"].says
+    alone = derive(job())
+    assert f"on a seat of {alone.made[0].sizes['height_mm'] - 295:.0f} mm" in alone.suits(0)["height_mm"].says
