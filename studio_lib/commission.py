@@ -55,7 +55,7 @@ def _each_once(names, says: str) -> None:
 class Opening(Part):
     """One opening on the way in, measured clear. Which sizes it has depends on its kind."""
 
-    kind: Literal["door", "corridor turn", "stair", "lift", "ceiling"] = "door"
+    kind: Literal["door", "gate, open above", "corridor turn", "stair", "lift", "ceiling"] = "door"
     name: str
     width_mm: float | None = None
     height_mm: float | None = None

@@ -7,6 +7,7 @@ what follows from it, so a moved slider works out only what it touches.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import cached_property, lru_cache
@@ -14,7 +15,7 @@ from functools import cached_property, lru_cache
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
-from studio_lib.forms.beside import SEATS, slides_in, table_of
+from studio_lib.forms.beside import SEATS, Here, Table, brief_here, sat_at, slides_in, suits_with_seats, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.forms.space import around_table
@@ -73,7 +74,7 @@ def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted
 
 @lru_cache(maxsize=KEEP)
 def _sizes(item_json: str, brief_json: str, around: Surroundings, table=None):
-    item, brief = Item.model_validate_json(item_json), Brief.model_validate_json(brief_json)
+    item, brief = Item.model_validate_json(item_json), Here.model_validate_json(brief_json)
     chosen = form(item.form)
     return settled(chosen, brief, around, item.sizes, table), proposed(chosen, brief, around, item.sizes, table)
 
@@ -560,23 +561,53 @@ class Derived:
     @cached_property
     def made(self) -> tuple[Made, ...]:
         """Every piece of the commission, laid out. Raises SizeRefused for a size that cannot be."""
-        brief, brief_json = self.commission.brief, _key(self.commission.brief)
-        out, table = [], None
-        first = next((i for i, item in enumerate(self.commission.items) if "table" in item.form), None)
-        if first is not None and any(item.form in SEATS for item in self.commission.items):
-            its_json = _key(self.commission.items[first])
-            its_sizes, _ = _sizes(its_json, brief_json, self.around, None)
-            table = table_of(_piece(its_json, tuple(its_sizes.items()), self.around, _letter(first)))
+        brief = self.commission.brief
+        out, first = [], self._first_table
+        table = self._sat_at
+        benched = sum(item.count for item in self.commission.items if item.form == "bench")
         for i, item in enumerate(self.commission.items):
-            item_json, at, own, own_json = _key(item), table if item.form in SEATS else None, brief, brief_json
-            if at and slides_in(item.form, brief.asked, item.sizes) and at.side_by_side(brief.people) < brief.people:
-                own = brief.model_copy(update={"people": at.side_by_side(brief.people)})
-                own_json = _key(own)
-            sizes, proposals = _sizes(item_json, own_json, self.around, at)
+            item_json, at, own = _key(item), table if item.form in SEATS else None, brief
+            if i == first:
+                own = self._brief_of_table
+            elif item.form == "bench":
+                people, under = brief.people, bool(at) and slides_in(item.form, brief.asked, item.sizes)
+                if at and benched > 1:
+                    people = math.ceil(people / benched)
+                if under:
+                    people = at.side_by_side(people)
+                if people < brief.people or item.count > 1:
+                    own = brief_here(brief, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
+            sizes, proposals = _sizes(item_json, _key(own), self.around, at)
             out.append(
                 Made(item, sizes, proposals, _piece(item_json, tuple(sizes.items()), self.around, _letter(i)), own)
             )
         return tuple(out)
+
+    @property
+    def _first_table(self) -> int | None:
+        """The first table among the items, where there is one and a seat to stand at it."""
+        items = self.commission.items
+        at = next((i for i, item in enumerate(items) if "table" in item.form), None)
+        return at if any(item.form in SEATS for item in items) else None
+
+    @cached_property
+    def _brief_of_table(self) -> Brief:
+        """The brief as the first table sees it: whether all sit on benches along its sides."""
+        brief, seats = self.commission.brief, [item for item in self.commission.items if item.form in SEATS]
+        if sum(item.count for item in seats) < 2 or any(item.form != "bench" for item in seats):
+            return brief
+        under = all(slides_in(item.form, brief.asked, item.sizes) for item in seats)
+        return brief_here(brief, benches="under" if under else "before")
+
+    @cached_property
+    def _sat_at(self) -> Table | None:
+        """The first table as its seats know it; None where there is none, or no seat."""
+        at = self._first_table
+        if at is None:
+            return None
+        item = _key(self.commission.items[at])
+        sizes, _ = _sizes(item, _key(self._brief_of_table), self.around, None)
+        return table_of(_piece(item, tuple(sizes.items()), self.around, _letter(at)))
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
@@ -689,7 +720,14 @@ class Derived:
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
         try:
-            return form(made.item.form).suits(made.sizes, users_of(made.brief))
+            users = users_of(made.brief)
+            if isinstance(made.brief, Here) and made.brief.ordered > 1 and not made.brief.shared_out:
+                users = replace(users, at_once=math.ceil(users.count / made.brief.ordered))
+            suits = form(made.item.form).suits(made.sizes, users)
+            if index == self._first_table and self._sat_at:
+                seat = next((m.sizes["height_mm"] for m in self.made if m.item.form in SEATS), None)
+                suits = suits_with_seats(suits, self._sat_at, made.brief, users, seat)
+            return suits
         except ValueError:
             return {}  # a size beyond anybody's body: the size's own checks speak of it
 
@@ -843,6 +881,8 @@ class Derived:
             found += _of(m.piece, fits)
             if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += _of(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
+            if self._sat_at and m.item.form in SEATS:
+                found += _of(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
             found += _of(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()

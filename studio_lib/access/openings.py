@@ -56,10 +56,17 @@ class Opening:
 
 @dataclass(frozen=True)
 class Door(Opening):
-    """A doorway, gate or window: clear of the open leaf, its handle and the stops."""
+    """A doorway, window or gate with something over it: clear of the open leaf, its handle and the stops."""
 
     width_mm: float | None = None
     height_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class Gate(Opening):
+    """A gate with nothing over it: clear between its posts and the open leaf."""
+
+    width_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -124,7 +131,7 @@ class Ceiling(Opening):
 
 
 KINDS: dict[str, type[Opening]] = {
-    "door": Door, "corridor turn": CorridorTurn, "stair": Stair, "lift": Lift, "ceiling": Ceiling,
+    "door": Door, "gate, open above": Gate, "corridor turn": CorridorTurn, "stair": Stair, "lift": Lift, "ceiling": Ceiling,
 }
 
 

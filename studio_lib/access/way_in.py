@@ -14,7 +14,7 @@ from studio_lib.access.fits import (
     standing_up_mm,
     tilt_angle_deg,
 )
-from studio_lib.access.openings import Ceiling, CorridorTurn, Door, Lift, Opening, Stair
+from studio_lib.access.openings import Ceiling, CorridorTurn, Door, Gate, Lift, Opening, Stair
 from studio_lib.finding import Finding, Verdict
 from studio_lib.units import mm, size
 
@@ -234,6 +234,8 @@ def _through(box: Box, opening: Opening, handling: Handling) -> _Try:
     match opening:
         case Door():
             return _door(sides, opening.width_mm, opening.height_mm, lost)
+        case Gate():
+            return _gate(sides, opening.width_mm, lost)
         case CorridorTurn():
             return _turn(sides, opening.first_width_mm, opening.second_width_mm, opening.height_mm, lost)
         case Stair():
@@ -282,6 +284,14 @@ def _door(sides, width_mm, height_mm, lost_mm) -> _Try:
         if angle is not None:
             return _Try(True, f"{mm(shortest)} x {mm(middle)} mm through {clear}, tilted {angle:.0f} degrees", False)
     return _Try(False, f"{mm(shortest)} x {mm(middle)} mm does not pass {clear}, upright, flat or tilted")
+
+
+def _gate(sides, width_mm, lost_mm) -> _Try:
+    """Nothing over it: a box passes on whichever side is the narrowest."""
+    wide, thin = width_mm - lost_mm, min(sides)
+    if thin <= wide:
+        return _Try(True, f"{mm(thin)} mm through {mm(wide)} mm clear of hands, open above")
+    return _Try(False, f"{mm(thin)} mm does not pass {mm(wide)} mm clear of hands")
 
 
 def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:

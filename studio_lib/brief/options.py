@@ -68,10 +68,11 @@ def _timber(d) -> str:
 
 
 def _look(d) -> str:
+    from studio_lib.look.scenes import greying_words
+
     b = d.commission.brief
-    bare = b.place == "outdoors, in the weather" and b.finish == "left bare"
-    grey = "goes grey" if bare else "keeps near its colour while cared for"
-    return f"{b.finish}; {grey}"
+    indoors = "light turns it to its aged colour" if b.finish == "left bare" else "keeps near its colour while cared for"
+    return f"{b.finish}; {greying_words(d) or indoors}"
 
 
 def _joints(d) -> str:

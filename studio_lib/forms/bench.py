@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.beside import Here
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
@@ -322,7 +323,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     tall = seat_height(users)
     deep = seat_depth(users, backless=not back)
     each = bench_width_per_person(min(users.count, 40), "close", users, clothes)
-    benches, sit = shared_out(users.count, each.value)
+    benches, sit = _shared_out(brief, users, each.value)
     each = bench_width_per_person(sit, "close", users, clothes)
     leg = own("leg_mm", float(max(round(60.0 * chunky), 60 if brief.use == "public" else 0)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
@@ -436,6 +437,11 @@ def shared_out(people: int, each_mm: float) -> tuple[int, int]:
     """How many benches so many people take, and how many sit on one."""
     benches = max(1, math.ceil(people * each_mm / LONGEST_MM))
     return benches, math.ceil(people / benches)
+
+
+def _shared_out(brief: Brief, users: Users, each_mm: float) -> tuple[int, int]:
+    """``shared_out``, unless the benches of the job already share the people."""
+    return (1, min(users.count, 40)) if isinstance(brief, Here) and brief.shared_out else shared_out(users.count, each_mm)
 
 
 def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
@@ -905,9 +911,12 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
     users = users_of(brief)
     clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
     inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
-    benches, sit = shared_out(users.count, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
+    benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
+    ordered = brief.ordered if isinstance(brief, Here) else 1
     each = bench_width_per_person(sit, "close", users, clothes)
     all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""
+    if 1 < ordered >= benches:
+        all_of_them = f"; {ordered} like it seat {ordered * sit}"
     seats = from_ratio(
         "places", "length for each sitter", each.value, inside / sit, "mm",
         rule=f"{sit} {users.decide} side by side, shoulders touching",
@@ -915,7 +924,7 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
             "fewer people.", stage="sizes",
         look_again_from=1.0, says=f"{inside / sit:.0f} mm each for {sit} {users.decide}, {each.value:.0f} mm wanted{all_of_them}",
     )
-    if benches > 1 and seats.stands:
+    if benches > ordered and seats.stands:
         seats = replace(seats, verdict=Verdict.LOOK_AGAIN, mend=f"Make {benches} of them, or say how many sit on it at once.")
     found.append(seats)
     return found

@@ -4,8 +4,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
-from studio_lib.people.proposals import LAP_TO_TOP_MM, thigh_room_over_seat
+from studio_lib.commission import Brief
+from studio_lib.finding import Finding, Verdict
+from studio_lib.people.proposals import (
+    LAP_TO_TOP_MM,
+    Proposed,
+    bench_width_per_person,
+    place_width,
+    table_height_for_seat,
+    thigh_room_over_seat,
+)
 from studio_lib.people.users import Users
 from studio_lib.piece import Piece
 from studio_lib.units import mm
@@ -16,9 +26,58 @@ FREE_MM = 25.0
 """Left free at either end of a bench between the legs of a table; judgement of ours."""
 PLACE_MM = 530.0
 """What one sitter takes at the side of a table at the least: dining planning rules after Time-Saver Standards, 21 in."""
+USUAL_PLACE_MM = 600.0
+"""What a diner usually has between the legs: dining planning rules, 600 to 750 mm."""
 SEATS = ("bench", "stool", "slatted stool")
 LAP_SOURCE = "furniture handbooks: seat 430 to 440, table 735 mm"
+SEAT_TO_TOP_MM = (255.0, 305.0)
+"""From a seat to the underside of a table top: 10 to 12 in."""
+SEAT_TO_TOP_SOURCE = "seating guide, 10 to 12 in. (255 to 305 mm) from seat to the underside of the top"
+BENCH_END_MM = 100.0
+"""A table sat at along its sides only stands out past its legs so far at the ends: nobody's knees are there; judgement of ours."""
 TOUCHES_MM = 2.0
+
+
+class Here(Brief):
+    """The brief as one piece of a commission sees it, with what the other pieces settle."""
+
+    benches: Literal["", "under", "before"] = ""
+    """How the benches of the job stand at this table, where several of them are its only seats: under it or before it."""
+    shared_out: bool = False
+    """The people are those on this one bench."""
+    ordered: int = 1
+    """How many like it are ordered."""
+
+
+def brief_here(brief: Brief, **settled) -> Here:
+    """A brief with what the other pieces settle for one."""
+    return Here.model_construct(**{name: getattr(brief, name) for name in Brief.model_fields} | settled)
+
+
+def a_side(brief: Brief) -> int:
+    """How many sit along each side of a table: with one at each end, or none where all sit on benches."""
+    ends = 0 if isinstance(brief, Here) and brief.benches else 2
+    return math.ceil(max(brief.people - ends, 0) / 2)
+
+
+def seating_words(brief: Brief) -> str:
+    """'8 people, 3 a side and one at each end', '8 people, 4 a side on benches, 600 mm each between the legs'."""
+    where = f" on benches, {USUAL_PLACE_MM:.0f} mm each between the legs" if isinstance(brief, Here) and brief.benches else " and one at each end"
+    return f"{brief.people} people, {a_side(brief)} a side{where}"
+
+
+def bench_room_mm(brief: Brief, users: Users) -> float:
+    """What must be free between the legs of a table whose only seats are benches; 0 where they are not. [mm]
+
+    600 mm for each diner; the length of a bench for as many, where it goes under the table.
+    """
+    if not (isinstance(brief, Here) and brief.benches):
+        return 0.0
+    if brief.benches == "before":
+        return a_side(brief) * USUAL_PLACE_MM
+    clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
+    each = bench_width_per_person(a_side(brief), "close", users, clothes).value
+    return max(a_side(brief) * USUAL_PLACE_MM, math.ceil(a_side(brief) * each / 5) * 5 + 2 * FREE_MM)
 
 
 @dataclass(frozen=True)
@@ -29,6 +88,8 @@ class Table:
     top_mm: float
     under_mm: float
     between_mm: float
+    top_under_mm: float = 0.0
+    """Floor to the underside of the top."""
 
     @property
     def bench_mm(self) -> float:
@@ -51,7 +112,8 @@ def table_of(piece: Piece) -> Table | None:
     reach, widest = feet[0][1], 0.0
     for low, high in feet[1:]:
         widest, reach = max(widest, low - reach), max(reach, high)
-    return Table(piece.name, top - floor, min(aprons, default=top) - floor, widest)
+    underside = min(b.lo[2] for b in boxes if b.hi[2] > top - TOUCHES_MM)
+    return Table(piece.name, top - floor, min(aprons, default=top) - floor, widest, underside - floor)
 
 
 def slides_in(form: str, asked: str, chosen: dict[str, float]) -> bool:
@@ -75,7 +137,7 @@ def at_table(form: str, table: Table, users: Users, seat_mm: float, under: bool)
         why = f"{mm(LAP_TO_TOP_MM)} mm under the top of {table.name}, and of the same timber"
         if height > most:
             height, why = most, f"thighs of {mm(thighs)} mm pass under {table.name}, and of the same timber"
-        out["height_mm"] = (math.floor(height / 5) * 5.0, why, LAP_SOURCE)
+        out["height_mm"] = (float(math.floor(height)), why, LAP_SOURCE)
     if under and table.bench_mm:
         out["back"] = (0.0, f"slides in under {table.name}; with a back it stands before it", "a judgement of ours")
         out["length_mm"] = (
@@ -83,4 +145,53 @@ def at_table(form: str, table: Table, users: Users, seat_mm: float, under: bool)
             f"goes between the legs of {table.name}, {mm(table.between_mm)} mm apart, with {FREE_MM:g} mm free at either end",
             "a judgement of ours",
         )
+    return out
+
+
+def sat_at(table: Table, seat: str, seat_mm: float, users: Users) -> list[Finding]:
+    """Whether a seat and a table of one commission go together: room for thighs under the apron, and how far the top is up.
+
+    ``seat``: the name of the piece, ``seat_mm``: its seat over the floor. Nothing for children alone: they have size marks.
+    """
+    if not users.adults or not 80 <= table.under_mm - seat_mm <= 500:
+        return []
+    low, high = SEAT_TO_TOP_MM
+    room, up = table.under_mm - seat_mm, table.top_under_mm - seat_mm
+    thighs = thigh_room_over_seat(users, at=room)
+    wanted = math.ceil(users.percentile_mm("thigh thickness", users.upper_percent) - 0.5)
+    deeper = wanted - room
+    fits = Finding(
+        seat, "thighs under the apron",
+        Verdict.STANDS if deeper <= 0.5 else Verdict.LOOK_AGAIN if thighs.suits_share >= 0.5 else Verdict.FAILS,
+        f"{mm(room)} mm between the seat and the apron of {table.name}: of the {users.decide}, "
+        f"{100 * thighs.suits_share:.0f} of 100 get their thighs under it",
+        wanted, room, "mm", f"{mm(wanted)} mm, so that {users.upper_percent:.0f} of 100 do", thighs.source,
+        f"Take {mm(deeper)} mm off: the apron shallower, the seat lower, or the table so much higher." if deeper > 0.5 else "", "sizes",
+    )
+    stands = low - 0.5 <= up <= high + 0.5
+    mend = ""
+    if up > high + 0.5:
+        better = math.ceil(table.top_under_mm - high)
+        more = better + wanted - table.under_mm
+        apron = f", and an apron {mm(math.ceil(more))} mm shallower so that thighs pass" if more > 0.5 else ""
+        mend = f"A seat of {better} mm{apron}; or a table {mm(math.ceil(up - high))} mm lower."
+    elif not stands:
+        mend = f"A seat of {math.floor(table.top_under_mm - low)} mm, or a table {mm(math.ceil(low - up))} mm higher."
+    return [fits, Finding(
+        seat, "seat to table top", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+        f"the top of {table.name} is {mm(table.top_mm - seat_mm)} mm above the seat, its underside {mm(up)} mm",
+        *((up, high) if up > high else (low, up)), "mm", f"{low:.0f} to {high:.0f} mm from the seat to the underside of the top",
+        SEAT_TO_TOP_SOURCE, mend, "sizes",
+    )]
+
+
+def suits_with_seats(
+    suits: dict[str, Proposed], table: Table, brief: Brief, users: Users, seat_mm: float | None,
+) -> dict[str, Proposed]:
+    """What a table suits, with the seats of the same commission: its height on that seat, its places along the sides they stand at."""
+    out = dict(suits)
+    if seat_mm is not None and "height_mm" in out and 150 <= seat_mm <= 900 and 10 <= table.top_mm - table.under_mm <= 400:
+        out["height_mm"] = table_height_for_seat(seat_mm, table.top_mm - table.under_mm, users, at=table.top_mm)
+    if isinstance(brief, Here) and brief.benches and "length_mm" in out:
+        out["length_mm"] = place_width(users, at=min(max(table.between_mm / max(a_side(brief), 1), 300), 1500))
     return out

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
 from studio_lib.forms.framing import placed
@@ -215,10 +216,12 @@ KNEES_MM = 624.0
 
 
 def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-    sides = math.ceil(max(brief.people - 2, 0) / 2)
-    needed = max(_up_to((25 * sides + 29) * INCH, 10), 900.0)
+    sides, benched = a_side(brief), isinstance(brief, Here) and bool(brief.benches)
+    needed = max(_up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
+    if between := bench_room_mm(brief, users_of(brief)):
+        needed = max(needed, _up_to(between + 2 * (chosen.get("overhang_end_mm", BENCH_END_MM) + chosen.get("leg_mm", 70.0)), 10))
     length = min(needed, TABLE_LENGTH_MM[1])
-    seats = f"{brief.people} people, {sides} a side and one at each end, 635 mm each"
+    seats = seating_words(brief) + ("" if benched else ", 635 mm each")
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
     width = _up_to(36 * INCH, 10)
@@ -228,7 +231,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     apron = chosen.get("apron_width_mm", 90.0 + 10.0 * public + 10.0 * (long > 2000))
     slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + 4.0 * (long > 2000))
     bearer = chosen.get("bearer_width_mm", 68.0 + 12.0 * public + 10.0 * (long > 2000))
-    end = chosen.get("overhang_end_mm", 200.0 if long >= 1200 else 60.0)
+    end = chosen.get("overhang_end_mm", (BENCH_END_MM if benched else 200.0) if long >= 1200 else 60.0)
     knees = _up_to(KNEES_MM + apron + slat_t, 5)
     height, height_why = max(740.0, min(knees, 800.0)), "735 to 760 mm is usual for dining"
     if height > 740:
@@ -596,7 +599,7 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
     mix = Mix(brief.share_women)
     clear = s.leg_length_mm - s.apron_width_mm
     suits = share_below("top of knee height", clear - SHOE_MM, mix)
-    sides = math.ceil(max(brief.people - 2, 0) / 2)
+    sides = a_side(brief)
     found = [
         from_ratio(
             "knees", "room under the apron", percentile_mm("top of knee height", 95, mix) + SHOE_MM,

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
@@ -224,6 +225,11 @@ class Table(Form):
 # ---------------------------------------------------------------- proposals
 
 
+def _leg_mm(long: float, chunky: float, brief: Brief) -> float:
+    stout = (70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))
+    return float(max(round(stout), 66 if brief.use == "public" else LEAST_LEG_MM))
+
+
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     def own(name, otherwise):
         return chosen.get(name, otherwise)
@@ -231,9 +237,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     outdoors = brief.place.startswith("outdoors")
     chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.9}.get(brief.heft, 1.0)
     base, outline = own("base", 0), own("outline", 0)
+    benched = isinstance(brief, Here) and bool(brief.benches)
     usual_top = 0 if outdoors and not outline and base == 0 else 1
     top = own("top", usual_top)
-    sides = math.ceil(max(brief.people - 2, 0) / 2)
+    sides = a_side(brief)
     if outline:
         # Round: each diner 610 mm of the edge.
         across = min(max(up_to(brief.people * 24 * INCH / math.pi, 10), 700.0), 1800.0)
@@ -242,8 +249,11 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                           "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
         width = Proposal(across, "a round top unless you give another width", "as its length")
     else:
-        needed = max(up_to((25 * sides + 29) * INCH, 10), 900.0)
-        length = Proposal(min(needed, 4000.0), f"{brief.people} people, {sides} a side and one at each end, 635 mm each"
+        needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
+        if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
+            over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", _leg_mm(needed, chunky, brief))
+            needed = max(needed, up_to(between + 2 * over, 10))
+        length = Proposal(min(needed, 4000.0), seating_words(brief) + ("" if benched else ", 635 mm each")
                           + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else ""),
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
         width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
@@ -253,7 +263,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     if outline:
         thick = own("top_thickness_mm", float(max(thick, ROUND_TOP_MM[brief.use] + (4.0 if long > 1300 else 0.0))))
-    leg = own("leg_mm", float(max(round((70.0 if long > 1200 else 64.0 if long > 800 else 60.0) * (chunky if long > 1200 else max(chunky, 1.0))), 66 if brief.use == "public" else LEAST_LEG_MM)))
+    leg = own("leg_mm", _leg_mm(long, chunky, brief))
     if outline and base == 0 and brief.use == "public":
         leg = own("leg_mm", max(leg, ROUND_LEG_MM))
     if base == 1:
@@ -282,7 +292,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     swelling = around.swell_fraction * wide / own("board_count", boards)
     end = own("overhang_end_mm", None)
     if end is None:
-        end = _round_over_mm(long) if outline else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
+        end = _round_over_mm(long) if outline else BENCH_END_MM if benched and long >= 1200 else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
         most = _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150)
         end = min(end if base == 0 or outline else _step(TRESTLE_OVER * long), most)
     side = own("overhang_side_mm", None)
@@ -321,7 +331,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
         "overhang_end_mm": Proposal(
-            end, "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the "
+            end, "nobody sits at the ends; clamps and plates" if benched and not outline and base == 0
+                else "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the "
                 "curve",
             "feet spread two thirds of the top at least: trade rule"),
         "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps "
@@ -696,7 +707,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             mend="Shallower aprons or bearers, a thinner top, or a higher table.", stage="sizes", look_again_from=1.0,
             says=f"{clear:.0f} mm clear suits {100 * suits:.0f} of 100 diners",
         ))
-        sides = math.ceil(max(brief.people - 2, 0) / 2)
+        sides = a_side(brief)
         if sides and not s.outline:
             each = _between_legs_mm(s) / sides
             found.append(from_ratio(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import json
 import zlib
+from collections import Counter
 from dataclasses import dataclass
 from html import escape
 
@@ -181,7 +182,8 @@ def _ways(words: list[str]) -> str:
 
 
 def _pieces(scene) -> str:
-    return _and([name for name, _, _ in scene])
+    counts = Counter(name for name, _, _ in scene)
+    return _and([name if n == 1 else f"{name} ({n} of them)" for name, n in counts.items()])
 
 
 def _and(names: list[str]) -> str:

@@ -8,15 +8,15 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from studio_lib.forms import form
+from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of
 from studio_lib.piece import Joint, Piece
+from studio_lib.timber.ageing import SHOWN_YEARS
 
 if TYPE_CHECKING:
     from studio_lib.derive import Derived
     from studio_lib.look.still import Picture
 
-BESIDE_MM = 450.0
-"""Between two pieces shown together."""
-STAGES = (0, 1, 3, 10)
+STAGES = SHOWN_YEARS
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
 PAGE_STILL_PX = (1000, 625)
@@ -75,6 +75,13 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
     return looks
 
 
+def greying_words(d: Derived) -> str:
+    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors."""
+    from studio_lib.timber import greying
+
+    return greying(LIGHTS[light_of(d)], CARE[care_of(d)])
+
+
 METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
 """What parts that are not timber are shown in; colours of ours. No rings: ``ring_mm`` 0 is drawn in one colour."""
 
@@ -94,7 +101,7 @@ def _plain():
 
 
 def side_by_side(d: Derived) -> list[tuple[Piece, tuple[float, float, float]]]:
-    """Every piece with where it stands: one beside the other along x, the first at the middle. [mm]"""
+    """One of every piece, the one beside the other along x, the first at the middle: for drawing in other programs. [mm]"""
     out, edge = [], 0.0
     for m in (m for m in d.made if m.piece.members):
         half = m.piece.overall_mm[0] / 2
@@ -105,10 +112,8 @@ def side_by_side(d: Derived) -> list[tuple[Piece, tuple[float, float, float]]]:
 
 
 def scene(d: Derived) -> list:
-    """The whole commission as a scene: [(piece name, meshes, offset)]."""
-    from studio_lib.solids import meshes
-
-    return [(p.name, meshes(p), offset) for p, offset in side_by_side(d)]
+    """The whole commission as a scene, as many of each as are ordered: [(piece name, meshes, offset)]."""
+    return scene_of(arranged(d.made))
 
 
 def glb_bytes(d: Derived) -> bytes:
@@ -121,18 +126,14 @@ def glb_bytes(d: Derived) -> bytes:
 @lru_cache(maxsize=16)
 def _still(pieces: tuple, look: tuple, floor: str, px: tuple[int, int], view: str, samples: int):
     from studio_lib.look.still import still
-    from studio_lib.solids import meshes
 
-    return still(
-        [(p.name, meshes(p), offset) for p, offset in pieces], dict(look), *px, view, ground=floor,
-        samples=samples,
-    )
+    return still(scene_of(pieces), dict(look), *px, view, ground=floor, samples=samples)
 
 
 def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     """A still picture of the commission: PNG bytes or None, and why not."""
     return _still(
-        tuple(side_by_side(d)), tuple(appearances(d, years).items()), ground(d), px,
+        tuple(arranged(d.made)), tuple(appearances(d, years).items()), ground(d), px,
         "front right above", STILL_SAMPLES,
     )
 
@@ -140,30 +141,27 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
 @lru_cache(maxsize=8)
 def _aged(pieces: tuple, looks: tuple, floor: str, px: tuple[int, int], samples: int):
     from studio_lib.look.still import stills
-    from studio_lib.solids import meshes
 
-    return stills(
-        [(p.name, meshes(p), offset) for p, offset in pieces], [dict(one) for one in looks], *px, ground=floor, samples=samples,
-    )
+    return stills(scene_of(pieces), [dict(one) for one in looks], *px, ground=floor, samples=samples)
 
 
 def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (520, 330), samples: int = 6):
     """Still pictures of the commission after so many years each, drawn in one go; small ones unless asked otherwise."""
     return _aged(
-        tuple(side_by_side(d)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px, samples
+        tuple(arranged(d.made)), tuple(tuple(appearances(d, y).items()) for y in years), ground(d), px, samples
     )
 
 
 def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """A still picture of one piece, seen from above, on a plain ground."""
     return _still(
-        ((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front right above", 8
+        (Stood(piece),), tuple(appearances(d).items()), "", px, "front right above", 8
     )
 
 
 def front_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """One piece from straight in front."""
-    return _still(((piece, (0.0, 0.0, 0.0)),), tuple(appearances(d).items()), "", px, "front", 8)
+    return _still((Stood(piece),), tuple(appearances(d).items()), "", px, "front", 8)
 
 
 @lru_cache(maxsize=32)
@@ -280,7 +278,9 @@ def timber_words(d: Derived) -> str:
 
     if d.species is None:
         return f"In {NO_TIMBER}."
-    return f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}."
+    greys = greying_words(d)
+    return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}"
+            + (f"; it {greys}." if greys else "."))
 
 
 def ways_to_keep(d: Derived) -> list[tuple[str, str]]:

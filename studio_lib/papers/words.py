@@ -12,6 +12,7 @@ from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
+from studio_lib.look.scenes import greying_words
 from studio_lib.piece.used import used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
@@ -61,8 +62,8 @@ def _outdoors(d: Derived) -> bool:
 
 def _finish(d: Derived) -> str:
     finish = d.commission.brief.finish
-    grey = "; it will go silver grey" if finish == "left bare" and _outdoors(d) else ""
-    return FINISH_WORDS[finish] + grey
+    greys = greying_words(d) if finish == "left bare" else ""
+    return FINISH_WORDS[finish] + (f"; it {greys}" if greys else "")
 
 
 def _these(d: Derived) -> list[str]:
@@ -376,8 +377,8 @@ def may_differ(d: Derived) -> list[str]:
             out.append(f"{season}: over a year {', '.join(stand)}.")
         if _outdoors(d):
             out.append(
-                "Outdoors the surface goes grey within about a year and opens fine checks, first at the "
-                "ends. That is the wood's own way and no fault; a joint that opens is, and I will mend it."
+                f"Outdoors the surface {greying_words(d)}. It opens fine checks, first at the ends. That is the "
+                "wood's own way and no fault; a joint that opens is, and I will mend it."
             )
         if d.species.tannin != "none" and _outdoors(d):
             out.append(

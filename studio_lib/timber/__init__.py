@@ -1,6 +1,6 @@
 """Timber: species on file and the maker's own, moisture, movement, durability, choice, ageing, provenance."""
 
-from studio_lib.timber.ageing import EXPOSURES, FINISHES, Appearance, appearance
+from studio_lib.timber.ageing import EXPOSURES, FINISHES, SHOWN_YEARS, Appearance, appearance, greying
 from studio_lib.timber.carbon import carbon_says, stored_co2_kg
 from studio_lib.timber.choice import Choice, Wants, rank
 from studio_lib.timber.durability import fit_for_place, use_class
@@ -49,6 +49,7 @@ __all__ = [
     "EXPOSURES",
     "FINISHES",
     "PLACES",
+    "SHOWN_YEARS",
     "Air",
     "Appearance",
     "BoardPrice",

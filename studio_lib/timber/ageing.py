@@ -17,6 +17,8 @@ EXPOSURES = ("indoors", "under cover", "weather", "sun", "shade", "eaves")
 """'weather' is open ground in the sun, 'under cover' is under eaves; both old names stay."""
 FINISHES = ("bare", "oiled", "oiled once", "film")
 MOST_YEARS = 10.0
+SHOWN_YEARS = (0, 1, 3, 5, 10)
+"""Ages at which a timber is shown, wherever it is shown to a client."""
 
 SOURCE = (
     "an illustration, not a measurement: anchors and pace from memory, mixed in CIELAB (CIE 15:2004, sRGB IEC 61966-2-1)"
@@ -62,11 +64,16 @@ INDOORS = (
 )
 OUTDOORS = (
     (0.9, "Silver grey all over, with fine checks in the surface."),
-    (0.5, "Mostly grey; the sunny sides first."),
+    (0.6, "Mostly grey; the sunny sides first."),
+    (0.3, "Part grey, part its own colour."),
     (0.05, "The first grey shows."),
     (0.0, "In its own colour."),
 )
 """What a client is told, from the share of grey down."""
+SHARES = (
+    (0.1, "a tenth"), (0.2, "a fifth"), (0.25, "a quarter"), (1 / 3, "a third"), (0.5, "half"), (2 / 3, "two thirds"),
+    (0.75, "three quarters"), (0.9, "nine tenths"),
+)
 
 
 @dataclass(frozen=True)
@@ -160,6 +167,34 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
         says=f"{says} Colours are a guess; the wood will have its own.",
         source=SOURCE,
     )
+
+
+def greying(exposure: str, finish: str) -> str:
+    """What becomes of a timber's colour there over ten years, to follow 'it': from the very shares that its pictures show.
+
+    'goes silver grey within about a year', 'goes grey slowly and in blotches, ...'; '' indoors, where nothing greys.
+    ``exposure`` and ``finish`` as ``appearance`` takes them; ValueError for others.
+    """
+    if exposure not in EXPOSURES or finish not in FINISHES:
+        raise ValueError(f"exposure is {exposure!r} and finish {finish!r}; allowed: {', '.join(EXPOSURES)}; {', '.join(FINISHES)}.")
+    place = PLAIN.get(exposure, exposure)
+    if place == "indoors":
+        return ""
+    first, last = (
+        _grey(y, place, finish, _done(y, OIL_WEARS_YEARS[place]) if finish == "oiled once" else 0.0) for y in (1.0, MOST_YEARS)
+    )
+    if first >= OUTDOORS[0][0]:
+        return "goes silver grey within about a year"
+    whole = "grey all over" if last >= OUTDOORS[0][0] else f"about {_share(last)} grey"
+    how = " slowly and in blotches" if place == "eaves" else " slowly" if first < 0.5 else ""
+    kept = {"oiled": " while it is kept oiled", "film": " while its film is kept whole"}.get(finish, "")
+    if _share(first) == _share(last):
+        return f"goes little grey{kept}: {whole} after ten years"
+    return f"goes grey{how}{kept}: about {_share(first)} grey after one year, {whole} after ten"
+
+
+def _share(fraction: float) -> str:
+    return min(SHARES, key=lambda s: abs(s[0] - fraction))[1]
 
 
 @lru_cache(maxsize=512)

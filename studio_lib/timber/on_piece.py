@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
-from studio_lib.timber.ageing import Appearance, appearance
+from studio_lib.timber.ageing import SHOWN_YEARS, Appearance, appearance
 from studio_lib.timber.carbon import stored_co2_kg
 from studio_lib.timber.moisture import MoistureRange
 from studio_lib.timber.movement import movement_at_angle
@@ -14,7 +14,6 @@ from studio_lib.timber.own import Library
 from studio_lib.timber.species import FigureMissing, Species
 
 MOST_TIMBERS = 4
-SHOWN_YEARS = (0, 1, 3, 10)
 TABLE_MOISTURE_PCT = 12.0
 SAG_RULE = "Equal sag: depth goes with the cube root of stiffness (rectangle, bending only); mean modulus of elasticity"
 

@@ -9,6 +9,7 @@ from studio_lib.access import (
     Ceiling,
     CorridorTurn,
     Door,
+    Gate,
     Handling,
     Lift,
     Stair,
@@ -239,7 +240,7 @@ def test_what_is_given_is_checked_with_the_rest_out_of_the_way():
 
 
 def test_of_an_opening_with_no_measure_nothing_is_judged():
-    for kind in ("door", "corridor turn", "stair", "lift", "ceiling"):
+    for kind in ("door", "gate, open above", "corridor turn", "stair", "lift", "ceiling"):
         opening = opening_from_plain({"kind": kind, "name": kind})
         assert way_in((TABLE,), (opening,)) == () and not_measured(opening) is not None
 
@@ -260,6 +261,17 @@ def test_no_stand_in_figure_is_ever_told(kind):
                 assert not re.search(r"9{4}|\d{6}|1e\+|None", found.says + found.mend), found
                 if found.verdict is Verdict.FAILS:
                     assert one(box, whole).verdict is Verdict.FAILS, "a measure more never lets it through"
+
+
+def test_a_gate_open_above_asks_for_its_width_and_no_height():
+    gate = opening_from_plain({"kind": "gate, open above", "name": "garden gate", "width_mm": 900})
+    assert gate == Gate("garden gate", 900) and gate.missing == () and not_measured(gate) is None
+    tall = Box("case", 1200, 800, 3500)  # through any height, where a door of 2000 mm would stop it
+    assert one(tall, gate).verdict is Verdict.STANDS and one(tall, Door("door", 900, 2000)).says != one(tall, gate).says
+    assert one(Box("crate", 1200, 861, 900), gate).verdict is Verdict.FAILS  # 900 less 2 x 20 mm for hands is 860
+    assert one(Box("crate", 1200, 860, 900), gate).verdict is Verdict.STANDS
+    with pytest.raises(ValueError, match="has no height_mm"):
+        opening_from_plain({"kind": "gate, open above", "name": "g", "width_mm": 900, "height_mm": 2000})
 
 
 def test_openings_from_a_plain_document():

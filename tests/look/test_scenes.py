@@ -42,7 +42,7 @@ def test_parts_that_are_not_timber_do_not_age():
 
 def test_every_joint_and_every_piece_has_its_still_picture(d):
     names = scenes.still_pictures(d)
-    assert {"picture.png", "picture after 1 year.png", "picture after 10 years.png"} <= set(names)
+    assert {"picture.png", "picture after 1 year.png", "picture after 5 years.png", "picture after 10 years.png"} <= set(names)
     for piece in d.pieces:
         assert f"{piece.name}, front.png" in names
         for joint in piece.joints:

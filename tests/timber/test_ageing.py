@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from studio_lib.timber import all_species, appearance, timber
-from studio_lib.timber.ageing import EXPOSURES, FINISHES
+from studio_lib.timber import all_species, appearance, greying, timber
+from studio_lib.timber.ageing import EXPOSURES, FINISHES, SHARES
 from studio_lib.timber.colour import difference, lab_from_hex
 
 woods = st.sampled_from(all_species())
@@ -104,3 +104,29 @@ def test_indoors_each_goes_its_own_way():
 def test_nonsense_is_refused(years, exposure, finish, words):
     with pytest.raises(ValueError, match=words):
         appearance(timber("Teak"), years, exposure, finish)
+
+
+# The words for a client and the colours of the pictures come from one share of grey.
+@pytest.mark.parametrize("exposure", [e for e in EXPOSURES if e != "indoors"])
+@pytest.mark.parametrize("finish", FINISHES)
+def test_the_words_on_greying_say_what_the_pictures_show(exposure, finish):
+    said = greying(exposure, finish)
+    first, last = (appearance(timber("Teak"), y, exposure, finish).grey_fraction for y in (1, 10))
+    assert ("silver grey" in said) == (first >= 0.9)
+    named = [share for share, words in SHARES if f"about {words} grey after ten" in said]
+    if named:
+        assert abs(named[0] - last) <= 0.1
+    else:
+        assert last >= 0.9
+
+
+# Reference: blotchy for one to three years under eaves, grey in 3 to 12 months only where exposed (from memory).
+def test_under_a_roof_nothing_is_called_silver():
+    assert greying("under cover", "bare") == (
+        "goes grey slowly and in blotches: about a fifth grey after one year, about half grey after ten"
+    )
+    assert "silver" not in appearance(timber("European oak"), 10, "eaves", "bare").says.lower()
+    assert greying("weather", "bare") == "goes silver grey within about a year"
+    assert greying("indoors", "bare") == ""
+    with pytest.raises(ValueError, match="exposure is 'garden'"):
+        greying("garden", "bare")

@@ -29,7 +29,7 @@ def test_mass_movement_price_and_carbon_by_hand():
     assert jarrah.boards_price == Decimal("202.32")
     # Dry mass is mass over 1.12, half of it carbon, 44 / 12 of that carbon dioxide.
     assert jarrah.stored_co2_kg == pytest.approx(0.03372 * density / 1.12 * 22 / 12)
-    assert [years for years, _ in jarrah.swatches] == [0, 1, 3, 10] and jarrah.missing == ()
+    assert [years for years, _ in jarrah.swatches] == [0, 1, 3, 5, 10] and jarrah.missing == ()
 
 
 def test_sections_for_the_same_sag():

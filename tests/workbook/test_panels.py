@@ -494,3 +494,27 @@ def test_money_is_read_as_people_write_it_and_another_currency_is_refused():
         as_money("£2,500", "EUR")
     with pytest.raises(ValueError, match="no amount"):
         as_money("a few")
+
+
+def test_a_gate_open_above_asks_for_its_width_alone(desk):
+    from workbook.panels import brief
+
+    panel = brief.openings(desk)
+    kind = labelled(panel, "Add a way in")
+    kind.value = "gate, open above"
+    asked = [one for one in inside(panel) if isinstance(one, w.Text) and one.placeholder == "not known yet"]
+    assert [one.description for one in asked] == ["Width"]
+    asked[0].value = "900"
+    next(one for one in inside(panel) if isinstance(one, w.Button) and one.description == "Add it").click()
+    assert desk.commission.brief.openings[-1].kind == "gate, open above" and desk.commission.brief.openings[-1].width_mm == 900
+
+
+def test_the_timber_page_shows_what_the_look_shows(desk):
+    from studio_lib.timber import appearance
+    from workbook.panels import timber
+
+    desk.change("brief.place", "outdoors, under cover")
+    said = timber.fit_table(desk)
+    own = desk.derived.species
+    assert appearance(own, 10, "eaves", "bare").base_hex in said
+    assert own.colour_weathered_hex not in said

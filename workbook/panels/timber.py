@@ -10,7 +10,8 @@ import ipywidgets as w
 from studio_lib.drawings.details import detail_svg
 from studio_lib.drawings.seasons import cups_svg, readings_svg
 from studio_lib.finishing import METALS, adhesives, finishes
-from studio_lib.timber import FigureMissing, member_strength_mpa, stand_in
+from studio_lib.look.scenes import CARE, LIGHTS, care_of, light_of
+from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_strength_mpa, stand_in
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
@@ -564,7 +565,8 @@ def fit_table(desk: Desk) -> str:
     outside = desk.commission.brief.place.startswith("outdoors")
 
     def tones(s):
-        return (s.colour_new_hex, s.colour_weathered_hex) if outside else (s.colour_new_hex,)
+        light, care = LIGHTS[light_of(desk.derived)], CARE[care_of(desk.derived)]
+        return [appearance(s, years, light, care).base_hex for years in ((0, SHOWN_YEARS[-1]) if outside else (0,))]
 
     rows = []
     for c in fit[:12]:
@@ -583,7 +585,7 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", "New, grey" if outside else "Tone", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (

@@ -253,7 +253,7 @@ export class View {
     this.ruler.clear();
     const { shapes, pieces } = readScene(bytes);
     this.shapes = shapes;
-    this.several = pieces.length > 1;
+    this.several = new Set(pieces.map((piece) => piece.name)).size > 1;
     for (const piece of pieces) {
       const group = new Group();
       group.position.fromArray(piece.at);
@@ -277,9 +277,11 @@ export class View {
     }
     this.place(0);
     this.whole = this.measure();
-    for (const group of this.world.children) {
-      this.sizes.add(makeSizes(this.timberBox(group), this.shown.inch));
-    }
+    // Of pieces alike one is measured.
+    const first = (piece, k) => pieces.findIndex((other) => other.name === piece.name) === k;
+    this.world.children.forEach((group, k) => {
+      if (first(pieces[k], k)) this.sizes.add(makeSizes(this.timberBox(group), this.shown.inch));
+    });
     this.place();
     this.highlight();
   }

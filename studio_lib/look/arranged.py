@@ -1,0 +1,169 @@
+"""Where the pieces of a commission stand in its pictures: as many as are ordered, seats at their table, the rest beside it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from studio_lib.forms.beside import FREE_MM, PLACE_MM, SEATS, Table, table_of
+from studio_lib.piece import Piece, Placement
+
+BESIDE_MM = 450.0
+"""Between two pieces shown beside each other."""
+CLEAR_MM = 50.0
+"""Between a table and a seat that does not go under it; in pictures only."""
+MOST_SHOWN = 12
+"""Of one piece no more are drawn, however many are ordered."""
+APART_MM = 150.0
+"""Between a table taken apart and a seat taken apart."""
+SQUARE_MM = 300.0
+"""A table longer than wide by less than this is sat at from all four sides alike; judgement of ours."""
+
+
+@dataclass(frozen=True)
+class Stood:
+    """One piece where it stands. Offset in mm; ``turned``: half round, so that a back faces away from the table."""
+
+    piece: Piece
+    offset_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    turned: bool = False
+    out: tuple[float, float] | None = None
+    """The way it is drawn out from its table, before anything is taken apart; None where it stands alone."""
+
+
+def arranged(made: Sequence) -> list[Stood]:
+    """Every piece ordered where it stands in use, in the order of ``made`` (``derive.Made``), ``MOST_SHOWN`` of each at most.
+
+    Benches stand along the long sides of the first table, stools round it where there are several, half under it where
+    they go between its legs. What has no table, and a stool alone, stands beside it along x.
+    """
+    made = [m for m in made if m.piece.members]
+    counts = [min(m.item.count, MOST_SHOWN) for m in made]
+    at = next((i for i, m in enumerate(made) if "table" in m.item.form), None)
+    found: dict[tuple[int, int], Stood] = {}
+    if at is not None:
+        found[at, 0] = Stood(made[at].piece)
+        free = _Round(made[at])
+        for bench in (True, False):
+            for i, m in enumerate(made):
+                if m.item.form in SEATS and (m.item.form == "bench") == bench and (bench or counts[i] > 1):
+                    for k, stood in enumerate((free.benches if bench else free.stools)(m, counts[i])):
+                        found[i, k] = stood
+    edge = max((s.offset_mm[0] + s.piece.overall_mm[0] / 2 for s in found.values()), default=None)
+    for i, m in enumerate(made):
+        half = m.piece.overall_mm[0] / 2
+        for k in range(counts[i]):
+            if (i, k) not in found:
+                x = 0.0 if edge is None else edge + BESIDE_MM + half
+                found[i, k], edge = Stood(m.piece, (x, 0.0, 0.0)), x + half
+    return [found[key] for key in sorted(found)]
+
+
+class _Round:
+    """The places round one table as they are taken."""
+
+    def __init__(self, made):
+        self.length, self.width, _ = made.piece.overall_mm
+        self.table: Table = table_of(made.piece)
+        self.round = made.sizes.get("outline") == 1
+        self.benched = 0
+
+    def _under(self, piece: Piece, wide_mm: float, room_mm: float) -> bool:
+        """Whether a seat goes in under the table, ``room_mm`` being free between the legs."""
+        return not self.round and piece.overall_mm[2] < self.table.under_mm and wide_mm + 2 * FREE_MM <= room_mm + 1e-6
+
+    def _off(self, half_mm: float, deep_mm: float, under: bool) -> float:
+        """From the middle of the table to the middle of a seat."""
+        return half_mm if under else half_mm + CLEAR_MM + deep_mm / 2
+
+    def benches(self, m, count: int) -> list[Stood]:
+        """Along the long sides in turn, the front first; several on a side end to end."""
+        long, deep, _ = m.piece.overall_mm
+        back = m.sizes.get("back", 0) == 1
+        a_side, out = math.ceil(count / 2), []
+        under = not back and self._under(m.piece, a_side * long + (a_side - 1) * FREE_MM, self.table.between_mm)
+        for k in range(count):
+            side = -1.0 if (self.benched + k) % 2 == 0 else 1.0
+            row = len(range(k % 2, count, 2))
+            x = (k // 2 - (row - 1) / 2) * (long + FREE_MM)
+            out.append(Stood(m.piece, (x, side * self._off(self.width / 2, deep, under), 0.0), back and side < 0, (0.0, side)))
+        self.benched += count
+        return out
+
+    def stools(self, m, count: int) -> list[Stood]:
+        """Round a round table; else along the long sides that no bench has, and at the ends."""
+        wide, deep, _ = m.piece.overall_mm
+        if self.round:
+            turns = [(math.sin(t), -math.cos(t)) for t in (2 * math.pi * k / count for k in range(count))]
+            off = [self._off(half, math.hypot(wide, deep), False) for half in (self.length / 2, self.width / 2)]
+            return [Stood(m.piece, (off[0] * x, off[1] * y, 0.0), False, (x, y)) for x, y in turns]
+        sides = [(0.0, -1.0), (0.0, 1.0)][min(self.benched, 2):]
+        ends = [(-1.0, 0.0), (1.0, 0.0)]
+        most = max(int(self.length // max(PLACE_MM, wide + FREE_MM)), 1)
+        at: dict[tuple[float, float], int] = {}
+        order = [*sides, *ends] if self.length < self.width + SQUARE_MM else [*sides * most, *ends]
+        for k in range(count):
+            way = order[k] if k < len(order) else (sides or ends)[k % len(sides or ends)]
+            at[way] = at.get(way, 0) + 1
+        out = []
+        for (x, y), row in at.items():
+            if y:
+                under = self._under(m.piece, row * wide + (row - 1) * FREE_MM, self.table.between_mm)
+                step = max((self.table.between_mm if under else self.length) / row, wide + FREE_MM)
+                out += [
+                    Stood(m.piece, ((k - (row - 1) / 2) * step, y * self._off(self.width / 2, deep, under), 0.0), False, (x, y))
+                    for k in range(row)
+                ]
+            else:
+                out += [
+                    Stood(m.piece, (x * self._off(self.length / 2, wide, False), (k - (row - 1) / 2) * (deep + FREE_MM), 0.0), False, (x, y))
+                    for k in range(row)
+                ]
+        return out
+
+
+def scene_of(stood: Sequence[Stood]) -> list:
+    """Pieces where they stand as a scene: [(piece name, meshes, offset)].
+
+    A seat at a table is drawn out from it as the first step of taking apart, as far as neither comes upon the other.
+    """
+    from studio_lib.solids import meshes
+
+    tables = {id(s.piece): meshes(s.piece) for s in stood if s.out is None}
+    reach = [max((_reach(members, axis, sign) for members in tables.values() for sign in (1, -1)), default=0.0) for axis in (0, 1)]
+    out = []
+    for s in stood:
+        members = meshes(s.piece)
+        if s.turned:
+            members = tuple(_turned(m) for m in members)
+        if s.out is not None:
+            axis = 0 if abs(s.out[0]) > abs(s.out[1]) else 1
+            own = max(_reach(members, axis, sign) for sign in (1, -1))
+            far = max(reach[axis] + own + APART_MM - abs(s.offset_mm[axis]), 0.0)
+            step = (far * s.out[0], far * s.out[1], 0.0)
+            members = tuple(replace(m, pulls=(step, *m.pulls)) for m in members)
+        out.append((s.piece.name, members, s.offset_mm))
+    return out
+
+
+def _reach(members, axis: int, sign: int) -> float:
+    """How far a piece taken apart reaches from its middle. [mm]"""
+    far = 0.0
+    for m in members:
+        p = m.placement
+        ends = [p.origin[axis] + sum(p_way[axis] * size * at for p_way, size, at in zip((p.along, p.across, p.through), m.size_mm, corner))
+                for corner in ((0, 0, 0), (1, 0, 0), (0, 1, 0), (0, 0, 1), (1, 1, 0), (1, 0, 1), (0, 1, 1), (1, 1, 1))]
+        far = max(far, max(sign * e for e in ends) + sign * sum(step[axis] for step in m.pulls))
+    return far
+
+
+def _turned(m):
+    """A member of a piece turned half round."""
+    p = m.placement
+    half = Placement(_half(p.origin), _half(p.along), _half(p.across))
+    return replace(m, placement=half, pulls=tuple(_half(step) for step in m.pulls))
+
+
+def _half(v: tuple[float, float, float]) -> tuple[float, float, float]:
+    return (-v[0], -v[1], v[2])
