@@ -88,6 +88,7 @@ __all__ = [
     "cup",
     "equilibrium_moisture_pct",
     "fit_for_place",
+    "greying",
     "heart_of_ring",
     "intersection_pct",
     "law_findings",
