@@ -159,6 +159,8 @@ def sat_at(table: Table, seat: str, seat_mm: float, users: Users) -> list[Findin
     room, up = table.under_mm - seat_mm, table.top_under_mm - seat_mm
     thighs = thigh_room_over_seat(users, at=room)
     wanted = math.ceil(users.percentile_mm("thigh thickness", users.upper_percent) - 0.5)
+    if round(100 * thighs.suits_share) >= users.upper_percent:
+        wanted = min(wanted, room)  # told in whole people of a hundred, and held to that
     deeper = wanted - room
     fits = Finding(
         seat, "thighs under the apron",
