@@ -619,7 +619,7 @@ def as_money(text_value: str, currency: str = "") -> str:
             f"{text_value.strip()} is not in {currency}, which this job is reckoned in. Give it in {currency}, or choose another "
             "currency on the Price page, under 'Tax, rounding, payments, terms'."
         )
-    if _THOUSANDS.match(typed):  # money has two decimals, never three
+    if sign and _THOUSANDS.match(typed):  # with its sign it is money, and money never has three decimals
         typed = typed.replace(",", "").replace(".", "")
     try:
         as_number(typed)
