@@ -37,7 +37,7 @@
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
-    if (app.shell.currentWidget === page) {
+    if (page.isVisible || app.shell.currentWidget === page) {
       await app.commands.execute("notebook:run-all-cells");
       page.content.deselectAll?.();
       page.content.node.querySelector(".jp-WindowedPanel-outer")?.scrollTo?.(0, 0);
@@ -115,6 +115,7 @@
       const look = () => bringToLife(app, app.shell.currentWidget);
       app.shell.currentChanged.connect(look);
       app.restored.then(look);
+      setInterval(look, 1000); // a page that came into view while nothing was current yet is not left waiting
     },
   };
 
