@@ -606,7 +606,7 @@ def as_number(text_value: str) -> float:
         raise ValueError(f"{text_value!r} is not a number; give one such as 1250, or leave it empty.") from None
 
 
-_CURRENCY = re.compile(r"^([£€$]|[A-Z]{3}(?![A-Z]))?\s*(.*?)\s*([£€$]|[A-Z]{3})?$")
+_CURRENCY = re.compile(r"^([£€$]|[A-Z]{3}(?![A-Z]))?\s*(.*?)\s*([£€$]|[A-Z]{3})?$", re.DOTALL)
 _SIGNS = {"£": ("GBP",), "€": ("EUR",), "$": ("USD", "CAD", "AUD", "NZD")}
 
 

@@ -150,6 +150,12 @@ def thicknesses(pieces, allowances: Allowances) -> tuple[Thickness, ...]:
     )
 
 
+def most_needed_mm(asked) -> float | None:
+    """Of ``thicknesses`` the one that asks for the most timber; None where nothing is asked for. [mm]"""
+    most = max(asked, key=lambda t: t.count * t.longest_mm * t.widest_mm, default=None)
+    return None if most is None else most.thickness_mm
+
+
 def turned(pieces, boards, allowances: Allowances) -> tuple[Wanted, ...]:
     """The pieces as they lie in these boards: one that is too thick for every board of its timber, but not when
     turned a quarter about its length, is turned; not where its sawing is asked for, nor where one face shows."""

@@ -14,7 +14,7 @@ from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
-from studio_lib.stock.cutting_list import thicknesses
+from studio_lib.stock.cutting_list import most_needed_mm, thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
@@ -189,8 +189,7 @@ def offered(desk: Desk) -> w.Widget:
     marks = [b.ref for b in desk.commission.boards.offered]
     ref = w.Text(next_mark(marks[-1] if marks else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
                  tooltip="As chalked on its end")
-    asked = thicknesses(desk.derived.wanted, desk.derived.allowances)
-    most = max(asked, key=lambda t: t.count * t.longest_mm * t.widest_mm).thickness_mm if asked else 32.0
+    most = most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances)) or 32.0
     length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", most)
     end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
                  tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")

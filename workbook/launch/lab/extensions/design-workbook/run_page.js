@@ -37,7 +37,9 @@
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
-    if (page.isVisible || app.shell.currentWidget === page) {
+    // The command runs the current page; one that is in view while none is current is made so first.
+    if (page.isVisible && app.shell.currentWidget !== page) app.shell.activateById(page.id);
+    if (app.shell.currentWidget === page) {
       await app.commands.execute("notebook:run-all-cells");
       page.content.deselectAll?.();
       page.content.node.querySelector(".jp-WindowedPanel-outer")?.scrollTo?.(0, 0);
@@ -112,7 +114,8 @@
       followLinks(app);
       nameLater();
       keepUnfolded();
-      const look = () => bringToLife(app, app.shell.currentWidget);
+      const inView = () => app.shell.currentWidget ?? [...app.shell.widgets("main")].find((widget) => widget.isVisible);
+      const look = () => bringToLife(app, inView());
       app.shell.currentChanged.connect(look);
       app.restored.then(look);
       setInterval(look, 1000); // a page that came into view while nothing was current yet is not left waiting
