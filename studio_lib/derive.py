@@ -1261,7 +1261,7 @@ class Derived:
             "matches": self.matches, "pins": self.pins, "first_cut": c.first_cut,
         }
 
-    @property
+    @cached_property
     def offered(self) -> tuple[Board, ...]:
         return offered(self.commission.boards)
 

@@ -38,12 +38,9 @@ class _Open:
     """A board being filled, or several that are filled alike."""
 
     stock: int
-    free: list[Rect]
-    cells: list[Cell]
+    free: tuple[Rect, ...]
+    cells: tuple[Cell, ...]
     times: int = 1
-
-    def copy(self) -> _Open:
-        return _Open(self.stock, list(self.free), list(self.cells), self.times)
 
 
 def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
@@ -55,13 +52,17 @@ def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
     begun = {way: [(filled, _free_round(job, filled, way)) for filled in start] for way in ways}
     kinds = range(len(job.kinds))
     sequences = dict.fromkeys(tuple(sorted(kinds, key=lambda i: order(job.kinds[i]))) for order in ORDERS)
-    spots: dict[tuple[int, int, Rect], tuple[int, int] | None] = {}
-    tried = [
-        _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first], spots).run()
-        for sequence in sequences for choice in CHOICES for crosscut_first in ways
-    ]
-    few = sorted(tried, key=lambda opened: _worth(job, opened))[:FEW]
-    moved = [_cheaper_boards(job, [Filled(o.stock, tuple(o.cells)) for o in opened for _ in range(o.times)]) for opened in few]
+    known: dict = {}
+    few: list = []
+    for sequence in sequences:
+        for choice in CHOICES:
+            for crosscut_first in ways:
+                # Dearer than the last of few that have it all, it could not become one of them.
+                limit = few[-1][0][1] if len(few) == FEW and not few[-1][0][0] else None
+                opened = _Attempt(job, sequence, choice, crosscut_first, begun[crosscut_first], known).run(limit)
+                if opened is not None:
+                    few = sorted([*few, (_worth(job, opened), opened)], key=lambda one: one[0])[:FEW]
+    moved = [_cheaper_boards(job, [Filled(o.stock, o.cells) for o in opened for _ in range(o.times)]) for _, opened in few]
     return min(moved, key=lambda filled: _worth(job, filled))
 
 
@@ -125,29 +126,39 @@ def _least_cost(job: Job, kinds, stocks) -> Decimal | None:
 class _Attempt:
     """One first-fit run with one order of pieces, choice of boards and way of splitting."""
 
-    def __init__(self, job: Job, sequence, choice, crosscut_first: bool, start, spots):
+    def __init__(self, job: Job, sequence, choice, crosscut_first: bool, start, known: dict):
         """``start``: boards already filled, each with what is free round its pieces.
 
-        ``spots`` keeps where a kind lies in a part of a board: many runs ask the same.
+        ``known`` keeps what a board takes of a kind, and where in a part of it a kind lies: many runs ask the same.
         """
-        self.spots = spots
+        self.known = known
         self.job, self.choice, self.crosscut_first = job, choice, crosscut_first
         self.sequence = sequence
         self.left = [job.limit(b) for b in range(len(job.stocks))]
         self.opened: list[_Open] = []
         self.short = [k.count for k in job.kinds]
+        self.cost = Decimal(0)
         for filled, free in start:
-            board = _Open(filled.stock, list(free), list(filled.cells))
+            board = _Open(filled.stock, tuple(free), filled.cells)
             self.opened.append(board)
             self.left[filled.stock] -= 1
+            self.cost += job.stocks[filled.stock].price
             for cell in filled.cells:
                 self.short[cell.kind] -= cell.layers
 
-    def run(self) -> list[_Open]:
+    def run(self, limit: Decimal | None = None) -> list[_Open] | None:
+        """The boards filled; None once they cost more than a limit."""
         for kind in self.sequence:
             short, n = max(0, self.short[kind]), 0
+            length, width = self.job.kinds[kind].length, self.job.kinds[kind].width
             while short and n < len(self.opened):
                 here = self.opened[n]
+                for rect in here.free:
+                    if rect[2] >= length and rect[3] >= width:
+                        break
+                else:
+                    n += 1
+                    continue
                 taken, filled, placed = self._alike(here, kind, short)
                 if taken == here.times:
                     self.opened[n] = filled
@@ -164,60 +175,69 @@ class _Attempt:
                     short -= taken * placed
                     self.left[stock] -= taken
                     self.opened.append(filled)
+                    self.cost += self.job.stocks[stock].price * taken
+                    if limit is not None and self.cost > limit:
+                        return None
         return self.opened
 
-    def _alike(self, board: _Open, kind: int, short: int) -> tuple[int, _Open, int]:
+    def _alike(self, board: _Open, kind: int, short: int) -> tuple[int, _Open | None, int]:
         """How many boards of several alike take the same of a kind, one of them filled, and what each takes."""
-        if all(r[2] < self.job.kinds[kind].length or r[3] < self.job.kinds[kind].width for r in board.free):
-            return 0, board, 0
-        filled = board.copy()
-        placed = short - self._fill(filled, kind, short)
-        filled.times = min(board.times, short // placed) if placed else 0
-        return filled.times, filled, placed
+        free, cells, placed = self._fill(board.stock, board.free, kind, short)
+        if not placed:
+            return 0, None, 0
+        times = min(board.times, short // placed)
+        return times, _Open(board.stock, free, board.cells + cells, times), placed
 
     def _boards_for(self, kind: int, short: int) -> list[int]:
-        piece = self.job.kinds[kind]
-        ranked = []
-        for b, stock in enumerate(self.job.stocks):
-            layers = stock.layers[kind]
-            if layers and self.left[b]:
-                room = (stock.length // piece.length) * (stock.width // piece.width) * layers
-                ranked.append((self.choice(stock, min(short, room)), stock.price, b))
-        return [b for *_, b in sorted(ranked)]
+        asked = (self.choice, kind, short)
+        ranked = self.known.get(asked)
+        if ranked is None:
+            piece, several = self.job.kinds[kind], []
+            for b, stock in enumerate(self.job.stocks):
+                layers = stock.layers[kind]
+                if layers:
+                    room = (stock.length // piece.length) * (stock.width // piece.width) * layers
+                    several.append((self.choice(stock, min(short, room)), stock.price, b))
+            ranked = self.known[asked] = [b for *_, b in sorted(several)]
+        return [b for b in ranked if self.left[b]]
 
-    def _fill(self, board: _Open, kind: int, short: int) -> int:
-        """Place as many of a kind as the board takes; returns how many are still short."""
-        layers = self.job.stocks[board.stock].layers[kind]
-        while short and layers:
-            placed = self._place(board, kind, min(layers, short))
-            if not placed:
-                break
-            short -= placed
-        return short
+    def _fill(self, stock: int, free: tuple[Rect, ...], kind: int, short: int) -> tuple[tuple[Rect, ...], tuple[Cell, ...], int]:
+        """As many of a kind as a board takes, at most ``short``: what is free then, its new cells, how many that is."""
+        layers = self.job.stocks[stock].layers[kind]
+        if not layers:
+            return free, (), 0
+        asked = (stock, free, kind, short, self.crosscut_first)
+        found = self.known.get(asked)
+        if found is None:
+            room, cells, wanted = list(free), [], short
+            while wanted:
+                spot = self._take(stock, room, kind)
+                if spot is None:
+                    break
+                cells.append(Cell(kind, *spot, min(layers, wanted)))
+                wanted -= cells[-1].layers
+            found = self.known[asked] = tuple(room), tuple(cells), short - wanted
+        return found
 
-    def _place(self, board: _Open, kind: int, layers: int) -> int:
+    def _take(self, stock: int, free: list[Rect], kind: int) -> tuple[int, int] | None:
+        """Where the next of a kind goes, in the tightest part with room for it; that part is split round it."""
         piece = self.job.kinds[kind]
         length, width = piece.length, piece.width
-        fitting = sorted(
-            (r[3] - width, r[2] - length, r) for r in board.free
-            if r[2] >= length and r[3] >= width
-        )
-        for *_, rect in fitting:
-            asked = (board.stock, kind, rect)
-            if asked not in self.spots:
-                faults = [f for f in self.job.stocks[board.stock].faults if f[4] > piece.tolerates]
-                self.spots[asked] = _spot(rect, length, width, faults)
-            spot = self.spots[asked]
+        for *_, rect in sorted((r[3] - width, r[2] - length, r) for r in free if r[2] >= length and r[3] >= width):
+            asked = (stock, kind, rect)
+            if asked not in self.known:
+                faults = [f for f in self.job.stocks[stock].faults if f[4] > piece.tolerates]
+                self.known[asked] = _spot(rect, length, width, faults)
+            spot = self.known[asked]
             if spot:
-                board.free.remove(rect)
-                board.free += _split(rect, *spot, length, width, self.crosscut_first)
-                board.cells.append(Cell(kind, *spot, layers))
-                return layers
-        return 0
+                free.remove(rect)
+                free += _split(rect, *spot, length, width, self.crosscut_first)
+                return spot
+        return None
 
 
 def _fresh(job: Job, stock: int, times: int) -> _Open:
-    return _Open(stock, [(0, 0, job.stocks[stock].length, job.stocks[stock].width)], [], times)
+    return _Open(stock, ((0, 0, job.stocks[stock].length, job.stocks[stock].width),), (), times)
 
 
 def _free_round(job: Job, filled: Filled, crosscut_first: bool) -> list[Rect]:

@@ -127,7 +127,8 @@ def _quick(pieces, boards, saw: Saw, first_cut: str, kept: Layout | None = None)
     job = make_job(pieces, boards, saw, QUICK_UNIT_MM)
     floor = area_floor(make_job(pieces, boards, saw, QUICK_UNIT_MM, generous=True))
     best = None
-    for start in [()] + ([_still_sound(kept, job, pieces, boards, saw)] if kept else []):
+    still = _still_sound(kept, job, pieces, boards, saw) if kept else ()
+    for start in ((), still) if still else ((),):
         filled = first_fit(job, first_cut, start)
         layout = assemble(job, filled, pieces, boards, saw, floor)
         worth = (sum(layout.missing.values()), layout.cost, len(layout.boards_used))
