@@ -10,15 +10,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from contextlib import AbstractContextManager
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 
 import numpy as np
-from scipy.sparse import coo_matrix
+from scipy.sparse import coo_matrix, csc_matrix
 from scipy.sparse.linalg import splu
 from threadpoolctl import ThreadpoolController
 
 LOOSE = 1e-11
 """A pivot this much smaller than the largest is none: something is free to move."""
+
+
+SYMMETRIC = {"diag_pivot_thresh": 0.0, "relax": 1, "options": {"SymmetricMode": True}}
 
 
 @cache
@@ -51,6 +54,54 @@ class Solved:
     """Force and moment through each joint, on the second node, in the joint's axes, cases x joints x 6. [N], [N mm]"""
     reactions: np.ndarray
     """Force and moment of the ground on each node, cases x nodes x 6. [N], [N mm]"""
+
+
+def places(pairs: np.ndarray) -> np.ndarray:
+    """Rows of the whole matrix that a pair of nodes fills, M x 12."""
+    return (6 * pairs[:, :, None] + np.arange(6)).reshape(len(pairs), 12)
+
+
+@dataclass(frozen=True, eq=False)
+class _Pattern:
+    """Where the numbers of all blocks go: the same for all frames joined and held alike, whatever their sizes."""
+
+    free: np.ndarray
+    """Free directions, in the order in which the fewest new numbers arise as they are eliminated."""
+    loose: np.ndarray
+    """Which numbers of the blocks join free directions."""
+    slot: np.ndarray
+    """Which number of the matrix each of those is part of."""
+    rows: np.ndarray
+    starts: np.ndarray
+    """Rows and column starts of the matrix, as sparse matrices have them."""
+    ground: np.ndarray
+    """Which numbers of the blocks act on held directions."""
+    held_rows: np.ndarray
+    held_cols: np.ndarray
+
+    def matrix(self, numbers: np.ndarray) -> csc_matrix:
+        """The stiffness of the free directions, from the numbers of all blocks."""
+        data = np.bincount(self.slot, numbers[self.loose], len(self.rows))
+        return csc_matrix((data, self.rows, self.starts), (len(self.free), len(self.free)))
+
+
+@lru_cache(maxsize=64)
+def _pattern(beams: bytes, joints: bytes, fixed: bytes) -> _Pattern:
+    """The pattern of pairs of nodes, as the bytes of whole numbers, and of held directions."""
+    where = np.concatenate([places(np.frombuffer(pairs, int).reshape(-1, 2)) for pairs in (beams, joints)])
+    rows, cols = np.repeat(where, 12, axis=1).ravel(), np.tile(where, (1, 12)).ravel()
+    held = np.frombuffer(fixed, bool)
+    free, number = np.flatnonzero(~held), np.cumsum(~held) - 1
+    loose, ground = ~(held[rows] | held[cols]), held[rows]
+    shape = (len(free), len(free))
+    among = coo_matrix((np.ones(loose.sum()), (number[rows[loose]], number[cols[loose]])), shape).tocsc()
+    among.data[:] = -1.0
+    among.setdiag(len(free))  # any sound numbers do: the order rests on where they stand
+    order = np.argsort(splu(among, permc_spec="MMD_AT_PLUS_A", **SYMMETRIC).perm_c)
+    number[free[order]] = np.arange(len(free))
+    keys, slot = np.unique(number[cols[loose]] * len(free) + number[rows[loose]], return_inverse=True)
+    starts = np.searchsorted(keys, np.arange(len(free) + 1) * len(free))
+    return _Pattern(free[order], loose, slot, (keys % len(free)).astype(np.int32), starts.astype(np.int32), ground, rows[ground], cols[ground])
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,10 +198,6 @@ class Frame:
             out[:, 3:, k + 3:k + 6] = sign * self.joint_axes
         return out
 
-    def _places(self, pairs: np.ndarray) -> np.ndarray:
-        """Rows of the whole matrix that a pair of nodes fills, M x 12."""
-        return (6 * pairs[:, :, None] + np.arange(6)).reshape(len(pairs), 12)
-
     @cached_property
     def _to_ends(self) -> np.ndarray:
         """From the moves of a beam's two nodes to the forces on its ends in its own axes, B x 12 x 12."""
@@ -162,40 +209,31 @@ class Frame:
         return np.transpose(self._turn, (0, 2, 1)) @ self._to_ends
 
     @cached_property
-    def _where(self):
-        """Where the numbers of all blocks go: which of them join free directions, their rows and columns; the same for the ground's."""
-        where = np.concatenate([self._places(self.beams), self._places(self.joints)])
-        rows, cols = np.repeat(where, 12, axis=1).ravel(), np.tile(where, (1, 12)).ravel()
-        held = self.fixed.ravel()
-        free = np.flatnonzero(~held)
-        number = np.cumsum(~held) - 1
-        loose = ~(held[rows] | held[cols])
-        ground = held[rows]
-        return free, loose, number[rows[loose]], number[cols[loose]], ground, rows[ground], cols[ground]
+    def _pattern(self) -> _Pattern:
+        return _pattern(self.beams.tobytes(), self.joints.tobytes(), self.fixed.tobytes())
 
     def with_joints(self, stiffness: np.ndarray) -> Frame:
         """The same frame with joints of other stiffness; what does not depend on it is not worked out again."""
         other = replace(self, stiffness=stiffness)
-        for name in ("length", "_local", "_turn", "_reach", "_to_ends", "_beam_blocks", "_where"):
+        for name in ("length", "_local", "_turn", "_reach", "_to_ends", "_beam_blocks", "_pattern"):
             other.__dict__[name] = getattr(self, name)
         return other
 
     @cached_property
     def _factored(self):
         """Rows of the whole matrix at held directions, the free directions, their scale and the factors."""
-        reach = self._reach
+        reach, pattern = self._reach, self._pattern
         joints = np.transpose(reach, (0, 2, 1)) @ (self.stiffness[:, :, None] * reach)
         numbers = np.concatenate([self._beam_blocks, joints]).ravel()
-        free, loose, rows, cols, ground, held_rows, held_cols = self._where
         size = 6 * len(self.nodes)
-        held = coo_matrix((numbers[ground], (held_rows, held_cols)), (size, size)).tocsr()
-        part = coo_matrix((numbers[loose], (rows, cols)), (len(free), len(free))).tocsc()
+        held = coo_matrix((numbers[pattern.ground], (pattern.held_rows, pattern.held_cols)), (size, size)).tocsr()
+        free, part = pattern.free, pattern.matrix(numbers)
         # Springs of mm and of radians differ by many powers of ten; scaled, one measure of a lost pivot does for both.
         scale = np.sqrt(np.maximum(part.diagonal(), 1e-30))
         part.data /= scale[part.indices] * np.repeat(scale, np.diff(part.indptr))
         try:
             with one_thread():
-                factor = splu(part, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0.0, relax=1, options={"SymmetricMode": True})
+                factor = splu(part, permc_spec="NATURAL", **SYMMETRIC)
             pivots = np.abs(factor.U.diagonal())
             if pivots.min() < LOOSE:
                 raise RuntimeError
@@ -245,7 +283,7 @@ class Frame:
 
     def _through(self, matrices: np.ndarray, moves: np.ndarray, pairs: np.ndarray) -> np.ndarray:
         """Each matrix on the moves of its own pair of nodes: cases x M x rows."""
-        of_pairs = moves.T[self._places(pairs)]  # M x 12 x cases
+        of_pairs = moves.T[places(pairs)]  # M x 12 x cases
         return np.ascontiguousarray((matrices @ of_pairs).transpose(2, 0, 1))
 
     def let_go(self, nodes, reactions: np.ndarray) -> np.ndarray | None:

@@ -19,6 +19,7 @@ from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.as_frame import REFERENCE_MM2, SCREW_MM, TURNING_N_MM, Model
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import SHELF_DEEP_MM, Case
+from studio_lib.structure.frame import places
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.member_checks import FRAME
 from studio_lib.structure.racking import SHEET, corners_n_mm, leaning_n_mm, round_the_edge, sheet_n_mm, slip_n_mm
@@ -178,7 +179,7 @@ def given(model: Model, solved, rest, k: int) -> dict[str, float]:
         by[name] = by.get(name, 0.0) + float(w)
     moved = solved.moves[k] - rest.moves[0]
     ends = solved.ends[k] - rest.ends[0]
-    local = np.einsum("bij,bj->bi", frame._turn, moved.ravel()[frame._places(frame.beams)])
+    local = np.einsum("bij,bj->bi", frame._turn, moved.ravel()[places(frame.beams)])
     by[BENDING] = float((ends * local).sum()) / 2
     whole = sum(by.values())
     return {n: v / max(whole, 1e-30) for n, v in by.items()}
