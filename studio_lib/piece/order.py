@@ -87,8 +87,21 @@ class _Link:
 @lru_cache(maxsize=64)
 def order_of_work(piece: Piece) -> Order:
     """How a piece goes together, small groups first."""
-    links = [*_fixed(piece), *laid_in(piece)]
-    stages: list[Stage] = []
+    splits, locked = _splits(tuple(m.ref for m in piece.members), (*_fixed(piece), *laid_in(piece)))
+    of = panels(piece)
+    return Order(
+        tuple(_stage(piece, *split) for split in splits), locked,
+        tuple(m.ref for m in piece.members if m.boards > 1 and len(of[m.ref]) == 1),
+    )
+
+
+@lru_cache(maxsize=64)
+def _splits(refs: tuple[str, ...], links: tuple[_Link, ...]):
+    """What is parted from what, the last parted first: (groups, direction, joints that open) each; and what locks itself.
+
+    A size that changes leaves it as it was, mostly.
+    """
+    splits: list[tuple] = []
     locked: list[tuple[str, ...]] = []
 
     def apart(members: tuple[str, ...]) -> None:
@@ -99,11 +112,11 @@ def order_of_work(piece: Piece) -> Order:
         if split is None:
             locked.append(members)
             return
-        groups, way, crossing = split
+        groups, _, crossing = split
         for group in groups:
             apart(group)
         if crossing:
-            stages.append(_stage(piece, groups, way, crossing))
+            splits.append(split)
 
     # Seen from where it stands, all that is made at the bench is of one piece.
     bench_holds = [k if k.on_site else replace(k, way=(0.0, 0.0, 0.0), dry=False) for k in links]
@@ -114,15 +127,13 @@ def order_of_work(piece: Piece) -> Order:
         if split is None:
             apart(members)
             return
-        groups, way, crossing = split
-        for group in groups:
+        for group in split[0]:
             parted(group)
-        stages.append(_stage(piece, groups, way, crossing))
+        splits.append(split)
 
-    for island in _islands([m.ref for m in piece.members], links):
+    for island in _islands(refs, links):
         parted(island)
-    of = panels(piece)
-    return Order(tuple(stages), tuple(locked), tuple(m.ref for m in piece.members if m.boards > 1 and len(of[m.ref]) == 1))
+    return tuple(splits), tuple(locked)
 
 
 @lru_cache(maxsize=64)
