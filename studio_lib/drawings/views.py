@@ -16,6 +16,7 @@ import numpy as np
 from studio_lib.piece import Piece
 from studio_lib.piece.bulk import bulk
 from studio_lib.piece.model import Member, Shape, Vec
+from studio_lib.piece.outline import SMOOTH_DEG
 from studio_lib.solids.mesh import solid_of
 
 _THIRD = 1 / math.sqrt(3)
@@ -34,8 +35,7 @@ SPECK_MM = 0.05
 """A line shorter than this is a kernel's rounding, and would print as a dot."""
 BEHIND_MM = 0.02
 """An edge nearer than this to a surface lies on it and is not hidden by it."""
-SMOOTH_COS = math.cos(math.radians(20))
-"""Facets that turn by less are one round surface and show no edge between them."""
+SMOOTH_COS = math.cos(math.radians(SMOOTH_DEG))
 SLIVER_MM = 1e-4
 """A facet lower than this is a sliver: it has no sure direction of its own."""
 PAIRS_AT_ONCE = 4_000_000

@@ -244,7 +244,7 @@ def edges_of(an_actor, opacity: float):
     joined.SetInputData(an_actor.GetMapper().GetInput())
     found = vtkFeatureEdges()
     found.SetInputConnection(joined.GetOutputPort())
-    found.SetFeatureAngle(20.0)
+    found.SetFeatureAngle(23.0)  # as SMOOTH_DEG of studio_lib.piece.outline
     found.BoundaryEdgesOff()
     found.ColoringOff()
     mapper = vtkPolyDataMapper()

@@ -18,7 +18,7 @@ def bulk(block: Block) -> manifold3d.Manifold:
         # low + size misses high by the last digit: a cut up to a face would leave a skin as thin.
         return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, 7))
     at = block.at
-    drawn = manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(block.outline))]), block.depth_mm)
+    drawn = manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(block.outline, block.few))]), block.depth_mm)
     return drawn.transform(np.column_stack([at.along, at.across, at.through, at.origin])).warp_batch(lambda points: np.round(points, 7))
 
 

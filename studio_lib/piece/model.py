@@ -161,12 +161,14 @@ class Prism:
     at: Placement
     """Where the outline lies; it is drawn out along the frame's through."""
     depth_mm: float
+    few: bool = False
+    """Whether a mesh makes its round sides of few facets: holes for the heads of screws, which are many and small."""
 
     @cached_property
     def bounds(self) -> Box:
         """The least square block that holds it."""
         u0, v0, u1, v1 = outlines.bounds(self.outline)
-        flat = self.outline if self.at.square else outlines.flat(self.outline)
+        flat = self.outline if self.at.square else outlines.flat(self.outline, self.few)
         corners = [(u0, v0), (u1, v0), (u1, v1), (u0, v1)] if self.at.square else [p[:2] for p in flat]
         return _span(self.at.to_piece((u, v, w)) for u, v in corners for w in (0.0, self.depth_mm))
 
@@ -197,11 +199,11 @@ def carried(block: Block, source: Placement, target: Placement) -> Block:
     return relative.to_piece_block(block)
 
 
-def hole(at: Vec, way: Vec, diameter_mm: float, depth_mm: float) -> Prism:
+def hole(at: Vec, way: Vec, diameter_mm: float, depth_mm: float, few: bool = False) -> Prism:
     """A round hole from a point, drilled along ``way`` (a unit vector)."""
     side = (0.0, 0.0, 1.0) if abs(way[2]) < 0.9 else (1.0, 0.0, 0.0)
     along = _unit(_cross(side, way))
-    return Prism(outlines.circle(0.0, 0.0, diameter_mm), Placement(at, along, _cross(way, along)), depth_mm)
+    return Prism(outlines.circle(0.0, 0.0, diameter_mm), Placement(at, along, _cross(way, along)), depth_mm, few)
 
 
 def _unit(v: Vec) -> Vec:

@@ -16,8 +16,10 @@ SAGITTA_MM = 0.02
 """How far a chord may lie from the arc it stands for, in a mesh."""
 STEP_RAD = math.radians(15)
 """The longest turn of one chord, so that small holes stay round."""
-SMALL_MM, SMALL_STEP_RAD = 3.0, math.radians(45)
-"""Holes to this radius, those for screws, are eight-sided: they are many, and are seen small."""
+SMALL_MM, SMALL_STEP_RAD, FEW_STEP_RAD = 3.0, math.radians(45), math.radians(22.5)
+"""Holes to this radius, those for screws, are eight-sided, and those for their heads sixteen-sided: they are many, and are seen small."""
+SMOOTH_DEG = 23.0
+"""Facets that turn by less are one round surface and show no edge between them."""
 
 
 def rectangle(u0: float, v0: float, u1: float, v1: float) -> Outline:
@@ -136,11 +138,12 @@ FLAT_FROM_MM = 1000.0
 
 
 @lru_cache(maxsize=8192)
-def flat(outline: Outline) -> tuple[tuple[float, float], ...]:
+def flat(outline: Outline, few: bool = False) -> tuple[tuple[float, float], ...]:
     """The outline as straight lines only, counter-clockwise, with the same area and extents.
 
     The ends and quarter points of each arc stay where they are; the points between move
-    out by so little that the chords enclose what the arc does.
+    out by so little that the chords enclose what the arc does. With ``few`` an arc has no more chords than
+    it takes to look round.
     """
     points: list[tuple[float, float]] = []
     for start, end, bulge in sides(outline):
@@ -155,6 +158,8 @@ def flat(outline: Outline) -> tuple[tuple[float, float], ...]:
             turn = abs(a1 - a0)
             if r <= SMALL_MM:
                 step = SMALL_STEP_RAD
+            elif few:
+                step = FEW_STEP_RAD
             else:
                 sagitta = SAGITTA_MM if r < FLAT_FROM_MM else SAGITTA_MM / 8
                 step = min(STEP_RAD, 2 * math.acos(max(1 - sagitta / r, -1.0)))

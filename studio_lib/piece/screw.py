@@ -392,11 +392,11 @@ def _crossing(first: Member, second: Member, met: Facing) -> bool:
 def _slotted(start: Vec, met: Facing, size: float, depth: float, longer: float, way: int) -> Prism:
     """A hole, made longer by ``longer`` along an axis of the first member."""
     if not longer:
-        return hole(start, met.way, size, depth)
+        return hole(start, met.way, size, depth, few=True)
     along = tuple(1.0 if k == way else 0.0 for k in range(3))
     w = met.way
     side = (w[1] * along[2] - w[2] * along[1], w[2] * along[0] - w[0] * along[2], w[0] * along[1] - w[1] * along[0])
-    return Prism(slot(-longer / 2, 0.0, longer / 2, 0.0, size), Placement(start, along, side), depth)
+    return Prism(slot(-longer / 2, 0.0, longer / 2, 0.0, size), Placement(start, along, side), depth, few=True)
 
 
 def _within(family: str, kind, name: str, value: float, low: float, high: float) -> None:

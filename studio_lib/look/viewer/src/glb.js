@@ -2,7 +2,7 @@
 import { BufferAttribute, BufferGeometry, EdgesGeometry } from "three";
 
 const ARRAYS = { 5123: Uint16Array, 5125: Uint32Array, 5126: Float32Array };
-const SMALLEST_EDGE_DEG = 20;
+const SMALLEST_EDGE_DEG = 23; // as SMOOTH_DEG of studio_lib.piece.outline
 
 /** {shapes: [{solid, edges}], pieces: [{name, at, members: [{shape, at, turn, ...extras}]}]} */
 export function readScene(bytes) {
