@@ -111,10 +111,12 @@ class Placement:
         return (_dot(d, self.along), _dot(d, self.across), _dot(d, self.through))
 
     def box_to_piece(self, box: Box) -> Box:
-        return _span(self.to_piece(c) for c in _corners(box))
+        """The least block square to the piece that holds a block of the member."""
+        return _turned(box.lo, box.hi, zip(self.along, self.across, self.through), self.origin)
 
     def box_to_member(self, box: Box) -> Box:
-        return _span(self.to_member(c) for c in _corners(box))
+        """The least block square to the member that holds a block of the piece."""
+        return _turned(_sub(box.lo, self.origin), _sub(box.hi, self.origin), (self.along, self.across, self.through), (0.0, 0.0, 0.0))
 
     def turn(self, v: Vec) -> Vec:
         """A direction of the member, in piece axes."""
@@ -211,11 +213,17 @@ def _unit(v: Vec) -> Vec:
     return _scale(v, 1 / length)
 
 
-def _corners(box: Box):
-    for x in (box.lo[0], box.hi[0]):
-        for y in (box.lo[1], box.hi[1]):
-            for z in (box.lo[2], box.hi[2]):
-                yield (x, y, z)
+def _turned(lo: Vec, hi: Vec, rows, start: Vec) -> Box:
+    """The least block that holds a turned block; each row gives one of its coordinates."""
+    (x0, y0, z0), (x1, y1, z1) = lo, hi
+    least, most = [], []
+    for (a, b, c), o in zip(rows, start):
+        ax, bx = (x0 * a, x1 * a) if a >= 0 else (x1 * a, x0 * a)
+        ay, by = (y0 * b, y1 * b) if b >= 0 else (y1 * b, y0 * b)
+        az, bz = (z0 * c, z1 * c) if c >= 0 else (z1 * c, z0 * c)
+        least.append(o + ax + ay + az)
+        most.append(o + bx + by + bz)
+    return Box(tuple(least), tuple(most))
 
 
 def _span(points) -> Box:

@@ -88,14 +88,12 @@ def member_findings(piece: Piece, model: Model, strengths: dict, cases, answers,
 
 def post_findings(piece: Piece, model: Model, woods: dict, strengths: dict, cases, answers, lasting) -> list[Found]:
     """Upright members under their load: compression, buckling and the bending that goes with it."""
-    joints = model.soft.joints
+    held_at = {*model.soft.joints.ravel().tolist(), *np.flatnonzero(model.soft.fixed.any(axis=1)).tolist()}
     free: dict[str, float] = {}
     for m in piece.members:
         if abs(m.placement.along[2]) < 0.5:
             continue
-        nodes = set(model.nodes_of[m.ref])
-        held = sorted({float(model.x_of_node[n]) for pair in joints for n in pair if n in nodes} | {
-            float(model.x_of_node[n]) for n in nodes if model.soft.fixed[n].any()})
+        held = sorted({float(model.x_of_node[n]) for n in model.nodes_of[m.ref] if n in held_at})
         free[m.ref] = max(np.diff(held), default=m.length_mm) if len(held) > 1 else m.length_mm
     braced = any(word in m.role for m in piece.members for word in BRACED)
     upright = [beam for beam, ref in enumerate(model.member_of_beam) if ref in free]

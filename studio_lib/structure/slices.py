@@ -77,7 +77,7 @@ def _of_rings(rings) -> tuple[float, float, float, float, float, float, float]:
     a = sy = sz = iyy = izz = 0.0
     ys, zs = [], []
     for p in rings:
-        q = np.roll(p, -1, axis=0)
+        q = np.concatenate((p[1:], p[:1]))
         turn = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
         a += turn.sum() / 2
         sy += (turn * (p[:, 0] + q[:, 0])).sum() / 6

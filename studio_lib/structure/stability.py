@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.piece import Piece
+from studio_lib.piece import Piece, Placement, Shape
 from studio_lib.piece.holding import lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
@@ -54,14 +55,20 @@ class Body:
 
 def bodies_of(piece: Piece, woods: dict) -> dict[str, Body]:
     """Each member as it weighs, joints cut, by reference."""
-    from studio_lib.solids.mesh import placed
-
     out = {}
     for m in piece.members:
-        body = placed(piece, m.ref)
-        box = np.array(body.bounding_box()).reshape(2, 3)
-        out[m.ref] = Body(body.volume() * 1e-9 * woods[m.timber].density_kg_m3 * G, box.mean(axis=0), box)
+        volume, box = _filled(piece.shape(m.ref), m.placement)
+        out[m.ref] = Body(volume * 1e-9 * woods[m.timber].density_kg_m3 * G, box.mean(axis=0), box)
     return out
+
+
+@lru_cache(maxsize=4096)
+def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
+    """Volume of a shape and the box it fills where it stands. [mm3], [mm]"""
+    from studio_lib.solids.mesh import solid_of
+
+    body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
+    return body.volume(), np.array(body.bounding_box()).reshape(2, 3)
 
 
 def standing(piece: Piece, woods: dict) -> Standing:
