@@ -77,7 +77,8 @@ def carry(
     few, easy = carriers(weight_kg, who, height, longest_mm)
     may, over = team_may_lift_kg(few, who, height), OVER * team_may_lift_kg(MOST, who, height)
     rule = (
-        f"{one_may_lift_kg(who, height):g} kg each at {height} height without a closer look; two count for 2/3 of the sum, three and more "
+        f"{one_may_lift_kg(who, height):g} kg each at {height} height without a closer look, as the filter has it for {who}"
+        f"{f' ({one_may_lift_kg(WHO[1], height):g} for women)' if who == 'men' else ''}; two count for 2/3 of the sum, three and more "
         f"for 1/2; no more than {MOST} together"
     )
 
@@ -85,17 +86,16 @@ def carry(
         return Finding(name, "lifting", verdict, f"{weight_kg:.0f} kg: {says}", weight_kg, may, "kg", rule, SOURCE, mend, "sizes")
 
     if few <= 2 and weight_kg <= may:
-        word = {("men", 1): "man", ("women", 1): "woman"}.get((who, few), who)
-        says = f"{few} {word} to carry it; up to {may:.0f} kg at {height} height need no closer look"
+        says = f"{few} {'person' if few == 1 else 'people'} to carry it; up to {may:.0f} kg at {height} height need no closer look"
         if few == 2 and weight_kg <= one_may_lift_kg(who, height):
             says += f"; one could lift it, but it is {longest_mm:.0f} mm long"
         return found(Verdict.STANDS, says)
     if weight_kg > over:
         return found(
-            Verdict.LOOK_AGAIN, f"more than {MOST} {who} should lift by hand: over {over:.0f} kg, twice the filter for them",
+            Verdict.LOOK_AGAIN, f"more than {MOST} people should lift by hand: over {over:.0f} kg, twice the filter for them",
             "Bring a trolley, slings or lifting gear, or make it to come apart.",
         )
-    many = f"{few} or {easy} {who}" if easy > few else f"{few} {who}"
+    many = f"{few} or {easy} people" if easy > few else f"{few} people"
     return found(
         Verdict.LOOK_AGAIN, f"{many} to carry it, about {weight_kg / few:.0f}{f' or {weight_kg / easy:.0f}' if easy > few else ''} kg each; "
         f"{few} lift up to {may:.0f} kg without a closer look",

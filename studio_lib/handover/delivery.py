@@ -121,7 +121,7 @@ def _apart(found) -> bool:
 
 
 def _people(lifting: str) -> str:
-    """'2 or 3 men to carry it, ...' out of the finding's sentence."""
+    """'2 or 3 people to carry it, ...' out of the finding's sentence."""
     return lifting.partition(": ")[2] or lifting
 
 

@@ -103,7 +103,7 @@ def test_the_note_names_weight_people_and_route():
     note = delivery_note(d, d.plan())
     table = note.carried[0]
     # 62 kg; a man lifts 25 kg at elbow height without a closer look, two of them two thirds of the sum, 33 kg: twice that is the most.
-    assert round(table.weight_kg) == 62 and table.people.startswith("2 or 3 men to carry it, about 31 or 21 kg each")
+    assert round(table.weight_kg) == 62 and table.people.startswith("2 or 3 people to carry it, about 31 or 21 kg each")
     assert note.route[0][0] == "terrace door, terrace table" and "1210 x 2060" in note.route[0][1]
     assert note.hand_over_on == (d.plan().finish_likely, d.plan().finish_safe)
     assert len(note.open_points) == 1 and "paving" in note.open_points[0]

@@ -134,7 +134,7 @@ def test_the_delivery_note_and_the_calendars(papers):
     from icalendar import Calendar
 
     flat = " ".join(text(papers, "delivery and installation.pdf")[0].split())
-    for needed in ("62 kg", "2 or 3 men", "terrace door", "1210 x 2060", "asks for no fixing", "paving", "Received"):
+    for needed in ("62 kg", "2 or 3 people", "terrace door", "1210 x 2060", "asks for no fixing", "paving", "Received"):
         assert needed in flat, needed
     for name in ("workshop calendar.ics", "care reminders.ics"):
         assert Calendar.from_ical(papers[0][name]).walk("VEVENT")

@@ -98,4 +98,4 @@ def test_lifting_is_cautioned_by_the_heaviest_thing_carried_not_by_the_whole():
     ).changed("timber.species", "European oak"))
     said = {x.text for step in d.work_steps for x in d.cautions_of(step) if x.key == "lifting"}
     heaviest = max(kg for *_, kg in d.carried)
-    assert said and all(text.startswith(f"{heaviest:.0f} kg: 2 or 3 men") for text in said) and heaviest < 0.65 * d.weights_kg["bookcase"]
+    assert said and all(text.startswith(f"{heaviest:.0f} kg: 2 or 3 people") for text in said) and heaviest < 0.65 * d.weights_kg["bookcase"]
