@@ -656,7 +656,7 @@ def _rounded(block: Block) -> Block:
     if isinstance(block, Box):
         return Box(_coarse(block.lo), _coarse(block.hi))
     at = Placement(_coarse(block.at.origin), _fine(block.at.along), _fine(block.at.across))
-    return Prism(_rounded_outline(block.outline), at, round(block.depth_mm, 7))
+    return Prism(_rounded_outline(block.outline), at, round(block.depth_mm, 7), block.few)
 
 
 @lru_cache(maxsize=4096)
