@@ -1279,6 +1279,8 @@ class SavedView(Part):
     eye_at: tuple[float, float, float] | None = None
     """The point it looks at, in the same axes. [m]"""
     apart: float = Field(0.0, ge=0, le=1)
+    opened: float = Field(0.0, ge=0, le=1)
+    """How far its doors, drawers and lids stand open."""
     years: float = Field(0.0, ge=0, le=10)
     cut: Literal["", "length", "width", "height"] = ""
     """Which way a section is cut; empty for none."""
