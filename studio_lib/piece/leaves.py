@@ -22,7 +22,7 @@ SQUARE_DEG = 90.0
 LID_DEG = 10.0
 """An open lid that nothing stops leans this far past upright; common practice, no source."""
 OUT_SHARE = 2 / 3
-"""How much of a drawer without a stop may be drawn out, the rest on its runners: ASTM F2057, from memory."""
+"""How much of its depth a drawer without a stop is drawn out, the rest on its runners: ASTM F2057, from memory."""
 STEEP = 0.7
 STAY_MM = 10.0
 """Thickness of a stay's tube, in pictures; ours."""
@@ -115,7 +115,7 @@ def leaves(piece: Piece) -> tuple[Leaf, ...]:
         if leaf not in seen and any("drawer" in piece.member(r).role for r in leaf):
             seen.add(leaf)
             way = tuple(float(c) for c in link.way)
-            out.append(Leaf("drawer", _name(piece, leaf), leaf, way=way, mm=OUT_SHARE * _drawer_mm(piece, leaf, way)))
+            out.append(Leaf("drawer", _name(piece, leaf), leaf, way=way, mm=OUT_SHARE * _deep_mm(piece, leaf, way)))
     return tuple(out)
 
 
@@ -177,10 +177,9 @@ def _stays(piece: Piece, lid: Leaf, count: int) -> tuple[Stay, ...]:
     return tuple(made)
 
 
-def _drawer_mm(piece: Piece, leaf, way) -> float:
-    """Length of a drawer's sides, that run on what carries them; of the whole where it has none. [mm]"""
-    sides = [piece.member(r).piece_box for r in leaf if piece.member(r).role == "drawer side"]
-    boxes = sides or [piece.member(r).piece_box for r in leaf]
+def _deep_mm(piece: Piece, leaf, way) -> float:
+    """How deep a drawer is over all, face and pull included: taken so, it errs towards tipping. [mm]"""
+    boxes = [piece.member(r).piece_box for r in leaf]
     lo, hi = np.min([b.lo for b in boxes], axis=0), np.max([b.hi for b in boxes], axis=0)
     return float(np.abs(way) @ (hi - lo))
 
