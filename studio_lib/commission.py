@@ -747,6 +747,18 @@ class Item(Part):
     """Departures from the form, in the order they are made."""
     loads: dict[str, float] = Field(default_factory=dict)
     """Only the loads the maker set, by name (``structure.loads.NAMES``); the use of the piece gives the rest. [N], [N/m2]"""
+    on_shelves: dict[str, str] = Field(default_factory=dict, max_length=100)
+    """What stands on a shelf, by its reference, one of ``structure.loads.goods``; the rest carry what ``loads`` says."""
+
+    @field_validator("on_shelves")
+    @classmethod
+    def _goods_are_known(cls, on_shelves):
+        from studio_lib.structure.loads import goods
+
+        for ref, kept in on_shelves.items():
+            if kept not in goods():
+                raise ValueError(f"what stands on shelf {ref} is {kept!r}; give one of: {', '.join(goods())}")
+        return on_shelves
 
     @field_validator("loads")
     @classmethod
@@ -1408,7 +1420,7 @@ class Commission(Part):
         Besides what the document itself refuses, an hour must cost something and a day has 24 (ValueError).
 
         ``path`` names the field with dots and numbers: 'brief.people',
-        'items.0.sizes.length_mm'. In ``sizes``, ``joints`` and ``loads`` a value of None takes the
+        'items.0.sizes.length_mm'. In ``sizes``, ``joints``, ``loads`` and ``on_shelves`` a value of None takes the
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
         KeyError for a path that does not exist; the present document is left as it was.
         """
@@ -1495,8 +1507,8 @@ def _index(rows: list, step: str, path: str) -> int:
 
 
 def _is_free(steps: list[str]) -> bool:
-    """Inside 'sizes', 'joints' and 'loads' any name is allowed here; the form and the loads check it."""
-    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints", "loads")
+    """Inside 'sizes', 'joints', 'loads' and 'on_shelves' any name is allowed here; the form and the loads check it."""
+    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints", "loads", "on_shelves")
 
 
 _IN_WORDS = {

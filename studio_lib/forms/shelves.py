@@ -25,10 +25,10 @@ from studio_lib.forms.casework import (
     Members,
     boards_across,
     children,
-    figures_of,
     in_upper_case,
     mass_kg,
     middle_mm,
+    shelf_sags,
     tiered,
     wall_proposal,
 )
@@ -41,6 +41,7 @@ from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.order import FILLET_ON_SIDE, UPPER_ON_LOWER
 from studio_lib.piece.shaping import Taper
+from studio_lib.structure.loads import Load
 
 BACK_DOWN_MM = 14.0
 """Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
@@ -287,6 +288,9 @@ class Shelves(Form):
         return {"height_mm": shelf_reach(users, at=max(s.highest_mm, 300.0))}
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return self.fit_under(piece, sizes, brief, {})
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _Sizes(**sizes)
         # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
         wide = s.width_mm if s.alcove else piece.overall_mm[0]
@@ -302,15 +306,7 @@ class Shelves(Form):
                 look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
                 says=f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
-        shelf = next((m for m in piece.members if m.role == "shelf"), None)
-        density, moe, whose = figures_of(piece)
-        if shelf is not None and s.load_kg_m:
-            own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
-            load = G * s.load_kg_m * shelf.length_mm / 1000 + own_n
-            stiff = _as_thick_mm(shelf.width_mm, shelf.thickness_mm, s.lip_mm, s.lipping_mm)
-            found.append(refusals.sagging(
-                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, stiff, load, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
-            ))
+        found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
         mass, young = mass_kg(piece), children(brief)
         found.append(refusals.anchor(
             piece.name, s.height_mm, s.depth_mm, mass,

@@ -24,7 +24,7 @@ from studio_lib.structure.member_checks import (
 )
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
-from studio_lib.structure.sway import sway_findings
+from studio_lib.structure.sway import lying_on, sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
 
@@ -107,7 +107,7 @@ def analysed(
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between)
+    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between, lying_on(entire, piece, loads))
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
