@@ -346,6 +346,14 @@ class Brief(Part):
     most_width_mm: float | None = Field(None, gt=0, le=100_000)
     """No deeper, from front to back."""
     most_height_mm: float | None = Field(None, gt=0, le=100_000)
+    skirting_high_mm: float | None = Field(None, ge=0, le=400)
+    """Height of the skirting board where the piece stands at a wall; 0 for none."""
+    skirting_deep_mm: float | None = Field(None, ge=0, le=80)
+    """How far it stands off the wall."""
+    out_of_plumb_mm: float | None = Field(None, ge=0, le=200)
+    """How far the walls lean over 2 m of height."""
+    floor_falls_mm: float | None = Field(None, ge=0, le=200)
+    """How far the floor falls over 2 m."""
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
     budget: Money | None = None

@@ -36,11 +36,12 @@ from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
+from studio_lib.forms.walls import CLEAR_MM, Walls, lean_mm, on_site, wall_findings
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.order import FILLET_ON_SIDE, UPPER_ON_LOWER
-from studio_lib.piece.shaping import Taper
+from studio_lib.piece.shaping import Notch, Taper
 from studio_lib.structure.loads import Load
 
 BACK_DOWN_MM = 14.0
@@ -52,6 +53,9 @@ FILLET_MOST_MM = 70.0
 FILLET_LEAST_MM = 4.0
 BEHIND_MM = 5.0
 """Air left at the back corners of an alcove; judgement of ours."""
+OVER_SKIRTING_MM = BACK_DOWN_MM + CLEAR_MM
+LEAST_SIDE_MM = 70.0
+"""Left of a side that is cut out over a skirting, for its plinth to be dowelled to; judgement of ours."""
 LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
 SILL_MM = (20.0, 28.0)
@@ -91,6 +95,9 @@ class _Sizes:
     width_front_top_mm: float
     width_back_bottom_mm: float
     width_back_top_mm: float
+    skirting: int
+    skirting_high_mm: float
+    skirting_deep_mm: float
     arris_mm: float
     tier: int = 0
 
@@ -142,6 +149,24 @@ class _Sizes:
         top = self.tiers()[-1]
         return (self.joint_mm if top.tier else 0.0) + top.shelf_low_mm(top.shelf_count) + top.shelf_mm
 
+    @property
+    def walls(self) -> Walls:
+        beside = (min(self.width_back_bottom_mm, self.width_front_bottom_mm) - self.width_mm) / 2
+        return Walls(
+            self.skirting_high_mm, self.skirting_deep_mm, self.over_skirting, self.alcove, bool(self.wall), self.width_mm, self.depth_mm, self.height_mm,
+            self.plinth_mm, self.back_low_mm, (self.fillet_mm("bottom"), self.fillet_mm("top")) if self.alcove else (),
+            beside if self.alcove else math.inf, FILLET_LEAST_MM,
+        )
+
+    @property
+    def over_skirting(self) -> bool:
+        return bool(self.skirting) and self.skirting_high_mm > 0 and self.skirting_deep_mm > 0
+
+    @property
+    def back_low_mm(self) -> float:
+        """Lowest of what hangs behind: the back boards, else the lowest shelf."""
+        return self.plinth_mm - (min(BACK_DOWN_MM, self.plinth_mm / 2) if self.back else 0.0)
+
     def fillet_mm(self, where: str) -> float:
         """Room for a fillet on either side at the front, at the 'bottom' or the 'top'."""
         wall = self.width_front_bottom_mm if where == "bottom" else self.width_front_top_mm
@@ -178,18 +203,25 @@ class Shelves(Form):
         Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove"),
         Size(WALLS[2], "Alcove: width at the back, bottom", 260, 2600, "mm", "alcove"),
         Size(WALLS[3], "Alcove: width at the back, top", 260, 2600, "mm", "alcove"),
+        choice("skirting", "At the skirting board", ("stands clear of it", "sides cut out over it"), "skirting"),
+        Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting"),
+        Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting"),
         Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         books = "book" in f"{brief.carries} {brief.asked}".lower()
         alcove = chosen.get("place", 0) == 1
+        board_high, board_deep = (chosen.get(f"skirting_{n}_mm", min(said or 0.0, most)) for n, said, most in (
+            ("high", brief.skirting_high_mm, 280.0), ("deep", brief.skirting_deep_mm, 60.0)))
+        board_high, board_deep = (board_high, board_deep) if board_high and board_deep else (0.0, 0.0)
         walls = [chosen[w] for w in WALLS if w in chosen]
         wide = min(2400.0, max(300.0, min(brief.space_length_mm or 900.0, 900.0)))
         why_wide, on = "shelves of 850 mm: within 760 to 915 mm for books on 19 mm boards", "shelf-building rule, 30 to 36 in. (760 to 915 mm)"
         if alcove and walls:
-            least = min(min(walls), min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * 10.0 + BEHIND_MM)
-            wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), "the narrowest of the alcove, with fillets of 10 mm", JUDGEMENT
+            fillet = max(10.0, FILLET_LEAST_MM + max(board_deep, lean_mm(brief, chosen.get("height_mm", 2000.0))))
+            least = min(min(walls) - 2 * board_deep, min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * fillet + BEHIND_MM)
+            wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), f"the narrowest of the alcove, with fillets of {fillet:.0f} mm", JUDGEMENT
         width = chosen.get("width_mm", wide)
         depth = chosen.get("depth_mm", 280.0)
         users = users_of(brief)
@@ -199,7 +231,10 @@ class Shelves(Form):
             reach.source, depth, chosen.get("cases"),
         )
         tall = chosen.get("height_mm", height)
-        plinth = chosen.get("plinth_mm", 80.0)
+        at_wall = alcove or chosen.get("wall", 1.0 if tall > 5 * depth or (children(brief) and tall > 686) or brief.fixed_to_building else 0.0) == 1
+        over = chosen.get("skirting", 1 if board_high and at_wall and board_high + OVER_SKIRTING_MM <= 300 else 0) == 1 and board_high > 0
+        foot = max(80.0, min(math.ceil((board_high + OVER_SKIRTING_MM) / 5) * 5.0, 300.0)) if over else 80.0
+        plinth = chosen.get("plinth_mm", foot)
         thick = chosen.get("shelf_mm", 25.0)
         parts = why_in_parts(brief, (width, depth, tall))
         two = chosen.get("cases", 1 if parts else 0) == 1
@@ -238,7 +273,8 @@ class Shelves(Form):
             "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
             "stopped": Proposal(1, "the front edge of the side stays whole", PRACTICE),
             "side_mm": Proposal(25.0, "from the same boards as the shelves", JUDGEMENT),
-            "plinth_mm": Proposal(80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
+            "plinth_mm": Proposal(foot, f"over a skirting of {board_high:g} mm, its back boards too", "brief") if foot > 80 else Proposal(
+                80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
             "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
             "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
             "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
@@ -247,6 +283,9 @@ class Shelves(Form):
             WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[3]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            "skirting": Proposal(1 if over else 0, "its back comes to the wall" if over else "nothing to cut" if not board_high else "not at a wall, or the board is too high", JUDGEMENT),
+            "skirting_high_mm": Proposal(min(brief.skirting_high_mm or 0.0, 280.0), "as measured" if brief.skirting_high_mm else "measure it", "brief" if brief.skirting_high_mm else JUDGEMENT),
+            "skirting_deep_mm": Proposal(min(brief.skirting_deep_mm or 0.0, 60.0), "as measured" if brief.skirting_deep_mm else "measure it", "brief" if brief.skirting_deep_mm else JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -276,6 +315,9 @@ class Shelves(Form):
         loose = tuple(m for m in piece.members if m.role == "fillet")
         lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
         return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
+
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        return on_site(_Sizes(**sizes).walls, brief)
 
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
@@ -320,6 +362,7 @@ class Shelves(Form):
             if young and s.shelf_count:
                 # A child standing on the front edge of a shelf: nothing stands out, but the sides may be set in.
                 found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0, "a shelf"))
+        found += wall_findings(piece.name, s.walls, brief)
         if s.back and s.back_gap_mm:
             found.append(refusals.fingers("back boards", 0.0, s.back_gap_mm + 2.0, young))
         return found
@@ -349,6 +392,14 @@ def _refuse(s: _Sizes) -> None:
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
         raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
                           f"{LEAST_OPENING_MM:g}. Give {most} or fewer, or a taller case.")
+    low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
+    if s.over_skirting and low < notch:
+        foot = next((p for p in range(25, 301) if replace(s, plinth_mm=float(p)).back_low_mm >= notch), None)
+        raise SizeRefused("plinth_mm" if foot else "skirting", f"A skirting {s.skirting_high_mm:g} mm high does not pass under what hangs behind, {low:.0f} mm up; "
+                          + (f"give the lowest shelf {foot} mm above the floor or more, or let it stand clear." if foot else "let it stand clear of it."))
+    if s.over_skirting and s.depth_mm - deep < LEAST_SIDE_MM + s.lip_mm:
+        raise SizeRefused("skirting_deep_mm", f"Cut out {deep:.0f} mm deep, sides of {s.depth_mm:g} mm keep {s.depth_mm - deep:.0f} mm at the foot; "
+                          f"a depth of {LEAST_SIDE_MM + s.lip_mm + deep:.0f} mm or more, or let it stand clear.")
     if s.shelf_depth_mm < 80:
         raise SizeRefused("depth_mm", f"A depth of {s.depth_mm:g} mm leaves shelves of {s.shelf_depth_mm:.0f} mm; give "
                           f"{80 + s.depth_mm - s.shelf_depth_mm:.0f} mm or more.")
@@ -392,8 +443,11 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0))
     w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
     side_long = s.height_mm - t
-    out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left")
-    out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right")
+    over = s.over_skirting and not s.tier
+    high, deep = s.walls.notch_mm
+    at_back = [(Notch(0.0, high, *across, 0.0, s.side_mm),) if over else () for across in ((s.depth_mm - deep, s.depth_mm), (0.0, deep))]
+    out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left", shaping=at_back[0])
+    out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right", shaping=at_back[1])
     out.add("T1", "top", "top", (-w, -d, side_long), "x", "y", s.width_mm, s.depth_mm, t)
     front = -d + s.lip_mm
     for k in range(s.shelf_count + 1):
@@ -427,6 +481,9 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
         shape = ()
         if off >= 0.1:
             shape = (Taper("face", "end", 0.0, off),) if top < bottom else (Taper("face", "start", high, off),)
+        left = bottom - s.skirting_deep_mm
+        if s.walls.skirting and left >= FILLET_LEAST_MM:
+            shape += (Notch(0.0, s.skirting_high_mm, 0.0, FILLET_MM[0], left, thick),)
         out.add("S1", "left fillet", "fillet", (-w - thick, -d, 0.0), "z", "y", high, FILLET_MM[0], thick,
                 hand="left", shaping=shape, arris=0.0)
         out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", high, FILLET_MM[0], thick,

@@ -178,7 +178,7 @@ LAID_IN = ("shelf", "lid", "drawer", "seat")
 
 
 def without_loose(piece: Piece) -> Piece:
-    """The piece without shelves and lids that only lie in it and drawers that only run in it."""
+    """The piece without shelves and lids that only lie in it, drawers that only run in it, and fillets, which carry nothing."""
     above = {m.ref: m.ref for m in piece.members}
 
     def top(r):
@@ -192,7 +192,7 @@ def without_loose(piece: Piece) -> Piece:
     laid = {top(m.ref) for m in piece.members if any(word in m.role for word in LAID_IN)}
     low = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
     standing = {top(m.ref) for m in piece.members if m.piece_box.lo[2] < low + 1.0}
-    loose = {m.ref for m in piece.members if top(m.ref) in laid - standing}
+    loose = {m.ref for m in piece.members if top(m.ref) in laid - standing or m.role == "fillet"}
     if not loose:
         return piece
     return replace(
