@@ -139,3 +139,14 @@ def test_the_ceiling_it_is_stood_up_under_is_asked_for_its_diagonal():
         d = at_a_skirting({"openings": [{"kind": "ceiling", "name": "ceiling", "height_mm": height}]}, cases=0)
         f = next(f for f in d.size_findings if f.what == "way in: ceiling")
         assert f.stands is stands and "2020 mm from corner to corner" in f.says
+
+
+@pytest.mark.parametrize("height", [1400, 2000, 2300])
+@pytest.mark.parametrize("told", [{}, BOARD], ids=["plain", "skirting"])
+def test_the_screws_of_a_fillet_keep_clear_of_the_trenches_of_shelves_and_of_the_skirting(height, told):
+    from studio_lib.piece.checks import piece_findings
+
+    d = at_a_skirting(told, height_mm=height)
+    assert [f.says for f in piece_findings(d.piece) if not f.stands and "fillet" in f.says] == []
+    screws = next(j for j in d.piece.joints if j.family == "fillet on side")
+    assert screws.end_mm > told.get("skirting_high_mm", 0) and screws.count >= 3

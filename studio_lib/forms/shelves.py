@@ -54,6 +54,8 @@ FILLET_LEAST_MM = 4.0
 BEHIND_MM = 5.0
 """Air left at the back corners of an alcove; judgement of ours."""
 OVER_SKIRTING_MM = BACK_DOWN_MM + CLEAR_MM
+SCREW_CLEAR_MM = 6.0
+"""Between the trench of a shelf and a screw of a fillet: twice the screw's half thickness and a little; judgement of ours."""
 LEAST_SIDE_MM = 70.0
 """Left of a side that is cut out over a skirting, for its plinth to be dowelled to; judgement of ours."""
 LIPPING_MM = 20.0
@@ -508,10 +510,26 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
     if whole.alcove:
         for fillet, side in (("S1", "L1"), ("S2", "L2")):
             for s in whole.tiers():
-                # Above the trench of the upper case's bottom.
-                own = {"end_mm": min(SILL_MM[0] + s.shelf_mm + 35.0, (s.height_mm - s.shelf_mm) / 3)} if s.tier else None
-                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", own)
+                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", _fillet_screws(s))
     return made + across.all
+
+
+def _fillet_screws(s: _Sizes) -> dict[str, float]:
+    """Where the screws of a fillet stand: above the skirting and the trench of an upper case's bottom, clear of the shelves' trenches."""
+    row = s.height_mm - s.shelf_mm
+    # Above the trench of the upper case's bottom.
+    first = SILL_MM[0] + s.shelf_mm + 35.0 if s.tier else s.skirting_high_mm + 25.0 if s.walls.skirting else 40.0
+    first = min(first, row / 3)
+    trenches = [s.shelf_low_mm(k) + s.shelf_mm / 2 for k in range(s.shelf_count + 1)]
+    clear = s.shelf_mm / 2 + SCREW_CLEAR_MM
+
+    def nearest(end: float, n: int) -> float:
+        return min(abs(end + k * (row - 2 * end) / (n - 1) - z) for k in range(n) for z in trenches)
+
+    usual = 2 + int((row - 2 * first) / 300.0)
+    tried = [(first + by, n) for n in (usual, usual + 1, max(usual - 1, 2)) for by in range(0, 100, 5) if first + by <= row / 3]
+    end, n = next((t for t in tried if nearest(*t) >= clear), max(tried, key=lambda t: nearest(*t)))
+    return {"end_mm": end, "count": float(n)}
 
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
