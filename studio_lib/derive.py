@@ -976,6 +976,7 @@ class Derived:
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
+            carpet=self.commission.brief.ground == "carpet",
         )
 
     @property

@@ -503,8 +503,10 @@ class Cabinet(Form):
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
             found.append(refusals.fingers(where, gap, gap, young))
         if not s.wall and young and piece.members:
-            edge = max(middle_mm(piece) - cases[0].front_mm, 1.0)
-            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
+            # A child pulls at what stands open, not at a shut case.
+            edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
+            pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
+            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.fronts else pulled.says))
         return found
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:

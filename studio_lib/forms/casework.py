@@ -13,6 +13,7 @@ from studio_lib.forms.form import Proposal, SizeRefused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import WIDE_BOARD_MM
 from studio_lib.piece.kinds import joined
+from studio_lib.piece.leaves import SQUARE_DEG, leaves
 from studio_lib.piece.placing import laid
 from studio_lib.structure.cases import SHELF_DEEP_MM
 from studio_lib.structure.loads import Load, said_of
@@ -124,10 +125,18 @@ def mass_kg(piece: Piece, members=None) -> float:
     return sum(m.length_mm * m.width_mm * m.thickness_mm for m in (piece.members if members is None else members)) * 1e-9 * density
 
 
-def middle_mm(piece: Piece) -> float:
-    """Centre of gravity from front to back. [mm]"""
-    total = sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
-    return sum(m.length_mm * m.width_mm * m.thickness_mm * m.piece_box.centre[1] for m in piece.members) / total
+def middle_mm(piece: Piece, opened: bool = False) -> float:
+    """Centre of gravity from front to back; ``opened``: with its doors square to it, its drawers drawn out. [mm]"""
+    leaf_of = {ref: leaf for leaf in leaves(piece) if leaf.kind != "lid" for ref in leaf.refs} if opened else {}
+
+    def at(m: Member) -> float:
+        leaf, centre = leaf_of.get(m.ref), m.piece_box.centre
+        if leaf is None:
+            return centre[1]
+        return float((leaf.turned(centre, SQUARE_DEG) if leaf.joint else leaf.moved(centre))[1])
+
+    volumes = [m.length_mm * m.width_mm * m.thickness_mm for m in piece.members]
+    return sum(v * at(m) for v, m in zip(volumes, piece.members)) / sum(volumes)
 
 
 def shelf_sags(

@@ -21,6 +21,8 @@ CHILD_N = TETHER_N
 """60 lb on an open drawer or door: ASTM F2057-23."""
 FROM_EDGE_MM = 100.0
 """A load on a door hangs this far in from its free edge: EN 16122, from memory."""
+CARPET_MM = 10.9
+"""Under the back of what stands on carpet while it is tested, 0.43 in: ASTM F2057-23, from memory."""
 LEAN_N = 100.0
 """Someone leans on an open lid; a starting point of ours, as for a child's pull."""
 SPARE = 1.5
@@ -44,6 +46,8 @@ class Setting:
     """Its back stands against a wall, without being fixed to it."""
     between: bool = False
     """Between two walls that keep it from swaying sideways."""
+    carpet: bool = False
+    """It stands on carpet, which gives under its front."""
 
 
 @dataclass(frozen=True)
@@ -187,17 +191,26 @@ def hinge_findings(piece: Piece, woods: dict, strengths: dict, setting: Setting)
     return [replace(found, verdict=Verdict.LOOK_AGAIN) if found.verdict is Verdict.FAILS and not setting.children else found]
 
 
-def _moments(stands: Standing, weights) -> tuple[float, float, tuple[int, int]]:
-    """What turns a piece and what holds it, over the edge of its feet where it is nearest to tipping. [N mm]"""
+def _moments(stands: Standing, weights, setting: Setting) -> tuple[float, float, tuple[int, int]]:
+    """What turns a piece and what holds it, over the edge of its feet where it is nearest to tipping. [N mm]
+
+    On carpet it leans forwards about its front feet, its back raised by ``CARPET_MM``.
+    """
     worst = None
+    tilt = np.arctan(CARPET_MM / max(stands.hi[1] - stands.lo[1], CARPET_MM)) if setting.carpet else 0.0
     for axis in (0, 1):
         for sign in (-1, 1):
             edge = stands.hi[axis] if sign > 0 else -stands.lo[axis]
-            beyond = [(n, sign * p[axis] - edge) for n, p in weights]
+            lean = tilt if (axis, sign) == (1, -1) else 0.0
+            beyond = [(n, (sign * p[axis] - edge) * np.cos(lean) + (p[2] - stands.floor_mm) * np.sin(lean)) for n, p in weights]
             turning, holding = sum(n * max(d, 0.0) for n, d in beyond), sum(n * max(-d, 0.0) for n, d in beyond)
             if worst is None or turning * max(worst[1], 1.0) > worst[0] * max(holding, 1.0):
                 worst = (turning, holding, (axis, sign))
     return worst
+
+
+def _on_carpet(setting: Setting) -> str:
+    return f"; on carpet, its back raised by {CARPET_MM:.0f} mm" if setting.carpet else ""
 
 
 SIDES = {(0, -1): "to its left", (0, 1): "to its right", (1, -1): "forwards", (1, 1): "backwards"}
@@ -232,7 +245,7 @@ def _all_open(piece: Piece, stands: Standing, shut, things, setting: Setting) ->
     for way in (0, 1):
         full = [(t.holds_m3 * FILL_KG_M3 * G, t.at[0]) for t in things if t.holds_m3]
         for filled in (False, True) if full else (False,):
-            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + (full if filled else []))
+            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + (full if filled else []), setting)
             if worst is None or got[0] * max(worst[0][1], 1.0) > worst[0][0] * max(got[1], 1.0):
                 worst = (got, filled)
     (turning, holding, side), filled = worst
@@ -240,7 +253,7 @@ def _all_open(piece: Piece, stands: Standing, shut, things, setting: Setting) ->
     state = "drawers full" if filled else "empty"
     return _judged(from_ratio(
         piece.name, f"tipping, {kinds} open", turning / 1000, max(holding, 1.0) / 1000, "N m",
-        rule=f"all open at once, {state}, drawers drawn out by two thirds; nobody on it",
+        rule=f"all open at once, {state}, drawers drawn out by two thirds; nobody on it{_on_carpet(setting)}",
         source="ASTM F2057-23, share drawn out and filling from memory; statics", mend=WALL, stage="sizes", look_again_from=0.8,
         says=f"{kinds} open, {state}: {turning / 1000:.0f} N m would tip it {SIDES[side]}, {holding / 1000:.0f} N m hold it down",
     ), setting, hard=True)
@@ -250,14 +263,14 @@ def _child(piece: Piece, stands: Standing, shut, things, own, what: str, setting
     worst = None
     for t in own:
         for way, load in enumerate(t.load_at):
-            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + [(CHILD_N, load)])
+            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + [(CHILD_N, load)], setting)
             if worst is None or got[0] * max(worst[0][1], 1.0) > worst[0][0] * max(got[1], 1.0):
                 worst = (got, t)
     (turning, holding, side), t = worst
     tall = stands.top_mm - stands.floor_mm >= TALL_MM
     return _judged(from_ratio(
         piece.name, what, turning / 1000, max(holding, 1.0) / 1000, "N m",
-        rule=f"a child of 60 lb, {CHILD_N:.0f} N, on {t.name} with everything open does not tip it",
+        rule=f"a child of 60 lb, {CHILD_N:.0f} N, on {t.name} with everything open does not tip it{_on_carpet(setting)}",
         source="ASTM F2057-23 test mass; " + ("place on a door EN 16122, from memory; " if t.kind == "door" else "") + "statics",
         mend=WALL, stage="sizes", refs=t.refs, look_again_from=0.9,
         says=f"a child on {t.name} turns it {SIDES[side]} with {turning / 1000:.0f} N m, {holding / 1000:.0f} N m hold it down, empty",

@@ -105,3 +105,37 @@ def test_an_open_lid_stands_where_its_pin_and_its_stay_put_it():
     # Without a stay it leans past upright, its weight behind the pin.
     (loose,) = opens(piece, WOOD, False)
     assert loose.at[0][1] > 560 and loose.at[0][1] > t.at[0][1]
+
+
+# By hand, on the block: raised by 10.9 mm on feet 400 mm deep it leans forwards by 1.561 degrees about its front feet. The block's
+# middle, 200 mm behind them and 450 up, comes to 200 cos a - 450 sin a; the door's, 201 before and 450 up, to 201 cos a + 450 sin a;
+# the child, 301 before and 890 up, to 301 cos a + 890 sin a.
+def test_on_carpet_it_leans_forwards_by_hand():
+    from math import atan, cos, sin
+
+    piece = block_with_a_door()
+    found = {f.what: f for f in opened_findings(piece, WOOD, Setting(children=True, carpet=True))}
+    a = atan(10.9 / 400)
+    case, door = (n * 1e-9 * 700 * G for n in (900 * 400 * 400, 880 * 400 * 20))
+    holding = case * (200 * cos(a) - 450 * sin(a))
+    turning = door * (201 * cos(a) + 450 * sin(a)) + CHILD_N * (301 * cos(a) + 890 * sin(a))
+    assert found["hung on a door"].utilisation == pytest.approx(turning / holding, rel=0.01)
+    assert "on carpet" in found["hung on a door"].rule
+
+
+def test_the_brief_says_that_it_stands_on_carpet():
+    c = demo().changed("items.0.form", "cabinet").changed("items.0.sizes", {"wall": 0}).changed("items.0.adjustments", [])
+    c = c.changed("items.0.joints", {}).changed("brief.children", True).changed("brief.place", "indoors, heated")
+    firm, soft = ({f.what: f for f in derive(c.changed("brief.ground", g)).size_findings} for g in ("floor", "carpet"))
+    assert soft["hung on a door"].utilisation > firm["hung on a door"].utilisation
+
+
+def test_a_child_pulls_at_a_cabinet_that_stands_open():
+    from studio_lib.forms.casework import middle_mm
+
+    piece = make("cabinet", Brief(), timber="oak", drawer_rows=2, drawers_fill=0)
+    shut, open_ = middle_mm(piece), middle_mm(piece, opened=True)
+    moved = sum(
+        m.length_mm * m.width_mm * m.thickness_mm * (leaf.mm if leaf.kind == "drawer" else 0.0) for leaf in leaves(piece) for m in map(piece.member, leaf.refs))
+    drawers_alone = moved / sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
+    assert shut - open_ > drawers_alone > 0
