@@ -132,7 +132,10 @@ def _swung(piece: Piece, leaf, joint, middle) -> Leaf:
         kind, deg = "lid", lid_deg(bool(joint.stays))
         opens = float(np.cross(axis, off)[2]) > 0
     else:
-        out = level if np.linalg.norm(level) > 1.0 else (own - middle) * [1.0, 1.0, 0.0]
+        # Away from the case; where it stands over its very middle, to the side of the pins that it stands on.
+        away = (own - middle) * [1.0, 1.0, 0.0]
+        away -= axis * (axis @ away)
+        out = away if np.linalg.norm(away) > 1.0 else level
         opens = float(np.cross(axis, off) @ out) > 0
     way = axis if opens else -axis
     found = Leaf(kind, name, leaf, tuple(map(float, at)), tuple(float(c) + 0.0 for c in way), deg, joint=joint)

@@ -157,7 +157,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
         size = tuple(float(v) for v in np.ptp(vertices, axis=0))
         out.append(
             MemberMesh(
-                f"{joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
+                f"{part.on or joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
                 pulls[part.on or joint.first], leaf=leaf_of.get(part.on or joint.first),
             )
         )

@@ -227,3 +227,19 @@ def test_the_slider_opens_it_in_the_browser_as_the_library_says(name, tmp_path):
         assert all(at[m.ref] == pytest.approx([v / 1000 for v in m.placement.origin], abs=1e-5) for m in piece.members)
         browser.close()
     assert faults == []
+
+
+# By hand: a front that stands on its pin, hinged at its lower edge, lies level when it is let down: what stood 300 mm over the pin
+# is 300 mm before it, at the pin's own height but for the thickness it turns over.
+def test_a_flap_is_let_down_level_to_the_front():
+    from studio_lib.piece import Member, Piece, Placement
+    from studio_lib.piece.hinge import Hinged
+
+    along = (1.0, 0.0, 0.0)
+    case = Member("A-C1", "case", "bottom", OAK, 500.0, 400.0, 400.0, Placement((0.0, 0.0, 0.0), along, (0.0, 1.0, 0.0)))
+    flap = Member("A-D1", "flap", "front", OAK, 500.0, 300.0, 20.0, Placement((0.0, 20.0, 401.0), along, (0.0, 0.0, 1.0)))
+    piece = Piece("desk", "freehand", (case, flap), (Hinged.between(case, flap, "flap on case"),), overall_mm=(500.0, 400.0, 701.0))
+    (found,) = leaves(piece)
+    assert (found.kind, found.deg, found.name) == ("flap", 90.0, "flap")
+    y, z = found.moved((250.0, 20.0, 701.0))[1:]
+    assert y == pytest.approx(found.at[1] - 300.0, abs=25) and abs(z - found.at[2]) < 25
