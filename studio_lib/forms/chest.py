@@ -180,8 +180,9 @@ class Chest(Form):
 
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         s = _Sizes(**sizes)
-        return [f"Stand it {behind_mm(s.lid_mm, bool(s.stays)):.0f} mm or more off the wall: the back edge of its lid swings out behind it. A skirting board may hold it off, "
-                "else a strip along its back."] if s.stands else []
+        off = behind_mm(s.lid_mm, bool(s.stays))
+        return [f"Stand it {off:.0f} mm or more off the wall: the back edge of its lid swings out behind it. A skirting board "
+                "may hold it off, else a strip along its back."] if s.stands else []
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)

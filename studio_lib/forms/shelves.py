@@ -233,8 +233,10 @@ class Shelves(Form):
             reach.source, depth, chosen.get("cases"),
         )
         tall = chosen.get("height_mm", height)
-        at_wall = alcove or chosen.get("wall", 1.0 if tall > 5 * depth or (children(brief) and tall > 686) or brief.fixed_to_building else 0.0) == 1
-        over = chosen.get("skirting", 1 if board_high and at_wall and board_high + OVER_SKIRTING_MM <= 300 else 0) == 1 and board_high > 0
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
+        at_wall = alcove or chosen.get("wall", wall) == 1
+        passes_over = board_high > 0 and at_wall and board_high + OVER_SKIRTING_MM <= 300
+        over = chosen.get("skirting", 1 if passes_over else 0) == 1 and board_high > 0
         foot = max(80.0, min(math.ceil((board_high + OVER_SKIRTING_MM) / 5) * 5.0, 300.0)) if over else 80.0
         plinth = chosen.get("plinth_mm", foot)
         thick = chosen.get("shelf_mm", 25.0)
@@ -252,7 +254,6 @@ class Shelves(Form):
         joint = min(max(plinth + (below + 1) * thick + below * each, 150.0), 2500.0)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
-        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
         open_front = chosen.get(WALLS[0], width + 24.0)
         return {
@@ -285,9 +286,12 @@ class Shelves(Form):
             WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[3]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
-            "skirting": Proposal(1 if over else 0, "its back comes to the wall" if over else "nothing to cut" if not board_high else "not at a wall, or the board is too high", JUDGEMENT),
-            "skirting_high_mm": Proposal(min(brief.skirting_high_mm or 0.0, 280.0), "as measured" if brief.skirting_high_mm else "measure it", "brief" if brief.skirting_high_mm else JUDGEMENT),
-            "skirting_deep_mm": Proposal(min(brief.skirting_deep_mm or 0.0, 60.0), "as measured" if brief.skirting_deep_mm else "measure it", "brief" if brief.skirting_deep_mm else JUDGEMENT),
+            "skirting": Proposal(
+                1 if over else 0, "its back comes to the wall" if over
+                else "not at a wall, or the board is too high" if board_high else "nothing to cut", JUDGEMENT,
+            ),
+            "skirting_high_mm": _measured(brief.skirting_high_mm, 280.0),
+            "skirting_deep_mm": _measured(brief.skirting_deep_mm, 60.0),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -370,6 +374,11 @@ class Shelves(Form):
         return found
 
 
+def _measured(said_mm: float | None, most_mm: float) -> Proposal:
+    """A size of the skirting board as the brief has it; 0 where it has none."""
+    return Proposal(min(said_mm, most_mm), "as measured", "brief") if said_mm else Proposal(0.0, "measure it", JUDGEMENT)
+
+
 def _as_thick_mm(width: float, thick: float, lip: float, lip_deep: float) -> float:
     """The plain board of the same width as stiff as a shelf with its lipping, flush on top. [mm]"""
     if not lip:
@@ -397,8 +406,11 @@ def _refuse(s: _Sizes) -> None:
     low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
     if s.over_skirting and low < notch:
         foot = next((p for p in range(25, 301) if replace(s, plinth_mm=float(p)).back_low_mm >= notch), None)
-        raise SizeRefused("plinth_mm" if foot else "skirting", f"A skirting {s.skirting_high_mm:g} mm high does not pass under what hangs behind, {low:.0f} mm up; "
-                          + (f"give the lowest shelf {foot} mm above the floor or more, or let it stand clear." if foot else "let it stand clear of it."))
+        raised = f"give the lowest shelf {foot} mm above the floor or more, or let it stand clear." if foot else "let it stand clear."
+        raise SizeRefused(
+            "plinth_mm" if foot else "skirting",
+            f"A skirting {s.skirting_high_mm:g} mm high does not pass under what hangs behind, {low:.0f} mm up; {raised}",
+        )
     if s.over_skirting and s.depth_mm - deep < LEAST_SIDE_MM + s.lip_mm:
         raise SizeRefused("skirting_deep_mm", f"Cut out {deep:.0f} mm deep, sides of {s.depth_mm:g} mm keep {s.depth_mm - deep:.0f} mm at the foot; "
                           f"a depth of {LEAST_SIDE_MM + s.lip_mm + deep:.0f} mm or more, or let it stand clear.")

@@ -75,22 +75,10 @@ def wall_findings(name: str, w: Walls, brief: Brief) -> list[Finding]:
     if w.skirting and (w.alcove or w.held):
         found.append(_behind(name, w, brief))
     if w.skirting and w.alcove:
-        room = min(w.beside_mm, w.fillets_mm[0] - w.fillet_least_mm)
-        found.append(from_ratio(
-            name, "skirting beside it", w.deep_mm, max(room, 0.01), "mm", rule="the case goes down between the skirting boards, and a fillet is left beside them",
-            source=BRIEF, mend=f"Make the case {_floor(w.width_mm - 2 * (w.deep_mm - room)):.0f} mm wide, or ask whether the skirting may be taken off in the alcove.",
-            stage="sizes", look_again_from=1.0,
-            says=f"{mm(w.deep_mm)} mm of skirting on either side, {max(room, 0):.0f} mm of room for it; the fillets are scribed round it",
-        ))
+        found.append(_beside(name, w))
     lean = lean_mm(brief, w.height_mm)
     if lean and w.alcove:
-        allowed = max(min(w.fillets_mm) - w.fillet_least_mm, 0.0)
-        found.append(from_ratio(
-            name, "scribing to walls out of plumb", lean, max(allowed, 0.01), "mm",
-            rule=f"what a fillet can lose, {w.fillet_least_mm:g} mm left of it, is at least what the wall leans over its height", source=JUDGEMENT,
-            mend=f"Make the case {_floor(w.width_mm - 2 * (lean - allowed)):.0f} mm wide, so that the fillets are wide enough to plane.", stage="sizes", look_again_from=1.0,
-            says=f"walls that lean {lean:.0f} mm over {mm(w.height_mm)} mm; {allowed:.0f} mm can be planed off a fillet at its narrowest",
-        ))
+        found.append(_scribed_to_walls(name, w, lean))
     if lean and w.held:
         wide = lean > PACKED_MM
         found.append(Finding(
@@ -99,12 +87,13 @@ def wall_findings(name: str, w: Walls, brief: Brief) -> list[Finding]:
             f"no more than {PACKED_MM:g} mm is packed out behind the fixings", JUDGEMENT,
             "Scribe a strip to the wall behind each side, and fix it through packing." if wide else "", "sizes",
         ))
-    found += _on_the_floor(name, w, brief)
-    return found
+    fall = fall_mm(brief, max(w.width_mm, w.depth_mm))
+    return [*found, _scribed_to_the_floor(name, w, fall)] if fall else found
 
 
-def _floor(width_mm: float) -> float:
-    return math.floor(width_mm + 1e-9)
+def _narrower(w: Walls, by_mm: float) -> float:
+    """Width of the case with so much taken off on either side, in whole millimetres. [mm]"""
+    return math.floor(w.width_mm - 2 * by_mm + 1e-9)
 
 
 def _behind(name: str, w: Walls, brief: Brief) -> Finding:
@@ -113,52 +102,83 @@ def _behind(name: str, w: Walls, brief: Brief) -> Finding:
         high, deep = w.notch_mm
         return Finding(
             name, what, Verdict.STANDS,
-            f"sides cut out {mm(high)} mm high and {mm(deep)} mm deep at the back, over a skirting of {mm(w.high_mm)} by {mm(w.deep_mm)} mm; "
-            f"what hangs lowest behind is {w.lowest_mm:.0f} mm up", w.high_mm, w.lowest_mm, "mm", rule, BRIEF, "", "sizes",
+            f"sides cut out {mm(high)} mm high and {mm(deep)} mm deep at the back, over a skirting of {mm(w.high_mm)} by "
+            f"{mm(w.deep_mm)} mm; what hangs lowest behind is {w.lowest_mm:.0f} mm up",
+            w.high_mm, w.lowest_mm, "mm", rule, BRIEF, "", "sizes",
         )
     deep, space = w.depth_mm + w.deep_mm, brief.space_width_mm
     out = space is not None and deep > space
+    room = f" into a space of {space:.0f} mm" if space is not None else ""
+    packed = f"; fixings are packed out by {mm(w.deep_mm)} mm" if w.held else ""
+    smaller = w.depth_mm - (deep - space) if out else 0.0
     return Finding(
         name, what, Verdict.FAILS if out else Verdict.STANDS,
-        f"it stands {mm(w.deep_mm)} mm off the wall, clear of the skirting, and comes {deep:.0f} mm out"
-        + (f" into a space of {space:.0f} mm" if space is not None else "") + (f"; fixings are packed out by {mm(w.deep_mm)} mm" if w.held else ""),
-        deep, space if space is not None else None, "mm", rule, BRIEF,
-        f"Have its sides cut out over the skirting, or make it {w.depth_mm - (deep - space):.0f} mm deep." if out else "", "sizes",
+        f"it stands {mm(w.deep_mm)} mm off the wall, clear of the skirting, and comes {deep:.0f} mm out{room}{packed}",
+        deep, space, "mm", rule, BRIEF,
+        f"Have its sides cut out over the skirting, or make it {smaller:.0f} mm deep." if out else "", "sizes",
     )
 
 
-def _on_the_floor(name: str, w: Walls, brief: Brief) -> list[Finding]:
-    fall = fall_mm(brief, max(w.width_mm, w.depth_mm))
-    if not fall:
-        return []
+def _beside(name: str, w: Walls) -> Finding:
+    room = min(w.beside_mm, w.fillets_mm[0] - w.fillet_least_mm)
+    return from_ratio(
+        name, "skirting beside it", w.deep_mm, max(room, 0.01), "mm",
+        rule="the case goes down between the skirting boards, and a fillet is left beside them", source=BRIEF,
+        mend=f"Make the case {_narrower(w, w.deep_mm - room):.0f} mm wide, or ask whether the skirting may be taken off in the alcove.",
+        stage="sizes", look_again_from=1.0,
+        says=f"{mm(w.deep_mm)} mm of skirting on either side, {max(room, 0):.0f} mm of room for it; the fillets are scribed round it",
+    )
+
+
+def _scribed_to_walls(name: str, w: Walls, lean: float) -> Finding:
+    allowed = max(min(w.fillets_mm) - w.fillet_least_mm, 0.0)
+    return from_ratio(
+        name, "scribing to walls out of plumb", lean, max(allowed, 0.01), "mm",
+        rule=f"what a fillet can lose, {w.fillet_least_mm:g} mm left of it, is at least what the wall leans over its height",
+        source=JUDGEMENT, stage="sizes", look_again_from=1.0,
+        mend=f"Make the case {_narrower(w, lean - allowed):.0f} mm wide, so that the fillets are wide enough to plane.",
+        says=f"walls that lean {lean:.0f} mm over {mm(w.height_mm)} mm; {allowed:.0f} mm can be planed off a fillet at its narrowest",
+    )
+
+
+def _scribed_to_the_floor(name: str, w: Walls, fall: float) -> Finding:
     spare = max(w.foot_mm - LEAST_FOOT_MM, 0.0)
-    return [from_ratio(
-        name, "scribing to a floor that falls", fall, max(spare, 0.01), "mm", rule=f"{LEAST_FOOT_MM:g} mm of plinth is left where the floor is highest",
-        source=JUDGEMENT, mend=f"Lowest shelf {math.ceil(fall + LEAST_FOOT_MM)} mm above the floor or more, or level it on wedges.", stage="sizes", look_again_from=1.0,
+    return from_ratio(
+        name, "scribing to a floor that falls", fall, max(spare, 0.01), "mm",
+        rule=f"{LEAST_FOOT_MM:g} mm of plinth is left where the floor is highest", source=JUDGEMENT,
+        mend=f"Lowest shelf {math.ceil(fall + LEAST_FOOT_MM)} mm above the floor or more, or level it on wedges.",
+        stage="sizes", look_again_from=1.0,
         says=f"a floor that falls {fall:.0f} mm over {mm(max(w.width_mm, w.depth_mm))} mm; {spare:.0f} mm can be taken off the foot",
-    )]
+    )
 
 
 def on_site(w: Walls, brief: Brief) -> list[str]:
     """What is scribed, cut and packed where it stands, in the order it is done."""
     said = []
     fall, lean = fall_mm(brief, max(w.width_mm, w.depth_mm)), lean_mm(brief, w.height_mm)
+    board = f"{mm(w.high_mm)} x {mm(w.deep_mm)} mm"
     if fall:
-        said.append(f"Floor: it falls about {fall:.0f} mm under the case. Stand the case level on wedges where the floor is highest, set a scriber to the "
-                    f"widest gap, and scribe sides and plinth; or leave it on wedges and scribe a strip over the gap. Leave {math.ceil(fall)} mm on the foot for it.")
+        said.append(
+            f"Floor: it falls about {fall:.0f} mm under the case. Stand the case level on wedges where the floor is highest, set "
+            "a scriber to the widest gap, and scribe sides and plinth; or leave it on wedges and scribe a strip over the gap. "
+            f"Leave {math.ceil(fall)} mm on the foot for it."
+        )
     if w.skirting and (w.alcove or w.held):
         if w.cut_out:
             high, deep = w.notch_mm
-            said.append(f"Skirting behind: the sides are cut out {mm(high)} x {mm(deep)} mm over {mm(w.high_mm)} x {mm(w.deep_mm)} mm. "
+            said.append(f"Skirting behind: the sides are cut out {mm(high)} x {mm(deep)} mm over {board}. "
                         "Hold a template to the skirting before the case is brought in.")
         else:
-            said.append(f"Skirting behind: the case stands {mm(w.deep_mm)} mm off the wall; pack its fixings by as much." if w.held
-                        else f"Skirting behind: the case stands {mm(w.deep_mm)} mm off the wall.")
+            packed = "; pack its fixings by as much" if w.held else ""
+            said.append(f"Skirting behind: the case stands {mm(w.deep_mm)} mm off the wall{packed}.")
     if w.alcove:
-        beside = f", round the skirting ({mm(w.high_mm)} x {mm(w.deep_mm)} mm) at the foot" if w.skirting else ""
+        beside = f", round the skirting ({board}) at the foot" if w.skirting else ""
         most = f"; the walls lean about {lean:.0f} mm over its height" if lean else ""
-        said.append(f"Fillets: stand the case plumb, hold each fillet to the wall, scribe it over its whole height{beside}{most}. Plane to the line, "
-                    "leaning a little inwards behind it, and fix it last.")
+        said.append(
+            f"Fillets: stand the case plumb, hold each fillet to the wall, scribe it over its whole height{beside}{most}. "
+            "Plane to the line, leaning a little inwards behind it, and fix it last."
+        )
     if lean and w.held and not w.alcove:
-        said.append(f"Wall behind: out of plumb by about {lean:.0f} mm over the height. Stand the case plumb and pack behind its fixings; never draw it to the wall.")
+        said.append(f"Wall behind: out of plumb by about {lean:.0f} mm over the height. Stand the case plumb and pack behind its "
+                    "fixings; never draw it to the wall.")
     return said

@@ -17,7 +17,7 @@ from studio_lib.piece.model import Joint, Piece, Vec
 from studio_lib.piece.order import laid_in, together
 
 DOOR_DEG = 110.0
-"""A door on butt hinges swung clear of its opening; they let it further, to where something stands. Common practice, no source."""
+"""A door swung clear of its opening; butt hinges let it further, to where something stands. Common practice, no source."""
 SQUARE_DEG = 90.0
 LID_DEG = 10.0
 """An open lid that nothing stops leans this far past upright; common practice, no source."""
@@ -27,7 +27,8 @@ STEEP = 0.7
 STAY_MM = 10.0
 """Thickness of a stay's tube, in pictures; ours."""
 STAY_OUT, STAY_DOWN, STAY_IN = 0.2, 0.6, 0.92
-"""Of the way from the pin to a stay's upper end: how far its foot stands before the pin, how far below; of its length shut, either half. Ours."""
+"""Where a stay's foot stands before and below the pin, as parts of the way from the pin to its upper end; and either half
+of it as a part of its length shut. Ours."""
 STAY_FAR_MM = 260.0
 STAY_LEAST_MM = 60.0
 THIN_MM = 60.0
@@ -90,7 +91,7 @@ def lid_deg(stayed: bool) -> float:
 
 @lru_cache(maxsize=64)
 def leaves(piece: Piece) -> tuple[Leaf, ...]:
-    """Doors, lids, flaps and drawers of a piece, in the order of its hinges, then of its drawers; () where nothing opens.
+    """Doors, lids, flaps and drawers of a piece, hinged ones first; () where nothing opens.
 
     Leaves of a screen fold, and are none.
     """
@@ -106,7 +107,8 @@ def leaves(piece: Piece) -> tuple[Leaf, ...]:
     middle = _middle(piece, tuple(piece.by_ref))
     out, seen = [], set()
     for j in hinged:
-        leaf = next((group[r] for r in (j.second, j.first) if group[r] not in on_floor and group[j.first] != group[j.second]), None)
+        hung = [group[r] for r in (j.second, j.first) if group[r] not in on_floor and group[j.first] != group[j.second]]
+        leaf = hung[0] if hung else None
         if leaf is not None and leaf not in seen:
             seen.add(leaf)
             out.append(_swung(piece, leaf, j, middle))
@@ -157,10 +159,12 @@ def _stays(piece: Piece, lid: Leaf, count: int) -> tuple[Stay, ...]:
     boxes = [m.piece_box for m in piece.members if m.ref not in lid.refs]
     rim = [b for b in boxes if abs(b.hi[2] - at[2]) < 2.0]
     walls = [b for b in rim if b.hi[along] - b.lo[along] < THIN_MM]
-    back = max((b.hi[across] - b.lo[across] for b in rim if b.lo[across] - 1 <= at[across] <= b.hi[across] + 1 and b not in walls), default=0.0)
+    at_pin = [b for b in rim if b not in walls and b.lo[across] - 1 <= at[across] <= b.hi[across] + 1]
+    back = max((b.hi[across] - b.lo[across] for b in at_pin), default=0.0)
     left = [b.hi[along] for b in walls if b.centre[along] < at[along]]
     right = [b.lo[along] for b in walls if b.centre[along] > at[along]]
-    floor = [b.hi[2] for b in boxes if b.hi[2] < at[2] - THIN_MM and b.lo[across] <= at[across] + out[across] * STAY_FAR_MM <= b.hi[across]
+    below = at[across] + out[across] * STAY_FAR_MM
+    floor = [b.hi[2] for b in boxes if b.hi[2] < at[2] - THIN_MM and b.lo[across] <= below <= b.hi[across]
              and min(b.hi[k] - b.lo[k] for k in (along, across)) > THIN_MM]
     deep = at[2] - max(floor, default=min(b.lo[2] for b in boxes)) - 2 * STAY_MM
     far = max(float((np.array(piece.member(r).placement.origin) - at) @ out) for r in lid.refs)
