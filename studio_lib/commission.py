@@ -346,6 +346,14 @@ class Brief(Part):
     most_width_mm: float | None = Field(None, gt=0, le=100_000)
     """No deeper, from front to back."""
     most_height_mm: float | None = Field(None, gt=0, le=100_000)
+    skirting_high_mm: float | None = Field(None, ge=0, le=400)
+    """Height of the skirting board where the piece stands at a wall; 0 for none."""
+    skirting_deep_mm: float | None = Field(None, ge=0, le=80)
+    """How far it stands off the wall."""
+    out_of_plumb_mm: float | None = Field(None, ge=0, le=200)
+    """How far the walls lean over 2 m of height."""
+    floor_falls_mm: float | None = Field(None, ge=0, le=200)
+    """How far the floor falls over 2 m."""
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
     budget: Money | None = None
@@ -747,6 +755,18 @@ class Item(Part):
     """Departures from the form, in the order they are made."""
     loads: dict[str, float] = Field(default_factory=dict)
     """Only the loads the maker set, by name (``structure.loads.NAMES``); the use of the piece gives the rest. [N], [N/m2]"""
+    on_shelves: dict[str, str] = Field(default_factory=dict, max_length=100)
+    """What stands on a shelf, by its reference, one of ``structure.loads.goods``; the rest carry what ``loads`` says."""
+
+    @field_validator("on_shelves")
+    @classmethod
+    def _goods_are_known(cls, on_shelves):
+        from studio_lib.structure.loads import goods
+
+        for ref, kept in on_shelves.items():
+            if kept not in goods():
+                raise ValueError(f"what stands on shelf {ref} is {kept!r}; give one of: {', '.join(goods())}")
+        return on_shelves
 
     @field_validator("loads")
     @classmethod
@@ -1279,6 +1299,8 @@ class SavedView(Part):
     eye_at: tuple[float, float, float] | None = None
     """The point it looks at, in the same axes. [m]"""
     apart: float = Field(0.0, ge=0, le=1)
+    opened: float = Field(0.0, ge=0, le=1)
+    """How far its doors, drawers and lids stand open."""
     years: float = Field(0.0, ge=0, le=10)
     cut: Literal["", "length", "width", "height"] = ""
     """Which way a section is cut; empty for none."""
@@ -1406,7 +1428,7 @@ class Commission(Part):
         Besides what the document itself refuses, an hour must cost something and a day has 24 (ValueError).
 
         ``path`` names the field with dots and numbers: 'brief.people',
-        'items.0.sizes.length_mm'. In ``sizes``, ``joints`` and ``loads`` a value of None takes the
+        'items.0.sizes.length_mm'. In ``sizes``, ``joints``, ``loads`` and ``on_shelves`` a value of None takes the
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
         KeyError for a path that does not exist; the present document is left as it was.
         """
@@ -1493,8 +1515,8 @@ def _index(rows: list, step: str, path: str) -> int:
 
 
 def _is_free(steps: list[str]) -> bool:
-    """Inside 'sizes', 'joints' and 'loads' any name is allowed here; the form and the loads check it."""
-    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints", "loads")
+    """Inside 'sizes', 'joints', 'loads' and 'on_shelves' any name is allowed here; the form and the loads check it."""
+    return len(steps) >= 3 and steps[0] == "items" and steps[2] in ("sizes", "joints", "loads", "on_shelves")
 
 
 _IN_WORDS = {

@@ -899,7 +899,8 @@ class Derived:
         one that uses more is kept, and says what the other comes to.
         """
         holds = list(self._holds(m.piece)) if m.piece.members else []
-        own, framed = (next((f for f in among if f.what == what), None) for among, what in ((found, "sag"), (holds, SHELF_SAG)))
+        own = max((f for f in found if f.what == "sag"), key=lambda f: f.utilisation or 0.0, default=None)
+        framed = next((f for f in holds if f.what == SHELF_SAG), None)
         if own is None or framed is None:
             return found, holds
         if own.utilisation >= framed.utilisation:
@@ -926,8 +927,8 @@ class Derived:
         return source.replace(f"the maker's own figure, for {usual.force_n:.0f} by", f"the load on shelves on Sizes, over {usual.force_n:.0f} by")
 
     def _own_loads(self, index: int) -> dict[str, float]:
-        """The maker's loads that belong to what the piece is now."""
-        from studio_lib.structure.loads import names_of, serves
+        """The maker's loads that belong to what the piece is now, and what stands on single shelves."""
+        from studio_lib.structure.loads import goods, named_on, names_of, serves
 
         item = self.commission.items[index]
         known = names_of(serves(item.form), self.commission.brief.use, self.children)
@@ -935,7 +936,19 @@ class Derived:
         on_shelves = self._shelf_load_n_m2(index)
         if "books" in known and "books" not in own and on_shelves > known["books"].force_n:
             own["books"] = on_shelves
+        if "books" in known:
+            refs = {ref for ref, _ in self.shelves(index)}
+            own |= {named_on(kept, ref): goods()[kept].force_n for ref, kept in item.on_shelves.items() if ref in refs}
         return own
+
+    def shelves(self, index: int) -> list[tuple[str, str]]:
+        """Shelves of one piece that things stand on, from the floor up: reference and name."""
+        from studio_lib.structure.loads import serves
+
+        if serves(self.commission.items[index].form) != "shelf":
+            return []
+        found = [m for m in self.made[index].piece.members if m.role == "shelf"]
+        return [(m.ref, m.name) for m in sorted(found, key=lambda m: (round(m.piece_box.lo[2]), m.piece_box.lo[0]))]
 
     def _shelf_load_n_m2(self, index: int) -> float:
         """What stands on the shelves by the piece's own sizes; 0 where it has none. [N/m2]"""
@@ -963,6 +976,7 @@ class Derived:
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
+            carpet=self.commission.brief.ground == "carpet",
         )
 
     @property

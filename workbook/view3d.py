@@ -5,11 +5,12 @@ from __future__ import annotations
 import threading
 
 import anywidget
+import ipywidgets as w
 import traitlets as t
 
 from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
-from studio_lib.look.glb import glb
+from studio_lib.look.glb import glb, opens
 from studio_lib.look.still import still
 from workbook.show import shown as page_shows
 
@@ -52,6 +53,10 @@ class View3D(anywidget.AnyWidget):
     """Appearance of each timber."""
     apart = t.Float(0.0).tag(sync=True)
     """0 assembled, 1 wholly taken apart."""
+    opened = t.Float(0.0).tag(sync=True)
+    """0 shut, 1 its doors, drawers and lids fully open."""
+    can_open = t.Bool(False)
+    """Whether anything that is shown opens."""
     lit = t.List(t.Unicode()).tag(sync=True)
     """References of members to point out: 'A3', or 'table/A3' where several pieces stand."""
     selected = t.Unicode("").tag(sync=True)
@@ -88,7 +93,13 @@ class View3D(anywidget.AnyWidget):
         self._shown = None
         self._still_asked, self._drawing, self._lock = False, None, threading.Lock()
         super().__init__(**given)
-        self.observe(self._still_wanted, ["wants_still", "apart", "show"])
+        self.observe(self._still_wanted, ["wants_still", "apart", "opened", "show"])
+
+    @t.validate("opened")
+    def _opened_is_a_share(self, proposal):
+        if not 0 <= proposal.value <= 1:
+            raise t.TraitError(f"opened is {proposal.value}; give 0 (shut) to 1 (fully open).")
+        return proposal.value
 
     @t.validate("apart")
     def _apart_is_a_share(self, proposal):
@@ -113,6 +124,7 @@ class View3D(anywidget.AnyWidget):
         timbers = sorted({m.timber for _, members, _ in scene for m in members})
         look, shapes = look_of(appearances, timbers), glb(scene)
         self._shown = (scene, appearances)
+        self.can_open = opens(scene)
         with self.hold_sync():
             self.look = look
             self.scene = shapes
@@ -146,10 +158,23 @@ class View3D(anywidget.AnyWidget):
                     self._drawing = None
                     return
                 self._still_asked = False
-            (scene, appearances), apart, ground = self._shown, self.apart, self.show["ground"]
-            picture = still(scene, appearances, *STILL_PX, apart=apart, ground=ground, samples=STILL_SAMPLES)
+            (scene, appearances), apart, opened, ground = self._shown, self.apart, self.opened, self.show["ground"]
+            picture = still(scene, appearances, *STILL_PX, apart=apart, opened=opened, ground=ground, samples=STILL_SAMPLES)
             self.fallback = picture.png or b""
 
     def take_picture(self) -> None:
         """Ask the browser for a picture; it arrives in ``snapshot``."""
         self.snapshot_asked += 1
+
+
+def opening_slider(view: View3D, layout: w.Layout) -> w.FloatSlider:
+    """Opens doors, drawers and lids in the browser, without the kernel; not there where nothing opens."""
+    slider = w.FloatSlider(min=0, max=1, step=0.01, description="Open", readout=False, style={"description_width": "110px"}, layout=layout)
+    w.jslink((slider, "value"), (view, "opened"))
+
+    def there(_change=None):
+        slider.layout.display = None if view.can_open else "none"
+
+    view.observe(there, "can_open")
+    there()
+    return slider

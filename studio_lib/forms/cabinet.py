@@ -24,10 +24,10 @@ from studio_lib.forms.casework import (
     Members,
     boards_across,
     children,
-    figures_of,
     mass_kg,
     middle_mm,
     in_upper_case,
+    shelf_sags,
     tiered,
     wall_proposal,
 )
@@ -50,6 +50,7 @@ from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
 from studio_lib.piece.order import UPPER_ON_LOWER
+from studio_lib.structure.loads import Load
 
 TONGUE_MM = 10.0
 """How far a panel stands in its grooves; about as wide, after Noyes."""
@@ -479,18 +480,14 @@ class Cabinet(Form):
         )
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return self.fit_under(piece, sizes, brief, {})
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _Sizes(**sizes)
         found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
         if s.upper_mm:
             found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
-        density, moe, whose = figures_of(piece)
-        shelf = next((m for m in piece.members if m.role == "shelf"), None)
-        if shelf is not None and s.load_kg_m:
-            own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
-            found.append(refusals.sagging(
-                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, shelf.thickness_mm,
-                G * s.load_kg_m * shelf.length_mm / 1000 + own_n, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
-            ))
+        found += shelf_sags(piece, s.load_kg_m, brief, loads)
         cases = s.cases()
         inside = sum(c.inner_mm * (c.side_deep_mm - c.back_mm) * (c.openings_top_mm - c.floor_mm - c.shelf_count * c.shelf_mm) for c in cases) * 1e-6
         found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.fronts, young, bool(s.wall)))
@@ -506,8 +503,10 @@ class Cabinet(Form):
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
             found.append(refusals.fingers(where, gap, gap, young))
         if not s.wall and young and piece.members:
-            edge = max(middle_mm(piece) - cases[0].front_mm, 1.0)
-            found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull"))
+            # A child pulls at what stands open, not at a shut case.
+            edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
+            pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
+            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.fronts else pulled.says))
         return found
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:

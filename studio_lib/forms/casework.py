@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 
+from studio_lib.brief import refusals
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import Proposal, SizeRefused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import WIDE_BOARD_MM
 from studio_lib.piece.kinds import joined
+from studio_lib.piece.leaves import SQUARE_DEG, leaves
 from studio_lib.piece.placing import laid
+from studio_lib.structure.cases import SHELF_DEEP_MM
+from studio_lib.structure.loads import Load, said_of
 from studio_lib.timber import timber
 
 PRACTICE = "common practice, no source"
@@ -120,10 +125,58 @@ def mass_kg(piece: Piece, members=None) -> float:
     return sum(m.length_mm * m.width_mm * m.thickness_mm for m in (piece.members if members is None else members)) * 1e-9 * density
 
 
-def middle_mm(piece: Piece) -> float:
-    """Centre of gravity from front to back. [mm]"""
-    total = sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
-    return sum(m.length_mm * m.width_mm * m.thickness_mm * m.piece_box.centre[1] for m in piece.members) / total
+def middle_mm(piece: Piece, opened: bool = False) -> float:
+    """Centre of gravity from front to back; ``opened``: with its doors square to it, its drawers drawn out. [mm]"""
+    leaf_of = {ref: leaf for leaf in leaves(piece) if leaf.kind != "lid" for ref in leaf.refs} if opened else {}
+
+    def at(m: Member) -> float:
+        leaf, centre = leaf_of.get(m.ref), m.piece_box.centre
+        if leaf is None:
+            return centre[1]
+        return float((leaf.turned(centre, SQUARE_DEG) if leaf.joint else leaf.moved(centre))[1])
+
+    volumes = [m.length_mm * m.width_mm * m.thickness_mm for m in piece.members]
+    return sum(v * at(m) for v, m in zip(volumes, piece.members)) / sum(volumes)
+
+
+def shelf_sags(
+    piece: Piece, load_kg_m: float, brief: Brief, loads: dict[str, Load], as_thick_mm: Callable[[Member], float] = lambda m: m.thickness_mm,
+) -> list[Finding]:
+    """Sag of the shelves, their ends only resting: the worst of those under the common load, and of those that carry each kind of goods.
+
+    ``loads``: by name, with what stands on single shelves (``structure.loads.named_on``). ``as_thick_mm``: the plain board as stiff.
+    """
+    density, moe, whose = figures_of(piece)
+    groups: dict[str, list[tuple[Member, float]]] = {}
+    for m in piece.members:
+        if m.role != "shelf":
+            continue
+        said = said_of(loads, m.ref)
+        deep_m = min(m.width_mm, SHELF_DEEP_MM) / 1000
+        groups.setdefault(said[0] if said else "", []).append((m, said[1].force_n * deep_m if said else G * load_kg_m))
+    out = []
+    for kept, rows in groups.items():
+        found = []
+        for m, per_m in rows:
+            if per_m:
+                own_n = m.length_mm * m.width_mm * m.thickness_mm * 1e-9 * density * G
+                subject = f"shelf of {whose}" if not kept else f"{in_a_row([x.name for x, _ in rows])}, {kept}"
+                found.append(refusals.sagging(
+                    subject, m.length_mm, m.width_mm, as_thick_mm(m), per_m * m.length_mm / 1000 + own_n, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
+                ))
+        if found:
+            worst = max(found, key=lambda f: f.utilisation or 0.0)
+            load = said_of(loads, rows[0][0].ref)
+            out.append(worst if not kept else replace(
+                worst, refs=tuple(m.ref for m, _ in rows), source=f"{worst.source}; load {load[1].source}",
+                says=f"{worst.says} under {kept}, {load[1].force_n / G:.0f} kg a square metre",
+            ))
+    return out
+
+
+def in_a_row(names: list[str]) -> str:
+    """Names in a row: 'shelf 1, shelf 2 and shelf 4'."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def boards_across(total_mm: float, gap_mm: float, most_mm: float) -> tuple[int, float]:

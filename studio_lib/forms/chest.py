@@ -32,6 +32,7 @@ from studio_lib.people.proposals import Proposed, bench_width_per_person, find_r
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
+from studio_lib.piece.leaves import lid_deg
 from studio_lib.piece.shaping import HoleRow
 from studio_lib.structure.loads import SQUEEZED_MM
 
@@ -177,6 +178,12 @@ class Chest(Form):
             return {}
         return {"width_mm": replace(bench_width_per_person(row, "close", users, at=s.width_mm / row), name="a place each of")}
 
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        s = _Sizes(**sizes)
+        off = behind_mm(s.lid_mm, bool(s.stays))
+        return [f"Stand it {off:.0f} mm or more off the wall: the back edge of its lid swings out behind it. A skirting board "
+                "may hold it off, else a strip along its back."] if s.stands else []
+
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
         lid = [m for m in piece.members if m.role in ("lid", "batten")]
@@ -197,6 +204,12 @@ class Chest(Form):
             room = max((brief.space_width_mm or s.depth_mm) - s.depth_mm, 0.0) / 2 + s.plinth_in_mm
             found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull", edge + room))
         return found
+
+
+def behind_mm(lid_mm: float, stayed: bool) -> float:
+    """How far the back edge of a lid, hung on its lower edge, comes out behind the box as it opens. [mm]"""
+    deg = lid_deg(stayed)
+    return math.ceil(lid_mm * math.sin(math.radians(min(deg, 90.0))))
 
 
 def _places(name: str, s: _Sizes, brief: Brief) -> Finding:

@@ -106,6 +106,10 @@ class Form:
         """``fit`` with the loads set for the piece, by name; a form whose own checks use one of them overrides it."""
         return self.fit(piece, sizes, brief)
 
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        """What is fitted to walls and floor where it stands, a sentence each, for whoever sets it up."""
+        return []
+
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}

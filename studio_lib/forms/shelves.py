@@ -25,10 +25,10 @@ from studio_lib.forms.casework import (
     Members,
     boards_across,
     children,
-    figures_of,
     in_upper_case,
     mass_kg,
     middle_mm,
+    shelf_sags,
     tiered,
     wall_proposal,
 )
@@ -36,11 +36,13 @@ from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.thin import no_flat_refused
+from studio_lib.forms.walls import CLEAR_MM, Walls, lean_mm, on_site, wall_findings
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.order import FILLET_ON_SIDE, UPPER_ON_LOWER
-from studio_lib.piece.shaping import Taper
+from studio_lib.piece.shaping import Notch, Taper
+from studio_lib.structure.loads import Load
 
 BACK_DOWN_MM = 14.0
 """Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
@@ -51,6 +53,11 @@ FILLET_MOST_MM = 70.0
 FILLET_LEAST_MM = 4.0
 BEHIND_MM = 5.0
 """Air left at the back corners of an alcove; judgement of ours."""
+OVER_SKIRTING_MM = BACK_DOWN_MM + CLEAR_MM
+SCREW_CLEAR_MM = 6.0
+"""Between the trench of a shelf and a screw of a fillet: twice the screw's half thickness and a little; judgement of ours."""
+LEAST_SIDE_MM = 70.0
+"""Left of a side that is cut out over a skirting, for its plinth to be dowelled to; judgement of ours."""
 LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
 SILL_MM = (20.0, 28.0)
@@ -90,6 +97,9 @@ class _Sizes:
     width_front_top_mm: float
     width_back_bottom_mm: float
     width_back_top_mm: float
+    skirting: int
+    skirting_high_mm: float
+    skirting_deep_mm: float
     arris_mm: float
     tier: int = 0
 
@@ -141,6 +151,24 @@ class _Sizes:
         top = self.tiers()[-1]
         return (self.joint_mm if top.tier else 0.0) + top.shelf_low_mm(top.shelf_count) + top.shelf_mm
 
+    @property
+    def walls(self) -> Walls:
+        beside = (min(self.width_back_bottom_mm, self.width_front_bottom_mm) - self.width_mm) / 2
+        return Walls(
+            self.skirting_high_mm, self.skirting_deep_mm, self.over_skirting, self.alcove, bool(self.wall), self.width_mm, self.depth_mm, self.height_mm,
+            self.plinth_mm, self.back_low_mm, (self.fillet_mm("bottom"), self.fillet_mm("top")) if self.alcove else (),
+            beside if self.alcove else math.inf, FILLET_LEAST_MM,
+        )
+
+    @property
+    def over_skirting(self) -> bool:
+        return bool(self.skirting) and self.skirting_high_mm > 0 and self.skirting_deep_mm > 0
+
+    @property
+    def back_low_mm(self) -> float:
+        """Lowest of what hangs behind: the back boards, else the lowest shelf."""
+        return self.plinth_mm - (min(BACK_DOWN_MM, self.plinth_mm / 2) if self.back else 0.0)
+
     def fillet_mm(self, where: str) -> float:
         """Room for a fillet on either side at the front, at the 'bottom' or the 'top'."""
         wall = self.width_front_bottom_mm if where == "bottom" else self.width_front_top_mm
@@ -177,18 +205,25 @@ class Shelves(Form):
         Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove"),
         Size(WALLS[2], "Alcove: width at the back, bottom", 260, 2600, "mm", "alcove"),
         Size(WALLS[3], "Alcove: width at the back, top", 260, 2600, "mm", "alcove"),
+        choice("skirting", "At the skirting board", ("stands clear of it", "sides cut out over it"), "skirting"),
+        Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting"),
+        Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting"),
         Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         books = "book" in f"{brief.carries} {brief.asked}".lower()
         alcove = chosen.get("place", 0) == 1
+        board_high, board_deep = (chosen.get(f"skirting_{n}_mm", min(said or 0.0, most)) for n, said, most in (
+            ("high", brief.skirting_high_mm, 280.0), ("deep", brief.skirting_deep_mm, 60.0)))
+        board_high, board_deep = (board_high, board_deep) if board_high and board_deep else (0.0, 0.0)
         walls = [chosen[w] for w in WALLS if w in chosen]
         wide = min(2400.0, max(300.0, min(brief.space_length_mm or 900.0, 900.0)))
         why_wide, on = "shelves of 850 mm: within 760 to 915 mm for books on 19 mm boards", "shelf-building rule, 30 to 36 in. (760 to 915 mm)"
         if alcove and walls:
-            least = min(min(walls), min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * 10.0 + BEHIND_MM)
-            wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), "the narrowest of the alcove, with fillets of 10 mm", JUDGEMENT
+            fillet = max(10.0, FILLET_LEAST_MM + max(board_deep, lean_mm(brief, chosen.get("height_mm", 2000.0))))
+            least = min(min(walls) - 2 * board_deep, min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * fillet + BEHIND_MM)
+            wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), f"the narrowest of the alcove, with fillets of {fillet:.0f} mm", JUDGEMENT
         width = chosen.get("width_mm", wide)
         depth = chosen.get("depth_mm", 280.0)
         users = users_of(brief)
@@ -198,7 +233,12 @@ class Shelves(Form):
             reach.source, depth, chosen.get("cases"),
         )
         tall = chosen.get("height_mm", height)
-        plinth = chosen.get("plinth_mm", 80.0)
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
+        at_wall = alcove or chosen.get("wall", wall) == 1
+        passes_over = board_high > 0 and at_wall and board_high + OVER_SKIRTING_MM <= 300
+        over = chosen.get("skirting", 1 if passes_over else 0) == 1 and board_high > 0
+        foot = max(80.0, min(math.ceil((board_high + OVER_SKIRTING_MM) / 5) * 5.0, 300.0)) if over else 80.0
+        plinth = chosen.get("plinth_mm", foot)
         thick = chosen.get("shelf_mm", 25.0)
         parts = why_in_parts(brief, (width, depth, tall))
         two = chosen.get("cases", 1 if parts else 0) == 1
@@ -214,7 +254,6 @@ class Shelves(Form):
         joint = min(max(plinth + (below + 1) * thick + below * each, 150.0), 2500.0)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
-        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
         open_front = chosen.get(WALLS[0], width + 24.0)
         return {
@@ -237,7 +276,8 @@ class Shelves(Form):
             "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
             "stopped": Proposal(1, "the front edge of the side stays whole", PRACTICE),
             "side_mm": Proposal(25.0, "from the same boards as the shelves", JUDGEMENT),
-            "plinth_mm": Proposal(80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
+            "plinth_mm": Proposal(foot, f"over a skirting of {board_high:g} mm, its back boards too", "brief") if foot > 80 else Proposal(
+                80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
             "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
             "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
             "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
@@ -246,6 +286,12 @@ class Shelves(Form):
             WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
             WALLS[3]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            "skirting": Proposal(
+                1 if over else 0, "its back comes to the wall" if over
+                else "not at a wall, or the board is too high" if board_high else "nothing to cut", JUDGEMENT,
+            ),
+            "skirting_high_mm": _measured(brief.skirting_high_mm, 280.0),
+            "skirting_deep_mm": _measured(brief.skirting_deep_mm, 60.0),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
 
@@ -276,6 +322,9 @@ class Shelves(Form):
         lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
         return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
 
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        return on_site(_Sizes(**sizes).walls, brief)
+
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
 
@@ -287,6 +336,9 @@ class Shelves(Form):
         return {"height_mm": shelf_reach(users, at=max(s.highest_mm, 300.0))}
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
+        return self.fit_under(piece, sizes, brief, {})
+
+    def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _Sizes(**sizes)
         # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
         wide = s.width_mm if s.alcove else piece.overall_mm[0]
@@ -302,15 +354,7 @@ class Shelves(Form):
                 look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
                 says=f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
-        shelf = next((m for m in piece.members if m.role == "shelf"), None)
-        density, moe, whose = figures_of(piece)
-        if shelf is not None and s.load_kg_m:
-            own_n = shelf.length_mm * shelf.width_mm * shelf.thickness_mm * 1e-9 * density * G
-            load = G * s.load_kg_m * shelf.length_mm / 1000 + own_n
-            stiff = _as_thick_mm(shelf.width_mm, shelf.thickness_mm, s.lip_mm, s.lipping_mm)
-            found.append(refusals.sagging(
-                f"shelf of {whose}", shelf.length_mm, shelf.width_mm, stiff, load, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG,
-            ))
+        found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
         mass, young = mass_kg(piece), children(brief)
         found.append(refusals.anchor(
             piece.name, s.height_mm, s.depth_mm, mass,
@@ -324,9 +368,15 @@ class Shelves(Form):
             if young and s.shelf_count:
                 # A child standing on the front edge of a shelf: nothing stands out, but the sides may be set in.
                 found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0, "a shelf"))
+        found += wall_findings(piece.name, s.walls, brief)
         if s.back and s.back_gap_mm:
             found.append(refusals.fingers("back boards", 0.0, s.back_gap_mm + 2.0, young))
         return found
+
+
+def _measured(said_mm: float | None, most_mm: float) -> Proposal:
+    """A size of the skirting board as the brief has it; 0 where it has none."""
+    return Proposal(min(said_mm, most_mm), "as measured", "brief") if said_mm else Proposal(0.0, "measure it", JUDGEMENT)
 
 
 def _as_thick_mm(width: float, thick: float, lip: float, lip_deep: float) -> float:
@@ -353,6 +403,17 @@ def _refuse(s: _Sizes) -> None:
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
         raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
                           f"{LEAST_OPENING_MM:g}. Give {most} or fewer, or a taller case.")
+    low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
+    if s.over_skirting and low < notch:
+        foot = next((p for p in range(25, 301) if replace(s, plinth_mm=float(p)).back_low_mm >= notch), None)
+        raised = f"give the lowest shelf {foot} mm above the floor or more, or let it stand clear." if foot else "let it stand clear."
+        raise SizeRefused(
+            "plinth_mm" if foot else "skirting",
+            f"A skirting {s.skirting_high_mm:g} mm high does not pass under what hangs behind, {low:.0f} mm up; {raised}",
+        )
+    if s.over_skirting and s.depth_mm - deep < LEAST_SIDE_MM + s.lip_mm:
+        raise SizeRefused("skirting_deep_mm", f"Cut out {deep:.0f} mm deep, sides of {s.depth_mm:g} mm keep {s.depth_mm - deep:.0f} mm at the foot; "
+                          f"a depth of {LEAST_SIDE_MM + s.lip_mm + deep:.0f} mm or more, or let it stand clear.")
     if s.shelf_depth_mm < 80:
         raise SizeRefused("depth_mm", f"A depth of {s.depth_mm:g} mm leaves shelves of {s.shelf_depth_mm:.0f} mm; give "
                           f"{80 + s.depth_mm - s.shelf_depth_mm:.0f} mm or more.")
@@ -396,8 +457,11 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0))
     w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
     side_long = s.height_mm - t
-    out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left")
-    out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right")
+    over = s.over_skirting and not s.tier
+    high, deep = s.walls.notch_mm
+    at_back = [(Notch(0.0, high, *across, 0.0, s.side_mm),) if over else () for across in ((s.depth_mm - deep, s.depth_mm), (0.0, deep))]
+    out.add("L1", "left side", "side", (-w, -d, 0.0), "z", "y", side_long, s.depth_mm, s.side_mm, hand="left", shaping=at_back[0])
+    out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right", shaping=at_back[1])
     out.add("T1", "top", "top", (-w, -d, side_long), "x", "y", s.width_mm, s.depth_mm, t)
     front = -d + s.lip_mm
     for k in range(s.shelf_count + 1):
@@ -431,6 +495,9 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
         shape = ()
         if off >= 0.1:
             shape = (Taper("face", "end", 0.0, off),) if top < bottom else (Taper("face", "start", high, off),)
+        left = bottom - s.skirting_deep_mm
+        if s.walls.skirting and left >= FILLET_LEAST_MM:
+            shape += (Notch(0.0, s.skirting_high_mm, 0.0, FILLET_MM[0], left, thick),)
         out.add("S1", "left fillet", "fillet", (-w - thick, -d, 0.0), "z", "y", high, FILLET_MM[0], thick,
                 hand="left", shaping=shape, arris=0.0)
         out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", high, FILLET_MM[0], thick,
@@ -455,10 +522,26 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
     if whole.alcove:
         for fillet, side in (("S1", "L1"), ("S2", "L2")):
             for s in whole.tiers():
-                # Above the trench of the upper case's bottom.
-                own = {"end_mm": min(SILL_MM[0] + s.shelf_mm + 35.0, (s.height_mm - s.shelf_mm) / 3)} if s.tier else None
-                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", own)
+                across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", _fillet_screws(s))
     return made + across.all
+
+
+def _fillet_screws(s: _Sizes) -> dict[str, float]:
+    """Where the screws of a fillet stand: above the skirting and the trench of an upper case's bottom, clear of the shelves' trenches."""
+    row = s.height_mm - s.shelf_mm
+    # Above the trench of the upper case's bottom.
+    first = SILL_MM[0] + s.shelf_mm + 35.0 if s.tier else s.skirting_high_mm + 25.0 if s.walls.skirting else 40.0
+    first = min(first, row / 3)
+    trenches = [s.shelf_low_mm(k) + s.shelf_mm / 2 for k in range(s.shelf_count + 1)]
+    clear = s.shelf_mm / 2 + SCREW_CLEAR_MM
+
+    def nearest(end: float, n: int) -> float:
+        return min(abs(end + k * (row - 2 * end) / (n - 1) - z) for k in range(n) for z in trenches)
+
+    usual = 2 + int((row - 2 * first) / 300.0)
+    tried = [(first + by, n) for n in (usual, usual + 1, max(usual - 1, 2)) for by in range(0, 100, 5) if first + by <= row / 3]
+    end, n = next((t for t in tried if nearest(*t) >= clear), max(tried, key=lambda t: nearest(*t)))
+    return {"end_mm": end, "count": float(n)}
 
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:

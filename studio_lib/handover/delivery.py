@@ -9,6 +9,7 @@ from studio_lib.access.way_in import CARRY_APART
 from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
+from studio_lib.forms import form
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
@@ -101,13 +102,14 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
                 "Keep its screws and buttons with their part, and put it together where it will stand.")
         for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
     ]
+    scribed = [(m.piece.name, says) for m in d.made for says in form(m.item.form).on_site(m.sizes, m.brief)]
     h = d.commission.handover
     fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, LEVEL[d.commission.brief.ground], (*apart, *set_on, *((name, words) for name, words, _, _ in judged)),
+        carried, route, LEVEL[d.commission.brief.ground], (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
         f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")

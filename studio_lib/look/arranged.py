@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from studio_lib.forms.beside import FREE_MM, PLACE_MM, SEATS, Table, table_of
 from studio_lib.piece import Piece, Placement
@@ -162,7 +163,18 @@ def _turned(m):
     """A member of a piece turned half round."""
     p = m.placement
     half = Placement(_half(p.origin), _half(p.along), _half(p.across))
-    return replace(m, placement=half, pulls=tuple(_half(step) for step in m.pulls))
+    leaf = m.leaf and _leaf_turned(m.leaf)
+    held = m.held and (_leaf_turned(m.held[0]), _stay_turned(m.held[1]), m.held[2])
+    return replace(m, placement=half, pulls=tuple(_half(step) for step in m.pulls), leaf=leaf, held=held)
+
+
+@lru_cache(maxsize=64)
+def _leaf_turned(leaf):
+    return replace(leaf, at=_half(leaf.at), axis=_half(leaf.axis), way=_half(leaf.way), stays=tuple(map(_stay_turned, leaf.stays)))
+
+
+def _stay_turned(stay):
+    return replace(stay, foot=_half(stay.foot), head=_half(stay.head))
 
 
 def _half(v: tuple[float, float, float]) -> tuple[float, float, float]:

@@ -130,6 +130,7 @@ def client_page(
         age_hidden=" hidden" if len(stages) < 2 else "",
         age_ticks="".join(f"<span>{escape(s.name.removeprefix('after '))}</span>" for s in stages),
         ways=_ways([words for words, _ in staged]),
+        opened=_opened([scene for _, scene in scenes]),
         ages_plain="".join(
             f"<dt>{escape(s.name.capitalize())}</dt>"
             + "".join(f"<dd>{escape(line)}</dd>" for line in _says(s.appearances, timbers))
@@ -179,6 +180,19 @@ def _ways(words: list[str]) -> str:
         return ""
     options = "".join(f'<option value="{k}">{escape(text)}</option>' for k, text in enumerate(words))
     return f'<div class="row" style="margin-top:10px"><label for="way" style="white-space:nowrap">Place, care</label><select id="way">{options}</select></div>'
+
+
+def _opened(scenes) -> str:
+    """A slider that opens what opens; nothing where nothing does."""
+    kinds = {m.leaf.kind for scene in scenes for _, members, _ in scene for m in members if m.leaf is not None}
+    named = [words for kind, words in OPENS.items() if kind in kinds]
+    if not named:
+        return ""
+    return (f'<div class="row"><label for="opened">Open</label><span>{_and(named)}</span></div>'
+            '<input id="opened" type="range" min="0" max="100" step="1" value="0">')
+
+
+OPENS = {"door": "doors", "drawer": "drawers", "lid": "the lid", "flap": "the flap"}
 
 
 def _pieces(scene) -> str:
@@ -305,6 +319,7 @@ PAGE = """<!doctype html>
 <div>
 <div class="row"><label for="apart">Taken apart</label><span>see how it is made</span></div>
 <input id="apart" type="range" min="0" max="100" step="1" value="0">
+{opened}
 <div class="boxes">
 <label><input type="checkbox" id="dimensions">Sizes in {unit}</label>
 <label><input type="checkbox" id="person">A person of 1.70 m and a door</label>

@@ -87,7 +87,42 @@ def drawn(pulls, apart: float):
     return (shares * shares * (3 - 2 * shares)) @ np.asarray(pulls, float)
 
 
-def read_scene(data: bytes, apart: float):
+SHUT_BY = 0.15
+"""What is taken apart is shut first: by this share of taking it apart, as in the 3D view."""
+
+
+def opened_by(opened: float, apart: float) -> float:
+    """How far doors and lids stand open in a piece that is being taken apart."""
+    gone = min(apart / SHUT_BY, 1.0)
+    return opened * (1 - gone * gone * (3 - 2 * gone))
+
+
+def swung(leaf: dict, share: float):
+    """The 4 x 4 motion of a leaf, as ``piece.leaves.Leaf.told`` tells it, in mm."""
+    out = np.eye(4)
+    if "mm" in leaf:
+        out[:3, 3] = share * leaf["mm"] * np.array(leaf["way"])
+        return out
+    k, a = np.array(leaf["axis"]), np.radians(share * leaf["deg"])
+    skew = np.array([[0, -k[2], k[1]], [k[2], 0, -k[0]], [-k[1], k[0], 0]])
+    out[:3, :3] = np.eye(3) + np.sin(a) * skew + (1 - np.cos(a)) * skew @ skew
+    out[:3, 3] = leaf["at_mm"] - out[:3, :3] @ leaf["at_mm"]
+    return out
+
+
+def held(stay: dict, motion):
+    """Where one half of a stay lies, 4 x 4, in mm: from where it is fixed towards its other end."""
+    foot, head = np.array(stay["foot_mm"]), (motion @ [*stay["head_mm"], 1.0])[:3]
+    at, to = (foot, head) if stay["on_case"] else (head, foot)
+    x = (to - at) / np.linalg.norm(to - at)
+    y = np.cross((0.0, 0.0, 1.0) if abs(x[2]) < 0.9 else (0.0, 1.0, 0.0), x)
+    y /= np.linalg.norm(y)
+    out = np.eye(4)
+    out[:3, :3], out[:3, 3] = np.column_stack([x, y, np.cross(x, y)]), at
+    return out
+
+
+def read_scene(data: bytes, apart: float, opened: float = 0.0):
     """Members of a binary glTF of our own: (extras, matrix, points, normals, triangles) each."""
     text_length = struct.unpack_from("<I", data, 12)[0]
     doc = json.loads(data[20:20 + text_length])
@@ -109,15 +144,31 @@ def read_scene(data: bytes, apart: float):
             [2 * (x * z - y * w), 2 * (y * z + x * w), 1 - 2 * (x * x + y * y)],
         ]
         m[:3, 3] = node.get("translation", (0, 0, 0))
-        if "mesh" in node:
-            m[:3, 3] += 0.001 * drawn(node["extras"]["pulls_mm"], apart)
+        return m
+
+    share = opened_by(opened, apart)
+
+    def moved(node, leaves, m):
+        """A member's matrix with its leaf swung and the piece taken apart."""
+        told = node["extras"]
+        leaf = leaves[told["leaf"]] if "leaf" in told else leaves[told["stay"]["leaf"]] if "stay" in told else None
+        if leaf is not None:
+            motion = swung(leaf, share)
+            if "stay" in told:
+                m = held(told["stay"], motion)
+                m[:3, 3] *= 0.001
+            else:
+                motion[:3, 3] *= 0.001
+                m = motion @ m
+        m[:3, 3] += 0.001 * drawn(told["pulls_mm"], apart)
         return m
 
     found = []
 
-    def walk(index, above):
+    def walk(index, above, leaves=()):
         node = doc["nodes"][index]
-        here = above @ matrix(node)
+        own = matrix(node)
+        here = above @ (moved(node, leaves, own) if "mesh" in node else own)
         if "mesh" in node:
             p = doc["meshes"][node["mesh"]]["primitives"][0]
             found.append((
@@ -125,7 +176,7 @@ def read_scene(data: bytes, apart: float):
                 array(p["attributes"]["NORMAL"], 3), array(p["indices"], 1).reshape(-1, 3),
             ))
         for child in node.get("children", ()):
-            walk(child, here)
+            walk(child, here, node.get("extras", {}).get("leaves", ()))
 
     walk(doc["scenes"][0]["nodes"][0], np.eye(4))
     return found
@@ -297,7 +348,7 @@ def draw(request: dict, data: bytes) -> list[bytes]:
     window = off_screen(width, height)
     window.AddRenderer(renderer)
 
-    members = read_scene(data, request["apart"])
+    members = read_scene(data, request["apart"], request["opened"])
     worlds = [points @ m[:3, :3].T + m[:3, 3] for _, m, points, _, _ in members]
     boxes = [(w.min(0), w.max(0)) for w in worlds]
     shown = boxes if request["near"] is None else [_in_metres(*request["near"])]

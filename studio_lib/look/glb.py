@@ -120,6 +120,18 @@ class _Binary:
         return len(self.accessors) - 1
 
 
+def _numbered(opening: list, leaf) -> int:
+    """The place of a leaf among those met so far, itself added where it is new."""
+    if leaf not in opening:
+        opening.append(leaf)
+    return opening.index(leaf)
+
+
+def opens(scene) -> bool:
+    """Whether anything in a scene opens."""
+    return any(m.leaf is not None for _, members, _ in scene for m in members)
+
+
 def glb(scene, appearances=None) -> bytes:
     """A scene as binary glTF 2.0: metres, y up, one node a member, equal shapes stored once.
 
@@ -154,6 +166,7 @@ def glb(scene, appearances=None) -> bytes:
         }
         nodes[0]["children"].append(len(nodes))
         nodes.append(group)
+        opening: list = []
         for m in members:
             key = id(m.vertices)  # equal shapes share their arrays, and hashing a shape costs more
             if key not in drawn:
@@ -185,6 +198,12 @@ def glb(scene, appearances=None) -> bytes:
                 if material is not None:
                     primitive["material"] = material
                 meshes.append({"primitives": [primitive]})
+            moves = {} if m.leaf is None else {"leaf": _numbered(opening, m.leaf)}
+            if m.held is not None:
+                leaf, stay, case = m.held
+                moves = {"stay": {
+                    "leaf": _numbered(opening, leaf), "foot_mm": list(stay.foot), "head_mm": list(stay.head), "on_case": case,
+                }}
             group["children"].append(len(nodes))
             nodes.append({
                 "name": f"{m.ref} {m.name}",
@@ -195,9 +214,11 @@ def glb(scene, appearances=None) -> bytes:
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
                     "pulls_mm": [list(step) for step in m.pulls], "seed": own,
-                    **({"glued": True} if m.glued else {}),
+                    **({"glued": True} if m.glued else {}), **moves,
                 },
             })
+        if opening:
+            group["extras"] = {"leaves": [leaf.told() for leaf in opening]}
     document = {
         "asset": {"version": "2.0"},
         "scene": 0,

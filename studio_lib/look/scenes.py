@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from studio_lib.forms import form
 from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of
 from studio_lib.piece import Joint, Piece
+from studio_lib.piece.leaves import leaves
 from studio_lib.timber.ageing import SHOWN_YEARS
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 STAGES = SHOWN_YEARS
 """Years that a client is shown."""
 STILL_PX = (1400, 875)
+OPEN_PX = (875, 875)
 PAGE_STILL_PX = (1000, 625)
 JOINT_PX = (1000, 700)
 STILL_SAMPLES = 12
@@ -124,10 +126,10 @@ def glb_bytes(d: Derived) -> bytes:
 
 
 @lru_cache(maxsize=16)
-def _still(pieces: tuple, look: tuple, floor: str, px: tuple[int, int], view: str, samples: int):
+def _still(pieces: tuple, look: tuple, floor: str, px: tuple[int, int], view: str, samples: int, opened: float = 0.0):
     from studio_lib.look.still import still
 
-    return still(scene_of(pieces), dict(look), *px, view, ground=floor, samples=samples)
+    return still(scene_of(pieces), dict(look), *px, view, ground=floor, samples=samples, opened=opened)
 
 
 def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
@@ -135,6 +137,22 @@ def picture(d: Derived, years: float = 0.0, px: tuple[int, int] = STILL_PX):
     return _still(
         tuple(arranged(d.made)), tuple(appearances(d, years).items()), ground(d), px,
         "front right above", STILL_SAMPLES,
+    )
+
+
+def opens(d: Derived) -> bool:
+    """Whether any piece has doors, drawers or a lid to open."""
+    return any(leaves(p) for p in d.pieces)
+
+
+def opened_picture(d: Derived, px: tuple[int, int] = OPEN_PX):
+    """The commission new, with its doors, drawers and lids open: PNG bytes or None, and why not; '' where nothing opens."""
+    from studio_lib.look.still import Picture
+
+    if not opens(d):
+        return Picture(None)
+    return _still(
+        tuple(arranged(d.made)), tuple(appearances(d).items()), ground(d), px, "front right above", STILL_SAMPLES, 1.0,
     )
 
 
@@ -219,6 +237,8 @@ def still_pictures(d: Derived) -> dict[str, Callable[[], Picture]]:
         return lambda: aged_pictures(d, STAGES, STILL_PX, STILL_SAMPLES)[STAGES.index(years)]
 
     out = {"picture.png" if y == 0 else f"picture after {y} {'year' if y == 1 else 'years'}.png": whole(y) for y in STAGES}
+    if opens(d):
+        out["picture, open.png"] = lambda: opened_picture(d, STILL_PX)
     for p in d.pieces:
         out[f"{p.name}, front.png"] = lambda p=p: front_still(d, p, STILL_PX)
         families = {j.family: j for j in reversed(p.joints) if j not in p.uncut and j.cuts(p)}

@@ -60,6 +60,7 @@ def still(
     view: str = "front right above",
     *,
     apart: float = 0.0,
+    opened: float = 0.0,
     ground: str = "paving",
     samples: int = SAMPLES,
     near_mm=None,
@@ -76,6 +77,8 @@ def still(
         One or more of front, back, left, right, above, below.
     apart : float
         0 assembled, 1 wholly taken apart.
+    opened : float
+        0 shut, 1 its doors, drawers and lids fully open.
     ground : 'paving', 'floor' or ''
     samples : int
         Renderings averaged; fewer is quicker and shows banded shadows.
@@ -96,13 +99,14 @@ def still(
         When a member's timber has no appearance.
     """
     return stills(
-        scene, [appearances], width_px, height_px, view, apart=apart, ground=ground, samples=samples, near_mm=near_mm,
+        scene, [appearances], width_px, height_px, view, apart=apart, opened=opened, ground=ground, samples=samples,
+        near_mm=near_mm,
     )[0]
 
 
 def stills(
     scene, looks_in_turn, width_px: int, height_px: int, view: str = "front right above", *, apart: float = 0.0,
-    ground: str = "paving", samples: int = SAMPLES, near_mm=None,
+    opened: float = 0.0, ground: str = "paving", samples: int = SAMPLES, near_mm=None,
 ) -> list[Picture]:
     """The same scene in one light with several sets of appearances, drawn by one process; else as ``still``."""
     looks_in_turn = list(looks_in_turn)
@@ -111,6 +115,8 @@ def stills(
             raise ValueError(f"{name} is {px}; give {LEAST_PX} to {MOST_PX} pixels.")
     if not 0 <= apart <= 1:
         raise ValueError(f"apart is {apart}; give 0 (assembled) to 1 (taken apart).")
+    if not 0 <= opened <= 1:
+        raise ValueError(f"opened is {opened}; give 0 (shut) to 1 (fully open).")
     timbers = sorted({m.timber for _, members, _ in scene for m in members})
     if not timbers:
         raise ValueError("The scene holds no member; there is nothing to draw.")
@@ -118,7 +124,7 @@ def stills(
     source = FOLDER / "src"
     request = {
         "width": width_px, "height": height_px, "direction": direction(view), "looks": looks,
-        "apart": apart, "ground": ground, "samples": samples, "near": near_mm, "backdrop": linear(BACKDROP),
+        "apart": apart, "opened": opened, "ground": ground, "samples": samples, "near": near_mm, "backdrop": linear(BACKDROP),
         "grain": (source / "grain.glsl").read_text(encoding="utf-8"),
         "paving": (source / "paving.glsl").read_text(encoding="utf-8"),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from studio_lib.derive import Derived
+from studio_lib.forms import form
 from studio_lib.handover import care_sheet, delivery_note
 from studio_lib.handover.care import SECTIONS, when_words
 from studio_lib.papers.typeset import for_client, pdf
@@ -193,6 +194,9 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 {"mm": f"{h.mm:.1f}", "count": h.count, "what": "; ".join(f"{n} x {what}" for what, n in h.works)}
                 for h in cuts if h.cut == cut
             ]} for cut in dict.fromkeys(h.cut for h in cuts)
+        ],
+        "on_site": [
+            f"{m.piece.name}: {says}" if len(d.made) > 1 else says for m in d.made for says in form(m.item.form).on_site(m.sizes, m.brief)
         ],
         "clamps": [f"{f.subject}, {f.what}: {f.says}. {f.mend}" for f in d.workshop_findings if not f.stands],
         "cautions": [

@@ -158,7 +158,7 @@ def not_firm(d: Derived) -> str:
     return ""
 
 
-UNSAID = ("Timber you like", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
+UNSAID = ("Timber you like", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
@@ -190,6 +190,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Timber you like", ", ".join(b.wants.liked)),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
+        ("Walls and floor", "; ".join(filter(None, (
+            f"skirting board {mm(b.skirting_high_mm)} x {mm(b.skirting_deep_mm)} mm" if b.skirting_high_mm and b.skirting_deep_mm else "",
+            f"walls {mm(b.out_of_plumb_mm)} mm out of plumb over 2 m" if b.out_of_plumb_mm else "",
+            f"floor falls {mm(b.floor_falls_mm)} mm over 2 m" if b.floor_falls_mm else "",
+        )))),
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
         ("Way in", ", ".join(f"{o.name} ({o.kind}{_to_measure(o)})" for o in b.openings)),
         ("Who could forbid it", b.may_forbid),

@@ -78,7 +78,7 @@ def write(
             progress(name, PAPERS.index(name) + 1, len(PAPERS))
 
     with ThreadPoolExecutor(max_workers=2) as pool:
-        whole = pool.submit(scenes.picture, d)
+        whole, opened = pool.submit(scenes.picture, d), pool.submit(scenes.opened_picture, d)
         aged = pool.submit(scenes.aged_pictures, d, moments(d))
         keep("commission.json", commission.model_dump_json(indent=1))
         keep("brief.pdf", brief_pdf(d, about, sender, day))
@@ -91,7 +91,7 @@ def write(
         drawn = drawings_of(d, about, sender)
         still, why_not = whole.result()
         keep("picture.png", still)
-        keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not))
+        keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not, opened=opened.result().png))
         keep("costing sheet.pdf", costing_pdf(d, about, day))
         keep("costing.xlsx", costing_xlsx(d, day))
         keep("bench hours.html", bench_page_html(d))
@@ -175,7 +175,7 @@ def issue_quote(
 
     d, day = derive(commission, known), today or date.today()
     still, why_not = scenes.picture(d)
-    return quote_pdf(d, _about(d, revision, day), _sender(maker), day, still, why_not, number)
+    return quote_pdf(d, _about(d, revision, day), _sender(maker), day, still, why_not, number, scenes.opened_picture(d).png)
 
 
 def issue_account(paper, commission: Commission, *, maker: str = "", known=None) -> bytes:
@@ -188,14 +188,16 @@ def issue_account(paper, commission: Commission, *, maker: str = "", known=None)
 
 
 def quote_pdf(
-    d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str, number: str = ""
+    d: Derived, about: dict, sender: list[str], day: date, still: bytes | None, why_not: str, number: str = "",
+    opened: bytes | None = None,
 ) -> bytes:
-    """The quote as a client is handed it; ``number`` once it is issued."""
+    """The quote as a client is handed it; ``number`` once it is issued; ``opened`` a picture of what opens."""
     p = d.price
     data = about | {
         "maker": sender,
         "not_firm": words.not_firm(d),
         "picture": "still.png" if still else None,
+        "picture_open": "open.png" if still and opened else None,
         "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
         else f"No picture: {why_not}",
         "paragraphs": words.paragraphs(d),
@@ -214,7 +216,7 @@ def quote_pdf(
         "may_differ": words.may_differ(d),
         "terms": words.terms(d, day),
     }
-    return for_client("quote", data, {"still.png": still} if still else {}, d.commission.shown)
+    return for_client("quote", data, ({"still.png": still} | ({"open.png": opened} if opened else {})) if still else {}, d.commission.shown)
 
 
 def _handed(d: Derived) -> str:

@@ -119,7 +119,7 @@ class Hinged(Joint):
             found.append(Part(f"hinge, {self.family}", "steel", first.placement.to_piece_block(pin)))
         for ref, rows in self._recesses(piece).items():
             for _, leaf in rows:
-                found.append(Part(f"leaf of a hinge, {self.family}", "steel", piece.member(ref).placement.to_piece_block(leaf)))
+                found.append(Part(f"leaf of a hinge, {self.family}", "steel", piece.member(ref).placement.to_piece_block(leaf), on=ref))
         return tuple(found)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:

@@ -335,6 +335,8 @@ class Part:
     """Its shape, in piece axes."""
     seen: bool = True
     """Drawn in pictures of the finished piece."""
+    on: str = ""
+    """Reference of the member it is fixed to and moves with; empty for the joint's first."""
 
 
 @dataclass(frozen=True)

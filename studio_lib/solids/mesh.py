@@ -12,7 +12,8 @@ from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import steps_apart
 from studio_lib.piece.bulk import bulk
-from studio_lib.piece.model import as_prism
+from studio_lib.piece.leaves import STAY_MM, Leaf, Stay, leaves
+from studio_lib.piece.model import as_prism, hole
 from studio_lib.piece.uncut import joint_words
 
 # An extrusion runs along z with its profile in x, y; a member runs along x with its
@@ -45,6 +46,10 @@ class MemberMesh:
     """Why it is shown without its joints; empty as a rule."""
     glued: bool = False
     """A board glued edge to edge with others: where they meet there is hardly a line to be seen."""
+    leaf: Leaf | None = None
+    """The door, lid or drawer it opens with."""
+    held: tuple[Leaf, Stay, bool] | None = None
+    """One half of a stay that holds an open leaf: True for the tube on the case, False for the rod on the leaf."""
 
     @property
     def pull(self) -> tuple[float, float, float]:
@@ -125,6 +130,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     steps = steps_apart(piece)
     pulls = {m.ref: tuple(step[m.ref] for step in steps) for m in piece.members}
     glued = {ref for j in piece.joints if j.kind == "edge joint" for ref in (j.first, j.second)}
+    leaf_of = {ref: leaf for leaf in leaves(piece) for ref in leaf.refs}
     out = []
     for m in piece.members:
         shape, fault = piece.shape(m.ref), ""
@@ -140,6 +146,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
                 m.ref, m.name, m.role, m.timber,
                 (m.length_mm, m.width_mm, m.thickness_mm),
                 shape, m.placement, vertices, triangles, pulls[m.ref], fault, m.ref in glued,
+                leaf_of.get(m.ref),
             )
         )
     seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.parts(piece) if p.seen)
@@ -150,11 +157,34 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
         size = tuple(float(v) for v in np.ptp(vertices, axis=0))
         out.append(
             MemberMesh(
-                f"{joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
-                pulls[joint.first],
+                f"{part.on or joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
+                pulls[part.on or joint.first], leaf=leaf_of.get(part.on or joint.first),
             )
         )
+    for leaf in leaves(piece):
+        for number, stay in enumerate(leaf.stays, 1):
+            out += _halves(leaf, stay, number, pulls)
     return tuple(out)
+
+
+def _halves(leaf: Leaf, stay: Stay, number: int, pulls) -> list[MemberMesh]:
+    """The tube and the rod of a stay, each a round bar along x from where it is fixed."""
+    out = []
+    on_leaf = leaf.joint.first if leaf.joint.first in leaf.refs else leaf.joint.second
+    on_case = leaf.joint.second if on_leaf == leaf.joint.first else leaf.joint.first
+    for case, word, thick, (a, b), on in (
+        (True, "tube", STAY_MM, (stay.foot, stay.head), on_case), (False, "rod", 0.6 * STAY_MM, (stay.head, stay.foot), on_leaf),
+    ):
+        block = hole((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), thick, stay.half_mm)
+        vertices, triangles = _block_arrays(block)
+        along = np.subtract(b, a) / np.linalg.norm(np.subtract(b, a))
+        across = np.cross(along, leaf.axis)
+        way, side = (tuple(float(c) for c in v) for v in (along, across / np.linalg.norm(across)))
+        out.append(MemberMesh(
+            f"{on} stay {2 * number - case}", f"{word} of a stay, {leaf.name}", PART, "steel", (stay.half_mm, thick, thick), block,
+            Placement(a, way, side), vertices, triangles, pulls[on], leaf=None if case else leaf, held=(leaf, stay, case),
+        ))
+    return out
 
 
 PART = "part"

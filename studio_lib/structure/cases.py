@@ -9,7 +9,7 @@ import numpy as np
 from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
-from studio_lib.structure.loads import FOOTHOLD_MM, SQUEEZED_MM, G, Load, serves
+from studio_lib.structure.loads import FOOTHOLD_MM, SQUEEZED_MM, G, Load, on_shelf, serves
 
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
@@ -79,7 +79,7 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
     if "books" in loads:
         for m in under:
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
-            out.append(Case(loads["books"], f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
+            out.append(Case(on_shelf(loads, m.ref), f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
     if push:
         for way, words in (((1.0, 0.0, 0.0), "sideways"), ((0.0, 1.0, 0.0), "from front to back")):
             ref, node = _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
 
 
 @dataclass(frozen=True)
@@ -123,8 +126,36 @@ def names_of(kind: str, use: str, children: bool = False) -> dict[str, Load]:
     return {**OF_KIND[kind][use], **({"child": CHILD} if children else {})}
 
 
+ON = " on "
+
+
+@cache
+def goods() -> dict[str, Load]:
+    """What a maker may say stands on one shelf, by name, as loads in N per m2."""
+    with Path(__file__).with_name("on_shelves.csv").open(newline="", encoding="utf-8") as file:
+        return {r["goods"]: Load(r["what"], round(G * float(r["kg_m2"]), 1), r["source"]) for r in csv.DictReader(file)}
+
+
+def named_on(kept: str, ref: str) -> str:
+    """Name of the load of such goods on the shelf ``ref``, among the loads of a piece."""
+    return f"{kept}{ON}{ref}"
+
+
+def said_of(loads: dict[str, Load], ref: str) -> tuple[str, Load] | None:
+    """Which goods the maker said stand on the shelf ``ref``, and their load; None where nothing was said."""
+    return next(((n.partition(ON)[0], load) for n, load in loads.items() if n.partition(ON)[2] == ref), None)
+
+
+def on_shelf(loads: dict[str, Load], ref: str) -> Load | None:
+    """What stands on the shelf ``ref`` for good: what was said of it, else what stands on every shelf. [N/m2]"""
+    said = said_of(loads, ref)
+    return said[1] if said else loads.get("books")
+
+
 def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children: bool = False) -> dict[str, Load]:
     """Loads by name for a kind of piece, the maker's figures on top; with children near it, what a child does as well.
+
+    ``own`` may also tell what stands on one shelf, by ``named_on``.
 
     Raises
     ------
@@ -133,6 +164,10 @@ def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children:
     """
     loads = names_of(kind, use, children)
     for name, value in (own or {}).items():
+        kept, _, ref = name.partition(ON)
+        if ref and kept in goods() and "books" in loads:
+            loads[name] = replace(goods()[kept], force_n=value)
+            continue
         if name not in loads:
             raise ValueError(f"A {kind} has no load {name!r}. It has: {', '.join(loads)}.")
         low, high = LIMITS[name]

@@ -11,28 +11,26 @@ import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
-from studio_lib.piece.hinge import STOP_DEG
-from studio_lib.piece.order import laid_in, together
+from studio_lib.piece.leaves import Leaf, leaves, lid_deg
 from studio_lib.structure.loads import G
 from studio_lib.structure.stability import TALL_MM, TETHER_N, Standing, bodies_of, standing
 
-OUT_SHARE = 2 / 3
-"""How far a drawer without a stop is drawn out for the test: ASTM F2057, from memory."""
 FILL_KG_M3 = 136.0
 """What a drawer is filled with, 8.5 lb/ft3: ASTM F2057-23, from memory."""
 CHILD_N = TETHER_N
 """60 lb on an open drawer or door: ASTM F2057-23."""
 FROM_EDGE_MM = 100.0
 """A load on a door hangs this far in from its free edge: EN 16122, from memory."""
+CARPET_MM = 10.9
+"""Under the back of what stands on carpet while it is tested, 0.43 in: ASTM F2057-23, from memory."""
 LEAN_N = 100.0
 """Someone leans on an open lid; a starting point of ours, as for a child's pull."""
 SPARE = 1.5
 """To spare under a load that no standard names; usual engineering choice, from memory."""
-LID_DEG = 10.0
-"""An open lid that nothing stops leans this far past upright; common practice, no source."""
 LID_N = 20.0
 """A lid that weighs more than this at its front edge hurts fingers when it falls; a judgement of ours."""
-STEEP = 0.7
+SQUARE_AND_ROUND = (90.0, 180.0)
+"""How far doors are swung: square to the case, and right round; what tips it more easily counts. [degrees]"""
 
 
 @dataclass(frozen=True)
@@ -48,6 +46,8 @@ class Setting:
     """Its back stands against a wall, without being fixed to it."""
     between: bool = False
     """Between two walls that keep it from swaying sideways."""
+    carpet: bool = False
+    """It stands on carpet, which gives under its front."""
 
 
 @dataclass(frozen=True)
@@ -68,33 +68,14 @@ class Opens:
     """The hinges it hangs on."""
 
 
-def opens(piece: Piece, woods: dict, stopped: bool = False) -> list[Opens]:
-    """Doors, lids, flaps and drawers of a piece, as they stand open; ``stopped``: stays stop a lid short of upright."""
-    if "screen" in piece.form or not piece.members:
-        return []
-    hinged = [j for j in piece.joints if j.kind == "hinges"]
-    if not hinged and not any("drawer" in m.role for m in piece.members):
-        return []
-    bodies = bodies_of(piece, woods)
-    links = [(j.first, j.second) for j in piece.joints if j.kind != "hinges"] + [(s.near, s.far) for s in piece.fixings]
-    group = {r: g for g in together(tuple(piece.by_ref), links) for r in g}
-    low = min(m.piece_box.lo[2] for m in piece.members)
-    on_floor = {g for r, g in group.items() if piece.member(r).piece_box.lo[2] < low + 2.0}
-    middle = _middle(bodies, tuple(piece.by_ref))
-    out, seen = [], set()
-    for j in hinged:
-        leaf = next((group[r] for r in (j.second, j.first) if group[r] not in on_floor and group[j.first] != group[j.second]), None)
-        if leaf is None or leaf in seen:
-            continue
-        seen.add(leaf)
-        out.append(replace(_swung(piece, bodies, leaf, *j.pin(piece), middle, -STOP_DEG if stopped else LID_DEG), joint=j))
-    for link in laid_in(piece):
-        leaf = group[link.second]
-        if leaf in seen or not any("drawer" in piece.member(r).role for r in leaf):
-            continue
-        seen.add(leaf)
-        out.append(_drawn(piece, bodies, leaf, np.array(link.way)))
-    return out
+def opens(piece: Piece, woods: dict, stopped: bool | None = None) -> list[Opens]:
+    """Doors, lids, flaps and drawers of a piece, as they stand open: ``piece.leaves`` with their weights and loads.
+
+    ``stopped``: stays stop a lid short of upright; None as the piece has them.
+    """
+    found = leaves(piece)
+    bodies = bodies_of(piece, woods) if found else {}
+    return [(_drawn if leaf.joint is None else _swung)(piece, bodies, leaf, stopped) for leaf in found]
 
 
 FREE_IT_TIPS = "free in the room it tips backwards when someone leans on its open lid"
@@ -118,68 +99,55 @@ def _middle(bodies, refs) -> np.ndarray:
     return weights @ np.array([bodies[r].middle for r in refs]) / weights.sum()
 
 
-def _name(piece: Piece, leaf: tuple[str, ...]) -> str:
-    """What a leaf is called: its members' names up to the first comma, as the forms name them."""
-    names = [piece.member(r).name.split(",")[0] for r in leaf]
-    return max(dict.fromkeys(names), key=names.count)
-
-
 def _reach(piece: Piece, leaf) -> tuple[np.ndarray, np.ndarray]:
     boxes = [piece.member(r).piece_box for r in leaf]
     return np.min([b.lo for b in boxes], axis=0), np.max([b.hi for b in boxes], axis=0)
 
 
-def _swung(piece: Piece, bodies, leaf, pin, way, middle, past_deg: float) -> Opens:
-    """A door swung square to its case and right round; a lid so far past upright; a flap let down level."""
-    pin, own = np.array(pin), _middle(bodies, leaf)
-    lo, hi = _reach(piece, leaf)
-    weight, name = sum(bodies[r].weight_n for r in leaf), _name(piece, leaf)
+def _swung(piece: Piece, bodies, leaf: Leaf, stopped: bool | None) -> Opens:
+    """A door swung square to its case and right round; a lid opened to its stay, or past upright; a flap let down level."""
+    own, pin, axis = _middle(bodies, leaf.refs), np.array(leaf.at), np.array(leaf.axis)
+    lo, hi = _reach(piece, leaf.refs)
     corners = np.array([[x, y, z] for x in (lo[0], hi[0]) for y in (lo[1], hi[1]) for z in (lo[2], hi[2])])
-    if abs(way[2]) > STEEP:
-        flat = np.array([own[0] - pin[0], own[1] - pin[1], 0.0])
-        along = flat / max(np.linalg.norm(flat), 1e-9)
-        # Of the two ways square to it, the one that leads away from the case.
-        out = np.array([along[1], -along[0], 0.0])
-        if out @ (own - middle) < 0:
-            out = -out
-        free, r = float(((corners - pin) @ along).max()), float(flat @ along)
-        hang = max(free - FROM_EDGE_MM, free / 2)
-        top = np.array([0.0, 0.0, hi[2]])
-        base = np.array([pin[0], pin[1], 0.0])
-        ways = (out, -along)
-        return Opens("door", name, leaf, weight, tuple(base + w * r for w in ways), tuple(base + w * hang + top for w in ways))
-    away = own - pin
-    level = np.array([away[0], away[1], 0.0])
-    if np.linalg.norm(level) > abs(away[2]):  # it lies: a lid, opened upwards
-        along = level / np.linalg.norm(level)
-        free, r, lean = float(((corners - pin) @ along).max()), float(np.linalg.norm(level)), np.radians(past_deg)
-        turned = -along * np.sin(lean) + np.array([0.0, 0.0, 1.0]) * np.cos(lean)
-        return Opens("lid", name, leaf, weight, (pin + turned * r,), (pin + turned * free,))
-    out = level if np.linalg.norm(level) > 1.0 else (own - middle) * [1.0, 1.0, 0.0]
-    out = out / max(np.linalg.norm(out), 1e-9)
-    free = float(np.abs(corners[:, 2] - pin[2]).max())
-    return Opens("flap", name, leaf, weight, (pin + out * abs(away[2]),), (pin + out * free,))
+    off = own - pin
+    off -= axis * (axis @ off)
+    along = off / max(np.linalg.norm(off), 1e-9)
+    free = float(((corners - pin) @ along).max())
+    # The weight at its own middle; the load on the line of the pins' plane through the leaf.
+    edge = pin + along * free
+    turns = (leaf.deg,)
+    if leaf.kind == "door":
+        turns = SQUARE_AND_ROUND
+        edge = pin + along * max(free - FROM_EDGE_MM, free / 2)
+        edge[2] = hi[2]
+    elif leaf.kind == "lid" and stopped is not None:
+        turns = (lid_deg(stopped),)
+    return Opens(
+        leaf.kind, leaf.name, leaf.refs, sum(bodies[r].weight_n for r in leaf.refs),
+        tuple(leaf.turned(own, deg) for deg in turns), tuple(leaf.turned(edge, deg) for deg in turns), joint=leaf.joint,
+    )
 
 
-def _drawn(piece: Piece, bodies, leaf, way) -> Opens:
-    """A drawer drawn out, a load on the top of its front."""
-    lo, hi = _reach(piece, leaf)
-    deep = float(abs(way) @ (hi - lo))
-    moved = way * OUT_SHARE * deep
-    front = np.where(way > 0, hi, np.where(way < 0, lo, (lo + hi) / 2)) + moved
+def _drawn(piece: Piece, bodies, leaf: Leaf, _stopped) -> Opens:
+    """A drawer drawn out as far as its length allows, a load on the top of its front."""
+    lo, hi = _reach(piece, leaf.refs)
+    way = np.array(leaf.way)
+    front = np.where(way > 0, hi, np.where(way < 0, lo, (lo + hi) / 2))
     front[2] = hi[2]
-    sides = [piece.member(r) for r in leaf if piece.member(r).role == "drawer side"]
+    sides = [piece.member(r) for r in leaf.refs if piece.member(r).role == "drawer side"]
     held = 0.0
     if len(sides) == 2:
         a, b = (m.piece_box for m in sides)
         wide = max(max(a.lo[k], b.lo[k]) - min(a.hi[k], b.hi[k]) for k in (0, 1))
         held = sides[0].length_mm * sides[0].width_mm * max(wide, 0.0) * 1e-9
-    return Opens("drawer", _name(piece, leaf), leaf, sum(bodies[r].weight_n for r in leaf), (_middle(bodies, leaf) + moved,), (front,), held)
+    return Opens(
+        "drawer", leaf.name, leaf.refs, sum(bodies[r].weight_n for r in leaf.refs), (leaf.moved(_middle(bodies, leaf.refs)),), (leaf.moved(front),), held,
+    )
 
 
 def opened_findings(piece: Piece, woods: dict, setting: Setting) -> list[Finding]:
     """What stands open, empty and full; a child on a drawer, a door, a flap; someone leaning on a lid."""
-    things = opens(piece, woods, bool(setting.stays))
+    things = opens(piece, woods, setting.stays)
     if not things:
         return []
     stands, bodies = standing(piece, woods), bodies_of(piece, woods)
@@ -223,17 +191,26 @@ def hinge_findings(piece: Piece, woods: dict, strengths: dict, setting: Setting)
     return [replace(found, verdict=Verdict.LOOK_AGAIN) if found.verdict is Verdict.FAILS and not setting.children else found]
 
 
-def _moments(stands: Standing, weights) -> tuple[float, float, tuple[int, int]]:
-    """What turns a piece and what holds it, over the edge of its feet where it is nearest to tipping. [N mm]"""
+def _moments(stands: Standing, weights, setting: Setting) -> tuple[float, float, tuple[int, int]]:
+    """What turns a piece and what holds it, over the edge of its feet where it is nearest to tipping. [N mm]
+
+    On carpet it leans forwards about its front feet, its back raised by ``CARPET_MM``.
+    """
     worst = None
+    tilt = np.arctan(CARPET_MM / max(stands.hi[1] - stands.lo[1], CARPET_MM)) if setting.carpet else 0.0
     for axis in (0, 1):
         for sign in (-1, 1):
             edge = stands.hi[axis] if sign > 0 else -stands.lo[axis]
-            beyond = [(n, sign * p[axis] - edge) for n, p in weights]
+            lean = tilt if (axis, sign) == (1, -1) else 0.0
+            beyond = [(n, (sign * p[axis] - edge) * np.cos(lean) + (p[2] - stands.floor_mm) * np.sin(lean)) for n, p in weights]
             turning, holding = sum(n * max(d, 0.0) for n, d in beyond), sum(n * max(-d, 0.0) for n, d in beyond)
             if worst is None or turning * max(worst[1], 1.0) > worst[0] * max(holding, 1.0):
                 worst = (turning, holding, (axis, sign))
     return worst
+
+
+def _on_carpet(setting: Setting) -> str:
+    return f"; on carpet, its back raised by {CARPET_MM:.0f} mm" if setting.carpet else ""
 
 
 SIDES = {(0, -1): "to its left", (0, 1): "to its right", (1, -1): "forwards", (1, 1): "backwards"}
@@ -268,7 +245,7 @@ def _all_open(piece: Piece, stands: Standing, shut, things, setting: Setting) ->
     for way in (0, 1):
         full = [(t.holds_m3 * FILL_KG_M3 * G, t.at[0]) for t in things if t.holds_m3]
         for filled in (False, True) if full else (False,):
-            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + (full if filled else []))
+            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + (full if filled else []), setting)
             if worst is None or got[0] * max(worst[0][1], 1.0) > worst[0][0] * max(got[1], 1.0):
                 worst = (got, filled)
     (turning, holding, side), filled = worst
@@ -276,7 +253,7 @@ def _all_open(piece: Piece, stands: Standing, shut, things, setting: Setting) ->
     state = "drawers full" if filled else "empty"
     return _judged(from_ratio(
         piece.name, f"tipping, {kinds} open", turning / 1000, max(holding, 1.0) / 1000, "N m",
-        rule=f"all open at once, {state}, drawers drawn out by two thirds; nobody on it",
+        rule=f"all open at once, {state}, drawers drawn out by two thirds; nobody on it{_on_carpet(setting)}",
         source="ASTM F2057-23, share drawn out and filling from memory; statics", mend=WALL, stage="sizes", look_again_from=0.8,
         says=f"{kinds} open, {state}: {turning / 1000:.0f} N m would tip it {SIDES[side]}, {holding / 1000:.0f} N m hold it down",
     ), setting, hard=True)
@@ -286,14 +263,14 @@ def _child(piece: Piece, stands: Standing, shut, things, own, what: str, setting
     worst = None
     for t in own:
         for way, load in enumerate(t.load_at):
-            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + [(CHILD_N, load)])
+            got = _moments(stands, shut + _shut_lids(piece, things) + _open_now(things, way) + [(CHILD_N, load)], setting)
             if worst is None or got[0] * max(worst[0][1], 1.0) > worst[0][0] * max(got[1], 1.0):
                 worst = (got, t)
     (turning, holding, side), t = worst
     tall = stands.top_mm - stands.floor_mm >= TALL_MM
     return _judged(from_ratio(
         piece.name, what, turning / 1000, max(holding, 1.0) / 1000, "N m",
-        rule=f"a child of 60 lb, {CHILD_N:.0f} N, on {t.name} with everything open does not tip it",
+        rule=f"a child of 60 lb, {CHILD_N:.0f} N, on {t.name} with everything open does not tip it{_on_carpet(setting)}",
         source="ASTM F2057-23 test mass; " + ("place on a door EN 16122, from memory; " if t.kind == "door" else "") + "statics",
         mend=WALL, stage="sizes", refs=t.refs, look_again_from=0.9,
         says=f"a child on {t.name} turns it {SIDES[side]} with {turning / 1000:.0f} N m, {holding / 1000:.0f} N m hold it down, empty",

@@ -20,7 +20,7 @@ from studio_lib.structure.as_frame import REFERENCE_MM2, SCREW_MM, TURNING_N_MM,
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import SHELF_DEEP_MM, Case
 from studio_lib.structure.frame import places
-from studio_lib.structure.loads import Load, serves
+from studio_lib.structure.loads import Load, on_shelf, said_of, serves
 from studio_lib.structure.member_checks import FRAME
 from studio_lib.structure.racking import SHEET, corners_n_mm, leaning_n_mm, round_the_edge, sheet_n_mm, slip_n_mm
 from studio_lib.structure.stability import Standing
@@ -48,7 +48,7 @@ SOFTLY = 2 / 3
 
 def sway_findings(
     piece: Piece, model: Model, woods: dict, cases, answers, resting, stands: Standing, loads: dict[str, Load], pushed: Load | None, held: bool,
-    between: bool = False,
+    between: bool = False, lying: tuple = (),
 ) -> list[Swayed]:
     """How far the top moves aside, each way.
 
@@ -58,19 +58,20 @@ def sway_findings(
     pushed : the push before it was lowered to what tips the piece standing empty
     held : whether a wall holds it
     between : whether walls on its left and right keep it from swaying sideways
+    lying : what stands on shelves that only lie in it, as ``lying_on`` gives it
     """
-    out = []
+    out, on = [], [*_full(piece, loads), *lying]
     for way, words in WAYS:
         k = next((n for n, c in enumerate(cases) if c.where == words), None)
         if k is None:
             continue
         judge = _of_a_case if serves(piece.form) == "shelf" else _by_the_frame
         by = "the walls of the alcove hold it" if between and way == 0 else "the wall it is fixed to holds it" if held else ""
-        out.append(judge(piece, model, woods, cases, answers, resting, stands, loads, pushed, by, way, words, k))
+        out.append(judge(piece, model, woods, cases, answers, resting, stands, on, pushed, by, way, words, k))
     return out
 
 
-def _by_the_frame(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Swayed:
+def _by_the_frame(piece, model, woods, cases, answers, resting, stands, on, pushed, held, way, words, k) -> Swayed:
     soft, stiff = (float(np.abs(a.moves[k, :, way]).max()) for a in answers)
     limit = piece.overall_mm[2] / SWAY_LIMIT
     # How far a screen gives when leant on is a matter of feel: what breaks is judged by itself.
@@ -83,11 +84,10 @@ def _by_the_frame(piece, model, woods, cases, answers, resting, stands, loads, p
     return found, cases[k], k, 1.0
 
 
-def _of_a_case(piece, model, woods, cases, answers, resting, stands, loads, pushed, held, way, words, k) -> Swayed:
+def _of_a_case(piece, model, woods, cases, answers, resting, stands, on, pushed, held, way, words, k) -> Swayed:
     """``held`` says in words what holds it; empty where nothing does."""
     node = cases[k].nodes[0][0]
     high = float(model.soft.nodes[node, 2]) - stands.floor_mm
-    on = _full(piece, loads)
     tips = _tips_full_n(stands, on, way, high)
     push = min(pushed.force_n, inf if held else tips)
     leans = leaning_n_mm([stands.weight_n, *(n for n, _ in on)],
@@ -149,8 +149,19 @@ def _full(piece: Piece, loads: dict[str, Load]) -> list[tuple[float, tuple[float
     for m in bearing(piece):
         box = m.piece_box
         area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
-        out.append((loads["books"].force_n * area, (*box.centre[:2], box.hi[2])))
+        out.append((on_shelf(loads, m.ref).force_n * area, (*box.centre[:2], box.hi[2])))
     return out
+
+
+def lying_on(entire: Piece, piece: Piece, loads: dict[str, Load]) -> tuple:
+    """What was said to stand on shelves of the entire piece that only lie in it and are left out of its frame. [N], [mm]"""
+    out = []
+    for m in entire.members:
+        said = said_of(loads, m.ref)
+        if said and m.ref not in piece.by_ref:
+            area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
+            out.append((said[1].force_n * area, (*m.piece_box.centre[:2], m.piece_box.hi[2])))
+    return tuple(out)
 
 
 def _tips_full_n(stands: Standing, on, way: int, high_mm: float) -> float:

@@ -9,7 +9,7 @@ from studio_lib.forms import SizeRefused, form
 from studio_lib.forms.form import Surroundings
 from studio_lib.piece import Piece
 from studio_lib.solids import volume_mm3
-from studio_lib.structure.loads import serves
+from studio_lib.structure.loads import Load, loads_of, serves
 from studio_lib.structure.opened import Setting, binds
 from studio_lib.structure.whole import whole_findings
 
@@ -70,11 +70,15 @@ def found_at(asked: Asked, sizes: dict[str, float]) -> tuple[Piece, list[Finding
         return None
 
 
+def _loads(asked: Asked) -> dict[str, Load]:
+    return loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children)
+
+
 def _found(asked: Asked, sizes: dict[str, float], piece: Piece) -> tuple[Piece, list[Finding]] | None:
     try:
         found = checks(piece, asked.woods, asked.place, asked.use, asked.loads, asked.setting)
         # A shelf that lies loose is no part of the frame; its form looks at its sag.
-        found += [f for f in form(asked.form).fit(piece, sizes, asked.brief) if f.what.startswith("sag")]
+        found += [f for f in form(asked.form).fit_under(piece, sizes, asked.brief, _loads(asked)) if f.what.startswith("sag")]
     except (SizeRefused, ValueError):
         return None
     return piece, found

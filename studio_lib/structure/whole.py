@@ -24,7 +24,7 @@ from studio_lib.structure.member_checks import (
 )
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
-from studio_lib.structure.sway import sway_findings
+from studio_lib.structure.sway import lying_on, sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
 
@@ -107,7 +107,7 @@ def analysed(
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between)
+    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between, lying_on(entire, piece, loads))
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
@@ -178,7 +178,7 @@ LAID_IN = ("shelf", "lid", "drawer", "seat")
 
 
 def without_loose(piece: Piece) -> Piece:
-    """The piece without shelves and lids that only lie in it and drawers that only run in it."""
+    """The piece without shelves and lids that only lie in it, drawers that only run in it, and fillets, which carry nothing."""
     above = {m.ref: m.ref for m in piece.members}
 
     def top(r):
@@ -192,7 +192,7 @@ def without_loose(piece: Piece) -> Piece:
     laid = {top(m.ref) for m in piece.members if any(word in m.role for word in LAID_IN)}
     low = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
     standing = {top(m.ref) for m in piece.members if m.piece_box.lo[2] < low + 1.0}
-    loose = {m.ref for m in piece.members if top(m.ref) in laid - standing}
+    loose = {m.ref for m in piece.members if top(m.ref) in laid - standing or m.role == "fillet"}
     if not loose:
         return piece
     return replace(

@@ -1,5 +1,6 @@
 """Chest: boards close on the height, corners dovetailed course by course, a lid that does not shut anyone in."""
 
+import math
 from datetime import date
 
 import pytest
@@ -14,6 +15,7 @@ from studio_lib.forms.changes import unmade
 from studio_lib.handover import delivery_note
 from studio_lib.papers.words import paragraphs, terms
 from studio_lib.papers.write import _fixings as to_have_at_hand
+from studio_lib.piece.leaves import leaves
 from studio_lib.structure.as_frame import as_frame
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import load_cases, spots
@@ -194,3 +196,16 @@ def test_its_hinges_are_set_out_from_an_end_it_has_and_its_screws_in_plain_words
     assert screw["screw"] == "5 x 40 mm" and "screws" not in screw
     door = make("cabinet", Brief())
     assert any("hinges from the lower end" in j.setting_out(door) for j in door.joints if j.kind == "hinges")
+
+
+def test_a_chest_at_a_wall_is_stood_off_it_by_what_its_lid_swings_out_behind():
+    for stays in (0, 1):
+        piece = make("chest", Brief(), timber="oak", stays=stays)
+        (lid,) = leaves(piece)
+        back = piece.overall_mm[1] / 2
+        # The upper back arris of the lid, followed over its whole swing.
+        arris = (0.0, back, piece.overall_mm[2])
+        out = max(lid.moved(arris, k / 200)[1] - back for k in range(201))
+        said, = FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 1}, Brief())
+        assert f"Stand it {math.ceil(out - 1e-6)} mm or more off the wall" in said
+        assert FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 0}, Brief()) == []

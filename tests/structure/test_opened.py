@@ -1,5 +1,7 @@
 """Standing with doors, drawers and lids open, by moments about the feet written out."""
 
+from dataclasses import replace
+
 import pytest
 
 from studio_lib.commission import Brief
@@ -9,7 +11,8 @@ from studio_lib.finding import Verdict
 from studio_lib.forms import make
 from studio_lib.piece import Member, Piece, Placement
 from studio_lib.piece.hinge import Hinged
-from studio_lib.structure.opened import CHILD_N, FILL_KG_M3, OUT_SHARE, Setting, opened_findings, opens
+from studio_lib.piece.leaves import OUT_SHARE, leaves
+from studio_lib.structure.opened import CHILD_N, FILL_KG_M3, Setting, opened_findings, opens
 from studio_lib.structure.loads import G
 from studio_lib.structure.strength import Wood
 
@@ -86,3 +89,53 @@ def test_it_is_said_before_a_timber_is_chosen_and_stops_the_job_where_children_a
     found = [f for f in d.size_findings if f.what == "hung on a door"]
     assert found and found[0].verdict is Verdict.FAILS
     assert any(s.finding.what == "hung on a door" for s in d.stops)
+
+
+# By hand: the lid, 10 degrees short of upright, about its pin in the lower back edge. Its middle lies 280 mm before the pin and
+# 12.5 mm over it; turned by 80 degrees about the edge it stands (280 cos 80 - 12.5 sin 80) before the pin, the rest above.
+def test_an_open_lid_stands_where_its_pin_and_its_stay_put_it():
+    from math import cos, radians, sin
+
+    lid = Member("A-T1", "lid", "lid", "oak", 900.0, 560.0, 25.0, Placement((0.0, 0.0, 415.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0)))
+    back = Member("A-R1", "back", "back", "oak", 900.0, 415.0, 25.0, Placement((0.0, 560.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)))
+    piece = Piece("box", "freehand", (back, lid), (replace(Hinged.between(lid, back, "lid on back"), stays=1),), overall_mm=(900.0, 560.0, 440.0))
+    (leaf,), (t,) = leaves(piece), opens(piece, WOOD)
+    a = radians(80)
+    assert leaf.deg == 80 and t.at[0][1:] == pytest.approx((560 - 280 * cos(a) + 12.5 * sin(a), 415 + 280 * sin(a) + 12.5 * cos(a)), abs=0.5)
+    # Without a stay it leans past upright, its weight behind the pin.
+    (loose,) = opens(piece, WOOD, False)
+    assert loose.at[0][1] > 560 and loose.at[0][1] > t.at[0][1]
+
+
+# By hand, on the block: raised by 10.9 mm on feet 400 mm deep it leans forwards by 1.561 degrees about its front feet. The block's
+# middle, 200 mm behind them and 450 up, comes to 200 cos a - 450 sin a; the door's, 201 before and 450 up, to 201 cos a + 450 sin a;
+# the child, 301 before and 890 up, to 301 cos a + 890 sin a.
+def test_on_carpet_it_leans_forwards_by_hand():
+    from math import atan, cos, sin
+
+    piece = block_with_a_door()
+    found = {f.what: f for f in opened_findings(piece, WOOD, Setting(children=True, carpet=True))}
+    a = atan(10.9 / 400)
+    case, door = (n * 1e-9 * 700 * G for n in (900 * 400 * 400, 880 * 400 * 20))
+    holding = case * (200 * cos(a) - 450 * sin(a))
+    turning = door * (201 * cos(a) + 450 * sin(a)) + CHILD_N * (301 * cos(a) + 890 * sin(a))
+    assert found["hung on a door"].utilisation == pytest.approx(turning / holding, rel=0.01)
+    assert "on carpet" in found["hung on a door"].rule
+
+
+def test_the_brief_says_that_it_stands_on_carpet():
+    c = demo().changed("items.0.form", "cabinet").changed("items.0.sizes", {"wall": 0}).changed("items.0.adjustments", [])
+    c = c.changed("items.0.joints", {}).changed("brief.children", True).changed("brief.place", "indoors, heated")
+    firm, soft = ({f.what: f for f in derive(c.changed("brief.ground", g)).size_findings} for g in ("floor", "carpet"))
+    assert soft["hung on a door"].utilisation > firm["hung on a door"].utilisation
+
+
+def test_a_child_pulls_at_a_cabinet_that_stands_open():
+    from studio_lib.forms.casework import middle_mm
+
+    piece = make("cabinet", Brief(), timber="oak", drawer_rows=2, drawers_fill=0)
+    shut, open_ = middle_mm(piece), middle_mm(piece, opened=True)
+    moved = sum(
+        m.length_mm * m.width_mm * m.thickness_mm * (leaf.mm if leaf.kind == "drawer" else 0.0) for leaf in leaves(piece) for m in map(piece.member, leaf.refs))
+    drawers_alone = moved / sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
+    assert shut - open_ > drawers_alone > 0

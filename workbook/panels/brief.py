@@ -479,6 +479,10 @@ def room(desk: Desk) -> w.Widget:
         parts.optional_number(desk, "brief.most_length_mm", "The piece no longer than", "mm", "what it is to be at the most, not the room"),
         parts.optional_number(desk, "brief.most_width_mm", "The piece no deeper than", "mm", "from front to back; a table's width"),
         parts.optional_number(desk, "brief.most_height_mm", "The piece no higher than", "mm"),
+        parts.optional_number(desk, "brief.skirting_high_mm", "Skirting board, height", "mm", "where it stands at a wall; 0 for none"),
+        parts.optional_number(desk, "brief.skirting_deep_mm", "Skirting board, depth", "mm", "off the wall, at its thickest"),
+        parts.optional_number(desk, "brief.out_of_plumb_mm", "Walls out of plumb, over 2 m", "mm", "the worst of them, by a plumb line"),
+        parts.optional_number(desk, "brief.floor_falls_mm", "Floor falls, over 2 m", "mm", "by a level on a straight edge"),
         openings(desk),
     ])
 

@@ -11,7 +11,7 @@ from studio_lib.papers.presented import presented
 from studio_lib.summary import in_years
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.view3d import View3D
+from workbook.view3d import View3D, opening_slider
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -39,6 +39,7 @@ class Showing:
         self.keep = w.Dropdown(options=[(f"{light}, {care}", (light, care)) for light, care in kept], value=kept[0],
                                description="Kept", layout=w.Layout(width="420px"), **narrow)
         self.apart = w.FloatSlider(min=0, max=1, step=0.01, readout=False, description="Taken apart", layout=w.Layout(width="420px"), **narrow)
+        self.opened = opening_slider(self.view, w.Layout(width="420px"))
         self.person = w.Checkbox(value=False, description="a person of 1.70 m beside it", indent=False, layout=w.Layout(width="auto", margin="0 0 0 24px"))
         self.words = w.HTML()
         w.jslink((self.apart, "value"), (self.view, "apart"))
@@ -49,7 +50,7 @@ class Showing:
         parts.watched(desk, ["commission"], self.again)
         choice = [self._named("Ways to make it", self.which)] if len(names) > 1 else []
         self.box = w.VBox([
-            self.view, *choice, self._named("Its age", self.age), w.HBox([self.keep, self.apart, self.person], layout=w.Layout(flex_flow="row wrap")), self.words,
+            self.view, *choice, self._named("Its age", self.age), w.HBox([self.keep, self.apart, self.opened, self.person], layout=w.Layout(flex_flow="row wrap")), self.words,
             w.HTML(show.page(f'<p class="quiet" style="margin-top:60px">{parts.link("price", "Back to the workbook")}</p>')),
         ])
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as w
 
-from studio_lib.structure.loads import NAMES, SEVERE, names_of, serves
+from studio_lib.structure.loads import NAMES, SEVERE, G, goods, names_of, serves
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -26,7 +26,31 @@ def panel(desk: Desk, index: int) -> w.Widget:
     path = f"items.{index}.loads"
     buttons = [parts.button(desk, "For the hardest use", lambda: desk.change(path, {**desk.commission.items[index].loads, **hard}),
                             "Highest levels of the furniture standards, from memory: check the standard before you promise it")] if hard else []
-    return w.VBox([where, w.HBox(buttons), *(_field(desk, index, name) for name in names)])
+    return w.VBox([where, w.HBox(buttons), *(_field(desk, index, name) for name in names), _shelves(desk, index)])
+
+
+def _shelves(desk: Desk, index: int) -> w.Widget:
+    """What stands on each shelf; nothing where the piece has none."""
+    def build():
+        found = desk.derived.shelves(index)
+        if not found:
+            return []
+        usual = desk.derived.loads(index)["books"].force_n / G
+        return [
+            parts.quiet("What stands on each shelf. Where you say nothing it is what stands on all of them, above, and the load on each metre "
+                        "of shelf among the sizes."),
+            *(_shelf(desk, index, ref, name, usual) for ref, name in found),
+        ]
+
+    return parts.rebuilt(desk, build, lambda c: (
+        tuple(desk.derived.shelves(index)), round(desk.derived.loads(index)["books"].force_n) if desk.derived.shelves(index) else 0))
+
+
+def _shelf(desk: Desk, index: int, ref: str, name: str, usual: float) -> w.Widget:
+    path = f"items.{index}.on_shelves.{ref}"
+    options = [(f"as on all: {usual:.0f} kg/m2", "")] + [(f"{kept}: {load.force_n / G:.0f} kg/m2", kept) for kept, load in goods().items()]
+    box = w.Dropdown(description=f"{name[0].upper()}{name[1:]}", options=options, style={"description_width": "100px"}, layout=w.Layout(width="400px"))
+    return parts.Field(desk, path, box, lambda c: c.items[index].on_shelves.get(ref, ""), lambda kept: kept or None)
 
 
 def _field(desk: Desk, index: int, name: str) -> w.Widget:

@@ -15,7 +15,7 @@ from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.panels import drawings
-from workbook.view3d import View3D
+from workbook.view3d import View3D, opening_slider
 
 CUTS = (("no section", ""), ("cut across its length", "length"), ("cut across its width", "width"), ("cut level", "height"))
 
@@ -57,6 +57,7 @@ class Looks:
                                        description="Age", style={"description_width": "110px"}, layout=wide)
         self.apart = w.FloatSlider(min=0, max=1, step=0.01, description="Taken apart", readout=False,
                                    style={"description_width": "110px"}, layout=wide)
+        self.opened = opening_slider(view, w.Layout(width="470px"))
         self.light = w.Dropdown(options=list(scenes.LIGHTS), value=scenes.light_of(d), description="Stands",
                                 style={"description_width": "110px"}, layout=narrow)
         self.care = w.Dropdown(options=list(scenes.CARE), value=scenes.care_of(d), description="Surface",
@@ -72,7 +73,7 @@ class Looks:
         self.first = parts.button(desk, "First view", self.to_first, "Back to where it was first seen from")
         self.said = w.HTML()
         self.left = w.VBox([
-            self.years, self.apart, w.HBox([self.light, self.care], layout=w.Layout(flex_flow="row wrap")),
+            self.years, self.apart, self.opened, w.HBox([self.light, self.care], layout=w.Layout(flex_flow="row wrap")),
             w.HBox([self.cut, self.cut_at]),
         ])
         self.right = w.VBox([
@@ -101,7 +102,7 @@ class Looks:
         self.view.show = {"person": self.person.value, "door": self.door.value, "dimensions": self.sizes.value, "cut": cut}
 
     def to_first(self):
-        self.apart.value = 0.0
+        self.apart.value = self.opened.value = 0.0
         self.cut.value = ""
         self.view.eye = {}
         self.view.send_state("eye")
@@ -121,7 +122,7 @@ class Looks:
     def as_kept(self, name: str) -> dict:
         eye = self.view.eye
         return {
-            "name": name, "eye_from": eye.get("from"), "eye_at": eye.get("at"), "apart": self.apart.value,
+            "name": name, "eye_from": eye.get("from"), "eye_at": eye.get("at"), "apart": self.apart.value, "opened": self.opened.value,
             "years": self.years.value, "cut": self.cut.value, "cut_at": self.cut_at.value,
             "light": self.light.value, "care": self.care.value,
         }
@@ -133,6 +134,7 @@ class Looks:
         self.cut_at.value = kept.cut_at
         self.cut.value = kept.cut
         self.apart.value = kept.apart
+        self.opened.value = kept.opened
         self.view.eye = {} if kept.eye_from is None else {"from": list(kept.eye_from), "at": list(kept.eye_at)}
         self.view.send_state("eye")
 
@@ -158,7 +160,7 @@ def kept_views(desk: Desk, looks: Looks) -> w.Widget:
                 parts.button(desk, "\u00d7", lambda kept=kept: desk.change("views", [v for v in rows() if v["name"] != kept.name]),
                              f"Let go of the view '{kept.name}'"),
             ], layout=w.Layout(margin="0 10px 0 0")))
-        return [w.HBox([*out, name, parts.button(desk, "Keep this view", keep, "Eye, age, section, taken apart; kept with the commission")],
+        return [w.HBox([*out, name, parts.button(desk, "Keep this view", keep, "Eye, age, section, taken apart, open; kept with the commission")],
                        layout=w.Layout(flex_flow="row wrap"))]
 
     return w.VBox([parts.rebuilt(desk, build, lambda c: c.views), parts.refusal(desk, "views")])

@@ -32,6 +32,7 @@ export function readScene(bytes) {
     return {
       name: group.name,
       at: group.translation,
+      leaves: group.extras?.leaves ?? [],
       members: group.children.map((n) => {
         const node = doc.nodes[n];
         return { shape: node.mesh, at: node.translation, turn: node.rotation, ...node.extras };

@@ -9,6 +9,7 @@ import { readScene } from "./glb.js";
 import { BACKDROP, makeGround, makePerson, makeWall } from "./ground.js";
 import { Daylight } from "./lights.js";
 import { Measure } from "./measure.js";
+import { carry, openedBy, swung } from "./opening.js";
 import { Refiner } from "./refine.js";
 import { Section } from "./section.js";
 import { lengthWords } from "./lengths.js";
@@ -108,6 +109,7 @@ export class View {
     this.materials = [];
     this.look = {};
     this.apart = 0;
+    this.opened = 0;
     this.lit = new Set();
     this.shown = { person: false, door: false, dimensions: false, edges: true, ground: "paving", cut: null, inch: 0 };
     this.box = new Box3(new Vector3(-1, 0, -1), new Vector3(1, 1, 1));
@@ -134,6 +136,15 @@ export class View {
   setApart(share) {
     if (share === this.apart) return;
     this.apart = share;
+    this.ruler.clear();
+    this.place();
+    this.change({ shadows: true, refit: true });
+  }
+
+  /** Doors, drawers and lids from shut, 0, to fully open, 1. */
+  setOpened(share) {
+    if (share === this.opened) return;
+    this.opened = share;
     this.ruler.clear();
     this.place();
     this.change({ shadows: true, refit: true });
@@ -271,11 +282,12 @@ export class View {
         mesh.add(new LineSegments(edges, edgeOf(member, group)));
         if (this.look[member.timber]) mesh.material.wear(this.look[member.timber]);
         group.add(mesh);
-        this.members.push({ mesh, member, group });
+        const leaf = member.leaf ?? member.stay?.leaf;
+        this.members.push({ mesh, member, group, leaf: leaf === undefined ? null : piece.leaves[leaf] });
       }
       this.world.add(group);
     }
-    this.place(0);
+    this.place(0, 0);
     this.whole = this.measure();
     // Of pieces alike one is measured.
     const first = (piece, k) => pieces.findIndex((other) => other.name === piece.name) === k;
@@ -286,10 +298,17 @@ export class View {
     this.highlight();
   }
 
-  place(share = this.apart) {
-    for (const { mesh, member } of this.members) {
-      const moved = drawn(member.pulls_mm, share);
-      mesh.position.fromArray(member.at.map((v, i) => v + moved[i]));
+  place(share = this.apart, opened = this.opened) {
+    const open = openedBy(opened, share);
+    const motions = new Map();
+    for (const { mesh, member, leaf } of this.members) {
+      if (leaf) {
+        if (!motions.has(leaf)) motions.set(leaf, swung(leaf, open));
+        carry(mesh, member, motions.get(leaf));
+      } else {
+        mesh.position.fromArray(member.at);
+      }
+      mesh.position.add(new Vector3(...drawn(member.pulls_mm, share)));
     }
     this.world.updateMatrixWorld(true);
     this.box = this.measure();
@@ -347,7 +366,8 @@ export class View {
     this.person.visible = Boolean(person);
     this.wall.wanted = Boolean(door);
     this.cut();
-    this.sizes.visible = Boolean(dimensions) && this.apart < 0.001;
+    const open = this.members.some(({ leaf }) => leaf) ? openedBy(this.opened, this.apart) : 0;
+    this.sizes.visible = Boolean(dimensions) && this.apart < 0.001 && open < 0.001;
     this.ground.visible = Boolean(ground);
     this.ground.own.uSlabs.value = ground === "floor" ? 0 : 1;
     for (const { mesh, group } of this.members) mesh.children[0].visible = edges || mesh.children[0].material === group.litEdge;

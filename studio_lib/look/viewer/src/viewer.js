@@ -80,6 +80,7 @@ function render({ model, el }) {
     },
     look: () => view.setLook(model.get("look")),
     apart: () => view.setApart(model.get("apart")),
+    opened: () => view.setOpened(model.get("opened")),
     lit,
     selected: lit,
     selected_piece: lit,
