@@ -551,6 +551,19 @@ class Piece:
                 out[joint] = ({}, {})
         return out
 
+    def without(self, refs: set[str]) -> Piece:
+        """The piece without some members and what joins them to others; what was worked on the others stays worked."""
+        rest = replace(
+            self, members=tuple(m for m in self.members if m.ref not in refs),
+            joints=tuple(j for j in self.joints if refs.isdisjoint((j.first, j.second))),
+            fixings=tuple(s for s in self.fixings if refs.isdisjoint((s.near, s.far))),
+        )
+        left = set(rest.worked_by)
+        rest.__dict__["_by_joint"] = {j: worked for j, worked in self._by_joint.items() if j in left}
+        rest.__dict__["_failed"] = {j: why for j, why in self.uncut.items() if j in left}
+        rest.__dict__["_worked"] = {r: shape for r, shape in self._worked.items() if r not in refs}
+        return rest
+
     def cuts_of(self, joint: Joint) -> dict[str, tuple[Block, ...]]:
         """Timber a joint takes out of each member; nothing where it could not be worked out (see ``uncut``)."""
         return self._by_joint[joint][1]

@@ -159,7 +159,8 @@ def _bent(model, case: Case, moves: np.ndarray) -> Bent:
     nodes = model.soft.nodes
     on, share = [n for n, _ in case.nodes], np.array([s for _, s in case.nodes])
     at = None if len(on) > 6 else (share @ nodes[on], share @ moves[on, :3])
-    return Bent(case, tuple((ref, nodes[list(own)], moves[list(own), :3]) for ref, own in model.nodes_of.items()), at)
+    along = {ref: slice(own[0], own[-1] + 1) for ref, own in model.nodes_of.items()}  # a member's nodes follow one another
+    return Bent(case, tuple((ref, nodes[part], moves[part, :3]) for ref, part in along.items()), at)
 
 
 def _folds(piece: Piece, model, folded: Mechanism) -> Finding:
@@ -193,9 +194,4 @@ def without_loose(piece: Piece) -> Piece:
     low = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
     standing = {top(m.ref) for m in piece.members if m.piece_box.lo[2] < low + 1.0}
     loose = {m.ref for m in piece.members if top(m.ref) in laid - standing or m.role == "fillet"}
-    if not loose:
-        return piece
-    return replace(
-        piece, members=tuple(m for m in piece.members if m.ref not in loose),
-        joints=tuple(j for j in piece.joints if j.first not in loose), fixings=tuple(s for s in piece.fixings if s.near not in loose),
-    )
+    return piece.without(loose) if loose else piece
