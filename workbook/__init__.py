@@ -10,9 +10,15 @@ def open_page(name):
     runs made would live on unseen and be loaded with it.
     """
     global _open
+    import gc
+
     from workbook.page import open_page as open_it
 
     if _open is not None:
         _open.put_away()
+        gc.unfreeze()
+        gc.collect()
     _open = open_it(name)
+    # What stays as long as the page does is not looked through again and again: a slider would halt for a third of a second.
+    gc.freeze()
     return _open
