@@ -333,6 +333,8 @@ class Brief(Part):
     leave_given: tuple[str, ...] = ()
     may_forbid: str = ""
     heft: Literal["", "light", "chunky"] = ""
+    metal: Literal["", "may be seen", "none to be seen", "none at all"] = ""
+    """Screws, bolts and hinges; empty while not asked."""
     care_done: Literal["", "none", "once a year", "when it shows"] = ""
     brings_timber: bool = False
     their_timber: TheirTimber = TheirTimber()
@@ -360,6 +362,11 @@ class Brief(Part):
     def ages_sized(self) -> tuple[float, ...]:
         """Ages for which body sizes are on file; smaller children are kept safe, nothing is sized to them."""
         return tuple(age for age in self.child_ages if age >= 2)
+
+    @property
+    def no_metal(self) -> str:
+        """'none to be seen' or 'none at all' where that is wished; empty where metal may be seen or nobody asked."""
+        return "" if self.metal == "may be seen" else self.metal
 
     @property
     def fixed_to_building(self) -> bool:

@@ -1117,6 +1117,50 @@ class Derived:
                     found[joint.family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
         return tuple(found.values())
 
+    def wall_behind(self, index: int) -> bool:
+        """Whether nobody looks at a piece's back: it stands against a wall, as its sizes say or as cases with a back do."""
+        made = self.made[index]
+        stands = next((s for s in form(made.item.form).sizes if s.name == "stands"), None)
+        if stands is not None and "back to a wall" in stands.choices:
+            return bool(made.sizes.get("stands"))
+        cased = made.item.form not in SEATS and any(m.role in ("back board", "back slat") for m in made.piece.members)
+        return bool(made.sizes.get("wall")) or cased
+
+    @cached_property
+    def metal_findings(self) -> tuple[Finding, ...]:
+        """Whether each piece keeps what the brief says of metal; () where it may be seen."""
+        from studio_lib.piece.metal import metal_findings
+
+        b, found = self.commission.brief, []
+        for i, m in enumerate(self.made):
+            stands = next((s.choices[int(m.sizes["stands"])] for s in form(m.item.form).sizes if s.name == "stands" and "stands" in m.sizes), "")
+            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
+            found += _of(m.piece, metal_findings(
+                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes) if b.no_metal else 0.0,
+            ))
+        return tuple(found)
+
+    @property
+    def _season_known(self):
+        """The year of the place, where a timber is chosen whose movement is published; else None."""
+        return None if self.species is None or self.movement_unknown else self.season
+
+    def metal_kept(self, index: int, family: str):
+        """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
+        from studio_lib.piece.metal import kept
+
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
+
+    @cached_property
+    def metal_promise(self) -> str:
+        """What the papers may say of metal, in one sentence; empty unless every piece keeps what was asked."""
+        found = self.metal_findings
+        if not found or not all(f.stands for f in found):
+            return ""
+        if self.commission.brief.no_metal == "none at all":
+            return "There is no metal in it."
+        return "No metal is to be seen while it is shut." if any(j.lets == "turn" for p in self.pieces for j in p.joints) else "No metal is to be seen."
+
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
         from studio_lib.piece.order import order_findings, order_of_work
@@ -1127,7 +1171,7 @@ class Derived:
             found += _of(p, self._moves(p))
             found += _of(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
-        return tuple(found)
+        return (*found, *self.metal_findings)
 
     @cached_property
     def board_findings(self) -> tuple[Finding, ...]:

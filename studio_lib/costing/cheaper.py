@@ -10,7 +10,7 @@ from studio_lib.commission import Commission, Finish, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
-from studio_lib.forms.changes import lost_by_swap
+from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, size
 
 MOST = 10

@@ -115,6 +115,7 @@ def paragraphs(d: Derived) -> list[str]:
     timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
     out.append(
         f"I offer it in {timber}, solid throughout, {_joints(d)}{_finish(d)}. " + " ".join(_these(d))
+        + (f" {d.metal_promise}" if d.metal_promise else "")
     )
     return out
 
@@ -162,6 +163,9 @@ UNSAID = ("Timber you like", "Near the sea", "Your own timber", "Wind", "Rough s
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
+METAL_WORDS = {"": "", "may be seen": "metal may show", "none to be seen": "no metal to be seen", "none at all": "no metal in it at all"}
+
+
 def _to_measure(opening) -> str:
     missing = opening.measured().missing
     return f"; still to be measured: {', '.join(missing)}" if missing else ""
@@ -186,6 +190,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
+            METAL_WORDS[b.metal],
         ]))),
         ("Timber you like", ", ".join(b.wants.liked)),
         ("Care you will give", b.care_done),

@@ -518,3 +518,32 @@ def test_the_timber_page_shows_what_the_look_shows(desk):
     own = desk.derived.species
     assert appearance(own, 10, "eaves", "bare").base_hex in said
     assert own.colour_weathered_hex not in said
+
+
+def test_no_metal_to_be_seen_is_answered_on_the_brief_and_mended_on_the_joints_page(tmp_path):
+    from studio_lib.commission import Commission, Item
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="Cabinet", items=(Item(name="cabinet", form="cabinet"),)).changed("timber.species", "European oak"))
+    desk = Desk(book)
+    labelled(Page("brief", desk).panel(), "Screws, bolts and hinges").value = "none to be seen"
+    assert desk.commission.brief.metal == "none to be seen"
+    joints = Page("joints", desk).panel()
+    said = words(joints)
+    assert "Does not keep the wish for no metal to be seen: four hinges from the front" in said and "No metal in it, as wished." in said
+    press(joints, "Take hidden hinges")
+    assert "Does not keep the wish" not in words(joints) and desk.derived.metal_promise
+    desk.change("brief.metal", "none at all")
+    press(joints, "Make it glued on")
+    assert [a.joint for a in desk.commission.items[0].adjustments] == ["glued on"]
+    swap = Page("sizes", desk).panel()
+    labelled(swap, "Change").value = "swap"
+    kinds = [words_ for words_, _ in labelled(swap, "Become").options]
+    without = [k.endswith(", no metal") for k in kinds]
+    assert without == sorted(without, reverse=True) and "hinges" in kinds
+    book.close()
+
+
+def press(panel, caption):
+    """Press the first button of that caption."""
+    next(b for b in inside(panel) if isinstance(b, w.Button) and b.description == caption).click()

@@ -31,7 +31,7 @@ UNDER = {
     **dict.fromkeys(("place", "climate", "by_the_sea", "sun_side", "ground", "wind", "heating_below", "carries", "beside_a_drop"),
                     "Where it stands"),
     "wishes": "What the wish would mean",
-    **dict.fromkeys(("wants.tone", "heft", "wants.may_go_grey", "finish", "care_done"), "Looks and care"),
+    **dict.fromkeys(("wants.tone", "heft", "metal", "wants.may_go_grey", "finish", "care_done"), "Looks and care"),
     **dict.fromkeys(("space_length_mm", "openings"), "Room and way in"),
     **dict.fromkeys(("needs_leave", "may_forbid", "wanted_by", "budget"), "Leave, time and money"),
     **dict.fromkeys(("brings_timber", "their_timber.moisture_pct", "their_timber.thickness_mm"), "Their own timber"),
@@ -433,6 +433,9 @@ def looks(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
+        parts.choice(desk, "brief.metal", "Screws, bolts and hinges", [
+            ("not asked yet", ""), "may be seen", "none to be seen", ("no metal at all", "none at all"),
+        ], "the Joints page finds what shows; the quote promises only what holds"),
         liked(desk),
         parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
         parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
