@@ -107,6 +107,18 @@ class Wants(Part):
     no_tannin_run: int = Field(0, ge=0, le=2)
     liked: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=12)
     """Names of timbers that the client likes."""
+    unwanted: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=40)
+    """Names of timbers that the client does not want."""
+    no_tropical: bool = False
+    none_listed: bool = False
+    """None that CITES lists or the IUCN Red List calls threatened."""
+
+    @model_validator(mode="after")
+    def _not_both(self):
+        both = [n for n in self.unwanted if n in self.liked]
+        if both:
+            raise ValueError(f"{', '.join(both)} is liked and not wanted at once; take it out of one of the two")
+        return self
 
 
 class SeasonAir(Part):

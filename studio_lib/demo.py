@@ -61,7 +61,7 @@ def without_layout() -> Commission:
             care_done="once a year",
             wants=Wants(
                 tone="light", may_go_grey=True, small_movement=1, light_weight=0, hard_surface=2,
-                easy_to_work=0, no_tannin_run=1,
+                easy_to_work=0, no_tannin_run=1, no_tropical=True,
             ),
             space_length_mm=4200,
             space_width_mm=3000,

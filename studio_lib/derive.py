@@ -64,9 +64,16 @@ def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public, wear, wants.liked, wetted,
+            place, years, public, wear, wants.liked, wetted, unwanted_of(wants),
         )
     )
+
+
+def unwanted_of(wants):
+    """What the client does not want, as ``studio_lib.timber`` takes it."""
+    from studio_lib.timber import Unwanted
+
+    return Unwanted(wants.unwanted, wants.no_tropical, wants.none_listed)
 
 
 # ------------------------------------------------------------------ piece
@@ -236,13 +243,35 @@ class Derived:
         return self.library.timber(name) if name else None
 
     @cached_property
+    def barred(self) -> dict[str, str]:
+        """Timbers that the client does not want, by name, each with the reason; {} where nothing was said."""
+        from studio_lib.timber import why_unwanted
+
+        unwanted = unwanted_of(self.commission.brief.wants)
+        return {s.name: why for s in self.library.species if (why := why_unwanted(s, unwanted))} if unwanted.anything else {}
+
+    @cached_property
+    def unwanted_findings(self) -> tuple[Finding, ...]:
+        """Timbers in the piece that the client does not want, or of which nobody can say."""
+        from studio_lib.timber import unwanted_findings
+
+        unwanted = unwanted_of(self.commission.brief.wants)
+        if not unwanted.anything:
+            return ()
+        names = dict.fromkeys([self.commission.timber.species or "", *(a.value for i in self.commission.items for a in i.adjustments
+                               if a.kind == "alter" and a.field == "timber" and not a.off), *(a.timber for i in self.commission.items
+                               for a in i.adjustments if a.kind == "add" and not a.off)])
+        known = {s.name: s for s in self.library.species}
+        return tuple(f for n in names if n in known for f in unwanted_findings(known[n], unwanted))
+
+    @cached_property
     def weighing(self):
         """Timbers ranked under the weights of maker and client, and how fragile the first place is."""
         from studio_lib.timber import Weights, weigh
 
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
-            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone,
+            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
             wear=self.wear, wetted=b.wetted,
         )
 
@@ -831,7 +860,7 @@ class Derived:
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
-        found = [*self.lasting_findings, *self.finish_findings, *self.unpublished_findings]
+        found = [*self.lasting_findings, *self.unwanted_findings, *self.finish_findings, *self.unpublished_findings]
         for index in range(len(self.tried)):
             found += self.tried_findings(index)
         return tuple(found)

@@ -183,7 +183,7 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
     if now is None or now not in prices:
         return
     for name in prices:
-        if name != now:
+        if name != now and name not in d.barred:
             try:
                 s = d.library.timber(name)
                 after = c.changed("timber.species", name).changed("timber.making_moisture_pct", None)

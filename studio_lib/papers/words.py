@@ -159,7 +159,7 @@ def not_firm(d: Derived) -> str:
     return ""
 
 
-UNSAID = ("Timber you like", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
+UNSAID = ("Timber you like", "Timber you do not want", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
@@ -193,6 +193,8 @@ def heard(d: Derived) -> list[tuple[str, str]]:
             METAL_WORDS[b.metal],
         ]))),
         ("Timber you like", ", ".join(b.wants.liked)),
+        ("Timber you do not want", ", ".join((*b.wants.unwanted, *["nothing tropical"] * b.wants.no_tropical,
+                                             *["none that is listed or endangered"] * b.wants.none_listed))),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),

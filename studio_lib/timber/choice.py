@@ -7,6 +7,7 @@ from functools import cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber.durability import WEATHER, fit_for_place
+from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
@@ -67,6 +68,8 @@ class Choice:
     """The client asked for it."""
     too_soft: bool = False
     """Softer than the use asks; stands after the harder ones."""
+    unwanted: str = ""
+    """Why the client does not want it; stands after all that are wanted."""
 
     @property
     def ruled_out(self) -> bool:
@@ -75,9 +78,9 @@ class Choice:
 
 def rank(
     brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
-    wetted: bool = False,
+    wetted: bool = False, unwanted: Unwanted = Unwanted(),
 ) -> list[Choice]:
-    """Every timber on file: those liked that last, then the best for the brief, those ruled out last.
+    """Every timber on file: those liked that last, then the best for the brief, those not wanted, those ruled out last.
 
     Parameters
     ----------
@@ -94,6 +97,8 @@ def rank(
         Names of timbers that the client likes.
     wetted : bool
         Indoors: splashed, or walls sweat, now and then.
+    unwanted : Unwanted
+        What the client does not want.
 
     Returns
     -------
@@ -122,10 +127,15 @@ def rank(
     Price does too: it is the timber yard's to name.
     """
     choices = [
-        _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted)
+        _told(_weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted), why_unwanted(species, unwanted))
         for species in all_species()
     ]
-    return sorted(choices, key=lambda c: (c.ruled_out, not c.liked, c.too_soft, -c.score, c.species.casefold()))
+    return sorted(choices, key=lambda c: (c.ruled_out, bool(c.unwanted), not c.liked, c.too_soft, -c.score, c.species.casefold()))
+
+
+def _told(choice: Choice, why: str) -> Choice:
+    """The choice with why the client does not want it, first among its reasons."""
+    return replace(choice, unwanted=why, reasons=(f"- not wanted: {why}", *choice.reasons)) if why else choice
 
 
 def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
@@ -138,9 +148,11 @@ def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
             said.append((f"{name}, liked by the client, is not among the timbers ranked here.", False))
         elif c.ruled_out:
             said.append((f"{name}, liked by the client, cannot be used here. {c.fit.says} {c.fit.mend}", False))
+        elif c.unwanted:
+            said.append((f"{name} is liked by the client and not wanted at once: {c.unwanted}. Ask which holds.", False))
         else:
-            against = [r[2:] for r in c.reasons if r.startswith("- ")]
-            told = f" To know: {'; '.join(r.rstrip('.') for r in against)}." if against else ""
+            contra = [r[2:] for r in c.reasons if r.startswith("- ")]
+            told = f" To know: {'; '.join(r.rstrip('.') for r in contra)}." if contra else ""
             said.append((f"{name}, liked by the client, can be used here: {c.score} points of 100.{told}", True))
     return said
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
 from studio_lib.timber.choice import said_of_liked
+from studio_lib.timber.provenance import Unwanted
 from studio_lib.timber.wear import wear_of
 
 HEATED, _, _, WEATHER = PLACES
@@ -134,3 +135,17 @@ def test_a_liked_timber_comes_first_where_it_lasts_and_else_is_told_of():
 def test_every_row_says_why():
     for choice in rank(Wants("any", True, 1, 1, 1, 1, 0), HEATED, 20, False):
         assert len(choice.reasons) > 1, choice.species
+
+
+def test_timbers_not_wanted_stand_after_all_that_are_with_their_reason():
+    wants = Wants("any", True, 1, 1, 1, 1, 0)
+    unwanted = Unwanted(("European walnut",), no_tropical=True)
+    before, after = rank(wants, HEATED, 20, False, HARD), rank(wants, HEATED, 20, False, HARD, unwanted=unwanted)
+    assert before[0].species in ("Iroko", "European walnut")
+    flags = [bool(c.unwanted) for c in after if not c.ruled_out]
+    assert flags == sorted(flags) and sum(flags) == 10
+    iroko = next(c for c in after if c.species == "Iroko")
+    assert iroko.reasons[0] == "- not wanted: no tropical timber is wanted and it grows in tropical Africa"
+    assert iroko.score == next(c for c in before if c.species == "Iroko").score, "its points stay what they are"
+    ((said, can),) = said_of_liked(rank(wants, HEATED, 20, False, HARD, ("Teak",), unwanted=unwanted), ("Teak",))
+    assert not can and "liked by the client and not wanted at once" in said

@@ -547,3 +547,19 @@ def test_no_metal_to_be_seen_is_answered_on_the_brief_and_mended_on_the_joints_p
 def press(panel, caption):
     """Press the first button of that caption."""
     next(b for b in inside(panel) if isinstance(b, w.Button) and b.description == caption).click()
+
+
+def test_timbers_not_wanted_are_said_on_the_brief_and_told_of_on_the_timber_page(desk):
+    brief = Page("brief", desk).panel()
+    labelled(brief, "Timbers not wanted").value = "European oak"
+    labelled(brief, "No tropical timber").value = True
+    assert desk.commission.brief.wants.unwanted == ("European oak",) and desk.commission.brief.wants.no_tropical
+    assert "European oak" in dict(desk.derived.barred) and "European oak" not in [x.species for x in desk.derived.weighing.ranked]
+    said = words(Page("timber", desk).panel())
+    assert "are not wanted" in said and "no tropical timber is wanted and it grows in tropical Africa" in said
+    labelled(Page("timber", desk).panel(), "Timber").value = "European oak"
+    assert desk.commission.timber.species == "European oak"
+    assert any(f.what == "not wanted" and f.subject == "European oak" and not f.stands for f in desk.derived.findings)
+    assert "The client does not want European oak" in words(Page("timber", desk).panel())
+    labelled(brief, "Timbers they like").value = "European oak"
+    assert "liked and not wanted at once" in desk.refused["brief.wants.liked"] and desk.commission.brief.wants.liked == ()
