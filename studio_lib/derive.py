@@ -997,9 +997,9 @@ class Derived:
     @property
     def backed_by_wall(self) -> tuple[str, ...]:
         """Names of the pieces that stand, their lid open and leant on, only because their back is against a wall."""
-        from studio_lib.structure.opened import OF_LIDS, WALL_BEHIND
+        from studio_lib.structure.opened import AT_WALL
 
-        return tuple(f.piece for f in self.findings if f.what == OF_LIDS[0] and f.says.endswith(WALL_BEHIND))
+        return tuple(f.piece for f in self.findings if f.only_where == AT_WALL)
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""

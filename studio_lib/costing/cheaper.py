@@ -169,11 +169,15 @@ def _instead() -> tuple[str, ...]:
 
 
 def _of_finish(d: Derived) -> Iterator[Trial]:
+    from studio_lib.look.scenes import greying_words
+
     now = d.commission.brief.finish
     for other in Finish.__args__:
         if other != now:
-            look = "bare wood, greys outdoors" if other == "left bare" else f"the sheen of {other}"
-            yield Trial("finish", f"finish {now} -> {other}", look, d.commission.changed("brief.finish", other), key=f"finish {other}")
+            after = d.commission.changed("brief.finish", other)
+            greys = greying_words(derive(after, d.known))
+            look = ("bare wood" if other == "left bare" else f"the sheen of {other}") + (f"; it {greys}" if greys else "")
+            yield Trial("finish", f"finish {now} -> {other}", look, after, key=f"finish {other}")
 
 
 def _of_timber(d: Derived) -> Iterator[Trial]:

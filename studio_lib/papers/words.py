@@ -13,7 +13,7 @@ from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
-from studio_lib.piece.used import used
+from studio_lib.piece.used import counted, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
@@ -75,8 +75,8 @@ def _these(d: Derived) -> list[str]:
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         has = in_a_row(used(m.piece))
-        stays = sum(getattr(j, "stays", 0) for j in m.piece.joints)
-        held = f" Its lid is held wherever it is let go, by {'a stay' if stays == 1 else f'{stays} stays'}." if stays else ""
+        fitted = stays(m.piece)
+        held = f" Its lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
         said.append(
             f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
             f"{f' It has {has}.' if has else ''}{held}{each}"

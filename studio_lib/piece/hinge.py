@@ -51,6 +51,10 @@ class Hinged(Joint):
     hidden: float = 0.0
     """Linked hinges let into the two edges that meet: nothing shows while it is shut."""
 
+    @property
+    def holding_open(self) -> int:
+        return self.stays
+
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Hinged:
         family, own = family or f"{first.role} to {second.role}", own or {}

@@ -400,6 +400,11 @@ class Joint:
     """Reference of the member that receives (mortised, lower)."""
 
     @property
+    def holding_open(self) -> int:
+        """Stays that hold open what turns on it."""
+        return 0
+
+    @property
     def mitred(self) -> bool:
         """Whether its mortise may meet a neighbour's on purpose, the tenons mitred to each other."""
         return False

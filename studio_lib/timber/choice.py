@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.timber.durability import WEATHER, fit_for_place
+from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
@@ -14,7 +14,6 @@ from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 LOOKS = ("any", "light", "mid", "dark")
 LOOK_WEIGHT = 2
 FIT_WEIGHT = 2
-FIT_MARK = {Verdict.STANDS: 1.0, Verdict.LOOK_AGAIN: 0.5, Verdict.OPEN: 0.25}
 LEVEL_MARK = {
     "easy": 1.0, "moderate": 0.5, "difficult": 0.0,
     "none": 1.0, "some": 0.5, "strong": 0.0,
@@ -68,6 +67,8 @@ class Choice:
     """The client asked for it."""
     too_soft: bool = False
     """Softer than the use asks; stands after the harder ones."""
+    treated: bool = False
+    """Nothing calls it durable enough there untreated; stands after those that are."""
     unwanted: str = ""
     """Why the client does not want it; stands after all that are wanted."""
 
@@ -116,8 +117,8 @@ def rank(
     moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
     the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
     Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
-    for dark three quarters). Durability: stands 1, look again a half, not known a
-    quarter, at weight 2. The score is the mean of the marks, weighted by how much each
+    for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where timber gets wet, what
+    nothing on file calls durable enough untreated stands after the rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by how much each
     is wanted (tone at 2), times 100. A figure not on file marks 0 and says so. Where there
     is a seat or top, hardness counts 4 at least, 6 where the public or children use it, and
     its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use timbers under 4200 N stand
@@ -130,7 +131,7 @@ def rank(
         _told(_weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted), why_unwanted(species, unwanted))
         for species in all_species()
     ]
-    return sorted(choices, key=lambda c: (c.ruled_out, bool(c.unwanted), not c.liked, c.too_soft, -c.score, c.species.casefold()))
+    return sorted(choices, key=lambda c: (c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, -c.score, c.species.casefold()))
 
 
 def _told(choice: Choice, why: str) -> Choice:
@@ -161,8 +162,11 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
     fit = fit_for_place(species, place, years, public, wetted)
     if fit.verdict is Verdict.FAILS:
         return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",), liked)
-    marks = [(FIT_WEIGHT, FIT_MARK[fit.verdict])]
+    marks = [(FIT_WEIGHT, life_mark(species, place, fit, wetted))]
     reasons = [f"{'+' if fit.stands else '-'} {fit.says}"]
+    treated = wants_treatment(species, place, fit, wetted)
+    if treated:
+        reasons.append(f"- {TREATED}" if species.durability_en350 else "- nothing on file calls it durable enough there: listed after what is")
     if wear.level:
         mark = wear.mark(species.hardness_n)
         marks.append((max(wants.hard_surface, WEAR_WEIGHT[wear.level]), mark))
@@ -189,7 +193,7 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
     if species.dust_caution:
         reasons.append(f"! dust: {species.dust_caution}")
     score = sum(w * m for w, m in marks) / sum(w for w, _ in marks)
-    return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species))
+    return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species), treated)
 
 
 def _marks(species: Species, wants: Wants):
