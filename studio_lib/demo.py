@@ -58,6 +58,7 @@ def without_layout() -> Commission:
             leave_given=("public land", "public use"),
             may_forbid="the parish, which owns the terrace; it has agreed in writing",
             heft="chunky",
+            metal="may be seen",
             care_done="once a year",
             wants=Wants(
                 tone="light", may_go_grey=True, small_movement=1, light_weight=0, hard_surface=2,
