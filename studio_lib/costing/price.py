@@ -423,7 +423,7 @@ class Price:
     @property
     def at_starting_prices(self) -> tuple[str, ...]:
         """Lines that stand at a starting price of the workbook's own."""
-        return tuple(line.what for line in self.materials if line.rate is not None and line.source.startswith("a starting price"))
+        return tuple(line.what for line in self.materials if line.rate is not None and "a starting price" in line.source)
 
     def cost_at(self, percent: int) -> Decimal:
         """What the job costs the maker if its hours come out at that percentile, markups on goods with it."""

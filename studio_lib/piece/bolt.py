@@ -43,7 +43,7 @@ class KnockDownBolt(Joint):
     changeable = {
         "count": "Bolts", "bolt_mm": "Thread (6, 8 or 10), mm", "nut_from_end_mm": "Nut from the end, mm",
         "head_in_mm": "Head set in by, mm", "dowels": "Dowels against turning", "dowel_mm": "Dowel diameter, mm",
-        "capped": "Closed with caps of the same timber that come out, 1 or 0",
+        "capped": "Capped with the same timber, 1 or 0",
     }
 
     count: float = 1.0

@@ -384,6 +384,6 @@ def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = 
     if keeps(piece, family, wish, wall_behind):
         return Kept(f"No metal to be seen, as wished: {there.words}, out of sight.", True, {}, ())
     seen = wish == "none to be seen"
-    said = f"Does not keep the wish for no metal to be seen: {in_words(there.seen)} {_from(there.sides)}." if seen \
+    said = f"Does not keep the wish for no metal to be seen: {in_words(there.seen)} can be seen {_from(there.sides)}." if seen \
         else f"Does not keep the wish for no metal at all: {there.words}."
     return Kept(said, False, closes(there, piece) if seen else {}, other_kinds(piece, family, wish, season))

@@ -96,7 +96,7 @@ class ScrewRow(Joint):
     changeable = {
         "count": "Screws in the row", "diameter_mm": "Screw diameter, mm", "length_mm": "Screw length, mm",
         "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer than the hole by, 0 for round holes, mm",
-        "end_mm": "Outer screws from the end of the face, mm", "plugged": "Closed with plugs of the same timber, 1 or 0",
+        "end_mm": "Outer screws from the end of the face, mm", "plugged": "Plugged with the same timber, 1 or 0",
     }
 
     count: float = 1.0

@@ -117,6 +117,7 @@ def test_a_hidden_hinge_takes_its_mortise_out_of_both_edges():
     piece = pair(door, side, joined("hinges", door, side, "door on side", {"hidden": 1.0, "count": 2}))
     for m in (door, side):
         assert m.length_mm * m.width_mm * m.thickness_mm - placed(piece, m.ref).volume() == pytest.approx(2 * 50 * 12 * 20, rel=0.01)
+    assert "50 long x 12 wide x 20 deep" in piece.joints[0].setting_out(piece)["mortise in each edge"]
 
 
 def test_only_joints_of_timber_that_can_be_made_there_are_named():

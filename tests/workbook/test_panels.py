@@ -530,7 +530,7 @@ def test_no_metal_to_be_seen_is_answered_on_the_brief_and_mended_on_the_joints_p
     assert desk.commission.brief.metal == "none to be seen"
     joints = Page("joints", desk).panel()
     said = words(joints)
-    assert "Does not keep the wish for no metal to be seen: four hinges from the front" in said and "No metal in it, as wished." in said
+    assert "Does not keep the wish for no metal to be seen: four hinges can be seen from the front" in said and "No metal in it, as wished." in said
     press(joints, "Take hidden hinges")
     assert "Does not keep the wish" not in words(joints) and desk.derived.metal_promise
     desk.change("brief.metal", "none at all")

@@ -477,7 +477,7 @@ def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
 
     several.observe(add, "value")
     return w.VBox([
-        w.HBox([several, w.HTML(show.page(f'<span class="quiet">{escape(note)}</span>'))], layout=w.Layout(flex_flow="row wrap", align_items="center")),
+        w.HBox([several, parts.quiet(note)], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         parts.rebuilt(desk, build, parts.at(path)), parts.refusal(desk, path),
     ])
 

@@ -588,12 +588,14 @@ def fit_table(desk: Desk) -> str:
     how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
     head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
+    treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(escape(c.species), escape(c.unwanted)) for c in barred]
     told = "" if not unwanted else (
         f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not"
+        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}"
+        + (f", {treated} of them hardly without treatment" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
         "What the client likes stands first.</p>"
