@@ -1167,6 +1167,13 @@ class Derived:
             found += _of(m.piece, metal_findings(
                 m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes) if b.no_metal else 0.0,
             ))
+        bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
+        if bought:
+            found.append(Finding(
+                "bought in", "metal in what is bought in", Verdict.OPEN, f"{', '.join(bought)}: whether metal is in it, and shows, is not in the model",
+                rule="what the brief says of metal", source="the price's bought-in work", stage="joints",
+                mend="Ask the supplier, and tell the client before it is promised.",
+            ))
         return tuple(found)
 
     @property

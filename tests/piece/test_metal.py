@@ -191,3 +191,10 @@ def test_each_family_says_how_it_keeps_the_wish():
     assert kept(piece, "door rail into stile", SEEN).says == "No metal in it, as wished."
     assert "out of sight" in kept(piece, "pull on a door", SEEN).says
     assert not kept(piece, "pull on a door", NONE).stands
+
+
+def test_what_is_bought_in_is_asked_about_before_anything_is_promised():
+    c = asked("framed screen", NONE).changed("rates.bought_in", [{"what": "turned feet", "price": "40"}])
+    d = derive(c)
+    assert any(f.verdict is Verdict.OPEN and "turned feet" in f.says for f in d.metal_findings) and d.metal_promise == ""
+    assert derive(c.changed("brief.metal", "may be seen")).metal_findings == ()
