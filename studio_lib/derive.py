@@ -258,9 +258,11 @@ class Derived:
         unwanted = unwanted_of(self.commission.brief.wants)
         if not unwanted.anything:
             return ()
-        names = dict.fromkeys([self.commission.timber.species or "", *(a.value for i in self.commission.items for a in i.adjustments
-                               if a.kind == "alter" and a.field == "timber" and not a.off), *(a.timber for i in self.commission.items
-                               for a in i.adjustments if a.kind == "add" and not a.off)])
+        own = [a for i in self.commission.items for a in i.adjustments if not a.off]
+        names = dict.fromkeys([
+            self.commission.timber.species or "", *(a.value for a in own if a.kind == "alter" and a.field == "timber"),
+            *(a.timber for a in own if a.kind == "add"),
+        ])
         known = {s.name: s for s in self.library.species}
         return tuple(f for n in names if n in known for f in unwanted_findings(known[n], unwanted))
 
@@ -1162,15 +1164,19 @@ class Derived:
 
         b, found = self.commission.brief, []
         for i, m in enumerate(self.made):
-            stands = next((s.choices[int(m.sizes["stands"])] for s in form(m.item.form).sizes if s.name == "stands" and "stands" in m.sizes), "")
+            if not b.no_metal:
+                break
+            ways = next((s.choices for s in form(m.item.form).sizes if s.name == "stands"), ())
+            stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
             fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
             found += _of(m.piece, metal_findings(
-                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes) if b.no_metal else 0.0,
+                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
             ))
         bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
         if bought:
             found.append(Finding(
-                "bought in", "metal in what is bought in", Verdict.OPEN, f"{', '.join(bought)}: whether metal is in it, and shows, is not in the model",
+                "bought in", "metal in what is bought in", Verdict.OPEN,
+                f"{', '.join(bought)}: whether metal is in it, and shows, is not in the model",
                 rule="what the brief says of metal", source="the price's bought-in work", stage="joints",
                 mend="Ask the supplier, and tell the client before it is promised.",
             ))
@@ -1195,7 +1201,8 @@ class Derived:
             return ""
         if self.commission.brief.no_metal == "none at all":
             return "There is no metal in it."
-        return "No metal is to be seen while it is shut." if any(j.lets == "turn" for p in self.pieces for j in p.joints) else "No metal is to be seen."
+        opens = any(j.lets == "turn" for p in self.pieces for j in p.joints)
+        return "No metal is to be seen while it is shut." if opens else "No metal is to be seen."
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:

@@ -1,4 +1,4 @@
-"""Metal in a finished piece: screws, bolts, hinges, stays, cables, and whether they show from where people stand or sit."""
+"""Metal in a finished piece: screws, bolts, hinges, stays, cables; whether it shows from where people stand or sit."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from studio_lib.piece.used import counted
 
 WISHES = ("none to be seen", "none at all")
 EYES_MM = (1100.0, 1600.0)
-"""Eyes of someone seated and of someone standing, above the floor; from memory, close to the middle of grown people. [mm]"""
+"""Eyes of someone seated and of someone standing, above the floor; from memory, near the middle of grown people. [mm]"""
 AWAY_MM = (500.0, 1500.0, 4000.0)
 """How far before the piece they are. [mm]"""
 ROUND = 16
@@ -28,7 +28,7 @@ FACES_BACK = 0.7
 STAGE = "joints"
 WHAT = "metal"
 RULE = "what the brief says of metal"
-SOURCE = "the model's own joints and faces, looked at past its members from where people stand or sit; eye heights from memory"
+SOURCE = "the model's own joints and faces, seen past its members from where people stand or sit; eye heights from memory"
 
 
 @dataclass(frozen=True)
@@ -110,8 +110,8 @@ def metal_of(piece: Piece, wall_behind: bool = False) -> tuple[Shows, ...]:
         seen = {what: max(n, 1) for what, n in seen.items()}
         order = [s for s in ("front", "back", "left", "right") if s in where]
         out.append(Shows(
-            family, tuple(dict.fromkeys(refs or all_refs)), tuple(counts.items()), tuple(seen.items()), tuple(order), behind,
-            tuple(dict.fromkeys(assumed)), next((j for _, j, _ in there), None),
+            family, tuple(dict.fromkeys(refs or all_refs)), tuple(counts.items()), tuple(seen.items()), tuple(order),
+            behind, tuple(dict.fromkeys(assumed)), next((j for _, j, _ in there), None),
         ))
     return tuple(out)
 
@@ -203,10 +203,10 @@ def _known(wish: str) -> None:
 
 
 def other_kinds(piece: Piece, family: str, wish: str, season=None) -> tuple[str, ...]:
-    """Kinds of joint without metal that this family can become, in the order they are on file; () where nothing was wished.
+    """Kinds of joint without metal that this family can become, in the order on file; () where nothing was wished.
 
-    Each can be made between the very members, lets go what the present joint is made to let go, has no check of its own that
-    fails, and lets the timber move where a ``season`` of the place is given. What holds is for the frame to say.
+    Each can be made between the very members, lets go what the present joint is made to let go, has no check of its
+    own that fails, and lets the timber move where a ``season`` of the place is given. What holds is for the frame to say.
     """
     there = [j for j in piece.joints if j.family == family]
     slides = any(isinstance(j, TopFixing) or getattr(j, "slot_mm", 0.0) for j in there)
@@ -217,7 +217,8 @@ def other_kinds(piece: Piece, family: str, wish: str, season=None) -> tuple[str,
         try:
             new = [joined(kind, piece.member(j.first), piece.member(j.second), family) for j in there]
             trial = replace(piece, joints=tuple(j for j in piece.joints if j.family != family) + tuple(new))
-            found = [f for j in new for f in (*j.findings(trial), *(j.moves(trial, season) if season is not None else ()))]
+            found = [f for j in new for f in j.findings(trial)]
+            found += [f for j in new for f in j.moves(trial, season)] if season is not None else []
         except ValueError:
             continue
         if not any(j.metal(trial) for j in new) and all(f.verdict is not Verdict.FAILS for f in found):
@@ -247,7 +248,8 @@ def _holds_fast(kind: type[Joint]) -> bool:
 
 
 CLOSED_BY = {
-    "plugged": "close them with plugs of the same timber", "capped": "close heads and nuts with caps of the same timber that come out",
+    "plugged": "close them with plugs of the same timber",
+    "capped": "close heads and nuts with caps of the same timber that come out",
     "hidden": "take hidden hinges, let into both edges",
 }
 
@@ -291,22 +293,25 @@ def metal_findings(
         if s.assumed:
             says += f". Assumed: {'; '.join(s.assumed)}"
         found.append(Finding(
-            s.family, WHAT, Verdict.FAILS, says, rule=RULE, source=SOURCE, mend=_mend(piece, s, wish, season), stage=STAGE,
-            refs=s.refs,
+            s.family, WHAT, Verdict.FAILS, says, rule=RULE, source=SOURCE, mend=_mend(piece, s, wish, season),
+            stage=STAGE, refs=s.refs,
         ))
     if fixed and wish == "none at all":
         found.append(Finding(
-            piece.name, f"{WHAT} at the wall", Verdict.OPEN, "it is fixed to the building, and what holds it there is not in the model",
+            piece.name, f"{WHAT} at the wall", Verdict.OPEN,
+            "it is fixed to the building, and what holds it there is not in the model",
             rule=RULE, source="the brief", stage=STAGE,
             mend="Agree with the client on the wall fixing: it is of metal.",
         ))
     if ballast_kg and wish == "none at all":
         found.append(Finding(
-            piece.name, f"{WHAT} as ballast", Verdict.OPEN, f"what its {ballast_kg:.0f} kg of ballast is made of is not in the model", rule=RULE,
+            piece.name, f"{WHAT} as ballast", Verdict.OPEN,
+            f"what its {ballast_kg:.0f} kg of ballast is made of is not in the model", rule=RULE,
             source="the sizes", stage=STAGE, mend="Take sand or stone for it, not steel, and tell the client.",
         ))
     if not found:
-        found.append(Finding(piece.name, WHAT, Verdict.STANDS, _stands(piece, there, fixed), rule=RULE, source=SOURCE, stage=STAGE))
+        says = _stands(piece, there, fixed)
+        found.append(Finding(piece.name, WHAT, Verdict.STANDS, says, rule=RULE, source=SOURCE, stage=STAGE))
     return found
 
 
@@ -332,14 +337,15 @@ def _mend(piece: Piece, s: Shows, wish: str, season) -> str:
         elif s.joint.lets == "come apart" and not kinds:
             ways.append("agree that it need not come apart, leave the joint out and join the members anew")
     elif wish == "none at all":
-        ways.append("this form screws these from below; a form whose top or seat is joined, or members of your own with joints of timber")
+        ways.append("this form screws these from below; a form whose top or seat is joined, "
+                    "or members of your own with joints of timber")
     else:
         ways.append("drive them from the side that does not show")
     if any(what == "cable" for what, _ in s.counts):
         ways.append("a framed screen in place of the strung one")
     if any(what == "lid stay" for what, _ in s.counts) and wish == "none at all":
         ways.append("set the lid stays to none on Sizes")
-    said = "; or ".join(ways) if ways else "no joint on file does this here without metal: tell the client before it is made"
+    said = "; or ".join(ways) or "no joint on file does this here without metal: tell the client before it is made"
     return f"{said[0].upper()}{said[1:]}."
 
 
@@ -357,7 +363,7 @@ def _stands(piece: Piece, there: Sequence[Shows], fixed: bool) -> str:
         for what, n in s.counts:
             total[what] = total.get(what, 0) + n
     said = "no metal in it at all" if not there else \
-        f"{in_words(total.items())}: none to be seen from where people stand or sit{', while it is shut' if opens else ''}"
+        f"{in_words(total.items())}: none to be seen from where people stand or sit" + ", while it is shut" * opens
     return said + (f". Assumed: {'; '.join(assumed)}" if assumed else "")
 
 
@@ -383,7 +389,8 @@ def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = 
         return Kept("No metal in it, as wished.", True, {}, ())
     if keeps(piece, family, wish, wall_behind):
         return Kept(f"No metal to be seen, as wished: {there.words}, out of sight.", True, {}, ())
-    seen = wish == "none to be seen"
-    said = f"Does not keep the wish for no metal to be seen: {in_words(there.seen)} can be seen {_from(there.sides)}." if seen \
-        else f"Does not keep the wish for no metal at all: {there.words}."
-    return Kept(said, False, closes(there, piece) if seen else {}, other_kinds(piece, family, wish, season))
+    kinds = other_kinds(piece, family, wish, season)
+    if wish == "none at all":
+        return Kept(f"Does not keep the wish for no metal at all: {there.words}.", False, {}, kinds)
+    shows = f"{in_words(there.seen)} can be seen {_from(there.sides)}"
+    return Kept(f"Does not keep the wish for no metal to be seen: {shows}.", False, closes(there, piece), kinds)

@@ -117,21 +117,27 @@ def rank(
     moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
     the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
     Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
-    for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where timber gets wet, what
-    nothing on file calls durable enough untreated stands after the rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by how much each
-    is wanted (tone at 2), times 100. A figure not on file marks 0 and says so. Where there
-    is a seat or top, hardness counts 4 at least, 6 where the public or children use it, and
-    its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use timbers under 4200 N stand
-    after the harder ones, whatever their points.
+    for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where
+    timber gets wet, what nothing on file calls durable enough untreated stands after the
+    rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by
+    how much each is wanted (tone at 2), times 100. A figure not on file marks 0 and says
+    so. Where there is a seat or top, hardness counts 4 at least, 6 where the public or
+    children use it, and its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use
+    timbers under 4200 N stand after the harder ones, whatever their points.
 
     Greying moves no mark, since every timber greys in the weather; it is said in words.
     Price does too: it is the timber yard's to name.
     """
     choices = [
-        _told(_weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted), why_unwanted(species, unwanted))
+        _told(
+            _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted),
+            why_unwanted(species, unwanted),
+        )
         for species in all_species()
     ]
-    return sorted(choices, key=lambda c: (c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, -c.score, c.species.casefold()))
+    return sorted(choices, key=lambda c: (
+        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, -c.score, c.species.casefold()
+    ))
 
 
 def _told(choice: Choice, why: str) -> Choice:
