@@ -107,6 +107,18 @@ class Wants(Part):
     no_tannin_run: int = Field(0, ge=0, le=2)
     liked: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=12)
     """Names of timbers that the client likes."""
+    unwanted: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=40)
+    """Names of timbers that the client does not want."""
+    no_tropical: bool = False
+    none_listed: bool = False
+    """None that CITES lists or the IUCN Red List calls threatened."""
+
+    @model_validator(mode="after")
+    def _not_both(self):
+        both = [n for n in self.unwanted if n in self.liked]
+        if both:
+            raise ValueError(f"{', '.join(both)} is liked and not wanted at once; take it out of one of the two")
+        return self
 
 
 class SeasonAir(Part):
@@ -333,6 +345,8 @@ class Brief(Part):
     leave_given: tuple[str, ...] = ()
     may_forbid: str = ""
     heft: Literal["", "light", "chunky"] = ""
+    metal: Literal["", "may be seen", "none to be seen", "none at all"] = ""
+    """Screws, bolts and hinges; empty while not asked."""
     care_done: Literal["", "none", "once a year", "when it shows"] = ""
     brings_timber: bool = False
     their_timber: TheirTimber = TheirTimber()
@@ -368,6 +382,11 @@ class Brief(Part):
     def ages_sized(self) -> tuple[float, ...]:
         """Ages for which body sizes are on file; smaller children are kept safe, nothing is sized to them."""
         return tuple(age for age in self.child_ages if age >= 2)
+
+    @property
+    def no_metal(self) -> str:
+        """'none to be seen' or 'none at all' where that is wished; empty where metal may be seen or nobody asked."""
+        return "" if self.metal == "may be seen" else self.metal
 
     @property
     def fixed_to_building(self) -> bool:

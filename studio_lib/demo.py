@@ -58,10 +58,11 @@ def without_layout() -> Commission:
             leave_given=("public land", "public use"),
             may_forbid="the parish, which owns the terrace; it has agreed in writing",
             heft="chunky",
+            metal="may be seen",
             care_done="once a year",
             wants=Wants(
                 tone="light", may_go_grey=True, small_movement=1, light_weight=0, hard_surface=2,
-                easy_to_work=0, no_tannin_run=1,
+                easy_to_work=0, no_tannin_run=1, no_tropical=True,
             ),
             space_length_mm=4200,
             space_width_mm=3000,

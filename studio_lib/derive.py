@@ -64,9 +64,16 @@ def _choices(wants_json: str, place: str, years: int, public: bool, wear, wetted
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public, wear, wants.liked, wetted,
+            place, years, public, wear, wants.liked, wetted, unwanted_of(wants),
         )
     )
+
+
+def unwanted_of(wants):
+    """What the client does not want, as ``studio_lib.timber`` takes it."""
+    from studio_lib.timber import Unwanted
+
+    return Unwanted(wants.unwanted, wants.no_tropical, wants.none_listed)
 
 
 # ------------------------------------------------------------------ piece
@@ -236,13 +243,37 @@ class Derived:
         return self.library.timber(name) if name else None
 
     @cached_property
+    def barred(self) -> dict[str, str]:
+        """Timbers that the client does not want, by name, each with the reason; {} where nothing was said."""
+        from studio_lib.timber import why_unwanted
+
+        unwanted = unwanted_of(self.commission.brief.wants)
+        return {s.name: why for s in self.library.species if (why := why_unwanted(s, unwanted))} if unwanted.anything else {}
+
+    @cached_property
+    def unwanted_findings(self) -> tuple[Finding, ...]:
+        """Timbers in the piece that the client does not want, or of which nobody can say."""
+        from studio_lib.timber import unwanted_findings
+
+        unwanted = unwanted_of(self.commission.brief.wants)
+        if not unwanted.anything:
+            return ()
+        own = [a for i in self.commission.items for a in i.adjustments if not a.off]
+        names = dict.fromkeys([
+            self.commission.timber.species or "", *(a.value for a in own if a.kind == "alter" and a.field == "timber"),
+            *(a.timber for a in own if a.kind == "add"),
+        ])
+        known = {s.name: s for s in self.library.species}
+        return tuple(f for n in names if n in known for f in unwanted_findings(known[n], unwanted))
+
+    @cached_property
     def weighing(self):
         """Timbers ranked under the weights of maker and client, and how fragile the first place is."""
         from studio_lib.timber import Weights, weigh
 
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
-            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone,
+            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
             wear=self.wear, wetted=b.wetted,
         )
 
@@ -831,7 +862,7 @@ class Derived:
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
-        found = [*self.lasting_findings, *self.finish_findings, *self.unpublished_findings]
+        found = [*self.lasting_findings, *self.unwanted_findings, *self.finish_findings, *self.unpublished_findings]
         for index in range(len(self.tried)):
             found += self.tried_findings(index)
         return tuple(found)
@@ -982,9 +1013,9 @@ class Derived:
     @property
     def backed_by_wall(self) -> tuple[str, ...]:
         """Names of the pieces that stand, their lid open and leant on, only because their back is against a wall."""
-        from studio_lib.structure.opened import OF_LIDS, WALL_BEHIND
+        from studio_lib.structure.opened import AT_WALL
 
-        return tuple(f.piece for f in self.findings if f.what == OF_LIDS[0] and f.says.endswith(WALL_BEHIND))
+        return tuple(f.piece for f in self.findings if f.only_where == AT_WALL)
 
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
@@ -1131,6 +1162,62 @@ class Derived:
                     found[joint.family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
         return tuple(found.values())
 
+    def wall_behind(self, index: int) -> bool:
+        """Whether nobody looks at a piece's back: it stands against a wall, as its sizes say or as cases with a back do."""
+        made = self.made[index]
+        stands = next((s for s in form(made.item.form).sizes if s.name == "stands"), None)
+        if stands is not None and "back to a wall" in stands.choices:
+            return bool(made.sizes.get("stands"))
+        cased = made.item.form not in SEATS and any(m.role in ("back board", "back slat") for m in made.piece.members)
+        return bool(made.sizes.get("wall")) or cased
+
+    @cached_property
+    def metal_findings(self) -> tuple[Finding, ...]:
+        """Whether each piece keeps what the brief says of metal; () where it may be seen."""
+        from studio_lib.piece.metal import metal_findings
+
+        b, found = self.commission.brief, []
+        for i, m in enumerate(self.made):
+            if not b.no_metal:
+                break
+            ways = next((s.choices for s in form(m.item.form).sizes if s.name == "stands"), ())
+            stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
+            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
+            found += _of(m.piece, metal_findings(
+                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
+            ))
+        bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
+        if bought:
+            found.append(Finding(
+                "bought in", "metal in what is bought in", Verdict.OPEN,
+                f"{', '.join(bought)}: whether metal is in it, and shows, is not in the model",
+                rule="what the brief says of metal", source="the price's bought-in work", stage="joints",
+                mend="Ask the supplier, and tell the client before it is promised.",
+            ))
+        return tuple(found)
+
+    @property
+    def _season_known(self):
+        """The year of the place, where a timber is chosen whose movement is published; else None."""
+        return None if self.species is None or self.movement_unknown else self.season
+
+    def metal_kept(self, index: int, family: str):
+        """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
+        from studio_lib.piece.metal import kept
+
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
+
+    @cached_property
+    def metal_promise(self) -> str:
+        """What the papers may say of metal, in one sentence; empty unless every piece keeps what was asked."""
+        found = self.metal_findings
+        if not found or not all(f.stands for f in found):
+            return ""
+        if self.commission.brief.no_metal == "none at all":
+            return "There is no metal in it."
+        opens = any(j.lets == "turn" for p in self.pieces for j in p.joints)
+        return "No metal is to be seen while it is shut." if opens else "No metal is to be seen."
+
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
         from studio_lib.piece.order import order_findings, order_of_work
@@ -1141,7 +1228,7 @@ class Derived:
             found += _of(p, self._moves(p))
             found += _of(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
-        return tuple(found)
+        return (*found, *self.metal_findings)
 
     @cached_property
     def board_findings(self) -> tuple[Finding, ...]:

@@ -46,6 +46,8 @@ class Finding:
     """Members concerned, by reference."""
     piece: str = ""
     """Name of the piece concerned; empty for the whole commission."""
+    only_where: str = ""
+    """Where alone it stands, as the client must be told; empty where it stands anywhere."""
 
     @property
     def utilisation(self) -> float | None:

@@ -107,6 +107,8 @@ QUESTIONS: tuple[Question, ...] = (
              "points at timbers", "timber"),
     Question("brief.heft", "looks and care", "Light or chunky?",
              "thin is harder to make and to keep stiff", "thicknesses and joints"),
+    Question("brief.metal", "looks and care", "May screws and hinges show, or is there to be no metal to be seen, or none at all?",
+             "it decides joints and hinges, and is dear to change afterwards", "joints, hinges and what the quote may promise"),
     Question("brief.wants.may_go_grey", "looks and care", "May it go grey?",
              "kept brown outdoors means oiling every year", "finish and care", _weather),
     Question("brief.finish", "looks and care", "Which finish, and how is it to feel?",

@@ -263,6 +263,7 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
 
 def before_it_goes(d, maker: str, day: date) -> list[str]:
     """What a maker would want to have seen to before a quote goes out on that day, a sentence each; [] when there is nothing."""
+    from studio_lib.costing.tax import said_of_currency
     from studio_lib.finding import Verdict
     from studio_lib.papers.words import order_soon
     from studio_lib.questions import open_questions
@@ -277,6 +278,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
             f"Its tax, {c.rates.tax_name} of {100 * c.rates.tax_rate:g} %, is a start, not yours: choose your country, or give name "
             "and rate, on the Price page, under 'Tax, rounding, payments, terms'."
         )
+    said += said_of_currency(c.rates, d.price.at_starting_prices)
     if c.rates.delivery_is_a_start:
         said.append(
             f"Delivery is reckoned at {c.rates.delivery_km:g} km, where every job begins: give the way there and back on the Price page, "

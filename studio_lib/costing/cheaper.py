@@ -10,7 +10,7 @@ from studio_lib.commission import Commission, Finish, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
-from studio_lib.forms.changes import lost_by_swap
+from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, size
 
 MOST = 10
@@ -169,11 +169,15 @@ def _instead() -> tuple[str, ...]:
 
 
 def _of_finish(d: Derived) -> Iterator[Trial]:
+    from studio_lib.look.scenes import greying_words
+
     now = d.commission.brief.finish
     for other in Finish.__args__:
         if other != now:
-            look = "bare wood, greys outdoors" if other == "left bare" else f"the sheen of {other}"
-            yield Trial("finish", f"finish {now} -> {other}", look, d.commission.changed("brief.finish", other), key=f"finish {other}")
+            after = d.commission.changed("brief.finish", other)
+            greys = greying_words(derive(after, d.known))
+            look = ("bare wood" if other == "left bare" else f"the sheen of {other}") + (f"; it {greys}" if greys else "")
+            yield Trial("finish", f"finish {now} -> {other}", look, after, key=f"finish {other}")
 
 
 def _of_timber(d: Derived) -> Iterator[Trial]:
@@ -183,7 +187,7 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
     if now is None or now not in prices:
         return
     for name in prices:
-        if name != now:
+        if name != now and name not in d.barred:
             try:
                 s = d.library.timber(name)
                 after = c.changed("timber.species", name).changed("timber.making_moisture_pct", None)

@@ -420,6 +420,11 @@ class Price:
             line.what for line in (*self.materials, *self.bought_in) if line.on is None and line.rate is not None
         )
 
+    @property
+    def at_starting_prices(self) -> tuple[str, ...]:
+        """Lines that stand at a starting price of the workbook's own."""
+        return tuple(line.what for line in self.materials if line.rate is not None and "a starting price" in line.source)
+
     def cost_at(self, percent: int) -> Decimal:
         """What the job costs the maker if its hours come out at that percentile, markups on goods with it."""
         return money(self.hours_at(percent) * self.shop_rate) + self._goods + self.delivery

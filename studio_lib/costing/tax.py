@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+STARTS_IN = "EUR"
+"""What the workbook's starting rates and prices are reckoned in."""
 CHECK = "Rates and thresholds change: check locally before a quote goes out."
 
 
@@ -50,3 +52,27 @@ def with_country(rates: dict, country: str) -> dict:
         raise KeyError(f"{country!r} is not on file; set the tax by hand. On file: {', '.join(taxes())}.")
     t = taxes()[country]
     return rates | {"country": country, "tax_name": t.name, "tax_rate": t.rate, "tax_inclusive": t.inclusive}
+
+
+def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
+    """What a maker must know of the money a job is reckoned in, a sentence each; [] where there is nothing to say.
+
+    ``rates`` has ``currency``, ``country`` and ``are_a_start``; ``at_starts`` are the lines that stand at starting
+    prices. Nothing is ever converted: no rate of exchange is on file.
+    """
+    said, there = [], taxes().get(rates.country)
+    if there is not None and there.currency != rates.currency:
+        said.append(
+            f"The tax is that of {there.country}, where money is {there.currency}, and this job is reckoned in "
+            f"{rates.currency}: agree the currency with the client. To quote in {there.currency}, set the currency under "
+            "'Tax, rounding, payments, terms' and give your rates and prices in it; nothing is converted."
+        )
+    if rates.currency != STARTS_IN and (rates.are_a_start or at_starts):
+        what = ["the rates of an hour"] if rates.are_a_start else []
+        if at_starts:
+            what.append(f"{len(at_starts)} {'line' if len(at_starts) == 1 else 'lines'} of the costing")
+        said.append(
+            f"Starting figures of the workbook are reckoned in {STARTS_IN}, and {' and '.join(what)} stand at them, "
+            f"taken as {rates.currency} one for one: give your own."
+        )
+    return said

@@ -19,8 +19,7 @@ from studio_lib.commission import (
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import SizeRefused
 from studio_lib.piece import Joint, Member, Piece, Placement
-from studio_lib.piece.kinds import KINDS, joined
-from studio_lib.piece.order import ON_SITE
+from studio_lib.piece.kinds import KINDS, joined, lost_by_swap
 from studio_lib.piece.placing import against, laid, spanning
 from studio_lib.piece.shaping import checked, shaping
 
@@ -251,17 +250,6 @@ def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[
         return left
     family = change.family or f"{first.role} into {second.role}"
     return [*joints, joined(change.joint, first, second, family, _figures(change.joint, family, own))]
-
-
-def lost_by_swap(joint: Joint, kind: str) -> str:
-    """What a joint is made to let its members do, 'turn' or 'come apart', that another kind would not; '' where nothing is lost.
-
-    What is put together where the piece stands must come apart there too, by anything that is not glued.
-    """
-    other = KINDS.get(kind)
-    if other is None or joint.lets:
-        return joint.lets if other is not None and other.lets != joint.lets else ""
-    return "come apart" if joint.dry and joint.family in ON_SITE and not other.dry else ""
 
 
 def _figures(kind: str, family: str, own) -> dict[str, float]:

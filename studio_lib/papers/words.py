@@ -13,7 +13,7 @@ from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import Derived
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
-from studio_lib.piece.used import used
+from studio_lib.piece.used import counted, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
@@ -75,8 +75,8 @@ def _these(d: Derived) -> list[str]:
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         has = in_a_row(used(m.piece))
-        stays = sum(getattr(j, "stays", 0) for j in m.piece.joints)
-        held = f" Its lid is held wherever it is let go, by {'a stay' if stays == 1 else f'{stays} stays'}." if stays else ""
+        fitted = stays(m.piece)
+        held = f" Its lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
         said.append(
             f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
             f"{f' It has {has}.' if has else ''}{held}{each}"
@@ -115,6 +115,7 @@ def paragraphs(d: Derived) -> list[str]:
     timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
     out.append(
         f"I offer it in {timber}, solid throughout, {_joints(d)}{_finish(d)}. " + " ".join(_these(d))
+        + (f" {d.metal_promise}" if d.metal_promise else "")
     )
     return out
 
@@ -158,8 +159,13 @@ def not_firm(d: Derived) -> str:
     return ""
 
 
-UNSAID = ("Timber you like", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for")
+UNSAID = (
+    "Timber you like", "Timber you do not want", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for",
+)
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
+
+
+METAL_WORDS = {"": "", "may be seen": "metal may show", "none to be seen": "no metal to be seen", "none at all": "no metal in it at all"}
 
 
 def _to_measure(opening) -> str:
@@ -186,8 +192,11 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
+            METAL_WORDS[b.metal],
         ]))),
         ("Timber you like", ", ".join(b.wants.liked)),
+        ("Timber you do not want", ", ".join((*b.wants.unwanted, *["nothing tropical"] * b.wants.no_tropical,
+                                             *["none that is listed or endangered"] * b.wants.none_listed))),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
         ("Walls and floor", "; ".join(filter(None, (

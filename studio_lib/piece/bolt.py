@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import BOLT_MPA, FASTENER, STEEL_GAMMA, Holds, Strengths, Way, back, dowels_hold, least
-from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
+from studio_lib.piece.model import Block, Hardware, Joint, Member, Metal, Operation, Part, Piece, Vec, hole
 from studio_lib.units import mm
 
 PRACTICE = "common practice, no source"
@@ -24,6 +24,12 @@ EDGE_D = 3.0
 PAST_NUT_MM = 12.0
 UNDER_HEAD_MM = 10.0
 DOWEL_IN_MM = 25.0
+HEAD_HIGH = 0.6
+"""Height of the head over the thread's diameter."""
+NUT_LONG = 1.6
+"""Length of the barrel nut over its diameter."""
+CAP_MM = 4.0
+"""Depth of a cap over a head or nut; common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +43,7 @@ class KnockDownBolt(Joint):
     changeable = {
         "count": "Bolts", "bolt_mm": "Thread (6, 8 or 10), mm", "nut_from_end_mm": "Nut from the end, mm",
         "head_in_mm": "Head set in by, mm", "dowels": "Dowels against turning", "dowel_mm": "Dowel diameter, mm",
+        "capped": "Capped with the same timber, 1 or 0",
     }
 
     count: float = 1.0
@@ -45,6 +52,7 @@ class KnockDownBolt(Joint):
     head_in_mm: float = 0.0
     dowels: float = 1.0
     dowel_mm: float = 8.0
+    capped: float = 0.0
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> KnockDownBolt:
@@ -74,11 +82,21 @@ class KnockDownBolt(Joint):
         _whole(family, cls, "dowels", dowels, 0, max(min(most - int(count), 2), 0))
         from_end = own.get("nut_from_end_mm", min(NUT_FROM_END_MM, first.length_mm - nut - PAST_NUT_MM))
         _within(family, cls, "nut_from_end_mm", from_end, nut / 2 + WALL_MM, max(first.length_mm - nut / 2 - PAST_NUT_MM, nut / 2 + WALL_MM))
-        deep = own.get("head_in_mm", min(0.8 * bolt, far - UNDER_HEAD_MM))
-        _within(family, cls, "head_in_mm", deep, 0.0, far - UNDER_HEAD_MM)
+        capped = bool(own.get("capped", 0.0))
+        over_head = HEAD_HIGH * bolt + CAP_MM if capped else 0.0
+        if capped and far < over_head + UNDER_HEAD_MM:
+            raise ValueError(f"{family}: {second.name} is {far:g} mm deep; head, cap and what lies under them need {over_head + UNDER_HEAD_MM:g} mm.")
+        deep = own.get("head_in_mm", max(min(0.8 * bolt, far - UNDER_HEAD_MM), over_head))
+        _within(family, cls, "head_in_mm", deep, over_head, far - UNDER_HEAD_MM)
         dowel = own.get("dowel_mm", float(min(8, max(5, int(thick / 3)))))
         _within(family, cls, "dowel_mm", dowel, 4.0, min(thick - 2 * WALL_MM, 16.0))
-        return cls(family, first.ref, second.ref, count, bolt, from_end, deep, dowels, dowel)
+        made = cls(family, first.ref, second.ref, count, bolt, from_end, deep, dowels, dowel, 1.0 if capped else 0.0)
+        if capped and made._nut_low_mm(first) < CAP_MM:
+            raise ValueError(
+                f"{family}: {first.name} is {first.thickness_mm:g} mm thick, which leaves {made._nut_low_mm(first):.0f} mm over the barrel nut; "
+                f"a cap needs {CAP_MM:g} mm. A thicker member, or a thinner bolt."
+            )
+        return made
 
     # ---- geometry, in the first member's axes
 
@@ -101,7 +119,7 @@ class KnockDownBolt(Joint):
     @property
     def head_mm(self) -> tuple[float, float]:
         """Diameter and height of the head. [mm]"""
-        return 2.0 * self.bolt_mm, 0.6 * self.bolt_mm
+        return 2.0 * self.bolt_mm, HEAD_HIGH * self.bolt_mm
 
     def bolt_length_mm(self, piece: Piece) -> float:
         """Under its head to past the nut, by tens. [mm]"""
@@ -111,6 +129,10 @@ class KnockDownBolt(Joint):
     def _nut_deep_mm(self, first: Member) -> float:
         """Depth of the nut's hole from the back of the member. [mm]"""
         return min(first.thickness_mm / 2 + self.nut_mm / 2 + 2.0, first.thickness_mm - WALL_MM)
+
+    def _nut_low_mm(self, first: Member) -> float:
+        """From the back of the member to the nut in its hole. [mm]"""
+        return max(self._nut_deep_mm(first) - NUT_LONG * self.nut_mm, 0.0)
 
     def _dowel_in_mm(self, far: float, first: Member) -> tuple[float, float]:
         return min(DOWEL_IN_MM, first.length_mm / 3), min(DOWEL_IN_MM, far - 5.0)
@@ -152,9 +174,13 @@ class KnockDownBolt(Joint):
         for point in bolts:
             under = tuple(p + (met.far_mm - self.head_in_mm) * w for p, w in zip(point, out))
             part("bolt", "steel", hole(under, back, self.bolt_mm, self.bolt_length_mm(piece)), False)
-            part("head of a bolt", "steel", hole(under, out, wide, high), True)
-            nut = (point[0] + self.nut_from_end_mm * back[0], point[1], max(self._nut_deep_mm(first) - 1.6 * self.nut_mm, 0.0))
-            part("barrel nut", "steel", hole(nut, (0.0, 0.0, 1.0), self.nut_mm, self._nut_deep_mm(first) - nut[2]), True)
+            part("head of a bolt", "steel", hole(under, out, wide, high), not self.capped)
+            nut = (point[0] + self.nut_from_end_mm * back[0], point[1], self._nut_low_mm(first))
+            part("barrel nut", "steel", hole(nut, (0.0, 0.0, 1.0), self.nut_mm, self._nut_deep_mm(first) - nut[2]), not self.capped)
+            if self.capped:
+                top = tuple(p + met.far_mm * w for p, w in zip(point, out))
+                part("cap over a bolt", piece.member(self.second).timber, hole(top, back, wide + BORE_OVER_MM, CAP_MM), True)
+                part("cap over a nut", first.timber, hole((nut[0], nut[1], 0.0), (0.0, 0.0, 1.0), self.nut_mm, CAP_MM), True)
         for point in dowels:
             a, b = self._dowel_in_mm(met.far_mm, first)
             start = tuple(p - a * w for p, w in zip(point, out))
@@ -170,7 +196,19 @@ class KnockDownBolt(Joint):
         ]
         if self.dowels:
             bought.append(Hardware(f"dowel, hardwood, fluted, {self.dowel_mm:g} mm", int(self.dowels)))
+        if self.capped:
+            bought.append(Hardware(f"plug, of the same timber, {self.head_mm[0] + BORE_OVER_MM:g} and {self.nut_mm:g} mm, not glued", 2 * n))
         return tuple(bought)
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        first, met, closed = piece.member(self.first), self._facing(piece), bool(self.capped)
+        out, found = met.way, []
+        for point in self._points(met)[0]:
+            head = tuple(p + (met.far_mm + 2.0) * w for p, w in zip(point, out))
+            nut = (point[0] - self.nut_from_end_mm * out[0], point[1], -2.0)
+            for what, at, way in (("bolt head", head, out), ("barrel nut", nut, (0.0, 0.0, -1.0))):
+                found.append(Metal(what, first.placement.to_piece(at), first.placement.turn(way), closed))
+        return tuple(found)
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         """The nut bears on end grain, the head's washer on face grain (three times its crushing, EN 1995-1-1 8.5.2)."""
@@ -254,6 +292,8 @@ class KnockDownBolt(Joint):
         done = [Operation("bore and fit a joint bolt", int(self.count), "bolt", f"{self.bolt_mm:g}")]
         if self.dowels:
             done.append(Operation("bore for a locating dowel", int(self.dowels), "dowel", f"{self.dowel_mm:g}"))
+        if self.capped:
+            done.append(Operation("cut and fit plugs over screws", 2 * int(self.count), "plug", f"{self.head_mm[0]:g}"))
         return done
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
@@ -267,6 +307,8 @@ class KnockDownBolt(Joint):
         }
         if self.head_in_mm:
             out["head set in"] = f"{self.head_mm[0] + BORE_OVER_MM:g} wide x {self.head_in_mm:.1f} deep"
+        if self.capped:
+            out["caps"] = f"{CAP_MM:g} deep over head and nut, pushed in and not glued: the bolt wants tightening"
         if self.dowels:
             a, b = self._dowel_in_mm(met.far_mm, first)
             out["dowels"] = f"{self.dowel_mm:g}, at {', '.join(f'{p[1]:.1f}' for p in dowels)}; {mm(a + 1)} deep in the end, {mm(b + 1)} in {second.role}"

@@ -9,7 +9,7 @@ from functools import lru_cache
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import HARDWARE, Holds, Strengths, Way, back
-from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, hole
+from studio_lib.piece.model import Block, Hardware, Joint, Member, Metal, Operation, Part, Piece, Season, Vec, hole
 from studio_lib.units import mm
 
 PRACTICE = "common practice, no source"
@@ -216,6 +216,21 @@ class StrungCable(Joint):
             if self.spring_mm:
                 bought.append(Hardware(f"spring washers, a stack that gives {self.spring_mm:g} mm at {self.tension_n:.0f} N", n, "stack"))
         return tuple(bought)
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        """Cable and spacers where there is a gap, from either side of it; the end fittings of the whole chain at its first joint."""
+        first, met = piece.member(self.first), self._facing(piece)
+        side = tuple(float(k == met.plane[1]) for k in range(3))
+        through, whole, out = met.through_mm(first), self.stack_mm(piece) if self.leads(piece) else 0.0, 2.0 + 3 * self.cable_mm
+        found = []
+        for point in self._points(met):
+            for sign in (1.0, -1.0) if met.gap_mm > 0.01 or whole else ():
+                at = tuple(p + met.gap_mm / 2 * w + sign * (self.spacer_wide_mm / 2 + 2.0) * s for p, w, s in zip(point, met.way, side))
+                found.append(Metal("cable", at, tuple(sign * s for s in side), covered=met.gap_mm <= 0.01, count=int(bool(whole) and sign > 0)))
+            if whole:
+                for by, sign in ((-through - out, -1.0), (whole - through + out, 1.0)):
+                    found.append(Metal("end fitting", tuple(p + by * w for p, w in zip(point, met.way)), tuple(sign * w for w in met.way)))
+        return tuple(replace(m, at=first.placement.to_piece(m.at), way=first.placement.turn(m.way)) for m in found)
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         slat, met, n = piece.member(self.first), self._facing(piece), self.cables

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import Holds, Strengths, back, hinges_hold
-from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Vec, hole
+from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Metal, Operation, Part, Piece, Vec, hole
 from studio_lib.piece.mortise_tenon import dot
 from studio_lib.units import mm
 
@@ -20,6 +20,11 @@ PIN_MM = 7.0
 WALL_MM = 4.0
 END_MM = 150.0
 NEAR_END_MM = 60.0
+HIDDEN_WIDE_MM = 12.0
+HIDDEN_DEEP_MM = 20.0
+HIDDEN_WALL_MM = 3.0
+"""Width and depth of the mortise of a hidden hinge in either edge, and timber beside it: common sizes of the trade, no source;
+check against the hinge bought."""
 STOP_DEG = 10.0
 """A stay stops a lid this far short of upright; common practice, no source."""
 END_SHARE = 0.12
@@ -35,13 +40,20 @@ class Hinged(Joint):
     turns = True
     lets = "turn"
     lies = "row"
-    changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm"}
+    changeable = {"count": "Hinges", "hinge_mm": "Length of a hinge, mm", "end_mm": "Outer hinges from the end, mm",
+                  "hidden": "Hidden hinges, let into both edges, 1 or 0"}
 
     count: float = 3.0
     hinge_mm: float = 76.0
     end_mm: float = END_MM
     stays: int = 0
     """Stays that hold a lid open; the form that has the lid says how many."""
+    hidden: float = 0.0
+    """Linked hinges let into the two edges that meet: nothing shows while it is shut."""
+
+    @property
+    def holding_open(self) -> int:
+        return self.stays
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Hinged:
@@ -59,7 +71,21 @@ class Hinged(Joint):
         room = (long - count * size) / 2
         if not 0 <= end <= room:
             raise ValueError(f"{family}: the outer hinges are {end:g} mm from the end; give 0 to {room:g} mm.")
-        return cls(family, first.ref, second.ref, count, size, end)
+        made = cls(family, first.ref, second.ref, count, size, end, hidden=1.0 if own.get("hidden") else 0.0)
+        if made.hidden:
+            thick = made._thin_mm(first, second)
+            if thick < HIDDEN_WIDE_MM + 2 * HIDDEN_WALL_MM:
+                raise ValueError(
+                    f"{family}: the thinner edge is {thick:g} mm; a hidden hinge is {HIDDEN_WIDE_MM:g} mm wide and needs "
+                    f"{HIDDEN_WALL_MM:g} mm of timber on either side, {HIDDEN_WIDE_MM + 2 * HIDDEN_WALL_MM:g} mm. Thicker members, or butt hinges."
+                )
+            deep = min(m.width_mm if axis == 1 else m.thickness_mm for m, axis in zip((first, second), made._towards(first, second)))
+            if deep < HIDDEN_DEEP_MM + WALL_MM:
+                raise ValueError(
+                    f"{family}: {deep:g} mm behind the edge; a hidden hinge goes in {HIDDEN_DEEP_MM:g} mm and leaves {WALL_MM:g} mm. "
+                    "Wider members, or butt hinges."
+                )
+        return made
 
     def apart_mm(self, piece: Piece) -> float:
         """Between the outer hinges, middle to middle; 0 for one alone. [mm]"""
@@ -73,20 +99,37 @@ class Hinged(Joint):
         n, free = int(self.count), long - 2 * self.end_mm - self.hinge_mm
         return [lo + self.end_mm + (free * k / (n - 1) if n > 1 else free / 2) for k in range(n)]
 
-    def _recesses(self, piece: Piece) -> dict[str, list[tuple[Box, Box]]]:
-        """For each member the recess of every hinge, as cut and as the hinge's leaf fills it, in its own axes."""
-        first, second = piece.member(self.first), piece.member(self.second)
-        out, axes = {}, []
+    @staticmethod
+    def _towards(first: Member, second: Member) -> list[int]:
+        """For each member which of its axes, 1 or 2, runs to the other."""
+        axes = []
         for member, other in ((first, second), (second, first)):
             toward = member.placement.turn_back(tuple(b - a for a, b in zip(_middle(member), _middle(other))))
             axes.append(1 if abs(toward[1]) >= abs(toward[2]) else 2)
+        return axes
+
+    def _thin_mm(self, first: Member, second: Member) -> float:
+        """Thickness of the thinner of the two edges that meet. [mm]"""
+        return min(m.thickness_mm if axis == 1 else m.width_mm for m, axis in zip((first, second), self._towards(first, second)))
+
+    def _recesses(self, piece: Piece) -> dict[str, list[tuple[Box, Box]]]:
+        """For each member the recess of every hinge, as cut and as the hinge's leaf fills it, in its own axes."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        out, axes = {}, self._towards(first, second)
         # Both leaves of a butt hinge are of one width: what the thinner of the two members takes.
-        thick = min(m.thickness_mm if axis == 1 else m.width_mm for m, axis in zip((first, second), axes))
+        thick = self._thin_mm(first, second)
         deep = min(thick - WALL_MM, LEAF_WIDE_MM)
         for member, axis, (y, z) in zip((first, second), axes, _edges(first, second)):
             cut, leaf = ([0.0, y, z], [0.0, y, z]), ([0.0, y, z], [0.0, y, z])
             for k, at in ((1, y), (2, z)):
-                by = LEAF_MM if k == axis else deep
+                if self.hidden and k != axis:
+                    # In the middle of the thinner edge, alike in both members.
+                    low = (thick - HIDDEN_WIDE_MM) / 2
+                    lo, hi = (low, low + HIDDEN_WIDE_MM) if at == 0.0 else (at - low - HIDDEN_WIDE_MM, at - low)
+                    for one in (cut, leaf):
+                        one[0][k], one[1][k] = lo, hi
+                    continue
+                by = HIDDEN_DEEP_MM if self.hidden else LEAF_MM if k == axis else deep
                 for (lo, hi), over in ((cut, 1.0), (leaf, 0.0)):
                     lo[k], hi[k] = (at - over, at + by) if at == 0.0 else (at - by, at + over)
             rows = []
@@ -114,17 +157,34 @@ class Hinged(Joint):
         other = first.placement.to_member(second.placement.to_piece((0.0, y2, z2)))
         thick = max(PIN_MM, math.hypot(other[1] - y, other[2] - z) + 1.0)
         found = []
-        for start in self._starts(first, second):
+        for start in () if self.hidden else self._starts(first, second):
             pin = hole((start, (y + other[1]) / 2, (z + other[2]) / 2), (1.0, 0.0, 0.0), thick, self.hinge_mm)
             found.append(Part(f"hinge, {self.family}", "steel", first.placement.to_piece_block(pin)))
         for ref, rows in self._recesses(piece).items():
             for _, leaf in rows:
-                found.append(Part(f"leaf of a hinge, {self.family}", "steel", piece.member(ref).placement.to_piece_block(leaf), on=ref))
+                found.append(Part(f"{'body' if self.hidden else 'leaf'} of a hinge, {self.family}", "steel",
+                                  piece.member(ref).placement.to_piece_block(leaf), not self.hidden, on=ref))
         return tuple(found)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        bought = (Hardware(f"butt hinge, {self.hinge_mm:g} mm, with screws", int(self.count)),)
+        kind = "hidden hinge, let into both edges," if self.hidden else "butt hinge,"
+        bought = (Hardware(f"{kind} {self.hinge_mm:g} mm, with screws", int(self.count)),)
         return bought + ((Hardware("lid stay, holds at any angle, with screws", self.stays),) if self.stays else ())
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        """The pins on their line; hidden hinges between the two edges; stays, whose place no form says."""
+        first, second = piece.member(self.first), piece.member(self.second)
+        p, along = self.pin(piece)
+        # The pin faces away from both members: the way that the edges have in common.
+        k = 3 - self._towards(first, second)[0]
+        at = _edges(first, second)[0][k - 1]
+        way = first.placement.turn(tuple((1.0 if at > 0.0 else -1.0) * float(i == k) for i in range(3)))
+        found = []
+        for start in self._starts(first, second):
+            by = start + self.hinge_mm / 2 - first.length_mm / 2
+            out = PIN_MM / 2 + 2.0
+            found.append(Metal("hinge", tuple(q + by * a + out * w for q, a, w in zip(p, along, way)), way, bool(self.hidden)))
+        return (*found, *(Metal("lid stay", p, way, True, known=False) for _ in range(self.stays)))
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         return hinges_hold(back(self.entry(piece)), piece.member(self.first).placement.along, second, self.count)
@@ -151,16 +211,16 @@ class Hinged(Joint):
         )]
 
     def operations(self, piece: Piece) -> list[Operation]:
-        fitted = [Operation("fit a hinge", int(self.count), "hinge", f"{self.hinge_mm:g}")]
+        fitted = [Operation("fit a hidden hinge" if self.hidden else "fit a hinge", int(self.count), "hinge", f"{self.hinge_mm:g}")]
         return fitted + ([Operation("fit a lid stay", self.stays, "stay", "")] if self.stays else [])
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         starts = self._starts(piece.member(self.first), piece.member(self.second))
         leaf = next(iter(self._recesses(piece).values()))[0][1]
-        deep, wide = sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
+        deep, wide = (HIDDEN_DEEP_MM, HIDDEN_WIDE_MM) if self.hidden else sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
         out = {
             f"hinges from the {_first_end(piece.member(self.first))} end": ", ".join(mm(s) for s in starts),
-            "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
+            "mortise in each edge" if self.hidden else "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
             "bought",
         }
         if self.stays:

@@ -17,6 +17,7 @@ from studio_lib.piece.housing import Housing, SlidingDovetail, TaperedHousing
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.model import Joint, Member
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
+from studio_lib.piece.order import ON_SITE
 from studio_lib.piece.rebate import Rebate
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.piece.stub_tenon import StubTenon
@@ -30,6 +31,22 @@ KINDS: dict[str, type[Joint]] = {
         KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon,
     )
 }
+
+
+def of_metal(kind: str) -> bool:
+    """Whether a kind of joint takes screws, bolts, hinges or cable."""
+    return KINDS[kind].metal is not Joint.metal
+
+
+def lost_by_swap(joint: Joint, kind: str) -> str:
+    """What a joint is made to let its members do, 'turn' or 'come apart', that another kind would not; '' where nothing is lost.
+
+    What is put together where the piece stands must come apart there too, by anything that is not glued.
+    """
+    other = KINDS.get(kind)
+    if other is None or joint.lets:
+        return joint.lets if other is not None and other.lets != joint.lets else ""
+    return "come apart" if joint.dry and joint.family in ON_SITE and not other.dry else ""
 
 
 def joined(kind: str, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Joint:

@@ -349,6 +349,24 @@ class Hardware:
 
 
 @dataclass(frozen=True)
+class Metal:
+    """One thing of metal in a finished piece: where it comes to the surface, and which way it faces there."""
+
+    what: str
+    """'screw head', 'hinge', 'lid stay'."""
+    at: Vec
+    """A point just outside the surface, in piece axes."""
+    way: Vec
+    """The way that surface faces, in piece axes."""
+    covered: bool = False
+    """Closed with timber, or let in between two faces."""
+    known: bool = True
+    """Whether the piece says where it sits; else its place is assumed."""
+    count: int = 1
+    """0 for a further spot of something that is counted at another."""
+
+
+@dataclass(frozen=True)
 class Operation:
     """Something the maker does, counted from the model: '24 joints: mortise and tenon'."""
 
@@ -392,6 +410,11 @@ class Joint:
     """Reference of the member that enters (tenoned, upper)."""
     second: str
     """Reference of the member that receives (mortised, lower)."""
+
+    @property
+    def holding_open(self) -> int:
+        """Stays that hold open what turns on it."""
+        return 0
 
     @property
     def mitred(self) -> bool:
@@ -444,6 +467,10 @@ class Joint:
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         """What is bought for it."""
+        return ()
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        """What there is of metal in it, where each comes to the surface; () for a joint of timber and glue alone."""
         return ()
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:

@@ -14,6 +14,7 @@ from studio_lib.piece.model import (
     Hardware,
     Joint,
     Member,
+    Metal,
     Operation,
     Part,
     Piece,
@@ -77,6 +78,13 @@ def pull_out_n(specific_gravity: float, diameter_mm: float, thread_mm: float) ->
     return 108.25 * specific_gravity**2 * diameter_mm * thread_mm
 
 
+PLUG_MM = 8.0
+"""A plug goes in this deep, 5 mm at the least; common practice, no source."""
+LEAST_PLUG_MM = 5.0
+PLUGS_MM = (8.0, 10.0, 12.0, 15.0)
+"""Diameters of plug cutters; common sizes of the trade, no source."""
+
+
 @dataclass(frozen=True)
 class ScrewRow(Joint):
     """Screws through ``first`` into ``second``, in a row along the longer side of the face they share."""
@@ -88,7 +96,7 @@ class ScrewRow(Joint):
     changeable = {
         "count": "Screws in the row", "diameter_mm": "Screw diameter, mm", "length_mm": "Screw length, mm",
         "pilot_mm": "Pilot hole, mm", "counterbore_mm": "Head set in by, mm", "slot_mm": "Slots longer than the hole by, 0 for round holes, mm",
-        "end_mm": "Outer screws from the end of the face, mm",
+        "end_mm": "Outer screws from the end of the face, mm", "plugged": "Plugged with the same timber, 1 or 0",
     }
 
     count: float = 1.0
@@ -100,11 +108,15 @@ class ScrewRow(Joint):
     """Added to each hole's length the way the two members move on each other. Where their grains cross that is along the
     row, and the middle screw of several stays round; where they run alike it is across the grain, and every hole is a slot."""
     end_mm: float = 20.0
+    plugged: float = 0.0
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> ScrewRow:
         family, own = family or f"{first.role} on {second.role}", dict(own or {})
         met = _met(first, second)
+        plugged = own.get("plugged", 0.0)
+        if plugged:
+            _pluggable(family, met.through_mm(first), own)
         row, short = (met.hi[k] - met.lo[k] for k in met.plane)
         through, far = met.through_mm(first), met.far_mm
         room = far - POINT_CLEAR_MM
@@ -135,7 +147,7 @@ class ScrewRow(Joint):
         slot_ = own.get("slot_mm", 0.0)
         crossing = _crossing(first, second, met)
         _within(family, cls, "slot_mm", slot_, 0.0, max(row / count - 2 * d if crossing else _across_mm(first, met) - 3 * d, 0.0))
-        return cls(family, first.ref, second.ref, count, d, float(length), pilot, deep, slot_, end)
+        return cls(family, first.ref, second.ref, count, d, float(length), pilot, deep, slot_, end, 1.0 if plugged else 0.0)
 
     # ---- geometry, in the first member's axes
 
@@ -160,6 +172,12 @@ class ScrewRow(Joint):
     def head_mm(self) -> tuple[float, float]:
         """Diameter and height of the head. [mm]"""
         return 2 * self.diameter_mm, 0.5 * self.diameter_mm
+
+    @property
+    def bore_mm(self) -> float:
+        """Diameter of the hole its head is let into; that of a plug where it is closed with one. [mm]"""
+        wide = self.head_mm[0] + CLEARANCE_MM
+        return next((p for p in PLUGS_MM if p >= wide), wide) if self.plugged else wide
 
     def in_far_mm(self, piece: Piece) -> float:
         """How far the thread goes into the second member. [mm]"""
@@ -188,12 +206,12 @@ class ScrewRow(Joint):
         points = self._points(met)
         crossing = _crossing(first, second, met)
         way = met.plane[0] if crossing else next(k for k in (1, 2) if k != met.axis)
-        wide, high = self.head_mm
+        wide, high = self.bore_mm, self.head_mm[1]
         near, far = [], []
         for number, point in enumerate(points):
             start = self._back(met, first, point, through + 1.0)
             slots = 0.0 if crossing and len(points) > 1 and number == len(points) // 2 else self.slot_mm
-            for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide + CLEARANCE_MM, 1.0 + self.counterbore_mm + high)):
+            for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide, 1.0 + self.counterbore_mm + high)):
                 near.append(_slotted(start, met, size, depth, slots, way))
             # Begun a little outside its timber, so that no skin is left over the hole.
             pilot = hole(self._back(met, first, point, OVER_MM), met.way, self.pilot_mm, deep + OVER_MM)
@@ -210,11 +228,20 @@ class ScrewRow(Joint):
             top = self._back(met, first, point, through - self.counterbore_mm)
             shank = hole(top, met.way, self.diameter_mm, self.length_mm)
             for name, block in (("head of a screw", hole(top, met.way, wide, high)), ("screw", shank)):
-                out.append(Part(f"{name}, {self.family}", "stainless steel", first.placement.to_piece_block(block), name != "screw"))
+                out.append(Part(f"{name}, {self.family}", "stainless steel", first.placement.to_piece_block(block), name != "screw" and not self.plugged))
+            if self.plugged:
+                plug = hole(self._back(met, first, point, through), met.way, self.bore_mm, self.counterbore_mm)
+                out.append(Part(f"plug, {self.family}", first.timber, first.placement.to_piece_block(plug)))
         return tuple(out)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        return (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g}", int(self.count)),)
+        bought = (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g}", int(self.count)),)
+        plugs = (Hardware(f"plug, of the same timber, {self.bore_mm:g} x {self.counterbore_mm:g} mm", int(self.count)),)
+        return bought + plugs if self.plugged else bought
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        way = piece.member(self.first).placement.turn(back(self._facing(piece).way))
+        return tuple(Metal("screw head", at, way, bool(self.plugged)) for at in self.heads(piece))
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         near, far = piece.member(self.first), piece.member(self.second)
@@ -304,6 +331,8 @@ class ScrewRow(Joint):
         slots = self._slots(piece)
         if slots:
             done.append(Operation("cut a slot for a screw", slots, "slot", f"{self.slot_mm:g}"))
+        if self.plugged:
+            done.append(Operation("cut and fit plugs over screws", n, "plug", f"{self.bore_mm:g}"))
         return done
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
@@ -322,7 +351,9 @@ class ScrewRow(Joint):
             "pilot hole": f"{self.pilot_mm:g} x {mm(held)} deep in {second.role} ({group if density else 'as for a hardwood'})",
         }
         if self.counterbore_mm:
-            out["head set in"] = f"{self.head_mm[0] + CLEARANCE_MM:g} wide x {mm(self.counterbore_mm)} deep"
+            out["head set in"] = f"{self.bore_mm:g} wide x {mm(self.counterbore_mm)} deep"
+        if self.plugged:
+            out["plugs"] = f"{int(self.count)} of {self.bore_mm:g}, cut across the grain from the same timber, glued in with the grain in line, pared flush"
         if self._slots(piece):
             crossing = _crossing(first, second, met)
             out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, " + (
@@ -341,6 +372,24 @@ def _met(first: Member, second: Member) -> Facing:
             "cannot be screwed together. Lay one square against the other, or choose another joint."
         )
     return met
+
+
+def _pluggable(family: str, through: float, own: dict[str, float]) -> None:
+    """Heads set in deep enough for a plug, unless the maker said how deep. Raises ValueError where no plug closes the hole."""
+    if own.get("slot_mm"):
+        raise ValueError(
+            f"{family}: a slot of {own['slot_mm']:g} mm over a round plug; a plug would hold fast what the slot lets move. "
+            "Set the slots to 0 mm where the members move alike, or screw from the side that does not show."
+        )
+    if through < LEAST_PLUG_MM + UNDER_HEAD_MM:
+        raise ValueError(
+            f"{family}: what the screws go through is {through:g} mm thick; a plug of {LEAST_PLUG_MM:g} mm and {UNDER_HEAD_MM:g} mm under the "
+            f"head need {LEAST_PLUG_MM + UNDER_HEAD_MM:g} mm. Screw from the other side, or take another joint."
+        )
+    usual = through - HELD_MM if through > DEEP_MM else 0.0
+    deep = own.setdefault("counterbore_mm", max(min(PLUG_MM, through - UNDER_HEAD_MM), usual))
+    if deep < LEAST_PLUG_MM:
+        raise ValueError(f"{family}: heads set in by {deep:g} mm; a plug needs {LEAST_PLUG_MM:g} mm or more over them.")
 
 
 def _stock_lengths(held: float, room: float, d: float) -> list[int]:

@@ -13,6 +13,7 @@ from studio_lib.piece.model import (
     Hardware,
     Joint,
     Member,
+    Metal,
     Operation,
     Part,
     Piece,
@@ -267,6 +268,10 @@ class Buttons(TopFixing):
             Hardware(f"wood screw, {self.screw_mm:g} x {long:g} mm", self.count),
         )
 
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        seat = self.seat(piece)
+        return tuple(Metal("screw head", seat.point(x, self.reach_mm / 2, self.thick_mm + 2.0), seat.down) for x in self.places(seat))
+
     def findings(self, piece: Piece) -> list[Finding]:
         board, rail, seat = piece.member(self.first), piece.member(self.second), self.seat(piece)
         left = seat.thick - self.groove_mm
@@ -383,6 +388,10 @@ class SlottedScrews(TopFixing):
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         long = math.floor((self.grip_mm + self._screw_deep_mm(piece.member(self.first))) / 5) * 5
         return (Hardware(f"wood screw, round head, {self.screw_mm:g} x {long:g} mm, with a washer", self.count),)
+
+    def metal(self, piece: Piece) -> tuple[Metal, ...]:
+        seat = self.seat(piece)
+        return tuple(Metal("screw head", seat.point(x, -seat.thick / 2, seat.deep + 2.0), seat.down) for x in self.places(seat))
 
     def findings(self, piece: Piece) -> list[Finding]:
         board, rail = piece.member(self.first), piece.member(self.second)

@@ -40,6 +40,12 @@ def used(piece: Piece) -> tuple[str, ...]:
     return tuple(said)
 
 
+def stays(piece: Piece) -> int:
+    """How many stays hold a lid open, of those fitted to what really swings as one."""
+    of = _held_together(piece, {"turn"})
+    return sum(j.holding_open for j in piece.joints if j.lets == "turn" and of[j.first] != of[j.second] and _swings(piece, j) == "lid")
+
+
 def _hinges(piece: Piece) -> list[Joint]:
     """One row of hinges for each two groups that it joins."""
     turning = [j for j in piece.joints if j.lets == "turn"]

@@ -80,7 +80,8 @@ def opens(piece: Piece, woods: dict, stopped: bool | None = None) -> list[Opens]
 
 FREE_IT_TIPS = "free in the room it tips backwards when someone leans on its open lid"
 """What a chest is told of on the papers, whose lid only a wall behind it lets one lean on."""
-WALL_BEHIND = "the wall at its back holds it"
+AT_WALL = "its back is against a wall"
+"""Of ``Finding.only_where``: what stands with its lid leant on there and nowhere else."""
 OF_LIDS = ("leant on, lid open", "falling lid")
 OF_CHILDREN = ("climbed on a drawer", "hung on a door", "leant on a flap")
 
@@ -297,7 +298,8 @@ def _lid(piece: Piece, stands: Standing, shut, things, lid: Opens, setting: Sett
         says=f"someone leaning on the open lid turns it {SIDES[axis, sign]} with {turning / 1000:.0f} N m, {holding / 1000:.0f} N m hold it down, empty",
     ), setting, hard=False)
     if setting.backed and backwards and not leant.stands:
-        leant = replace(leant, verdict=Verdict.STANDS, demand=None, capacity=None, says=f"{leant.says}; {WALL_BEHIND}", mend="")
+        leant = replace(leant, verdict=Verdict.STANDS, demand=None, capacity=None, says=f"{leant.says}; the wall at its back holds it", mend="",
+                        only_where=AT_WALL)
     found = [leant]
     arm = float(np.linalg.norm((closed - np.array(lid.joint.pin(piece)[0]))[:2])) if lid.joint else 0.0
     heavy = lid.weight_n / 2

@@ -28,7 +28,7 @@ from studio_lib.timber.movement import (
 )
 from studio_lib.timber.on_piece import OnPiece, PlainMember, compare_on_piece
 from studio_lib.timber.own import BoardPrice, Library, own_species
-from studio_lib.timber.provenance import Provenance, Sayings, law_findings, may_say
+from studio_lib.timber.provenance import Provenance, Sayings, Unwanted, law_findings, may_say, unwanted_findings, why_unwanted
 from studio_lib.timber.provisions import Provision, Swing, swing
 from studio_lib.timber.readings import Corrected, Readiness, Reading, corrected, ready
 from studio_lib.timber.rings import Cup, Pith, cup, heart_of_ring, mean_ring_angle_deg, pith_from_arc, ring_angle_deg
@@ -75,6 +75,7 @@ __all__ = [
     "SlatGap",
     "Species",
     "Swing",
+    "Unwanted",
     "Wants",
     "Weighing",
     "Weights",
@@ -115,7 +116,9 @@ __all__ = [
     "strength_at_moisture_mpa",
     "swing",
     "timber",
+    "unwanted_findings",
     "use_class",
     "use_class_of",
     "weigh",
+    "why_unwanted",
 ]

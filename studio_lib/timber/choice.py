@@ -6,14 +6,14 @@ from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.timber.durability import WEATHER, fit_for_place
+from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, life_mark, wants_treatment
+from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
 LOOKS = ("any", "light", "mid", "dark")
 LOOK_WEIGHT = 2
 FIT_WEIGHT = 2
-FIT_MARK = {Verdict.STANDS: 1.0, Verdict.LOOK_AGAIN: 0.5, Verdict.OPEN: 0.25}
 LEVEL_MARK = {
     "easy": 1.0, "moderate": 0.5, "difficult": 0.0,
     "none": 1.0, "some": 0.5, "strong": 0.0,
@@ -67,6 +67,10 @@ class Choice:
     """The client asked for it."""
     too_soft: bool = False
     """Softer than the use asks; stands after the harder ones."""
+    treated: bool = False
+    """Nothing calls it durable enough there untreated; stands after those that are."""
+    unwanted: str = ""
+    """Why the client does not want it; stands after all that are wanted."""
 
     @property
     def ruled_out(self) -> bool:
@@ -75,9 +79,9 @@ class Choice:
 
 def rank(
     brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
-    wetted: bool = False,
+    wetted: bool = False, unwanted: Unwanted = Unwanted(),
 ) -> list[Choice]:
-    """Every timber on file: those liked that last, then the best for the brief, those ruled out last.
+    """Every timber on file: those liked that last, then the best for the brief, those not wanted, those ruled out last.
 
     Parameters
     ----------
@@ -94,6 +98,8 @@ def rank(
         Names of timbers that the client likes.
     wetted : bool
         Indoors: splashed, or walls sweat, now and then.
+    unwanted : Unwanted
+        What the client does not want.
 
     Returns
     -------
@@ -111,21 +117,32 @@ def rank(
     moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
     the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
     Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
-    for dark three quarters). Durability: stands 1, look again a half, not known a
-    quarter, at weight 2. The score is the mean of the marks, weighted by how much each
-    is wanted (tone at 2), times 100. A figure not on file marks 0 and says so. Where there
-    is a seat or top, hardness counts 4 at least, 6 where the public or children use it, and
-    its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use timbers under 4200 N stand
-    after the harder ones, whatever their points.
+    for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where
+    timber gets wet, what nothing on file calls durable enough untreated stands after the
+    rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by
+    how much each is wanted (tone at 2), times 100. A figure not on file marks 0 and says
+    so. Where there is a seat or top, hardness counts 4 at least, 6 where the public or
+    children use it, and its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use
+    timbers under 4200 N stand after the harder ones, whatever their points.
 
     Greying moves no mark, since every timber greys in the weather; it is said in words.
     Price does too: it is the timber yard's to name.
     """
     choices = [
-        _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted)
+        _told(
+            _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted),
+            why_unwanted(species, unwanted),
+        )
         for species in all_species()
     ]
-    return sorted(choices, key=lambda c: (c.ruled_out, not c.liked, c.too_soft, -c.score, c.species.casefold()))
+    return sorted(choices, key=lambda c: (
+        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, -c.score, c.species.casefold()
+    ))
+
+
+def _told(choice: Choice, why: str) -> Choice:
+    """The choice with why the client does not want it, first among its reasons."""
+    return replace(choice, unwanted=why, reasons=(f"- not wanted: {why}", *choice.reasons)) if why else choice
 
 
 def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
@@ -138,9 +155,11 @@ def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
             said.append((f"{name}, liked by the client, is not among the timbers ranked here.", False))
         elif c.ruled_out:
             said.append((f"{name}, liked by the client, cannot be used here. {c.fit.says} {c.fit.mend}", False))
+        elif c.unwanted:
+            said.append((f"{name} is liked by the client and not wanted at once: {c.unwanted}. Ask which holds.", False))
         else:
-            against = [r[2:] for r in c.reasons if r.startswith("- ")]
-            told = f" To know: {'; '.join(r.rstrip('.') for r in against)}." if against else ""
+            contra = [r[2:] for r in c.reasons if r.startswith("- ")]
+            told = f" To know: {'; '.join(r.rstrip('.') for r in contra)}." if contra else ""
             said.append((f"{name}, liked by the client, can be used here: {c.score} points of 100.{told}", True))
     return said
 
@@ -149,8 +168,11 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
     fit = fit_for_place(species, place, years, public, wetted)
     if fit.verdict is Verdict.FAILS:
         return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",), liked)
-    marks = [(FIT_WEIGHT, FIT_MARK[fit.verdict])]
+    marks = [(FIT_WEIGHT, life_mark(species, place, fit, wetted))]
     reasons = [f"{'+' if fit.stands else '-'} {fit.says}"]
+    treated = wants_treatment(species, place, fit, wetted)
+    if treated:
+        reasons.append(f"- {TREATED}" if species.durability_en350 else "- nothing on file calls it durable enough there: listed after what is")
     if wear.level:
         mark = wear.mark(species.hardness_n)
         marks.append((max(wants.hard_surface, WEAR_WEIGHT[wear.level]), mark))
@@ -177,7 +199,7 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
     if species.dust_caution:
         reasons.append(f"! dust: {species.dust_caution}")
     score = sum(w * m for w, m in marks) / sum(w for w, _ in marks)
-    return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species))
+    return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species), treated)
 
 
 def _marks(species: Species, wants: Wants):

@@ -149,6 +149,52 @@ def fit_for_place(
     )
 
 
+FIT_MARK = {Verdict.STANDS: 1.0, Verdict.LOOK_AGAIN: 0.5, Verdict.OPEN: 0.25}
+CELL_MARK = {"enough": 1.0, "usually": 0.5, "depends": 0.25}
+"""What a ranking makes of EN 460's words for a durability class in a use class; judgement of ours."""
+NOT_DURABLE = 5
+"""EN 350 calls class 4 slightly durable and class 5 not durable; where EN 460 has one word for both, class 5 gets half the mark."""
+TREATED = "EN 460 has treatment advisable for some uses there, so it is listed after those that last untreated"
+
+
+def life_mark(species: Species, place: str, fit: Finding, wetted: bool = False) -> float:
+    """How well a timber lasts in a place, for a ranking: 1 durable enough by itself, 0 ruled out.
+
+    Where timber gets wet and an EN 350 class is on file, the mean of the marks of the best and the worst end of the class, by
+    EN 460's word for each: enough 1, usually enough a half, depends a quarter, and half of that for class 5. So beech (5)
+    marks a quarter under cover and oak (2-4) three quarters, though EN 460 has one word for classes 4 and 5 there. Else by the
+    verdict of ``fit_for_place``: stands 1, look again a half, not known a quarter. Judgement of ours.
+    """
+    if fit.verdict is Verdict.FAILS:
+        return 0.0
+    if use_class(place, wetted) == "1" or not species.durability_en350:
+        return FIT_MARK[fit.verdict]
+    row = _use_classes()[_situation(place, wetted)]
+    return sum(CELL_MARK[row[f"dc{c}"]] / (2 if c == NOT_DURABLE and row[f"dc{c}"] != "enough" else 1)
+               for c in class_span(species.durability_en350)) / 2
+
+
+def wants_treatment(species: Species, place: str, fit: Finding, wetted: bool = False) -> bool:
+    """Whether a timber stands, in a ranking, after those that last there untreated: nothing on file calls any of it enough.
+
+    Where timber gets wet: an EN 350 class whose very best end is not 'enough' in EN 460's table for the use class; without
+    one, a verdict of another scheme that does not stand, or no class at all. Where ``fit`` stands (ten years or less in
+    private use) nothing is asked.
+
+    References
+    ----------
+    .. [1] EN 460:1994, table of durability classes by hazard class (from memory; replaced 2023): in class 2, durability classes
+       4 and 5, and in class 3, class 3: 'normally sufficient, but for certain end uses treatment may be advisable'.
+    .. [2] EN 335:2013, use class 2: under cover, where occasional wetting can occur.
+    """
+    if use_class(place, wetted) == "1" or fit.verdict in (Verdict.STANDS, Verdict.FAILS):
+        return False
+    if not species.durability_en350:
+        return True
+    row = _use_classes()[_situation(place, wetted)]
+    return row[f"dc{class_span(species.durability_en350)[0]}"] != "enough"
+
+
 def _dry(species: Species, row) -> Finding:
     """Timber under 20 % does not rot, whatever its class."""
     return Finding(

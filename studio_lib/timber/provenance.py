@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber.species import Species
@@ -57,6 +58,20 @@ class Provenance:
 
 
 @dataclass(frozen=True)
+class Unwanted:
+    """Timbers that the client does not want: by name, or by where they grow and how they are protected."""
+
+    names: tuple[str, ...] = ()
+    no_tropical: bool = False
+    none_listed: bool = False
+    """None that CITES lists, or that the IUCN Red List calls vulnerable or worse."""
+
+    @property
+    def anything(self) -> bool:
+        return bool(self.names or self.no_tropical or self.none_listed)
+
+
+@dataclass(frozen=True)
 class Saying:
     """One sentence to a client, and on whose word it may or may not be said."""
 
@@ -74,6 +89,57 @@ class Sayings:
     ask: tuple[str, ...]
     """What to get from the supplier so that more may be said."""
     note: str
+
+
+def why_unwanted(species: Species, unwanted: Unwanted) -> str:
+    """Why the client does not want a timber, in words; empty where nothing on file speaks against it.
+
+    By the origins on file (every timber of the table was looked at: those without a row grow outside the tropics and no
+    category of the Red List is on file) and by the conservation note. Check CITES checklist and Red List on the day of buying.
+    """
+    said, row = [], _origins().get(species.name.casefold(), {})
+    if species.name.casefold() in {n.strip().casefold() for n in unwanted.names}:
+        said.append(f"the client does not want {species.name}")
+    if unwanted.no_tropical and row.get("tropical"):
+        said.append(f"no tropical timber is wanted and it grows in {row['grows']}")
+    if unwanted.none_listed:
+        if "CITES Appendix" in species.legality_note:
+            said.append(f"none that is listed is wanted: {species.legality_note}")
+        if row.get("iucn"):
+            by_memory = ", from memory" if "from memory" in row["source"] else ""
+            said.append(f"none that is endangered is wanted: IUCN Red List, {row['iucn']}{by_memory}; check it on the day of buying")
+    return "; ".join(said)
+
+
+def origin_unknown(species: Species, unwanted: Unwanted) -> bool:
+    """Whether something is wished of its origin and nothing on file says where it grows: a timber of the maker's own."""
+    from studio_lib.timber.species import all_species
+
+    on_file = {s.name for s in all_species()}
+    return (unwanted.no_tropical or unwanted.none_listed) and species.name not in on_file
+
+
+@cache
+def _origins() -> dict[str, dict[str, str]]:
+    return {row["name"].casefold(): row for row in rows("origins")}
+
+
+def unwanted_findings(species: Species, unwanted: Unwanted) -> tuple[Finding, ...]:
+    """Whether a timber in the piece is one that the client does not want; () where nothing was said or nothing is against it."""
+    why = why_unwanted(species, unwanted)
+    if why:
+        source = f"the brief; {_origins().get(species.name.casefold(), {}).get('source') or 'conservation note on file'}"
+        return (Finding(
+            species.name, "not wanted", Verdict.FAILS, f"{why[0].upper()}{why[1:]}", rule="what the client does not want is not used", source=source,
+            mend="Choose another timber, or ask the client and take it out of what is not wanted on the Brief page.", stage=STAGE,
+        ),)
+    if origin_unknown(species, unwanted):
+        return (Finding(
+            species.name, "not wanted", Verdict.OPEN, "where it grows and whether it is listed is not on file, and the client wants none that is "
+            + " or ".join(filter(None, ("tropical" * unwanted.no_tropical, "listed or endangered" * unwanted.none_listed))),
+            rule="what the client does not want is not used", source="the brief", mend="Ask the yard, and write the answer down.", stage=STAGE,
+        ),)
+    return ()
 
 
 def may_say(provenance: Provenance, species: Species | None = None) -> Sayings:

@@ -7,8 +7,8 @@ from dataclasses import dataclass, fields
 from decimal import Decimal
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.timber.choice import FIT_MARK, LEVEL_MARK, LOOKS, TONE_MARK, swing_pct
-from studio_lib.timber.durability import fit_for_place
+from studio_lib.timber.choice import LEVEL_MARK, LOOKS, TONE_MARK, swing_pct
+from studio_lib.timber.durability import TREATED, fit_for_place, life_mark, wants_treatment
 from studio_lib.timber.own import Library
 from studio_lib.timber.species import Species
 from studio_lib.timber.wear import Wear
@@ -143,7 +143,8 @@ def weigh(
     Notes
     -----
     Ruled out before any weighing: timbers that will not last there, and those barred. The marks are ours
-    (common practice, no source), each 0 to 1. Life: stands 1, look again a half, not known a quarter.
+    (common practice, no source), each 0 to 1. Life: ``durability.life_mark``; what wants treatment where it gets wet comes
+    after the rest (``durability.wants_treatment``).
     Movement and weight: place among the timbers that are left, 1 for the least. Look: tone as asked 1,
     its neighbour a half, red for dark three quarters. Workability: mean of the mark for weight and that
     for gluing (easy 1, moderate a half, difficult 0). Hardness: place among the timbers left, 1 for the hardest;
@@ -173,19 +174,27 @@ def weigh(
     counted, left_out = _counted(library, weights, tone, [s for s, _ in left])
     places = _places([s for s, _ in left], library)
     total = sum(counted.values())
+    treated = {s.name for s, fit in left if wants_treatment(s, place, fit, wetted)}
     weighed = []
     for species, fit in left:
         marks, words = {}, {}
         for criterion in counted:
             marks[criterion], words[criterion] = _mark(criterion, species, fit, tone, library, places)
+            if criterion == "life":
+                marks[criterion] = life_mark(species, place, fit, wetted)
+                words[criterion] += f" {TREATED}." if species.name in treated else ""
             if criterion == "hardness" and wear.level:
                 marks[criterion], words[criterion] = wear.mark(species.hardness_n), wear.says(species)
         gives = {c: 100 * counted[c] * marks[c] / total for c in counted}
         price = library.prices.get(species.name)
         weighed.append(Weighed(species.name, sum(gives.values()), marks, gives, words, fit, price and price.per_m3))
     soft = {s.name for s, _ in left if wear.too_soft(s)}
-    ranked = tuple(sorted(weighed, key=lambda w: (w.species in soft, -w.score, w.species.casefold())))
-    level = [w for w in ranked[1:] if (w.species in soft) == (ranked[0].species in soft)]
+
+    def rank_of(w):
+        return w.species in treated, w.species in soft
+
+    ranked = tuple(sorted(weighed, key=lambda w: (*rank_of(w), -w.score, w.species.casefold())))
+    level = [w for w in ranked[1:] if rank_of(w) == rank_of(ranked[0])]
     swaps = tuple(_swaps(ranked[0], level[0], counted)) if level else ()
     rivals = [c for other in level for c in _swaps(ranked[0], other, counted)]
     lost = min(rivals, key=lambda c: c.by, default=None)
@@ -231,7 +240,7 @@ def _spread(values: dict[str, object]) -> dict[str, float | None]:
 def _mark(criterion, species: Species, fit: Finding, tone, library: Library, places) -> tuple[float, str]:
     name = species.name
     if criterion == "life":
-        return FIT_MARK[fit.verdict], fit.says
+        return 0.0, fit.says
     if criterion == "look":
         return TONE_MARK[tone].get(species.tone, 0.0), f"{species.tone} in tone, {tone} asked for"
     if criterion == "workability":

@@ -192,3 +192,14 @@ def test_what_opens_is_never_screwed_or_glued_shut_to_save(form):
     d = derive(c)
     hung = {j.family for j in d.pieces[0].joints if j.kind == "hinges"}
     assert hung and not [t.says for t in trials(d) if t.lever == "joint" and any(f": {family}, " in t.says for family in hung)]
+
+
+@pytest.mark.parametrize(("place", "says"), [
+    ("indoors, heated", "bare wood"),
+    ("outdoors, in the weather", "bare wood; it goes silver grey within about a year"),
+    ("outdoors, under cover", "bare wood; it goes grey slowly and in blotches: about a fifth grey after one year, about half grey after ten"),
+])
+def test_bare_wood_is_said_to_grey_as_its_pictures_show_it(place, says):
+    c = Commission(ref="C-G", title="stool", brief=Brief(place=place, finish="oil")).changed("timber.species", "Sweet chestnut")
+    bare = next(t for t in trials(derive(c.changed("items", [{"name": "stool", "form": "slatted stool"}]))) if t.key == "finish left bare")
+    assert bare.look == says

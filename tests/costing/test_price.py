@@ -193,3 +193,18 @@ def test_rates_carried_over_leave_what_belongs_to_the_job():
         and taken["terms"] == "My terms."
         and taken["delivery_km"] == demo().rates.delivery_km
     )
+
+
+def test_a_job_in_another_country_or_currency_is_told_that_nothing_is_converted():
+    from studio_lib.commission import Rates
+    from studio_lib.costing.billing import before_it_goes
+    from studio_lib.costing.tax import said_of_currency
+
+    assert said_of_currency(Rates()) == [] and said_of_currency(Rates(country="Germany")) == []
+    (abroad,) = said_of_currency(Rates(country="Australia"))
+    assert "where money is AUD" in abroad and "reckoned in EUR" in abroad and "nothing is converted" in abroad
+    (starts,) = said_of_currency(Rates(currency="AUD", country="Australia"), ("oil", "glue"))
+    assert "rates of an hour and 2 lines of the costing stand at them, taken as AUD one for one" in starts
+    assert said_of_currency(Rates(currency="AUD", country="Australia", mine=True)) == []
+    d = derive(demo().changed("rates.country", "Denmark"))
+    assert any("where money is DKK" in s for s in before_it_goes(d, "a maker", date(2026, 11, 26)))

@@ -33,3 +33,19 @@ def test_the_quote_names_the_lid_and_not_glue_lines_or_loose_panels():
     assert "It has a lid on hinges and a plinth." in said and "joined with through dovetail and dowels" in said
     for glue_line in ("edge joint", "groove and panel", "glued on", "screws"):
         assert glue_line not in said
+
+
+def test_stays_are_told_of_where_a_lid_swings_on_what_they_are_fitted_to():
+    from studio_lib.piece.used import stays
+
+    c = Commission(ref="H-2", title="chest", brief=Brief(people=2, place="indoors, heated")).changed("timber.species", "European oak")
+    c = c.changed("items", [{"name": "chest", "form": "chest"}])
+    d = derive(c)
+    assert stays(d.piece) == 2 and "Its lid is held wherever it is let go, by two stays." in words.paragraphs(d)[-1]
+    loose = derive(c.changed("items.0.sizes.stays", 0))
+    assert stays(loose.piece) == 0 and "let go" not in words.paragraphs(loose)[-1]
+    hinge = next(j for j in d.piece.joints if j.lets == "turn")
+    off = derive(c.changed("items.0.adjustments", [{"kind": "unjoin", "first": hinge.first, "second": hinge.second}]))
+    assert stays(off.piece) == 0 and "let go" not in words.paragraphs(off)[-1]
+    fast = derive(c.changed("items.0.adjustments", [{"kind": "join", "joint": "screws", "first": hinge.first, "second": hinge.second}]))
+    assert stays(fast.piece) == 0, "a lid screwed down beside its hinges does not swing, so nothing holds it open"

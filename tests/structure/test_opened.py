@@ -139,3 +139,25 @@ def test_a_child_pulls_at_a_cabinet_that_stands_open():
         m.length_mm * m.width_mm * m.thickness_mm * (leaf.mm if leaf.kind == "drawer" else 0.0) for leaf in leaves(piece) for m in map(piece.member, leaf.refs))
     drawers_alone = moved / sum(m.length_mm * m.width_mm * m.thickness_mm for m in piece.members)
     assert shut - open_ > drawers_alone > 0
+
+
+def test_what_stands_only_at_a_wall_is_found_by_its_kind_and_not_by_its_wording():
+    from dataclasses import replace
+    from datetime import date
+
+    from studio_lib.commission import Commission
+    from studio_lib.derive import derive
+    from studio_lib.papers.words import terms
+    from studio_lib.structure.opened import AT_WALL
+
+    c = Commission(ref="W1", title="chest").changed("timber.species", "European oak").changed(
+        "items", [{"name": "toy chest", "form": "chest", "sizes": {"stands": 1}}])
+    d = derive(c)
+    assert d.backed_by_wall == ("toy chest",) and [f.what for f in d.findings if f.only_where] == ["leant on, lid open"]
+    assert any("stands with its back against a wall" in t for t in terms(d, date(2026, 11, 26)))
+    d.__dict__["findings"] = tuple(replace(f, says="said in other words") for f in d.findings)
+    assert d.backed_by_wall == ("toy chest",), "other words change nothing"
+    d.__dict__["findings"] = tuple(replace(f, only_where="") for f in d.findings)
+    assert d.backed_by_wall == ()
+    free = derive(c.changed("items.0.sizes.stands", 0))
+    assert free.backed_by_wall == () and all(f.only_where in ("", AT_WALL) for f in free.findings)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
 from studio_lib.timber.choice import said_of_liked
+from studio_lib.timber.provenance import Unwanted
 from studio_lib.timber.wear import wear_of
 
 HEATED, _, _, WEATHER = PLACES
@@ -134,3 +135,32 @@ def test_a_liked_timber_comes_first_where_it_lasts_and_else_is_told_of():
 def test_every_row_says_why():
     for choice in rank(Wants("any", True, 1, 1, 1, 1, 0), HEATED, 20, False):
         assert len(choice.reasons) > 1, choice.species
+
+
+def test_timbers_not_wanted_stand_after_all_that_are_with_their_reason():
+    wants = Wants("any", True, 1, 1, 1, 1, 0)
+    unwanted = Unwanted(("European walnut",), no_tropical=True)
+    before, after = rank(wants, HEATED, 20, False, HARD), rank(wants, HEATED, 20, False, HARD, unwanted=unwanted)
+    assert before[0].species in ("Iroko", "European walnut")
+    flags = [bool(c.unwanted) for c in after if not c.ruled_out]
+    assert flags == sorted(flags) and sum(flags) == 10
+    iroko = next(c for c in after if c.species == "Iroko")
+    assert iroko.reasons[0] == "- not wanted: no tropical timber is wanted and it grows in tropical Africa"
+    assert iroko.score == next(c for c in before if c.species == "Iroko").score, "its points stay what they are"
+    ((said, can),) = said_of_liked(rank(wants, HEATED, 20, False, HARD, ("Teak",), unwanted=unwanted), ("Teak",))
+    assert not can and "liked by the client and not wanted at once" in said
+
+
+@pytest.mark.parametrize("form", ["bookcase", "slatted table", "bench"])
+def test_under_cover_outdoors_no_maker_is_led_to_beech_before_oak(form):
+    wants = Wants("any", True, 1, 1, 1, 1, 0)
+    found = rank(wants, PLACES[2], 20, False, wear_of({form}, False, False))
+    at = {c.species: i for i, c in enumerate(found)}
+    # EN 350: oak 2-4, chestnut 2, larch 3-4, robinia 1-2; beech, ash and maple 5, spruce 4. EN 335 use class 2.
+    for lasts in ("European oak", "White oak (American)", "Sweet chestnut", "European larch", "Black locust"):
+        for rots in ("European beech", "American beech", "European ash", "Sugar maple (hard maple)", "Norway spruce (whitewood)"):
+            assert at[lasts] < at[rots], (lasts, rots)
+    beech = found[at["European beech"]]
+    assert beech.treated and any("treatment advisable" in r for r in beech.reasons) and not beech.ruled_out
+    inside = {c.species: i for i, c in enumerate(rank(wants, HEATED, 20, False, wear_of({form}, False, False)))}
+    assert inside["European beech"] < inside["European oak"], "indoors beech is as good as it is hard"

@@ -6,6 +6,7 @@ import pytest
 
 from studio_lib.finding import Verdict
 from studio_lib.timber import PLACES, all_species, fit_for_place, timber, use_class
+from studio_lib.timber.durability import life_mark, wants_treatment
 
 HEATED, UNHEATED, COVERED, WEATHER = PLACES
 STANDS, LOOK, FAILS = Verdict.STANDS, Verdict.LOOK_AGAIN, Verdict.FAILS
@@ -127,3 +128,36 @@ def test_nonsense_is_refused():
         fit_for_place(timber("Teak"), "garden", 10, True)
     with pytest.raises(ValueError, match="years_wanted is 0"):
         fit_for_place(timber("Teak"), WEATHER, 0, True)
+
+
+UNDER_COVER, WEATHER_ = "outdoors, under cover", "outdoors, in the weather"
+
+
+# EN 460:1994's table (from memory; replaced 2023): use class 2, durability classes 1 to 3 enough, 4 and 5 '(o)', treatment may be
+# advisable for some uses; use class 3, 1 and 2 enough, 3 '(o)'; use class 1, any. EN 350: ash and beech 5, spruce 4, oak 2 to 4.
+@pytest.mark.parametrize(("name", "place", "treated"), [
+    ("European beech", UNDER_COVER, True), ("European ash", UNDER_COVER, True), ("Norway spruce (whitewood)", UNDER_COVER, True),
+    ("European oak", UNDER_COVER, False), ("Sweet chestnut", UNDER_COVER, False), ("Douglas-fir (coast)", UNDER_COVER, False),
+    ("European beech", "indoors, heated", False), ("European beech", "indoors, unheated", False),
+    ("Douglas-fir (coast)", WEATHER_, True), ("European oak", WEATHER_, False), ("Teak", WEATHER_, False),
+])
+def test_what_en_460_has_treated_stands_after_what_lasts_untreated(name, place, treated):
+    fit = fit_for_place(timber(name), place, 20, False)
+    assert wants_treatment(timber(name), place, fit) == treated
+
+
+def test_the_more_durable_class_marks_higher_though_the_verdicts_are_one():
+    names = ("Sweet chestnut", "European oak", "Norway spruce (whitewood)", "European beech")  # EN 350: 2, 2-4, 4, 5
+    marks = [life_mark(timber(n), UNDER_COVER, fit_for_place(timber(n), UNDER_COVER, 20, False)) for n in names]
+    assert marks == sorted(marks, reverse=True) and len(set(marks)) == 4
+    dry = [life_mark(timber(n), "indoors, heated", fit_for_place(timber(n), "indoors, heated", 20, False)) for n in names]
+    assert dry == [1.0] * 4, "indoors and dry none rots"
+    beech = timber("European beech")
+    assert life_mark(beech, WEATHER_, fit_for_place(beech, WEATHER_, 20, False)) == 0.0
+    assert life_mark(beech, "indoors, unheated", fit_for_place(beech, "indoors, unheated", 20, False, True), True) < 0.5
+
+
+def test_nothing_on_file_vouches_for_is_not_before_what_is_vouched_for():
+    for name in ("Noble fir", "Green ash"):
+        fit = fit_for_place(timber(name), UNDER_COVER, 20, False)
+        assert wants_treatment(timber(name), UNDER_COVER, fit)

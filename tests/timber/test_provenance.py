@@ -7,7 +7,7 @@ import pytest
 
 from studio_lib.finding import Verdict
 from studio_lib.timber import timber
-from studio_lib.timber.provenance import Provenance, law_findings, may_say
+from studio_lib.timber.provenance import Provenance, Unwanted, law_findings, may_say, unwanted_findings, why_unwanted
 
 BARE = Provenance("European oak", "Quercus robur", "bought")
 BOUGHT = replace(
@@ -88,3 +88,45 @@ def test_nonsense_is_refused():
         replace(BARE, quantity_m3=0)
     with pytest.raises(ValueError, match="market is 'Moon'; on file: EU, Australia, USA"):
         law_findings(BARE, "Moon")
+
+
+def test_every_origin_on_file_is_a_timber_on_file_and_says_on_whose_word():
+    from studio_lib.timber import all_species
+    from studio_lib.timber.tables import rows
+
+    names = {s.name for s in all_species()}
+    for row in rows("origins"):
+        assert row["name"] in names and row["grows"] and row["source"]
+        assert row["tropical"] in ("", "yes") and (row["tropical"] or row["iucn"])
+        assert row["iucn"] == "" or row["iucn"].startswith(("Vulnerable", "Endangered", "Critically Endangered"))
+
+
+# Wood Handbook FPL-GTR-190 ch. 2 describes these among imported tropical hardwoods (from memory); the others grow in Europe,
+# North America and temperate Australia.
+@pytest.mark.parametrize(("name", "tropical"), [
+    ("Teak", True), ("Iroko", True), ("Sapele", True), ("Afrormosia", True), ("Dark red meranti", True), ("Kwila / merbau", True),
+    ("European oak", False), ("Black locust", False), ("Jarrah", False), ("Western red cedar", False),
+])
+def test_no_tropical_timber_bars_what_grows_in_the_tropics(name, tropical):
+    said = why_unwanted(timber(name), Unwanted(no_tropical=True))
+    assert bool(said) == tropical and ("tropical" in said) == tropical
+    (found,) = unwanted_findings(timber(name), Unwanted(no_tropical=True)) or (None,)
+    assert (found is not None and found.verdict is Verdict.FAILS and found.mend != "") == tropical
+
+
+def test_none_listed_bars_cites_and_red_list_and_says_which_and_to_check():
+    nothing_listed = Unwanted(none_listed=True)
+    assert "CITES Appendix II" in why_unwanted(timber("Afrormosia"), nothing_listed)
+    redwood = why_unwanted(timber("Redwood (old growth)"), nothing_listed)
+    assert "IUCN Red List, Endangered" in redwood and "check it on the day of buying" in redwood and "from memory" not in redwood
+    assert "from memory" in why_unwanted(timber("White ash"), nothing_listed)
+    assert why_unwanted(timber("Iroko"), nothing_listed) == "", "a note that it is not listed is no listing"
+    assert why_unwanted(timber("European oak"), nothing_listed) == ""
+
+
+def test_a_timber_of_the_makers_own_is_not_cleared_by_silence():
+    own = replace(timber("European oak"), name="Plum from the garden")
+    (found,) = unwanted_findings(own, Unwanted(no_tropical=True, none_listed=True))
+    assert found.verdict is Verdict.OPEN and "tropical or listed or endangered" in found.says
+    assert unwanted_findings(own, Unwanted(names=("Teak",))) == ()
+    assert unwanted_findings(own, Unwanted(names=("plum from the garden",)))[0].verdict is Verdict.FAILS

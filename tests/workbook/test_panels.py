@@ -518,3 +518,48 @@ def test_the_timber_page_shows_what_the_look_shows(desk):
     own = desk.derived.species
     assert appearance(own, 10, "eaves", "bare").base_hex in said
     assert own.colour_weathered_hex not in said
+
+
+def test_no_metal_to_be_seen_is_answered_on_the_brief_and_mended_on_the_joints_page(tmp_path):
+    from studio_lib.commission import Commission, Item
+
+    book = open_book(tmp_path)
+    book.add(Commission(ref="C1", title="Cabinet", items=(Item(name="cabinet", form="cabinet"),)).changed("timber.species", "European oak"))
+    desk = Desk(book)
+    labelled(Page("brief", desk).panel(), "Screws, bolts and hinges").value = "none to be seen"
+    assert desk.commission.brief.metal == "none to be seen"
+    joints = Page("joints", desk).panel()
+    said = words(joints)
+    assert "Does not keep the wish for no metal to be seen: four hinges can be seen from the front" in said and "No metal in it, as wished." in said
+    press(joints, "Take hidden hinges")
+    assert "Does not keep the wish" not in words(joints) and desk.derived.metal_promise
+    desk.change("brief.metal", "none at all")
+    press(joints, "Make it glued on")
+    assert [a.joint for a in desk.commission.items[0].adjustments] == ["glued on"]
+    swap = Page("sizes", desk).panel()
+    labelled(swap, "Change").value = "swap"
+    kinds = [words_ for words_, _ in labelled(swap, "Become").options]
+    without = [k.endswith(", no metal") for k in kinds]
+    assert without == sorted(without, reverse=True) and "hinges" in kinds
+    book.close()
+
+
+def press(panel, caption):
+    """Press the first button of that caption."""
+    next(b for b in inside(panel) if isinstance(b, w.Button) and b.description == caption).click()
+
+
+def test_timbers_not_wanted_are_said_on_the_brief_and_told_of_on_the_timber_page(desk):
+    brief = Page("brief", desk).panel()
+    labelled(brief, "Timbers not wanted").value = "European oak"
+    labelled(brief, "No tropical timber").value = True
+    assert desk.commission.brief.wants.unwanted == ("European oak",) and desk.commission.brief.wants.no_tropical
+    assert "European oak" in dict(desk.derived.barred) and "European oak" not in [x.species for x in desk.derived.weighing.ranked]
+    said = words(Page("timber", desk).panel())
+    assert "are not wanted" in said and "no tropical timber is wanted and it grows in tropical Africa" in said
+    labelled(Page("timber", desk).panel(), "Timber").value = "European oak"
+    assert desk.commission.timber.species == "European oak"
+    assert any(f.what == "not wanted" and f.subject == "European oak" and not f.stands for f in desk.derived.findings)
+    assert "The client does not want European oak" in words(Page("timber", desk).panel())
+    labelled(brief, "Timbers they like").value = "European oak"
+    assert "liked and not wanted at once" in desk.refused["brief.wants.liked"] and desk.commission.brief.wants.liked == ()

@@ -31,7 +31,7 @@ UNDER = {
     **dict.fromkeys(("place", "climate", "by_the_sea", "sun_side", "ground", "wind", "heating_below", "carries", "beside_a_drop"),
                     "Where it stands"),
     "wishes": "What the wish would mean",
-    **dict.fromkeys(("wants.tone", "heft", "wants.may_go_grey", "finish", "care_done"), "Looks and care"),
+    **dict.fromkeys(("wants.tone", "heft", "metal", "wants.may_go_grey", "finish", "care_done"), "Looks and care"),
     **dict.fromkeys(("space_length_mm", "openings"), "Room and way in"),
     **dict.fromkeys(("needs_leave", "may_forbid", "wanted_by", "budget"), "Leave, time and money"),
     **dict.fromkeys(("brings_timber", "their_timber.moisture_pct", "their_timber.thickness_mm"), "Their own timber"),
@@ -433,7 +433,13 @@ def looks(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
+        parts.choice(desk, "brief.metal", "Screws, bolts and hinges", [
+            ("not asked yet", ""), "may be seen", "none to be seen", ("no metal at all", "none at all"),
+        ], "the Joints page finds what shows; the quote promises only what holds"),
         liked(desk),
+        named(desk, "brief.wants.unwanted", "Timbers not wanted", "one or several; they stand last on the Timber page, with the reason"),
+        parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
+        parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
         parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
@@ -447,28 +453,32 @@ def looks(desk: Desk) -> w.Widget:
 
 
 def liked(desk: Desk) -> w.Widget:
-    """Timbers that the client likes, of those on file and the maker's own; chosen one after the other."""
-    several = w.Dropdown(options=["choose one", *(s.name for s in desk.library.species)], description="Timbers they like",
+    """Timbers that the client likes."""
+    return named(desk, "brief.wants.liked", "Timbers they like", "one or several; first on the Timber page where they last")
+
+
+def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
+    """A list of timbers, of those on file and the maker's own; chosen one after the other."""
+    several = w.Dropdown(options=["choose one", *(s.name for s in desk.library.species)], description=label,
                          style=parts.STYLE, layout=w.Layout(width="470px"))
 
     def add(change):
         if change.new != "choose one":
-            toggle(desk, "brief.wants.liked", change.new, True)
+            toggle(desk, path, change.new, True)
             several.value = "choose one"
 
     def build():
         return [
             w.HBox([w.HTML(f"<b>{escape(name)}</b>&nbsp;"),
-                    parts.button(desk, "Take away", lambda name=name: toggle(desk, "brief.wants.liked", name, False))],
+                    parts.button(desk, "Take away", lambda name=name: toggle(desk, path, name, False))],
                    layout=w.Layout(align_items="center", margin=f"0 0 0 {parts.LABEL}"))
-            for name in desk.commission.brief.wants.liked
+            for name in parts.at(path)(desk.commission)
         ]
 
     several.observe(add, "value")
-    note = w.HTML(show.page('<span class="quiet">one or several; first on the Timber page where they last</span>'))
     return w.VBox([
-        w.HBox([several, note], layout=w.Layout(flex_flow="row wrap", align_items="center")),
-        parts.rebuilt(desk, build, lambda c: c.brief.wants.liked), parts.refusal(desk, "brief.wants.liked"),
+        w.HBox([several, parts.quiet(note)], layout=w.Layout(flex_flow="row wrap", align_items="center")),
+        parts.rebuilt(desk, build, parts.at(path)), parts.refusal(desk, path),
     ])
 
 

@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as w
 
 from studio_lib.forms.changes import free_ref, in_words, unmade
-from studio_lib.piece.kinds import KINDS
+from studio_lib.piece.kinds import KINDS, of_metal
 from studio_lib.piece.shaping import ARRISES, ENDS, SHAPINGS, SIDES
 from studio_lib.showing import heading_as_shown
 from workbook import parts, show
@@ -318,6 +318,9 @@ class Swap(Editor):
 
         def fill():
             self.family.options = sorted({j.family for j in self.piece.joints})
+            wished, now = bool(self.desk.commission.brief.no_metal), self.joint.value
+            self.joint.options = [(f"{k}, no metal" if wished and not of_metal(k) else k, k) for k in sorted(KINDS, key=lambda k: wished and of_metal(k))]
+            self.joint.value = now
 
         parts.watched(self.desk, ["commission"], fill)
         return [self.family, self.joint]

@@ -82,9 +82,36 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
     stands.layout = w.Layout(flex="1 1 400px", min_width="0")
     figures = w.HBox(boxes, layout=w.Layout(flex_flow="row wrap"))
     return w.HBox([
-        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), figures], layout=w.Layout(flex="0 1 735px")),
+        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), of_metal(desk, index, family), figures], layout=w.Layout(flex="0 1 735px")),
         stands,
     ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
+
+
+HIDES = {"plugged": "Plug the screws", "capped": "Cap the bolts", "hidden": "Take hidden hinges"}
+
+
+def of_metal(desk: Desk, index: int, family: str) -> w.Widget:
+    """Whether the joint keeps the client's wish about metal, and the choices that do, each to be taken at once."""
+
+    def kept():
+        there = index < len(desk.derived.made) and family in families(desk, index)
+        return desk.derived.metal_kept(index, family) if there else None
+
+    def swap(kind):
+        path = f"items.{index}.adjustments"
+        rows = [a.model_dump(mode="json") for a in desk.commission.items[index].adjustments]
+        desk.change(path, [*rows, {"kind": "swap", "family": family, "joint": kind}])
+
+    def build():
+        found = kept()
+        if found is None:
+            return []
+        told = w.HTML(show.page(f'<div class="{"stands" if found.stands else "fails"}">{escape(found.says)}</div>'))
+        ways = [parts.button(desk, HIDES[n], lambda n=n, v=v: desk.change(f"items.{index}.joints.{family}.{n}", v)) for n, v in found.closes.items()]
+        ways += [parts.button(desk, f"Make it {kind}", lambda kind=kind: swap(kind), "A joint without metal that can be made here") for kind in found.kinds]
+        return [told, w.HBox(ways, layout=w.Layout(flex_flow="row wrap"))] if ways else [told]
+
+    return parts.rebuilt(desk, build, lambda c: kept())
 
 
 def figure(desk: Desk, path: str, label: str, value, of_one: bool) -> parts.Field:

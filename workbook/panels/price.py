@@ -17,7 +17,7 @@ from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
-from studio_lib.costing.tax import CHECK, taxes, with_country
+from studio_lib.costing.tax import CHECK, said_of_currency, taxes, with_country
 from studio_lib.look import scenes
 from studio_lib.papers import words
 from studio_lib.units import mm
@@ -187,7 +187,7 @@ def terms(desk: Desk) -> w.Widget:
 
     return w.VBox(
         [
-            parts.text(desk, "rates.currency", "Currency", "three letters, such as EUR", 330),
+            parts.text(desk, "rates.currency", "Currency", "of this job; three letters, such as EUR: every amount is taken in it as it stands, nothing is converted", 330),
             country,
             note,
             parts.text(desk, "rates.tax_name", "Tax is called", "", 330),
@@ -420,6 +420,7 @@ def not_yours(desk: Desk) -> str:
         if r.tax_is_a_start
         else ""
     )
+    tax += "".join(f'<p class="again">{escape(s)}</p>' for s in said_of_currency(r, desk.derived.price.at_starting_prices))
     if not r.are_a_start:
         return tax
     return tax + (

@@ -63,7 +63,7 @@ def species(desk: Desk) -> w.Widget:
 def lasting(desk: Desk) -> str:
     """Whether it lasts there, in years with their conditions."""
     life = desk.derived.life
-    said = show.findings(desk.derived.lasting_findings, all_of_them=True)
+    said = show.findings(desk.derived.lasting_findings + desk.derived.unwanted_findings, all_of_them=True)
     if life is None:
         return f"<h2>Will it last</h2>{said}"
     helps = f"<p>What would help most: {escape(life.would_help)}</p>" if life.would_help else ""
@@ -559,7 +559,8 @@ def read_figure(text: str):
 def fit_table(desk: Desk) -> str:
     """Timbers that last in the place, best first; those ruled out folded under, with the reason."""
     choices = desk.derived.choices
-    fit = [c for c in choices if not c.ruled_out]
+    fit = [c for c in choices if not c.ruled_out and not c.unwanted]
+    barred = [c for c in choices if not c.ruled_out and c.unwanted]
     out = [c for c in choices if c.ruled_out]
     own = desk.commission.timber.species
     outside = desk.commission.brief.place.startswith("outdoors")
@@ -587,14 +588,20 @@ def fit_table(desk: Desk) -> str:
     how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
     head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
+    treated = sum(c.treated for c in (*fit, *barred))
+    unwanted = [(escape(c.species), escape(c.unwanted)) for c in barred]
+    told = "" if not unwanted else (
+        f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h2>{len(fit)} timbers last {escape(desk.commission.brief.place)}; {len(out)} do not</h2>" + liked
+        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}"
+        + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
+        + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
         "What the client likes stands first.</p>"
         + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
-        + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
+        + told + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
 
 
