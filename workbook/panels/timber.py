@@ -33,6 +33,7 @@ def panel(desk: Desk) -> w.Widget:
         stand_ins(desk),
         parts.live(desk, lambda: place(desk)),
         parts.live(desk, lambda: lasting(desk)),
+        parts.live(desk, lambda: fit_table(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
             ("Growth rings, and what a board does as it dries", rings(desk)),
@@ -41,7 +42,6 @@ def panel(desk: Desk) -> w.Widget:
             ("Where it comes from", origin(desk)), ("Timbers and prices of your own", own_timbers(desk)),
             ("Its figures, with their sources", parts.live(desk, lambda: chosen(desk))),
         ),
-        parts.live(desk, lambda: fit_table(desk)),
     ])
 
 
