@@ -19,6 +19,11 @@ class Load:
     """The maker's own figure."""
 
     @property
+    def kg(self) -> float:
+        """The mass that weighs as much. [kg]"""
+        return self.force_n / G
+
+    @property
     def whose(self) -> str:
         """Whose figure it is, in words."""
         return "your own figure under Loads" if self.own else "a proposal of ours" if "a proposal of ours" in self.source else self.source

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as w
 
-from studio_lib.structure.loads import NAMES, SEVERE, G, goods, names_of, serves
+from studio_lib.structure.loads import NAMES, SEVERE, goods, names_of, serves
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -35,7 +35,7 @@ def _shelves(desk: Desk, index: int) -> w.Widget:
         found = desk.derived.shelves(index)
         if not found:
             return []
-        usual = desk.derived.loads(index)["books"].force_n / G
+        usual = desk.derived.loads(index)["books"].kg
         return [
             parts.quiet("What stands on each shelf. Where you say nothing it is what stands on all of them, above, and the load on each metre "
                         "of shelf among the sizes."),
@@ -48,7 +48,7 @@ def _shelves(desk: Desk, index: int) -> w.Widget:
 
 def _shelf(desk: Desk, index: int, ref: str, name: str, usual: float) -> w.Widget:
     path = f"items.{index}.on_shelves.{ref}"
-    options = [(f"as on all: {usual:.0f} kg/m2", "")] + [(f"{kept}: {load.force_n / G:.0f} kg/m2", kept) for kept, load in goods().items()]
+    options = [(f"as on all: {usual:.0f} kg/m2", "")] + [(f"{kept}: {load.kg:.0f} kg/m2", kept) for kept, load in goods().items()]
     box = w.Dropdown(description=f"{name[0].upper()}{name[1:]}", options=options, style={"description_width": "100px"}, layout=w.Layout(width="400px"))
     return parts.Field(desk, path, box, lambda c: c.items[index].on_shelves.get(ref, ""), lambda kept: kept or None)
 
