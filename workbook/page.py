@@ -38,14 +38,19 @@ class Page:
         box = w.VBox()
 
         def build(_change=None):
-            with self._ears:
-                show.use(self.desk.commission.shown)
-                built = self._built()
-                made = (
-                    (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
-                    else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
-                )
-                fill(box, made)
+            # What is pressed while all is made anew would be lost with what it was pressed on: it takes nothing till then.
+            box.add_class("dw-waits")
+            try:
+                with self._ears:
+                    show.use(self.desk.commission.shown)
+                    built = self._built()
+                    made = (
+                        (title(self.desk), built) if self.stage in SHOWN_TO_OTHERS
+                        else (top(self.desk, self.stage), built, onward(self.desk, self.stage), about(self.stage))
+                    )
+                    fill(box, made)
+            finally:
+                box.remove_class("dw-waits")
 
         build()
         if self._rebuild is not None:

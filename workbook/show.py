@@ -37,6 +37,7 @@ STYLE = """<style>
 .dw .next a{color:#7a4a12}
 .jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}
 .jp-Notebook:has(.dw) .widget-label{white-space:normal;line-height:1.15;height:auto;align-self:center}
+.dw-waits{pointer-events:none;opacity:.6}
 .dw-refused{color:#a3231b;font-size:13px;line-height:1.3}
 </style>"""
 

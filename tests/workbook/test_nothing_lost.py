@@ -203,6 +203,16 @@ def test_reading_again_puts_the_documents_figure_back_in_the_box(book):
     assert box.value == 6
 
 
+def test_a_page_made_anew_takes_no_press_until_it_stands(book):
+    desk = Desk(book)
+    panel = Page("book", desk).panel()
+    waits, when_filled = [], []
+    panel.observe(lambda c: waits.append("dw-waits" in c.new), "_dom_classes")
+    panel.observe(lambda _: when_filled.append("dw-waits" in panel._dom_classes), "children")
+    labelled(panel, "Lengths").value = "in"
+    assert waits == [True, False] and when_filled == [True]
+
+
 def test_an_option_wants_a_name_and_a_fifth_is_refused(book):
     desk = Desk(book)
     panel = Page("brief", desk).panel()
