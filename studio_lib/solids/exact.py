@@ -9,8 +9,10 @@ from functools import lru_cache
 from pathlib import Path
 
 import cadquery as cq
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.gp import gp_Trsf
+from OCP.TopTools import TopTools_ListOfShape
 
 from studio_lib.piece import Block, Box, Piece, Prism, Shape
 from studio_lib.piece.outline import area_mm2, arc, bounds, sides
@@ -135,8 +137,24 @@ def _made(shape: Shape, at_once: bool, tolerance: float | None = None, nudge: fl
                 touching = at_once and not shape.shaped and not shape.within and all(isinstance(b, Box) for b in blocks)
                 body = body.fuse(*group, glue=touching)
             else:
-                body = body.cut(*group, tol=tolerance)
+                body = _cut(body, group, tolerance)
     return body
+
+
+def _cut(body: cq.Shape, tools: list[cq.Solid], tolerance: float | None) -> cq.Shape:
+    """A body less its tools. All stand the right way round, so that the kernel need not look whether they do."""
+    one, several, op = TopTools_ListOfShape(), TopTools_ListOfShape(), BRepAlgoAPI_Cut()
+    one.Append(body.wrapped)
+    for tool in tools:
+        several.Append(tool.wrapped)
+    op.SetArguments(one)
+    op.SetTools(several)
+    op.SetCheckInverted(False)
+    op.SetRunParallel(True)
+    if tolerance:
+        op.SetFuzzyValue(tolerance)
+    op.Build()
+    return cq.Shape.cast(op.Shape())
 
 
 def _location(piece: Piece, ref: str, offset=(0.0, 0.0, 0.0)) -> cq.Location:
