@@ -1031,6 +1031,12 @@ class Rates(Part):
     """Share of the net price, not a markup."""
     mine: bool = False
     """The maker looked at what an hour must bring and says that it is theirs."""
+    own_hour: Money | None = Field(None, gt=0)
+    """What an hour brings, as the maker says it; None: reckoned from a year."""
+    pace: float = Field(1.0, ge=0.3, le=3)
+    """The maker's time over the workbook's starting times, for work that no finished job of theirs tells of."""
+    quoted_at: Literal[50, 80, 90] = 80
+    """The percentile of the hours that the quote is made at."""
     materials_markup: float = Field(0.20, ge=0, le=3)
     bought_in_markup: float = Field(0.10, ge=0, le=3)
     country: str = Field("", max_length=40)
@@ -1075,7 +1081,9 @@ class Rates(Part):
     @property
     def are_a_start(self) -> bool:
         """Nobody has set what an hour must bring yet, nor said that what it begins at is theirs."""
-        return not self.mine and all(getattr(self, n) == type(self).model_fields[n].default for n in OF_AN_HOUR)
+        return not self.mine and self.own_hour is None and all(
+            getattr(self, n) == type(self).model_fields[n].default for n in OF_AN_HOUR
+        )
 
     @property
     def tax_is_a_start(self) -> bool:

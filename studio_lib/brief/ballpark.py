@@ -288,7 +288,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
         f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
         "unheated one is the same work",
         tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
-        net(price.cost_at(80)),
+        net(price.cost_at(price.quoted_at)),
     )
 
 

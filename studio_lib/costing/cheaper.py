@@ -251,7 +251,7 @@ def cheaper(
             else:
                 if after.layout.missing and not base.layout.missing:
                     continue
-                saves = before.net_at(80) - after.price.net_at(80)
+                saves = before.net_at(before.quoted_at) - after.price.net_at(before.quoted_at)
             unmade = any(
                 f.verdict is Verdict.FAILS and f.subject.startswith("change ") for p in after.pieces for f in p.findings
             )
@@ -404,6 +404,6 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
         )
         p = replace(p, bought_in=tuple(replace(line, quantity=n * line.quantity) for line in p.bought_in))
         out.append(
-            Break(n, (p.net_at(80) / n).quantize(Decimal("0.01")), (p.hours_at(50) / n).quantize(Decimal("0.1")))
+            Break(n, (p.net_at(p.quoted_at) / n).quantize(Decimal("0.01")), (p.hours_at(50) / n).quantize(Decimal("0.1")))
         )
     return tuple(out)

@@ -35,7 +35,7 @@ def _scales(p) -> tuple[Decimal, Decimal, Decimal]:
     """Net price of one median hour of work, of all the drawing and meetings, of one unit of cost."""
     worked = Decimal(str(sum(r.hours.median for r in p.labour) + p.design.median)) or Decimal(1)
     of_cost = 1 / (1 - p.margin)
-    bench = p.hours_at(80) / worked * p.shop_rate * of_cost
+    bench = p.hours_at(p.quoted_at) / worked * p.shop_rate * of_cost
     return bench, Decimal(str(p.design.median)) * bench, of_cost
 
 

@@ -68,8 +68,8 @@ def billable_hours(rates: Rates) -> Decimal:
 
 
 def shop_rate(rates: Rates) -> Decimal:
-    """What an hour must bring to cover living and overheads, before any profit."""
-    return money((rates.drawings_per_year + rates.overheads_per_year) / billable_hours(rates))
+    """What an hour must bring to cover living and overheads, before any profit; the maker's own figure where there is one."""
+    return rates.own_hour if rates.own_hour is not None else money((rates.drawings_per_year + rates.overheads_per_year) / billable_hours(rates))
 
 
 def margin_from_markup(markup: Decimal) -> Decimal:
@@ -368,6 +368,8 @@ class Price:
     round_to: Decimal = Decimal(1)
     own_jobs: int = 0
     """Finished jobs of the maker's own behind the hours."""
+    quoted_at: int = 80
+    """Percentile of the hours that the quote is made at."""
 
     def hours_at(self, percent: int) -> Decimal:
         return Decimal(str(round(self.job_hours.at(percent), 2)))
@@ -440,8 +442,8 @@ class Price:
 
     @property
     def contingency(self) -> Decimal:
-        """What stands between the likely and the safe price: P80 less P50."""
-        return self.net_at(80) - self.net_at(50)
+        """What stands between the likely price and the one that is quoted."""
+        return self.net_at(self.quoted_at) - self.net_at(50)
 
     @cached_property
     def quoted(self) -> tuple[tuple[str, Decimal], ...]:
@@ -449,7 +451,7 @@ class Price:
         with_tax = 1 + self.tax_rate if self.tax_inclusive else Decimal(1)
         lines = []
         delivery = self._rounded(price_from_cost(self.delivery, self.margin) * with_tax)
-        rest = self.net_at(80) * with_tax - delivery
+        rest = self.net_at(self.quoted_at) * with_tax - delivery
         for name, share in self.split:
             lines.append((name, self._rounded(rest * share)))
         if delivery:
@@ -481,7 +483,7 @@ class Price:
         labour = money(self.hours_at(50) * self.shop_rate)
         materials = money(self.materials_cost * (1 + self.materials_markup))
         bought = money(self.bought_in_cost * (1 + self.bought_in_markup))
-        contingency = self.cost_at(80) - self.cost_at(50)
+        contingency = self.cost_at(self.quoted_at) - self.cost_at(50)
         profit = self.net - labour - materials - bought - self.delivery - contingency
         parts = [
             ("work", labour),
@@ -489,7 +491,7 @@ class Price:
             ("bought in", bought),
             ("delivery", self.delivery),
             ("for what cannot be foreseen", contingency),
-            ("profit", profit),
+            ("profit" if self.margin else "rounding of the lines", profit),
         ]
         return tuple(p for p in parts if p[1] or p[0] not in ("bought in",))
 
@@ -510,14 +512,15 @@ def price(
     ``delivery_lines``; ``design_hours`` where they are counted, else those of the rates.
     """
     estimator = estimator or learnt(())
-    rows = []
+    rows, parts = [], []
     for w in work:
         f = estimator.factor(w.time.operation, w.time.log_sd)
-        rows.append(HoursRow(w, replace(f, median=w.standard_hours * f.median)))
+        # The maker's pace stands in for records of their own; where there are some, they know better.
+        hours = w.standard_hours * (1.0 if w.time.operation in estimator.operations else rates.pace)
+        rows.append(HoursRow(w, replace(f, median=hours * f.median)))
+        parts.append((w.time.operation, hours, w.time.log_sd))
     drawn = float(rates.design_hours if design_hours is None else design_hours)
-    job = estimator.hours(
-        [(w.time.operation, w.standard_hours, w.time.log_sd) for w in work] + [(DRAWING, drawn, DRAWING_SD)]
-    )
+    job = estimator.hours([*parts, (DRAWING, drawn, DRAWING_SD)])
     of_drawing = estimator.factor(DRAWING, DRAWING_SD)
     by_item: dict[str, float] = {name: 0.0 for name, _ in weights}
     for row in rows:
@@ -549,6 +552,7 @@ def price(
         tax_inclusive=rates.tax_inclusive,
         round_to=Decimal(rates.round_to),
         own_jobs=estimator.jobs,
+        quoted_at=rates.quoted_at,
     )
 
 

@@ -70,6 +70,7 @@ def hour(desk: Desk) -> w.Widget:
 
     return w.VBox(
         [
+            parts.optional_money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, below"),
             parts.money(desk, "rates.drawings_per_year", "You live on, a year"),
             parts.money(desk, "rates.overheads_per_year", "Overheads, a year", "rent, machines, insurance, van"),
             parts.number(desk, "rates.weeks_per_year", "Weeks worked"),
@@ -100,6 +101,10 @@ def job(desk: Desk) -> w.Widget:
             parts.whole(desk, "rates.meetings", "Meetings", "counted only when ticked above"),
             parts.percent(desk, "rates.materials_markup", "On top of materials"),
             parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
+            parts.choice(desk, "rates.quoted_at", "Quoted at", [(f"{words_} (P{q})", q) for q, words_ in QUOTED_AT.items()], "hours; what the price is to cover"),
+            parts.percent(
+                desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells", most=300,
+            ),
             parts.live(
                 desk,
                 lambda: '<p class="quiet" style="margin:0 0 0 218px">'
@@ -343,6 +348,12 @@ def own_prices(desk: Desk) -> w.Widget:
     )
 
 
+QUOTED_AT = {
+    80: "the hours that 8 jobs in 10 come in under", 50: "the likely hours, so that every second job takes longer",
+    90: "the hours that 9 jobs in 10 come in under",
+}
+
+
 def outcome(desk: Desk) -> str:
     """What to quote, how sure it is, and what it is made of."""
     p = desk.derived.price
@@ -394,7 +405,7 @@ def outcome(desk: Desk) -> str:
         f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h2>What makes the price, {c} before tax</h2>{show.bar(p.drivers)}"
-        f'<p class="quiet">Quoted at the safe price (P80). {escape(whose_word(desk))} Profit is '
+        f'<p class="quiet">Quoted at {QUOTED_AT[p.quoted_at]} (P{p.quoted_at}). {escape(whose_word(desk))} Profit is '
         f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
     )
