@@ -139,6 +139,27 @@ def test_a_reload_finds_everything_as_it_was(workbook, window):
     window.wait_for_timeout(800)
 
 
+def test_a_page_of_some_thousand_widgets_opened_again_shows_them_all(window, tmp_path):
+    from studio_lib.commission import Item
+    from studio_lib.demo import demo
+    from studio_lib.jobbook import open_book
+
+    book = open_book(tmp_path / "book")
+    sideboard = Item(name="sideboard", form="cabinet", sizes={"width_mm": 1600, "height_mm": 880, "drawer_rows": 3})
+    brief = demo().brief.model_copy(update={"place": "indoors, heated", "use": "household"})
+    book.add(demo().model_copy(update={"items": (sideboard,), "options": (), "chosen": "", "views": (), "brief": brief}))
+    book.close()
+    own = Workbook(tmp_path)
+    try:
+        for _ in range(2):
+            visit(window, own, "04_joints")
+            window.wait_for_function("() => [...document.querySelectorAll('button')].filter(b => b.innerText === 'By rule').length > 80")
+            assert window.locator(f"{SHOWN} .widget-text").count() > 80
+    finally:
+        own.server.terminate()
+        own.server.wait(30)
+
+
 def test_running_everything_twice_changes_nothing(workbook, window):
     visit(window, workbook, "07_price")
     before = words(window)

@@ -37,6 +37,7 @@
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
+    await afresh(page.sessionContext);
     // The command runs the current page; one that is in view while none is current is made so first.
     if (page.isVisible && app.shell.currentWidget !== page) app.shell.activateById(page.id);
     if (app.shell.currentWidget === page) {
@@ -47,6 +48,14 @@
       // The maker went on to another page meanwhile; this one waits until it is looked at.
       brought.delete(page);
     }
+  }
+
+  // A page that is opened again finds the widgets of its last run still in its kernel. The browser would load them all
+  // while the page replaces them, and of some thousands some would never come: the kernel begins anew instead.
+  async function afresh(session) {
+    const kernel = session.session?.kernel;
+    const there = await kernel?.requestCommInfo({ target_name: "jupyter.widget" });
+    if (Object.keys(there?.content?.comms ?? {}).length) await session.restartKernel();
   }
 
   function followLinks(app) {
