@@ -307,6 +307,8 @@ class Brief(Part):
 
     asked: str = ""
     """In the client's words."""
+    answer: str = Field("", max_length=2_000)
+    """The maker's own words to the client, printed in the quote under what is offered."""
     decides: str = ""
     """Who decides, and who else must like it."""
     people: int = Field(6, ge=1, le=40)
@@ -345,7 +347,7 @@ class Brief(Part):
     leave_given: tuple[str, ...] = ()
     may_forbid: str = ""
     heft: Literal["", "light", "chunky"] = ""
-    metal: Literal["", "may be seen", "none to be seen", "none at all"] = ""
+    metal: Literal["", "may be seen", "no screws to be seen", "none to be seen", "none at all"] = ""
     """Screws, bolts and hinges; empty while not asked."""
     care_done: Literal["", "none", "once a year", "when it shows"] = ""
     brings_timber: bool = False
@@ -385,7 +387,7 @@ class Brief(Part):
 
     @property
     def no_metal(self) -> str:
-        """'none to be seen' or 'none at all' where that is wished; empty where metal may be seen or nobody asked."""
+        """'no screws to be seen', 'none to be seen' or 'none at all' where that is wished; empty where metal may be seen or nobody asked."""
         return "" if self.metal == "may be seen" else self.metal
 
     @property

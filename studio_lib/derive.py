@@ -1215,6 +1215,8 @@ class Derived:
             return ""
         if self.commission.brief.no_metal == "none at all":
             return "There is no metal in it."
+        if self.commission.brief.no_metal == "no screws to be seen":
+            return "No screws are to be seen."
         opens = any(j.lets == "turn" for p in self.pieces for j in p.joints)
         return "No metal is to be seen while it is shut." if opens else "No metal is to be seen."
 

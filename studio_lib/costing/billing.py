@@ -44,7 +44,7 @@ def stages_of(rates: Rates) -> tuple[StagePayment, ...]:
     if rates.stages:
         return rates.stages
     share = rates.deposit_share
-    both = (("with the order, which pays for timber and drawing", share), ("before delivery", 1 - share))
+    both = (("with the order", share), ("before delivery", 1 - share))
     return tuple(StagePayment(share=s, event=e) for e, s in both if s > 0)
 
 
@@ -286,9 +286,10 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
         )
     said += [s for s in [order_soon(d, day)] if s]
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
-    failing = {f.subject + f.what for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS}
+    failing = list(dict.fromkeys(f"{f.subject}, {f.what}" for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS))
     if failing and not any(s.holds for s in d.stops):
-        said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand; the pages say which.")
+        more = f"; and {len(failing) - 3} more" if len(failing) > 3 else ""
+        said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand: {'; '.join(failing[:3])}{more}.")
     asked = [q.asks for q in open_questions(c)]
     if asked:
         more = f" and {len(asked) - 2} more" if len(asked) > 2 else ""

@@ -493,7 +493,7 @@ class Price:
             ("for what cannot be foreseen", contingency),
             ("profit" if self.margin else "rounding of the lines", profit),
         ]
-        return tuple(p for p in parts if p[1] or p[0] not in ("bought in",))
+        return tuple(p for p in parts if p[1] or p[0] not in ("bought in", "for what cannot be foreseen", "rounding of the lines"))
 
 
 def price(

@@ -100,7 +100,7 @@ def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> 
         "rows": [
             ("Agreed so far", money_words(before, c)),
             (f"This change, {more}", money_words(paper.gross, c)),
-            (f"of it {d.price.tax_name}", money_words(paper.tax, c)),
+            *([(f"of it {d.price.tax_name}", money_words(paper.tax, c))] if paper.tax else []),
             ("To pay from now on, in all", money_words(before + paper.gross, c)),
         ],
         "days": _days_words(paper.days),
@@ -139,6 +139,7 @@ def invoice_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> by
         "net": money_words(paper.net, c),
         "tax": money_words(paper.tax, c),
         "gross": money_words(paper.gross, c),
+        "taxed": bool(paper.tax),
         "tax_words": tax_words(d.price),
         "pay_to": [line for line in rates.pay_to.splitlines() if line.strip()],
         "due": date_words(paper.day + timedelta(days=rates.pay_days)),

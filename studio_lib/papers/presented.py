@@ -35,19 +35,20 @@ def presented(d: Derived) -> tuple[Presented, ...]:
 
 def price_words(d: Derived, in_hand: bool = True) -> str:
     """What it may cost, tax included: the quote that went out, else a range, never a single figure; '' where nothing is known."""
+    with_tax = ", tax included" if d.commission.rates.tax_rate else ""
     quotes = [i for i in d.commission.issued if i.kind == "quote"]
     if quotes and in_hand:
         q = quotes[-1]
-        return f"{q.gross:.2f} {q.currency}, tax included, as quoted on {q.day.isoformat()}."
+        return f"{q.gross:.2f} {q.currency}{with_tax}, as quoted on {q.day.isoformat()}."
     if d.commission.boards.offered and not d.layout.missing:
         p = d.price
         low, likely, high = (_tens(p.net_at(at) * (1 + p.tax_rate)) for at in (LOW, LIKELY, HIGH))
         if not p.unpriced:
-            return f"{low} to {high} {p.currency}, most likely about {likely} {p.currency}, tax included. A range, not yet an offer."
+            return f"{low} to {high} {p.currency}, most likely about {likely} {p.currency}{with_tax}. A range, not yet an offer."
     if d.ballpark is not None:
         low, likely, high = map(_tens, d.ballpark.gross)
         cur = d.ballpark.currency
-        return f"{low} to {high} {cur}, most likely about {likely} {cur}, tax included. A first range from the brief, not an offer."
+        return f"{low} to {high} {cur}, most likely about {likely} {cur}{with_tax}. A first range from the brief, not an offer."
     return ""
 
 

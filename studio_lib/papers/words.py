@@ -117,7 +117,19 @@ def paragraphs(d: Derived) -> list[str]:
         f"I offer it in {timber}, solid throughout, {_joints(d)}{_finish(d)}. " + " ".join(_these(d))
         + (f" {d.metal_promise}" if d.metal_promise else "")
     )
-    return out
+    return out + [p for p in [c.brief.answer or _over_budget(d)] if p]
+
+
+def _over_budget(d: Derived) -> str:
+    """A sentence on a price over what the client named; empty where it is not, or not known."""
+    budget, p = d.commission.brief.budget, d.price
+    if budget is None or p.gross <= budget or not d.offered:
+        return ""
+    work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
+    return (
+        f"You named {money_words(budget, p.currency)} as the most you would spend. Made in this way it comes to "
+        f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work by hand. Ask me what a smaller or plainer one would cost."
+    )
 
 
 def held(d: Derived) -> str:
@@ -165,7 +177,7 @@ UNSAID = (
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
 
-METAL_WORDS = {"": "", "may be seen": "metal may show", "none to be seen": "no metal to be seen", "none at all": "no metal in it at all"}
+METAL_WORDS = {"": "", "may be seen": "metal may show", "no screws to be seen": "no screws to be seen, hinges may show", "none to be seen": "no metal to be seen", "none at all": "no metal in it at all"}
 
 
 def _to_measure(opening) -> str:
@@ -414,6 +426,8 @@ def terms(d: Derived, day: date) -> list[str]:
         )
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
+    if not d.price.tax_rate:
+        out.append(f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     return out + list(dict.fromkeys(agreed)) + [

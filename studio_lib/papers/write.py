@@ -205,6 +205,7 @@ def quote_pdf(
         "net": words.money_words(p.net, p.currency),
         "number": number,
         "inclusive": p.tax_inclusive,
+        "taxed": bool(p.tax_rate),
         "tax_words": words.tax_words(p),
         "tax": words.money_words(p.tax, p.currency),
         "gross": words.money_words(p.gross, p.currency),

@@ -15,7 +15,8 @@ from studio_lib.piece.model import Joint, Metal, Piece, Screws
 from studio_lib.piece.top_fixing import TopFixing
 from studio_lib.piece.used import counted
 
-WISHES = ("none to be seen", "none at all")
+WISHES = ("no screws to be seen", "none to be seen", "none at all")
+SCREWS = ("screw head",)
 EYES_MM = (1100.0, 1600.0)
 """Eyes of someone seated and of someone standing, above the floor; from memory, near the middle of grown people. [mm]"""
 AWAY_MM = (500.0, 1500.0, 4000.0)
@@ -194,7 +195,12 @@ def keeps(piece: Piece, family: str, wish: str, wall_behind: bool = False) -> bo
     """
     _known(wish)
     there = next((s for s in metal_of(piece, wall_behind) if s.family == family), None)
-    return not wish or there is None or (wish == "none to be seen" and not there.seen)
+    return not wish or there is None or (wish != "none at all" and not _against(there, wish))
+
+
+def _against(shows: Shows, wish: str) -> tuple[tuple[str, int], ...]:
+    """What shows against a wish that no metal, or no screws, are to be seen."""
+    return tuple((what, n) for what, n in shows.seen if wish != "no screws to be seen" or what in SCREWS)
 
 
 def _known(wish: str) -> None:
@@ -289,7 +295,7 @@ def metal_findings(
         if wish == "none at all":
             says = f"{s.words}, and there is to be no metal at all"
         else:
-            says = f"{in_words(s.seen)} to be seen {_from(s.sides)}, and no metal is to be seen"
+            says = f"{in_words(_against(s, wish))} to be seen {_from(s.sides)}, and no {'screws are' if wish == WISHES[0] else 'metal is'} to be seen"
         if s.assumed:
             says += f". Assumed: {'; '.join(s.assumed)}"
         found.append(Finding(
@@ -310,7 +316,7 @@ def metal_findings(
             source="the sizes", stage=STAGE, mend="Take sand or stone for it, not steel, and tell the client.",
         ))
     if not found:
-        says = _stands(piece, there, fixed)
+        says = _stands(piece, there, fixed, wish)
         found.append(Finding(piece.name, WHAT, Verdict.STANDS, says, rule=RULE, source=SOURCE, stage=STAGE))
     return found
 
@@ -325,7 +331,7 @@ def _from(sides: Sequence[str]) -> str:
 
 def _mend(piece: Piece, s: Shows, wish: str, season) -> str:
     ways = []
-    close = closes(s, piece) if wish == "none to be seen" else {}
+    close = closes(s, piece) if wish != "none at all" else {}
     if close:
         ways.append(f"{CLOSED_BY[next(iter(close))]} (tick it under this joint)")
     if s.joint is not None:
@@ -349,7 +355,7 @@ def _mend(piece: Piece, s: Shows, wish: str, season) -> str:
     return f"{said[0].upper()}{said[1:]}."
 
 
-def _stands(piece: Piece, there: Sequence[Shows], fixed: bool) -> str:
+def _stands(piece: Piece, there: Sequence[Shows], fixed: bool, wish: str) -> str:
     assumed = list(dict.fromkeys(a for s in there for a in s.assumed))
     if any(s.behind for s in there):
         assumed.append("its back stands against a wall")
@@ -363,7 +369,7 @@ def _stands(piece: Piece, there: Sequence[Shows], fixed: bool) -> str:
         for what, n in s.counts:
             total[what] = total.get(what, 0) + n
     said = "no metal in it at all" if not there else \
-        f"{in_words(total.items())}: none to be seen from where people stand or sit" + ", while it is shut" * opens
+        f"{in_words(total.items())}: {'no screws' if wish == WISHES[0] else 'none'} to be seen from where people stand or sit" + ", while it is shut" * opens
     return said + (f". Assumed: {'; '.join(assumed)}" if assumed else "")
 
 
@@ -388,9 +394,12 @@ def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = 
     if there is None:
         return Kept("No metal in it, as wished.", True, {}, ())
     if keeps(piece, family, wish, wall_behind):
-        return Kept(f"No metal to be seen, as wished: {there.words}, out of sight.", True, {}, ())
+        return Kept(
+            f"No {'screws' if wish == WISHES[0] else 'metal'} to be seen, as wished: {there.words}{'' if there.seen else ', out of sight'}.",
+            True, {}, (),
+        )
     kinds = other_kinds(piece, family, wish, season)
     if wish == "none at all":
         return Kept(f"Does not keep the wish for no metal at all: {there.words}.", False, {}, kinds)
-    shows = f"{in_words(there.seen)} can be seen {_from(there.sides)}"
-    return Kept(f"Does not keep the wish for no metal to be seen: {shows}.", False, closes(there, piece), kinds)
+    shows = f"{in_words(_against(there, wish))} can be seen {_from(there.sides)}"
+    return Kept(f"Does not keep the wish for no {'screws' if wish == WISHES[0] else 'metal'} to be seen: {shows}.", False, closes(there, piece), kinds)

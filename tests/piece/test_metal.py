@@ -198,3 +198,13 @@ def test_what_is_bought_in_is_asked_about_before_anything_is_promised():
     d = derive(c)
     assert any(f.verdict is Verdict.OPEN and "turned feet" in f.says for f in d.metal_findings) and d.metal_promise == ""
     assert derive(c.changed("brief.metal", "may be seen")).metal_findings == ()
+
+
+def test_hinges_may_show_where_only_screws_are_not_to():
+    d = derive(asked("cabinet", "no screws to be seen"))
+    assert all("hinge" not in f.says or f.stands for f in d.metal_findings)
+    assert any("hinge" in f.says and not f.stands for f in derive(asked("cabinet", SEEN)).metal_findings)
+    bare = upright()
+    (found,) = metal_findings(bare, "no screws to be seen", Year())
+    assert found.verdict is Verdict.FAILS and "no screws are to be seen" in found.says
+    assert "no screws to be seen" in kept(bare, "board on post", "no screws to be seen").says

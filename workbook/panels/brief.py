@@ -434,7 +434,8 @@ def looks(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
         parts.choice(desk, "brief.metal", "Screws, bolts and hinges", [
-            ("not asked yet", ""), "may be seen", "none to be seen", ("no metal at all", "none at all"),
+            ("not asked yet", ""), "may be seen", ("no screws to be seen; hinges may", "no screws to be seen"), ("none to be seen", "none to be seen"),
+            ("no metal at all", "none at all"),
         ], "the Joints page finds what shows; the quote promises only what holds"),
         liked(desk),
         named(desk, "brief.wants.unwanted", "Timbers not wanted", "one or several; they stand last on the Timber page, with the reason"),

@@ -31,6 +31,7 @@ def panel(desk: Desk) -> w.Widget:
     return w.VBox(
         [
             parts.live(desk, lambda: outcome(desk)),
+            parts.long_text(desk, "brief.answer", "Your words in the quote", "under what is offered; empty, a price over the budget is explained in ours"),
             price_account.panel(desk),
             parts.heading("What it is reckoned with"),
             parts.folded(
@@ -70,7 +71,7 @@ def hour(desk: Desk) -> w.Widget:
 
     return w.VBox(
         [
-            parts.optional_money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, below"),
+            parts.money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, below"),
             parts.money(desk, "rates.drawings_per_year", "You live on, a year"),
             parts.money(desk, "rates.overheads_per_year", "Overheads, a year", "rent, machines, insurance, van"),
             parts.number(desk, "rates.weeks_per_year", "Weeks worked"),
@@ -103,7 +104,7 @@ def job(desk: Desk) -> w.Widget:
             parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
             parts.choice(desk, "rates.quoted_at", "Quoted at", [(f"{words_} (P{q})", q) for q, words_ in QUOTED_AT.items()], "hours; what the price is to cover"),
             parts.percent(
-                desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells", most=300,
+                desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells",
             ),
             parts.live(
                 desk,
@@ -494,7 +495,7 @@ def driving(desk: Desk) -> str:
     )
     where = drivers.members_of(d.counted)
     return (
-        f'<p class="quiet">Before tax, {escape(p.currency)}, at the safe hours; each table adds up to the '
+        f'<p class="quiet">Before tax, {escape(p.currency)}, at the hours it is quoted at; each table adds up to the '
         f"{p.net:.2f} of the quote.</p>"
         '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
         + "".join(
@@ -593,7 +594,7 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + f'<p class="quiet">The safe price (P80), as quoted. {escape(r.of_layout)} Doors, drawers, heights, gaps you asked for and the finish '
+            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, heights, gaps you asked for and the finish '
             "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
 
