@@ -11,6 +11,7 @@ from pathlib import Path
 
 from studio_lib.piece import Piece
 from studio_lib.piece.edge_joint import INTO_A_WIDTH
+from studio_lib.piece.leaves import leaves
 from studio_lib.piece.model import Joint, Operation
 from studio_lib.piece.order import order_of_work, panels
 
@@ -25,9 +26,13 @@ LARGE_BATCH = 4
 """Of a batch up to this size each takes the unit time; from there on the learning curve counts; judgement of ours."""
 LEAST_SHARE = 0.70
 """No unit of a batch takes less than this of the unit time: a professional estimator's rule, 30 % at the most."""
+EACH_ITSELF, FURTHER_ONES = 4, 1 / 3
+"""Of joints alike into one member so many take their whole time of marking, trying and cleaning, the others a third; judgement of ours."""
+MANY_ALIKE = 8
+"""So many members of one section have their arrises taken off in one run; judgement of ours."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
-    "crossing cable stay".split()
+    "crossing cable stay drawer leaf panel".split()
 )
 """Units that are things alike, which go quicker in a large batch; metres and square metres do not."""
 
@@ -224,7 +229,14 @@ def shares(piece: Piece) -> dict[Joint, float]:
 
     rows = [row(j) for j in piece.joints]
     many = Counter(rows)
-    return {j: 1 / many[r] for j, r in zip(piece.joints, rows)}
+    # Slats into one rail: a stick marks them, a few are tried, one wipe cleans along them.
+    comb = Counter((j.family, j.second) for j in piece.joints if j.lies == "point" and not j.unglued)
+    return {j: 1 / many[r] * _in_a_comb(comb[j.family, j.second]) for j, r in zip(piece.joints, rows)}
+
+
+def _in_a_comb(n: int) -> float:
+    """Part of a joint's own marking, trying and cleaning that each of ``n`` alike into one member takes."""
+    return 1.0 if n <= EACH_ITSELF else (EACH_ITSELF + (n - EACH_ITSELF) * FURTHER_ONES) / n
 
 
 def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
@@ -246,6 +258,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
     for piece, n in items:
         boards: dict[str, float] = {}
         metres: dict[str, float] = {}
+        run: dict[str, float] = {}
+        alike = Counter((m.width_mm, m.thickness_mm, m.role) for m in piece.members)
         sanded: dict[str, float] = {}
         area: dict[str, float] = {}
         marked: dict[str, float] = {}
@@ -255,7 +269,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
-            metres[m.role] = metres.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
+            some = run if alike[m.width_mm, m.thickness_mm, m.role] >= MANY_ALIKE else metres
+            some[m.role] = some.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
             area[m.role] = area.get(m.role, 0.0) + faces[m.ref]
             sanded[m.role] = sanded.get(m.role, 0.0) + faces[m.ref] * len(GRITS[m.rank])
         kinds: dict[str, tuple[list, dict[str, float]]] = {}
@@ -292,11 +307,17 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         screws = n * sum(f.count for f in piece.fixings)
         add("drill screw holes", 2 * screws, piece.name)
         add("take off arrises", n * sum(metres.values()), piece.name, 1, metres)
+        add("take off arrises in one run", n * sum(run.values()), piece.name, 1, run)
         add("sand", n * sum(sanded.values()), piece.name, len(sanding_m2(piece)), sanded)
         add("dry fit", n * round(sum(fitted.values()), 6), piece.name, 1, fitted)
-        add("glue up", n * order_of_work(piece).glue_ups, piece.name)
+        order = order_of_work(piece)
+        add("glue boards into a width", n * len(order.wide), piece.name)
+        add("glue up", n * (order.glue_ups - len(order.wide)), piece.name)
         add("clean up after glue", n * round(sum(cleaned.values()), 6), piece.name, 1, cleaned)
         add("drive screws", screws, piece.name)
+        opening = Counter(leaf.kind for leaf in leaves(piece))
+        add("fit a drawer", n * opening.pop("drawer", 0), piece.name)
+        add("trim and set a door or lid", n * sum(opening.values()), piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)
         add("pack load and set in place", n, piece.name)

@@ -56,6 +56,10 @@ END_SHOULDER_MM = 8.0
 """Shoulder on the edge of a rail that does not reach the end of the leg; common practice, no source."""
 
 
+SMALL_MM = (10.0, 45.0)
+"""Thickness and width to which a tenon is a slat's or a bar's, cut in a row at one setting; judgement of ours."""
+
+
 @dataclass(frozen=True)
 class MortiseTenon(Joint):
     """A tenon on one end of ``first`` enters a mortise in ``second``.
@@ -436,7 +440,10 @@ class MortiseTenon(Joint):
         return [replace(f, refs=f.refs or refs) for f in found]
 
     def _named(self) -> str:
-        return "haunched mortise and tenon" if self.haunch_mm else "mortise and tenon"
+        if self.haunch_mm:
+            return "haunched mortise and tenon"
+        small = self.thickness_mm <= SMALL_MM[0] and self.width_mm <= SMALL_MM[1]
+        return "small mortise and tenon" if small else "mortise and tenon"
 
     def operations(self, piece: Piece) -> list[Operation]:
         done = [Operation(self._named(), 1, "joint", f"{self.family}|{self.thickness_mm:g}")]
