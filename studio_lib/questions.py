@@ -33,7 +33,7 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
     for opening in c.brief.openings:
         missing = opening.measured().missing
         if missing:
-            out.append(OpenQuestion(f"What does the {opening.name} measure: {', '.join(missing)}? Measure it clear, inside stops and handrails.",
+            out.append(OpenQuestion(f"What does the {opening.name.removeprefix('the ')} measure: {', '.join(missing)}? Measure it clear, inside stops and handrails.",
                                     "what is not measured is taken as not in the way", "whether it goes in whole", "brief", "brief.openings"))
     when(c.timber.species is None, "Which timber?", "it decides life, movement and weight",
          "movement, strength and price", "timber")

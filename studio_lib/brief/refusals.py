@@ -533,7 +533,7 @@ def shut_in(
     itself (None: there is no lid). Volume: ASTM F834 and F2598 scope; the rest from memory.
     """
     _not_below_0(inside_dm3=inside_dm3, least_inside_mm=least_inside_mm, vents_mm2=vents_mm2)
-    faults = []
+    faults, large = [], inside_dm3 >= INSIDE_DM3 and least_inside_mm >= INSIDE_MM
     if inside_dm3 >= INSIDE_DM3 and least_inside_mm >= INSIDE_MM:
         if vents_mm2 < 2 * VENT_MM2:
             faults.append(f"{vents_mm2:.0f} mm2 of air holes, {2 * VENT_MM2:.0f} wanted")
@@ -545,7 +545,7 @@ def shut_in(
         faults.append("its lid falls by itself")
     return Finding(
         subject, "shut in", Verdict.FAILS if faults else Verdict.STANDS,
-        f"{inside_dm3:.0f} dm3 inside: " + ("; ".join(faults) or "a child cannot be shut in"),
+        f"{inside_dm3:.0f} dm3 inside: " + ("; ".join(faults) or ("it can be opened from inside, and air comes in" if large else "too small for a child to get in")),
         inside_dm3, INSIDE_DM3, "dm3",
         "from 31 dm3: two air holes of 650 mm2, 150 mm apart, opens from inside with 45 N, a lid that stays up",
         f"ASTM F834 and F2598 scope for the volume; holes, force and lid after ASTM F963 4.27, {MEMORY}",

@@ -128,25 +128,33 @@ def wanted(rows, marks=None) -> tuple[Wanted, ...]:
     return tuple(out)
 
 
+USUAL_MM = (20.0, 27.0, 32.0, 41.0, 52.0, 65.0, 80.0, 100.0)
+"""Thicknesses that hardwood is sawn to: EN 1313-2, preferred sizes, from memory."""
+
+
 @dataclass(frozen=True)
 class Thickness:
     """What boards of one thickness are needed for, sawn."""
 
     thickness_mm: float
+    """As yards saw it: the next of ``USUAL_MM``; what is needed itself where it is over the thickest."""
+    least_mm: float
+    """What the thickest of these pieces needs."""
     count: int
     longest_mm: float
     widest_mm: float
 
 
 def thicknesses(pieces, allowances: Allowances) -> tuple[Thickness, ...]:
-    """Sawn thicknesses that pieces ask for, the thinnest first, each with how many and how large. [mm]"""
-    alike: dict[float, list[tuple[int, float, float]]] = {}
+    """Thicknesses to ask a yard for, the thinnest first, each with how many pieces and how large. [mm]"""
+    alike: dict[float, list[tuple[int, float, float, float]]] = {}
     for p in pieces:
         length, width, thick = p.rough_mm(allowances)
-        alike.setdefault(round(thick, 1), []).append((p.count, length, width))
+        least = round(thick, 1)
+        alike.setdefault(next((t for t in USUAL_MM if t >= least), least), []).append((p.count, length, width, least))
     return tuple(
-        Thickness(thick, sum(n for n, *_ in of), max(length for _, length, _ in of), max(width for *_, width in of))
-        for thick, of in sorted(alike.items())
+        Thickness(sold, max(t for *_, t in of), sum(n for n, *_ in of), max(length for _, length, *_ in of), max(width for _, _, width, _ in of))
+        for sold, of in sorted(alike.items())
     )
 
 

@@ -71,7 +71,7 @@ def needed(desk: Desk) -> str:
     """What the boards must be at least, thickness by thickness."""
     asked = thicknesses(desk.derived.wanted, desk.derived.allowances)
     said = "; ".join(
-        f"{show.lengths(mm(t.thickness_mm))} thick for {t.count} {'piece' if t.count == 1 else 'pieces'} "
+        f"{show.lengths(mm(t.thickness_mm))} thick{'' if t.least_mm == t.thickness_mm else f' (at least {show.lengths(mm(t.least_mm))})'} for {t.count} {'piece' if t.count == 1 else 'pieces'} "
         f"up to {show.lengths(mm(t.longest_mm))} x {show.lengths(mm(t.widest_mm))}"
         for t in asked
     )
