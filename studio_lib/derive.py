@@ -1007,8 +1007,39 @@ class Derived:
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=self.commission.brief.ground == "carpet",
+            carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
         )
+
+    @property
+    def to_settle(self) -> list[str]:
+        """What holds and joins screens and is neither priced nor bought in yet, a line each."""
+        out, bought = [], " ".join(b.what.lower() for b in self.commission.rates.bought_in)
+        for i, m in enumerate(self.made):
+            if (says := self.fixing_of(i)) and "fixing" not in bought:
+                out.append(f"fixings of the {m.piece.name}, {says}")
+            if (says := self.joining_of(i)) and "join" not in bought:
+                out.append(says)
+        return out
+
+    def joining_of(self, index: int) -> str:
+        """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        if m.item.count < 2 or serves(m.item.form) != "screen":
+            return ""
+        return (f"the {m.item.count} of {m.piece.name} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: joining them by "
+                "connecting bolts through the stiles, or by loose tongues where they come apart again")
+
+    def fixing_of(self, index: int) -> str:
+        """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
+        made = self.made[index]
+        fixed = form(made.item.form).fixed(made.sizes)
+        if not fixed:
+            return ""
+        loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
+        held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
+        return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
     @property
     def backed_by_wall(self) -> tuple[str, ...]:
@@ -1085,7 +1116,8 @@ class Derived:
         found, slatted = [], form(m.item.form).slats(m.sizes)
         if slatted:
             wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
-            found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
+            if self.children or b.use == "public":
+                found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
         found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
         if b.beside_a_drop:
             level = tuple(sorted({
@@ -1289,8 +1321,15 @@ class Derived:
     def as_answered(self, found) -> tuple[Finding, ...]:
         """Findings as the pages show them: a stop that someone answers for is looked at again, and says who does."""
         answers = {s.finding: s.accepted.says for s in self.stops if s.accepted is not None}
+        # Leave asked for on Brief is the same leave that a piece asks for on Sizes: one answer serves both.
+        leave = {f.subject.rpartition(": ")[2]: says for f, says in answers.items() if f.what == LEAVE and f.stage == "brief"}
+
+        def answer(f: Finding) -> str:
+            waits = f.what == LEAVE and f.verdict is Verdict.FAILS
+            return answers.get(f) or (leave.get(f.subject.rpartition(": ")[2], "") if waits else "")
+
         return tuple(
-            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {answers[f]}", mend="") if f in answers else f
+            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {says}", mend="") if (says := answer(f)) else f
             for f in found
         )
 

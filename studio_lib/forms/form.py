@@ -118,6 +118,14 @@ class Form:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
 
+    def fixed(self, sizes: dict[str, float]) -> str:
+        """What a screen is fixed to: 'to the floor', 'to a wall at one end', both; 'not named' where that is not said; '' where it stands free."""
+        return ""
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """Names of the sizes that mean nothing for the way it is built."""
+        return ()
+
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""
         return False

@@ -12,6 +12,9 @@ from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.forms.changes import unmade
 from studio_lib.forms.frame_parts import ground, weight_n
+from studio_lib.handover import delivery_note
+from studio_lib.look.arranged import arranged
+from studio_lib.papers import words
 from studio_lib.piece.checks import mortises_apart, piece_findings, shoulders_meet
 from tests.forms import invariants
 
@@ -20,7 +23,7 @@ FORM = FORMS[NAME]
 
 sizes = st.fixed_dictionaries({}, optional={
     "length_mm": st.one_of(st.integers(500, 2400), st.floats(300, 4800)), "height_mm": st.one_of(st.integers(900, 2200), st.integers(400, 2600)),
-    "way": st.sampled_from([0, 1]), "stands": st.sampled_from([0, 1, 2]), "leaves": st.integers(2, 5), "fold_deg": st.integers(60, 180),
+    "way": st.sampled_from([0, 1]), "stands": st.sampled_from([0, 1, 2, 3, 5]), "leaves": st.integers(2, 5), "fold_deg": st.integers(60, 180),
     "slat_width_mm": st.one_of(st.integers(25, 100), st.integers(12, 150)), "slat_thickness_mm": st.one_of(st.integers(10, 24), st.integers(8, 40)),
     "gap_mm": st.one_of(st.integers(20, 90), st.integers(2, 150)), "slat_ends": st.sampled_from([0, 1]), "middle_bars": st.integers(0, 3),
     "stile_width_mm": st.integers(30, 140), "frame_thickness_mm": st.one_of(st.integers(28, 60), st.integers(16, 70)),
@@ -120,7 +123,8 @@ def test_a_lean_tips_a_light_screen_on_short_feet_and_a_fixed_one_asks_leave():
     said = {f.what: f for f in FORM.fit(free, derived_sizes(stands=0, foot_mm=300), Brief())}
     assert said["pulled over"].verdict is Verdict.FAILS and "feet" in said["pulled over"].mend
     fixed = make(NAME, Brief(), stands=1)
-    leave, = FORM.fit(fixed, derived_sizes(stands=1), Brief())
+    asked, leave = FORM.fit(fixed, derived_sizes(stands=1), Brief())
+    assert asked.what == "how it is fixed" and asked.verdict is Verdict.OPEN
     assert leave.what == "leave of others" and "'It stands' on Sizes" in leave.says and "'It stands' on Sizes" in leave.mend
 
 
@@ -236,3 +240,100 @@ def test_it_stands_free_until_the_brief_fixes_it():
 def test_slats_above_and_below_a_bar_are_one_length(way, bars):
     piece = make(NAME, Brief(), length_mm=1201, height_mm=1603, way=way, middle_bars=bars)
     assert len({round(m.length_mm, 6) for m in piece.members if m.role == "slat"}) == 1
+
+
+FIXED_TO = {1: "not named", 3: "to the floor", 4: "to a wall at one end", 5: "to the floor and to a wall at one end"}
+
+
+def leaf(count=1, **sizes):
+    """A client's screen of slim slats, two leaves of 1100 x 1800 mm in ash, with no children about."""
+    own = {"length_mm": 1100, "height_mm": 1800, "slat_width_mm": 26, "slat_thickness_mm": 20, "gap_mm": 27, "slat_ends": 1, "middle_bars": 0,
+           "frame_thickness_mm": 40, "below_mm": 95, "stile_width_mm": 54, "rail_width_mm": 50, **sizes}
+    c = Commission(ref="2026-001", title="a screen", brief=Brief(children=False), items=(Item(name="screen leaf", form=NAME, count=count, sizes=own),))
+    return derive(c.changed("timber.species", "European ash"))
+
+
+def told(d, what):
+    return next((f for f in d.size_findings if f.what == what), None)
+
+
+@pytest.mark.parametrize(("stands", "fixed"), FIXED_TO.items())
+def test_quote_note_and_sizes_say_one_thing_of_how_it_is_fixed(stands, fixed):
+    from datetime import date
+
+    d = leaf(2, stands=stands)
+    how = told(d, "how it is fixed")
+    assert how.verdict is (Verdict.OPEN if fixed == "not named" else Verdict.STANDS)
+    says = d.fixing_of(0)
+    note = delivery_note(d, None)
+    words_of_it = next(text for name, text in note.fixing if name == "screen leaf")
+    assert says.removeprefix("fixed") in words_of_it and words_of_it.startswith("MUST BE FIXED") and "child" not in words_of_it
+    assert any(says in line for line in words.terms(d, date(2026, 11, 26)))
+    assert "fixing it down or anchoring it" not in words.excluded(d) and any("fixings for the screen leaf" in x for x in words.excluded(d))
+    assert any(says in line for line in d.to_settle)
+
+
+def test_a_foot_bears_most_of_the_lean_and_a_wall_at_one_end_alone_does_not_hold_it():
+    """By hand: 150 N at 1.2 m, 1.5 to spare, is 270 N m at the floor; the stile leant on takes over half of it."""
+    import re
+
+    both = leaf(2, stands=5)
+    floor = float(re.search(r"hold (\d+) N m", told(both, "load on its fixing to the floor").says)[1])
+    assert 135 < floor <= 270
+    wall = told(leaf(2, stands=4), "load on its fixing to the wall")
+    assert wall.verdict is Verdict.FAILS
+    assert wall.demand == pytest.approx(225 * 2200 / 20 / 3)  # moments about the edge of a 40 mm stile, three screws
+
+
+def test_one_slat_pushed_by_hand_gives_too_far_and_a_bar_mends_it():
+    """By hand, ends free to turn: 150 x 1605 / 4 / (26 x 20^2 / 6) is 34.7 MPa, and it bows by about 60 mm."""
+    long = leaf(stands=5)
+    give, bent = told(long, "give of one slat"), told(long, "bending of one slat")
+    assert give.verdict is Verdict.FAILS and 50 < give.demand < 65 and give.capacity == pytest.approx(1605 / 75)
+    assert bent.demand == pytest.approx(34.7, rel=0.05)
+    assert "28 mm thick" in give.mend and "a bar more" in give.mend
+    assert told(leaf(stands=5, middle_bars=1), "give of one slat").stands
+    assert told(leaf(stands=5, slat_thickness_mm=28), "give of one slat").stands
+
+
+def test_what_is_proposed_for_slim_slats_stands():
+    """Left to the form, a bar or a thickness follows the width that was chosen."""
+    own = {"stands": 3, "slat_width_mm": 22}
+    for more in ({}, {"middle_bars": 0}, {"slat_thickness_mm": 16}):
+        d = derive(Commission(ref="2026-001", title="a screen", items=(Item(name="screen", form=NAME, sizes=own | more),)).changed("timber.species", "European ash"))
+        assert told(d, "give of one slat").stands, (more, told(d, "give of one slat").says)
+
+
+def test_leaves_of_one_screen_stand_edge_to_edge_and_their_joining_is_asked_for():
+    d = leaf(2, stands=5)
+    a, b = arranged(d.made)
+    assert b.offset_mm[0] - a.offset_mm[0] == pytest.approx(1100)
+    assert any("connecting bolts" in line and "2200 mm together" in line for line in d.to_settle)
+    text = " ".join(words.paragraphs(d))
+    assert "joined edge to edge to 2200 mm" in text and "let in whole" not in text and "its slats let into the frame" in text
+    assert words.line_name(d, "screen leaf") == "2 screen leaves"
+
+
+def test_fingers_are_told_of_where_children_are_or_in_public():
+    tight = leaf(gap_mm=20)
+    assert told(tight, "fingers") is None
+    assert told(derive(tight.commission.changed("brief.use", "public")), "fingers") is not None
+    assert told(derive(tight.commission.changed("brief.children", True)), "fingers").verdict is Verdict.FAILS
+
+
+def test_leave_that_someone_answers_for_on_brief_is_answered_on_sizes_too():
+    from datetime import date
+
+    from studio_lib.commission import Acceptance
+    from studio_lib.standing import stages
+
+    d = leaf(stands=3, slat_thickness_mm=30)
+    d = derive(d.commission.changed("brief.needs_leave", ["fixed to building"]))
+    stop = next(s for s in d.stops if s.finding.what == "leave of others")
+    wanting = next(s for s in stages(d) if s.stage == "sizes")
+    assert wanting.verdict is Verdict.FAILS
+    told_by = Acceptance(key=stop.key, role="the maker", on=date(2026, 11, 26), reason="the owner is asked; nothing is fixed before")
+    d = derive(d.commission.changed("accepted", [told_by.model_dump(mode="json")]))
+    leave = next(f for f in d.findings_of(d.pieces[0], "sizes") if f.what == "leave of others")
+    assert leave.verdict is Verdict.LOOK_AGAIN and "Accepted" in leave.says
+    assert next(s for s in stages(d) if s.stage == "sizes").verdict is Verdict.LOOK_AGAIN
