@@ -206,6 +206,13 @@ class Known:
         return learnt([r.ratios for r in self.records], {o: t.log_sd for o, t in standard_times().items()})
 
 
+def _side_by_side(length_mm: float, passes_mm: float, count: int) -> str:
+    """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
+    n = math.ceil(length_mm / passes_mm)
+    return (f"Make it in {n} leaves that join edge to edge: set 'Width' on Sizes to {length_mm / n:.0f} mm and 'How many' on Brief to {n * count}; "
+            "pictures, price and quote then take them as one row.")
+
+
 class Seasonal:
     """The year of a commission's place, as it moves any member. See ``studio_lib.piece.Season``."""
 
@@ -1010,6 +1017,19 @@ class Derived:
             carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
         )
 
+    def seen_through(self, index: int) -> str:
+        """How much of a screen's slats is open straight on, and from what angle they close; '' where there are none."""
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        slatted = form(m.item.form).slats(m.sizes)
+        if not slatted or serves(m.item.form) != "screen":
+            return ""
+        wide, gap, thick = slatted
+        side = "above or below" if m.sizes.get("way") == 1 else "the side"
+        return (f"Straight on, {100 * gap / (gap + wide):.0f} % of its slats' field is open and shows what is behind; seen from {side} it closes from "
+                f"{math.degrees(math.atan2(gap, thick)):.0f} degrees off straight. Thicker slats or closer ones close it sooner.")
+
     @property
     def to_settle(self) -> list[str]:
         """What holds and joins screens and is neither priced nor bought in yet, a line each."""
@@ -1129,6 +1149,7 @@ class Derived:
     def _way_in(self) -> list[Finding]:
         from studio_lib.access import Box, not_measured, way_in
         from studio_lib.access.apart import STRIP_MM, splits_of, taken_apart
+        from studio_lib.structure.loads import serves
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
@@ -1140,6 +1161,9 @@ class Derived:
             parts = {name: taken_apart(p, refs, weight)} if openings else {}
             for f in way_in((Box(name, *box, weight),), openings, apart=parts, splits=splits_of(made.item.form)):
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
+                if serves(made.item.form) == "screen" and f.verdict is Verdict.FAILS and f.capacity and f.demand == box[0] \
+                        and not form(made.item.form).packed_mm(made.sizes):
+                    mend = f"{_side_by_side(box[0], f.capacity, made.item.count)} {mend}"
                 found.append(replace(f, piece=p.name, mend=mend))
         return found + [f for o in openings if (f := not_measured(o)) is not None]
 
@@ -1160,7 +1184,8 @@ class Derived:
             groups = form(m.item.form).carried(m.piece)
             mass = self.weights_kg.get(m.piece.name)
             if len(groups) == 1:
-                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), m.piece.overall_mm, mass))
+                size = form(m.item.form).packed_mm(m.sizes) or m.piece.overall_mm
+                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), size, mass))
                 continue
             block = {r: x.length_mm * x.width_mm * x.thickness_mm for r, x in m.piece.by_ref.items()}
             for name, refs in groups.items():

@@ -114,6 +114,10 @@ class Form:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}
 
+    def packed_mm(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        """Length, depth and height of what is carried in where that is not how it stands; None where it is. [mm]"""
+        return None
+
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0

@@ -199,6 +199,10 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         return s.slat_width_mm, min(s.row.gaps_mm), s.slat_thickness_mm
 
+    def packed_mm(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _rounded(sizes)
+        return (s.leaf_mm, s.leaf_count * (s.frame_thickness_mm + LEAF_GAP_MM) - LEAF_GAP_MM, s.height_mm) if s.leaf_count > 1 else None
+
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
 
@@ -248,10 +252,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     length, stands = chosen.get("length_mm", long.value), int(chosen.get("stands", stood.value))
     wished = next((w.height_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.height_mm), None)
     leaves = max(2, min(8, math.ceil(length / 600)))
-    frame, low_t, wide = chosen.get("frame_thickness_mm"), 24.0 if public else 18.0, chosen.get("slat_width_mm", 45.0 if public else 40.0)
+    frame, low_t = chosen.get("frame_thickness_mm"), 24.0 if public else 18.0
+    wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
-    rail, stile, leaf = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0), length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else 1, 1)
-    high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - (chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0)
+    rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
+    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else 1, 1)
+    foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
+    high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
     e_mpa = _moe_mpa(around.timber if around else "")
 

@@ -99,7 +99,8 @@ legs' push with real doubt. For screens none was found."""
 OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {
     "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "At the edge, against tipping, N", "front": "Down on the edge of the seat, N", "back": "Against the back, N",
-    "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2", "child": "A child climbing on it, N", "slat": "Against one slat, N",
+    "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2", "child": "A child climbing on it, N",
+    "slat": "Against one slat, N",
 }
 """Every load by its name, with the words for it."""
 LASTING = ("spread", "books")

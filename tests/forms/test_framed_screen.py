@@ -12,6 +12,8 @@ from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.forms.changes import unmade
 from studio_lib.forms.frame_parts import ground, weight_n
+from studio_lib.access.apart import taken_apart
+from studio_lib.access.way_in import apart_words
 from studio_lib.handover import delivery_note
 from studio_lib.look.arranged import arranged
 from studio_lib.papers import words
@@ -337,3 +339,38 @@ def test_leave_that_someone_answers_for_on_brief_is_answered_on_sizes_too():
     leave = next(f for f in d.findings_of(d.pieces[0], "sizes") if f.what == "leave of others")
     assert leave.verdict is Verdict.LOOK_AGAIN and "Accepted" in leave.says
     assert next(s for s in stages(d) if s.stage == "sizes").verdict is Verdict.LOOK_AGAIN
+
+
+def test_folding_leaves_are_carried_folded_and_measured_as_leaves():
+    c = leaf(stands=2, leaves=2, length_mm=2202, frame_thickness_mm=36, slat_thickness_mm=30).commission
+    d = derive(c.changed("brief.openings", [{"kind": "door", "name": "door", "width_mm": 800, "height_mm": 2000}]))
+    assert [size for _, _, size, _ in d.carried] == [(1100.0, 74.0, 1800.0)]
+    parts = taken_apart(d.pieces[0], tuple(d.pieces[0].by_ref))
+    assert {(b.name, b.sides_mm) for b in parts} == {("leaf", (1100.0, 36.0, 1800.0))}
+    assert apart_words(parts) == "it goes in leaf by leaf, its hinges off: 2 leaves 1100 x 36 x 1800 mm"
+
+
+def test_a_screen_too_long_for_the_lift_says_how_many_leaves_of_what_width():
+    long = leaf(stands=3, length_mm=2200).commission
+    lift = {"kind": "lift", "name": "the lift", "door_width_mm": 800, "door_height_mm": 2000, "car_width_mm": 1100, "car_depth_mm": 1400, "car_height_mm": 2100}
+    d = derive(long.changed("brief.openings", [lift]))
+    found = next(f for f in d.size_findings if f.what == "way in: the lift")
+    assert "set 'Width' on Sizes to 1100 mm and 'How many' on Brief to 2" in found.mend
+    mended = derive(d.commission.changed("items.0.sizes.length_mm", 1100).changed("items.0.count", 2))
+    assert next(f for f in mended.size_findings if f.what == "way in: the lift").stands
+
+
+def test_how_far_one_sees_through_is_said_beside_the_gap():
+    """The view through slats 20 mm thick closes where the gap over 20 mm is the tangent."""
+    d = leaf(stands=3)
+    gap = d.slat_gaps["screen leaf"][1]
+    says = d.seen_through(0)
+    assert f"{100 * gap / (gap + 26):.0f} %" in says and f"{math.degrees(math.atan(gap / 20)):.0f} degrees" in says
+    assert "above or below" in leaf(stands=3, way=1).seen_through(0)
+
+
+def test_sizes_that_mean_nothing_as_it_stands_are_not_offered():
+    d = leaf(stands=3)
+    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg"}
+    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg"}
+    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm"}

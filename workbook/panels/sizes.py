@@ -107,7 +107,15 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: snapped(v, show.shown()))
         moved.children = moved.children[:1]
         rows.append(moved)
-    return w.VBox(rows)
+    whole = w.VBox(rows)
+
+    def shown():
+        if index < len(desk.derived.made):
+            unused = form(desk.commission.items[index].form).unused(desk.derived.made[index].sizes)
+            whole.layout.display = "none" if s.name in unused else ""
+
+    parts.watched(desk, ["commission"], shown)
+    return whole
 
 
 def figures(desk: Desk, index: int) -> str:
@@ -127,5 +135,7 @@ def figures(desk: Desk, index: int) -> str:
             f"{dry:.1f} mm at the driest.</p>"
             + slats_svg(slat, when_made, wet, dry, thick)
         )
+    if through := d.seen_through(index):
+        text += f"<p>{through}</p>"
     mine = d.findings_of(made.piece, "sizes")
     return text + show.findings(mine) + show.every_check(mine)
