@@ -206,11 +206,12 @@ class Known:
         return learnt([r.ratios for r in self.records], {o: t.log_sd for o, t in standard_times().items()})
 
 
-def _side_by_side(length_mm: float, passes_mm: float, count: int) -> str:
+def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
-    n = math.ceil(length_mm / passes_mm)
-    return (f"Make it in {n} leaves that join edge to edge: set 'Width' on Sizes to {length_mm / n:.0f} mm and 'How many' on Brief to {n * count}; "
-            "pictures, price and quote then take them as one row.")
+    long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
+    n = math.ceil(long / passes_mm)
+    return (f"Make it in {n} leaves that join edge to edge: set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
+            f"{n * made.item.count}; pictures, price and quote then take them as one row.")
 
 
 class Seasonal:
@@ -1163,7 +1164,7 @@ class Derived:
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
                 if serves(made.item.form) == "screen" and f.verdict is Verdict.FAILS and f.capacity and f.demand == box[0] \
                         and not form(made.item.form).packed_mm(made.sizes):
-                    mend = f"{_side_by_side(box[0], f.capacity, made.item.count)} {mend}"
+                    mend = f"{_side_by_side(made, f.capacity)} {mend}"
                 found.append(replace(f, piece=p.name, mend=mend))
         return found + [f for o in openings if (f := not_measured(o)) is not None]
 

@@ -46,8 +46,9 @@ def _floor(piece: Piece, model: Model, cases, answers, setting: Setting) -> Find
     moment, along = (SAFETY * float(held[..., k].max()) / 1000 for k in (3, 4))
     level = SAFETY * float(np.hypot(held[..., 0], held[..., 1]).max())
     says = (
-        f"the checks take each stile as held fast at the floor: its fixing must hold {moment:.0f} N m from front to back, {along:.0f} N m along the "
-        f"screen and {level:.0f} N level; in a shoe whose screws lie {SHOE_MM:.0f} mm apart from front to back that is a pull of {1000 * moment / SHOE_MM:.0f} N on one side"
+        f"each stile is taken as held fast at the floor, where its fixing must hold {moment:.0f} N m from front to back, {along:.0f} N m "
+        f"along the screen and {level:.0f} N level; in a shoe whose screws lie {SHOE_MM:.0f} mm apart from front to back that is a pull of "
+        f"{1000 * moment / SHOE_MM:.0f} N on one side"
     )
     return Finding(
         piece.name, FLOOR, Verdict.STANDS, f"if it is fixed to the floor, {says}" if setting.fixed == "not named" else says,
@@ -61,8 +62,8 @@ def _wall(piece: Piece, push: Load, setting: Setting) -> Finding:
     if "floor" in setting.fixed:
         return Finding(
             piece.name, WALL, Verdict.STANDS,
-            f"two fixings in the stile at the wall, one near the top and one at 1200 mm: either alone holds {lean:.0f} N across the screen and as much of pull; "
-            "its other end has the floor alone",
+            f"two fixings in the stile at the wall, one near the top and one at 1200 mm: either alone must hold {lean:.0f} N across the screen "
+            "and as much of pull; its other end has the floor alone",
             rule=f"the whole lean of {push.force_n:.0f} N on one of them, {SAFETY:g} to spare", source=f"statics; load {push.source}", stage="sizes",
         )
     reach, thick = setting.in_row * piece.overall_mm[0], min(piece.overall_mm[:2])
@@ -71,7 +72,7 @@ def _wall(piece: Piece, push: Load, setting: Setting) -> Finding:
         piece.name, WALL, pull, holds, "N", rule=f"a lean of {push.force_n:.0f} N at its free end turns it about the wall, {SAFETY:g} to spare",
         source=f"moments about the edge of the stile; load {push.source}; NDS 12.2-1 for a 6 mm coach screw, {THREAD_MM:.0f} mm of thread in a softwood stud",
         mend="Fix its other end to the floor too: 'fixed to the floor and to a wall at one end' at 'It stands' on Sizes.", stage="sizes",
-        says=f"{push.force_n:.0f} N leant on its free end, {reach:.0f} mm from the wall, with {SAFETY:g} to spare pull each of {AT_WALL} screws in the {thick:.0f} mm stile with "
-             f"{pull:.0f} N; {holds:.0f} N is what one holds; its other checks take it as held at the floor",
+        says=f"{push.force_n:.0f} N leant on its free end, {reach:.0f} mm from the wall, with {SAFETY:g} to spare pull each of {AT_WALL} screws "
+             f"in the {thick:.0f} mm stile with {pull:.0f} N; {holds:.0f} N is what one holds; its other checks take it as held at the floor",
     )
     return replace(found, verdict=Verdict.LOOK_AGAIN) if found.stands else found

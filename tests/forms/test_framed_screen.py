@@ -280,7 +280,7 @@ def test_a_foot_bears_most_of_the_lean_and_a_wall_at_one_end_alone_does_not_hold
     import re
 
     both = leaf(2, stands=5)
-    floor = float(re.search(r"hold (\d+) N m", told(both, "load on its fixing to the floor").says)[1])
+    floor = float(re.search(r"must hold (\d+) N m", told(both, "load on its fixing to the floor").says)[1])
     assert 135 < floor <= 270
     wall = told(leaf(2, stands=4), "load on its fixing to the wall")
     assert wall.verdict is Verdict.FAILS
@@ -355,7 +355,7 @@ def test_a_screen_too_long_for_the_lift_says_how_many_leaves_of_what_width():
     lift = {"kind": "lift", "name": "the lift", "door_width_mm": 800, "door_height_mm": 2000, "car_width_mm": 1100, "car_depth_mm": 1400, "car_height_mm": 2100}
     d = derive(long.changed("brief.openings", [lift]))
     found = next(f for f in d.size_findings if f.what == "way in: the lift")
-    assert "set 'Width' on Sizes to 1100 mm and 'How many' on Brief to 2" in found.mend
+    assert "set 'Width in all, unfolded' on Sizes to 1100 mm and 'How many' on Brief to 2" in found.mend
     mended = derive(d.commission.changed("items.0.sizes.length_mm", 1100).changed("items.0.count", 2))
     assert next(f for f in mended.size_findings if f.what == "way in: the lift").stands
 

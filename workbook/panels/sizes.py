@@ -18,6 +18,9 @@ from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
 
+LONG_WORDS = 28
+"""A choice with longer words takes the room of its label too."""
+
 
 def panel(desk: Desk) -> w.Widget:
     def build():
@@ -71,6 +74,8 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         "description": f"{s.label}{', ' + unit if unit else ''}", "style": {"description_width": "220px"},
         "layout": w.Layout(width="380px" if s.choices else "305px"),
     }
+    if s.choices and max(map(len, s.choices)) > LONG_WORDS:
+        looks |= {"style": {"description_width": "100px"}, "layout": w.Layout(width="400px")}
     if s.choices:
         box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
     elif is_length:
