@@ -206,6 +206,10 @@ class Known:
         return learnt([r.ratios for r in self.records], {o: t.log_sd for o, t in standard_times().items()})
 
 
+FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
+"""By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
+
+
 def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
     long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
@@ -1033,14 +1037,18 @@ class Derived:
 
     @property
     def to_settle(self) -> list[str]:
-        """What holds and joins screens and is neither priced nor bought in yet, a line each."""
-        out, bought = [], " ".join(b.what.lower() for b in self.commission.rates.bought_in)
+        """What holds and joins screens and is not among what is bought in yet, a line each."""
+        out = []
         for i, m in enumerate(self.made):
-            if (says := self.fixing_of(i)) and "fixing" not in bought:
+            if (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
                 out.append(f"fixings of the {m.piece.name}, {says}")
-            if (says := self.joining_of(i)) and "join" not in bought:
+            if (says := self.joining_of(i)) and not self.bought(JOINING_WORDS):
                 out.append(says)
         return out
+
+    def bought(self, words: tuple[str, ...]) -> bool:
+        """Whether something bought in for this job is called by one of such words."""
+        return any(word in b.what.lower() for b in self.commission.rates.bought_in for word in words)
 
     def joining_of(self, index: int) -> str:
         """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""

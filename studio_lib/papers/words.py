@@ -10,7 +10,7 @@ from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
-from studio_lib.derive import Derived
+from studio_lib.derive import FIXING_WORDS, Derived
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.used import counted, several, stays, used
@@ -463,7 +463,7 @@ def excluded(d: Derived) -> list[str]:
         return list(EXCLUDED)
     ground, other, stairs = EXCLUDED
     out = [ground]
-    if not any("fixing" in b.what.lower() for b in d.commission.rates.bought_in):
+    if not d.bought(FIXING_WORDS):
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
                 for name, how in fixed if how]
     if not all(how for _, how in fixed):

@@ -1,12 +1,14 @@
 """Framed slatted screen: gaps that close, leaves that fold without biting, refusals in words over the whole range."""
 
 import math
+from datetime import date
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from studio_lib.commission import Adjustment, Brief, Commission, Copied, Item, Removed, ScreenWish, TimberChoice
+from studio_lib.costing.billing import before_it_goes
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
@@ -261,8 +263,6 @@ def told(d, what):
 
 @pytest.mark.parametrize(("stands", "fixed"), FIXED_TO.items())
 def test_quote_note_and_sizes_say_one_thing_of_how_it_is_fixed(stands, fixed):
-    from datetime import date
-
     d = leaf(2, stands=stands)
     how = told(d, "how it is fixed")
     assert how.verdict is (Verdict.OPEN if fixed == "not named" else Verdict.STANDS)
@@ -311,6 +311,9 @@ def test_leaves_of_one_screen_stand_edge_to_edge_and_their_joining_is_asked_for(
     a, b = arranged(d.made)
     assert b.offset_mm[0] - a.offset_mm[0] == pytest.approx(1100)
     assert any("connecting bolts" in line and "2200 mm together" in line for line in d.to_settle)
+    assert any("connecting bolts" in line and "Bought in" in line for line in before_it_goes(d, "the maker", date(2026, 11, 26)))
+    bought = [{"what": "joining bolts", "price": "10"}, {"what": "steel shoes and wall fixings", "price": "60"}]
+    assert derive(d.commission.changed("rates.bought_in", bought)).to_settle == []
     text = " ".join(words.paragraphs(d))
     assert "joined edge to edge to 2200 mm" in text and "let in whole" not in text and "its slats let into the frame" in text
     assert words.line_name(d, "screen leaf") == "2 screen leaves"
@@ -324,8 +327,6 @@ def test_fingers_are_told_of_where_children_are_or_in_public():
 
 
 def test_leave_that_someone_answers_for_on_brief_is_answered_on_sizes_too():
-    from datetime import date
-
     from studio_lib.commission import Acceptance
     from studio_lib.standing import stages
 
