@@ -1052,13 +1052,14 @@ class Derived:
 
     def joining_of(self, index: int) -> str:
         """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""
+        from studio_lib.piece.used import several
         from studio_lib.structure.loads import serves
 
         m = self.made[index]
         if m.item.count < 2 or serves(m.item.form) != "screen":
             return ""
-        return (f"the {m.item.count} of {m.piece.name} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: joining them by "
-                "connecting bolts through the stiles, or by loose tongues where they come apart again")
+        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them, "
+                "connecting bolts through the stiles or loose tongues, is to be settled")
 
     def fixing_of(self, index: int) -> str:
         """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""

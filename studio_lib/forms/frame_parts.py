@@ -23,7 +23,7 @@ BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 2
 NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
 
 
-HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and to a wall at one end")
+HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end")
 """Ways of fixing that are named; a screen only said to be fixed is asked which."""
 NOT_NAMED = "fixed to a wall or floor"
 

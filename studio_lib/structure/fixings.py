@@ -71,7 +71,7 @@ def _wall(piece: Piece, push: Load, setting: Setting) -> Finding:
     found = from_ratio(
         piece.name, WALL, pull, holds, "N", rule=f"a lean of {push.force_n:.0f} N at its free end turns it about the wall, {SAFETY:g} to spare",
         source=f"moments about the edge of the stile; load {push.source}; NDS 12.2-1 for a 6 mm coach screw, {THREAD_MM:.0f} mm of thread in a softwood stud",
-        mend="Fix its other end to the floor too: 'fixed to the floor and to a wall at one end' at 'It stands' on Sizes.", stage="sizes",
+        mend="Fix its other end to the floor too: 'fixed to the floor and a wall at one end' at 'It stands' on Sizes.", stage="sizes",
         says=f"{push.force_n:.0f} N leant on its free end, {reach:.0f} mm from the wall, with {SAFETY:g} to spare pull each of {AT_WALL} screws "
              f"in the {thick:.0f} mm stile with {pull:.0f} N; {holds:.0f} N is what one holds; its other checks take it as held at the floor",
     )

@@ -246,7 +246,7 @@ def test_slats_above_and_below_a_bar_are_one_length(way, bars):
     assert len({round(m.length_mm, 6) for m in piece.members if m.role == "slat"}) == 1
 
 
-FIXED_TO = {1: "not named", 3: "to the floor", 4: "to a wall at one end", 5: "to the floor and to a wall at one end"}
+FIXED_TO = {1: "not named", 3: "to the floor", 4: "to a wall at one end", 5: "to the floor and a wall at one end"}
 
 
 def leaf(count=1, **sizes):
