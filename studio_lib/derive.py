@@ -214,7 +214,7 @@ def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
     long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
     n = math.ceil(long / passes_mm)
-    return (f"Make it in {n} leaves that join edge to edge: set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
+    return (f"Make it in {n} leaves that join edge to edge (up to {passes_mm:.0f} mm passes): set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
             f"{n * made.item.count}; pictures, price and quote then take them as one row.")
 
 
@@ -1173,7 +1173,7 @@ class Derived:
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
                 if serves(made.item.form) == "screen" and f.verdict is Verdict.FAILS and f.capacity and f.demand == box[0] \
                         and not form(made.item.form).packed_mm(made.sizes):
-                    mend = f"{_side_by_side(made, f.capacity)} {mend}"
+                    mend = f"{_side_by_side(made, f.capacity)} Or find another way in. {parts_by}".strip()
                 found.append(replace(f, piece=p.name, mend=mend))
         return found + [f for o in openings if (f := not_measured(o)) is not None]
 
