@@ -214,7 +214,8 @@ def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
     long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
     n = math.ceil(long / passes_mm)
-    return (f"Make it in {n} leaves that join edge to edge (up to {passes_mm:.0f} mm passes): set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
+    return (f"Make it in {n} leaves that join edge to edge (up to {passes_mm:.0f} mm passes): "
+            f"set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
             f"{n * made.item.count}; pictures, price and quote then take them as one row.")
 
 
