@@ -206,6 +206,19 @@ class Known:
         return learnt([r.ratios for r in self.records], {o: t.log_sd for o, t in standard_times().items()})
 
 
+FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
+"""By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
+
+
+def _side_by_side(made: Made, passes_mm: float) -> str:
+    """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
+    long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
+    n = math.ceil(long / passes_mm)
+    return (f"Make it in {n} leaves that join edge to edge (up to {passes_mm:.0f} mm passes): "
+            f"set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
+            f"{n * made.item.count}; pictures, price and quote then take them as one row.")
+
+
 class Seasonal:
     """The year of a commission's place, as it moves any member. See ``studio_lib.piece.Season``."""
 
@@ -1007,8 +1020,57 @@ class Derived:
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=self.commission.brief.ground == "carpet",
+            carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
         )
+
+    def seen_through(self, index: int) -> str:
+        """How much of a screen's slats is open straight on, and from what angle they close; '' where there are none."""
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        slatted = form(m.item.form).slats(m.sizes)
+        if not slatted or serves(m.item.form) != "screen":
+            return ""
+        wide, gap, thick = slatted
+        side = "above or below" if m.sizes.get("way") == 1 else "the side"
+        return (f"Straight on, {100 * gap / (gap + wide):.0f} % of its slats' field is open and shows what is behind; seen from {side} it closes from "
+                f"{math.degrees(math.atan2(gap, thick)):.0f} degrees off straight. Thicker slats or closer ones close it sooner.")
+
+    @property
+    def to_settle(self) -> list[str]:
+        """What holds and joins screens and is not among what is bought in yet, a line each."""
+        out = []
+        for i, m in enumerate(self.made):
+            if (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
+                out.append(f"fixings of the {m.piece.name}, {says}")
+            if (says := self.joining_of(i)) and not self.bought(JOINING_WORDS):
+                out.append(says)
+        return out
+
+    def bought(self, words: tuple[str, ...]) -> bool:
+        """Whether something bought in for this job is called by one of such words."""
+        return any(word in b.what.lower() for b in self.commission.rates.bought_in for word in words)
+
+    def joining_of(self, index: int) -> str:
+        """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""
+        from studio_lib.piece.used import several
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        if m.item.count < 2 or serves(m.item.form) != "screen":
+            return ""
+        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them, "
+                "connecting bolts through the stiles or loose tongues, is to be settled")
+
+    def fixing_of(self, index: int) -> str:
+        """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
+        made = self.made[index]
+        fixed = form(made.item.form).fixed(made.sizes)
+        if not fixed:
+            return ""
+        loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
+        held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
+        return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
     @property
     def backed_by_wall(self) -> tuple[str, ...]:
@@ -1085,7 +1147,8 @@ class Derived:
         found, slatted = [], form(m.item.form).slats(m.sizes)
         if slatted:
             wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
-            found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
+            if self.children or b.use == "public":
+                found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
         found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
         if b.beside_a_drop:
             level = tuple(sorted({
@@ -1097,6 +1160,7 @@ class Derived:
     def _way_in(self) -> list[Finding]:
         from studio_lib.access import Box, not_measured, way_in
         from studio_lib.access.apart import STRIP_MM, splits_of, taken_apart
+        from studio_lib.structure.loads import serves
 
         openings = tuple(o.measured() for o in self.commission.brief.openings)
         found = []
@@ -1108,6 +1172,9 @@ class Derived:
             parts = {name: taken_apart(p, refs, weight)} if openings else {}
             for f in way_in((Box(name, *box, weight),), openings, apart=parts, splits=splits_of(made.item.form)):
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
+                if serves(made.item.form) == "screen" and f.verdict is Verdict.FAILS and f.capacity and f.demand == box[0] \
+                        and not form(made.item.form).packed_mm(made.sizes):
+                    mend = f"{_side_by_side(made, f.capacity)} Or find another way in. {parts_by}".strip()
                 found.append(replace(f, piece=p.name, mend=mend))
         return found + [f for o in openings if (f := not_measured(o)) is not None]
 
@@ -1128,7 +1195,8 @@ class Derived:
             groups = form(m.item.form).carried(m.piece)
             mass = self.weights_kg.get(m.piece.name)
             if len(groups) == 1:
-                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), m.piece.overall_mm, mass))
+                size = form(m.item.form).packed_mm(m.sizes) or m.piece.overall_mm
+                out.append((m.piece, m.piece.name, tuple(m.piece.by_ref), size, mass))
                 continue
             block = {r: x.length_mm * x.width_mm * x.thickness_mm for r, x in m.piece.by_ref.items()}
             for name, refs in groups.items():
@@ -1291,8 +1359,15 @@ class Derived:
     def as_answered(self, found) -> tuple[Finding, ...]:
         """Findings as the pages show them: a stop that someone answers for is looked at again, and says who does."""
         answers = {s.finding: s.accepted.says for s in self.stops if s.accepted is not None}
+        # Leave asked for on Brief is the same leave that a piece asks for on Sizes: one answer serves both.
+        leave = {f.subject.rpartition(": ")[2]: says for f, says in answers.items() if f.what == LEAVE and f.stage == "brief"}
+
+        def answer(f: Finding) -> str:
+            waits = f.what == LEAVE and f.verdict is Verdict.FAILS
+            return answers.get(f) or (leave.get(f.subject.rpartition(": ")[2], "") if waits else "")
+
         return tuple(
-            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {answers[f]}", mend="") if f in answers else f
+            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {says}", mend="") if (says := answer(f)) else f
             for f in found
         )
 

@@ -43,7 +43,7 @@ def brief(d: Derived) -> list[str]:
     lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions[:8]]
     if len(questions) > 8:
         lines.append(f"And {len(questions) - 8} more questions open.")
-    return lines + (_found(d.brief_findings) if questions else ["No question is open.", *_found(d.brief_findings)])
+    return lines + (_found(d.as_answered(d.brief_findings)) if questions else ["No question is open.", *_found(d.brief_findings)])
 
 
 def timber(d: Derived) -> list[str]:
@@ -68,7 +68,7 @@ def timber(d: Derived) -> list[str]:
     glues = [g.adhesive.family for g in d.glues if g.finding.stands]
     if glues:
         lines.append(f"Glue that suits: {', '.join(glues[:3])}.")
-    return lines + _found(d.timber_findings)
+    return lines + _found(d.as_answered(d.timber_findings))
 
 
 def sizes(d: Derived) -> list[str]:
@@ -82,7 +82,7 @@ def sizes(d: Derived) -> list[str]:
             lines.append(
                 f"Gaps of the {name}: {wet:.1f} mm wettest, {made:.1f} mm made, {dry:.1f} mm driest."
             )
-    return lines + _found(d.size_findings)
+    return lines + _found(d.as_answered(d.size_findings))
 
 
 def joints(d: Derived) -> list[str]:
@@ -98,7 +98,7 @@ def joints(d: Derived) -> list[str]:
         if f.what.startswith("strength") and (f.piece, f.subject) not in said:
             said.add((f.piece, f.subject))
             lines.append(f"{f.subject}: {f.says}.")
-    return lines + _found(d.joint_findings)
+    return lines + _found(d.as_answered(d.joint_findings))
 
 
 def look(d: Derived) -> list[str]:
@@ -164,7 +164,7 @@ def boards(d: Derived) -> list[str]:
             f"Left over: {len(d.layout.offcuts)} worth keeping, the longest "
             f"{size(longest.length_mm, longest.width_mm, longest.thickness_mm)} mm."
         )
-    return lines + _found(d.board_findings)
+    return lines + _found(d.as_answered(d.board_findings))
 
 
 def price(d: Derived) -> list[str]:
@@ -192,7 +192,7 @@ def price(d: Derived) -> list[str]:
 def record(d: Derived) -> list[str]:
     """The commission in three lines."""
     c = d.commission
-    counts = {v: sum(f.verdict is v for f in d.findings) for v in Verdict}
+    counts = {v: sum(f.verdict is v for f in d.as_answered(d.findings)) for v in Verdict}
     return [
         f"{c.ref} {c.title}: {len(c.items)} pieces, {len(d.cutting_list)} lines to cut.",
         "Checks: " + ", ".join(f"{n} x {v.value}" for v, n in counts.items() if n) + ".",

@@ -67,7 +67,7 @@ def test_an_acceptance_lasts_while_the_check_is_no_worse_and_says_why_it_ends():
     heavier = stop(leaning_screen(frame_thickness_mm=44), signed)
     assert not heavier.holds and f"Accepted at {figure_of(now.finding)}" in heavier.says and heavier.finding.says != now.finding.says
     assert not stop(leaning_screen().changed("items.0.loads", {"push": 120}), signed).holds
-    lighter = stop(leaning_screen(middle_bars=0), signed)
+    lighter = stop(leaning_screen(middle_bars=0, slat_thickness_mm=18), signed)
     assert lighter.holds and f"accepted at {figure_of(now.finding)} and is worse now" in lighter.says
 
 

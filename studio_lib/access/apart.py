@@ -52,9 +52,8 @@ def taken_apart(piece: Piece, refs: tuple[str, ...], weight_kg: float | None = N
     whole = sum(block.values())
 
     def box(group) -> Box:
-        lo, hi = _reach(piece, group)
         mass = None if weight_kg is None else weight_kg * sum(block[r] for r in group) / whole
-        return Box(_called(piece, group), *(round(b - a, 1) for a, b in zip(lo, hi)), mass)
+        return Box(_called(piece, group), *_sides(piece, group), mass)
 
     first = box(base)
     mass = None if weight_kg is None else weight_kg * sum(block[r] for r in inside) / whole
@@ -65,6 +64,18 @@ def taken_apart(piece: Piece, refs: tuple[str, ...], weight_kg: float | None = N
 def _reach(piece: Piece, refs):
     boxes = [piece.member(r).piece_box for r in refs]
     return tuple(min(b.lo[k] for b in boxes) for k in range(3)), tuple(max(b.hi[k] for b in boxes) for k in range(3))
+
+
+def _sides(piece: Piece, refs) -> tuple[float, float, float]:
+    """The sides of the box round a part as it lies square by itself: a leaf that stands at an angle is no thicker for it. [mm]"""
+    level = [m for m in map(piece.member, refs) if abs(m.placement.along[2]) < 0.1]
+    x, y = max(level, key=lambda m: m.length_mm).placement.along[:2] if level else (1.0, 0.0)
+    if min(abs(x), abs(y)) < 1e-6:
+        x, y = 1.0, 0.0
+    corners = [m.placement.to_piece((a, b, c)) for m in map(piece.member, refs)
+               for a in (0.0, m.length_mm) for b in (0.0, m.width_mm) for c in (0.0, m.thickness_mm)]
+    turned = [(x * p[0] + y * p[1], x * p[1] - y * p[0], p[2]) for p in corners]
+    return tuple(round(max(side) - min(side), 1) for side in zip(*turned))
 
 
 def _volume(reach) -> float:
@@ -85,6 +96,9 @@ def _called(piece: Piece, refs) -> str:
         return "seat"
     if len(roles) == 1:
         return roles.pop()
+    stiles = [m.name for m in members if m.role == "stile"]
+    if stiles and all("leaf" in n for n in stiles):
+        return "leaf"
     if roles & {"leg", "post"}:
         return "frame"
     return "case" if roles & {"side", "stile", "front", "end", "panel"} else "frame"

@@ -201,11 +201,14 @@ def apart_words(parts: tuple[Box, ...]) -> str:
     base, off = (parts[0].name, _size(parts[0])), Counter(p.name for p in parts[1:])
     how = f"with the {_many(*next(iter(off.items())))} off" if len(off) == 1 else "taken apart"
     order = [k for k in counts if k != base] + [base]
+    if {p.name for p in parts} == {"leaf"}:
+        how = "leaf by leaf, its hinges off"
+        order = list(counts)
     return f"it goes in {how}: " + ", ".join(f"{_many(name, counts[name, mms])} {mms} mm" for name, mms in order)
 
 
 def _many(name: str, count: int) -> str:
-    plural = f"{name[:-1]}ves" if name.endswith("lf") else f"{name}s"
+    plural = f"{name[:-1]}ves" if name.endswith(("lf", "leaf")) else f"{name}s"
     return name if count == 1 else f"{count} {plural}"
 
 

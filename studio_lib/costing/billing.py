@@ -285,6 +285,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
             "under 'This job'. Where the client fetches it, leave it."
         )
     said += [s for s in [order_soon(d, day)] if s]
+    said += [f"Not priced yet: {what}. Where you supply it, give it on the Price page, under 'Bought in for this job'." for what in d.to_settle]
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
     failing = list(dict.fromkeys(f"{f.subject}, {f.what}" for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS))
     if failing and not any(s.holds for s in d.stops):

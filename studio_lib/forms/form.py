@@ -114,9 +114,21 @@ class Form:
         """What is carried in as one: references by name. A form made in several cases says which."""
         return {"": tuple(piece.by_ref)}
 
+    def packed_mm(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        """Length, depth and height of what is carried in where that is not how it stands; None where it is. [mm]"""
+        return None
+
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
+
+    def fixed(self, sizes: dict[str, float]) -> str:
+        """What a screen is fixed to: 'to the floor', 'to a wall at one end', both; 'not named' where that is not said; '' where it stands free."""
+        return ""
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """Names of the sizes that mean nothing for the way it is built."""
+        return ()
 
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""

@@ -23,6 +23,25 @@ BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 2
 NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
 
 
+HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end")
+"""Ways of fixing that are named; a screen only said to be fixed is asked which."""
+NOT_NAMED = "fixed to a wall or floor"
+
+
+def fixed_by(stands: str) -> str:
+    """How a screen is fixed, by the words for how it stands: 'to the floor'; 'not named' where nobody said; '' where it stands free."""
+    return stands.removeprefix("fixed ") if stands in HELD_BY else "not named" if stands == NOT_NAMED else ""
+
+
+def how_fixed(piece: Piece, fixed: str) -> Finding:
+    """What holds a screen, as a finding that stays open until someone names it."""
+    rule = "a screen that does not stand free is held by something that is named"
+    if fixed == "not named":
+        return Finding(piece.name, "how it is fixed", Verdict.OPEN, "fixed, but to what is not known yet", rule=rule, source="common practice, no source",
+                       mend="Say at 'It stands' on Sizes: to the floor, to a wall at one end, or to both.", stage="sizes")
+    return Finding(piece.name, "how it is fixed", Verdict.STANDS, f"fixed {fixed}", rule=rule, source="common practice, no source", stage="sizes")
+
+
 def usual_loads(brief: Brief) -> dict[str, Load]:
     """Loads of a screen as its use asks."""
     return loads_of("screen", brief.use, None, brief.near_children)
@@ -184,16 +203,16 @@ def _weighed(where: str, needs_n: float, weight: float, free: Free, how: str) ->
 
 def standing_findings(
     piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, free: Free | None, loads: dict[str, Load],
-    overhead: bool = False,
+    overhead: bool = False, fixed: str = "not named",
 ) -> list[Finding]:
     """Wind, a lean and a child's pull on a screen that stands free; whose leave is needed where it is fixed.
 
-    ``free``: how it stands free; None where it is fixed. ``loads``: those set for the piece, of which its lean is 'push'.
+    ``free``: how it stands free; None where it is fixed, ``fixed`` then says how. ``loads``: those set for the piece, of which its lean is 'push'.
     """
     outdoors = brief.place.startswith("outdoors")
     if free is None:
         triggers = ["fixed to building"] + (["stands in the wind"] if outdoors else []) + (["hangs overhead"] if overhead else [])
-        return [_on_sizes(f) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)]
+        return [how_fixed(piece, fixed), *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given))]
     weight = weight_n(piece) + free.ballast_kg * G
     found = [leant_on(piece, free, weight, loads["push"].force_n, loads["push"].whose, "a lean", brief)]
     if brief.near_children:
@@ -213,12 +232,12 @@ def standing_findings(
     return found
 
 
-def _on_sizes(finding: Finding) -> Finding:
+def _on_sizes(finding: Finding, fixed: str) -> Finding:
     """A stop that comes of how the piece stands, with where that is set."""
     if not finding.subject.endswith(FIXED_TRIGGER):
         return finding
     return replace(
-        finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to 'fixed to a wall or floor'",
+        finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to '{NOT_NAMED if fixed == 'not named' else f'fixed {fixed}'}'",
         mend=finding.mend and f"{finding.mend} Or choose another answer at 'It stands' on Sizes.",
     )
 

@@ -13,9 +13,12 @@ from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.forms.frame_parts import (
     BALLAST,
+    HELD_BY,
     NO_BALLAST,
+    NOT_NAMED,
     Free,
     climbing,
+    fixed_by,
     refused_as,
     screen_length,
     standing_findings,
@@ -32,12 +35,14 @@ from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, prop
 from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
 from studio_lib.piece.stub_tenon import StubTenon
 from studio_lib.structure.loads import Load
+from studio_lib.structure.one_slat import GIVES, thickness_for
 
 UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 UPRIGHT, LEVEL = 0, 1
 FEET, FIXED, FOLDING = 0, 1, 2
+STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY)
 STUBS, WHOLE = 0, 1
 LEAF_GAP_MM = 2.0
 """Between hinged leaves; common practice, no source."""
@@ -70,6 +75,11 @@ class _Sizes:
     foot_height_mm: float
     ballast_kg: float
     arris_mm: float
+
+    @property
+    def fixed(self) -> str:
+        """What it is fixed to; '' where it stands free."""
+        return fixed_by(STANDS[int(self.stands)])
 
     @property
     def leaf_count(self) -> int:
@@ -137,7 +147,7 @@ SIZES = (
     Size("length_mm", "Width in all, unfolded", 300, 4800),
     Size("height_mm", "Height", 400, 2600),
     choice("way", "Slats run", ("upright", "level")),
-    choice("stands", "It stands", ("on feet", "fixed to a wall or floor", "in folding leaves")),
+    choice("stands", "It stands", STANDS),
     Size("leaves", "Leaves, where it folds", 2, 8, "", "overall", True),
     Size("fold_deg", "Angle between leaves as it stands", 60, 180, "degrees", "overall"),
     Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
@@ -169,7 +179,7 @@ class FramedScreen(Form):
     sizes = SIZES
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-        return _proposals(brief, chosen)
+        return _proposals(brief, around, chosen)
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -189,9 +199,22 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         return s.slat_width_mm, min(s.row.gaps_mm), s.slat_thickness_mm
 
+    def packed_mm(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
+        s = _rounded(sizes)
+        return (s.leaf_mm, s.leaf_count * (s.frame_thickness_mm + LEAF_GAP_MM) - LEAF_GAP_MM, s.height_mm) if s.leaf_count > 1 else None
+
+    def fixed(self, sizes: dict[str, float]) -> str:
+        return _rounded(sizes).fixed
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        s = _rounded(sizes)
+        out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
+        out += () if s.stands == FOLDING else ("leaves", "fold_deg")
+        return out + (("ballast_kg",) if s.fixed else ())
+
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
-        return 0.0 if s.stands == FIXED else s.ballast_kg
+        return 0.0 if s.fixed else s.ballast_kg
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _rounded(sizes)
@@ -203,22 +226,53 @@ class FramedScreen(Form):
 
     def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s = _rounded(sizes)
-        free = None if s.stands == FIXED else Free(
+        free = None if s.fixed else Free(
             s.foot_mm if s.stands == FEET else None, s.length_mm, s.frame_thickness_mm, s.ballast_kg, s.leaf_count, s.fold_deg,
         )
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed)
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))
         return found
 
 
-def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
+def _moe_mpa(name: str) -> float:
+    """Stiffness of a timber, of a middling one while none is known. [MPa]"""
+    from studio_lib.timber import timber
+
+    try:
+        return (timber(name).moe_gpa or 10.0) * 1000
+    except KeyError:
+        return 10_000.0
+
+
+def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
     long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED), brief.use == "public"
     length, stands = chosen.get("length_mm", long.value), int(chosen.get("stands", stood.value))
     wished = next((w.height_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.height_mm), None)
     leaves = max(2, min(8, math.ceil(length / 600)))
+    frame, low_t = chosen.get("frame_thickness_mm"), 24.0 if public else 18.0
+    wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
+    push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
+    rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
+    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else 1, 1)
+    foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
+    high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - foot
+    room = high if way == UPRIGHT else leaf - 2 * stile
+    e_mpa = _moe_mpa(around.timber if around else "")
+
+    def takes(bars: int) -> float:
+        """Thickness that slats take between so many bars. [mm]"""
+        return thickness_for(push, max((room - bars * rail) / (bars + 1), 60.0), wide, e_mpa)
+
+    bars = 1 if way == UPRIGHT else int(leaf > 1300)
+    thin = chosen.get("slat_thickness_mm", low_t)
+    while bars < 4 and takes(bars) > thin:
+        bars += 1
+    needs = math.ceil(takes(int(chosen.get("middle_bars", bars))))
+    thick = min(max(low_t, needs), 40.0, (frame or 70.0) - SLAT_IN_FRAME_MM)
+    pushed = f"a push of {push:.0f} N on one slat bows it by no more than a {GIVES}th of its length"
     return {
         "length_mm": long,
         "height_mm": Proposal(min(max(wished, 400.0), 2600.0), "the height wished for", "brief") if wished else Proposal(tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY),
@@ -227,14 +281,14 @@ def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
         "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
-        "slat_thickness_mm": Proposal(24.0 if public else 18.0, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
+        "slat_thickness_mm": Proposal(thick, pushed, JUDGEMENT) if thick > low_t else Proposal(low_t, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
         "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
-        "middle_bars": Proposal(1 if chosen.get("way", UPRIGHT) == UPRIGHT else int(length / max(leaves if stands == FOLDING else 1, 1) > 1300),
-                                "no slat runs free over about 1300 mm", JUDGEMENT),
+        "middle_bars": Proposal(bars, f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
-        "frame_thickness_mm": Proposal(40.0 if public else 36.0, "tenons a third of it, from 45 mm sawn", JUDGEMENT),
+        "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
+                                      "tenons a third of it, from 45 mm sawn; slats sit inside it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
         "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),

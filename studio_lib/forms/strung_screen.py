@@ -14,9 +14,12 @@ from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.forms.frame_parts import (
     BALLAST,
+    HELD_BY,
     NO_BALLAST,
+    NOT_NAMED,
     Free,
     climbing,
+    fixed_by,
     screen_length,
     standing_findings,
     stands_proposed,
@@ -33,6 +36,7 @@ UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 FEET, FIXED = 0, 1
+STANDS = ("on feet", NOT_NAMED, *HELD_BY)
 ON_EDGE, FLAT = 0, 1
 RANDOM, BY_HAND = 0, 1
 MOST_SLATS = 150
@@ -72,6 +76,11 @@ class _Sizes:
     foot_height_mm: float
     ballast_kg: float
     arris_mm: float
+
+    @property
+    def fixed(self) -> str:
+        """What it is fixed to; '' where it stands free."""
+        return fixed_by(STANDS[int(self.stands)])
 
     @property
     def base_mm(self) -> float:
@@ -152,7 +161,7 @@ class _Sizes:
 SIZES = (
     Size("length_mm", "Width", 300, 2600),
     Size("height_mm", "Height", 400, 2600),
-    choice("stands", "It stands", ("on feet", "fixed to a wall or floor")),
+    choice("stands", "It stands", STANDS),
     choice("lie", "Slats", ("stand on edge", "lie flat"), "slats"),
     Size("slat_a_mm", "Slat width, first", 12, 150, "mm", "slats"),
     Size("slat_b_mm", "Slat width, second, 0 for none", 0, 150, "mm", "slats"),
@@ -213,9 +222,17 @@ class StrungScreen(Form):
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 
+    def fixed(self, sizes: dict[str, float]) -> str:
+        return _rounded(sizes).fixed
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        s = _rounded(sizes)
+        out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()
+        return out + (("pattern",) if s.counts == RANDOM else ("spacers_least", "spacers_most", "seed"))
+
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
-        return 0.0 if s.stands == FIXED else s.ballast_kg
+        return 0.0 if s.fixed else s.ballast_kg
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _rounded(sizes)
@@ -232,13 +249,14 @@ class StrungScreen(Form):
         slats, counts = s.strung
         children = brief.near_children
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
-        free = None if s.stands == FIXED else Free(s.foot_mm, s.length_mm, s.frame_thickness_mm, s.ballast_kg)
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads)
+        free = None if s.fixed else Free(s.foot_mm, s.length_mm, s.frame_thickness_mm, s.ballast_kg)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops)
         gaps = sorted({c * s.spacer_mm for c in counts if c} | {s.side_gap_mm})
         each = [fingers("gaps between slats and beside them", g, g, children) for g in gaps]
-        found.append(next((f for f in each if not f.stands), fingers("gaps between slats and beside them", 0.0, 0.0, children) if not each else each[0]))
+        if children or brief.use == "public":
+            found.append(next((f for f in each if not f.stands), fingers("gaps between slats and beside them", 0.0, 0.0, children) if not each else each[0]))
         hung = sum(weight_n(_only(piece, m)) for m in piece.members if m.role == "slat")
         lead = next((j for j in piece.joints if isinstance(j, StrungCable) and j.leads(piece)), None)
         long = lead.cable_length_mm(piece) if lead else 0.0

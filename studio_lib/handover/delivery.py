@@ -13,6 +13,7 @@ from studio_lib.forms import form
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
+from studio_lib.structure.loads import serves
 from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
 from studio_lib.units import size
 
@@ -127,8 +128,20 @@ def _people(lifting: str) -> str:
     return lifting.partition(": ")[2] or lifting
 
 
+def _screen(d: Derived, made) -> tuple[str, bool, bool]:
+    """As ``_fixing``, for a screen: it stands out into the room and says by itself what holds it."""
+    says = d.fixing_of(d.made.index(made))
+    if says:
+        kind = " The kind of wall is not known yet." if "wall" in says and d.commission.handover.wall not in WALLS else ""
+        return f"MUST BE FIXED{says.removeprefix('fixed')}.{kind}", True, True
+    tips = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "pulled over" and not f.stands), None)
+    return f"Take care, it stands free and a lean tips it: {tips.says}." if tips else "Stands free: it asks for no fixing.", False, False
+
+
 def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     """What is said of fixing one piece to the wall; whether it is fixed; whether it must be."""
+    if serves(made.item.form) == "screen":
+        return _screen(d, made)
     length, width, height = made.piece.overall_mm
     deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)

@@ -9,6 +9,7 @@ from functools import lru_cache
 
 from studio_lib.forms.beside import FREE_MM, PLACE_MM, SEATS, Table, table_of
 from studio_lib.piece import Piece, Placement
+from studio_lib.structure.loads import serves
 
 BESIDE_MM = 450.0
 """Between two pieces shown beside each other."""
@@ -37,7 +38,7 @@ def arranged(made: Sequence) -> list[Stood]:
     """Every piece ordered where it stands in use, in the order of ``made`` (``derive.Made``), ``MOST_SHOWN`` of each at most.
 
     Benches stand along the long sides of the first table, stools round it where there are several, half under it where
-    they go between its legs. What has no table, and a stool alone, stands beside it along x.
+    they go between its legs. What has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge.
     """
     made = [m for m in made if m.piece.members]
     counts = [min(m.item.count, MOST_SHOWN) for m in made]
@@ -56,7 +57,8 @@ def arranged(made: Sequence) -> list[Stood]:
         half = m.piece.overall_mm[0] / 2
         for k in range(counts[i]):
             if (i, k) not in found:
-                x = 0.0 if edge is None else edge + BESIDE_MM + half
+                apart = 0.0 if k and serves(m.item.form) == "screen" else BESIDE_MM
+                x = 0.0 if edge is None else edge + apart + half
                 found[i, k], edge = Stood(m.piece, (x, 0.0, 0.0)), x + half
     return [found[key] for key in sorted(found)]
 

@@ -78,9 +78,10 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
             *p.old_prices(day, d.commission.rates.price_age_days),
             *([f"{len(p.undated)} lines stand at prices that nobody has dated."] if p.undated else []),
         ],
-        "forgotten": "; ".join(
-            t.operation for t in forgotten() if t.operation not in {e.operation for e in d.commission.rates.extra_work}
-        ),
+        "forgotten": "; ".join((
+            *d.to_settle,
+            *(t.operation for t in forgotten() if t.operation not in {e.operation for e in d.commission.rates.extra_work}),
+        )),
     }
     return pdf("costing", data, {})
 

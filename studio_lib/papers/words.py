@@ -10,10 +10,10 @@ from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.costing.operations import glue_stages
-from studio_lib.derive import Derived
+from studio_lib.derive import FIXING_WORDS, Derived
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
-from studio_lib.piece.used import counted, stays, used
+from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
@@ -74,6 +74,8 @@ def _these(d: Derived) -> list[str]:
         kg = d.weights_kg.get(m.piece.name)
         weight = f" and weighs about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
+        if m.item.count > 1 and serves(m.item.form) == "screen":
+            each = f" There are {m.item.count} of them, joined edge to edge to {m.item.count * m.piece.overall_mm[0]:.0f} mm."
         has = in_a_row(used(m.piece))
         fitted = stays(m.piece)
         held = f" Its lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
@@ -82,6 +84,16 @@ def _these(d: Derived) -> list[str]:
             f"{f' It has {has}.' if has else ''}{held}{each}"
         )
     return said
+
+
+SHORT_OF = {"stub tenon": "short tenons"}
+"""Kinds of joint whose name is shop talk to a client."""
+
+
+def line_name(d: Derived, name: str) -> str:
+    """A line of the price as it is printed: 'Screen', or '2 screen leaves' where several are made."""
+    count = next((m.item.count for m in d.made if m.piece.name == name), 1)
+    return f"{count} {several(name)}" if count > 1 else name[0].upper() + name[1:]
 
 
 def _joints(d: Derived) -> str:
@@ -96,7 +108,9 @@ def _joints(d: Derived) -> str:
             if not (j.unglued or j.lets == "turn" or (j.dry and j.lies == "row")) and any(p.cuts_of(j).values()):
                 kinds[j.kind] = kinds.get(j.kind, 0) + 1
     most = sorted(kinds, key=lambda k: -kinds[k])[:3]
-    return f"joined with {in_a_row(most)}, " if most else ""
+    let = "its slats let into the frame, " if most and "let in whole" in most else ""
+    most = [SHORT_OF.get(k, k) for k in most if k != "let in whole"]
+    return f"joined with {in_a_row(most)}, {let}" if most else let
 
 
 def in_a_row(things) -> str:
@@ -430,6 +444,7 @@ def terms(d: Derived, day: date) -> list[str]:
         out.append(f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
+    agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",
@@ -453,6 +468,21 @@ EXCLUDED = (
     "fixing it down or anchoring it",
     "carrying over stairs that were not seen",
 )
+
+
+def excluded(d: Derived) -> list[str]:
+    """What the price does not cover; a fixed screen's fixings by name, unless they were bought in."""
+    fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
+    if not any(how for _, how in fixed):
+        return list(EXCLUDED)
+    ground, other, stairs = EXCLUDED
+    out = [ground]
+    if not d.bought(FIXING_WORDS):
+        out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
+                for name, how in fixed if how]
+    if not all(how for _, how in fixed):
+        out.append(f"{other} of anything else")
+    return [*out, stairs]
 
 WORKSHOP_CAUTIONS = (
     "Guards, riving knife and push-stick at the saw; pieces shorter than 300 mm are machined long and cut after.",

@@ -157,7 +157,7 @@ def brief_pdf(d: Derived, about: dict, sender: list[str], day: date) -> bytes:
         "ballpark": words.ballpark_words(d),
         "in_the_way": words.in_the_way(d, day),
         "open": [f"{q.asks} It holds up {q.blocks}." for q in open_questions(d.commission)],
-        "excluded": words.EXCLUDED,
+        "excluded": words.excluded(d),
         "options": [list(r.cells) if i == 0 else [r.label, *r.cells] for i, r in enumerate(d.compared())],
     }
     for pt in BRIEF_PT:
@@ -201,7 +201,7 @@ def quote_pdf(
         "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
         else f"No picture: {why_not}",
         "paragraphs": words.paragraphs(d),
-        "lines": [(name[0].upper() + name[1:], words.money_words(a, p.currency)) for name, a in p.quoted],
+        "lines": [(words.line_name(d, name), words.money_words(a, p.currency)) for name, a in p.quoted],
         "net": words.money_words(p.net, p.currency),
         "number": number,
         "inclusive": p.tax_inclusive,
@@ -212,7 +212,7 @@ def quote_pdf(
         "payments": words.payments(d),
         "options": words.options(d),
         "included": words.included(d),
-        "excluded": words.EXCLUDED,
+        "excluded": words.excluded(d),
         "when": words.when(d, day),
         "may_differ": words.may_differ(d),
         "terms": words.terms(d, day),

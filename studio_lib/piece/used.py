@@ -12,8 +12,16 @@ def counted(n: int, thing: str) -> str:
     """'a lid', 'two doors', 'five shelves'."""
     if n == 1:
         return f"a {thing}"
-    many = thing.removesuffix("f") + "ves" if thing.endswith(("shelf", "leaf")) else f"{thing}s"
-    return f"{NUMBERS[n] if n < len(NUMBERS) else n} {many}"
+    return f"{NUMBERS[n] if n < len(NUMBERS) else n} {several(thing)}"
+
+
+def several(thing: str) -> str:
+    """'doors', 'shelves', 'screen leaves', 'boxes'."""
+    if thing.endswith(("shelf", "leaf")):
+        return thing.removesuffix("f") + "ves"
+    if thing.endswith(("x", "ch", "sh", "ss")):
+        return f"{thing}es"
+    return thing if thing.endswith("s") else f"{thing}s"
 
 
 def used(piece: Piece) -> tuple[str, ...]:

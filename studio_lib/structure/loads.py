@@ -80,10 +80,12 @@ SHELF = {
     },
 }
 """Shelf loads in N per m2."""
+OURS = "a proposal of ours, as no figure for furniture was found"
 SCREEN = {
-    "household": {"push": Load("someone leans against it at 1200 mm", 150.0, "a proposal of ours, as no figure for furniture was found")},
-    "public": {"push": Load("someone leans against it at 1200 mm", 300.0, "a proposal of ours, as no figure for furniture was found")},
+    use: {"push": Load("someone leans against it at 1200 mm", n, OURS), "slat": Load("a hand or a shoulder pushes one slat in its middle", n, OURS)}
+    for use, n in (("household", 150.0), ("public", 300.0))
 }
+"""A lean may fall on one slat alone: as much as on the whole."""
 CHILD = Load("a child climbs on it", 267.0, "60 lb, the child of ASTM F2057-23; where it steps a judgement of ours")
 """Where children are: on each level rail within a child's step, and on the shelves of a case. What grown people do to a piece is not lowered
 for children: EN 1729-2:2023 has chairs for kindergartens take users of up to 110 kg (abstract)."""
@@ -98,6 +100,7 @@ OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {
     "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "At the edge, against tipping, N", "front": "Down on the edge of the seat, N", "back": "Against the back, N",
     "people": "One of a row of people, N", "spread": "Spread and lasting, N/m2", "books": "On shelves, lasting, N/m2", "child": "A child climbing on it, N",
+    "slat": "Against one slat, N",
 }
 """Every load by its name, with the words for it."""
 LASTING = ("spread", "books")

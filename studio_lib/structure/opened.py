@@ -48,6 +48,10 @@ class Setting:
     """Between two walls that keep it from swaying sideways."""
     carpet: bool = False
     """It stands on carpet, which gives under its front."""
+    fixed: str = ""
+    """What a screen is fixed to, as its form says it; '' where it stands free."""
+    in_row: int = 1
+    """How many of a screen stand edge to edge."""
 
 
 @dataclass(frozen=True)

@@ -22,6 +22,8 @@ from studio_lib.structure.loads import loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
+from studio_lib.structure.fixings import screen_fixings
+from studio_lib.structure.one_slat import slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
 from studio_lib.structure.sway import lying_on, sway_findings
@@ -102,6 +104,7 @@ def analysed(
     told = () if judged_alone else (
         *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
+        *screen_fixings(piece, model, cases, answers, pushed, setting),
     )
     found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
@@ -111,6 +114,7 @@ def analysed(
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
+    found += [(f, None) for f in slat_findings(piece, woods, strong, loads)]
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))

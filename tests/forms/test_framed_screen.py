@@ -1,17 +1,24 @@
 """Framed slatted screen: gaps that close, leaves that fold without biting, refusals in words over the whole range."""
 
 import math
+from datetime import date
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from studio_lib.commission import Adjustment, Brief, Commission, Copied, Item, Removed, ScreenWish, TimberChoice
+from studio_lib.costing.billing import before_it_goes
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.forms.changes import unmade
 from studio_lib.forms.frame_parts import ground, weight_n
+from studio_lib.access.apart import taken_apart
+from studio_lib.access.way_in import apart_words
+from studio_lib.handover import delivery_note
+from studio_lib.look.arranged import arranged
+from studio_lib.papers import words
 from studio_lib.piece.checks import mortises_apart, piece_findings, shoulders_meet
 from tests.forms import invariants
 
@@ -20,7 +27,7 @@ FORM = FORMS[NAME]
 
 sizes = st.fixed_dictionaries({}, optional={
     "length_mm": st.one_of(st.integers(500, 2400), st.floats(300, 4800)), "height_mm": st.one_of(st.integers(900, 2200), st.integers(400, 2600)),
-    "way": st.sampled_from([0, 1]), "stands": st.sampled_from([0, 1, 2]), "leaves": st.integers(2, 5), "fold_deg": st.integers(60, 180),
+    "way": st.sampled_from([0, 1]), "stands": st.sampled_from([0, 1, 2, 3, 5]), "leaves": st.integers(2, 5), "fold_deg": st.integers(60, 180),
     "slat_width_mm": st.one_of(st.integers(25, 100), st.integers(12, 150)), "slat_thickness_mm": st.one_of(st.integers(10, 24), st.integers(8, 40)),
     "gap_mm": st.one_of(st.integers(20, 90), st.integers(2, 150)), "slat_ends": st.sampled_from([0, 1]), "middle_bars": st.integers(0, 3),
     "stile_width_mm": st.integers(30, 140), "frame_thickness_mm": st.one_of(st.integers(28, 60), st.integers(16, 70)),
@@ -120,7 +127,8 @@ def test_a_lean_tips_a_light_screen_on_short_feet_and_a_fixed_one_asks_leave():
     said = {f.what: f for f in FORM.fit(free, derived_sizes(stands=0, foot_mm=300), Brief())}
     assert said["pulled over"].verdict is Verdict.FAILS and "feet" in said["pulled over"].mend
     fixed = make(NAME, Brief(), stands=1)
-    leave, = FORM.fit(fixed, derived_sizes(stands=1), Brief())
+    asked, leave = FORM.fit(fixed, derived_sizes(stands=1), Brief())
+    assert asked.what == "how it is fixed" and asked.verdict is Verdict.OPEN
     assert leave.what == "leave of others" and "'It stands' on Sizes" in leave.says and "'It stands' on Sizes" in leave.mend
 
 
@@ -236,3 +244,134 @@ def test_it_stands_free_until_the_brief_fixes_it():
 def test_slats_above_and_below_a_bar_are_one_length(way, bars):
     piece = make(NAME, Brief(), length_mm=1201, height_mm=1603, way=way, middle_bars=bars)
     assert len({round(m.length_mm, 6) for m in piece.members if m.role == "slat"}) == 1
+
+
+FIXED_TO = {1: "not named", 3: "to the floor", 4: "to a wall at one end", 5: "to the floor and a wall at one end"}
+
+
+def leaf(count=1, **sizes):
+    """A client's screen of slim slats, two leaves of 1100 x 1800 mm in ash, with no children about."""
+    own = {"length_mm": 1100, "height_mm": 1800, "slat_width_mm": 26, "slat_thickness_mm": 20, "gap_mm": 27, "slat_ends": 1, "middle_bars": 0,
+           "frame_thickness_mm": 40, "below_mm": 95, "stile_width_mm": 54, "rail_width_mm": 50, **sizes}
+    c = Commission(ref="2026-001", title="a screen", brief=Brief(children=False), items=(Item(name="screen leaf", form=NAME, count=count, sizes=own),))
+    return derive(c.changed("timber.species", "European ash"))
+
+
+def told(d, what):
+    return next((f for f in d.size_findings if f.what == what), None)
+
+
+@pytest.mark.parametrize(("stands", "fixed"), FIXED_TO.items())
+def test_quote_note_and_sizes_say_one_thing_of_how_it_is_fixed(stands, fixed):
+    d = leaf(2, stands=stands)
+    how = told(d, "how it is fixed")
+    assert how.verdict is (Verdict.OPEN if fixed == "not named" else Verdict.STANDS)
+    says = d.fixing_of(0)
+    note = delivery_note(d, None)
+    words_of_it = next(text for name, text in note.fixing if name == "screen leaf")
+    assert says.removeprefix("fixed") in words_of_it and words_of_it.startswith("MUST BE FIXED") and "child" not in words_of_it
+    assert any(says in line for line in words.terms(d, date(2026, 11, 26)))
+    assert "fixing it down or anchoring it" not in words.excluded(d) and any("fixings for the screen leaf" in x for x in words.excluded(d))
+    assert any(says in line for line in d.to_settle)
+
+
+def test_a_foot_bears_most_of_the_lean_and_a_wall_at_one_end_alone_does_not_hold_it():
+    """By hand: 150 N at 1.2 m, 1.5 to spare, is 270 N m at the floor; the stile leant on takes over half of it."""
+    import re
+
+    both = leaf(2, stands=5)
+    floor = float(re.search(r"must hold (\d+) N m", told(both, "load on its fixing to the floor").says)[1])
+    assert 135 < floor <= 270
+    wall = told(leaf(2, stands=4), "load on its fixing to the wall")
+    assert wall.verdict is Verdict.FAILS
+    assert wall.demand == pytest.approx(225 * 2200 / 20 / 3)  # moments about the edge of a 40 mm stile, three screws
+
+
+def test_one_slat_pushed_by_hand_gives_too_far_and_a_bar_mends_it():
+    """By hand, ends free to turn: 150 x 1605 / 4 / (26 x 20^2 / 6) is 34.7 MPa, and it bows by about 60 mm."""
+    long = leaf(stands=5)
+    give, bent = told(long, "give of one slat"), told(long, "bending of one slat")
+    assert give.verdict is Verdict.FAILS and 50 < give.demand < 65 and give.capacity == pytest.approx(1605 / 75)
+    assert bent.demand == pytest.approx(34.7, rel=0.05)
+    assert "28 mm thick" in give.mend and "a bar more" in give.mend
+    assert told(leaf(stands=5, middle_bars=1), "give of one slat").stands
+    assert told(leaf(stands=5, slat_thickness_mm=28), "give of one slat").stands
+
+
+def test_what_is_proposed_for_slim_slats_stands():
+    """Left to the form, a bar or a thickness follows the width that was chosen."""
+    own = {"stands": 3, "slat_width_mm": 22}
+    for more in ({}, {"middle_bars": 0}, {"slat_thickness_mm": 16}):
+        d = derive(Commission(ref="2026-001", title="a screen", items=(Item(name="screen", form=NAME, sizes=own | more),)).changed("timber.species", "European ash"))
+        assert told(d, "give of one slat").stands, (more, told(d, "give of one slat").says)
+
+
+def test_leaves_of_one_screen_stand_edge_to_edge_and_their_joining_is_asked_for():
+    d = leaf(2, stands=5)
+    a, b = arranged(d.made)
+    assert b.offset_mm[0] - a.offset_mm[0] == pytest.approx(1100)
+    assert any("connecting bolts" in line and "2200 mm together" in line for line in d.to_settle)
+    assert any("connecting bolts" in line and "Bought in" in line for line in before_it_goes(d, "the maker", date(2026, 11, 26)))
+    bought = [{"what": "joining bolts", "price": "10"}, {"what": "steel shoes and wall fixings", "price": "60"}]
+    assert derive(d.commission.changed("rates.bought_in", bought)).to_settle == []
+    text = " ".join(words.paragraphs(d))
+    assert "joined edge to edge to 2200 mm" in text and "let in whole" not in text and "its slats let into the frame" in text
+    assert words.line_name(d, "screen leaf") == "2 screen leaves"
+
+
+def test_fingers_are_told_of_where_children_are_or_in_public():
+    tight = leaf(gap_mm=20)
+    assert told(tight, "fingers") is None
+    assert told(derive(tight.commission.changed("brief.use", "public")), "fingers") is not None
+    assert told(derive(tight.commission.changed("brief.children", True)), "fingers").verdict is Verdict.FAILS
+
+
+def test_leave_that_someone_answers_for_on_brief_is_answered_on_sizes_too():
+    from studio_lib.commission import Acceptance
+    from studio_lib.standing import stages
+
+    d = leaf(stands=3, slat_thickness_mm=30)
+    d = derive(d.commission.changed("brief.needs_leave", ["fixed to building"]))
+    stop = next(s for s in d.stops if s.finding.what == "leave of others")
+    wanting = next(s for s in stages(d) if s.stage == "sizes")
+    assert wanting.verdict is Verdict.FAILS
+    told_by = Acceptance(key=stop.key, role="the maker", on=date(2026, 11, 26), reason="the owner is asked; nothing is fixed before")
+    d = derive(d.commission.changed("accepted", [told_by.model_dump(mode="json")]))
+    leave = next(f for f in d.findings_of(d.pieces[0], "sizes") if f.what == "leave of others")
+    assert leave.verdict is Verdict.LOOK_AGAIN and "Accepted" in leave.says
+    assert next(s for s in stages(d) if s.stage == "sizes").verdict is Verdict.LOOK_AGAIN
+
+
+def test_folding_leaves_are_carried_folded_and_measured_as_leaves():
+    c = leaf(stands=2, leaves=2, length_mm=2202, frame_thickness_mm=36, slat_thickness_mm=30).commission
+    d = derive(c.changed("brief.openings", [{"kind": "door", "name": "door", "width_mm": 800, "height_mm": 2000}]))
+    assert [size for _, _, size, _ in d.carried] == [(1100.0, 74.0, 1800.0)]
+    parts = taken_apart(d.pieces[0], tuple(d.pieces[0].by_ref))
+    assert {(b.name, b.sides_mm) for b in parts} == {("leaf", (1100.0, 36.0, 1800.0))}
+    assert apart_words(parts) == "it goes in leaf by leaf, its hinges off: 2 leaves 1100 x 36 x 1800 mm"
+
+
+def test_a_screen_too_long_for_the_lift_says_how_many_leaves_of_what_width():
+    long = leaf(stands=3, length_mm=2200).commission
+    lift = {"kind": "lift", "name": "the lift", "door_width_mm": 800, "door_height_mm": 2000, "car_width_mm": 1100, "car_depth_mm": 1400, "car_height_mm": 2100}
+    d = derive(long.changed("brief.openings", [lift]))
+    found = next(f for f in d.size_findings if f.what == "way in: the lift")
+    assert "set 'Width in all, unfolded' on Sizes to 1100 mm and 'How many' on Brief to 2" in found.mend
+    mended = derive(d.commission.changed("items.0.sizes.length_mm", 1100).changed("items.0.count", 2))
+    assert next(f for f in mended.size_findings if f.what == "way in: the lift").stands
+
+
+def test_how_far_one_sees_through_is_said_beside_the_gap():
+    """The view through slats 20 mm thick closes where the gap over 20 mm is the tangent."""
+    d = leaf(stands=3)
+    gap = d.slat_gaps["screen leaf"][1]
+    says = d.seen_through(0)
+    assert f"{100 * gap / (gap + 26):.0f} %" in says and f"{math.degrees(math.atan(gap / 20)):.0f} degrees" in says
+    assert "above or below" in leaf(stands=3, way=1).seen_through(0)
+
+
+def test_sizes_that_mean_nothing_as_it_stands_are_not_offered():
+    d = leaf(stands=3)
+    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg"}
+    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg"}
+    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm"}

@@ -563,3 +563,21 @@ def test_timbers_not_wanted_are_said_on_the_brief_and_told_of_on_the_timber_page
     assert "The client does not want European oak" in words(Page("timber", desk).panel())
     labelled(brief, "Timbers they like").value = "European oak"
     assert "liked and not wanted at once" in desk.refused["brief.wants.liked"] and desk.commission.brief.wants.liked == ()
+
+
+def test_sizes_of_a_screen_without_meaning_as_it_stands_are_hidden(desk):
+    desk.change("items", [{"name": "screen", "form": "framed screen", "sizes": {"stands": 3}}])
+    panel = Page("sizes", desk).panel()
+
+    def offered(label):
+        """Whether a field is there to be seen, by what holds it."""
+        def open_to(widget):
+            if getattr(widget, "description", "") == label:
+                return True
+            return widget.layout.display != "none" and any(open_to(c) for c in getattr(widget, "children", ()) if hasattr(c, "layout"))
+        return open_to(panel)
+
+    assert not offered("Length of each foot, mm") and not offered("Leaves, where it folds") and offered("Bottom rail above the foot or floor, mm")
+    desk.change("items.0.sizes.stands", 0)
+    assert offered("Length of each foot, mm") and not offered("Leaves, where it folds")
+    assert "Fixed to the floor" not in words(panel)

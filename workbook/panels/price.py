@@ -369,7 +369,7 @@ def outcome(desk: Desk) -> str:
         if p.tax_inclusive
         else [("before tax", f"{p.net:.2f}"), (tax, f"{p.tax:.2f}"), ("<b>to pay</b>", f"<b>{p.gross:.2f}</b>")]
     )
-    lines = show.table(("The quote", c), [*((escape(n), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
+    lines = show.table(("The quote", c), [*((escape(words.line_name(desk.derived, n)), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
         [
@@ -673,7 +673,7 @@ def costing(desk: Desk) -> str:
         + f"</details><h2>Materials: {p.materials_cost} at cost</h2><details><summary>Each line</summary>"
         + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
         + "</details><p><b>Not forgotten?</b> "
-        + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
+        + escape("; ".join((*desk.derived.to_settle, *(t.operation for t in forgotten() if t.operation not in taken))))
         + ". Take them in under 'Work often forgotten'.</p>"
     )
 

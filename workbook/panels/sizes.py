@@ -18,6 +18,9 @@ from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
 
+LONG_WORDS = 28
+"""A choice with longer words takes the room of its label too."""
+
 
 def panel(desk: Desk) -> w.Widget:
     def build():
@@ -71,6 +74,8 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         "description": f"{s.label}{', ' + unit if unit else ''}", "style": {"description_width": "220px"},
         "layout": w.Layout(width="380px" if s.choices else "305px"),
     }
+    if s.choices and max(map(len, s.choices)) > LONG_WORDS:
+        looks |= {"style": {"description_width": "100px"}, "layout": w.Layout(width="400px")}
     if s.choices:
         box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
     elif is_length:
@@ -107,7 +112,15 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: snapped(v, show.shown()))
         moved.children = moved.children[:1]
         rows.append(moved)
-    return w.VBox(rows)
+    whole = w.VBox(rows)
+
+    def shown():
+        if index < len(desk.derived.made):
+            unused = form(desk.commission.items[index].form).unused(desk.derived.made[index].sizes)
+            whole.layout.display = "none" if s.name in unused else ""
+
+    parts.watched(desk, ["commission"], shown)
+    return whole
 
 
 def figures(desk: Desk, index: int) -> str:
@@ -127,5 +140,9 @@ def figures(desk: Desk, index: int) -> str:
             f"{dry:.1f} mm at the driest.</p>"
             + slats_svg(slat, when_made, wet, dry, thick)
         )
+    if through := d.seen_through(index):
+        text += f"<p>{through}</p>"
+    for says in filter(None, (d.fixing_of(index), d.joining_of(index))):
+        text += f"<p>{escape(says[0].upper() + says[1:])}.</p>"
     mine = d.findings_of(made.piece, "sizes")
     return text + show.findings(mine) + show.every_check(mine)

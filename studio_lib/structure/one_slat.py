@@ -1,0 +1,66 @@
+"""One slat of a screen pushed in its middle by a hand or a shoulder: what it bears and how far it gives.
+
+A beam between its bars whose ends are free to turn, since slats are often put in dry: F L / 4 and F L^3 / (48 E I).
+"""
+
+from __future__ import annotations
+
+from math import ceil
+
+from studio_lib.finding import Finding, from_ratio
+from studio_lib.piece import Piece
+from studio_lib.structure.loads import Load, serves
+from studio_lib.structure.slices import sliced
+from studio_lib.structure.strength import SOURCE
+
+GIVES = 75
+"""Length over this is how far one slat may bow when it is pushed; a judgement of ours: 21 mm on 1.6 m, 11 mm on 0.8 m."""
+BEAM = "a beam whose ends are free to turn, Wood Handbook FPL-GTR-282 eq. 9-1"
+
+
+def thickness_for(force_n: float, long_mm: float, wide_mm: float, e_mpa: float) -> float:
+    """Thickness of a slat that gives by no more than it may. [mm]"""
+    return (GIVES * force_n * long_mm**2 / (4 * e_mpa * wide_mm)) ** (1 / 3)
+
+
+def slat_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, Load]) -> list[Finding]:
+    """Bending and give of the slat that bears such a push worst; nothing where slats hang on cables or there is no such load."""
+    slats = [m for m in piece.members if m.role == "slat"]
+    load = loads.get("slat")
+    if not slats or load is None or serves(piece.form) != "screen" or "strung" in piece.form:
+        return []
+    worst = {}
+    for m in slats:
+        wood, long = woods[m.timber], m.length_mm
+        _, stiff, _, *_, out = sliced(piece.shape(m.ref)).at(round(long / 2, 1))[:7]
+        stress = load.force_n * long / 4 * out / max(stiff, 1.0)
+        give = load.force_n * long**3 / (48 * wood.e_mpa * max(stiff, 1.0))
+        for what, value, allowed in (("bending", stress, strengths[m.timber].bending), ("gives", give, long / GIVES)):
+            if what not in worst or value / allowed > worst[what][0] * (1 + 1e-6):
+                worst[what] = (value / allowed, value, allowed, m)
+    mend = _firmer(worst, load, woods)
+    stress, give = worst["bending"], worst["gives"]
+    rule, whose = f"{load.what}, {load.force_n:.0f} N", f"load {load.source}; {BEAM}"
+    return [
+        from_ratio(
+            stress[3].name, "bending of one slat", stress[1], stress[2], "MPa", rule=rule, source=f"{whose}; {SOURCE}", mend=mend, stage="sizes",
+            refs=(stress[3].ref,), look_again_from=0.8, says=f"{stress[1]:.1f} of {stress[2]:.1f} MPa when {load.force_n:.0f} N push it in its middle",
+        ),
+        from_ratio(
+            give[3].name, "give of one slat", give[1], give[2], "mm", rule=f"length / {GIVES} under {rule}", source=f"a judgement of ours; {whose}",
+            mend=mend, stage="sizes", refs=(give[3].ref,), look_again_from=1.0,
+            says=f"{load.force_n:.0f} N in its middle bow it by {give[1]:.0f} mm on {give[3].length_mm:.0f} mm, {give[2]:.0f} mm at most",
+        ),
+    ]
+
+
+def _firmer(worst, load: Load, woods) -> str:
+    """How thick such slats would have to be, or how many bars would have to divide them."""
+    m = worst["gives"][3]
+    over = max(worst["gives"][0], worst["bending"][0])
+    thick = max(thickness_for(load.force_n, m.length_mm, m.width_mm, woods[m.timber].e_mpa), m.thickness_mm * worst["bending"][0] ** 0.5)
+    if over <= 0.8:
+        return ""
+    parts = ceil(over**0.5) if worst["bending"][0] <= over**0.5 else ceil(over)
+    bars = max(parts - 1, 1)
+    return f"Make slats {ceil(thick)} mm thick, or divide them by {'a bar' if bars == 1 else f'{bars} bars'} more ('Bars between'); wider slats help less."
