@@ -329,7 +329,7 @@ class Brief(Part):
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
     wetted: bool = False
-    """Indoors: it is splashed there, or walls and floor sweat, now and then."""
+    """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "grass", "deck", "floor", "carpet"] = ""

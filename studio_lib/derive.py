@@ -306,6 +306,11 @@ class Derived:
             self.layout.net_yield or self.expected_yield(c.timber.species).share,
         )
 
+    @property
+    def rained_on(self) -> bool:
+        """Under a roof, and rain blows in."""
+        return self.commission.brief.place == "outdoors, under cover" and self.commission.brief.wetted
+
     @cached_property
     def life(self):
         """Years outdoors with their conditions; None indoors or while no timber is chosen."""
@@ -314,7 +319,8 @@ class Derived:
         if self.species is None or not self.commission.brief.place.startswith("outdoors"):
             return None
         return life_outdoors(
-            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump())
+            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump()),
+            self.commission.brief.wetted,
         )
 
     @cached_property
@@ -356,8 +362,8 @@ class Derived:
 
         if self.species is None:
             return ()
-        wet = self.commission.timber.details.traps_water or self.commission.brief.wetted
-        return tuple(glues_for(self.species, self.commission.brief.place, 0.15, None, wet))
+        b = self.commission.brief
+        return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted))
 
     @cached_property
     def finishes(self):
@@ -370,9 +376,9 @@ class Derived:
         wants = FinishWants(
             look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
-            lies_flat=True,
+            lies_flat=not self.rained_on,
         )
-        return tuple(finishes_for(self.species, b.place, wants))
+        return tuple(finishes_for(self.species, b.place, wants, b.wetted))
 
     @property
     def finish_of_brief(self):
@@ -899,7 +905,9 @@ class Derived:
             from studio_lib.timber import Details, life_finding
 
             found.append(
-                life_finding(self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted)
+                life_finding(
+                    self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted, b.wetted
+                )
             )
         return tuple(found)
 

@@ -97,7 +97,7 @@ def rank(
     liked : tuple of str
         Names of timbers that the client likes.
     wetted : bool
-        Indoors: splashed, or walls sweat, now and then.
+        Now and then: indoors splashed, or walls sweat; under cover rain blows in.
     unwanted : Unwanted
         What the client does not want.
 

@@ -127,7 +127,7 @@ def weigh(
     wear : Wear
         What seat or top must bear; from ``wear_of``.
     wetted : bool
-        Indoors: splashed, or walls sweat, now and then.
+        Now and then: indoors splashed, or walls sweat; under cover rain blows in.
 
     Returns
     -------

@@ -246,8 +246,9 @@ def who(desk: Desk) -> w.Widget:
 def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
-        only(desk, lambda c: not _outdoors(c), parts.tick(
-            desk, "brief.wetted", "Indoors, but wetted now and then", "walls or floor sweat, or it is hosed: spilled drinks do not count, dry timber indoors does not rot")),
+        only(desk, lambda c: c.brief.place != "outdoors, in the weather", parts.tick(
+            desk, "brief.wetted", "Wetted now and then",
+            "under a roof: rain blows in (use class 3.1, not 2); indoors: walls or floor sweat, or it is hosed, spilled drinks do not count")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         only(

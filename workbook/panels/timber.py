@@ -594,7 +594,7 @@ def fit_table(desk: Desk) -> str:
         f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}"
+        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
