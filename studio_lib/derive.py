@@ -258,13 +258,28 @@ class Derived:
         unwanted = unwanted_of(self.commission.brief.wants)
         if not unwanted.anything:
             return ()
+        return tuple(f for s in self._timbers for f in unwanted_findings(s, unwanted))
+
+    @cached_property
+    def stain_findings(self) -> tuple[Finding, ...]:
+        """Timbers in the piece that stain what is under it where the client forbids that; those that do not as well."""
+        from studio_lib.timber.stain import stain_findings
+
+        b = self.commission.brief
+        clean = [c.species for c in self.choices if not (c.ruled_out or c.unwanted or c.treated or c.too_soft)
+                 and self.library.timber(c.species).tannin == "none"]
+        return tuple(f for s in self._timbers for f in stain_findings(s, b.place, b.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
+
+    @property
+    def _timbers(self):
+        """Every timber on file that the piece is made of: the chosen one, and those of single members."""
         own = [a for i in self.commission.items for a in i.adjustments if not a.off]
         names = dict.fromkeys([
             self.commission.timber.species or "", *(a.value for a in own if a.kind == "alter" and a.field == "timber"),
             *(a.timber for a in own if a.kind == "add"),
         ])
         known = {s.name: s for s in self.library.species}
-        return tuple(f for n in names if n in known for f in unwanted_findings(known[n], unwanted))
+        return tuple(known[n] for n in names if n in known)
 
     @cached_property
     def weighing(self):
@@ -274,7 +289,7 @@ class Derived:
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
             self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
-            wear=self.wear, wetted=b.wetted,
+            wear=self.wear, wetted=b.wetted, no_stain=b.wants.no_tannin_run,
         )
 
     @cached_property
@@ -868,7 +883,7 @@ class Derived:
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
-        found = [*self.lasting_findings, *self.unwanted_findings, *self.finish_findings, *self.unpublished_findings]
+        found = [*self.lasting_findings, *self.unwanted_findings, *self.stain_findings, *self.finish_findings, *self.unpublished_findings]
         for index in range(len(self.tried)):
             found += self.tried_findings(index)
         return tuple(found)

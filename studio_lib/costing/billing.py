@@ -289,6 +289,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
     failing = {f.subject + f.what for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS}
     if failing and not any(s.holds for s in d.stops):
         said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand; the pages say which.")
+    said += [f"What the client forbade: {f.says} {f.mend}" for f in d.stain_findings if not f.stands]
     asked = [q.asks for q in open_questions(c)]
     if asked:
         more = f" and {len(asked) - 2} more" if len(asked) > 2 else ""

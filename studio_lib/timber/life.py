@@ -14,6 +14,8 @@ from studio_lib.timber.tables import rows
 
 OUTDOORS = (UNDER_COVER, WEATHER)
 IN_GROUND, ABOVE_GROUND = "in ground", "above ground"
+BEST_BOARDS = "boards of the best class"
+"""Beside the bands: the best class of a range, and the least years above ground of that class alone."""
 # AS 5604 gives classes 1 and 2 lives of 40 and 25 years, above ground and in it. EN 350 has guide lives in ground
 # only, so its upper end above ground is taken by that ratio: ours, no standard says so.
 ABOVE_OVER_IN_GROUND = 40 / 25
@@ -159,7 +161,7 @@ def life_outdoors(species: Species, place: str, details: Details, wetted: bool =
         f"{species.name} ({had}) in use class {needed_in}: {_years(low, high)} before decay is likely, on the "
         f"conditions beside. "
         + (f"Shortened most by this: {shortens}." if shortens != "nothing in the making"
-           else "Nothing in the making shortens it, and nobody has published how much longer it lasts.")
+           else f"Nothing in the making shortens it{_best_boards(band, low)}; nobody has published how much longer it lasts.")
     )
     if FROM_MEMORY in source:
         says += " The class is from memory: look it up before promising anything."
@@ -190,7 +192,11 @@ def life_finding(species: Species, place: str, details: Details, years_wanted: f
         verdict = Verdict.STANDS
     elif life.years_high is None and not life.would_help and enough_by_class(species, place, wetted):
         verdict = Verdict.OPEN
-        mend = f"Say to the client what is known, at least {life.years_low:g} years and longer while it dries; do not promise {years_wanted:g}."
+        best, least = _band(species)[1][BEST_BOARDS]
+        mend = (
+            f"Have the supplier vouch for class {best}: then at least {least:g} years are published." if life.years_low < years_wanted <= least
+            else f"Say to the client what is known, at least {life.years_low:g} years and longer while it dries; do not promise {years_wanted:g}."
+        )
     elif life.years_high is None or years_wanted <= life.years_high:
         verdict = Verdict.LOOK_AGAIN
     else:
@@ -212,7 +218,7 @@ def _lives() -> dict[tuple[str, str, int], tuple[float, float]]:
 
 
 def _band(species: Species):
-    """Words for the class had, bands in and above ground (or None), and the source."""
+    """Words for the class had, bands in and above ground with the best class and its least (or None), and the source."""
     lives = _lives()
     by_memory = "durability_as5604_above_ground" in species.from_memory and species.durability_en350
     if species.durability_as5604_above_ground and not by_memory:
@@ -226,11 +232,13 @@ def _band(species: Species):
             exposure: (lives["AS 5604", exposure, worst][0], lives["AS 5604", exposure, best][1])
             for exposure, (best, worst) in ((ABOVE_GROUND, above), (IN_GROUND, under))
         }
+        bands[BEST_BOARDS] = (above[0], lives["AS 5604", ABOVE_GROUND, above[0]][0])
         return had, bands, f"AS 5604:2005 lives; class: {species.source_of('durability_as5604_above_ground')}"
     if species.durability_en350:
         best, worst = class_span(species.durability_en350)
         low, high = lives["EN 350", IN_GROUND, worst][0], lives["EN 350", IN_GROUND, best][1]
-        bands = {IN_GROUND: (low, high), ABOVE_GROUND: (low, high * ABOVE_OVER_IN_GROUND)}
+        bands = {IN_GROUND: (low, high), ABOVE_GROUND: (low, high * ABOVE_OVER_IN_GROUND),
+                 BEST_BOARDS: (best, lives["EN 350", IN_GROUND, best][0])}
         return (
             f"EN 350 class {species.durability_en350}", bands,
             f"EN 350 guide lives in ground, above it by AS 5604's ratio (ours); class: {species.source_of('durability_en350')}",
@@ -273,6 +281,11 @@ def _most_helpful(bands, place: str, details: Details, wetted: bool):
     if place == WEATHER and not details.roofed and roofed > now:
         return "roofed", HELPS["roofed"], roofed
     return None, "", now
+
+
+def _best_boards(bands, low: float) -> str:
+    best, years = bands[BEST_BOARDS]
+    return f", and where the supplier vouches for class {best} the least is {years:g}" if years > low else ""
 
 
 def _years(low: float, high: float) -> str:
