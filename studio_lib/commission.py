@@ -318,6 +318,9 @@ class Brief(Part):
     wheelchair: bool = False
     frail: bool = False
     large: bool = False
+    """Someone is very broad or heavy; older books mean very tall by it too."""
+    tallest_person_mm: float | None = Field(None, ge=1_300, le=2_100)
+    """Stature of the tallest grown person who uses it, where it matters."""
     use: Use = "household"
     place: Place = "indoors, heated"
     climate: str = "temperate inland"

@@ -36,6 +36,7 @@ from studio_lib.people.proposals import (
     Proposed,
     arm_height,
     back_angle,
+    back_taller,
     bench_width_per_person,
     seat_depth,
     seat_height,
@@ -352,7 +353,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     back_thick = float(max(18, min(42, math.floor(leg - BEHIND_MM - 6))))
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
-    back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
+    usual_back_h = up_to(420.0 * back_taller(users), 5) if height > 350 else 320.0
+    back_h = own("back_height_mm", usual_back_h)
     if fill == 0:
         pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))
@@ -415,8 +417,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
-        "back_height_mm": Proposal(420.0 if height > 350 else 320.0,
-            "to the shoulder blades; an accessible bench has 455 mm or more",
+        "back_height_mm": Proposal(usual_back_h,
+            ("to the shoulder blades;" if usual_back_h <= 420 else f"to the shoulder blades of {users.tallest};") + " an accessible bench has 455 mm or more",
                                    ADA_BACK),
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),

@@ -380,6 +380,27 @@ def test_under_a_roof_it_is_asked_whether_rain_blows_in_and_the_timber_page_says
     assert all("D2" not in g.adhesive.family for g in desk.derived.glues if g.verdict.value != "will not do")
 
 
+@pytest.mark.parametrize(("form", "grow", "stay"), [
+    ("bench", ("height_mm", "depth_mm", "back_height_mm"), "length_mm"), ("table", ("height_mm",), "length_mm"),
+    ("slatted table", ("height_mm",), "length_mm"), ("slatted stool", ("height_mm",), "length_mm"),
+])
+def test_very_tall_and_very_broad_are_said_apart_and_the_sizes_follow(tmp_path, form, grow, stay):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": form}])
+    panel = Page("brief", desk).panel()
+    assert shown(panel, "Someone is very broad or heavy")
+
+    def sizes():
+        return dict(desk.derived.made[0].sizes)
+
+    before = sizes()
+    labelled(panel, "Tallest person, mm").value = "1920"
+    assert desk.commission.brief.tallest_person_mm == 1920
+    assert all(sizes()[name] > before[name] for name in grow) and sizes()[stay] == before[stay]
+    labelled(panel, "Tallest person, mm").value = ""
+    assert desk.commission.brief.tallest_person_mm is None and sizes() == before
+
+
 def test_people_at_once_are_asked_only_of_what_is_sat_on_or_at(tmp_path):
     desk = begun(tmp_path)
     panel = Page("brief", desk).panel()

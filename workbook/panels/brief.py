@@ -239,7 +239,8 @@ def who(desk: Desk) -> w.Widget:
         parts.yes_no(desk, "brief.children_alone", "For children alone", "only then is it sized to them; else to grown people, and you are told how the children fare"),
         parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
-        parts.tick(desk, "brief.large", "Someone is very large or very tall", "widths are then made for 99 of 100"),
+        parts.tick(desk, "brief.large", "Someone is very broad or heavy", "widths are then made for 99 of 100"),
+        parts.optional_number(desk, "brief.tallest_person_mm", "Tallest person", "mm", "only where someone is tall: seat, back and room for knees then follow; 1920 for 1.92 m"),
     ])
 
 
