@@ -266,7 +266,7 @@ class Derived:
         from studio_lib.timber.stain import stain_findings
 
         b = self.commission.brief
-        clean = [c.species for c in self.choices if not (c.ruled_out or c.unwanted or c.treated or c.too_soft)
+        clean = [c.species for c in self.choices if c.fit.stands and not (c.unwanted or c.too_soft)
                  and self.library.timber(c.species).tannin == "none"]
         return tuple(f for s in self._timbers for f in stain_findings(s, b.place, b.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
 

@@ -329,9 +329,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     leg = own("leg_mm", float(max(round(60.0 * chunky), 60 if brief.use == "public" else 0)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     length = min(max(up_to(each.value * sit + (2 * (leg + over_end) if back == 2 else 0.0), 10), 350.0), LONGEST_MM + 2 * (leg + over_end))
-    why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
+    begun = " (where every brief begins)" if brief.people == Brief.model_fields["people"].default else ""
+    why = f"{users.count} people{begun}, {each.value:.0f} mm each: {each.decided_by}"
     if benches > 1:
-        why = f"{sit} of {users.count} people, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
+        why = f"{sit} of {users.count} people{begun}, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
     long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)
     armed_least = (24 if seat == 0 else 30 if brief.use == "public" else 28) if back == 2 else 0
     thick = own("seat_thickness_mm", float(max(round((24.0 if seat == 0 else 28.0) * chunky), armed_least)))

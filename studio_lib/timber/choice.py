@@ -191,6 +191,10 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         else:
             continue
         middling = False
+    if wants.low_tannin >= stain.FORBIDS and stain.bleeds(species, place, wetted):
+        minus = f"- {stain.said(species)}"
+        reasons.remove(minus)
+        reasons.insert(1, minus)  # what is forbidden stands before the rest
     if middling and len(marks) > 1:
         reasons.append("+ middling in all else that was asked for")
     if place == WEATHER and not wants.may_go_grey:

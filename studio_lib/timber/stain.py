@@ -14,7 +14,8 @@ WEIGHT = {0: 0, 1: 1, 2: 4}
 FORBIDS = 2
 """A wish of 'matters much' is taken as: it must not."""
 KEEPS = (
-    "let it weather and wash away from the site until the water runs clear, seal it and its end grain, set pads or trays under the feet"
+    "one or more of these: let it weather and wash away from the site until the water runs clear; seal it and its end grain; set pads or "
+    "trays under the feet"
 )
 """Common practice, no source."""
 
@@ -66,6 +67,6 @@ def stain_findings(species: Species, place: str, wetted: bool, matters: int, ins
         species.name, WHAT, Verdict.LOOK_AGAIN if stains else Verdict.STANDS,
         f"{told[0].upper()}{told[1:]}" + ("; the client wants no stain." if stains else "."),
         rule="it must not stain what it stands on", source=f"tannin: {species.source_of('tannin')}; what keeps it off: common practice, no source",
-        mend=f"{KEEPS[0].upper()}{KEEPS[1:]}, and agree with the client which; or take another timber{other}." if stains else "",
+        mend=f"{KEEPS[0].upper()}{KEEPS[1:]}. Agree with the client which, or take another timber{other}." if stains else "",
         stage=STAGE,
     ),)

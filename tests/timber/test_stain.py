@@ -23,6 +23,7 @@ def test_where_it_gets_wet_every_timber_that_stains_has_a_minus_in_words_and_few
             minus = [r for r in after[wood.name].reasons if r.startswith("- brown water")]
             assert bool(minus) == (wood.tannin != "none"), wood.name
             assert not minus or after[wood.name].score < before[wood.name].score, wood.name
+    assert after["Iroko"].reasons[1].startswith("- brown water"), "what is forbidden stands first"
     # From memory: iroko has some tannin; indoors and dry nothing runs.
     assert not any("brown water" in r for r in ranked(2, HEATED)["Iroko"].reasons)
 

@@ -380,6 +380,14 @@ def test_under_a_roof_it_is_asked_whether_rain_blows_in_and_the_timber_page_says
     assert all("D2" not in g.adhesive.family for g in desk.derived.glues if g.verdict.value != "will not do")
 
 
+def test_a_bench_says_that_its_number_of_people_is_only_where_a_brief_begins(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": "bench"}])
+    assert "6 people (where every brief begins)" in words(Page("sizes", desk).panel())
+    desk.change("brief.people", 3)
+    assert "where every brief begins" not in words(Page("sizes", desk).panel())
+
+
 @pytest.mark.parametrize(("form", "grow", "stay"), [
     ("bench", ("height_mm", "depth_mm", "back_height_mm"), "length_mm"), ("table", ("height_mm",), "length_mm"),
     ("slatted table", ("height_mm",), "length_mm"), ("slatted stool", ("height_mm",), "length_mm"),

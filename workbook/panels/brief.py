@@ -249,7 +249,7 @@ def where(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
         only(desk, lambda c: c.brief.place != "outdoors, in the weather", parts.tick(
             desk, "brief.wetted", "Wetted now and then",
-            "under a roof: rain blows in (use class 3.1, not 2); indoors: walls or floor sweat, or it is hosed, spilled drinks do not count")),
+            "rain blows in under the roof: use class 3.1, not 2; indoors walls sweat, or it is hosed")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         only(
