@@ -174,8 +174,8 @@ def life_outdoors(species: Species, place: str, details: Details, wetted: bool =
 def life_finding(species: Species, place: str, details: Details, years_wanted: float, wetted: bool = False) -> Finding:
     """Whether the range of years holds what the client wants: at its low end, within it, or not at all.
 
-    More years than the least, where no scheme on file sets a most and the class is enough there by itself, are open: no
-    fault of the timber, but nothing to promise.
+    More years than the least, where no scheme on file sets a most and the class is enough there by itself, are looked at
+    again with what can be said to the client: that is open, and no fault of the timber.
 
     Raises
     ------
@@ -191,11 +191,12 @@ def life_finding(species: Species, place: str, details: Details, years_wanted: f
     elif years_wanted <= life.years_low:
         verdict = Verdict.STANDS
     elif life.years_high is None and not life.would_help and enough_by_class(species, place, wetted):
-        verdict = Verdict.OPEN
+        verdict = Verdict.LOOK_AGAIN  # not open: no answer of the maker's would ever close it
         best, least = _band(species)[1][BEST_BOARDS]
         mend = (
             f"Have the supplier vouch for class {best}: then at least {least:g} years are published." if life.years_low < years_wanted <= least
-            else f"Say to the client what is known, at least {life.years_low:g} years and longer while it dries; do not promise {years_wanted:g}."
+            else f"No fault of the timber, but {years_wanted:g} years stay open: say to the client at least {life.years_low:g}, and longer while it "
+            "dries, as the quote does."
         )
     elif life.years_high is None or years_wanted <= life.years_high:
         verdict = Verdict.LOOK_AGAIN

@@ -115,12 +115,13 @@ def test_nonsense_is_refused():
 
 
 @pytest.mark.parametrize("wetted", [False, True])
-def test_a_durable_timber_under_a_roof_is_open_beyond_its_least_years_and_no_mend_proposes_what_is(wetted):
+def test_years_beyond_what_is_published_are_no_fault_of_a_durable_timber_and_no_mend_proposes_what_is(wetted):
     # Iroko, EN 350 class 1-2, least 15 years; EN 460 (from memory) has classes 1 and 2 enough in use classes 2 and 3.
     found = life_finding(timber("Iroko"), COVERED, WELL, 30, wetted)
-    assert found.verdict is Verdict.OPEN and "at least 15 years" in found.says and "nobody has published" in found.says
+    assert found.verdict is Verdict.LOOK_AGAIN and "No fault of the timber" in found.mend and "at least 15 years" in found.says and "nobody has published" in found.says
     assert "own durability" not in found.says and "under cover" not in found.mend and "more durable" not in found.mend
     assert life_finding(timber("Iroko"), COVERED, WELL, 15, wetted).stands
+    assert "class 1: then at least 25" in life_finding(timber("Iroko"), COVERED, WELL, 25, wetted).mend
 
 
 @given(st.sampled_from(all_species()), anyhow, booleans, st.integers(1, 100))
