@@ -320,6 +320,9 @@ class Brief(Part):
     wheelchair: bool = False
     frail: bool = False
     large: bool = False
+    """Someone is very broad or heavy; older books mean very tall by it too."""
+    tallest_person_mm: float | None = Field(None, ge=1_300, le=2_100)
+    """Stature of the tallest grown person who uses it, where it matters."""
     use: Use = "household"
     place: Place = "indoors, heated"
     climate: str = "temperate inland"
@@ -331,7 +334,7 @@ class Brief(Part):
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
     wetted: bool = False
-    """Indoors: it is splashed there, or walls and floor sweat, now and then."""
+    """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "grass", "deck", "floor", "carpet"] = ""

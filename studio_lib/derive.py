@@ -271,13 +271,28 @@ class Derived:
         unwanted = unwanted_of(self.commission.brief.wants)
         if not unwanted.anything:
             return ()
+        return tuple(f for s in self._timbers for f in unwanted_findings(s, unwanted))
+
+    @cached_property
+    def stain_findings(self) -> tuple[Finding, ...]:
+        """Timbers in the piece that stain what is under it where the client forbids that; those that do not as well."""
+        from studio_lib.timber.stain import stain_findings
+
+        b = self.commission.brief
+        clean = [c.species for c in self.choices if c.fit.stands and not (c.unwanted or c.too_soft)
+                 and self.library.timber(c.species).tannin == "none"]
+        return tuple(f for s in self._timbers for f in stain_findings(s, b.place, b.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
+
+    @property
+    def _timbers(self):
+        """Every timber on file that the piece is made of: the chosen one, and those of single members."""
         own = [a for i in self.commission.items for a in i.adjustments if not a.off]
         names = dict.fromkeys([
             self.commission.timber.species or "", *(a.value for a in own if a.kind == "alter" and a.field == "timber"),
             *(a.timber for a in own if a.kind == "add"),
         ])
         known = {s.name: s for s in self.library.species}
-        return tuple(f for n in names if n in known for f in unwanted_findings(known[n], unwanted))
+        return tuple(known[n] for n in names if n in known)
 
     @cached_property
     def weighing(self):
@@ -287,7 +302,7 @@ class Derived:
         b, w = self.commission.brief, self.commission.timber.weights
         return weigh(
             self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
-            wear=self.wear, wetted=b.wetted,
+            wear=self.wear, wetted=b.wetted, no_stain=b.wants.no_tannin_run,
         )
 
     @cached_property
@@ -319,6 +334,11 @@ class Derived:
             self.layout.net_yield or self.expected_yield(c.timber.species).share,
         )
 
+    @property
+    def rained_on(self) -> bool:
+        """Under a roof, and rain blows in."""
+        return self.commission.brief.place == "outdoors, under cover" and self.commission.brief.wetted
+
     @cached_property
     def life(self):
         """Years outdoors with their conditions; None indoors or while no timber is chosen."""
@@ -327,7 +347,8 @@ class Derived:
         if self.species is None or not self.commission.brief.place.startswith("outdoors"):
             return None
         return life_outdoors(
-            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump())
+            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump()),
+            self.commission.brief.wetted,
         )
 
     @cached_property
@@ -369,8 +390,8 @@ class Derived:
 
         if self.species is None:
             return ()
-        wet = self.commission.timber.details.traps_water or self.commission.brief.wetted
-        return tuple(glues_for(self.species, self.commission.brief.place, 0.15, None, wet))
+        b = self.commission.brief
+        return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted))
 
     @cached_property
     def finishes(self):
@@ -383,9 +404,9 @@ class Derived:
         wants = FinishWants(
             look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
-            lies_flat=True,
+            lies_flat=not self.rained_on,
         )
-        return tuple(finishes_for(self.species, b.place, wants))
+        return tuple(finishes_for(self.species, b.place, wants, b.wetted))
 
     @property
     def finish_of_brief(self):
@@ -875,7 +896,7 @@ class Derived:
     @cached_property
     def timber_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
-        found = [*self.lasting_findings, *self.unwanted_findings, *self.finish_findings, *self.unpublished_findings]
+        found = [*self.lasting_findings, *self.unwanted_findings, *self.stain_findings, *self.finish_findings, *self.unpublished_findings]
         for index in range(len(self.tried)):
             found += self.tried_findings(index)
         return tuple(found)
@@ -912,7 +933,9 @@ class Derived:
             from studio_lib.timber import Details, life_finding
 
             found.append(
-                life_finding(self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted)
+                life_finding(
+                    self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted, b.wetted
+                )
             )
         return tuple(found)
 

@@ -70,7 +70,7 @@ QUESTIONS: tuple[Question, ...] = (
              "it needs 685 mm clear under the front", "height, aprons and legs"),
     Question("brief.frail", "who uses it", "Does anyone find it hard to rise or to reach?",
              "a higher seat with arms, a lower shelf", "seat height, arms and shelves"),
-    Question("brief.large", "who uses it", "Is anyone very large or very tall?",
+    Question("brief.large", "who uses it", "Is anyone very broad or heavy, or very tall?",
              "widths, loads and knee room are made for 95 of 100 people", "widths, knee room and loads"),
     Question("brief.use", "who uses it", "Private or public?",
              "public pieces are loaded harder and judged by strangers", "loads and who must say yes"),

@@ -291,6 +291,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
     if failing and not any(s.holds for s in d.stops):
         more = f"; and {len(failing) - 3} more" if len(failing) > 3 else ""
         said.append(f"{len(failing)} {'check does' if len(failing) == 1 else 'checks do'} not stand: {'; '.join(failing[:3])}{more}.")
+    said += [f"What the client forbade: {f.says} {f.mend}" for f in d.stain_findings if not f.stands]
     asked = [q.asks for q in open_questions(c)]
     if asked:
         more = f" and {len(asked) - 2} more" if len(asked) > 2 else ""

@@ -111,7 +111,7 @@ def finishes() -> tuple[Finish, ...]:
     return records("finishes", Finish)
 
 
-def finishes_for(species: Species, place: str, wants: FinishWants) -> list[FinishChoice]:
+def finishes_for(species: Species, place: str, wants: FinishWants, wetted: bool = False) -> list[FinishChoice]:
     """Every finish family judged for a timber, a place and a wish, those that stand first.
 
     Parameters
@@ -120,6 +120,8 @@ def finishes_for(species: Species, place: str, wants: FinishWants) -> list[Finis
     place : str
         One of ``timber.PLACES``.
     wants : FinishWants
+    wetted : bool
+        Now and then; under cover, where rain blows in, what is asked of a finish is as in the weather.
 
     Returns
     -------
@@ -132,14 +134,14 @@ def finishes_for(species: Species, place: str, wants: FinishWants) -> list[Finis
     """
     if place not in PLACES:
         raise ValueError(f"place is {place!r}; allowed: {'; '.join(PLACES)}.")
-    found = [_judged(f, species, place, wants) for f in finishes()]
+    found = [_judged(f, species, place, wants, wetted) for f in finishes()]
     best_first = tuple(reversed(WORST_FIRST))
     return sorted(found, key=lambda c: (best_first.index(c.verdict), len(c.reasons)))
 
 
-def _judged(f: Finish, species: Species, place: str, wants: FinishWants) -> FinishChoice:
+def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted: bool) -> FinishChoice:
     fails, again, mends = [], [], []
-    needs = PLACE_NEEDS[place]
+    needs = "weather" if wetted and PLACE_NEEDS[place] == "cover" else PLACE_NEEDS[place]
     if REACHES[f.place_to] < REACHES[needs]:
         fails.append({"indoors": "for dry rooms only", "cover": "not for open weather"}[f.place_to])
         mends.append("take an exterior family")

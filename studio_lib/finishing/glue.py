@@ -89,6 +89,7 @@ def glues_for(
     joint_gap_mm: float,
     workshop_c: float | None = None,
     water_lies: bool = False,
+    wetted: bool = False,
 ) -> list[GlueChoice]:
     """Every adhesive family judged for a timber, a place and a fit, those that stand first.
 
@@ -103,6 +104,8 @@ def glues_for(
         Coldest it gets until the clamps come off; None when not known. [degC]
     water_lies : bool
         Whether water can stay in the joint: use class 3.2 rather than 3.1 in the weather, 2 indoors.
+    wetted : bool
+        Now and then: splashed indoors (use class 2), rain blows in under cover (use class 3.1).
 
     Returns
     -------
@@ -124,7 +127,7 @@ def glues_for(
     """
     if not 0 <= joint_gap_mm <= 5:
         raise ValueError(f"joint_gap_mm is {joint_gap_mm}; 0 to 5, one side of the joint.")
-    wanted = use_class(place, water_lies or place == "indoors, unheated")  # damp air now and then asks for D2 (EN 204)
+    wanted = use_class(place, wetted or place == "indoors, unheated" or (water_lies and place.startswith("indoors")))  # damp air now and then asks for D2 (EN 204)
     if wanted == "3":
         wanted = "3.2" if water_lies else "3.1"
     found = [_judged(a, species, wanted, joint_gap_mm, workshop_c) for a in adhesives()]

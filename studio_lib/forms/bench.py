@@ -36,6 +36,7 @@ from studio_lib.people.proposals import (
     Proposed,
     arm_height,
     back_angle,
+    back_taller,
     bench_width_per_person,
     seat_depth,
     seat_height,
@@ -328,9 +329,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     leg = own("leg_mm", float(max(round(60.0 * chunky), 60 if brief.use == "public" else 0)))
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     length = min(max(up_to(each.value * sit + (2 * (leg + over_end) if back == 2 else 0.0), 10), 350.0), LONGEST_MM + 2 * (leg + over_end))
-    why = f"{users.count} people, {each.value:.0f} mm each: {each.decided_by}"
+    begun = " (where every brief begins)" if brief.people == Brief.model_fields["people"].default else ""
+    why = f"{users.count} people{begun}, {each.value:.0f} mm each: {each.decided_by}"
     if benches > 1:
-        why = f"{sit} of {users.count} people, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
+        why = f"{sit} of {users.count} people{begun}, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
     long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)
     armed_least = (24 if seat == 0 else 30 if brief.use == "public" else 28) if back == 2 else 0
     thick = own("seat_thickness_mm", float(max(round((24.0 if seat == 0 else 28.0) * chunky), armed_least)))
@@ -352,7 +354,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     back_thick = float(max(18, min(42, math.floor(leg - BEHIND_MM - 6))))
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
-    back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
+    usual_back_h = up_to(420.0 * back_taller(users), 5) if height > 350 else 320.0
+    back_h = own("back_height_mm", usual_back_h)
     if fill == 0:
         pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))
@@ -415,8 +418,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
-        "back_height_mm": Proposal(420.0 if height > 350 else 320.0,
-            "to the shoulder blades; an accessible bench has 455 mm or more",
+        "back_height_mm": Proposal(usual_back_h,
+            ("to the shoulder blades;" if usual_back_h <= 420 else f"to the shoulder blades of {users.tallest};") + " an accessible bench has 455 mm or more",
                                    ADA_BACK),
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),

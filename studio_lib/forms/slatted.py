@@ -25,6 +25,7 @@ from studio_lib.people.proposals import (
     LAP_TO_TOP_MM,
     Proposed,
     knee_room_under_apron,
+    knees_clear_mm,
     place_width,
     seat_depth,
     seat_height,
@@ -232,10 +233,11 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + 4.0 * (long > 2000))
     bearer = chosen.get("bearer_width_mm", 68.0 + 12.0 * public + 10.0 * (long > 2000))
     end = chosen.get("overhang_end_mm", (BENCH_END_MM if benched else 200.0) if long >= 1200 else 60.0)
-    knees = _up_to(KNEES_MM + apron + slat_t, 5)
+    clear = knees_clear_mm(users_of(brief), KNEES_MM)
+    knees = _up_to(clear + apron + slat_t, 5)
     height, height_why = max(740.0, min(knees, 800.0)), "735 to 760 mm is usual for dining"
     if height > 740:
-        height_why = f"{KNEES_MM:.0f} mm clear under the apron for knees"
+        height_why = f"{clear:.0f} mm clear under the apron for knees"
     if brief.wheelchair:
         height = _up_to(685 + apron + slat_t, 5)
         height_why = "685 mm of knee clearance under the apron for a wheelchair"

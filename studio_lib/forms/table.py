@@ -35,6 +35,7 @@ from studio_lib.people.proposals import (
     LAP_TO_TOP_MM,
     Proposed,
     knee_room_under_apron,
+    knees_clear_mm,
     place_width,
     table_height_for_seat,
 )
@@ -274,9 +275,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     height, why = 740.0, "735 to 760 mm is usual for dining"
     source = "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
-    knees = up_to(KNEES_MM + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
+    clear = knees_clear_mm(users, KNEES_MM)
+    knees = up_to(clear + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
     if users.adults and knees > height:
-        height, why, source = min(knees, 800.0), f"{KNEES_MM:.0f} mm clear under the frame for knees", BODY
+        height, why, source = min(knees, 800.0), f"{clear:.0f} mm clear under the frame for knees", BODY
     if not users.adults:
         from studio_lib.people.children import mark_for_age
 

@@ -208,7 +208,8 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Piece", ", ".join(f"{i.count} {i.name}" for i in c.items)),
         ("Who decides", b.decides),
         ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
-         + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "")),
+         + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
+         + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
@@ -424,8 +425,35 @@ def may_differ(d: Derived) -> list[str]:
             out.append(
                 "In the first wet months brown water can run from the timber and mark light paving; "
                 "it stops by itself."
+                + (" You asked that nothing be stained: before the order we agree in writing how that is kept." if d.stain_findings else "")
             )
+        out += lasts(d)
     return out
+
+
+def lasts(d: Derived) -> list[str]:
+    """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
+    years, life = d.commission.brief.years_wanted, d.life
+    if life is None:
+        if d.commission.brief.wetted or years == type(d.commission.brief).model_fields["years_wanted"].default:
+            return []
+        return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
+    name, low, high = d.species.name, life.years_low, life.years_high
+    if low is None:
+        known = f"no published figure gives the years of {name}, so I promise none"
+    elif years <= low:
+        known = f"by published figures {name} resists decay at least {low:g}"
+    elif high is None:
+        known = (f"by published figures {name} resists decay at least {low:g}" if low else f"no published figure gives a least for {name}") + (
+            "; nobody has published more for such a place, so I promise no number beyond that")
+    elif years <= high:
+        known = f"by published figures {name} lasts {low:g} to {high:g} where it stands, so they may be reached and are no promise"
+    else:
+        known = f"by published figures {name} lasts {high:g} at the most where it stands"
+    return [
+        f"You asked for {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
+        "once a year and its end grain sealed again where it has opened."
+    ]
 
 
 def terms(d: Derived, day: date) -> list[str]:

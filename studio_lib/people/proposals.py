@@ -7,6 +7,7 @@ same rule, so that moving a size shows how the share it suits changes.
 from __future__ import annotations
 
 import csv
+import math
 from dataclasses import dataclass
 from functools import cache
 from math import erf, sqrt
@@ -29,6 +30,10 @@ LARGE_SEAT_MM = 22 * INCH_MM
 SEATED_ELBOW_TOLERANCE_MM = (30.0, 30.0)
 STANDING_WORK_MM = (50.0, 150.0)
 """A surface to work at stands so far below the elbow; from memory."""
+TALL_LOWER_MM = 40.0
+"""How much lower than their own height a shared seat may be for the tallest; judgement of ours."""
+SHARED_SEAT_MOST_MM = 470.0
+"""A seat that others share is raised for the tallest no further; public seats stand at 470 to 480 mm."""
 LAP_TO_TOP_MM = 295.0
 """Seat to table top: seats of 430 to 440 mm go with a table of 735 mm in furniture handbooks."""
 ELDERLY_SHORTER_MM = 80.0
@@ -113,6 +118,8 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
             "bench at 430 to 485 mm; give it arms and foot room below the front"
         )
         source = "Inclusive Mobility (UK Department for Transport, 2021); 2010 ADA Standards 903.5"
+        if (own := _tall_seat_mm(users)) is not None and own > best:
+            decided += f"; {users.tallest} would have {own:.0f} mm alone"
     elif wish in ("feet flat", "balanced"):
         leg = users.percentile_mm("back of knee height", 5 if wish == "feet flat" else 50)
         best = _fives(leg + users.shoe_mm, up=False)
@@ -123,10 +130,26 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
         if users.child_ages:
             mark = mark_for_age(min(users.child_ages))
             decided += f"; a child of {min(users.child_ages):g} wants {mark.seat_mm:.0f} mm, or a rest for the feet"
+        own = _tall_seat_mm(users)
+        if users.alone:
+            best, decided = own, f"{users.tallest}: {own - users.shoe_mm:.0f} mm to the back of the knee, {users.shoe_mm:g} mm of shoe"
+        elif own is not None and wish == "balanced" and (shared := min(_fives(own - TALL_LOWER_MM, up=False), SHARED_SEAT_MOST_MM)) > best:
+            best = shared
+            decided = (
+                f"{users.tallest}, whose own seat is {own:.0f} mm, at most {TALL_LOWER_MM:g} mm lower and not over "
+                f"{SHARED_SEAT_MOST_MM:g} mm, which others sit on too"
+            )
+            source += f"; shared: {JUDGEMENT}"
     else:
         raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
     return _make("seat height", best, at, (150, 900), heels_down, decided,
                  "have their heels on the floor", source, users=users)
+
+
+def _tall_seat_mm(users: Users) -> float | None:
+    """The seat that the tallest would have alone, in shoes."""
+    leg = users.tall_mm("back of knee height")
+    return None if leg is None else _fives(leg + users.shoe_mm, up=False)
 
 
 def seat_depth(users: Users, backless: bool = False, at: float | None = None) -> Proposed:
@@ -148,6 +171,19 @@ def seat_depth(users: Users, backless: bool = False, at: float | None = None) ->
             f"{KNEE_FREE_MM:g} mm kept free"
         )
         source = f"{SOURCE}; knee room {JUDGEMENT}; HSE HSG57 fig. 1b gives 380 to 470 mm"
+        tall = users.tall_mm("seat depth")
+        middle = users.percentile_mm("seat depth", 50)
+        own = None if tall is None else _fives(tall - KNEE_FREE_MM, up=False)
+        if users.alone:
+            best, decided = own, f"{users.tallest}: {tall:.0f} mm from back to knee, {KNEE_FREE_MM:g} mm kept free"
+        elif own is not None and own > best and users.frail:
+            decided += f"; {users.tallest} would have {own:.0f} mm alone, but a deeper seat is harder to leave"
+        elif own is not None and own > best:
+            best = min(own, _fives(middle - KNEE_FREE_MM, up=False))
+            decided = (
+                f"{users.tallest}, who alone would have {own:.0f} mm, as far as {users.who('seat depth', middle)} keeps "
+                f"{KNEE_FREE_MM:g} mm free"
+            )
     return _make("seat depth", best, at, (150, 800), knee_free, decided,
                  "have 50 mm free behind the knee", source, users=users)
 
@@ -217,6 +253,18 @@ def find_room(length_mm: float, users: Users, clothes: str = "indoors") -> int:
     return next((n for n in range(min(most, 40), 1, -1) if n * bench_width_per_person(n, "close", users, clothes).value <= length_mm), 1)
 
 
+def back_taller(users: Users) -> float:
+    """How much taller than for the middle person a back is made, 1 or more: as their sitting heights compare."""
+    tall = users.tall_mm("sitting height")
+    return 1.0 if tall is None else max(tall / users.percentile_mm("sitting height", 50), 1.0)
+
+
+def knees_clear_mm(users: Users, usual_mm: float) -> float:
+    """Clear height under a table: ``usual_mm``, or more for the knees of the tallest in shoes. [mm]"""
+    tall = users.tall_mm("top of knee height")
+    return usual_mm if tall is None else max(usual_mm, math.ceil(tall + users.shoe_mm))
+
+
 def back_angle(wish: str, at: float | None = None) -> Proposed:
     """How far a back leans from upright. [deg]
 
@@ -258,9 +306,9 @@ def arm_height(users: Users, at: float | None = None) -> Proposed:
 
 def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
     """Floor to the underside of an apron. [mm]; 685 mm at least where a wheelchair pulls up."""
-    knee = users.percentile_mm("top of knee height", users.upper_percent)
+    knee, whose = users.upper("top of knee height")
     best, source = _fives(knee + users.shoe_mm, up=True), SOURCE
-    decided = f"{users.who('top of knee height', knee)}: knee at {knee:.0f} mm, {users.shoe_mm:g} mm of shoe"
+    decided = f"{whose}: knee at {knee:.0f} mm, {users.shoe_mm:g} mm of shoe"
     if users.wheelchair and best < wheelchair_mm("knee height"):
         best, decided, source = wheelchair_mm("knee height"), "a person in a wheelchair", wheelchair_source("knee height")
     return _make(
@@ -272,11 +320,11 @@ def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
 
 def thigh_room_over_seat(users: Users, at: float | None = None) -> Proposed:
     """Seat to the underside of an apron. [mm]"""
-    thigh = users.percentile_mm("thigh thickness", users.upper_percent)
+    thigh, whose = users.upper("thigh thickness")
     return _make(
         "thigh room over the seat", _fives(thigh, up=True), at, (80, 500),
         lambda v, who: who.share_at_most("thigh thickness", v),
-        f"{users.who('thigh thickness', thigh)}: thighs of {thigh:.0f} mm",
+        f"{whose}: thighs of {thigh:.0f} mm",
         "get their thighs under it", SOURCE, users=users,
     )
 
@@ -313,14 +361,14 @@ def table_height_for_seat(
         raise ValueError(f"seat_mm is {seat_mm:g}; give 150 to 900 mm.")
     if not 10 <= top_and_apron_mm <= 400:
         raise ValueError(f"top_and_apron_mm is {top_and_apron_mm:g}; give 10 to 400 mm.")
-    thigh = users.percentile_mm("thigh thickness", users.upper_percent)
+    thigh, whose = users.upper("thigh thickness")
     by_lap, by_thigh = seat_mm + LAP_TO_TOP_MM, seat_mm + thigh + top_and_apron_mm
     best, source = _fives(max(by_lap, by_thigh), up=True), "furniture handbooks: seat 430 to 440, table 735 mm"
     decided = f"the seat of {seat_mm:.0f} mm, and {LAP_TO_TOP_MM:.0f} mm from seat to top"
     if by_thigh > by_lap:
         source = SOURCE
         decided = (
-            f"{users.who('thigh thickness', thigh)}: thighs of {thigh:.0f} mm under "
+            f"{whose}: thighs of {thigh:.0f} mm under "
             f"{top_and_apron_mm:.0f} mm of top and apron"
         )
     if not users.adults:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from studio_lib.people.body import SHOE_MM, Mix, percentile_mm, share_below
+from studio_lib.people.body import SHOE_MM, Mix, of_one_person_mm, percentile_mm, share_below
 from studio_lib.people.children import child_mm
 
 
@@ -29,6 +29,8 @@ class Users:
     shoe_mm: float = SHOE_MM
     at_once: int | None = None
     """How many use it at the same time; None: all of them."""
+    tallest_mm: float | None = None
+    """Stature of the tallest grown person, where it is known; 1300 to 2100. [mm]"""
 
     def __post_init__(self):
         if not 0 <= self.adults <= 500 or self.adults != int(self.adults):
@@ -39,6 +41,7 @@ class Users:
             raise ValueError(f"Shoe is {self.shoe_mm:g} mm; give 0 (barefoot) to 80 mm.")
         for age in self.child_ages:
             child_mm("stature", age)
+        self.tall_mm("back of knee height")
 
     @property
     def count(self) -> int:
@@ -87,6 +90,33 @@ class Users:
             return percentile_mm(dimension, percent, self.mix)
         row = sorted(child_mm(dimension, age) for age in self.child_ages)
         return row[round((len(row) - 1) * percent / 100)]
+
+    def tall_mm(self, dimension: str) -> float | None:
+        """What a dimension of the tallest grown person is likely to be by their stature; None while it is not known. [mm]
+
+        By the regressions of ``body.of_one_person_mm``, women's and men's in the share of the mix. Raises KeyError for a
+        dimension that does not follow stature.
+        """
+        if self.tallest_mm is None or not self.adults:
+            return None
+        women, men = (of_one_person_mm(dimension, sex, self.tallest_mm)[0] for sex in ("female", "male"))
+        return self.mix.women * women + (1 - self.mix.women) * men
+
+    @property
+    def alone(self) -> bool:
+        """The tallest is the only one who uses it."""
+        return self.tallest_mm is not None and self.adults == 1 and self.count == 1
+
+    def upper(self, dimension: str) -> tuple[float, str]:
+        """Whose body a clearance is made for, the tallest person where that is more: the size and who, in words. [mm]"""
+        usual, tall = self.percentile_mm(dimension, self.upper_percent), self.tall_mm(dimension)
+        if tall is not None and (tall > usual or self.alone):
+            return tall, self.tallest
+        return usual, self.who(dimension, usual)
+
+    @property
+    def tallest(self) -> str:
+        return f"the tallest, of {self.tallest_mm:.0f} mm" if not self.alone else f"the one who uses it, of {self.tallest_mm:.0f} mm"
 
     def who(self, dimension: str, value_mm: float) -> str:
         """Whose body a size is, in words: where it stands among women and men, or which child's."""

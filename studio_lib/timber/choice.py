@@ -6,7 +6,8 @@ from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, life_mark, wants_treatment
+from studio_lib.timber import stain
+from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
@@ -97,7 +98,7 @@ def rank(
     liked : tuple of str
         Names of timbers that the client likes.
     wetted : bool
-        Indoors: splashed, or walls sweat, now and then.
+        Now and then: indoors splashed, or walls sweat; under cover rain blows in.
     unwanted : Unwanted
         What the client does not want.
 
@@ -116,7 +117,7 @@ def rank(
     timber a mark from 0 to 1, its place among all timbers on file: 1 for the one that
     moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
     the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
-    Tannin: none 1, some a half, strong 0. Tone: as asked 1, the neighbour a half (red
+    Tannin: none 1, some a half, strong 0; where it gets wet some is a quarter, and what must not stain counts 4. Tone: as asked 1, the neighbour a half (red
     for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where
     timber gets wet, what nothing on file calls durable enough untreated stands after the
     rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by
@@ -179,7 +180,7 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         reasons.append(f"{'+' if mark >= 0.4 and not wear.too_soft(species) else '-'} {wear.says(species)}")
         wants = replace(wants, hard_surface=0)
     middling = True
-    for weight, mark, words in _marks(species, wants):
+    for weight, mark, words in _marks(species, wants, gets_wet(place, wetted)):
         if not weight:
             continue
         marks.append((weight, mark))
@@ -190,6 +191,10 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         else:
             continue
         middling = False
+    if wants.low_tannin >= stain.FORBIDS and stain.bleeds(species, place, wetted):
+        minus = f"- {stain.said(species)}"
+        reasons.remove(minus)
+        reasons.insert(1, minus)  # what is forbidden stands before the rest
     if middling and len(marks) > 1:
         reasons.append("+ middling in all else that was asked for")
     if place == WEATHER and not wants.may_go_grey:
@@ -202,7 +207,7 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
     return Choice(species.name, fit, round(100 * score), tuple(reasons), liked, wear.too_soft(species), treated)
 
 
-def _marks(species: Species, wants: Wants):
+def _marks(species: Species, wants: Wants, wet: bool):
     """Weight, mark and words of each want."""
     swing, light, hard = (
         _place_among(species.name, what) for what in ("swing", "weight", "hardness")
@@ -224,6 +229,9 @@ def _marks(species: Species, wants: Wants):
         wants.easy_to_work, (light + gluing) / 2,
         f"to work: {species.density_12pct_kg_m3:.0f} kg/m3, gluing {species.gluing}",
     )
+    if wet:
+        yield stain.WEIGHT[wants.low_tannin], stain.MARK[species.tannin], stain.said(species)
+        return
     yield wants.low_tannin, LEVEL_MARK[species.tannin], (
         f"tannin stain: {species.tannin} (from memory)"
     )

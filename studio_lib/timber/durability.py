@@ -18,6 +18,9 @@ WEATHER = "outdoors, in the weather"
 UNDER_COVER = "outdoors, under cover"
 WETTED_INDOORS = "indoors, wetted now and then"
 """A room where timber is splashed or walls sweat: use class 2, else class 1 indoors (EN 335)."""
+RAINED_ON = "outdoors, under cover, rain blows in"
+"""A roof open to one side: wetted now and then by driving rain, use class 3.1, else class 2 under cover (EN 335)."""
+IN_THE_RAIN = (WEATHER, RAINED_ON)
 WHAT = "durability"
 STAGE = "timber"
 
@@ -27,6 +30,7 @@ USUALLY_UP_TO_YEARS = 10
 MEND = {
     WEATHER: "Choose a more durable timber, or move the piece under cover; treatment and care are matters of their own.",
     UNDER_COVER: "Choose a more durable timber, or keep its feet off the ground where air gets round it and it dries again.",
+    RAINED_ON: "Choose a more durable timber, or keep the rain off it: a deeper roof, a screen on the weather side.",
     WETTED_INDOORS: "Choose a more durable timber, or keep it dry: air the room, wipe up what is spilt, stand it clear of "
     "the wall that sweats.",
 }
@@ -56,7 +60,8 @@ def _above_ground_lives() -> dict[str, tuple[float, float]]:
 def use_class(place: str, wetted: bool = False) -> str:
     """Use class of a place: '1', '2' or '3'.
 
-    Indoors it is 1, heated or not, while the timber stays dry; 2 where it is ``wetted`` now and then.
+    Indoors it is 1, heated or not, while the timber stays dry; 2 where it is ``wetted`` now and then. Under cover it is 2,
+    and 3 where rain blows in (``wetted``).
     Legs standing in soil or in puddles are class 4, which no place here stands for:
     keep feet off the ground.
 
@@ -75,7 +80,14 @@ def use_class(place: str, wetted: bool = False) -> str:
 
 
 def _situation(place: str, wetted: bool) -> str:
-    return WETTED_INDOORS if wetted and place.startswith("indoors") else place
+    if not wetted or place == WEATHER:
+        return place
+    return RAINED_ON if place == UNDER_COVER else WETTED_INDOORS
+
+
+def gets_wet(place: str, wetted: bool = False) -> bool:
+    """Whether timber there is wetted: use class 2 or worse."""
+    return use_class(place, wetted) != "1"
 
 
 def class_span(durability_class: str) -> tuple[int, int]:
@@ -99,7 +111,7 @@ def fit_for_place(
     public_use : bool
         Whether the piece serves the public, who cannot judge it.
     wetted : bool
-        Indoors: whether it is splashed there, or walls and floor sweat, now and then.
+        Now and then: indoors splashed, or walls and floor sweat; under cover rain blows in.
 
     Returns
     -------
@@ -155,6 +167,18 @@ CELL_MARK = {"enough": 1.0, "usually": 0.5, "depends": 0.25}
 NOT_DURABLE = 5
 """EN 350 calls class 4 slightly durable and class 5 not durable; where EN 460 has one word for both, class 5 gets half the mark."""
 TREATED = "EN 460 has treatment advisable for some uses there, so it is listed after those that last untreated"
+
+
+def enough_by_class(species: Species, place: str, wetted: bool = False) -> bool:
+    """Whether the class on file is durable enough there by itself, at its worst end and whatever the years.
+
+    By EN 460's table for an EN 350 class; else, above ground, AS 5604 class 1 in the rain and 1 to 3 out of it.
+    """
+    at = _situation(place, wetted)
+    if species.durability_en350:
+        return _use_classes()[at][f"dc{class_span(species.durability_en350)[1]}"] == "enough"
+    grade = species.durability_as5604_above_ground
+    return bool(grade) and class_span(grade)[1] <= (1 if at in IN_THE_RAIN else 3)
 
 
 def life_mark(species: Species, place: str, fit: Finding, wetted: bool = False) -> float:
@@ -251,7 +275,7 @@ def _by_as5604(species, place, years_wanted, public_use) -> Finding:
     said = f"AS 5604 above-ground class {grade} (heartwood)"
     rule = "AS 5604:2005, typical above-ground life of exposed 35 mm square heartwood"
     field = "durability_as5604_above_ground"
-    if place != WEATHER:
+    if place not in IN_THE_RAIN:
         # The class is of exposed timber: under a roof only the lowest is in doubt.
         if grade == "4":
             return _finding(species, Verdict.LOOK_AGAIN, f"{said}: {_damp(place)} may reach it.", rule, field, MEND[place])
@@ -279,7 +303,7 @@ def _by_usda(species, place) -> Finding:
     group = species.durability_usda
     said = f"USDA heartwood group '{group}'"
     rule = "USDA FPL-0153 heartwood groups; no years or use classes go with them"
-    if place != WEATHER:
+    if place not in IN_THE_RAIN:
         if group == USDA_GROUPS[0]:
             verdict, says = Verdict.LOOK_AGAIN, f"{said}: {_damp(place)} may reach it."
         else:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, fields
 from decimal import Decimal
 
 from studio_lib.finding import Finding, Verdict
+from studio_lib.timber import stain
 from studio_lib.timber.choice import LEVEL_MARK, LOOKS, TONE_MARK, swing_pct
-from studio_lib.timber.durability import TREATED, fit_for_place, life_mark, wants_treatment
+from studio_lib.timber.durability import TREATED, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.own import Library
 from studio_lib.timber.species import Species
 from studio_lib.timber.wear import Wear
@@ -44,6 +45,10 @@ class Weights:
             raise ValueError("All weights are 0; let at least one thing matter.")
 
 
+STAIN = "stain"
+"""Beside the weights set by hand: what the brief says of staining what is under the piece."""
+NO_STAIN_WEIGHT = 3.0
+"""For each step that it matters; judgement of ours."""
 CRITERIA = tuple(f.name for f in fields(Weights))
 
 
@@ -106,6 +111,7 @@ def weigh(
     barred: Mapping[str, str] | None = None,
     wear: Wear = Wear(),
     wetted: bool = False,
+    no_stain: int = 0,
 ) -> Weighing:
     """Rank a library's timbers under given weights, and say how fragile the first place is.
 
@@ -127,7 +133,9 @@ def weigh(
     wear : Wear
         What seat or top must bear; from ``wear_of``.
     wetted : bool
-        Indoors: splashed, or walls sweat, now and then.
+        Now and then: indoors splashed, or walls sweat; under cover rain blows in.
+    no_stain : int
+        How much it matters that nothing under it is stained, 0 to 2; counts where timber gets wet.
 
     Returns
     -------
@@ -172,6 +180,8 @@ def weigh(
     if not left:
         return Weighing((), tuple(out), (), (), None, f"Every timber is ruled out for {place}: none is left to weigh.")
     counted, left_out = _counted(library, weights, tone, [s for s, _ in left])
+    if no_stain and gets_wet(place, wetted):
+        counted[STAIN] = NO_STAIN_WEIGHT * no_stain
     places = _places([s for s, _ in left], library)
     total = sum(counted.values())
     treated = {s.name for s, fit in left if wants_treatment(s, place, fit, wetted)}
@@ -241,6 +251,8 @@ def _mark(criterion, species: Species, fit: Finding, tone, library: Library, pla
     name = species.name
     if criterion == "life":
         return 0.0, fit.says
+    if criterion == STAIN:
+        return stain.MARK[species.tannin], stain.said(species)
     if criterion == "look":
         return TONE_MARK[tone].get(species.tone, 0.0), f"{species.tone} in tone, {tone} asked for"
     if criterion == "workability":

@@ -189,3 +189,14 @@ def test_what_not_to_combine():
 def test_nonsense_is_refused(call, words):
     with pytest.raises(ValueError, match=words):
         call()
+
+
+def test_where_rain_blows_in_under_a_roof_glue_and_finish_are_those_of_the_rain():
+    place = "outdoors, under cover"
+    dry, wet = ({g.adhesive.family: g.verdict for g in glues_for(timber("Iroko"), place, 0.15, wetted=w)} for w in (False, True))
+    assert dry["PVA, D3"] is Verdict.LOOK_AGAIN and wet["PVA, D3"] is Verdict.FAILS  # EN 204: D3 is for short wetting, use class 2
+    wants = FinishWants("any", False, False, False, False, 0.0, False)
+    dry, wet = ({f.finish.family: f for f in finishes_for(timber("Iroko"), place, wants, w)} for w in (False, True))
+    oil = "danish oil (oil and varnish blend)"
+    assert dry[oil].verdict is not Verdict.FAILS and wet[oil].verdict is Verdict.FAILS
+    assert wet["exterior paint"].again_years < dry["exterior paint"].again_years

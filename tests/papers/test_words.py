@@ -64,6 +64,30 @@ def test_outdoor_papers_warn_of_run_off():
     assert "brown water" in said and "weather" in said
 
 
+def test_a_stain_the_client_forbade_is_told_before_the_quote_goes_and_the_quote_refers_to_it():
+    asked = demo().changed("timber.species", "European oak").changed("brief.wants.no_tannin_run", 2)
+    told = [s for s in before_it_goes(derive(asked), "A joiner", DAY) if s.startswith("What the client forbade")]
+    assert len(told) == 1 and "brown" in told[0].lower() and "pads or trays" in told[0]
+    assert "You asked that nothing be stained" in " ".join(words.may_differ(derive(asked)))
+    calm = derive(asked.changed("brief.wants.no_tannin_run", 1))
+    assert not any("forbade" in s for s in before_it_goes(calm, "A joiner", DAY))
+    assert "You asked that nothing" not in " ".join(words.may_differ(calm))
+
+
+@pytest.mark.parametrize(("timber", "place", "years", "said"), [
+    # EN 350 guide lives: class 1-2 at least 15; AS 5604 class 2 above ground 15 to 40, exposed.
+    ("Iroko", "outdoors, under cover", 30, "at least 15; nobody has published more for such a place"),
+    ("Iroko", "outdoors, in the weather", 10, "resists decay at least 15."),
+    ("Jarrah", "outdoors, in the weather", 30, "lasts 15 to 40 where it stands, so they may be reached and are no promise"),
+    ("Jarrah", "outdoors, in the weather", 50, "lasts 40 at the most where it stands"),
+])
+def test_the_quote_says_once_how_long_it_is_to_last_and_on_what_conditions(timber, place, years, said):
+    c = demo().changed("timber.species", timber).changed("brief.place", place).changed("brief.years_wanted", years)
+    c = c.changed("timber.details", {"drained": True, "end_grain_sealed": True, "off_the_ground": True, "traps_water": False, "roofed": False})
+    told = [line for line in words.may_differ(derive(c)) if line.startswith(f"You asked for {years} years")]
+    assert len(told) == 1 and said in told[0] and "heartwood" in told[0] and "once a year" in told[0]
+
+
 def test_what_is_included_is_what_is_priced():
     d = derive(demo())
     assert "delivery, 36 km there and back, and setting in place" in words.included(d)

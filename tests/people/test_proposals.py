@@ -60,6 +60,31 @@ def test_large_people_widen_the_seat_and_the_bench():
     assert bench_width_per_person(2, "close", large).value > bench_width_per_person(2, "close", Users(2)).value
 
 
+def test_a_tall_person_is_told_apart_from_a_broad_one_and_sizes_follow():
+    usual, tall = Users(3, Mix(0.5)), Users(3, Mix(0.5), tallest_mm=1920)
+    # ANSUR II regressions at 1920 mm, women's and men's: back of knee 474.5 and 479.9, thigh 580.4 and 552.9, knee 619.1 and 613.7.
+    own_seat, own_depth, knees = 477 + 25, 567 - 50, 616 + 25
+    assert seat_height(usual).value < seat_height(tall).value == pytest.approx(own_seat - 40, abs=5)
+    assert seat_depth(usual).value < seat_depth(tall).value < own_depth, "others sit on it too"
+    assert "1920" in seat_height(tall).decided_by and "1920" in seat_depth(tall).decided_by
+    assert seat_depth(tall).suits_share < seat_depth(usual).suits_share
+    assert knee_room_under_apron(tall).value == pytest.approx(knees, abs=5) and knee_room_under_apron(tall).value > knee_room_under_apron(usual).value
+    assert seat_width(tall).value == seat_width(usual).value, "tall is not broad"
+    alone = Users(1, Mix(0.0), tallest_mm=1920)
+    assert seat_height(alone).value == pytest.approx(480 + 25, abs=5) and seat_depth(alone).value == pytest.approx(553 - 50, abs=5)
+
+
+def test_beside_someone_frail_a_tall_person_is_told_of_and_the_seat_stays_easy_to_leave():
+    both, frail = Users(3, frail=True, tallest_mm=1920), Users(3, frail=True)
+    assert (seat_height(both).value, seat_depth(both).value) == (470, seat_depth(frail).value)
+    assert "1920" in seat_height(both).decided_by and "harder to leave" in seat_depth(both).decided_by
+
+
+def test_a_stature_no_table_holds_is_refused_in_words():
+    with pytest.raises(ValueError, match="give 1300 to 2100 mm"):
+        Users(2, tallest_mm=1.92)
+
+
 def test_children_sit_on_their_own_mark_and_are_named_among_grown_people():
     small = seat_height(Users(0, child_ages=(5, 9)))
     assert small.value <= 310 and "5" in small.decided_by

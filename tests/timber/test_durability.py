@@ -16,7 +16,15 @@ STANDS, LOOK, FAILS = Verdict.STANDS, Verdict.LOOK_AGAIN, Verdict.FAILS
 # above ground. Hazard classes behind it: class 1 at most 20 % nearly always; an unheated room has 12 to 16 % (BS EN 942).
 def test_places_have_their_use_class():
     assert [use_class(p) for p in PLACES] == ["1", "1", "2", "3"]
-    assert [use_class(p, wetted=True) for p in PLACES] == ["2", "2", "2", "3"]
+    assert [use_class(p, wetted=True) for p in PLACES] == ["2", "2", "3", "3"]  # rain blown in under a roof: 3.1, drying fast
+
+
+def test_where_rain_blows_in_under_the_roof_timbers_are_judged_as_in_the_rain():
+    for wood in all_species():
+        under, out = fit_for_place(wood, COVERED, 30, False, wetted=True), fit_for_place(wood, WEATHER, 30, False)
+        assert under.verdict is out.verdict and "under cover" not in under.mend, wood.name
+    assert fit_for_place(timber("Norway spruce (whitewood)"), COVERED, 30, False).verdict is LOOK
+    assert fit_for_place(timber("Norway spruce (whitewood)"), COVERED, 30, False, wetted=True).verdict is FAILS
 
 
 @pytest.mark.parametrize("place", [HEATED, UNHEATED])

@@ -112,3 +112,25 @@ def test_nonsense_is_refused():
         life_outdoors(timber("Teak"), "moon", WELL)
     with pytest.raises(ValueError, match="years_wanted is 0"):
         life_finding(timber("Teak"), WEATHER, WELL, 0)
+
+
+@pytest.mark.parametrize("wetted", [False, True])
+def test_years_beyond_what_is_published_are_no_fault_of_a_durable_timber_and_no_mend_proposes_what_is(wetted):
+    # Iroko, EN 350 class 1-2, least 15 years; EN 460 (from memory) has classes 1 and 2 enough in use classes 2 and 3.
+    found = life_finding(timber("Iroko"), COVERED, WELL, 30, wetted)
+    assert found.verdict is Verdict.LOOK_AGAIN and "No fault of the timber" in found.mend and "at least 15 years" in found.says and "nobody has published" in found.says
+    assert "own durability" not in found.says and "under cover" not in found.mend and "more durable" not in found.mend
+    assert life_finding(timber("Iroko"), COVERED, WELL, 15, wetted).stands
+    assert "class 1: then at least 25" in life_finding(timber("Iroko"), COVERED, WELL, 25, wetted).mend
+
+
+@given(st.sampled_from(all_species()), anyhow, booleans, st.integers(1, 100))
+def test_nothing_under_cover_is_told_to_go_under_cover(wood, details, wetted, wanted):
+    said = life_finding(wood, COVERED, details, wanted, wetted)
+    assert "roof" not in said.mend and "under cover" not in said.mend
+
+
+def test_a_roof_that_rain_blows_in_under_is_use_class_3_whatever_is_ticked():
+    assert use_class_of(COVERED, replace(WELL, roofed=True), wetted=True) == "3.1"
+    assert use_class_of(COVERED, replace(WELL, end_grain_sealed=False), wetted=True) == "3.2"
+    assert life_outdoors(timber("Jarrah"), COVERED, WELL, wetted=True).years_high == 40  # AS 5604 class 2, exposed

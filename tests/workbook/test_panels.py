@@ -1,5 +1,6 @@
 """Every panel on the demo: built, moved like a person would, and read back."""
 
+import re
 from html import unescape
 
 import ipywidgets as w
@@ -9,6 +10,7 @@ from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
 from workbook.desk import Desk
 from workbook.page import STAGES, Page
+from workbook.panels.timber import fit_table
 from workbook.pointing import Rows
 
 
@@ -353,10 +355,58 @@ def test_wind_and_sea_are_asked_only_of_what_stands_outdoors(tmp_path):
     panel = Page("brief", desk).panel()
     desk.change("brief.wind_m_s", 30)
     outdoors = ("Wind there", "Gusts, where known, m/s", "Near the sea")
-    assert not any(shown(panel, label) for label in outdoors) and shown(panel, "Indoors, but wetted now and then")
+    assert not any(shown(panel, label) for label in outdoors) and shown(panel, "Wetted now and then")
     desk.change("brief.place", "outdoors, in the weather")
-    assert all(shown(panel, label) for label in outdoors) and not shown(panel, "Indoors, but wetted now and then")
+    assert all(shown(panel, label) for label in outdoors) and not shown(panel, "Wetted now and then")
     assert labelled(panel, "Gusts, where known, m/s").value == "30" and desk.commission.brief.wind_m_s == 30
+
+
+def test_under_a_roof_it_is_asked_whether_rain_blows_in_and_the_timber_page_says_what_follows(tmp_path):
+    desk = begun(tmp_path)
+    panel = Page("brief", desk).panel()
+    desk.change("brief.years_wanted", 30)
+    desk.change("brief.place", "outdoors, under cover")
+    assert shown(panel, "Wetted now and then")
+    head = re.compile(r"<h2>(\d+) timbers last outdoors, under cover(, where rain blows in)?(, \d+ of them only with treatment)?.*?; (\d+) do not")
+
+    def told():
+        return head.search(fit_table(desk))
+
+    dry = told()
+    assert dry[2] is None and dry[3] and dry[4] == "0"
+    labelled(panel, "Wetted now and then").value = True
+    wet = told()
+    assert desk.commission.brief.wetted and wet[2] and int(wet[4]) > 20 and "use class 3" in fit_table(desk)
+    assert all("D2" not in g.adhesive.family for g in desk.derived.glues if g.verdict.value != "will not do")
+
+
+def test_a_bench_says_that_its_number_of_people_is_only_where_a_brief_begins(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": "bench"}])
+    assert "6 people (where every brief begins)" in words(Page("sizes", desk).panel())
+    desk.change("brief.people", 3)
+    assert "where every brief begins" not in words(Page("sizes", desk).panel())
+
+
+@pytest.mark.parametrize(("form", "grow", "stay"), [
+    ("bench", ("height_mm", "depth_mm", "back_height_mm"), "length_mm"), ("table", ("height_mm",), "length_mm"),
+    ("slatted table", ("height_mm",), "length_mm"), ("slatted stool", ("height_mm",), "length_mm"),
+])
+def test_very_tall_and_very_broad_are_said_apart_and_the_sizes_follow(tmp_path, form, grow, stay):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": form}])
+    panel = Page("brief", desk).panel()
+    assert shown(panel, "Someone is very broad or heavy")
+
+    def sizes():
+        return dict(desk.derived.made[0].sizes)
+
+    before = sizes()
+    labelled(panel, "Tallest person, mm").value = "1920"
+    assert desk.commission.brief.tallest_person_mm == 1920
+    assert all(sizes()[name] > before[name] for name in grow) and sizes()[stay] == before[stay]
+    labelled(panel, "Tallest person, mm").value = ""
+    assert desk.commission.brief.tallest_person_mm is None and sizes() == before
 
 
 def test_people_at_once_are_asked_only_of_what_is_sat_on_or_at(tmp_path):

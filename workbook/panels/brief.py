@@ -239,15 +239,17 @@ def who(desk: Desk) -> w.Widget:
         parts.yes_no(desk, "brief.children_alone", "For children alone", "only then is it sized to them; else to grown people, and you are told how the children fare"),
         parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
-        parts.tick(desk, "brief.large", "Someone is very large or very tall", "widths are then made for 99 of 100"),
+        parts.tick(desk, "brief.large", "Someone is very broad or heavy", "widths are then made for 99 of 100"),
+        parts.optional_number(desk, "brief.tallest_person_mm", "Tallest person", "mm", "only where someone is tall: seat, back and room for knees then follow; 1920 for 1.92 m"),
     ])
 
 
 def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
-        only(desk, lambda c: not _outdoors(c), parts.tick(
-            desk, "brief.wetted", "Indoors, but wetted now and then", "walls or floor sweat, or it is hosed: spilled drinks do not count, dry timber indoors does not rot")),
+        only(desk, lambda c: c.brief.place != "outdoors, in the weather", parts.tick(
+            desk, "brief.wetted", "Wetted now and then",
+            "rain blows in under the roof: use class 3.1, not 2; indoors walls sweat, or it is hosed")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         only(

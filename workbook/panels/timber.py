@@ -63,7 +63,7 @@ def species(desk: Desk) -> w.Widget:
 def lasting(desk: Desk) -> str:
     """Whether it lasts there, in years with their conditions."""
     life = desk.derived.life
-    said = show.findings(desk.derived.lasting_findings + desk.derived.unwanted_findings, all_of_them=True)
+    said = show.findings(desk.derived.lasting_findings + desk.derived.unwanted_findings + desk.derived.stain_findings, all_of_them=True)
     if life is None:
         return f"<h2>Will it last</h2>{said}"
     helps = f"<p>What would help most: {escape(life.would_help)}</p>" if life.would_help else ""
@@ -89,6 +89,9 @@ CRITERIA = {
     "availability": "At hand, where you said so", "provenance": "Lawful and known source",
 }
 
+SAID_IN_BRIEF = {"stain": "Does not stain"}
+"""Criteria that count by what the brief says and have no weight of their own."""
+
 
 def weights(desk: Desk) -> w.Widget:
     """Weights set together with the client; what each does, and how fragile the first place is."""
@@ -111,7 +114,7 @@ def weighed(desk: Desk) -> str:
     """First places under the weights, and what would topple them."""
     found = desk.derived.weighing
     rows = [
-        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{CRITERIA[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{(CRITERIA | SAID_IN_BRIEF)[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
         for x in found.ranked[:6]
     ]
     worn = desk.derived.wear
@@ -594,7 +597,7 @@ def fit_table(desk: Desk) -> str:
         f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}"
+        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
