@@ -14,7 +14,7 @@ from functools import cached_property, lru_cache
 
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
-from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
+from studio_lib.forms import Proposal, Surroundings, form, proposed_beside, settled
 from studio_lib.forms.beside import SEATS, Here, Table, brief_here, sat_at, slides_in, suits_with_seats, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
@@ -83,7 +83,7 @@ def unwanted_of(wants):
 def _sizes(item_json: str, brief_json: str, around: Surroundings, table=None):
     item, brief = Item.model_validate_json(item_json), Here.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes, table), proposed(chosen, brief, around, item.sizes, table)
+    return settled(chosen, brief, around, item.sizes, table), proposed_beside(chosen, brief, around, item.sizes, table)
 
 
 @lru_cache(maxsize=KEEP)
@@ -542,7 +542,7 @@ class Derived:
     def around(self) -> Surroundings:
         unknown = self.movement_unknown
         swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
-        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6))
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm)
 
     @cached_property
     def wood(self):

@@ -396,17 +396,17 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "seat_thickness_mm": Proposal(thick, "dressed from 32 mm sawn", JUDGEMENT),
+        "seat_thickness_mm": Proposal(thick, around.sawn(thick), JUDGEMENT),
         "overhang_end_mm": Proposal(over_end, "the legs stand at the ends, under the arms" if back == 2 else
                                     "under 45 mm it cannot tip when sat on at the end",
                                     "EN 1022 forward test, worked by moments"),
         "overhang_front_mm": Proposal(front, "the front legs carry the arms" if back == 2 else "heels find room under "
             "the front", JUDGEMENT),
-        "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
+        "leg_mm": Proposal(leg, around.sawn(leg), JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
         "apron_thickness_mm": Proposal(apron_t, "tenons a third of it: 10 mm thick, so that one of 50 mm keeps to five times its thickness", JUDGEMENT),
         "apron_setback_mm": Proposal(2.0 if brief.heft == "light" else 4.0, "a shadow line at the leg", PRACTICE),
-        "middle_frames": Proposal(middles, f"no bay wider than {longest:.0f} mm: "
+        "middle_frames": Proposal(middles, f"one bay of {clear:.0f} mm does without, up to {longest:.0f} mm" if not middles and clear <= longest else f"no bay wider than {longest:.0f} mm: "
             + ("the back's rails bend when someone leans" if back else "the seat's rails sag"), JUDGEMENT),
         "bearer_count": Proposal(min(bearers, 9), f"no {'slat' if seat == 0 else 'board'} spans more than about {SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM:.0f} mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the seat rails", JUDGEMENT),

@@ -67,6 +67,12 @@ class Surroundings:
     timber: str
     swell_fraction: float = 0.0
     """Growth of a slat's width from making to wettest, as a part of its width."""
+    dressing_mm: float = 5.0
+    """What sawn timber is thicker than dressed, for planing; as the cutting list takes it. [mm]"""
+
+    def sawn(self, thickness_mm: float) -> str:
+        """Why a thickness: what sawn timber it can be dressed from."""
+        return f"dressed from {mm(round(thickness_mm) + self.dressing_mm)} mm sawn or thicker"
 
 
 class Form:
@@ -170,6 +176,15 @@ def proposed(
     if not said:
         return free
     return {**_proposed(form, brief, around, {**chosen, **{n: p.value for n, p in said.items()}}), **said}
+
+
+def proposed_beside(
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+) -> dict[str, Proposal]:
+    """``proposed``, and beside each size that the maker set what is proposed in its place, all else being as the maker has it."""
+    return proposed(form, brief, around, chosen, table) | {
+        n: proposed(form, brief, around, {k: v for k, v in chosen.items() if k != n}, table)[n] for n in chosen
+    }
 
 
 def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:

@@ -234,7 +234,7 @@ def _proposals(brief: Brief, chosen: dict[str, float]) -> dict[str, Proposal]:
         "middle_bars": Proposal(1 if chosen.get("way", UPRIGHT) == UPRIGHT else int(length / max(leaves if stands == FOLDING else 1, 1) > 1300),
                                 "no slat runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
-        "frame_thickness_mm": Proposal(40.0 if public else 36.0, "tenons a third of it, from 45 mm sawn", JUDGEMENT),
+        "frame_thickness_mm": Proposal(40.0 if public else 36.0, "tenons a third of it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
         "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),

@@ -37,3 +37,23 @@ def test_a_shove_from_front_to_back_is_not_called_sideways_or_along(form):
     rules = {f"{f.what}: {f.rule}" for f in whole_findings(make(form, Brief(people=3), timber="oak"), {"oak": wood}, "outdoors, under cover", "household")}
     back = [r for r in rules if "from front to back" in r]
     assert back and not any("sideways" in r or "along" in r for r in back)
+
+
+# ---------------------------------------------------------------- notes beside the sizes
+
+
+def test_what_legs_are_dressed_from_is_what_the_cutting_list_asks_for():
+    for dressing in (5.0, 8.0):
+        d = derive(porch().changed("boards.dressing_mm", dressing))
+        row = next(r for r in d.cutting_list if r.role == "leg")
+        assert f"{row.sawn_mm(d.allowances)[2]:.0f} mm sawn" in d.made[0].proposals["leg_mm"].why
+
+
+def test_beside_a_size_of_the_makers_own_stands_what_is_proposed_for_the_piece_as_it_is():
+    """1800 mm long on legs of 67 mm: one bay of 1666 mm is wider than 1250 mm, so a pair of legs between is proposed."""
+    d = derive(porch())
+    proposal, sizes = d.made[0].proposals["middle_frames"], d.made[0].sizes
+    assert sizes["middle_frames"] == 0 and proposal.value == 1 and "no bay wider than 1250 mm" in proposal.why
+    short = derive(porch(length_mm=1200)).made[0].proposals["middle_frames"]
+    assert short.value == 0 and "no bay wider" not in short.why
+    assert derive(porch(leg_mm=80)).made[0].proposals["leg_mm"].value == 67
