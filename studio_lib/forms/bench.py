@@ -57,6 +57,8 @@ FILLS = ("upright slats", "rails along")
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
+RAIL_GAP_MM, RAIL_GAP_OFF_MM, LEAST_RAIL_GAP_MM = 50.0, 30.0, 8.0
+"""Between rails along a back: proposed, how far off it may be, and at the least; judgements of ours."""
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
 ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
@@ -357,26 +359,30 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))
         count = min(count, float(max(math.floor((inner - 10) / (slat + 10)), 0)))
-    else:
-        count = float(max(0, min(round((back_h - 200) / 110), 3)))
+    rail = min(up_to(60.0 * max(clear / LONGEST_BACK_MM[brief.use], 1.0), 5), 110.0) if fill else 60.0
+    known = dict(
+        height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value), fill=fill,
+        back_rail_mm=own("back_rail_mm", rail), arm_thickness_mm=own("arm_thickness_mm", ARM_MM),
+        back_thickness_mm=own("back_thickness_mm", back_thick),
+    )
     arm_value = arm.value
     arm_thick, young = own("arm_thickness_mm", ARM_MM), brief.near_children
     if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
         arm_value = HEADS_MM[1] + arm_thick + 2.0
     wanted_arm = arm_value
-    if back == 2:
-        known = dict(
-            height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
-            fill=fill,
-            back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", ARM_MM),
-            back_thickness_mm=own("back_thickness_mm", back_thick),
-        )
-        counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
-            max(count - 1, 0), 0]
-        fits = [(n, h) for n in counts if (h := _arm_between(wanted_arm, known | {"back_count": int(n)})) is not None]
-        if fits:
-            picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
-            count = count if fill == 0 else picked
+    usual_h = 420.0 if height > 350 else 320.0
+    high_enough = usual_h
+    if fill and back:
+        heights = [back_h] if "back_height_mm" in chosen else [usual_h + k for k in range(0, 121, 10)]
+        counts = [int(chosen["back_count"])] if "back_count" in chosen else None
+        filled = [f for h in heights if (f := _filled(known | {"back_height_mm": h}, wanted_arm if back == 2 else None, counts))]
+        _, count, arm_value, high_enough = next((f for f in filled if f[0] <= RAIL_GAP_OFF_MM), filled[0] if filled else (0, 0.0, arm_value, usual_h))
+        known["back_height_mm"] = own("back_height_mm", high_enough)
+        if back < 2:
+            arm_value = wanted_arm
+    elif back == 2:
+        arm_value = _arm_between(wanted_arm, known | {"back_count": int(own("back_count", count))}) or arm_value
+    gaps = _rail_gap(known, count) if fill else (inner - count * slat) / (count + 1)
     wide = own("lower_rail_width_mm", (70.0 if brief.use == "public" else 60.0) if back and height > 350 else 40.0)
     lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
     if lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
@@ -415,14 +421,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
-        "back_height_mm": Proposal(420.0 if height > 350 else 320.0,
-            "to the shoulder blades; an accessible bench has 455 mm or more",
+        "back_height_mm": Proposal(high_enough,
+            "to the shoulder blades" + ("" if high_enough == usual_h else ", and so high that its rails fill it") + "; an accessible bench has 455 mm or more",
                                    ADA_BACK),
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
-        "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
+        "back_rail_mm": Proposal(rail, "bends when someone leans" + (f", over one bay of {clear:.0f} mm" if rail > 60 else "") + ("" if fill else "; carries the slats' tenons"),
+            JUDGEMENT),
         "back_thickness_mm": Proposal(back_thick, "tenons of 14 mm, that bend when someone leans" if back_thick > 36 else "as the posts allow", JUDGEMENT),
-        "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
+        "back_count": Proposal(count, f"gaps of {gaps:.0f} mm" + (", with room for the arms' tenons between" if fill and back == 2 else ""), JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
             arm_value, arm.decided_by + ("" if wanted_arm == arm.value else ", raised so that no child's head is caught under it")
@@ -444,10 +451,33 @@ def _shared_out(brief: Brief, users: Users, each_mm: float) -> tuple[int, int]:
     return (1, min(users.count, 40)) if isinstance(brief, Here) and brief.shared_out else shared_out(users.count, each_mm)
 
 
+def _known(known: dict[str, float]) -> _S:
+    """Sizes of which only some are known yet."""
+    return _S(**({f: 0 for f in _S.__dataclass_fields__} | known))
+
+
+def _rail_gap(known: dict[str, float], count: float) -> float:
+    """Between the back's rails with so many between the lowest and the highest. [mm]"""
+    low, high = _back_span(_known(known))
+    return (high - low - (count + 2) * known["back_rail_mm"]) / (count + 1)
+
+
+def _filled(known: dict[str, float], arm: float | None, counts=None) -> tuple[float, float, float, float] | None:
+    """(how far from usual, rails between, height of the arms, of the back) of the back nearest to what is usual; None where none can be."""
+    out = []
+    for n in counts or range(7):
+        h = 0.0 if arm is None else _arm_between(arm, known | {"back_count": n})
+        if h is not None and _rail_gap(known, n) >= LEAST_RAIL_GAP_MM:
+            out.append((abs(_rail_gap(known, n) - RAIL_GAP_MM), abs(h - (arm or 0.0)), n, h))
+    if not out:
+        return None
+    off, aside, n, h = min(out, key=lambda f: f[0] + f[1])
+    return off, float(n), h, known["back_height_mm"]
+
+
 def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
     """The arm height nearest to the one wanted at which arm and back rails are tenoned clear of each other. [mm]"""
-    blank = {f: 0 for f in _S.__dataclass_fields__}
-    s = _S(**(blank | known))
+    s = _known(known)
     most = min(320.0, s.back_height_mm - 60)
     free = [(max(a, 120.0), min(b, most)) for a, b in _arm_heights(s)]
     near = min((min(max(wanted, a), b) for a, b in free if b - a >= 1), key=lambda h: abs(h - wanted), default=None)
@@ -563,8 +593,8 @@ def _refuse_back(s: _S, between: float) -> None:
                               f"5 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
     if s.fill == 1:
         gap = (inside - s.back_count * s.back_rail_mm) / (s.back_count + 1)
-        if gap < 8:
-            most = math.floor((inside - 8) / (s.back_rail_mm + 8))
+        if gap < LEAST_RAIL_GAP_MM:
+            most = math.floor((inside - LEAST_RAIL_GAP_MM) / (s.back_rail_mm + LEAST_RAIL_GAP_MM))
             raise SizeRefused("back_count", f"{s.back_count} more rails of {s.back_rail_mm:g} mm in {inside:.0f} mm "
                 f"leave gaps of {gap:.0f} mm; "
                               f"8 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")

@@ -57,3 +57,20 @@ def test_beside_a_size_of_the_makers_own_stands_what_is_proposed_for_the_piece_a
     short = derive(porch(length_mm=1200)).made[0].proposals["middle_frames"]
     assert short.value == 0 and "no bay wider" not in short.why
     assert derive(porch(leg_mm=80)).made[0].proposals["leg_mm"].value == 67
+
+
+# ---------------------------------------------------------------- a back of rails along
+
+
+@pytest.mark.parametrize("more", [{}, {"middle_frames": 1}, {"back": 1}, {"back": 1, "length_mm": 2200}, {"length_mm": 1200}])
+@pytest.mark.parametrize("use", ["household", "public"])
+def test_a_back_of_rails_along_is_filled_as_its_note_says_and_holds(more, use):
+    d = derive(porch({"use": use}, fill=1, **more))
+    made, one = d.made[0], derive(porch({"use": use}, fill=1, **more)).pieces[0]
+    rails = [m for m in one.members if m.role == "back rail" and "bay 2" not in m.name]
+    lean = rails[0].placement.across
+    lows = sorted(sum(a * b for a, b in zip(m.placement.origin, lean)) for m in rails)
+    gaps = [b - a - rails[0].width_mm for a, b in zip(lows, lows[1:])]
+    assert len(rails) >= 3 and 20 <= min(gaps) and max(gaps) <= 80
+    assert f"gaps of {gaps[0]:.0f} mm" in made.proposals["back_count"].why
+    assert not [f.says for f in d.findings if f.subject.startswith("back rail") and f.verdict.value == "will not do"]
