@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.beside import Here
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
@@ -54,6 +54,9 @@ ARMED_SLAT_MM = 76.0
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
 FILLS = ("upright slats", "rails along")
+SITTING = ("with room for their shoulders", "close, now and then")
+COUNTED_MM = 455.0
+"""Of a bench for each grown person, 18 in, as stands are counted; from memory. Less is too tight for anybody."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
@@ -116,6 +119,7 @@ class _S:
     arm_width_mm: float
     arm_thickness_mm: float
     arris_mm: float
+    sitting: int
 
     @property
     def slatted(self) -> bool:
@@ -168,6 +172,11 @@ class _S:
         return high - low
 
     @property
+    def between_arms_mm(self) -> float:
+        """Length to sit on: all of it, or between the front legs where they carry arms. [mm]"""
+        return 2 * (self.half - self.leg_mm) if self.arms else self.length_mm
+
+    @property
     def slope(self) -> float:
         return math.tan(math.radians(self.back_angle_deg))
 
@@ -182,6 +191,7 @@ SIZES = (
     Size("height_mm", "Height of seat", 180, 720),
     choice("back", "Back and arms", BACKS),
     choice("seat", "Seat", SEATS, "seat"),
+    choice("sitting", "They sit", SITTING),
     Size("board_count", "Slats or boards", 1, 20, "", "seat", True),
     Size("gap_mm", "Gap between slats", 0, 30, "mm", "seat"),
     Size("seat_thickness_mm", "Seat thickness", 14, 60, "mm", "seat"),
@@ -292,7 +302,7 @@ class Bench(Form):
             "height_mm": seat_height(users, at=s.height_mm),
             "depth_mm": seat_depth(users, backless=not s.has_back, at=s.depth_mm),
         }
-        each = s.length_mm / people
+        each = s.between_arms_mm / people
         if 200 <= each <= 1500:
             out["length_mm"] = bench_width_per_person(people, "close", users, at=each)
         if s.arms:
@@ -396,6 +406,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back": Proposal(usual_back, "arms help those who rise with difficulty" if usual_back == 2 else
                          "grown people sit with a back unless you say otherwise" if usual_back else "for children alone" if not users.adults else "without a back, as asked", JUDGEMENT),
         "seat": Proposal(0 if outdoors else 1, "slats drain" if outdoors else "a closed seat indoors", JUDGEMENT),
+        "sitting": Proposal(0, "choose the other where not all of them sit there every day", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
                                 JUDGEMENT if seat == 0 else PRACTICE),
         "gap_mm": Proposal(
@@ -940,24 +951,42 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
         found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
     users = users_of(brief)
     clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
-    inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
     benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
     ordered = brief.ordered if isinstance(brief, Here) else 1
     each = bench_width_per_person(sit, "close", users, clothes)
     all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""
     if 1 < ordered >= benches:
         all_of_them = f"; {ordered} like it seat {ordered * sit}"
-    seats = from_ratio(
-        "places", "length for each sitter", each.value, inside / sit, "mm",
-        rule=f"{sit} {users.decide} side by side, shoulders touching",
-        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * sit - inside, 0):.0f} mm, or "
-            "fewer people.", stage="sizes",
-        look_again_from=1.0, says=f"{inside / sit:.0f} mm each for {sit} {users.decide}, {each.value:.0f} mm wanted{all_of_them}",
-    )
+    seats = _seats(s, users, sit, each, all_of_them)
     if benches > ordered and seats.stands:
         seats = replace(seats, verdict=Verdict.LOOK_AGAIN, mend=f"Make {benches} of them, or say how many sit on it at once.")
     found.append(seats)
     return found
+
+
+def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> Finding:
+    """Length for each of a row: too tight below their hips, to be agreed between hips and shoulders."""
+    squeezed = bench_width_per_person(sit, "hip to hip", users)
+    tight = max(squeezed.value, COUNTED_MM if users.adults else 0.0)
+    have = s.between_arms_mm / sit
+    share = bench_width_per_person(sit, "close", users, at=min(max(have, 200.0), 1500.0)).suits_share
+    agreed = s.sitting == 1
+    says = f"{have:.0f} mm each for {sit} {users.decide}"
+    if have < tight:
+        verdict, says = Verdict.FAILS, f"{says}; {tight:.0f} mm is the least, hip to hip"
+    elif have < each.value:
+        verdict = Verdict.STANDS if agreed else Verdict.LOOK_AGAIN
+        says += (f": of such rows {100 * share:.0f} in 100 have room for their shoulders, 95 at {each.value:.0f} mm; "
+                 f"hip to hip takes {tight:.0f} mm" + (", and they sit close only now and then" if agreed else ""))
+    else:
+        verdict, says = Verdict.STANDS, f"{says}: room for their shoulders, {each.value:.0f} mm wanted"
+    longer = f"Lengthen it to {up_to(s.length_mm + (each.value - have) * sit, 5):.0f} mm, or"
+    return Finding(
+        "places", "length for each sitter", verdict, f"{says}{all_of_them}", tight if agreed or have < tight else each.value, have, "mm",
+        f"{sit} {users.decide} side by side, shoulders touching; hip to hip at the least", f"{each.source}; {COUNTED_MM:.0f} mm as stands are counted, from memory",
+        "" if verdict is Verdict.STANDS else f"{longer} fewer people." if verdict is Verdict.FAILS else
+        f"{longer}, where not all sit there every day, choose '{SITTING[1]}' under They sit and tell the client.", "sizes",
+    )
 
 
 BENCH = Bench()

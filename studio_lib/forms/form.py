@@ -153,6 +153,7 @@ def users_of(brief: Brief) -> Users:
     grown = 0 if brief.sized_to_children else max(brief.people - len(brief.child_ages), 1)
     return Users(
         grown, Mix(brief.share_women), brief.ages_sized, brief.frail, brief.large, brief.wheelchair, at_once=brief.people,
+        clothes="outdoors" if brief.place.startswith("outdoors") else "indoors",
     )
 
 

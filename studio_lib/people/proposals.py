@@ -171,22 +171,23 @@ def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) 
 
 
 def bench_width_per_person(
-    people: int, sitting: str, users: Users, clothes: str = "indoors", at: float | None = None
+    people: int, sitting: str, users: Users, clothes: str | None = None, at: float | None = None
 ) -> Proposed:
     """Length of bench for each of ``people`` side by side. [mm]
 
-    ``sitting``: 'close' (shoulders touch) or 'at ease' (elbows free). The share is of
+    ``sitting``: 'hip to hip' (squeezed), 'close' (shoulders touch) or 'at ease' (elbows free); ``clothes``: those of
+    the users unless given. The share is of
     groups so many strong, drawn from such people, who find room: the breadths of a group
     add up, and their sum is taken as normal. ValueError for fewer than one person or
     another way of sitting.
     """
-    dimensions = {"close": ("shoulder breadth", "shoulders"), "at ease": ("elbow to elbow", "elbows")}
+    dimensions = {"close": ("shoulder breadth", "shoulders"), "at ease": ("elbow to elbow", "elbows"), "hip to hip": ("hip breadth", "hips")}
     if sitting not in dimensions:
-        raise ValueError(f"sitting is {sitting!r}; give 'close' or 'at ease'.")
+        raise ValueError(f"sitting is {sitting!r}; give 'hip to hip', 'close' or 'at ease'.")
     if not 1 <= people <= 40 or people != int(people):
         raise ValueError(f"{people:g} people on one bench; give a whole number from 1 to 40.")
     dimension, words = dimensions[sitting]
-    extra = _clothes(clothes)
+    extra = _clothes(clothes or users.clothes)
 
     def breadth(who):
         mean, sd = mean_and_sd_mm(dimension, who.mix)
@@ -207,11 +208,11 @@ def bench_width_per_person(
         "bench length a person", _fives(each + extra, up=True), at, (200, 1500), groups_fit,
         f"the {words} of {people} people together, broader than {users.upper_percent:.0f} groups "
         f"of 100: {each:.0f} mm each, {extra:g} mm of clothes",
-        f"sit {sitting}, {people} in a row", f"{SOURCE}, summed for a group; clothes {MEMORY}", users=users,
+        f"have room for their {words}, {people} in a row", f"{SOURCE}, summed for a group; clothes {MEMORY}", users=users,
     )
 
 
-def find_room(length_mm: float, users: Users, clothes: str = "indoors") -> int:
+def find_room(length_mm: float, users: Users, clothes: str | None = None) -> int:
     """How many such people find room side by side, shoulders touching; one at the least."""
     most = max(int(length_mm // 300), 1)
     return next((n for n in range(min(most, 40), 1, -1) if n * bench_width_per_person(n, "close", users, clothes).value <= length_mm), 1)

@@ -29,6 +29,8 @@ class Users:
     shoe_mm: float = SHOE_MM
     at_once: int | None = None
     """How many use it at the same time; None: all of them."""
+    clothes: str = "indoors"
+    """'indoors' or 'outdoors': what they wear there."""
 
     def __post_init__(self):
         if not 0 <= self.adults <= 500 or self.adults != int(self.adults):

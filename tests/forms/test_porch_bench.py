@@ -74,3 +74,21 @@ def test_a_back_of_rails_along_is_filled_as_its_note_says_and_holds(more, use):
     assert len(rails) >= 3 and 20 <= min(gaps) and max(gaps) <= 80
     assert abs(float(re.search(r"gaps of (\d+) mm", made.proposals["back_count"].why)[1]) - gaps[0]) < 1
     assert not [f.says for f in d.findings if f.subject.startswith("back rail") and f.verdict.value == "will not do"]
+
+
+# ---------------------------------------------------------------- who sits on it
+
+# ANSUR II, the broadest 5 of 100 rows of three: shoulders 522 mm each, hips 422 mm each, and 50 mm of clothes out of doors.
+@pytest.mark.parametrize(("length", "sitting", "verdict"), [
+    (1900, 0, "stands"), (1800, 0, "look again"), (1800, 1, "stands"), (1600, 0, "look again"), (1500, 0, "will not do"), (1500, 1, "will not do"),
+])
+def test_two_and_a_visitor_sit_close_by_agreement_and_are_never_squeezed_below_their_hips(length, sitting, verdict):
+    d = derive(porch(length_mm=length, sitting=sitting))
+    found = next(f for f in d.findings if f.what == "length for each sitter")
+    assert found.verdict.value == verdict
+    assert bool(found.mend) == (verdict != "stands")
+    if verdict == "look again":
+        assert "'close, now and then' under They sit" in found.mend
+        beside = d.suits(0)["length_mm"].says.partition(";")[0]
+        assert re.search(r"(\d+) in 100", found.says)[1] == re.search(r"(\d+) of 100", beside)[1]
+        assert re.search(r"^(\d+) mm", found.says)[1] == re.search(r"^(\d+) mm", beside)[1]
