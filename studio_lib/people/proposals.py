@@ -7,7 +7,7 @@ same rule, so that moving a size shows how the share it suits changes.
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import erf, sqrt
 from pathlib import Path
@@ -20,6 +20,10 @@ from studio_lib.people.users import Users
 JUDGEMENT = "a judgement of ours"
 MEMORY = "from memory"
 INCH_MM = 25.4
+EASY_TO_LEAVE_MM = (430.0, 485.0)
+"""Height of an accessible bench: 2010 ADA Standards 903.5; Inclusive Mobility (2021) has most public seats at 470 to 480."""
+FEW, MANY = 0.3, 0.95
+"""A seat on which fewer rest their heels is called high, on which more do low; judgements of ours."""
 KNEE_FREE_MM = 50.0
 """Between the front of a seat and the back of the knee; judgement of ours, 50 to 75 is usual."""
 CLOTHES_MM = {"indoors": 10.0, "outdoors": 50.0}
@@ -125,8 +129,25 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
             decided += f"; a child of {min(users.child_ages):g} wants {mark.seat_mm:.0f} mm, or a rest for the feet"
     else:
         raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
-    return _make("seat height", best, at, (150, 900), heels_down, decided,
+    made = _make("seat height", best, at, (150, 900), heels_down, decided,
                  "have their heels on the floor", source, users=users)
+    means = _height_means(made, users) if users.adults else ""
+    first, sep, rest = made.says.partition(";")
+    return replace(made, says=f"{first}{means}{sep}{rest}")
+
+
+def _height_means(made: Proposed, users: Users) -> str:
+    """What a seat's height is good for and what it costs, in a clause or two."""
+    low, high = EASY_TO_LEAVE_MM
+    if users.frail and made.value < low:
+        return f", but whoever rises with difficulty wants {low:.0f} to {high:.0f} mm: the higher, the easier to get up from"
+    if users.frail and made.value <= high:
+        return ", which is meant: the higher, the easier to get up from. The others want a rail or a block under their feet, or their thighs press on the edge"
+    if made.suits_share < FEW:
+        return ": high. It is easy to get up from, but the feet of the others hang and their thighs press on the edge"
+    if made.suits_share > MANY:
+        return ": low. Feet rest, but it is harder to get up from"
+    return ": lower rests more feet, higher is easier to get up from"
 
 
 def seat_depth(users: Users, backless: bool = False, at: float | None = None) -> Proposed:
