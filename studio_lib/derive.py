@@ -1220,11 +1220,13 @@ class Derived:
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
+        from studio_lib.piece.checks import glue_alone_findings
         from studio_lib.piece.order import order_findings, order_of_work
 
         found = []
         for p in self.pieces:
             found += _of(p, (f for f in _piece_findings(p) if f.stage != "sizes"))
+            found += _of(p, glue_alone_findings(p, self.commission.brief.place))
             found += _of(p, self._moves(p))
             found += _of(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))

@@ -93,6 +93,8 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
         section = s.name.endswith("_mm") and s.name not in ("length_mm", "width_mm", "height_mm", "depth_mm")
         if s.whole:
             then, lever = now - 1, "parts"
+            if s.name in form(made.item.form).needs(made.sizes) and then < made.proposals[s.name].value:
+                continue
         else:
             then, lever = round(now * SMALLER), "section" if section else "size"
         if then < s.low or then >= now or (now > 0 and then <= 0 and not s.whole):
@@ -134,10 +136,14 @@ def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
 
 
 def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
+    from studio_lib.piece.kinds import KINDS
+
     kinds = {j.family: j.kind for j in made.piece.joints}
     for family, kind in kinds.items():
         for other in _instead():
             there = [j for j in made.piece.joints if j.family == family]
+            if KINDS[other].by_glue_alone and c.brief.place.startswith("outdoors"):
+                continue
             if other == kind or any(lost_by_swap(j, other) for j in there) or _both_only_glued(made.piece, there[0], other):
                 continue
             change = Swapped(family=family, joint=other).model_dump(mode="json")

@@ -269,6 +269,9 @@ class Bench(Form):
             overall_mm=overall,
         )
 
+    def needs(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        return ("bearer_count", "middle_frames", *(("back_count",) if sizes["back"] and sizes["fill"] == 1 else ()))
+
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)
         return (*s.board, s.seat_thickness_mm) if s.slatted and s.board_count > 1 else None
@@ -365,6 +368,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
     back_h = own("back_height_mm", 420.0 if height > 350 else 320.0)
+    count = 0.0
     if fill == 0:
         pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))

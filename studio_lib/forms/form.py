@@ -124,6 +124,10 @@ class Form:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
 
+    def needs(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """Counts of what holds it up or fills it: as many as proposed are needed, and none is taken away to save money."""
+        return ("bearer_count",) if "bearer_count" in sizes else ()
+
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""
         return False
