@@ -1305,8 +1305,8 @@ class Derived:
         )
 
     def findings_of_no_family(self, piece: Piece) -> tuple[Finding, ...]:
-        """Findings on the Joints page that belong to no family of joints: screws, mortises that meet, the order of work."""
-        told = {f for family in {j.family for j in piece.joints} for f in self.findings_of_family(piece, family)}
+        """Findings on the Joints page that belong to no family of joints or screws: mortises that meet, the order of work."""
+        told = {f for family in {j.family for j in (*piece.joints, *piece.fixings)} for f in self.findings_of_family(piece, family)}
         return tuple(f for f in self.findings_of(piece, "joints") if f not in told)
 
     def compared(self):
