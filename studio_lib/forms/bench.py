@@ -54,7 +54,7 @@ ARMED_SLAT_MM = 76.0
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
 FILLS = ("upright slats", "rails along")
-SITTING = ("with room for their shoulders", "close, now and then")
+SITTING = ("shoulders free", "close at times")
 COUNTED_MM = 455.0
 """Of a bench for each grown person, 18 in, as stands are counted; from memory. Less is too tight for anybody."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
@@ -269,8 +269,10 @@ class Bench(Form):
             overall_mm=overall,
         )
 
-    def needs(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        return ("bearer_count", "middle_frames", *(("back_count",) if sizes["back"] and sizes["fill"] == 1 else ()))
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        filled = ("back_count",) if sizes["back"] and sizes["fill"] == 1 else ()
+        drains = ("seat",) if brief.place.startswith("outdoors") else ()
+        return ("bearer_count", "middle_frames", *filled, *drains)
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)
@@ -981,10 +983,10 @@ def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> F
     elif have < each.value:
         verdict = Verdict.STANDS if agreed else Verdict.LOOK_AGAIN
         says += (f": of such rows {100 * share:.0f} in 100 have room for their shoulders, 95 at {each.value:.0f} mm; "
-                 f"hip to hip takes {tight:.0f} mm" + (", and they sit close only now and then" if agreed else ""))
+                 f"hip to hip takes {tight:.0f} mm" + (", and they sit close only at times" if agreed else ""))
     else:
         verdict, says = Verdict.STANDS, f"{says}: room for their shoulders, {each.value:.0f} mm wanted"
-    longer = f"Lengthen it to {up_to(s.length_mm + (each.value - have) * sit, 5):.0f} mm, or"
+    longer = f"Lengthen it to {up_to(s.length_mm + (each.value - have) * sit, 10):.0f} mm, or"
     return Finding(
         "places", "length for each sitter", verdict, f"{says}{all_of_them}", tight if agreed or have < tight else each.value, have, "mm",
         f"{sit} {users.decide} side by side, shoulders touching; hip to hip at the least", f"{each.source}; {COUNTED_MM:.0f} mm as stands are counted, from memory",

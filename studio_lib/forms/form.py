@@ -124,8 +124,9 @@ class Form:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
 
-    def needs(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        """Counts of what holds it up or fills it: as many as proposed are needed, and none is taken away to save money."""
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        """Counts of what holds it up or fills it, and choices the place asks for: to save money no count goes below what is
+        proposed, and no such choice is changed."""
         return ("bearer_count",) if "bearer_count" in sizes else ()
 
     def between(self, sizes: dict[str, float]) -> bool:

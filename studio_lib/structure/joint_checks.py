@@ -31,7 +31,7 @@ HOLDS_BY = {"tenon": "tenon", "dowel": "dowels", "screw": "screws", "bolt": "bol
 
 def mend_of(joint, name: str) -> str:
     """What would help a joint in one of ``WAYS``, in the words of its kind."""
-    kind = getattr(joint, "kind", "")
+    kind = getattr(joint, "kind", "screws" if hasattr(joint, "near") else "")
     by = next((part for word, part in HOLDS_BY.items() if word in kind), "tongue")
     if by in ("dowels", "screws", "bolts"):
         more = f"More or thicker {by}"
