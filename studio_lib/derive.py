@@ -14,7 +14,7 @@ from functools import cached_property, lru_cache
 
 from studio_lib.commission import BoardChoices, Brief, Commission, Item
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
-from studio_lib.forms import Proposal, Surroundings, form, proposed, settled
+from studio_lib.forms import Proposal, Surroundings, form, proposed_beside, settled
 from studio_lib.forms.beside import SEATS, Here, Table, brief_here, sat_at, slides_in, suits_with_seats, table_of
 from studio_lib.forms.form import users_of
 from studio_lib.forms.slatted import DRAIN_MM
@@ -83,7 +83,7 @@ def unwanted_of(wants):
 def _sizes(item_json: str, brief_json: str, around: Surroundings, table=None):
     item, brief = Item.model_validate_json(item_json), Here.model_validate_json(brief_json)
     chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes, table), proposed(chosen, brief, around, item.sizes, table)
+    return settled(chosen, brief, around, item.sizes, table), proposed_beside(chosen, brief, around, item.sizes, table)
 
 
 @lru_cache(maxsize=KEEP)
@@ -576,7 +576,7 @@ class Derived:
     def around(self) -> Surroundings:
         unknown = self.movement_unknown
         swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
-        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6))
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm)
 
     @cached_property
     def wood(self):
@@ -1313,11 +1313,13 @@ class Derived:
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:
+        from studio_lib.piece.checks import glue_alone_findings
         from studio_lib.piece.order import order_findings, order_of_work
 
         found = []
         for p in self.pieces:
             found += _of(p, (f for f in _piece_findings(p) if f.stage != "sizes"))
+            found += _of(p, glue_alone_findings(p, self.commission.brief.place))
             found += _of(p, self._moves(p))
             found += _of(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += _of(p, (f for f in self._holds(p) if f.stage == "joints"))
@@ -1403,8 +1405,8 @@ class Derived:
         )
 
     def findings_of_no_family(self, piece: Piece) -> tuple[Finding, ...]:
-        """Findings on the Joints page that belong to no family of joints: screws, mortises that meet, the order of work."""
-        told = {f for family in {j.family for j in piece.joints} for f in self.findings_of_family(piece, family)}
+        """Findings on the Joints page that belong to no family of joints or screws: mortises that meet, the order of work."""
+        told = {f for family in {j.family for j in (*piece.joints, *piece.fixings)} for f in self.findings_of_family(piece, family)}
         return tuple(f for f in self.findings_of(piece, "joints") if f not in told)
 
     def compared(self):

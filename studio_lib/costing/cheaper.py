@@ -31,6 +31,8 @@ INSTEAD = (
     "screws",
 )
 """Kinds of joint tried in place of others."""
+NO_PEGS = ("housing",)
+"""Not tried out of doors in place of a tenon that can be pegged: against pull it has only its glue; common practice, no source."""
 LEAST_SAVING = Decimal("1.00")
 
 
@@ -93,6 +95,8 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
         section = s.name.endswith("_mm") and s.name not in ("length_mm", "width_mm", "height_mm", "depth_mm")
         if s.whole:
             then, lever = now - 1, "parts"
+            if s.name in form(made.item.form).needs(made.sizes, made.brief) and then < made.proposals[s.name].value:
+                continue
         else:
             then, lever = round(now * SMALLER), "section" if section else "size"
         if then < s.low or then >= now or (now > 0 and then <= 0 and not s.whole):
@@ -120,7 +124,7 @@ def _of_gap(c: Commission, i: int, made, s, now: float) -> Iterator[Trial]:
 
 def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
     """Other ways that the form leaves open; one that the maker settled stays."""
-    if s.name in made.item.sizes:
+    if s.name in made.item.sizes or s.name in form(made.item.form).needs(made.sizes, made.brief):
         return
     for k, other in enumerate(s.choices):
         if k != now:
@@ -134,10 +138,14 @@ def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
 
 
 def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
+    from studio_lib.piece.kinds import KINDS
+
     kinds = {j.family: j.kind for j in made.piece.joints}
     for family, kind in kinds.items():
         for other in _instead():
             there = [j for j in made.piece.joints if j.family == family]
+            if c.brief.place.startswith("outdoors") and (KINDS[other].by_glue_alone or ("pegs" in there[0].changeable and other in NO_PEGS)):
+                continue
             if other == kind or any(lost_by_swap(j, other) for j in there) or _both_only_glued(made.piece, there[0], other):
                 continue
             change = Swapped(family=family, joint=other).model_dump(mode="json")

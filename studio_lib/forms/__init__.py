@@ -6,7 +6,7 @@ from studio_lib.commission import Brief
 from studio_lib.forms.bench import BENCH
 from studio_lib.forms.cabinet import CABINET
 from studio_lib.forms.chest import CHEST
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, proposed, settled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, proposed, proposed_beside, settled
 from studio_lib.forms.framed_screen import FRAMED_SCREEN
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.shelves import SHELVES
@@ -23,7 +23,7 @@ FORMS: dict[str, Form] = {
     )
 }
 
-__all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "proposed", "settled"]
+__all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "proposed", "proposed_beside", "settled"]
 
 
 def form(name: str) -> Form:

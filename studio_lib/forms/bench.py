@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.beside import Here
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
@@ -55,9 +55,14 @@ ARMED_SLAT_MM = 76.0
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
 FILLS = ("upright slats", "rails along")
+SITTING = ("shoulders free", "close at times")
+COUNTED_MM = 455.0
+"""Of a bench for each grown person, 18 in, as stands are counted; from memory. Less is too tight for anybody."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
+RAIL_GAP_MM, RAIL_GAP_OFF_MM, LEAST_RAIL_GAP_MM = 50.0, 30.0, 8.0
+"""Between rails along a back: proposed, how far off it may be, and at the least; judgements of ours."""
 SEAT_FREE_MM = 3.0
 """Between the seat and the posts; common practice, no source."""
 ADA_BACK = f"2010 ADA Standards 903.4 (at least 455 mm where it must comply); otherwise {JUDGEMENT}"
@@ -115,6 +120,7 @@ class _S:
     arm_width_mm: float
     arm_thickness_mm: float
     arris_mm: float
+    sitting: int
 
     @property
     def slatted(self) -> bool:
@@ -167,6 +173,11 @@ class _S:
         return high - low
 
     @property
+    def between_arms_mm(self) -> float:
+        """Length to sit on: all of it, or between the front legs where they carry arms. [mm]"""
+        return 2 * (self.half - self.leg_mm) if self.arms else self.length_mm
+
+    @property
     def slope(self) -> float:
         return math.tan(math.radians(self.back_angle_deg))
 
@@ -181,6 +192,7 @@ SIZES = (
     Size("height_mm", "Height of seat", 180, 720),
     choice("back", "Back and arms", BACKS),
     choice("seat", "Seat", SEATS, "seat"),
+    choice("sitting", "They sit", SITTING),
     Size("board_count", "Slats or boards", 1, 20, "", "seat", True),
     Size("gap_mm", "Gap between slats", 0, 30, "mm", "seat"),
     Size("seat_thickness_mm", "Seat thickness", 14, 60, "mm", "seat"),
@@ -258,6 +270,11 @@ class Bench(Form):
             overall_mm=overall,
         )
 
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        filled = ("back_count",) if sizes["back"] and sizes["fill"] == 1 else ()
+        drains = ("seat",) if brief.place.startswith("outdoors") else ()
+        return ("bearer_count", "middle_frames", *filled, *drains)
+
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)
         return (*s.board, s.seat_thickness_mm) if s.slatted and s.board_count > 1 else None
@@ -291,7 +308,7 @@ class Bench(Form):
             "height_mm": seat_height(users, at=s.height_mm),
             "depth_mm": seat_depth(users, backless=not s.has_back, at=s.depth_mm),
         }
-        each = s.length_mm / people
+        each = s.between_arms_mm / people
         if 200 <= each <= 1500:
             out["length_mm"] = bench_width_per_person(people, "close", users, at=each)
         if s.arms:
@@ -354,32 +371,36 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     back_thick = float(max(18, min(42, math.floor(leg - BEHIND_MM - 6))))
     slat = own("back_slat_mm", 50.0)
     fill = own("fill", 0)
-    usual_back_h = up_to(420.0 * back_taller(users), 5) if height > 350 else 320.0
-    back_h = own("back_height_mm", usual_back_h)
+    usual_h = up_to(420.0 * back_taller(users), 5) if height > 350 else 320.0
+    back_h = own("back_height_mm", usual_h)
+    count = 0.0
     if fill == 0:
         pitch = slat + 45.0
         count = float(max(1, min(40, round((inner - 45) / pitch))))
         count = min(count, float(max(math.floor((inner - 10) / (slat + 10)), 0)))
-    else:
-        count = float(max(0, min(round((back_h - 200) / 110), 3)))
+    rail = min(up_to(60.0 * max(clear / LONGEST_BACK_MM[brief.use], 1.0), 5), 110.0) if fill else 60.0
+    known = dict(
+        height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value), fill=fill,
+        back_rail_mm=own("back_rail_mm", rail), arm_thickness_mm=own("arm_thickness_mm", ARM_MM),
+        back_thickness_mm=own("back_thickness_mm", back_thick),
+    )
     arm_value = arm.value
     arm_thick, young = own("arm_thickness_mm", ARM_MM), brief.near_children
     if back == 2 and young and HEADS_MM[0] < arm_value - arm_thick <= HEADS_MM[1]:
         arm_value = HEADS_MM[1] + arm_thick + 2.0
     wanted_arm = arm_value
-    if back == 2:
-        known = dict(
-            height_mm=height, leg_mm=leg, back_height_mm=back_h, back_angle_deg=own("back_angle_deg", angle.value),
-            fill=fill,
-            back_rail_mm=own("back_rail_mm", 60.0), arm_thickness_mm=own("arm_thickness_mm", ARM_MM),
-            back_thickness_mm=own("back_thickness_mm", back_thick),
-        )
-        counts = [own("back_count", count)] if fill == 0 or "back_count" in chosen else [count, count + 1,
-            max(count - 1, 0), 0]
-        fits = [(n, h) for n in counts if (h := _arm_between(wanted_arm, known | {"back_count": int(n)})) is not None]
-        if fits:
-            picked, arm_value = min(fits, key=lambda f: abs(f[1] - wanted_arm))
-            count = count if fill == 0 else picked
+    high_enough = usual_h
+    if fill and back:
+        heights = [back_h] if "back_height_mm" in chosen else [usual_h + k for k in range(0, 121, 10)]
+        counts = [int(chosen["back_count"])] if "back_count" in chosen else None
+        filled = [f for h in heights if (f := _filled(known | {"back_height_mm": h}, wanted_arm if back == 2 else None, counts))]
+        _, count, arm_value, high_enough = next((f for f in filled if f[0] <= RAIL_GAP_OFF_MM), filled[0] if filled else (0, 0.0, arm_value, usual_h))
+        known["back_height_mm"] = own("back_height_mm", high_enough)
+        if back < 2:
+            arm_value = wanted_arm
+    elif back == 2:
+        arm_value = _arm_between(wanted_arm, known | {"back_count": int(own("back_count", count))}) or arm_value
+    gaps = _rail_gap(known, count) if fill else (inner - count * slat) / (count + 1)
     wide = own("lower_rail_width_mm", (70.0 if brief.use == "public" else 60.0) if back and height > 350 else 40.0)
     lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
     if lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
@@ -393,23 +414,24 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "back": Proposal(usual_back, "arms help those who rise with difficulty" if usual_back == 2 else
                          "grown people sit with a back unless you say otherwise" if usual_back else "for children alone" if not users.adults else "without a back, as asked", JUDGEMENT),
         "seat": Proposal(0 if outdoors else 1, "slats drain" if outdoors else "a closed seat indoors", JUDGEMENT),
+        "sitting": Proposal(0, "choose the other where not all of them sit there every day", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
                                 JUDGEMENT if seat == 0 else PRACTICE),
         "gap_mm": Proposal(
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "seat_thickness_mm": Proposal(thick, "dressed from 32 mm sawn", JUDGEMENT),
+        "seat_thickness_mm": Proposal(thick, around.sawn(thick), JUDGEMENT),
         "overhang_end_mm": Proposal(over_end, "the legs stand at the ends, under the arms" if back == 2 else
                                     "under 45 mm it cannot tip when sat on at the end",
                                     "EN 1022 forward test, worked by moments"),
         "overhang_front_mm": Proposal(front, "the front legs carry the arms" if back == 2 else "heels find room under "
             "the front", JUDGEMENT),
-        "leg_mm": Proposal(leg, "dressed from 60 mm sawn", JUDGEMENT),
+        "leg_mm": Proposal(leg, around.sawn(leg), JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses, and heel room", JUDGEMENT),
         "apron_thickness_mm": Proposal(apron_t, "tenons a third of it: 10 mm thick, so that one of 50 mm keeps to five times its thickness", JUDGEMENT),
         "apron_setback_mm": Proposal(2.0 if brief.heft == "light" else 4.0, "a shadow line at the leg", PRACTICE),
-        "middle_frames": Proposal(middles, f"no bay wider than {longest:.0f} mm: "
+        "middle_frames": Proposal(middles, f"one bay of {clear:.0f} mm does without, up to {longest:.0f} mm" if not middles and clear <= longest else f"no bay wider than {longest:.0f} mm: "
             + ("the back's rails bend when someone leans" if back else "the seat's rails sag"), JUDGEMENT),
         "bearer_count": Proposal(min(bearers, 9), f"no {'slat' if seat == 0 else 'board'} spans more than about {SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM:.0f} mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the seat rails", JUDGEMENT),
@@ -418,14 +440,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
-        "back_height_mm": Proposal(usual_back_h,
-            ("to the shoulder blades;" if usual_back_h <= 420 else f"to the shoulder blades of {users.tallest};") + " an accessible bench has 455 mm or more",
+        "back_height_mm": Proposal(high_enough,
+            ("to the shoulder blades" if usual_h <= 420 else f"to the shoulder blades of {users.tallest}")
+            + ("" if high_enough == usual_h else ", and so high that its rails fill it") + "; an accessible bench has 455 mm or more",
                                    ADA_BACK),
         "back_angle_deg": Proposal(angle.value, angle.decided_by, angle.source),
         "fill": Proposal(0, "upright slats drain and bear on the back evenly", JUDGEMENT),
-        "back_rail_mm": Proposal(60.0, "carries the slats' tenons", JUDGEMENT),
+        "back_rail_mm": Proposal(rail, "bends when someone leans" + (f", over one bay of {clear:.0f} mm" if rail > 60 else "") + ("" if fill else "; carries the slats' tenons"),
+            JUDGEMENT),
         "back_thickness_mm": Proposal(back_thick, "tenons of 14 mm, that bend when someone leans" if back_thick > 36 else "as the posts allow", JUDGEMENT),
-        "back_count": Proposal(count, "gaps of about 45 mm" if fill == 0 else "gaps of about 50 mm", JUDGEMENT),
+        "back_count": Proposal(count, f"gaps of {gaps:.0f} mm" + (", with room for the arms' tenons between" if fill and back == 2 else ""), JUDGEMENT),
         "back_slat_mm": Proposal(50.0, "narrow enough to stay flat", JUDGEMENT),
         "arm_height_mm": Proposal(
             arm_value, arm.decided_by + ("" if wanted_arm == arm.value else ", raised so that no child's head is caught under it")
@@ -447,10 +471,33 @@ def _shared_out(brief: Brief, users: Users, each_mm: float) -> tuple[int, int]:
     return (1, min(users.count, 40)) if isinstance(brief, Here) and brief.shared_out else shared_out(users.count, each_mm)
 
 
+def _known(known: dict[str, float]) -> _S:
+    """Sizes of which only some are known yet."""
+    return _S(**({f: 0 for f in _S.__dataclass_fields__} | known))
+
+
+def _rail_gap(known: dict[str, float], count: float) -> float:
+    """Between the back's rails with so many between the lowest and the highest. [mm]"""
+    low, high = _back_span(_known(known))
+    return (high - low - (count + 2) * known["back_rail_mm"]) / (count + 1)
+
+
+def _filled(known: dict[str, float], arm: float | None, counts=None) -> tuple[float, float, float, float] | None:
+    """(how far from usual, rails between, height of the arms, of the back) of the back nearest to what is usual; None where none can be."""
+    out = []
+    for n in counts or range(7):
+        h = 0.0 if arm is None else _arm_between(arm, known | {"back_count": n})
+        if h is not None and _rail_gap(known, n) >= LEAST_RAIL_GAP_MM:
+            out.append((abs(_rail_gap(known, n) - RAIL_GAP_MM), abs(h - (arm or 0.0)), n, h))
+    if not out:
+        return None
+    off, aside, n, h = min(out, key=lambda f: f[0] + f[1])
+    return off, float(n), h, known["back_height_mm"]
+
+
 def _arm_between(wanted: float, known: dict[str, float]) -> float | None:
     """The arm height nearest to the one wanted at which arm and back rails are tenoned clear of each other. [mm]"""
-    blank = {f: 0 for f in _S.__dataclass_fields__}
-    s = _S(**(blank | known))
+    s = _known(known)
     most = min(320.0, s.back_height_mm - 60)
     free = [(max(a, 120.0), min(b, most)) for a, b in _arm_heights(s)]
     near = min((min(max(wanted, a), b) for a, b in free if b - a >= 1), key=lambda h: abs(h - wanted), default=None)
@@ -566,8 +613,8 @@ def _refuse_back(s: _S, between: float) -> None:
                               f"5 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
     if s.fill == 1:
         gap = (inside - s.back_count * s.back_rail_mm) / (s.back_count + 1)
-        if gap < 8:
-            most = math.floor((inside - 8) / (s.back_rail_mm + 8))
+        if gap < LEAST_RAIL_GAP_MM:
+            most = math.floor((inside - LEAST_RAIL_GAP_MM) / (s.back_rail_mm + LEAST_RAIL_GAP_MM))
             raise SizeRefused("back_count", f"{s.back_count} more rails of {s.back_rail_mm:g} mm in {inside:.0f} mm "
                 f"leave gaps of {gap:.0f} mm; "
                               f"8 mm at least. Give {max(most, 0)} or fewer, or narrower ones.")
@@ -913,24 +960,42 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
         found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
     users = users_of(brief)
     clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
-    inside = s.length_mm if not s.arms else 2 * (s.half - s.leg_mm)
     benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
     ordered = brief.ordered if isinstance(brief, Here) else 1
     each = bench_width_per_person(sit, "close", users, clothes)
     all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""
     if 1 < ordered >= benches:
         all_of_them = f"; {ordered} like it seat {ordered * sit}"
-    seats = from_ratio(
-        "places", "length for each sitter", each.value, inside / sit, "mm",
-        rule=f"{sit} {users.decide} side by side, shoulders touching",
-        source=each.source, mend=f"Lengthen it to {s.length_mm + max(each.value * sit - inside, 0):.0f} mm, or "
-            "fewer people.", stage="sizes",
-        look_again_from=1.0, says=f"{inside / sit:.0f} mm each for {sit} {users.decide}, {each.value:.0f} mm wanted{all_of_them}",
-    )
+    seats = _seats(s, users, sit, each, all_of_them)
     if benches > ordered and seats.stands:
         seats = replace(seats, verdict=Verdict.LOOK_AGAIN, mend=f"Make {benches} of them, or say how many sit on it at once.")
     found.append(seats)
     return found
+
+
+def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> Finding:
+    """Length for each of a row: too tight below their hips, to be agreed between hips and shoulders."""
+    squeezed = bench_width_per_person(sit, "hip to hip", users)
+    tight = max(squeezed.value, COUNTED_MM if users.adults else 0.0)
+    have = s.between_arms_mm / sit
+    share = bench_width_per_person(sit, "close", users, at=min(max(have, 200.0), 1500.0)).suits_share
+    agreed = s.sitting == 1
+    says = f"{have:.0f} mm each for {sit} {users.decide}"
+    if have < tight:
+        verdict, says = Verdict.FAILS, f"{says}; {tight:.0f} mm is the least, hip to hip"
+    elif have < each.value:
+        verdict = Verdict.STANDS if agreed else Verdict.LOOK_AGAIN
+        says += (f": of such rows {100 * share:.0f} in 100 have room for their shoulders, 95 at {each.value:.0f} mm; "
+                 f"hip to hip takes {tight:.0f} mm" + (", and they sit close only at times" if agreed else ""))
+    else:
+        verdict, says = Verdict.STANDS, f"{says}: room for their shoulders, {each.value:.0f} mm wanted"
+    longer = f"Lengthen it to {up_to(s.length_mm + (each.value - have) * sit, 10):.0f} mm, or"
+    return Finding(
+        "places", "length for each sitter", verdict, f"{says}{all_of_them}", tight if agreed or have < tight else each.value, have, "mm",
+        f"{sit} {users.decide} side by side, shoulders touching; hip to hip at the least", f"{each.source}; {COUNTED_MM:.0f} mm as stands are counted, from memory",
+        "" if verdict is Verdict.STANDS else f"{longer} fewer people." if verdict is Verdict.FAILS else
+        f"{longer}, where not all sit there every day, choose '{SITTING[1]}' under They sit and tell the client.", "sizes",
+    )
 
 
 BENCH = Bench()

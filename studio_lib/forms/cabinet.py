@@ -416,9 +416,9 @@ class Cabinet(Form):
             "foot_mm": Proposal(
                 usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
             "stands_on": Proposal(FEET, "on feet, as the client says", "brief") if feet_said else Proposal(PLINTH, "nothing rolls or gathers under it", JUDGEMENT),
-            "top_mm": Proposal(24.0, "dressed from 32 mm sawn", JUDGEMENT),
+            "top_mm": Proposal(24.0, around.sawn(24.0), JUDGEMENT),
             "top_over_mm": Proposal(10.0, "a shadow line over the doors", JUDGEMENT),
-            "frame_mm": Proposal(24.0, "tenons of 8 mm, dressed from 32 mm sawn", JUDGEMENT),
+            "frame_mm": Proposal(24.0, f"tenons of 8 mm, {around.sawn(24.0)}", JUDGEMENT),
             "stile_mm": Proposal(70.0, "room for tenon and dowels in one stile", JUDGEMENT),
             "rail_mm": Proposal(
                 rail, f"{'a tenon of five thicknesses' if rail == 80.0 else 'dowels of the bottom'} beside the panel's groove", JUDGEMENT),

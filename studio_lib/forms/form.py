@@ -67,6 +67,12 @@ class Surroundings:
     timber: str
     swell_fraction: float = 0.0
     """Growth of a slat's width from making to wettest, as a part of its width."""
+    dressing_mm: float = 5.0
+    """What sawn timber is thicker than dressed, for planing; as the cutting list takes it. [mm]"""
+
+    def sawn(self, thickness_mm: float) -> str:
+        """Why a thickness: what sawn timber it can be dressed from."""
+        return f"dressed from {mm(round(thickness_mm) + self.dressing_mm)} mm sawn or thicker"
 
 
 class Form:
@@ -130,6 +136,11 @@ class Form:
         """Names of the sizes that mean nothing for the way it is built."""
         return ()
 
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        """Counts of what holds it up or fills it, and choices the place asks for: to save money no count goes below what is
+        proposed, and no such choice is changed."""
+        return ("bearer_count",) if "bearer_count" in sizes else ()
+
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""
         return False
@@ -160,6 +171,7 @@ def users_of(brief: Brief) -> Users:
     return Users(
         grown, Mix(brief.share_women), brief.ages_sized, brief.frail, brief.large, brief.wheelchair, at_once=brief.people,
         tallest_mm=brief.tallest_person_mm if grown else None,
+        clothes="outdoors" if brief.place.startswith("outdoors") else "indoors",
     )
 
 
@@ -183,6 +195,15 @@ def proposed(
     if not said:
         return free
     return {**_proposed(form, brief, around, {**chosen, **{n: p.value for n, p in said.items()}}), **said}
+
+
+def proposed_beside(
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+) -> dict[str, Proposal]:
+    """``proposed``, and beside each size that the maker set what is proposed in its place, all else being as the maker has it."""
+    return proposed(form, brief, around, chosen, table) | {
+        n: proposed(form, brief, around, {k: v for k, v in chosen.items() if k != n}, table)[n] for n in chosen
+    }
 
 
 def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:

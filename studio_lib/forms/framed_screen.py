@@ -288,7 +288,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "middle_bars": Proposal(bars, f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
-                                      "tenons a third of it, from 45 mm sawn; slats sit inside it", JUDGEMENT),
+                                      "tenons a third of it; slats sit inside it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
         "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),

@@ -267,7 +267,7 @@ class Shelves(Form):
             "shelf_count": Proposal(
                 count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more{as_one}", f"brief; finger room {PRACTICE}",
             ) if tallest else Proposal(count, f"openings of about 320 mm{as_one}", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
-            "shelf_mm": Proposal(25.0, "dressed from 32 mm sawn", JUDGEMENT),
+            "shelf_mm": Proposal(25.0, around.sawn(25.0), JUDGEMENT),
             "load_kg_m": Proposal(
                 float(load), "books, 195 kg a square metre of shelf" if books else "household things, 65 kg a square metre of shelf",
                 "architectural shelf load, 40 lb a square foot" if books else "EN 14749, 0.65 kg/dm2, from memory",

@@ -328,7 +328,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
             f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
             "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
-        "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "it spans from trestle to trestle" if base == 1 else "dressed from 32 mm sawn" if chunky == 1 else f"{brief.heft}, as wished",
+        "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "it spans from trestle to trestle" if base == 1 else around.sawn(thick) if chunky == 1 else f"{brief.heft}, as wished",
             JUDGEMENT),
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
@@ -339,7 +339,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             "feet spread two thirds of the top at least: trade rule"),
         "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps "
             "inside the curve", JUDGEMENT),
-        "leg_mm": Proposal(leg, "dressed from 75 or 80 mm sawn" if leg >= 65 else "in proportion to the top",
+        "leg_mm": Proposal(leg, around.sawn(leg) if leg >= 65 else "in proportion to the top",
             JUDGEMENT),
         "apron_width_mm": Proposal(
             max(apron if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import erf, sqrt
 from pathlib import Path
@@ -21,6 +21,10 @@ from studio_lib.people.users import Users
 JUDGEMENT = "a judgement of ours"
 MEMORY = "from memory"
 INCH_MM = 25.4
+EASY_TO_LEAVE_MM = (430.0, 485.0)
+"""Height of an accessible bench: 2010 ADA Standards 903.5; Inclusive Mobility (2021) has most public seats at 470 to 480."""
+FEW, MANY = 0.3, 0.95
+"""A seat on which fewer rest their heels is called high, on which more do low; judgements of ours."""
 KNEE_FREE_MM = 50.0
 """Between the front of a seat and the back of the knee; judgement of ours, 50 to 75 is usual."""
 CLOTHES_MM = {"indoors": 10.0, "outdoors": 50.0}
@@ -142,8 +146,25 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
             source += f"; shared: {JUDGEMENT}"
     else:
         raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
-    return _make("seat height", best, at, (150, 900), heels_down, decided,
+    made = _make("seat height", best, at, (150, 900), heels_down, decided,
                  "have their heels on the floor", source, users=users)
+    means = _height_means(made, users) if users.adults else ""
+    first, sep, rest = made.says.partition(";")
+    return replace(made, says=f"{first}{means}{sep}{rest}")
+
+
+def _height_means(made: Proposed, users: Users) -> str:
+    """What a seat's height is good for and what it costs, in a clause or two."""
+    low, high = EASY_TO_LEAVE_MM
+    if users.frail and made.value < low:
+        return f", but whoever rises with difficulty wants {low:.0f} to {high:.0f} mm: the higher, the easier to get up from"
+    if users.frail and made.value <= high:
+        return ", which is meant: the higher, the easier to get up from. The others want a rail or a block under their feet, or their thighs press on the edge"
+    if made.suits_share < FEW:
+        return ": high. It is easy to get up from, but the feet of the others hang and their thighs press on the edge"
+    if made.suits_share > MANY:
+        return ": low. Feet rest, but it is harder to get up from"
+    return ": lower rests more feet, higher is easier to get up from"
 
 
 def _tall_seat_mm(users: Users) -> float | None:
@@ -207,22 +228,23 @@ def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) 
 
 
 def bench_width_per_person(
-    people: int, sitting: str, users: Users, clothes: str = "indoors", at: float | None = None
+    people: int, sitting: str, users: Users, clothes: str | None = None, at: float | None = None
 ) -> Proposed:
     """Length of bench for each of ``people`` side by side. [mm]
 
-    ``sitting``: 'close' (shoulders touch) or 'at ease' (elbows free). The share is of
+    ``sitting``: 'hip to hip' (squeezed), 'close' (shoulders touch) or 'at ease' (elbows free); ``clothes``: those of
+    the users unless given. The share is of
     groups so many strong, drawn from such people, who find room: the breadths of a group
     add up, and their sum is taken as normal. ValueError for fewer than one person or
     another way of sitting.
     """
-    dimensions = {"close": ("shoulder breadth", "shoulders"), "at ease": ("elbow to elbow", "elbows")}
+    dimensions = {"close": ("shoulder breadth", "shoulders"), "at ease": ("elbow to elbow", "elbows"), "hip to hip": ("hip breadth", "hips")}
     if sitting not in dimensions:
-        raise ValueError(f"sitting is {sitting!r}; give 'close' or 'at ease'.")
+        raise ValueError(f"sitting is {sitting!r}; give 'hip to hip', 'close' or 'at ease'.")
     if not 1 <= people <= 40 or people != int(people):
         raise ValueError(f"{people:g} people on one bench; give a whole number from 1 to 40.")
     dimension, words = dimensions[sitting]
-    extra = _clothes(clothes)
+    extra = _clothes(clothes or users.clothes)
 
     def breadth(who):
         mean, sd = mean_and_sd_mm(dimension, who.mix)
@@ -243,11 +265,11 @@ def bench_width_per_person(
         "bench length a person", _fives(each + extra, up=True), at, (200, 1500), groups_fit,
         f"the {words} of {people} people together, broader than {users.upper_percent:.0f} groups "
         f"of 100: {each:.0f} mm each, {extra:g} mm of clothes",
-        f"sit {sitting}, {people} in a row", f"{SOURCE}, summed for a group; clothes {MEMORY}", users=users,
+        f"have room for their {words}, {people} in a row", f"{SOURCE}, summed for a group; clothes {MEMORY}", users=users,
     )
 
 
-def find_room(length_mm: float, users: Users, clothes: str = "indoors") -> int:
+def find_room(length_mm: float, users: Users, clothes: str | None = None) -> int:
     """How many such people find room side by side, shoulders touching; one at the least."""
     most = max(int(length_mm // 300), 1)
     return next((n for n in range(min(most, 40), 1, -1) if n * bench_width_per_person(n, "close", users, clothes).value <= length_mm), 1)

@@ -16,6 +16,25 @@ SHAPED_MM = 3.0
 """A tapered or bevelled post is met on its worked face, this far from its sawn one at most."""
 
 
+def glue_alone_findings(piece: Piece, place: str) -> list[Finding]:
+    """Families of joints that only glue keeps together, where the piece stands out of doors; one finding each."""
+    if not place.startswith("outdoors"):
+        return []
+    by_family = {}
+    for j in piece.joints:
+        if j.by_glue_alone:
+            by_family.setdefault(j.family, []).append(j)
+    return [
+        Finding(
+            family, "glue alone out of doors", Verdict.LOOK_AGAIN,
+            f"only glue keeps the {joints[0].kind} together, and out of doors timber swells and shrinks against it for years",
+            rule="out of doors a joint holds by its shape, or is pegged, wedged, screwed or bolted as well", source="common practice, no source",
+            mend="Make it mortise and tenon, and peg it; or a bridle or halving; or take a glue for wet places and tell the client.",
+            stage="joints", refs=tuple(dict.fromkeys(r for j in joints for r in (j.first, j.second))),
+        ) for family, joints in by_family.items()
+    ]
+
+
 def mortises_apart(piece: Piece) -> list[Finding]:
     """Mortises and notches from different joints must not break into each other."""
     by_member: dict[str, list] = {}

@@ -29,6 +29,7 @@ class Dowelled(Joint):
     """A row of dowels between the end of ``first`` and the face or edge of ``second``."""
 
     kind = "dowels"
+    by_glue_alone = True
     lies = "row"
     changeable = {
         "count": "Dowels", "diameter_mm": "Diameter, mm", "into_end_mm": "Into the end, mm", "into_face_mm": "Into the face, mm",

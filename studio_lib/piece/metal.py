@@ -51,6 +51,8 @@ class Shows:
     """What had to be assumed, in words."""
     joint: Joint | None
     """One of the family; None for screws that the form puts in."""
+    driven: str = ""
+    """From where all of it goes in: 'from below', 'from the front'; '' where it is closed with plugs or goes in from several sides."""
 
     @property
     def words(self) -> str:
@@ -109,12 +111,19 @@ def metal_of(piece: Piece, wall_behind: bool = False) -> tuple[Shows, ...]:
                     where += views
                     refs += pair
         seen = {what: max(n, 1) for what, n in seen.items()}
+        ways = {"" if m.covered else _driven(m.way) for _, _, found in there for m in found}
         order = [s for s in ("front", "back", "left", "right") if s in where]
         out.append(Shows(
             family, tuple(dict.fromkeys(refs or all_refs)), tuple(counts.items()), tuple(seen.items()), tuple(order),
-            behind, tuple(dict.fromkeys(assumed)), next((j for _, j, _ in there), None),
+            behind, tuple(dict.fromkeys(assumed)), next((j for _, j, _ in there), None), ways.pop() if len(ways) == 1 else "",
         ))
     return tuple(out)
+
+
+def _driven(way) -> str:
+    """From where a screw whose head faces this way goes in."""
+    axis = max(range(3), key=lambda k: abs(way[k]))
+    return f"from {(('the left', 'the right'), ('the front', 'the back'), ('below', 'above'))[axis][way[axis] > 0]}"
 
 
 ASSUMED = {
@@ -364,12 +373,13 @@ def _stands(piece: Piece, there: Sequence[Shows], fixed: bool, wish: str) -> str
     opens = any(j.lets == "turn" for j in piece.joints)
     if opens and there:
         assumed.append("what shows while it stands open is let pass")
-    total: dict[str, int] = {}
+    total: dict[tuple[str, str], int] = {}
     for s in there:
         for what, n in s.counts:
-            total[what] = total.get(what, 0) + n
+            total[what, s.driven] = total.get((what, s.driven), 0) + n
+    each = ", ".join(in_words([(what, n)]) + (f" {driven}" if driven else "") for (what, driven), n in total.items())
     said = "no metal in it at all" if not there else \
-        f"{in_words(total.items())}: {'no screws' if wish == WISHES[0] else 'none'} to be seen from where people stand or sit" + ", while it is shut" * opens
+        f"{each}: {'no screws' if wish == WISHES[0] else 'none'} to be seen from where people stand or sit" + ", while it is shut" * opens
     return said + (f". Assumed: {'; '.join(assumed)}" if assumed else "")
 
 
@@ -394,10 +404,8 @@ def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = 
     if there is None:
         return Kept("No metal in it, as wished.", True, {}, ())
     if keeps(piece, family, wish, wall_behind):
-        return Kept(
-            f"No {'screws' if wish == WISHES[0] else 'metal'} to be seen, as wished: {there.words}{'' if there.seen else ', out of sight'}.",
-            True, {}, (),
-        )
+        where = "" if there.seen else f"{' ' * bool(there.driven)}{there.driven}, out of sight"
+        return Kept(f"No {'screws' if wish == WISHES[0] else 'metal'} to be seen, as wished: {there.words}{where}.", True, {}, ())
     kinds = other_kinds(piece, family, wish, season)
     if wish == "none at all":
         return Kept(f"Does not keep the wish for no metal at all: {there.words}.", False, {}, kinds)

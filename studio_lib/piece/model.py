@@ -394,6 +394,8 @@ class Joint:
     """Sizes the maker may set, by name, with the words for each."""
     dry: ClassVar[bool] = False
     """Driven, bolted, hung or strung, not glued: it goes on last and can come off again."""
+    by_glue_alone: ClassVar[bool] = False
+    """Nothing but glue keeps it together, and it cannot be pegged or wedged: not for out of doors."""
     unglued: ClassVar[bool] = False
     """Goes together with what is glued round it, and takes no glue itself: a panel in its groove."""
     turns: ClassVar[bool] = False

@@ -657,6 +657,7 @@ class LooseTenon(MortiseTenon):
     """A tongue of its own in a slot in each member: nothing is added to the member's length."""
 
     kind = "loose tenon"
+    by_glue_alone = True
     changeable = {
         "thickness_mm": "Tenon thickness, mm", "width_mm": "Tenon width, mm",
         "length_mm": "Length into each member, mm",

@@ -31,7 +31,7 @@ HOLDS_BY = {"tenon": "tenon", "dowel": "dowels", "screw": "screws", "bolt": "bol
 
 def mend_of(joint, name: str) -> str:
     """What would help a joint in one of ``WAYS``, in the words of its kind."""
-    kind = getattr(joint, "kind", "")
+    kind = getattr(joint, "kind", "screws" if hasattr(joint, "near") else "")
     by = next((part for word, part in HOLDS_BY.items() if word in kind), "tongue")
     if by in ("dowels", "screws", "bolts"):
         more = f"More or thicker {by}"
@@ -41,6 +41,21 @@ def mend_of(joint, name: str) -> str:
             "twist": f"{more}, or fix what loads the member over its middle, so that it does not twist.",
         }.get(name, MEND[name])
     return MEND[name].replace("tongue", by)
+
+
+ADDED, ACROSS = (0, 4, 5, 6), (2, 3)
+"""Of ``WAYS``: those that use up one joint together, and those at right angles, of which the resultant counts."""
+
+
+def in_percent(parts, total: float | None = None) -> list[int]:
+    """Shares as whole per cent; with ``total`` so rounded that they add up to its own, largest remainder first."""
+    out = [round(100 * p) for p in parts]
+    if total is not None:
+        out = [int(100 * p) for p in parts]
+        order = sorted(range(len(out)), key=lambda i: out[i] - 100 * parts[i])
+        for i in order[: max(round(100 * total) - sum(out), 0)]:
+            out[i] += 1
+    return out
 
 
 DENTS_TO = 2.0
@@ -122,12 +137,14 @@ def _finding(family: str, found) -> Finding:
     turning = lead >= 4
     unit, by = ("N m", 1000.0) if turning else ("N", 1.0)
     digits = 1 if turning and way.most < 10_000 else 0
-    also = [f"{WORDS[WAYS[k]]} {100 * used[k]:.0f} %" for k in range(7) if k != lead and used[k] > 0.1 and (k in (0, 4, 5, 6)) == (lead in (0, 4, 5, 6)) and k != 1]
+    with_it = [k for k in (ADDED if lead in ADDED else ACROSS if lead in ACROSS else ()) if k != lead]
+    pct = in_percent([used[k] for k in (lead, *with_it)], ratio if lead in ADDED else None)
+    also = [f"{WORDS[WAYS[k]]} {p} %" for k, p in zip(with_it, pct[1:]) if p > (0 if lead in ADDED else 10)]
     if ratio > 1 and f"{used[lead] * way.most / by:.{digits}f}" == f"{way.most / by:.{digits}f}":
         digits += 1
-    says = f"{WORDS[name]} {used[lead] * way.most / by:.{digits}f} of {way.most / by:.{digits}f} {unit}, by {way.by}"
+    says = f"{WORDS[name]} {used[lead] * way.most / by:.{digits}f} of {way.most / by:.{digits}f} {unit}{f' ({pct[0]} %)' if also else ''}, by {way.by}"
     if also:
-        says += f"; with {', '.join(also)}: {100 * ratio:.0f} % of what it holds in all"
+        says += f"; {'and' if lead in ADDED else 'at right angles to it'} {', '.join(also)}: {100 * ratio:.0f} % of what it holds in all"
     refs = (joint.first, joint.second) if hasattr(joint, "first") else (joint.near, joint.far)
     asked, held_to = ratio * way.most, way.most
     if way.dents:  # it gives before it fails: told of, and held to where it does

@@ -35,13 +35,13 @@ G = 9.81
 TABLE = {
     "household": {
         "down": Load("someone sits or leans on the top", 1000.0, "EN 12521 vertical static load" + MEM),
-        "push": Load("someone shoves the table along", 400.0, "EN 12521 horizontal static load" + MEM),
+        "push": Load("someone shoves the table", 400.0, "EN 12521 horizontal static load" + MEM),
         "edge": Load("someone leans on the edge", 400.0, "EN 12521 stability" + MEM),
         "spread": Load("a laid table, 50 kg/m2 over the top", 490.0, "a starting point of ours, N per m2"),
     },
     "public": {
         "down": Load("someone sits or stands on the top", 1250.0, "EN 15372 vertical static load, middle level" + MEM),
-        "push": Load("someone shoves the table along", 600.0, "EN 15372 horizontal static load" + MEM),
+        "push": Load("someone shoves the table", 600.0, "EN 15372 horizontal static load" + MEM),
         "edge": Load("someone leans on the edge", 400.0, "EN 12521 stability" + MEM),
         "spread": Load("a laid table, 50 kg/m2 over the top", 490.0, "a starting point of ours, N per m2"),
     },
@@ -54,7 +54,7 @@ PERSON = Load("people side by side, 110 kg each", 110 * G,
 SEAT = {
     "household": {
         "down": Load("a person drops onto the seat", 1600.0, "EN 581-2:2009 table 1, seat static, domestic"),
-        "push": Load("a person rocks it sideways", 300.0, "EN 12520 leg sideways" + MEM),
+        "push": Load("a person rocks it", 300.0, "EN 12520 leg sideways" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
         "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 560.0, "EN 16139 seat and back static, level 1" + MEM),
@@ -62,7 +62,7 @@ SEAT = {
     },
     "public": {
         "down": Load("a person drops onto the seat", 2000.0, "EN 581-2:2009 table 1, seat static, contract"),
-        "push": Load("a person rocks it sideways", 400.0, "EN 16139 leg sideways, level 1" + MEM),
+        "push": Load("a person rocks it", 400.0, "EN 16139 leg sideways, level 1" + MEM),
         "edge": Load("a person sits on the edge", 600.0, "EN 1022 forward stability"),
         "front": Load("a person drops onto the edge of the seat", 1300.0, "EN 581-2:2009 table 1, seat front edge static"),
         "back": Load("someone leans hard against the back", 700.0, "EN 16139 seat and back static, level 2" + MEM),

@@ -204,3 +204,36 @@ def test_bare_wood_is_said_to_grey_as_its_pictures_show_it(place, says):
     c = Commission(ref="C-G", title="stool", brief=Brief(place=place, finish="oil")).changed("timber.species", "Sweet chestnut")
     bare = next(t for t in trials(derive(c.changed("items", [{"name": "stool", "form": "slatted stool"}]))) if t.key == "finish left bare")
     assert bare.look == says
+
+
+def porch_bench(**sizes):
+    c = Commission(ref="H-2", title="porch bench", brief=Brief(people=2, place="outdoors, under cover", budget="900"))
+    return c.changed("timber.species", "Iroko").changed("items", [{"name": "bench", "form": "bench", "sizes": sizes}])
+
+
+def test_what_holds_the_seat_is_never_taken_away_to_save_money():
+    """The form's own rule: no slat spans more than about 330 mm; its proposal is the least that keeps it."""
+    for sizes in ({}, {"length_mm": 2000, "middle_frames": 0}, {"bearer_count": 5}):
+        d = derive(porch_bench(**sizes))
+        least = d.made[0].proposals["bearer_count"].value
+        tried = [t.document.items[0].sizes["bearer_count"] for t in trials(d) if t.key == "0 bearer_count"]
+        assert all(n >= least for n in tried) and bool(tried) == (d.made[0].sizes["bearer_count"] > least)
+    d = derive(porch_bench())
+    assert not any(t.key in ("0 seat 0", "0 seat 1") for t in trials(d))  # slats drain
+    found = within_budget(d)
+    then = derive(found.document).made[0]
+    clear = (then.piece.member("A-A1").length_mm - then.sizes["bearer_count"] * 30) / (then.sizes["bearer_count"] + 1)
+    assert found.steps and clear < 330 + 30
+
+
+def test_joints_that_only_glue_keeps_are_not_offered_out_of_doors_and_are_told_of():
+    def joints_tried(c):
+        return {t.document.items[0].adjustments[-1].joint for t in trials(derive(c)) if t.lever == "joint"}
+
+    c = porch_bench()
+    assert not {"dowels", "loose tenon", "housing"} & joints_tried(c)
+    indoors = c.changed("brief.place", "indoors, heated")
+    assert {"dowels", "loose tenon"} <= joints_tried(indoors)
+    swap = [{"kind": "swap", "family": "seat rail into leg", "joint": "dowels"}]
+    told = [[f for f in derive(x.changed("items.0.adjustments", swap)).joint_findings if "glue alone" in f.what] for x in (c, indoors)]
+    assert [len(f) for f in told] == [1, 0] and told[0][0].verdict.value == "look again" and "peg it" in told[0][0].mend

@@ -168,3 +168,15 @@ def test_unknown_figures_name_those_on_file():
         wheelchair_findings("t", elbow=3)
     with pytest.raises(KeyError, match="seat depth"):
         of_one_person_mm("shoe size", "female", 1600)
+
+
+# 2010 ADA Standards 903.5: an accessible bench 430 to 485 mm high.
+@pytest.mark.parametrize(("frail", "at", "words"), [
+    (True, 470, "14 of 100 have their heels on the floor, which is meant: the higher, the easier to get up from"),
+    (True, 400, "whoever rises with difficulty wants 430 to 485 mm"),
+    (True, 500, "high. It is easy to get up from, but the feet of the others hang"),
+    (False, 470, "high. It is easy to get up from, but the feet of the others hang"),
+    (False, 360, "low. Feet rest, but it is harder to get up from"),
+])
+def test_a_seat_height_says_what_it_means_for_sitting_and_for_rising(frail, at, words):
+    assert words in seat_height(Users(2, frail=frail), at=at).says.partition(";")[0]  # the note beside the size ends there

@@ -631,3 +631,28 @@ def test_sizes_of_a_screen_without_meaning_as_it_stands_are_hidden(desk):
     desk.change("items.0.sizes.stands", 0)
     assert offered("Length of each foot, mm") and not offered("Leaves, where it folds")
     assert "Fixed to the floor" not in words(panel)
+
+
+def test_screws_that_the_form_puts_in_are_told_on_the_joints_page_with_where_they_go_in(tmp_path):
+    from studio_lib.commission import Brief, Commission, Item
+
+    book = open_book(tmp_path)
+    c = Commission(ref="C1", title="Porch bench", items=(Item(name="Bench", form="bench"),),
+                   brief=Brief(people=3, place="outdoors, under cover", frail=True, metal="none to be seen"))
+    book.add(c.changed("timber.species", "Iroko"))
+    desk = Desk(book)
+    joints = Page("joints", desk).panel()
+    said = words(joints)
+    n = {f: sum(r.count for r in desk.derived.piece.fixings if r.family == f) for f in ("slat on bearer", "slat on rail along it")}
+    for family, count in n.items():
+        assert f"{family}: {count} x screws" in said
+        assert f"No metal to be seen, as wished: {count if count > 10 else COUNT[count]} screw heads from below, out of sight." in said
+    assert "screws bending and bedding in" in said and said.count("screws bending and bedding in; it dents") <= 2
+    assert any(f"{sum(n.values())} screw heads from below: none to be seen" in f.says for f in desk.derived.metal_findings)
+    assert desk.derived.metal_promise
+    desk.change("brief.metal", "none at all")
+    assert "Does not keep the wish for no metal at all" in words(joints)
+    book.close()
+
+
+COUNT = {4: "four", 6: "six", 8: "eight", 10: "ten"}

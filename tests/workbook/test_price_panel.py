@@ -264,6 +264,21 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
     until(lambda: "There is no budget yet" in words(panel))
 
 
+def test_what_was_found_within_the_budget_goes_once_the_commission_changes(desk):
+    desk.change("brief.budget", "5900")
+    panel = Page("price", desk).panel()
+
+    def shown():
+        return any(getattr(one, "description", "") == "Keep it as an option" for one in inside(panel))
+
+    labelled(panel, "Bring it within the budget").click()
+    until(shown)
+    desk.change("notes", "she rang")
+    assert shown() and "The commission has changed" not in words(panel)
+    desk.change("boards.dressing_mm", 6)
+    assert not shown() and "changed since this was reckoned. Press again" in words(panel) and "no check is worse for it" not in words(panel)
+
+
 def test_a_date_wanted_that_is_near_is_said_at_the_head_of_the_page(desk):
     panel = Page("price", desk).panel()
     last = order.last_day_to_order(desk.derived)

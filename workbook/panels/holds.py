@@ -18,9 +18,9 @@ SHOWN = 8
 
 
 def used(f) -> str:
-    """How much a check uses; of one that stands only with stiff joints that is the best that can be said."""
-    best = " at best" if f.verdict is Verdict.LOOK_AGAIN and f.utilisation <= 1 else ""
-    return f"{100 * f.utilisation:.0f} % used{best}"
+    """How much a check uses; of a sway that stands only with stiff joints, with which joints that is."""
+    stiff = f.what.startswith("sway") and f.verdict is Verdict.LOOK_AGAIN and f.utilisation <= 1
+    return f"{100 * f.utilisation:.0f} % used" + (" if its joints are stiff, too much if they are soft" if stiff else "")
 
 
 def panel(desk: Desk, index: int, view) -> w.Widget:

@@ -56,6 +56,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         pointing.live(desk, lambda: of_no_family(desk, index), view),
         parts.rebuilt(desk, build, lambda c: [(family, joints[0].kind, figures_of(joints[0])) for family, joints in families(desk, index).items()]),
+        pointing.live(desk, lambda: screwed(desk, index), view),
         pointing.live(desk, lambda: every_joint(desk, index), view),
     ])
 
@@ -154,8 +155,32 @@ def what_it_holds(held) -> str:
     )
 
 
+def screwed(desk: Desk, index: int) -> str:
+    """Rows of screws that the form puts in: how many, from where, whether they keep the wish about metal, how they stand."""
+    d = desk.derived
+    if index >= len(d.made):
+        return ""
+    piece = d.made[index].piece
+    rows: dict[str, list] = {}
+    for row in piece.fixings:
+        rows.setdefault(row.family, []).append(row)
+    out = []
+    for family, there in rows.items():
+        touched = show.refs_of(dict.fromkeys(f"{piece.name}/{ref}" for r in there for ref in (r.near, r.far)))
+        sizes = ", ".join(dict.fromkeys(f"{r.diameter_mm:g} x {r.length_mm:g} mm" for r in there))
+        notes = "; ".join(dict.fromkeys(r.note for r in there if r.note))
+        kept = d.metal_kept(index, family)
+        told = f'<div class="{"stands" if kept.stands else "fails"}">{escape(kept.says)}</div>' if kept else ""
+        out.append(
+            f"<h2{touched}>{escape(family)}: {sum(r.count for r in there)} x screws</h2>"
+            f'<div class="quiet">{escape(show.lengths("; ".join(filter(None, (sizes, notes)))))}</div>{told}'
+            f"{show.findings(d.findings_of_family(piece, family))}{what_it_holds(d.held_by(piece, family))}"
+        )
+    return "".join(out)
+
+
 def of_no_family(desk: Desk, index: int) -> str:
-    """What does not stand and belongs to no family of joints: screws, mortises that meet, the order of assembly."""
+    """What does not stand and belongs to no family of joints or screws: mortises that meet, the order of assembly."""
     d = desk.derived
     rest = d.findings_of_no_family(d.made[index].piece) if index < len(d.made) else ()
     return "" if all(f.stands for f in rest) else f"<h2>Beside the joints themselves</h2>{show.findings(rest)}"

@@ -531,6 +531,8 @@ def cheaper_ways(desk: Desk) -> w.Widget:
 
         def run(progress, stopped):
             savings = cheaper(derived, progress, stopped)
+            if stale(derived.commission):
+                return
             found.children = [one(s, derived.commission) for s in savings]
             n = len(savings)
             words_ = (
@@ -567,7 +569,37 @@ def cheaper_ways(desk: Desk) -> w.Widget:
         )
 
     work = parts.Work(desk, "Look for savings", job)
+    stale = out_of_date(desk, work, found)
     return w.VBox([work.row, work.said, found])
+
+
+def priced_by(c) -> tuple:
+    """What of a commission its price hangs on."""
+    return c.brief, c.timber, c.items, c.boards, c.rates
+
+
+def out_of_date(desk: Desk, work: parts.Work, found: w.Box):
+    """Takes away what was found once the commission it was found for has changed, and says so.
+
+    Returns a function: told for which commission something was found, it says whether that is out of date already.
+    """
+    of: list = []
+
+    def look():
+        if of and desk.commission.ref != of[0].ref:
+            of.clear()
+        elif of and priced_by(desk.commission) != priced_by(of[0]):
+            found.children = ()
+            work.say("<p>The commission has changed since this was reckoned. Press again to look anew.</p>")
+            of.clear()
+
+    def stale(commission) -> bool:
+        of[:] = [commission]
+        look()
+        return not of
+
+    parts.watched(desk, ["commission"], look)
+    return stale
 
 
 def to_budget(desk: Desk) -> w.Widget:
@@ -581,6 +613,8 @@ def to_budget(desk: Desk) -> w.Widget:
 
         def run(progress, stopped):
             result = within_budget(derived, progress, stopped)
+            if stale(derived.commission):
+                return
             work.say(told(result))
             found.children = [keep(result, derived.commission)] if result.steps else []
 
@@ -612,6 +646,7 @@ def to_budget(desk: Desk) -> w.Widget:
         return parts.button(desk, "Keep it as an option", kept, "The one in hand stays in hand")
 
     work = parts.Work(desk, "Bring it within the budget", job)
+    stale = out_of_date(desk, work, found)
     return w.VBox([work.row, work.said, found])
 
 
