@@ -14,7 +14,7 @@ def test_sizes_are_named_as_on_the_page_with_their_unit():
 
 
 def test_what_it_does_to_price_and_weight_is_said():
-    after = demo().changed("items.0.sizes.slat_thickness_mm", 27)
+    after = demo().changed("items.0.sizes.slat_thickness_mm", 28)
     said = " ".join(outcome(demo(), after))
     assert "weight +" in said and "price" in said
 

@@ -182,7 +182,7 @@ def bar(parts, width_px: int = 620) -> str:
     x, marks, words = 0.0, [], []
     for (name, value), tone in zip(parts, tones):
         w = width_px * float(abs(value)) / total
-        if w <= 0:
+        if abs(value) < 0.5:
             continue
         marks.append(f'<rect x="{x:.1f}" y="0" width="{w:.1f}" height="26" fill="{tone}"/>')
         words.append(

@@ -163,7 +163,7 @@ def within_budget(
 
 def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
     c = d.commission
-    if trial.lever == "finish" or trial.key.split(" ")[-1] == "height_mm":
+    if trial.lever == "finish" or trial.key.endswith("height_mm"):
         return False
     most = OVERALL_TIMES if trial.lever in ("size", "timber") else COUNT_TIMES if trial.lever == "parts" else OTHER_TIMES
     if times.get(trial.key, 0) >= most:

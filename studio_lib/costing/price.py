@@ -491,6 +491,7 @@ class Price:
             ("bought in", bought),
             ("delivery", self.delivery),
             ("for what cannot be foreseen", contingency),
+            # Without a profit only what rounding the quote's lines leaves stands here.
             ("profit" if self.margin else "rounding of the lines", profit),
         ]
         return tuple(p for p in parts if p[1] or p[0] not in ("bought in", "for what cannot be foreseen", "rounding of the lines"))

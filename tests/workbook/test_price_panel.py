@@ -250,7 +250,7 @@ def test_without_boards_timber_stands_in_the_price_by_volume(desk):
 
 
 def test_within_the_budget_from_the_page_is_kept_beside(desk):
-    desk.change("brief.budget", "5900")
+    desk.change("brief.budget", "5700")
     before = desk.commission
     panel = Page("price", desk).panel()
     labelled(panel, "Bring it within the budget").click()
@@ -265,7 +265,7 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
 
 
 def test_what_was_found_within_the_budget_goes_once_the_commission_changes(desk):
-    desk.change("brief.budget", "5900")
+    desk.change("brief.budget", "5700")
     panel = Page("price", desk).panel()
 
     def shown():

@@ -369,6 +369,8 @@ def outcome(desk: Desk) -> str:
         if p.tax_inclusive
         else [("before tax", f"{p.net:.2f}"), (tax, f"{p.tax:.2f}"), ("<b>to pay</b>", f"<b>{p.gross:.2f}</b>")]
     )
+    if not p.tax_rate:
+        ends = [("<b>to pay</b>, no tax charged", f"<b>{p.gross:.2f}</b>")]
     lines = show.table(("The quote", c), [*((escape(words.line_name(desk.derived, n)), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
