@@ -56,9 +56,12 @@ def test_a_clock_and_what_was_written_survive_the_page(page, where):
     page.get_by_label("Operation").select_option("glue up")
     page.get_by_role("button", name="20 minutes", exact=True).click()
     page.get_by_role("button", name="Start").click()
+    stop = page.get_by_role("button", name="Stop: glue up")
+    stop.wait_for()
+    page.wait_for_timeout(500)  # a browser writes down what a page keeps a moment after it is asked to
     page.goto("about:blank")
     page.goto(where)
-    stop = page.get_by_role("button", name="Stop: glue up")
+    stop.wait_for()
     assert stop.is_visible() and "glue up, 20 min" in page.locator("#list").inner_text()
     stop.click()
     assert page.locator("#list li").count() == 2 and page.get_by_role("button", name="Start").is_visible()

@@ -51,11 +51,16 @@
   }
 
   // A page that is opened again finds the widgets of its last run still in its kernel. The browser would load them all
-  // while the page replaces them, and of some thousands some would never come: the kernel begins anew instead.
+  // while the page replaces them, and of some thousands some would never come: the kernel begins anew instead. So it
+  // does where it gives no answer; whatever goes wrong here, the page is run.
   async function afresh(session) {
-    const kernel = session.session?.kernel;
-    const there = await kernel?.requestCommInfo({ target_name: "jupyter.widget" });
-    if (Object.keys(there?.content?.comms ?? {}).length) await session.restartKernel();
+    const within = (ms, asked) => Promise.race([asked, new Promise((done) => setTimeout(done, ms, "late"))]);
+    try {
+      const there = await within(8000, session.session?.kernel?.requestCommInfo({ target_name: "jupyter.widget" }));
+      if (there === "late" || Object.keys(there?.content?.comms ?? {}).length) await within(20000, session.restartKernel());
+    } catch (fault) {
+      console.warn("The page is run in the kernel it had.", fault);
+    }
   }
 
   function followLinks(app) {
