@@ -102,3 +102,21 @@ class Visit:
     def shown(self) -> str:
         """All text of the panel, what is folded away included."""
         return self.page.evaluate("[...document.querySelectorAll('.dw')].map(e => e.textContent).join(' ')")
+
+
+def seen(page):
+    """The picture in the 3D view once it has stopped changing: rows x columns x red, green, blue, 0 to 255."""
+    import io
+
+    import numpy as np
+    from PIL import Image
+
+    canvas, last = page.locator("canvas").first, None
+    for _ in range(30):
+        now = canvas.screenshot()
+        if now == last:
+            break
+        last = now
+        page.wait_for_timeout(500)
+    # Without its rim, where the focus is drawn.
+    return np.asarray(Image.open(io.BytesIO(last)).convert("RGB")).astype(float)[8:-8, 8:-8]

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import io
-
 import numpy as np
 import pytest
 
 pytest.importorskip("playwright")
 
-from lab import FLAGS, Visit, lab  # noqa: E402
-from PIL import Image  # noqa: E402
+from lab import FLAGS, Visit, lab, seen  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402
 
 from studio_lib.jobbook import open_book  # noqa: E402
@@ -38,19 +35,6 @@ def context(play, chromium):
     browser = play.chromium.launch(executable_path=str(chromium), args=list(FLAGS))
     yield browser.new_context(viewport={"width": 1280, "height": 1600})
     browser.close()
-
-
-def seen(page):
-    """The picture, once it has stopped changing."""
-    canvas, last = page.locator("canvas").first, None
-    for _ in range(30):
-        now = canvas.screenshot()
-        if now == last:
-            break
-        last = now
-        page.wait_for_timeout(500)
-    # Without its rim, where the focus is drawn.
-    return np.asarray(Image.open(io.BytesIO(last)).convert("RGB")).astype(float)[8:-8, 8:-8]
 
 
 @pytest.fixture

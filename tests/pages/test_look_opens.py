@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import io
-
 import numpy as np
 import pytest
 
 pytest.importorskip("playwright")
 
-from lab import FLAGS, Visit, lab  # noqa: E402
-from PIL import Image  # noqa: E402
+from lab import FLAGS, Visit, lab, seen  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402
 
 from studio_lib.demo import demo  # noqa: E402
@@ -21,18 +18,6 @@ def of_one(form: str):
     """The demo's commission with one piece of that form in place of its own."""
     c = demo().changed("brief.place", "indoors, heated")
     return c.changed("items", [{"name": form, "form": form}])
-
-
-def seen(page):
-    """The picture, once it has stopped changing."""
-    canvas, last = page.locator("canvas").first, None
-    for _ in range(30):
-        now = canvas.screenshot()
-        if now == last:
-            break
-        last = now
-        page.wait_for_timeout(500)
-    return np.asarray(Image.open(io.BytesIO(last)).convert("RGB")).astype(float)[8:-8, 8:-8]
 
 
 def other(a, b) -> float:
