@@ -142,7 +142,7 @@ def _over_budget(d: Derived) -> str:
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (
         f"You named {money_words(budget, p.currency)} as the most you would spend. Made in this way it comes to "
-        f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work by hand. Ask me what a smaller or plainer one would cost."
+        f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. Ask me what a smaller or plainer one would cost."
     )
 
 
