@@ -14,6 +14,7 @@ def open_page(name):
 
     from workbook.page import open_page as open_it
 
+    _say_everything()
     if _open is not None:
         _open.put_away()
         gc.unfreeze()
@@ -22,3 +23,18 @@ def open_page(name):
     # What stays as long as the page does is not looked through again and again: a slider would halt for a third of a second.
     gc.freeze()
     return _open
+
+
+def _say_everything():
+    """Let this kernel hold back what the browser has not taken in yet, however much it is.
+
+    By default it drops whatever goes beyond a thousand messages: a page of some thousand widgets would stay away.
+    """
+    from IPython import get_ipython
+
+    kernel = getattr(get_ipython(), "kernel", None)
+    if kernel is not None:
+        import zmq
+
+        said = kernel.iopub_thread
+        said.schedule(lambda: said.socket.setsockopt(zmq.SNDHWM, 0))

@@ -93,7 +93,7 @@ class Visit:
         )
         self.page.evaluate("() => { window.jupyterapp.commands.execute('notebook:run-all-cells') }")
         self.page.wait_for_selector(".dw .head", timeout=90_000)
-        self.page.wait_for_timeout(2_500)
+        at_rest(self.page, 1_500)
 
     @property
     def words(self) -> str:
@@ -102,6 +102,27 @@ class Visit:
     def shown(self) -> str:
         """All text of the panel, what is folded away included."""
         return self.page.evaluate("[...document.querySelectorAll('.dw')].map(e => e.textContent).join(' ')")
+
+
+def at_rest(page, quiet_ms: int = 800) -> None:
+    """Wait until the page's kernel has been idle, and its panels unchanged, for so long."""
+    page.evaluate(
+        """async (quiet) => {
+            let last = performance.now();
+            const stirred = () => { last = performance.now(); };
+            const watch = new MutationObserver(stirred);
+            watch.observe(document.body, { childList: true, subtree: true, characterData: true });
+            const until = performance.now() + 60000;
+            while (performance.now() < until) {
+                const kernel = document.querySelector(".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook-ExecutionIndicator");
+                if (kernel?.dataset.status !== "idle") stirred();
+                if (performance.now() - last > quiet) break;
+                await new Promise((done) => setTimeout(done, 50));
+            }
+            watch.disconnect();
+        }""",
+        quiet_ms,
+    )
 
 
 def seen(page):

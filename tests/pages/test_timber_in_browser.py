@@ -4,7 +4,7 @@ import pytest
 
 pytest.importorskip("playwright")
 
-from lab import FLAGS, Visit, lab  # noqa: E402
+from lab import FLAGS, Visit, at_rest, lab  # noqa: E402
 from playwright.sync_api import sync_playwright  # noqa: E402
 
 from studio_lib.jobbook import open_book  # noqa: E402
@@ -18,7 +18,7 @@ def test_three_clicks_draw_the_rings_and_a_drag_moves_them(tmp_path, chromium):
         page.get_by_text("Growth rings, and what a board does as it dries").click()
         end = page.locator("svg[aria-label^='End of the board']")
         end.scroll_into_view_if_needed()
-        page.wait_for_timeout(500)
+        at_rest(page)
         box = end.bounding_box()
 
         def at(along, down):
@@ -42,7 +42,7 @@ def test_three_clicks_draw_the_rings_and_a_drag_moves_them(tmp_path, chromium):
         page.mouse.down()
         page.mouse.move(*at(0.5, 0.45), steps=4)
         page.mouse.up()
-        page.wait_for_timeout(2_000)
+        at_rest(page, 1_500)
         after = kept()
         assert after[0] == before[0] and after[2] == before[2]
         assert after[1][1] < before[1][1] - 2

@@ -14,6 +14,8 @@ import pytest
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
+from lab import at_rest, seen  # noqa: E402
+
 from workbook.parts import PAGES  # noqa: E402
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -131,12 +133,12 @@ def test_a_reload_finds_everything_as_it_was(workbook, window):
     before = window.get_by_label("Who decides", exact=True).input_value()
     typed(window, "Who decides", "the head librarian alone")
     has_words(window, "saved")
-    window.wait_for_timeout(800)
+    at_rest(window)
     window.reload()
     window.locator(f"{SHOWN} .dw .head").first.wait_for()
     assert window.get_by_label("Who decides", exact=True).input_value() == "the head librarian alone"
     typed(window, "Who decides", before)
-    window.wait_for_timeout(800)
+    at_rest(window)
 
 
 def test_a_page_of_some_thousand_widgets_opened_again_shows_them_all(window, tmp_path):
@@ -162,11 +164,15 @@ def test_a_page_of_some_thousand_widgets_opened_again_shows_them_all(window, tmp
 
 def test_running_everything_twice_changes_nothing(workbook, window):
     visit(window, workbook, "07_price")
+    at_rest(window)
     before = words(window)
+    window.evaluate("() => document.querySelectorAll('.dw').forEach(e => e.setAttribute('data-former', ''))")
     window.locator(".lm-MenuBar-itemLabel", has_text="Run").first.click()
     window.get_by_text("Run All Cells", exact=True).first.click()
-    window.wait_for_timeout(4_000)
-    window.locator(f"{SHOWN} .dw .head").first.wait_for()
+    window.locator(f"{SHOWN} .dw:not([data-former]) .head").first.wait_for()
+    window.wait_for_function("() => !document.querySelector('.dw[data-former]')")
+    has_words(window, "To quote")
+    at_rest(window)
     assert re.search(r"revision \d+", words(window))[0] == re.search(r"revision \d+", before)[0]
     assert re.findall(r"To quote.*", words(window)) == re.findall(r"To quote.*", before)
 
@@ -210,7 +216,7 @@ def test_a_page_fits_a_tablet_and_bars_nobody(workbook, browser, axe, file):
         document.querySelectorAll(".jupyter-widget-Collapse:not(.jupyter-widget-Collapse-open) .jupyter-widget-Collapse-header").forEach(h => h.click());
         document.querySelectorAll("details").forEach(d => { d.open = true; });
     }""")
-    page.wait_for_timeout(2_000)
+    at_rest(page)
     wide = page.evaluate("""() => {
         const all = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer')];
         return Math.max(...all.map(e => e.scrollWidth - e.clientWidth));
@@ -250,7 +256,7 @@ def test_inches_are_shown_typed_and_refused(workbook, window):
     window.get_by_label("Lengths", exact=True).select_option(label="millimetres")
     window.get_by_placeholder("length, mm").first.wait_for(state="attached")
     window.get_by_label("Money and dates as in", exact=True).select_option(index=0)
-    window.wait_for_timeout(800)
+    at_rest(window)
 
 
 def test_what_is_unfolded_stays_so_when_figures_change(workbook, window):
@@ -267,7 +273,7 @@ def test_what_is_unfolded_stays_so_when_figures_change(workbook, window):
     visit(window, workbook, "00_book")
     window.get_by_text("Inches or millimetres, money and dates").click()
     window.get_by_label("Finest part of an inch", exact=True).select_option(label="1/16")
-    window.wait_for_timeout(2_000)  # the whole page is made anew
+    at_rest(window, 1_500)  # the whole page is made anew
     sync_api.expect(window.get_by_label("Finest part of an inch", exact=True)).to_be_visible()
     window.get_by_label("Finest part of an inch", exact=True).select_option(label="1/32")
 
@@ -304,9 +310,7 @@ def test_the_clients_page_says_nothing_of_the_workshop(workbook, window):
     assert "most likely about" in said and "Black locust" in said
     for word in ("revision", "look again", "will not do", "hours", "margin", "profit"):
         assert word not in said, word
-    canvas = window.locator(f"{SHOWN} canvas").first
-    window.wait_for_timeout(2_000)
-    new = canvas.screenshot()
+    new = seen(window)
     window.get_by_role("button", name="After 10 years").click()
-    window.wait_for_timeout(2_500)
-    assert canvas.screenshot() != new
+    at_rest(window)
+    assert (seen(window) != new).any()

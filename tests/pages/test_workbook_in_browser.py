@@ -4,7 +4,7 @@ import pytest
 
 pytest.importorskip("playwright")
 
-from lab import FLAGS, Visit, lab  # noqa: E402
+from lab import FLAGS, Visit, at_rest, lab, seen  # noqa: E402
 from playwright.sync_api import expect, sync_playwright  # noqa: E402
 
 from workbook.page import STAGES  # noqa: E402
@@ -44,14 +44,13 @@ def test_a_typed_size_moves_figures_and_picture_and_a_bad_one_is_refused(context
     page = visit.page
     canvas = page.locator("canvas").first
     canvas.scroll_into_view_if_needed()
-    page.wait_for_timeout(1_500)
-    before = canvas.screenshot()
+    before = seen(page)
     box = page.get_by_label("Height, mm").first
     box.fill("780")
     box.press("Enter")
     page.wait_for_function("document.body.textContent.includes('x 780 mm')", timeout=15_000)
-    page.wait_for_timeout(1_500)
-    assert canvas.screenshot() != before
+    at_rest(page)
+    assert (seen(page) != before).any()
     box.fill("20000")
     box.press("Enter")
     page.wait_for_function("document.body.textContent.includes('give 350 to 1150 mm')", timeout=15_000)
@@ -84,7 +83,7 @@ def test_a_slider_drag_leaves_no_queue(context, address):
     page.mouse.up()
     typed = page.get_by_label("Length of top, mm").first
     expect(typed).not_to_have_value("2000", timeout=PATIENCE_MS)
-    page.wait_for_timeout(1_000)
+    at_rest(page)
     page.wait_for_function(
         "box => [...document.querySelectorAll('.dw h2')].some(e => e.textContent.includes(`${box.value} x`))",
         arg=typed.element_handle(), timeout=PATIENCE_MS,

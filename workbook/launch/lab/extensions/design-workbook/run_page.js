@@ -37,7 +37,6 @@
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
-    await afresh(page.sessionContext);
     // The command runs the current page; one that is in view while none is current is made so first.
     if (page.isVisible && app.shell.currentWidget !== page) app.shell.activateById(page.id);
     if (app.shell.currentWidget === page) {
@@ -47,19 +46,6 @@
     } else {
       // The maker went on to another page meanwhile; this one waits until it is looked at.
       brought.delete(page);
-    }
-  }
-
-  // A page that is opened again finds the widgets of its last run still in its kernel. The browser would load them all
-  // while the page replaces them, and of some thousands some would never come: the kernel begins anew instead. So it
-  // does where it gives no answer; whatever goes wrong here, the page is run.
-  async function afresh(session) {
-    const within = (ms, asked) => Promise.race([asked, new Promise((done) => setTimeout(done, ms, "late"))]);
-    try {
-      const there = await within(8000, session.session?.kernel?.requestCommInfo({ target_name: "jupyter.widget" }));
-      if (there === "late" || Object.keys(there?.content?.comms ?? {}).length) await within(20000, session.restartKernel());
-    } catch (fault) {
-      console.warn("The page is run in the kernel it had.", fault);
     }
   }
 
