@@ -108,8 +108,8 @@ class Dowelled(Joint):
         back = tuple(-w for w in way)
         places = self._places(piece)
         # Each begins a little outside its own timber, so that no skin is left.
-        ends = [hole(_gone(at, way, OVER_MM), back, d, self.into_end_mm + GLUE_ROOM_MM + OVER_MM) for at in places]
-        faces = [hole(_gone(at, back, OVER_MM), way, d, self.into_face_mm + GLUE_ROOM_MM + OVER_MM) for at in places]
+        ends = [hole(_gone(at, way, OVER_MM), back, d, self.into_end_mm + GLUE_ROOM_MM + OVER_MM, few=True) for at in places]
+        faces = [hole(_gone(at, back, OVER_MM), way, d, self.into_face_mm + GLUE_ROOM_MM + OVER_MM, few=True) for at in places]
         return {
             self.first: tuple(first.placement.to_member_block(h) for h in ends),
             self.second: tuple(second.placement.to_member_block(h) for h in faces),

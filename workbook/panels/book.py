@@ -63,12 +63,18 @@ def jobs(desk: Desk) -> w.Widget:
     search = w.Text(placeholder="search: reference, title, client, note", layout=w.Layout(width="340px"), continuous_update=True)
     over = w.Checkbox(description="closed and declined ones too", indent=False, layout=w.Layout(width="auto"))
     title = w.Text(placeholder="title of a new commission", layout=w.Layout(width="340px"))
-    rows, count, drawing = w.VBox(), w.HTML(), set()
+    rows, count, drawing, shown = w.VBox(), w.HTML(), set(), {}
 
     def fill(_change=None):
         found = desk.book.commissions(search.value, in_hand=not over.value)
         pictures = desk.book.pictures([e.ref for e in found[:SHOWN]])
-        parts.fill(rows, (job(desk, e, pictures.get(e.ref, (b"", False))[0]) for e in found[:SHOWN]))
+        # A row in which nothing has changed stays as it is: a press on its way to it is not lost.
+        now = {key: shown.get(key) or job(desk, e) for e in found[:SHOWN] for key in [(e, e.ref == desk.ref)]}
+        for row in now.values():
+            row.children[0].value = picture_html(pictures.get(row.ref, (b"", False))[0])
+        parts.fill(rows, now.values())
+        shown.clear()
+        shown.update(now)
         more = f" The first {SHOWN} are shown; search for the others." if len(found) > SHOWN else ""
         kind = "in the book" if over.value else "in hand"
         count.value = show.page(f'<div class="quiet">{len(found)} {kind}.{more}</div>')
@@ -100,8 +106,8 @@ def jobs(desk: Desk) -> w.Widget:
     ])
 
 
-def job(desk: Desk, e: Entry, png: bytes) -> w.HBox:
-    """One job: small picture, what it is, what it waits for, when it is wanted."""
+def job(desk: Desk, e: Entry) -> w.HBox:
+    """One job: place for its small picture, what it is, what it waits for, when it is wanted."""
     in_hand = e.ref == desk.ref
     waits = f"{escape(e.waits_for)}" + (f" &middot; waiting on {escape(e.waits_on)}" if e.waits_on else "")
     words = (
@@ -113,7 +119,7 @@ def job(desk: Desk, e: Entry, png: bytes) -> w.HBox:
     take.disabled = in_hand
     take.layout.align_self = "center"
     row = w.HBox([
-        w.HTML(picture_html(png), layout=w.Layout(width=f"{SIZE_PX[0] + 12}px", flex="0 0 auto")),
+        w.HTML(layout=w.Layout(width=f"{SIZE_PX[0] + 12}px", flex="0 0 auto")),
         w.HTML(show.page(words), layout=w.Layout(flex="1 1 auto", min_width="0")), take,
     ], layout=w.Layout(align_items="center", border_bottom="1px solid #e2d9c9", max_width="900px", min_height="118px"))
     row.ref = e.ref
