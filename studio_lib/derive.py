@@ -862,20 +862,60 @@ class Derived:
 
     def date_finding(self, today: date) -> Finding | None:
         """Whether queue, timber, work, glue and finish fit before the date wanted; None while no date is."""
-        from studio_lib.brief.refusals import TIMBER_DAYS, date_met
+        from studio_lib.brief.refusals import DRAGS, date_met
+
+        wanted = self.commission.brief.wanted_by
+        if wanted is None or self.ballpark is None:
+            return None
+        from_price = "hours of the price, on the days of the calendar"
+        return date_met(today, wanted, self.days_from_order(today), from_price if self._hours_known else DRAGS)
+
+    @property
+    def _hours_known(self) -> bool:
+        return bool(self.offered) and not self.layout.missing
+
+    def days_from_order(self, ordered: date) -> tuple[tuple[str, float, float], ...]:
+        """What is waited for and done from an order of that day to delivery: (what, least, most). [days]
+
+        Where the hours are priced, the work takes what the calendar gives it: days off, holidays and other jobs with it.
+        """
+        from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
         from studio_lib.costing.operations import glue_stages
 
         b, rates = self.commission.brief, self.commission.rates
-        park = self.ballpark
-        if b.wanted_by is None or park is None:
-            return None
-        priced = bool(self.offered) and not self.layout.missing
-        likely = float(self.price.hours_at(50)) if priced else park.hours[1]
-        safe = float(self.price.hours_at(80)) if priced else None
-        return date_met(
-            today, b.wanted_by, 7 * b.queue_weeks, TIMBER_DAYS, likely, rates.hours_per_week * rates.billable_share,
-            sum(n * glue_stages(p) for p, n in self.counted), b.finish, False, safe,
+        likely = float(self.price.hours_at(50)) if self._hours_known else self.ballpark.hours[1]
+        rows = list(days_needed(
+            (self._begun(ordered) - ordered).days, TIMBER_DAYS, likely, rates.hours_per_week * rates.billable_share,
+            sum(n * glue_stages(p) for p, n in self.counted), b.finish, False,
+            float(self.price.hours_at(80)) if self._hours_known else None,
+        ))
+        if not self._hours_known:
+            return tuple(rows)
+        try:
+            made = self._planned(ordered)
+        except ValueError:
+            return tuple(rows)  # no day of the calendar is free for it
+        at = next(i for i, row in enumerate(rows) if "hours at" in row[0])
+        least, most = (
+            max((finish - ordered).days - sum(row[k] for row in rows) + rows[at][k], 0.0)
+            for k, finish in ((1, made.finish_likely), (2, made.finish_safe))
         )
+        rows[at] = (rows[at][0], least, max(least, most))
+        return tuple(rows)
+
+    @cached_property
+    def last_day_to_order(self) -> date | None:
+        """The last day on which an order can still be safely ready by the date wanted; None where there is none."""
+        wanted = self.commission.brief.wanted_by
+        if wanted is None:
+            return None
+
+        def in_time(days_before: int) -> bool:
+            day = wanted - timedelta(days=days_before)
+            return day + timedelta(days=math.ceil(sum(row[2] for row in self.days_from_order(day)))) <= wanted
+
+        soonest = math.ceil(sum(row[2] for row in self.days_from_order(wanted)))
+        return next((wanted - timedelta(days=n) for n in range(max(soonest - 60, 0), soonest + 400) if in_time(n)), None)
 
     @cached_property
     def stops(self):
@@ -1681,17 +1721,37 @@ class Derived:
     def plan(self, today: date | None = None):
         """The job's calendar, likely and safe; steps not done are not before ``today`` where it is given.
 
-        Begins on the maker's first day, else today and the weeks until its turn. Raises ValueError while there is
-        no work, no day free for it, or neither a first day nor ``today``.
+        Begins on the maker's first day, else as if it were ordered today. Raises ValueError while there is no work, no
+        day free for it, or neither a first day nor ``today``.
         """
-        from studio_lib.shop.calendar import plan
-
         if not self.made:
             raise ValueError("There is no piece yet, so there is no work to put on a calendar. Add one on the Brief page.")
-        shop, queue = self.commission.shop, self.commission.brief.queue_weeks
-        start = shop.start or (today + timedelta(weeks=queue) if today else None)
+        start = self.commission.shop.start or (today and self._begun(today))
         if start is None:
             raise ValueError("This job has no first day yet; set it on the Workshop page.")
+        return self._from(start, today)
+
+    def _begun(self, ordered: date) -> date:
+        """First day of work on an order: the maker's own unless it is gone by, else once it is its turn and boards are in."""
+        from studio_lib.brief.refusals import TIMBER_DAYS
+
+        own = self.commission.shop.start
+        return own if own and own >= ordered else ordered + timedelta(days=max(7 * self.commission.brief.queue_weeks, TIMBER_DAYS))
+
+    def _planned(self, ordered: date):
+        start = self._begun(ordered)
+        if start not in self._plans:
+            self._plans[start] = self._from(start, None)
+        return self._plans[start]
+
+    @cached_property
+    def _plans(self) -> dict:
+        return {}
+
+    def _from(self, start: date, today: date | None):
+        from studio_lib.shop.calendar import plan
+
+        shop = self.commission.shop
         return plan(
             self.work_steps, start, self.work_days, today=today, done={s.step: s.on for s in shop.done},
             boards_in=shop.boards_in,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -639,6 +640,9 @@ TIMBER_DAYS = 7.0
 FINISHES = ("left bare", "oil", "hard-wax oil", "varnish")
 
 
+DRAGS = "half as much again for work that drags: judgement of ours"
+
+
 def days_needed(
     queue_days: float, timber_days: float, work_hours: float, hours_per_week: float, glue_stages: int, finish: str,
     dry_already: bool, safe_hours: float | None = None,
@@ -676,17 +680,14 @@ def days_needed(
     return tuple(rows)
 
 
-def date_met(
-    today: date, wanted_by: date, queue_days: float, timber_days: float, work_hours: float, hours_per_week: float,
-    glue_stages: int, finish: str, dry_already: bool, safe_hours: float | None = None,
-) -> Finding:
-    """Whether queue, timber, work, glue and finish fit before the date wanted.
+def date_met(today: date, wanted_by: date, rows: Iterable[tuple[str, float, float]], hours_from: str = DRAGS) -> Finding:
+    """Whether everything that takes time fits before the date wanted: rows as of ``days_needed``.
 
-    Fails when even the least of each does not; 'look again' when only the least does.
-    Hours as in ``days_needed``. Raises ValueError, with a sentence, for a date in the past.
+    Fails when even the least of each does not; 'look again' when only the least does. ``hours_from`` says where the
+    hours come from. Raises ValueError, with a sentence, for a date in the past.
     """
     left = checked_date(wanted_by, today)
-    rows = days_needed(queue_days, timber_days, work_hours, hours_per_week, glue_stages, finish, dry_already, safe_hours)
+    rows = tuple(rows)
     least, most = sum(r[1] for r in rows), sum(r[2] for r in rows)
     verdict = Verdict.FAILS if least > left else Verdict.LOOK_AGAIN if most > left else Verdict.STANDS
     said = ", ".join(
@@ -696,8 +697,7 @@ def date_met(
         "date", "enough time", verdict,
         f"{left} days left; {least:.0f} to {most:.0f} needed: {said} days", least, float(left), "days",
         "queue, timber, work, glue and drying one after another",
-        f"waits: textbooks, makers' sheets and {PRACTICE}; "
-        + ("half as much again for work that drags: judgement of ours" if safe_hours is None else "hours of the price"),
+        f"waits: textbooks, makers' sheets and {PRACTICE}; {hours_from}",
         "" if verdict is Verdict.STANDS else
         f"Agree on {(today + timedelta(days=round(most))).isoformat()}, deliver it unfinished and finish it there, "
         "buy boards already dry, or make less of it.",

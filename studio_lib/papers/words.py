@@ -6,10 +6,9 @@ import math
 from datetime import date, timedelta
 from decimal import Decimal
 
-from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
+from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
-from studio_lib.costing.operations import glue_stages
 from studio_lib.derive import FIXING_WORDS, Derived
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
@@ -315,34 +314,19 @@ def tax_words(p) -> str:
     return f"{p.tax_name} {p.tax_rate * 100:.1f} %".replace(".0 %", " %")
 
 
-def _steps(d: Derived) -> tuple[tuple[str, float, float], ...]:
-    """What is waited for and done from order to delivery, with the price's own hours. [days]"""
-    b, r = d.commission.brief, d.commission.rates
-    return days_needed(
-        7 * b.queue_weeks, TIMBER_DAYS, float(d.price.hours_at(50)), r.hours_per_week * r.billable_share,
-        sum(n * glue_stages(p) for p, n in d.counted), b.finish, False, float(d.price.hours_at(80)),
-    )
-
-
-def _days_from_order(d: Derived) -> tuple[int, int]:
-    _, least, most = zip(*_steps(d))
+def _days_from_order(d: Derived, day: date) -> tuple[int, int]:
+    _, least, most = zip(*d.days_from_order(day))
     return math.ceil(sum(least)), math.ceil(sum(most))
 
 
-def weeks(d: Derived) -> tuple[int, int]:
-    """From order to delivery, likely and safe: queue, boards, work, glue and finish. [weeks]"""
-    likely, safe = _days_from_order(d)
+def weeks(d: Derived, day: date) -> tuple[int, int]:
+    """From an order of that day to delivery, likely and safe: queue, boards, work, glue and finish. [weeks]"""
+    likely, safe = _days_from_order(d, day)
     return math.ceil(likely / 7), math.ceil(safe / 7)
 
 
 SOON_DAYS = 14
 """A last day to order that lies no further off is said before a quote goes out; judgement of ours."""
-
-
-def last_day_to_order(d: Derived) -> date | None:
-    """From which on the date wanted cannot be promised any more; None while no date is wanted."""
-    wanted = d.commission.brief.wanted_by
-    return wanted - timedelta(days=_days_from_order(d)[1]) if wanted else None
 
 
 def _holds_until(d: Derived, day: date) -> date:
@@ -351,8 +335,12 @@ def _holds_until(d: Derived, day: date) -> date:
 
 def order_soon(d: Derived, day: date) -> str:
     """That a quote of that day must be answered soon, or too late already, for the date wanted; '' where there is time enough."""
-    last, until = last_day_to_order(d), _holds_until(d, day)
-    if last is None or (last >= until and last > day + timedelta(days=SOON_DAYS)):
+    last, until = d.last_day_to_order, _holds_until(d, day)
+    if d.commission.brief.wanted_by is None:
+        return ""
+    if last is None:
+        return "No order is safely ready by the date wanted, as your calendar stands (Workshop): begin earlier, or agree a later day."
+    if last >= until and last > day + timedelta(days=SOON_DAYS):
         return ""
     wanted = date_words(d.commission.brief.wanted_by)
     if last < day:
@@ -372,10 +360,10 @@ def when(d: Derived, day: date) -> str:
         least, most = (round(sum(s[i] for s in steps)) for i in (1, 2))
         return f"{least}" if least == most else f"{least} to {most}"
 
-    before, air, rest, work, glue, finish = _steps(d)
-    queue = d.commission.brief.queue_weeks
-    wait = f"{queue:g} weeks until its turn" if 7 * queue > TIMBER_DAYS else f"{span(before)} days to buy the boards"
-    likely, safe = weeks(d)
+    before, air, rest, work, glue, finish = d.days_from_order(day)
+    turn = round(before[1] / 7)
+    wait = f"{turn} weeks until its turn" if before[1] > TIMBER_DAYS and turn > 1 else f"{span(before)} days to buy the boards"
+    likely, safe = weeks(d, day)
     text = (
         (f"{likely} to {safe}" if safe > likely else f"About {safe}")
         + f" weeks from your order to delivery: {wait}, {span(air, rest)} days for the boards to settle in the "
@@ -384,10 +372,10 @@ def when(d: Derived, day: date) -> str:
     )
     wanted = d.commission.brief.wanted_by
     if wanted:
-        least, most = (timedelta(days=n) for n in _days_from_order(d))
+        least, most = (timedelta(days=n) for n in _days_from_order(d, day))
         text += f" You would like it by {date_words(wanted)}"
-        last = last_day_to_order(d)
-        if day <= last:
+        last = d.last_day_to_order
+        if last is not None and day <= last:
             return text + f". The last day to order for that is {date_words(last)}."
         text += (
             ": that is met only if nothing is delayed, so I cannot promise it." if day + least <= wanted
@@ -459,7 +447,7 @@ def lasts(d: Derived) -> list[str]:
 def terms(d: Derived, day: date) -> list[str]:
     """How long the price holds, how changes are made, what tolerance is meant."""
     r = d.commission.rates
-    until, last = _holds_until(d, day), last_day_to_order(d)
+    until, last = _holds_until(d, day), d.last_day_to_order
     out = [f"This price holds until {date_words(until)}."]
     if last is not None and day <= last < until:
         out[0] += (

@@ -125,7 +125,7 @@ def test_budgets_are_cautions_never_stops():
 
 def test_a_date_counts_queue_air_glue_and_finish():
     def asked(days):
-        return r.date_met(TODAY, TODAY + timedelta(days=days), 14, 7, 40, 30, 3, "oil", False)
+        return r.date_met(TODAY, TODAY + timedelta(days=days), r.days_needed(14, 7, 40, 30, 3, "oil", False))
 
     # Least: 14 queue + 7 air + 2 rest + 40/30 x 7 = 9.3 work + 3 glue + 3 oil = 38.3 days.
     assert asked(38).verdict is Verdict.FAILS and asked(39).verdict is Verdict.LOOK_AGAIN
@@ -153,7 +153,7 @@ def test_every_refusal_gives_arithmetic_source_and_a_way_forward():
         r.climbable_rails("b", (200,), 900, True), r.fingers("s", 10, 10, True), r.heads("r", 120, 600, True, True),
         r.shut_in("c", 180, 400, 0, None, False), r.sagging("s", 1000, 250, 20, 300, 11000, 1.6, 384),
         r.budget_short(Decimal(900), Decimal(2000), Decimal(2600), "EUR"),
-        r.date_met(TODAY, TODAY, 14, 7, 40, 30, 3, "oil", False), *r.leave_of_others("b", tuple(r.triggers())),
+        r.date_met(TODAY, TODAY, r.days_needed(14, 7, 40, 30, 3, "oil", False)), *r.leave_of_others("b", tuple(r.triggers())),
     ]
     for f in refused:
         assert not f.stands and f.mend and f.source and f.rule and f.stage, f
@@ -163,8 +163,8 @@ def test_every_refusal_gives_arithmetic_source_and_a_way_forward():
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        (lambda: r.date_met(TODAY, TODAY - timedelta(days=24), 0, 0, 1, 30, 0, "oil", True), "2026-11-01, which was 24 days ago"),
-        (lambda: r.date_met(TODAY, TODAY, 0, 0, 1, 30, 0, "gold", True), "left bare, oil"),
+        (lambda: r.date_met(TODAY, TODAY - timedelta(days=24), r.days_needed(0, 0, 1, 30, 0, "oil", True)), "2026-11-01, which was 24 days ago"),
+        (lambda: r.days_needed(0, 0, 1, 30, 0, "gold", True), "left bare, oil"),
         (lambda: r.drying(OAK, 250, 27, "mixed", 500, 12, TODAY, TODAY), "500 %; give 4 to 150"),
         (lambda: r.drying_days(-3, 40, 12), "Thickness is -3"),
         (lambda: r.fingers("s", 9, 5, True), "turn them round"),

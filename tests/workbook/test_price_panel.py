@@ -280,8 +280,9 @@ def test_what_was_found_within_the_budget_goes_once_the_commission_changes(desk)
 
 
 def test_a_date_wanted_that_is_near_is_said_at_the_head_of_the_page(desk):
+    desk.change("shop.start", None)
     panel = Page("price", desk).panel()
-    last = order.last_day_to_order(desk.derived)
+    last = desk.derived.last_day_to_order
     wanted = desk.commission.brief.wanted_by - (last - date.today()) + timedelta(days=4)
     desk.change("brief.wanted_by", wanted.isoformat())
     assert "The last day to order" in words(panel) and "in 4 days" in words(panel)
