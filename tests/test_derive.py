@@ -4,9 +4,9 @@ from decimal import Decimal
 
 import pytest
 
-from studio_lib import derive as path
 from studio_lib.demo import demo, without_layout
 from studio_lib.derive import derive
+from studio_lib.derived import arrows
 from studio_lib.finding import Verdict
 from studio_lib.stock import check_layout
 
@@ -93,9 +93,9 @@ def test_a_missing_figure_is_asked_for_and_a_stand_in_answers():
 
 def test_a_moved_rate_lays_out_nothing_anew():
     derive(demo()).price
-    before = (path._piece.cache_info().misses, path._layout.cache_info().misses)
+    before = (arrows.piece_of.cache_info().misses, arrows.layout_of.cache_info().misses)
     derive(demo().changed("rates.profit_margin", 0.2)).price
-    assert (path._piece.cache_info().misses, path._layout.cache_info().misses) == before
+    assert (arrows.piece_of.cache_info().misses, arrows.layout_of.cache_info().misses) == before
 
 
 def test_a_moved_stool_leaves_the_table_alone():

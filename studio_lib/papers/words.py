@@ -9,7 +9,8 @@ from decimal import Decimal
 from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
-from studio_lib.derive import FIXING_WORDS, Derived
+from studio_lib.derive import Derived
+from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.used import counted, several, stays, used

@@ -169,7 +169,10 @@ class Hinged(Joint):
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         kind = "hidden hinge, let into both edges," if self.hidden else "butt hinge,"
         bought = (Hardware(f"{kind} {self.hinge_mm:g} mm, with screws", int(self.count)),)
-        return bought + ((Hardware("lid stay, holds at any angle, with screws", self.stays),) if self.stays else ())
+        if self.stays:
+            bought += (Hardware("lid stay, holds at any angle, with screws", self.stays),)
+        # Hinges let a door stand where it is pushed; a lid lies shut by its weight.
+        return bought + ((Hardware("catch that keeps a door shut, ball or magnet", 1),) if "door" in self.family else ())
 
     def metal(self, piece: Piece) -> tuple[Metal, ...]:
         """The pins on their line; hidden hinges between the two edges; stays, whose place no form says."""

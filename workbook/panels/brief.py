@@ -443,7 +443,7 @@ def looks(desk: Desk) -> w.Widget:
         named(desk, "brief.wants.unwanted", "Timbers not wanted", "one or several; they stand last on the Timber page, with the reason"),
         parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
-        parts.tick(desk, "brief.wants.may_go_grey", "It may go grey"),
+        only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),
         parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
                      "a finish is only as good as its next coat"),
@@ -451,7 +451,7 @@ def looks(desk: Desk) -> w.Widget:
         parts.how_much(desk, "brief.wants.light_weight", "Light to carry"),
         parts.how_much(desk, "brief.wants.hard_surface", "Hard surface"),
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
-        parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving"),
+        only(desk, _outdoors, parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving")),
     ])
 
 

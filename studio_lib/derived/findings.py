@@ -1,0 +1,301 @@
+"""Findings: every check of every page, in one list, and what keeps papers back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from functools import cached_property
+
+from studio_lib.derived.arrows import findings_of_piece
+from studio_lib.derived.names import LEAVE, marked
+from studio_lib.derived.pieces import Made
+from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
+from studio_lib.forms import form
+from studio_lib.forms.slatted import DRAIN_MM
+from studio_lib.piece import Piece
+from studio_lib.units import size
+
+
+class Findings:
+    """That part of ``studio_lib.derive.Derived``."""
+
+    @cached_property
+    def brief_findings(self) -> tuple[Finding, ...]:
+        """What the first hour already rules out, or must be asked."""
+        from studio_lib.brief.refusals import budget_short, drying, leave_of_others
+        from studio_lib.brief.wishes import judged_on, says_yes_first
+
+        b, found = self.commission.brief, []
+        park = self.ballpark
+        if park and b.budget:
+            low, likely, _ = park.gross
+            ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
+            found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
+        own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)
+        taken_up = judged_on(b.wishes, self.commission.items)
+        wished = [w for w in b.wishes or () if w.name not in taken_up]
+        asked_for = [t for w in wished for t in says_yes_first(w, b.place.startswith("outdoors"))]
+        asked_for += ["fixed to building"] if b.fixed_to_building else []
+        found += leave_of_others(self.commission.title, tuple(dict.fromkeys((*(b.needs_leave or ()), *asked_for, *own_use))), b.leave_given)
+        if b.children_alone is None and 0 < b.people <= len(b.child_ages):
+            found.append(Finding("who uses it", "whether it is for children alone", Verdict.OPEN,
+                                 f"{len(b.child_ages)} children and {b.people} people at once: whether it is for children alone is not said; "
+                                 "sized to adults meanwhile", mend="Say yes or no under 'Who uses it'."))
+        if b.children_alone and not b.ages_sized:
+            found.append(Finding("who uses it", "ages of the children", Verdict.OPEN, "it is for children alone and their ages are not said; "
+                                 "sized to adults meanwhile", mend="Say how old they are under 'Who uses it'."))
+        for wish in wished:
+            # Whose leave it waits for is said once, above.
+            found += [f for f in self.findings_of_wish(wish) if f.what != LEAVE]
+        if b.own_climate.missing:
+            meanwhile = "" if b.own_climate.complete else f"; reckoned as {b.climate} meanwhile"
+            found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
+                                 f"{', '.join(b.own_climate.missing)} not entered yet{meanwhile}",
+                                 mend="Fill it in under 'Where it stands', or clear your own figures."))
+        theirs = b.their_timber
+        if b.brings_timber and (theirs.moisture_pct is None or not theirs.thickness_mm or not theirs.measured_on):
+            found.append(
+                Finding("their timber", "drying", Verdict.OPEN, "moisture, thickness and the day of measuring are not all known",
+                        mend="Measure it, and write down how thick it is and on which day.")
+            )
+        elif b.brings_timber and self.species:
+            cut_on = max(b.wanted_by - timedelta(weeks=6), theirs.measured_on) if b.wanted_by else theirs.measured_on
+            try:
+                found.append(
+                    drying(self.species, theirs.width_mm or 100.0, theirs.thickness_mm, self.commission.timber.sawing,
+                           theirs.moisture_pct, self.making_moisture_pct, theirs.measured_on, cut_on)
+                )
+            except ValueError as error:
+                found.append(Finding("their timber", "drying", Verdict.OPEN, str(error), stage="brief",
+                                     mend="Measure it again, or choose a timber with published shrinkage."))
+        return tuple(replace(f, stage="brief") for f in found)
+
+    def findings_of_wish(self, wish) -> list[Finding]:
+        """What one wish of the brief would mean, in this place and for these people."""
+        from studio_lib.brief.wishes import ASSUMED, Site, wish_findings
+
+        b, t, m = self.commission.brief, self.commission.timber, self.moisture
+        return wish_findings(wish, Site(
+            b.place, self.children, self.species or self.library.timber(ASSUMED), self.species is not None, t.sawing,
+            self.making_moisture_pct, m.low_pct, m.high_pct, b.wind, b.wind_m_s, b.beside_a_drop, b.drop_mm,
+            b.leave_given, b.fixed_to_building,
+        ))
+
+    @cached_property
+    def stops(self):
+        """Findings that keep the papers back until answered or knowingly accepted."""
+        from studio_lib.brief.stops import Accepted, stops
+
+        return stops(
+            self.findings, [Accepted(a.key, a.role, a.on, a.reason, a.utilisation, a.condition, a.figure) for a in self.commission.accepted]
+        )
+
+    @property
+    def held(self) -> tuple[str, ...]:
+        """Papers to be marked 'not to be made', while any stop holds."""
+        from studio_lib.brief.stops import papers_held
+
+        return papers_held(self.stops)
+
+    @cached_property
+    def timber_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts, whether what is put on it suits, and whether the details tried have room."""
+        found = [*self.lasting_findings, *self.unwanted_findings, *self.stain_findings, *self.finish_findings, *self.unpublished_findings]
+        for index in range(len(self.tried)):
+            found += self.tried_findings(index)
+        return tuple(found)
+
+    @cached_property
+    def unpublished_findings(self) -> tuple[Finding, ...]:
+        """Figures for strength that nobody published of the chosen timber, until a stand-in is accepted."""
+        if self.species is None:
+            return ()
+        fields = {"moe_gpa": "stiffness", "mor_mpa": "bending strength", "shear_mpa": "shear strength"}
+        missing = [words for field, words in fields.items()
+                   if getattr(self.species, field) is None and field not in self.commission.timber.stand_ins]
+        if not missing:
+            return ()
+        return (Finding(
+            self.species.name, "figures for strength", Verdict.OPEN, f"no published {' or '.join(missing)} on file: whether the piece holds waits for it",
+            rule="what is not known is not judged", source="the library of timbers", stage="timber",
+            mend="Tick the cautious stand-in on the Timber page, or choose another timber.",
+        ),)
+
+    @cached_property
+    def lasting_findings(self) -> tuple[Finding, ...]:
+        """Whether the timber lasts in its place."""
+        from studio_lib.timber import fit_for_place
+
+        b = self.commission.brief
+        if self.species is None:
+            return (
+                Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
+                        mend="Choose one on the Timber page."),
+            )
+        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public", b.wetted)]
+        if self.life is not None:
+            from studio_lib.timber import Details, life_finding
+
+            found.append(
+                life_finding(
+                    self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted, b.wetted
+                )
+            )
+        return tuple(found)
+
+    def _movement_findings(self) -> list[Finding]:
+        if self.movement_unknown:
+            return [Finding("slats", "movement", Verdict.OPEN, self.movement_unknown, stage="sizes",
+                            mend="Choose a timber with published movement.")]
+        found = []
+        for name, (wet, made, dry) in self.slat_gaps.items():
+            found.append(
+                from_ratio(
+                    f"slats of {name}", "gap when wettest", DRAIN_MM, max(wet, 0.01), "mm",
+                    rule=f"at least {DRAIN_MM:g} mm left to drain at {self.moisture.high_pct:g} % moisture",
+                    source="Wood Handbook FPL-GTR-282 ch. 13; drain common practice, no source",
+                    mend=f"Set the gap to {made + DRAIN_MM - wet:.1f} mm or more when made.",
+                    stage="sizes", look_again_from=1.0,
+                    says=f"{wet:.1f} mm at the wettest, {made:.1f} when made, {dry:.1f} at the driest",
+                )
+            )
+            found[-1] = replace(found[-1], piece=name)
+        return found
+
+    def _children_and_gaps(self, m: Made) -> list[Finding]:
+        from studio_lib.brief.refusals import climbable_rails, fingers, heads
+
+        b, name = self.commission.brief, m.piece.name
+        found, slatted = [], form(m.item.form).slats(m.sizes)
+        if slatted:
+            wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
+            if self.children or b.use == "public":
+                found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
+        found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
+        if b.beside_a_drop:
+            level = tuple(sorted({
+                x.piece_box.hi[2] for x in m.piece.members if x.role in ("lower rail", "stretcher", "slat")
+            }))
+            found.append(climbable_rails(name, level, b.drop_mm, self.children))
+        return found
+
+    def _moves(self, piece: Piece) -> tuple[Finding, ...]:
+        """Whether each joint lets the timber move; alike ones said once. Nothing while no timber is chosen."""
+        if self.species is None or self.movement_unknown:
+            return ()
+        found = {}
+        for joint in piece.joints:
+            for f in joint.moves(piece, self.season):
+                kept = found.setdefault((joint.family, f.what, f.verdict, f.says), f)
+                if kept is not f:
+                    found[joint.family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
+        return tuple(found.values())
+
+    @cached_property
+    def joint_findings(self) -> tuple[Finding, ...]:
+        from studio_lib.piece.checks import glue_alone_findings
+        from studio_lib.piece.order import order_findings, order_of_work
+
+        found = []
+        for p in self.pieces:
+            found += marked(p, (f for f in findings_of_piece(p) if f.stage != "sizes"))
+            found += marked(p, glue_alone_findings(p, self.commission.brief.place))
+            found += marked(p, self._moves(p))
+            found += marked(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
+            found += marked(p, (f for f in self._holds(p) if f.stage == "joints"))
+        return (*found, *self.metal_findings)
+
+    @cached_property
+    def board_findings(self) -> tuple[Finding, ...]:
+        if not self.offered:
+            return (Finding("boards", "offer", Verdict.OPEN, "no boards seen yet", stage="boards",
+                            mend="Enter what the yard or the rack has on the Boards page."),)
+        found = []
+        if self.commission.boards.kerf_mm == 0:
+            found.append(Finding("boards", "kerf", Verdict.LOOK_AGAIN, "the kerf is 0: every saw turns some timber to dust",
+                                 stage="boards", rule="a kerf is measured, not left out", source="common practice, no source",
+                                 mend="Saw into a scrap, measure the cut, and enter it under Saw and planer."))
+        if self._pins[1]:
+            found.append(Finding("boards", "kept choices", Verdict.LOOK_AGAIN, self._pins[1], stage="boards",
+                                 rule="a choice holds while its piece and its board are there", source="board layout",
+                                 mend="Let go of that choice, or bring the board back."))
+        if self.layout.missing:
+            from studio_lib.stock.reasons import why_missing
+
+            sawn = {r.ref: r.sawn_mm(self.allowances) for r in self.cutting_list}
+            why = why_missing(self.layout.missing, self.wanted, self.offered, self.layout_asked)
+            lost = "; ".join(
+                f"{n} of {ref} (sawn {size(*sawn[ref])}" + (f": {why[ref]})" if why.get(ref) else ")")
+                for ref, n in self.layout.missing.items()
+            )
+            found.append(
+                Finding("boards", "enough timber", Verdict.FAILS, f"these boards do not hold {lost}",
+                        stage="boards", rule="every piece on the cutting list has a place",
+                        source="board layout",
+                        mend="Ask the yard for another board, or change the pieces.")
+            )
+        if self._laid[1]:
+            found.append(
+                Finding("boards", "kept layout", Verdict.LOOK_AGAIN,
+                        f"the layout you kept no longer fits: {self._laid[1]}", stage="boards",
+                        rule="a kept layout holds while pieces and boards stay as they were",
+                        source="layout checker", mend="Lay the pieces out anew and keep that.")
+            )
+        return tuple(found)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything found, the worst first; whose leave it waits for once, whoever asks for it."""
+        said = {f.subject.rpartition(": ")[2] for f in self.brief_findings if f.what == LEAVE}
+        return tuple(
+            worst_first(
+                self.brief_findings + self.timber_findings
+                + tuple(f for f in self.size_findings if f.what != LEAVE or f.subject.rpartition(": ")[2] not in said)
+                + self.joint_findings + self.board_findings
+            )
+        )
+
+    def findings_of(self, piece: Piece, stage: str) -> tuple[Finding, ...]:
+        """Findings of one stage that concern one piece or the whole commission."""
+        pool = {"brief": self.brief_findings, "timber": self.timber_findings, "sizes": self.size_findings,
+                "joints": self.joint_findings, "boards": self.board_findings}[stage]
+        return self.as_answered(f for f in pool if f.piece in ("", piece.name))
+
+    def as_answered(self, found) -> tuple[Finding, ...]:
+        """Findings as the pages show them: a stop that someone answers for is looked at again, and says who does."""
+        answers = {s.finding: s.accepted.says for s in self.stops if s.accepted is not None}
+        # Leave asked for on Brief is the same leave that a piece asks for on Sizes: one answer serves both.
+        leave = {f.subject.rpartition(": ")[2]: says for f, says in answers.items() if f.what == LEAVE and f.stage == "brief"}
+
+        def answer(f: Finding) -> str:
+            waits = f.what == LEAVE and f.verdict is Verdict.FAILS
+            return answers.get(f) or (leave.get(f.subject.rpartition(": ")[2], "") if waits else "")
+
+        return tuple(
+            replace(f, verdict=Verdict.LOOK_AGAIN, says=f"{f.says.rstrip('.')}. {says}", mend="") if (says := answer(f)) else f
+            for f in found
+        )
+
+    def findings_of_family(self, piece: Piece, family: str) -> tuple[Finding, ...]:
+        """Findings on the joints of one family of a piece."""
+        pairs = {(j.first, j.second) for j in piece.joints if j.family == family}
+        return tuple(
+            f for f in self.findings_of(piece, "joints")
+            if f.refs in pairs or f.subject == family
+        )
+
+    def findings_of_no_family(self, piece: Piece) -> tuple[Finding, ...]:
+        """Findings on the Joints page that belong to no family of joints or screws: mortises that meet, the order of work."""
+        told = {f for family in {j.family for j in (*piece.joints, *piece.fixings)} for f in self.findings_of_family(piece, family)}
+        return tuple(f for f in self.findings_of(piece, "joints") if f not in told)
+
+    def compared(self):
+        """The commission's options side by side, the one in hand as it stands; () for fewer than two."""
+        from studio_lib.brief.options import compare
+
+        c = self.commission
+        if len(c.options) < 2:
+            return ()
+        return compare([
+            (o.name, self if o.name == c.chosen else type(self)(c.choosing(o.name), self.known)) for o in c.options
+        ])

@@ -1,0 +1,147 @@
+"""What holds a piece to house or floor, and what metal shows."""
+
+from __future__ import annotations
+
+import math
+from functools import cached_property
+
+from studio_lib.derived.names import marked
+from studio_lib.finding import Finding, Verdict
+from studio_lib.forms import form
+from studio_lib.forms.beside import SEATS
+from studio_lib.piece import Piece
+
+FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
+"""By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
+
+
+class Fixings:
+    """That part of ``studio_lib.derive.Derived``."""
+
+    def seen_through(self, index: int) -> str:
+        """How much of a screen's slats is open straight on, and from what angle they close; '' where there are none."""
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        slatted = form(m.item.form).slats(m.sizes)
+        if not slatted or serves(m.item.form) != "screen":
+            return ""
+        wide, gap, thick = slatted
+        side = "above or below" if m.sizes.get("way") == 1 else "the side"
+        return (f"Straight on, {100 * gap / (gap + wide):.0f} % of its slats' field is open and shows what is behind; seen from {side} it closes from "
+                f"{math.degrees(math.atan2(gap, thick)):.0f} degrees off straight. Thicker slats or closer ones close it sooner.")
+
+    @property
+    def to_settle(self) -> list[str]:
+        """What holds and joins screens and is not among what is bought in yet, a line each."""
+        out = []
+        for i, m in enumerate(self.made):
+            if (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
+                out.append(f"fixings of the {m.piece.name}, {says}")
+            if (says := self.joining_of(i)) and not self.bought(JOINING_WORDS):
+                out.append(says)
+        return out
+
+    def bought(self, words: tuple[str, ...]) -> bool:
+        """Whether something bought in for this job is called by one of such words."""
+        return any(word in b.what.lower() for b in self.commission.rates.bought_in for word in words)
+
+    def joining_of(self, index: int) -> str:
+        """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""
+        from studio_lib.piece.used import several
+        from studio_lib.structure.loads import serves
+
+        m = self.made[index]
+        if m.item.count < 2 or serves(m.item.form) != "screen":
+            return ""
+        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them, "
+                "connecting bolts through the stiles or loose tongues, is to be settled")
+
+    def fixing_of(self, index: int) -> str:
+        """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
+        made = self.made[index]
+        fixed = form(made.item.form).fixed(made.sizes)
+        if not fixed:
+            return ""
+        loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
+        held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
+        return ": ".join(x for x in (held, "; ".join(loads)) if x)
+
+    @property
+    def backed_by_wall(self) -> tuple[str, ...]:
+        """Names of the pieces that stand, their lid open and leant on, only because their back is against a wall."""
+        from studio_lib.structure.opened import AT_WALL
+
+        return tuple(f.piece for f in self.findings if f.only_where == AT_WALL)
+
+    def held_by(self, piece: Piece, family: str):
+        """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
+        from studio_lib.structure.strength import SERVICE_CLASS, strengths
+
+        joint = next((j for j in piece.joints if j.family == family), None)
+        if self.species is None or joint is None:
+            return None
+        woods = self.woods_of(piece)
+        a, b = (woods[piece.member(r).timber] for r in (joint.first, joint.second))
+        if a.missing() or b.missing():
+            return None
+        service = SERVICE_CLASS[self.commission.brief.place]
+        return joint.holds(piece, strengths(a, service), strengths(b, service))
+
+    def wall_behind(self, index: int) -> bool:
+        """Whether nobody looks at a piece's back: it stands against a wall, as its sizes say or as cases with a back do."""
+        made = self.made[index]
+        stands = next((s for s in form(made.item.form).sizes if s.name == "stands"), None)
+        if stands is not None and "back to a wall" in stands.choices:
+            return bool(made.sizes.get("stands"))
+        cased = made.item.form not in SEATS and any(m.role in ("back board", "back slat") for m in made.piece.members)
+        return bool(made.sizes.get("wall")) or cased
+
+    @cached_property
+    def metal_findings(self) -> tuple[Finding, ...]:
+        """Whether each piece keeps what the brief says of metal; () where it may be seen."""
+        from studio_lib.piece.metal import metal_findings
+
+        b, found = self.commission.brief, []
+        for i, m in enumerate(self.made):
+            if not b.no_metal:
+                break
+            ways = next((s.choices for s in form(m.item.form).sizes if s.name == "stands"), ())
+            stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
+            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
+            found += marked(m.piece, metal_findings(
+                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
+            ))
+        bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
+        if bought:
+            found.append(Finding(
+                "bought in", "metal in what is bought in", Verdict.OPEN,
+                f"{', '.join(bought)}: whether metal is in it, and shows, is not in the model",
+                rule="what the brief says of metal", source="the price's bought-in work", stage="joints",
+                mend="Ask the supplier, and tell the client before it is promised.",
+            ))
+        return tuple(found)
+
+    @property
+    def _season_known(self):
+        """The year of the place, where a timber is chosen whose movement is published; else None."""
+        return None if self.species is None or self.movement_unknown else self.season
+
+    def metal_kept(self, index: int, family: str):
+        """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
+        from studio_lib.piece.metal import kept
+
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
+
+    @cached_property
+    def metal_promise(self) -> str:
+        """What the papers may say of metal, in one sentence; empty unless every piece keeps what was asked."""
+        found = self.metal_findings
+        if not found or not all(f.stands for f in found):
+            return ""
+        if self.commission.brief.no_metal == "none at all":
+            return "There is no metal in it."
+        if self.commission.brief.no_metal == "no screws to be seen":
+            return "No screws are to be seen."
+        opens = any(j.lets == "turn" for p in self.pieces for j in p.joints)
+        return "No metal is to be seen while it is shut." if opens else "No metal is to be seen."

@@ -1,0 +1,198 @@
+"""What each piece holds: its loads, its strength and its balance."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cached_property
+
+from studio_lib.derived.arrows import offered, structure_of
+from studio_lib.derived.names import DINING_FROM_MM, SHELF_SAG, marked
+from studio_lib.derived.pieces import Made
+from studio_lib.finding import Finding
+from studio_lib.forms import form
+from studio_lib.forms.beside import SEATS, sat_at
+from studio_lib.forms.form import users_of
+from studio_lib.forms.space import around_table
+from studio_lib.piece import Piece
+
+
+class Holding:
+    """That part of ``studio_lib.derive.Derived``."""
+
+    @cached_property
+    def wood(self):
+        """Figures for strength of the chosen timber, with any stand-in the maker accepted."""
+        return self._wood_of(self.species)
+
+    def _wood_of(self, s):
+        from studio_lib.structure.strength import Wood
+        from studio_lib.timber import stand_in
+
+        accepted, taken = self.commission.timber.stand_ins, []
+
+        def figure(field: str, factor: float):
+            value = getattr(s, field)
+            if value is None and field in accepted:
+                value, why = stand_in(s, field)
+                taken.append(why)
+            return None if value is None else value * factor
+
+        density = s.density_12pct_kg_m3 or stand_in(s, "density_12pct_kg_m3")[0]
+        return Wood(
+            s.name, density, figure("moe_gpa", 1000.0), figure("mor_mpa", 1.0), figure("shear_mpa", 1.0),
+            s.compression_parallel_mpa, s.compression_perpendicular_mpa, s.group == "hardwood", tuple(taken),
+        )
+
+    def woods_of(self, piece: Piece) -> dict:
+        """Figures for strength of every timber in a piece, by the name its members carry."""
+        names = dict.fromkeys(m.timber for m in piece.members)
+        return {n: self.wood if n == self.commission.timber.species else self._wood_of(self.library.timber(n)) for n in names}
+
+    def to_be_slimmed(self, index: int):
+        """One piece as ``structure.slender`` takes it. Raises LookupError while no timber is chosen."""
+        from studio_lib.structure.slender import Asked
+
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        m, b = self.made[index], self.commission.brief
+        choices, timber = self.commission.boards, self.commission.timber.species
+        return Asked(
+            m.item.form, m.brief, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
+            self._setting(index),
+        )
+
+    @cached_property
+    def size_findings(self) -> tuple[Finding, ...]:
+        found = []
+        holds = {}
+        for i, m in enumerate(self.made):
+            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
+            found += marked(m.piece, fits)
+            if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
+                found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
+            if self._sat_at and m.item.form in SEATS:
+                found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
+            found += marked(m.piece, self._children_and_gaps(m))
+        found += self._movement_findings()
+        found += self._way_in()
+        for m in self.made:
+            found += marked(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
+        for p in self.pieces:
+            found += marked(p, (f for f in holds[p] if f.stage == "sizes"))
+        return tuple(found) + tuple(self._lifting())
+
+    def _one_sag(self, m: Made, found: list[Finding]) -> tuple[list[Finding], list[Finding]]:
+        """What a form finds and what its frame does, the sag of a shelf told once.
+
+        The form takes a shelf's ends as only resting and asks what an eye sees; the frame counts how joints hold them. The
+        one that uses more is kept, and says what the other comes to.
+        """
+        holds = list(self._holds(m.piece)) if m.piece.members else []
+        own = max((f for f in found if f.what == "sag"), key=lambda f: f.utilisation or 0.0, default=None)
+        framed = next((f for f in holds if f.what == SHELF_SAG), None)
+        if own is None or framed is None:
+            return found, holds
+        if own.utilisation >= framed.utilisation:
+            says = f"{own.says}, its ends only resting; as its joints hold them {framed.demand:.1f} mm, by the frame of the whole piece"
+            return [replace(f, says=says) if f is own else f for f in found], [f for f in holds if f is not framed]
+        says = f"{framed.says}, as its joints hold it under the load set for it; {own.demand:.1f} mm under the load on Sizes, its ends only resting"
+        return [f for f in found if f is not own], [replace(f, says=says) if f is framed else f for f in holds]
+
+    def loads(self, index: int) -> dict:
+        """Loads of one piece by name, the maker's own figures on top."""
+        from studio_lib.structure.loads import loads_of, serves
+
+        loads = loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
+        return {n: replace(load, source=self._as_on_sizes(index, load.source)) if n == "books" else load for n, load in loads.items()}
+
+    def _as_on_sizes(self, index: int, source: str) -> str:
+        """On whose word a shelf's load stands: of the Sizes page, where the maker set none under Loads."""
+        from studio_lib.structure.loads import names_of, serves
+
+        item = self.commission.items[index]
+        usual = names_of(serves(item.form), self.commission.brief.use).get("books")
+        if usual is None or "books" in item.loads:
+            return source
+        return source.replace(f"the maker's own figure, for {usual.force_n:.0f} by", f"the load on shelves on Sizes, over {usual.force_n:.0f} by")
+
+    def _own_loads(self, index: int) -> dict[str, float]:
+        """The maker's loads that belong to what the piece is now, and what stands on single shelves."""
+        from studio_lib.structure.loads import goods, named_on, names_of, serves
+
+        item = self.commission.items[index]
+        known = names_of(serves(item.form), self.commission.brief.use, self.children)
+        own = {n: v for n, v in item.loads.items() if n in known}
+        on_shelves = self._shelf_load_n_m2(index)
+        if "books" in known and "books" not in own and on_shelves > known["books"].force_n:
+            own["books"] = on_shelves
+        if "books" in known:
+            refs = {ref for ref, _ in self.shelves(index)}
+            own |= {named_on(kept, ref): goods()[kept].force_n for ref, kept in item.on_shelves.items() if ref in refs}
+        return own
+
+    def shelves(self, index: int) -> list[tuple[str, str]]:
+        """Shelves of one piece that things stand on, from the floor up: reference and name."""
+        from studio_lib.structure.loads import serves
+
+        if serves(self.commission.items[index].form) != "shelf":
+            return []
+        found = [m for m in self.made[index].piece.members if m.role == "shelf"]
+        return [(m.ref, m.name) for m in sorted(found, key=lambda m: (round(m.piece_box.lo[2]), m.piece_box.lo[0]))]
+
+    def _shelf_load_n_m2(self, index: int) -> float:
+        """What stands on the shelves by the piece's own sizes; 0 where it has none. [N/m2]"""
+        from studio_lib.structure.loads import G
+
+        made = self.made[index]
+        deep = max((x.width_mm for x in made.piece.members if x.role == "shelf"), default=0.0)
+        return round(G * made.sizes.get("load_kg_m", 0.0) / (deep / 1000)) if deep else 0.0
+
+    def analysis(self, piece: Piece):
+        """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
+        if self.species is None:
+            raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
+        b = self.commission.brief
+        index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
+        if index is None:
+            raise LookupError(f"{piece.name} is no piece of this commission.")
+        return structure_of(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())), self._setting(index))
+
+    def _setting(self, index: int):
+        """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
+        from studio_lib.structure.opened import Setting
+
+        sizes = self.made[index].sizes
+        return Setting(
+            self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
+            backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
+            carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
+        )
+
+    def deciding(self, piece: Piece) -> list[tuple]:
+        """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.
+
+        What bends has its shape; what only tips is told of, with None, where it does not stand.
+        """
+        if self.species is None:
+            return []
+        a, rests = self.analysis(piece), next((f for f in self.size_findings if f.piece == piece.name and f.what == "sag"), None)
+        told = [
+            replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} of {rests.capacity:.1f} mm, its ends only resting")
+            if rests and f.what == SHELF_SAG else f for f in a.findings
+        ]
+        both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
+        return sorted(both, key=lambda fb: -fb[0].utilisation)
+
+    def _holds(self, piece: Piece) -> tuple[Finding, ...]:
+        """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
+        if self.species is not None:
+            at = next(i for i, m in enumerate(self.made) if m.piece == piece)
+            return tuple(replace(f, source=self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
+        from studio_lib.forms.casework import MIDDLING
+        from studio_lib.structure.opened import opened_findings
+        from studio_lib.structure.strength import Wood
+
+        index = next(i for i, m in enumerate(self.made) if m.piece == piece)
+        middling = Wood("a middling timber", MIDDLING[0], MIDDLING[1], None, None)
+        return tuple(opened_findings(piece, {m.timber: middling for m in piece.members}, self._setting(index)))

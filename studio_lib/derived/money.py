@@ -1,0 +1,120 @@
+"""Work, materials and price."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+
+class Money:
+    """That part of ``studio_lib.derive.Derived``."""
+
+    def _by_volume(self, lines) -> tuple:
+        """Timber of [(timber, finished m3, thickness)] by volume, a row a species; () where the client brings it."""
+        from studio_lib.costing.price import RoughTimber
+
+        if self.commission.brief.brings_timber:
+            return ()
+        volumes: dict[str, float] = {}
+        thick: dict[str, list[float]] = {}
+        for timber, m3, thickness_mm in lines:
+            if m3 > 0:
+                volumes[timber] = volumes.get(timber, 0.0) + m3
+                thick.setdefault(timber, []).append(thickness_mm)
+        return tuple(
+            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t), tuple(dict.fromkeys(thick[t])))
+            for t, m3 in volumes.items()
+        )
+
+    def price_per_m3(self, timber: str):
+        """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours."""
+        from studio_lib.costing.price import PerM3, seen_per_m3, starting_per_m3
+
+        own = self.library.prices.get(timber)
+        if own is not None:
+            return PerM3(own.per_m3, "your own price a cubic metre", own.on)
+        try:
+            group = self.library.timber(timber).group
+        except KeyError:
+            group = "hardwood"
+        return seen_per_m3(timber, self.offered) or starting_per_m3(timber, group)
+
+    @cached_property
+    def rough_timber(self) -> tuple:
+        """Timber by volume for what no board is seen for yet (``price.RoughTimber``); () once the boards do."""
+        short = self.layout.missing
+        return self._by_volume(
+            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0), r.thickness_mm)
+            for r in self.cutting_list
+        )
+
+    def _counted_work(self, boards: int):
+        from studio_lib.costing.operations import count_work
+
+        r = self.commission.rates
+        return count_work(
+            self.counted, boards, self.commission.brief.finish, r.learning_rate,
+            [(e.operation, e.count) for e in r.extra_work],
+        )
+
+    def _consumables(self) -> list:
+        from studio_lib.costing.price import consumable_lines, with_own_prices
+
+        return with_own_prices(consumable_lines(self.counted, self.commission.brief.finish), self.commission.rates)
+
+    @cached_property
+    def work(self):
+        return self._counted_work(len(self.layout.boards_used) + sum(t.boards for t in self.rough_timber))
+
+    @cached_property
+    def materials(self):
+        from studio_lib.costing.price import board_lines
+
+        boards = board_lines(self.purchases, self.commission.boards.priced_on)
+        return tuple(boards + [t.line for t in self.rough_timber] + self._consumables())
+
+    @property
+    def loaded_kg(self) -> float:
+        """What is driven to the client, timber only; 0 while no timber is chosen. [kg]"""
+        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made)
+
+    @property
+    def carriers(self) -> int:
+        """People who carry the heaviest part, the maker counted in."""
+        from studio_lib.access.carry import carriers
+
+        asked = self.commission.rates.delivery_people
+        weighed = [(kg, max(size)) for *_, size, kg in self.carried if kg is not None]
+        if asked or not weighed:
+            return asked or 1
+        return max(carriers(kg, longest_mm=long)[1] for kg, long in weighed)
+
+    @cached_property
+    def price(self):
+        return self._priced(self.work, self.materials)
+
+    @cached_property
+    def rough_price(self):
+        """The price with all timber by volume, whatever boards there are; None while a piece cannot be laid out."""
+        try:
+            if len(self.pieces) < len(self.commission.items) or not self.pieces:
+                return None
+        except (ValueError, LookupError):
+            return None
+        rough = self._by_volume((r.timber, r.volume_m3, r.thickness_mm) for r in self.cutting_list)
+        work = self._counted_work(sum(t.boards for t in rough))
+        return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
+
+    def _priced(self, work, materials):
+        from studio_lib.costing.operations import design_hours
+        from studio_lib.costing.price import delivery_lines, price
+
+        volume = {m.piece.name: 0.0 for m in self.made}
+        for row in self.cutting_list:
+            volume[row.piece] += row.volume_m3
+        total = sum(volume.values()) or 1.0
+        rates = self.commission.rates
+        return price(
+            work, materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
+            delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
+            design_hours(self.counted, rates.meetings) if rates.design_counted else None,
+        )

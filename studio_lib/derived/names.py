@@ -1,0 +1,24 @@
+"""Words and bounds that several kinds of question share."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from studio_lib.piece import Piece
+
+SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
+"""Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
+LEAVE = "leave of others"
+DINING_FROM_MM = 600.0
+"""Under this height nobody draws a chair up to a table; judgement of ours."""
+SHELF_SAG = "sag, shelf"
+
+
+def marked(piece: Piece, found):
+    """Findings marked as this piece's."""
+    return [replace(f, piece=piece.name) for f in found]
+
+
+def letter(i: int) -> str:
+    """A for the first piece, B for the second; after Z the letters double."""
+    return chr(ord("A") + i % 26) * (1 + i // 26)

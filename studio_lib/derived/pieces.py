@@ -1,0 +1,144 @@
+"""Pieces: settled sizes, members, weights, gaps."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from studio_lib.commission import Brief, Item
+from studio_lib.derived.arrows import key, piece_of, sizes_of
+from studio_lib.derived.names import letter
+from studio_lib.forms import Proposal, form
+from studio_lib.forms.beside import SEATS, Table, brief_here, slides_in, table_of
+from studio_lib.piece import Piece
+
+
+@dataclass(frozen=True)
+class Made:
+    """One piece of the commission with all that belongs to it."""
+
+    item: Item
+    sizes: dict[str, float]
+    proposals: dict[str, Proposal]
+    piece: Piece
+    brief: Brief
+    """As it is for this piece: on a bench at a table sit as many as go between its legs."""
+
+
+class Pieces:
+    """That part of ``studio_lib.derive.Derived``."""
+
+    @cached_property
+    def made(self) -> tuple[Made, ...]:
+        """Every piece of the commission, laid out. Raises SizeRefused for a size that cannot be."""
+        brief = self.commission.brief
+        out, first = [], self._first_table
+        table = self._sat_at
+        benched = sum(item.count for item in self.commission.items if item.form == "bench")
+        for i, item in enumerate(self.commission.items):
+            item_json, at, own = key(item), table if item.form in SEATS else None, brief
+            if i == first:
+                own = self._brief_of_table
+            elif item.form == "bench":
+                people, under = brief.people, bool(at) and slides_in(item.form, brief.asked, item.sizes)
+                if at and benched > 1:
+                    people = math.ceil(people / benched)
+                if under:
+                    people = at.side_by_side(people)
+                if people < brief.people or item.count > 1:
+                    own = brief_here(brief, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
+            sizes, proposals = sizes_of(item_json, key(own), self.around, at)
+            out.append(
+                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), self.around, letter(i)), own)
+            )
+        return tuple(out)
+
+    @property
+    def _first_table(self) -> int | None:
+        """The first table among the items, where there is one and a seat to stand at it."""
+        items = self.commission.items
+        at = next((i for i, item in enumerate(items) if "table" in item.form), None)
+        return at if any(item.form in SEATS for item in items) else None
+
+    @cached_property
+    def _brief_of_table(self) -> Brief:
+        """The brief as the first table sees it: whether all sit on benches along its sides."""
+        brief, seats = self.commission.brief, [item for item in self.commission.items if item.form in SEATS]
+        if sum(item.count for item in seats) < 2 or any(item.form != "bench" for item in seats):
+            return brief
+        under = all(slides_in(item.form, brief.asked, item.sizes) for item in seats)
+        return brief_here(brief, benches="under" if under else "before")
+
+    @cached_property
+    def _sat_at(self) -> Table | None:
+        """The first table as its seats know it; None where there is none, or no seat."""
+        at = self._first_table
+        if at is None:
+            return None
+        item = key(self.commission.items[at])
+        sizes, _ = sizes_of(item, key(self._brief_of_table), self.around, None)
+        return table_of(piece_of(item, tuple(sizes.items()), self.around, letter(at)))
+
+    @property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Every piece that has a member; a freehand one just begun has none yet."""
+        return tuple(m.piece for m in self.made if m.piece.members)
+
+    @property
+    def piece(self) -> Piece:
+        """The first piece; the only one in most commissions."""
+        if not self.pieces:
+            raise LookupError("This commission has no piece yet. Add one on the Brief page.")
+        return self.pieces[0]
+
+    @property
+    def counted(self) -> tuple[tuple[Piece, int], ...]:
+        return tuple((m.piece, m.item.count) for m in self.made if m.piece.members)
+
+    @cached_property
+    def weights_kg(self) -> dict[str, float]:
+        """Weight of each piece by name, its timber and what is set low to steady it; empty while no species is chosen. [kg]"""
+        from studio_lib.solids import volume_mm3
+
+        if self.species is None:
+            return {}
+        weights = {}
+        for m in self.made:
+            p = m.piece
+            if not p.members:
+                continue
+            woods = self.woods_of(p)
+            weights[p.name] = form(m.item.form).steadied_kg(m.sizes) + sum(volume_mm3(p.shape(x.ref)) * 1e-9 * woods[x.timber].density_kg_m3 for x in p.members)
+        return weights
+
+    @cached_property
+    def slat_gaps(self) -> dict[str, tuple[float, float, float]]:
+        """Gap between slats at the wettest, when made and at the driest, by piece. [mm]
+
+        Empty while no timber is chosen, or where nobody has published how it moves.
+        """
+        if self.species is None or self.movement_unknown:
+            return {}
+        gaps = {}
+        for m in self.made:
+            slatted = form(m.item.form).slats(m.sizes)
+            if slatted is None:
+                continue
+            width, gap, _ = slatted
+            gaps[m.piece.name] = (
+                gap - self.movement_mm(width, self.moisture.high_pct),
+                gap,
+                gap - self.movement_mm(width, self.moisture.low_pct),
+            )
+        return gaps
+
+    @cached_property
+    def movement_unknown(self) -> str:
+        """Why the timber's movement cannot be reckoned; empty when it can."""
+        try:
+            for pct in (self.moisture.low_pct, self.moisture.high_pct):
+                self.movement_mm(100.0, pct)
+        except ValueError as error:
+            return str(error)
+        return ""
