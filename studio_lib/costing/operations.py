@@ -18,6 +18,7 @@ from studio_lib.piece.order import order_of_work, panels
 GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
 COATS = {"left bare": 0, "oil": 3, "hard-wax oil": 2}
+ANGLED_SHOULDERS, ANGLED_END = "angled shoulders", "cut an end to an angle"
 DRAWING = "drawing and meetings"
 """Time at the drawing board and with the client: the maker's own figure or counted, and no row of the table."""
 DRAWING_SD = 0.30
@@ -30,6 +31,12 @@ EACH_ITSELF, FURTHER_ONES = 4, 1 / 3
 """Of joints alike into one member so many take their whole time of marking, trying and cleaning, the others a third; judgement of ours."""
 MANY_ALIKE = 8
 """So many members of one section have their arrises taken off in one run; judgement of ours."""
+SET_AGAIN = 0.5
+"""Of a set-up that an earlier piece of the same job needed too, so much is left: the same cutter, another stop; judgement of ours."""
+TENONS = frozenset({"mortise and tenon", "small mortise and tenon", "haunched mortise and tenon", "through mortise and tenon", "double mortise and tenon"})
+"""Cut on the same machines, whichever is set up first."""
+WHOLE_STAGE_JOINTS, LEAST_STAGE = 6, 0.4
+"""Glueing up a stage takes its whole time from so many joints on, of fewer their part but never less than this; judgement of ours."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
     "crossing cable stay drawer leaf panel".split()
@@ -65,6 +72,8 @@ class Work:
     learning_rate: float = 1.0
     members: tuple[tuple[str, float], ...] = ()
     """Share of it in the members of each role, adding to 1; empty where it belongs to none."""
+    set_before: bool = False
+    """An earlier piece of the job, or an earlier kind of tenon, had the machines set up already."""
 
     @property
     def reckoned(self) -> float:
@@ -75,7 +84,8 @@ class Work:
 
     @property
     def standard_hours(self) -> float:
-        return (self.time.set_up_min * self.batches + self.time.unit_min * self.reckoned) / 60
+        set_up = self.time.set_up_min * self.batches * (SET_AGAIN if self.set_before else 1.0)
+        return (set_up + self.time.unit_min * self.reckoned) / 60
 
 
 def unit_time_share(n: float, rate: float) -> float:
@@ -252,7 +262,11 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         if count > 0:
             total = sum((members or {}).values())
             shares = tuple((name, v / total) for name, v in members.items()) if total else ()
-            out.append(Work(times[operation], count, batches, item, learning_rate, shares))
+            before = any(
+                w.time.operation == operation and w.item != item or w.time.operation != operation and {w.time.operation, operation} <= TENONS
+                for w in out if w.item
+            )
+            out.append(Work(times[operation], count, batches, item, learning_rate, shares, before))
 
     add("choose and fetch boards", boards_used, "")
     for piece, n in items:
@@ -275,6 +289,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
             sanded[m.role] = sanded.get(m.role, 0.0) + faces[m.ref] * len(GRITS[m.rank])
         kinds: dict[str, tuple[list, dict[str, float]]] = {}
 
+        angled: Counter[str] = Counter()
+
         def take(op: Operation, refs):
             ops, of = kinds.setdefault(op.name, ([], {}))
             ops.append(op)
@@ -288,12 +304,16 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
                         counted[names[ref]] = counted.get(names[ref], 0.0) + part[joint] / 2
             for op in joint.operations(piece):
                 take(op, (joint.first, joint.second))
+                angled[joint.first] += op.name == ANGLED_SHOULDERS
         for m in piece.members:
             if m.boards > 1:
                 take(Operation("edge joint", (m.boards - 1) * m.length_mm / 1000, "m", INTO_A_WIDTH), (m.ref,))
             for shaping in m.shaping:
                 for op in shaping.operations(m):
-                    take(op, (m.ref,))
+                    if op.name == ANGLED_END and angled[m.ref]:
+                        angled[m.ref] -= 1  # cut with its shoulders
+                    else:
+                        take(op, (m.ref,))
         members = n * sum(boards.values())
         sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
@@ -312,7 +332,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("dry fit", n * round(sum(fitted.values()), 6), piece.name, 1, fitted)
         order = order_of_work(piece)
         add("glue boards into a width", n * len(order.wide), piece.name)
-        add("glue up", n * (order.glue_ups - len(order.wide)), piece.name)
+        add("glue up", n * sum(min(max(s.joints / WHOLE_STAGE_JOINTS, LEAST_STAGE), 1.0) for s in order.stages if s.glued), piece.name)
         add("clean up after glue", n * round(sum(cleaned.values()), 6), piece.name, 1, cleaned)
         add("drive screws", screws, piece.name)
         opening = Counter(leaf.kind for leaf in leaves(piece))
@@ -320,7 +340,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("trim and set a door or lid", n * sum(opening.values()), piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)
-        add("pack load and set in place", n, piece.name)
+    add("pack load and set in place", sum(n for _, n in items), "")
     add("photographs care sheet paperwork", 1, "")
     for operation, count in extra:
         add(operation, count, "")

@@ -1,5 +1,7 @@
 """What is counted from the piece: sanded area, batches, work that is forgotten, drawing."""
 
+from dataclasses import replace
+
 import pytest
 
 from studio_lib.commission import Brief, Commission
@@ -153,9 +155,22 @@ def test_a_corner_of_panels_is_one_row_of_dovetails_and_a_panel_is_glued_first(c
     # Front with its plinth, back with its plinth, two ends, lid, then the box. A side of one width that is itself of two boards is
     # glued before its plinth.
     widths = work.get("glue boards into a width", (0,))[0]
-    assert work["glue up"][0] + widths == (8 if courses == 1 else 6)
+    assert order_of_work(piece).glue_ups == (8 if courses == 1 else 6)
+    # A plinth on its panel is one joint: it takes the least part of a stage, the box with its corners a whole one.
+    assert 1 < work["glue up"][0] < order_of_work(piece).glue_ups - widths
     # Each edge that is glued is shot, all at one setting of the planer; the plinth is glued on at its own.
     assert work["edge joint"][1] == 2
+
+
+def test_what_is_cut_with_a_shoulder_is_not_counted_again_as_an_end_and_a_second_piece_finds_the_machines_set_up():
+    splayed = make("stool", Brief(), splay_deg=6.0)
+    work = counts(splayed)
+    shoulders = work["angled shoulders"][0]
+    assert shoulders and work["cut an end to an angle"][0] == 2 * sum(m.role == "leg" for m in splayed.members)
+    one = count_work([(splayed, 1)], 1, "oil")
+    other = count_work([(splayed, 1), (replace(splayed, name="other"), 1)], 1, "oil")
+    alone, both = (sum(w.standard_hours for w in rows if w.time.stage == "machining") for rows in (one, other))
+    assert alone < both < 2 * alone
 
 
 def test_two_boards_up_a_side_are_two_boards_glued_once():
