@@ -62,6 +62,11 @@ def places() -> tuple[tuple[str, str], ...]:
     return tuple(sorted(found, key=lambda f: (not f[0].startswith("English"), f[0])))
 
 
+def english_in(country: str) -> str:
+    """The locale that writes English as in a country: 'en_CH' for 'Switzerland'; empty where there is none."""
+    return dict(places()).get(f"English ({country})", "")
+
+
 def known_locale(code: str) -> bool:
     """Whether a locale is one that ``places`` offers."""
     return code == "" or any(code == c for _, c in places())

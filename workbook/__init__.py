@@ -30,11 +30,8 @@ def _say_everything():
 
     By default it drops whatever goes beyond a thousand messages: a page of some thousand widgets would stay away.
     """
-    from IPython import get_ipython
+    from ipykernel.kernelapp import IPKernelApp
 
-    kernel = getattr(get_ipython(), "kernel", None)
-    if kernel is not None:
-        import zmq
-
-        said = kernel.iopub_thread
-        said.schedule(lambda: said.socket.setsockopt(zmq.SNDHWM, 0))
+    if IPKernelApp.initialized() and isinstance(IPKernelApp.instance(), IPKernelApp):
+        said = IPKernelApp.instance().iopub_thread
+        said.schedule(lambda: setattr(said.socket, "sndhwm", 0))

@@ -54,6 +54,19 @@ def with_country(rates: dict, country: str) -> dict:
     return rates | {"country": country, "tax_name": t.name, "tax_rate": t.rate, "tax_inclusive": t.inclusive}
 
 
+def in_country(c, country: str, locale: str = ""):
+    """The commission as it is reckoned in a country: its tax; its money, while that stood at the start and nothing was issued.
+
+    Money and days are written as ``locale`` writes them where nothing else was chosen. ``c`` is the commission. Raises
+    KeyError for a country that is not on file.
+    """
+    rates, there = with_country(c.rates.model_dump(mode="json"), country), taxes().get(country)
+    if there.currency and c.rates.currency == STARTS_IN and not c.issued and not any(b.currency for b in c.rates.bought_in):
+        rates["currency"] = there.currency
+    after = c.changed("rates", rates)
+    return after.changed("showing.locale", locale) if locale and not c.showing.locale else after
+
+
 def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
     """What a maker must know of the money a job is reckoned in, a sentence each; [] where there is nothing to say.
 
@@ -70,7 +83,8 @@ def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
     if rates.currency != STARTS_IN and (rates.are_a_start or at_starts):
         what = ["the rates of an hour"] if rates.are_a_start else []
         if at_starts:
-            what.append(f"{len(at_starts)} {'line' if len(at_starts) == 1 else 'lines'} of the costing")
+            named = ", ".join(at_starts[:4]) + (f" and {len(at_starts) - 4} more" if len(at_starts) > 4 else "")
+            what.append(f"{len(at_starts)} {'line' if len(at_starts) == 1 else 'lines'} of the costing ({named})")
         said.append(
             f"Starting figures of the workbook are reckoned in {STARTS_IN}, and {' and '.join(what)} stand at them, "
             f"taken as {rates.currency} one for one: give your own."

@@ -14,7 +14,7 @@ from studio_lib.costing.billing import payments
 from studio_lib.costing.cheaper import price_breaks
 from studio_lib.costing.price import delivery_lines, with_own_prices
 from studio_lib.costing.settings import rates_from
-from studio_lib.costing.tax import taxes, with_country
+from studio_lib.costing.tax import in_country, taxes, with_country
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.papers import words
@@ -204,7 +204,18 @@ def test_a_job_in_another_country_or_currency_is_told_that_nothing_is_converted(
     (abroad,) = said_of_currency(Rates(country="Australia"))
     assert "where money is AUD" in abroad and "reckoned in EUR" in abroad and "nothing is converted" in abroad
     (starts,) = said_of_currency(Rates(currency="AUD", country="Australia"), ("oil", "glue"))
-    assert "rates of an hour and 2 lines of the costing stand at them, taken as AUD one for one" in starts
+    assert "rates of an hour and 2 lines of the costing (oil, glue) stand at them, taken as AUD one for one" in starts
     assert said_of_currency(Rates(currency="AUD", country="Australia", mine=True)) == []
     d = derive(demo().changed("rates.country", "Denmark"))
     assert any("where money is DKK" in s for s in before_it_goes(d, "a maker", date(2026, 11, 26)))
+
+
+def test_a_country_brings_its_tax_and_its_money_until_another_was_chosen():
+    # Switzerland: VAT of 8.1 %, money in CHF (from memory).
+    there = in_country(demo(), "Switzerland", "en_CH")
+    assert (there.rates.currency, there.rates.tax_rate, there.showing.locale) == ("CHF", 0.081, "en_CH")
+    chosen = in_country(demo().changed("rates.currency", "GBP"), "Switzerland")
+    assert chosen.rates.currency == "GBP" and chosen.rates.country == "Switzerland" and chosen.showing.locale == ""
+    assert in_country(there, "Germany", "en_DE").showing.locale == "en_CH"
+    with pytest.raises(KeyError, match="not on file"):
+        in_country(demo(), "Atlantis")

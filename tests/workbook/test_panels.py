@@ -355,9 +355,9 @@ def test_wind_and_sea_are_asked_only_of_what_stands_outdoors(tmp_path):
     panel = Page("brief", desk).panel()
     desk.change("brief.wind_m_s", 30)
     outdoors = ("Wind there", "Gusts, where known, m/s", "Near the sea")
-    assert not any(shown(panel, label) for label in outdoors) and shown(panel, "Wetted now and then")
+    assert not any(shown(panel, label) for label in outdoors) and shown(panel, "Rain or damp reaches it")
     desk.change("brief.place", "outdoors, in the weather")
-    assert all(shown(panel, label) for label in outdoors) and not shown(panel, "Wetted now and then")
+    assert all(shown(panel, label) for label in outdoors) and not shown(panel, "Rain or damp reaches it")
     assert labelled(panel, "Gusts, where known, m/s").value == "30" and desk.commission.brief.wind_m_s == 30
 
 
@@ -366,7 +366,7 @@ def test_under_a_roof_it_is_asked_whether_rain_blows_in_and_the_timber_page_says
     panel = Page("brief", desk).panel()
     desk.change("brief.years_wanted", 30)
     desk.change("brief.place", "outdoors, under cover")
-    assert shown(panel, "Wetted now and then")
+    assert shown(panel, "Rain or damp reaches it")
     head = re.compile(r"<h2>(\d+) timbers last outdoors, under cover(, where rain blows in)?(, \d+ of them only with treatment)?.*?; (\d+) do not")
 
     def told():
@@ -374,7 +374,7 @@ def test_under_a_roof_it_is_asked_whether_rain_blows_in_and_the_timber_page_says
 
     dry = told()
     assert dry[2] is None and dry[3] and dry[4] == "0"
-    labelled(panel, "Wetted now and then").value = True
+    labelled(panel, "Rain or damp reaches it").value = True
     wet = told()
     assert desk.commission.brief.wetted and wet[2] and int(wet[4]) > 20 and "use class 3" in fit_table(desk)
     assert all("D2" not in g.adhesive.family for g in desk.derived.glues if g.verdict.value != "will not do")

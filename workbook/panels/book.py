@@ -20,6 +20,7 @@ from studio_lib.look.small import SIZE_PX, small_png
 from studio_lib.showing import FINEST, places
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels.price import own_money
 from workbook.panels.rack import prices, rack
 
 SHOWN = 30
@@ -34,7 +35,7 @@ def panel(desk: Desk) -> w.Widget:
         parts.heading("The workshop"),
         parts.folded(
             ("Boards and offcuts in the rack", rack(desk)), ("Price lists", prices(desk)),
-            ("You, as papers name you", sender(desk)), ("Inches or millimetres, money and dates", showing(desk)),
+            ("You, as papers name you", sender(desk)), ("Your country, your money, your hour", own_money(desk)), ("Inches or millimetres, money and dates", showing(desk)),
         ),
         parts.heading("The book: back-up and moving"),
         keeping(desk),

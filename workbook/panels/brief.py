@@ -16,6 +16,7 @@ from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Item, refusals
+from studio_lib.costing.price import shop_rate
 from studio_lib.forms import FORMS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
@@ -121,10 +122,14 @@ def ballpark(desk: Desk) -> str:
         return "<h2>Ballpark</h2><p>Add a piece to have one.</p>"
     low, likely, high = park.gross
     reckoned = "; ".join(desk.derived.reckoned)
+    r = desk.commission.rates
+    if r.are_a_start or r.tax_is_a_start:
+        reckoned += f". An hour at {shop_rate(r):.2f} {r.currency} and {r.tax_name} of {100 * r.tax_rate:g} % are a start, not yours"
+    yours = f" Set yours on the {parts.link('book')} page, under 'Your country, your money, your hour'." if r.are_a_start or r.tax_is_a_start else ""
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h2>"
-        f'<p class="quiet">It reckons: {escape(reckoned)}.</p>'
+        f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
         f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
@@ -248,8 +253,8 @@ def where(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.choice(desk, "brief.place", "Place", list(PLACES), "decides which timbers last and how much they move"),
         only(desk, lambda c: c.brief.place != "outdoors, in the weather", parts.tick(
-            desk, "brief.wetted", "Wetted now and then",
-            "rain blows in under the roof: use class 3.1, not 2; indoors walls sweat, or it is hosed")),
+            desk, "brief.wetted", "Rain or damp reaches it",
+            "rain blows in under the roof: use class 3.1, not 2; indoors walls sweat, or it is hosed; not for spilt drinks")),
         parts.choice(desk, "brief.climate", "Climate", [c.name for c in climates()], "decides the moisture of the timber over the year"),
         own_climate(desk),
         only(

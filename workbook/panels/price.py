@@ -17,9 +17,10 @@ from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
-from studio_lib.costing.tax import CHECK, said_of_currency, taxes, with_country
+from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
 from studio_lib.look import scenes
 from studio_lib.papers import words
+from studio_lib.showing import english_in
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -140,27 +141,45 @@ def job(desk: Desk) -> w.Widget:
     )
 
 
-def terms(desk: Desk) -> w.Widget:
-    country = w.Dropdown(
-        options=["", *taxes()],
-        value=desk.commission.rates.country if desk.commission.rates.country in taxes() else "",
-        description="Country",
-        style=parts.STYLE,
-        layout=w.Layout(width="330px"),
-    )
+def country(desk: Desk) -> w.Widget:
+    """The country: its tax, and its money while nothing else was chosen."""
+    def now():
+        return desk.commission.rates.country if desk.commission.rates.country in taxes() else ""
+
+    box = w.Dropdown(options=["", *taxes()], value=now(), description="Country", style=parts.STYLE, layout=w.Layout(width="330px"))
     note = w.HTML()
 
     def choose(change):
         if change.new and change.new != desk.commission.rates.country:
-            desk.change("rates", with_country(desk.commission.rates.model_dump(mode="json"), change.new))
-        if change.new:
-            t = taxes()[change.new]
-            note.value = show.page(
-                f'<p class="quiet">{escape(t.note + "; " if t.note else "")}source: {escape(t.source)}. {CHECK}</p>'
-            )
+            desk.put(in_country(desk.commission, change.new, english_in(change.new)), f"reckoned as in {change.new}")
 
-    country.observe(choose, "value")
+    def tell():
+        box.value = now()
+        t = taxes().get(now())
+        told = f'<p class="quiet">{escape(t.note + "; " if t.note else "")}source: {escape(t.source)}. {CHECK}</p>' if t else ""
+        note.value = show.page(told)
 
+    box.observe(choose, "value")
+    parts.watched(desk, ["commission"], tell)
+    return w.VBox([box, note])
+
+
+def currency(desk: Desk) -> w.Widget:
+    return parts.text(desk, "rates.currency", "Currency", "of this job; three letters, such as EUR: every amount is taken in it as it stands, nothing is converted", 330)
+
+
+def own_money(desk: Desk) -> w.Widget:
+    """What every price begins with: country, money, an hour; for the job in hand, and those begun after it."""
+    return w.VBox([
+        country(desk), currency(desk),
+        parts.percent(desk, "rates.tax_rate", "Tax"),
+        parts.money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, on the Price page"),
+        parts.percent(desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells"),
+        w.HTML(show.page('<div class="quiet">For the commission in hand; one begun after it starts with the same. More on the Price page.</div>')),
+    ])
+
+
+def terms(desk: Desk) -> w.Widget:
     def stage_rows():
         rows = [
             w.HBox(
@@ -193,9 +212,8 @@ def terms(desk: Desk) -> w.Widget:
 
     return w.VBox(
         [
-            parts.text(desk, "rates.currency", "Currency", "of this job; three letters, such as EUR: every amount is taken in it as it stands, nothing is converted", 330),
-            country,
-            note,
+            country(desk),
+            currency(desk),
             parts.text(desk, "rates.tax_name", "Tax is called", "", 330),
             parts.percent(desk, "rates.tax_rate", "Tax"),
             parts.tick(desk, "rates.tax_inclusive", "The quote's lines are printed with tax in them"),
