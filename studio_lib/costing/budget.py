@@ -60,6 +60,8 @@ class WithinBudget:
     """Checks that failed before and fail by more with it, in words; empty for none."""
     of_layout: str = ""
     """What became of the layout of boards that the maker kept; empty where none was."""
+    yours: tuple[tuple[str, Decimal], ...] = ()
+    """Where the budget is not reached: what the maker may give of their own, and the price with it."""
 
     @property
     def after(self) -> Decimal:
@@ -91,8 +93,15 @@ class WithinBudget:
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
             f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}.{also} Ask for more money, take another form or fewer "
-            "pieces, or say no now."
+            "pieces, or say no now." + self._yours
         )
+
+    @property
+    def _yours(self) -> str:
+        if not self.yours:
+            return ""
+        told = "; ".join(f"{words}: {gross:.2f}" for words, gross in self.yours)
+        return f" Yours to give, the piece as it then is: {told} {self.currency}. Sizes that you typed were kept: a smaller piece costs less."
 
 
 def within_budget(
@@ -158,7 +167,28 @@ def within_budget(
     if progress:
         progress(1.0, 1.0)
     document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
-    return WithinBudget(budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now))
+    return WithinBudget(
+        budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now),
+        () if now.price.gross <= budget else _own_to_give(now, document),
+    )
+
+
+def _own_to_give(d: Derived, document: Commission) -> tuple[tuple[str, Decimal], ...]:
+    """The price with drawing not charged, and with hours that half of such jobs keep to, each where it comes to less."""
+    found, c, rates = [], document, d.commission.rates
+    if d.price.design_hours:
+        c = c.changed("rates.design_counted", False).changed("rates.design_hours", 0)
+        found.append(("drawing and meetings not charged", c))
+    if rates.quoted_at > 50:
+        c = c.changed("rates.quoted_at", 50)
+        found.append((f"{'and ' if found else ''}quoted at the hours that half of such jobs keep to (P50)", c))
+    out, at = [], d.price.gross
+    for words, changed in found:
+        gross = derive(changed, d.known).price.gross
+        if gross < at:
+            out.append((words, gross))
+            at = gross
+    return tuple(out)
 
 
 def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:

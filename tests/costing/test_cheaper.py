@@ -75,6 +75,10 @@ def test_a_budget_out_of_reach_says_how_near_it_comes():
     found = within_budget(derive(hall_bench(budget="900")))
     assert not found.reached and 900 < found.after < found.before
     assert f"smallest sensible price found is {found.after:.2f}" in found.says and f"{found.after - 900:.2f} over" in found.says
+    # What is the maker's own to give: drawing, then a quote at the hours that half of such jobs keep to.
+    undrawn, half = (gross for _, gross in found.yours)
+    assert found.after > undrawn > half and f"{half:.2f} EUR" in found.says
+    assert derive(found.document.changed("rates.quoted_at", 50)).price.gross < found.after
 
 
 def test_only_timbers_as_light_or_dark_take_its_place_and_a_liked_one_is_not_left():
