@@ -6,12 +6,13 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
-from studio_lib.derived.names import DINING_FROM_MM, SHELF_SAG, marked
+from studio_lib.derived.names import SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
 from studio_lib.finding import Finding
 from studio_lib.forms import form
-from studio_lib.forms.beside import SEATS, sat_at
+from studio_lib.forms.beside import DINING_FROM_MM, sat_at
 from studio_lib.forms.form import users_of
+from studio_lib.forms.sloping import fall_findings
 from studio_lib.forms.space import around_table
 from studio_lib.piece import Piece
 
@@ -69,10 +70,11 @@ class Holding:
         for i, m in enumerate(self.made):
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
             found += marked(m.piece, fits)
-            if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
+            if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
-            if self._sat_at and m.item.form in SEATS:
+            if m.at_table:
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
+            found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()
