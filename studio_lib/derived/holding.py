@@ -17,6 +17,11 @@ from studio_lib.forms.space import around_table
 from studio_lib.piece import Piece
 
 
+PUSHED = "pushed at the top"
+FEET_CATCH = ("gravel", "grass")
+"""Ground that feet sink into; judgement of ours."""
+
+
 class Holding:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -81,8 +86,15 @@ class Holding:
         for m in self.made:
             found += marked(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
         for p in self.pieces:
-            found += marked(p, (f for f in holds[p] if f.stage == "sizes"))
+            found += marked(p, (self._where_feet_catch(f) for f in holds[p] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
+
+    def _where_feet_catch(self, f: Finding) -> Finding:
+        """A push at the top, on ground that feet do not slide on."""
+        ground = self.commission.brief.ground
+        if f.what != PUSHED or ground not in FEET_CATCH or " slides first:" not in f.says:
+            return f
+        return replace(f, says=f"{f.says}. That is on a firm floor: in {ground} its feet catch and it does not slide, it tips")
 
     def _one_sag(self, m: Made, found: list[Finding]) -> tuple[list[Finding], list[Finding]]:
         """What a form finds and what its frame does, the sag of a shelf told once.

@@ -40,8 +40,8 @@ def falls_mm(form: str, piece: Piece, brief: Brief) -> tuple[float, float] | Non
 
 def _comes_to(piece: Piece, long: float, deep: float) -> str:
     a, b = feet_mm(piece)
-    return (f"{mm(round(long))} mm over its length, its feet {mm(round(a))} mm apart, where the fall runs along it; "
-            f"{mm(round(deep))} mm over its depth, {mm(round(b))} mm, where it runs across")
+    return (f"{math.ceil(long)} mm over its length, its feet {mm(round(a))} mm apart, where the fall runs along it; "
+            f"{math.ceil(deep)} mm over its depth, {mm(round(b))} mm, where it runs across")
 
 
 def _by_slabs(long: float, deep: float) -> str:
