@@ -11,6 +11,7 @@ from studio_lib.derived.arrows import key, piece_of, sizes_of
 from studio_lib.derived.names import letter
 from studio_lib.forms import Proposal, form
 from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_here, is_low, is_table, slides_in, table_of
+from studio_lib.forms.family import Taken, take_sections
 from studio_lib.piece import Piece
 
 
@@ -112,6 +113,11 @@ class Pieces:
         item = key(self.commission.items[at])
         sizes, _ = sizes_of(item, key(self._brief_of_table), self.around, None)
         return table_of(piece_of(item, tuple(sizes.items()), self.around, letter(at)))
+
+    def sections_from(self, index: int, source: int) -> Taken:
+        """What one piece takes from another of the commission, to look like it: sections of legs, rails, slats. IndexError for none."""
+        one, other = self.made[index], self.made[source]
+        return take_sections(other.item, other.sizes, one.item, one.sizes, one.brief, self.around, self._sat_at if one.at_table else None, letter(index))
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
