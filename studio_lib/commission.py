@@ -337,7 +337,7 @@ class Brief(Part):
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "grass", "deck", "floor", "carpet"] = ""
+    ground: Literal["", "paving", "gravel", "grass", "deck", "floor", "carpet"] = ""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
@@ -372,7 +372,9 @@ class Brief(Part):
     out_of_plumb_mm: float | None = Field(None, ge=0, le=200)
     """How far the walls lean over 2 m of height."""
     floor_falls_mm: float | None = Field(None, ge=0, le=200)
-    """How far the floor falls over 2 m."""
+    """How far the floor or the ground falls over 2 m."""
+    fall_met: Literal["", "level slabs under the feet", "longer legs on the low side"] = ""
+    """How a piece that stands free is brought level on it; empty while the maker has not chosen."""
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
     budget: Money | None = None
@@ -771,6 +773,10 @@ class Item(Part):
     name: str = Field(min_length=1, max_length=80)
     form: str
     count: int = Field(1, ge=1, le=200)
+    table: Literal["", "eaten at", "low"] = ""
+    """Of a table: whether people eat at it; empty: by its height. Nothing for other pieces."""
+    stands: Literal["", "at the table", "by itself", "at a wall"] = ""
+    """Of a seat: at the table of the commission, or not; empty: at it where there is one to eat at. A case may stand at a wall."""
     sizes: dict[str, float] = Field(default_factory=dict)
     """Only the sizes the maker set; the form proposes the rest from the brief."""
     joints: dict[str, dict[str, float]] = Field(default_factory=dict)

@@ -33,6 +33,8 @@ class Change:
 
 
 DONE = ("kept", "changed")
+ITEM_WORDS = {"table": "whether people eat at it", "stands": "where it stands"}
+"""What the page calls an answer about one piece."""
 
 
 def changes(before: Commission, after: Commission) -> list[Change]:
@@ -284,6 +286,8 @@ def _words(path: str, document: Commission) -> tuple[str, str]:
                     return f"{item.name}, {size.label[0].lower()}{size.label[1:]}", size.unit
         if steps[2] == "adjustments":
             return f"{item.name}, change {int(steps[3]) + 1} of your own", ""
+        if steps[2] in ITEM_WORDS:
+            return f"{item.name}, {ITEM_WORDS[steps[2]]}", unit
         return f"{item.name}, " + " ".join(s.replace("_", " ") for s in steps[2:]), unit
     if steps[0] == "issued":
         return f"Paper {'.'.join(steps[1:])}", ""

@@ -173,8 +173,10 @@ def repeats(count: int) -> float:
     return SET_UP_SHARE + (1 - SET_UP_SHARE) * count
 
 
-def kind_of(form: str, place: str) -> str:
-    """The kind whose starting price a form takes: a bench out of doors is made with a back."""
+def kind_of(form: str, place: str, low: bool = False) -> str:
+    """The kind whose starting price a form takes: a bench out of doors is made with a back; ``low``: a table not sat at."""
+    if low:
+        return "low table"
     return "bench with back" if form == "bench" and place.startswith("outdoors") else form
 
 

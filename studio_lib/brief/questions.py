@@ -83,7 +83,7 @@ QUESTIONS: tuple[Question, ...] = (
              "salt eats screws and hinges", "what the fixings are made of", _outdoors),
     Question("brief.sun_side", "where it stands", "Which way does it face, and what shades it?",
              "sun greys and checks; shade grows mould", "finish and how it ages", _outdoors),
-    Question("brief.ground", "where it stands", "What does it stand on: paving, grass, a deck?",
+    Question("brief.ground", "where it stands", "What does it stand on: paving, gravel, grass, a deck?",
              "wet feet rot first, and soft ground tips", "feet, and whether it stays upright", _outdoors),
     Question("brief.wind", "where it stands", "How hard does the wind blow there?",
              "a screen is a sail", "feet, weight or anchors",

@@ -6,14 +6,20 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
-from studio_lib.derived.names import DINING_FROM_MM, SHELF_SAG, marked
+from studio_lib.derived.names import SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
 from studio_lib.finding import Finding
 from studio_lib.forms import form
-from studio_lib.forms.beside import SEATS, sat_at
+from studio_lib.forms.beside import DINING_FROM_MM, sat_at
 from studio_lib.forms.form import users_of
+from studio_lib.forms.sloping import fall_findings
 from studio_lib.forms.space import around_table
 from studio_lib.piece import Piece
+
+
+PUSHED = "pushed at the top"
+FEET_CATCH = ("gravel", "grass")
+"""Ground that feet sink into; judgement of ours."""
 
 
 class Holding:
@@ -69,18 +75,26 @@ class Holding:
         for i, m in enumerate(self.made):
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
             found += marked(m.piece, fits)
-            if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
+            if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
-            if self._sat_at and m.item.form in SEATS:
+            if m.at_table:
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
+            found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:
             found += marked(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
         for p in self.pieces:
-            found += marked(p, (f for f in holds[p] if f.stage == "sizes"))
+            found += marked(p, (self._where_feet_catch(f) for f in holds[p] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
+
+    def _where_feet_catch(self, f: Finding) -> Finding:
+        """A push at the top, on ground that feet do not slide on."""
+        ground = self.commission.brief.ground
+        if f.what != PUSHED or ground not in FEET_CATCH or " slides first:" not in f.says:
+            return f
+        return replace(f, says=f"{f.says}. That is on a firm floor: in {ground} its feet catch and it does not slide, it tips")
 
     def _one_sag(self, m: Made, found: list[Finding]) -> tuple[list[Finding], list[Finding]]:
         """What a form finds and what its frame does, the sag of a shelf told once.

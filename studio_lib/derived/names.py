@@ -9,8 +9,6 @@ from studio_lib.piece import Piece
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
 """Ring angle where none was measured; boards of mixed sawing may be flat-sawn, which moves most. [deg]"""
 LEAVE = "leave of others"
-DINING_FROM_MM = 600.0
-"""Under this height nobody draws a chair up to a table; judgement of ours."""
 SHELF_SAG = "sag, shelf"
 
 

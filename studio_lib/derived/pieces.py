@@ -10,7 +10,8 @@ from studio_lib.commission import Brief, Item
 from studio_lib.derived.arrows import key, piece_of, sizes_of
 from studio_lib.derived.names import letter
 from studio_lib.forms import Proposal, form
-from studio_lib.forms.beside import SEATS, Table, brief_here, slides_in, table_of
+from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_here, is_low, is_table, slides_in, table_of
+from studio_lib.forms.family import Taken, take_sections
 from studio_lib.piece import Piece
 
 
@@ -24,6 +25,22 @@ class Made:
     piece: Piece
     brief: Brief
     """As it is for this piece: on a bench at a table sit as many as go between its legs."""
+    at_table: bool = False
+    """A seat that stands at the table of the commission that is eaten at."""
+
+    @property
+    def table(self) -> str:
+        """'eaten at' or 'low' of a table as it stands; '' of what is no table."""
+        if not is_table(self.item.form):
+            return ""
+        return "low" if is_low(self.brief, self.sizes.get("height_mm", math.inf)) else "eaten at"
+
+    @property
+    def at_wall(self) -> bool:
+        """Whether it stands with its back at a wall: as the maker says, fixed to one, or between walls."""
+        return self.item.stands == "at a wall" or bool(
+            self.item.form not in SEATS and not self.table
+            and (self.sizes.get("wall") or self.sizes.get("stands") or form(self.item.form).between(self.sizes)))
 
 
 class Pieces:
@@ -35,11 +52,13 @@ class Pieces:
         brief = self.commission.brief
         out, first = [], self._first_table
         table = self._sat_at
-        benched = sum(item.count for item in self.commission.items if item.form == "bench")
+        benched = sum(item.count for item in self.commission.items if item.form == "bench" and self._goes_to_table(item))
         for i, item in enumerate(self.commission.items):
-            item_json, at, own = key(item), table if item.form in SEATS else None, brief
+            item_json, at, own = key(item), table if self._goes_to_table(item) else None, brief
             if i == first:
                 own = self._brief_of_table
+            elif is_table(item.form):
+                own = self._brief_of(item)
             elif item.form == "bench":
                 people, under = brief.people, bool(at) and slides_in(item.form, brief.asked, item.sizes)
                 if at and benched > 1:
@@ -50,25 +69,40 @@ class Pieces:
                     own = brief_here(brief, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
             sizes, proposals = sizes_of(item_json, key(own), self.around, at)
             out.append(
-                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), self.around, letter(i)), own)
+                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), self.around, letter(i)), own, at is not None)
             )
         return tuple(out)
 
     @property
     def _first_table(self) -> int | None:
-        """The first table among the items, where there is one and a seat to stand at it."""
+        """The first table among the items that is eaten at, where there is one and a seat to stand at it."""
         items = self.commission.items
-        at = next((i for i, item in enumerate(items) if "table" in item.form), None)
-        return at if any(item.form in SEATS for item in items) else None
+        at = next((i for i, item in enumerate(items) if is_table(item.form) and not self._is_low(item)), None)
+        return at if any(map(self._goes_to_table, items)) else None
+
+    @staticmethod
+    def _goes_to_table(item: Item) -> bool:
+        """Whether a piece is a seat that stands at a table, where there is one to eat at."""
+        return item.form in SEATS and item.stands not in OWN_PLACE
+
+    def _brief_of(self, item: Item) -> Brief:
+        """The brief as a table sees it of which the maker said whether people eat at it."""
+        return brief_here(self.commission.brief, table=item.table) if item.table else self.commission.brief
+
+    def _is_low(self, item: Item) -> bool:
+        """Whether a table is low, before it is laid out: by what is said of it, by its height, or by the height allowed."""
+        most = self.commission.brief.most_height_mm
+        return is_low(self._brief_of(item), item.sizes.get("height_mm", math.inf if most is None else most))
 
     @cached_property
     def _brief_of_table(self) -> Brief:
         """The brief as the first table sees it: whether all sit on benches along its sides."""
-        brief, seats = self.commission.brief, [item for item in self.commission.items if item.form in SEATS]
+        table = self.commission.items[self._first_table]
+        brief, seats = self._brief_of(table), list(filter(self._goes_to_table, self.commission.items))
         if sum(item.count for item in seats) < 2 or any(item.form != "bench" for item in seats):
             return brief
         under = all(slides_in(item.form, brief.asked, item.sizes) for item in seats)
-        return brief_here(brief, benches="under" if under else "before")
+        return brief_here(brief, benches="under" if under else "before", table=table.table)
 
     @cached_property
     def _sat_at(self) -> Table | None:
@@ -79,6 +113,11 @@ class Pieces:
         item = key(self.commission.items[at])
         sizes, _ = sizes_of(item, key(self._brief_of_table), self.around, None)
         return table_of(piece_of(item, tuple(sizes.items()), self.around, letter(at)))
+
+    def sections_from(self, index: int, source: int) -> Taken:
+        """What one piece takes from another of the commission, to look like it: sections of legs, rails, slats. IndexError for none."""
+        one, other = self.made[index], self.made[source]
+        return take_sections(other.item, other.sizes, one.item, one.sizes, one.brief, self.around, self._sat_at if one.at_table else None, letter(index))
 
     @property
     def pieces(self) -> tuple[Piece, ...]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.forms import form
-from studio_lib.forms.beside import SEATS, Here, suits_with_seats
+from studio_lib.forms.beside import Here, is_table, suits_with_seats
 from studio_lib.forms.form import users_of
 
 
@@ -36,7 +36,9 @@ class Place:
         c = self.commission
         if not c.items:
             return None
-        wanted = [Wanted(kind_of(i.form, c.brief.place), i.count, c.brief.people) for i in c.items]
+        wanted = [
+            Wanted(kind_of(i.form, c.brief.place, is_table(i.form) and self._is_low(i)), i.count, c.brief.people) for i in c.items
+        ]
         if self.rough_price is not None:
             return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
         return ballpark(
@@ -59,13 +61,15 @@ class Place:
     def suits(self, index: int):
         """Whose body decides each size of a piece, and what share it suits as it stands, by size."""
         made = self.made[index]
+        if made.table == "low":
+            return {}  # nobody sits at it
         try:
             users = users_of(made.brief)
             if isinstance(made.brief, Here) and made.brief.ordered > 1 and not made.brief.shared_out:
                 users = replace(users, at_once=math.ceil(users.count / made.brief.ordered))
             suits = form(made.item.form).suits(made.sizes, users)
             if index == self._first_table and self._sat_at:
-                seat = next((m.sizes["height_mm"] for m in self.made if m.item.form in SEATS), None)
+                seat = next((m.sizes["height_mm"] for m in self.made if m.at_table), None)
                 suits = suits_with_seats(suits, self._sat_at, made.brief, users, seat)
             return suits
         except ValueError:

@@ -29,6 +29,10 @@ PLACE_MM = 530.0
 USUAL_PLACE_MM = 600.0
 """What a diner usually has between the legs: dining planning rules, 600 to 750 mm."""
 SEATS = ("bench", "stool", "slatted stool")
+DINING_FROM_MM = 600.0
+"""Under this height nobody draws a chair up to a table; judgement of ours."""
+OWN_PLACE = ("by itself", "at a wall")
+"""Answers by which a seat does not stand at the table of its commission."""
 LAP_SOURCE = "furniture handbooks: seat 430 to 440, table 735 mm"
 SEAT_TO_TOP_MM = (255.0, 305.0)
 """From a seat to the underside of a table top: 10 to 12 in."""
@@ -47,11 +51,27 @@ class Here(Brief):
     """The people are those on this one bench."""
     ordered: int = 1
     """How many like it are ordered."""
+    table: Literal["", "eaten at", "low"] = ""
+    """Of a table: what the maker said of it (``Item.table``)."""
 
 
 def brief_here(brief: Brief, **settled) -> Here:
     """A brief with what the other pieces settle for one."""
     return Here.model_construct(**{name: getattr(brief, name) for name in Brief.model_fields} | settled)
+
+
+def is_table(form: str) -> bool:
+    """Whether pieces of that form are tables."""
+    return "table" in form
+
+
+def is_low(brief: Brief, height_mm: float) -> bool:
+    """Whether a table of that height is low, so that nobody sits at it: as the maker says, else by its height.
+
+    A table for children alone is sat at however low it is. [mm]
+    """
+    said = brief.table if isinstance(brief, Here) else ""
+    return said == "low" or (not said and height_mm < DINING_FROM_MM and not brief.sized_to_children)
 
 
 def a_side(brief: Brief) -> int:

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, seating_words
+from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
 from studio_lib.forms.framing import placed
+from studio_lib.forms.low import END_MM, MIDDLE_FROM_MM, low_table
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
@@ -212,12 +213,15 @@ def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
     )
 
 
+USUAL_MM = 740.0
+"""Height of a table to eat at that nothing raises: furniture handbooks, 735 to 760 mm."""
 KNEES_MM = 624.0
 """Clear under the apron: the knees of 95 in 100 people, in shoes, and a little."""
 
 
 def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     sides, benched = a_side(brief), isinstance(brief, Here) and bool(brief.benches)
+    low = low_table(brief) if is_low(brief, chosen.get("height_mm", USUAL_MM)) else {}
     needed = max(_up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
     if between := bench_room_mm(brief, users_of(brief)):
         needed = max(needed, _up_to(between + 2 * (chosen.get("overhang_end_mm", BENCH_END_MM) + chosen.get("leg_mm", 70.0)), 10))
@@ -226,25 +230,29 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
     width = _up_to(36 * INCH, 10)
+    if low:
+        length, width = low["length_mm"].value, low["width_mm"].value
     long, public = chosen.get("length_mm", length), brief.use == "public"
     each = 78 if brief.near_children else 102
     slats = max(2, round(chosen.get("width_mm", width) / each))
-    apron = chosen.get("apron_width_mm", 90.0 + 10.0 * public + 10.0 * (long > 2000))
+    apron = chosen.get("apron_width_mm", (80.0 if low else 90.0) + 10.0 * public + 10.0 * (long > 2000))
     slat_t = chosen.get("slat_thickness_mm", 28.0 + 6.0 * public + 4.0 * (long > 2000))
-    bearer = chosen.get("bearer_width_mm", 68.0 + 12.0 * public + 10.0 * (long > 2000))
-    end = chosen.get("overhang_end_mm", (BENCH_END_MM if benched else 200.0) if long >= 1200 else 60.0)
+    bearer = chosen.get("bearer_width_mm", min((60.0 if low else 68.0) + 12.0 * public + 10.0 * (long > 2000), apron))
+    end = chosen.get("overhang_end_mm", END_MM if low or long < 1200 else BENCH_END_MM if benched else 200.0)
+    leg = 64.0 if low and not public else 70.0
     clear = knees_clear_mm(users_of(brief), KNEES_MM)
     knees = _up_to(clear + apron + slat_t, 5)
-    height, height_why = max(740.0, min(knees, 800.0)), "735 to 760 mm is usual for dining"
-    if height > 740:
+    height, height_why = max(USUAL_MM, min(knees, 800.0)), "735 to 760 mm is usual for dining"
+    if height > USUAL_MM:
         height_why = f"{clear:.0f} mm clear under the apron for knees"
     if brief.wheelchair:
         height = _up_to(685 + apron + slat_t, 5)
         height_why = "685 mm of knee clearance under the apron for a wheelchair"
     inner = (
-        long - 2 * end - 2 * chosen.get("leg_mm", 70.0)
+        long - 2 * end - 2 * chosen.get("leg_mm", leg)
     )
     bearers = max(2, math.ceil(inner / 430) + 1)
+    wide = chosen.get("width_mm", width)
     return {
         "length_mm": Proposal(
             length, seats, "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards",
@@ -259,21 +267,21 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
             chosen.get("width_mm", width), chosen.get("slat_count", slats), around.swell_fraction
         ),
         "slat_thickness_mm": Proposal(slat_t, "stiff and thick enough for its screws", JUDGEMENT),
-        "leg_mm": Proposal(70.0, around.sawn(70.0), JUDGEMENT),
-        "apron_width_mm": Proposal(apron, "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+        "leg_mm": Proposal(leg, around.sawn(leg), JUDGEMENT),
+        "apron_width_mm": Proposal(apron, "a tenon of five thicknesses" if low else "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
         "apron_thickness_mm": Proposal(36.0 if public else 30.0, f"tenons of {12 if public else 10} mm", JUDGEMENT),
         "apron_setback_mm": Proposal(6.0, "a shadow line at the leg", PRACTICE),
-        "overhang_end_mm": Proposal(end, "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
+        "overhang_end_mm": Proposal(end, "nobody sits at the ends" if low else "knees at the ends; under a sixth of the length", "feet spread two thirds of the top at least: trade rule"),
         "overhang_side_mm": _beyond(20.0, chosen.get("width_mm", width), slats, around, chosen, 6.0, "further out, what leans on the outer slat pulls at its screws", JUDGEMENT),
         "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm", JUDGEMENT),
         "bearer_width_mm": Proposal(bearer, "halved over the middle rail and still strong", JUDGEMENT),
         "bearer_thickness_mm": Proposal(36.0 if public or long > 2000 else 30.0, "from the same boards as the aprons", JUDGEMENT),
-        "middle_rail": Proposal(1, "holds the bearers at mid-width", JUDGEMENT),
-        "lower_rail_height_mm": Proposal(0.0, "none: knees and feet", JUDGEMENT),
+        "middle_rail": Proposal(0, "the top is narrow", JUDGEMENT) if low and wide < MIDDLE_FROM_MM else Proposal(1, "holds the bearers at mid-width", JUDGEMENT),
+        "lower_rail_height_mm": Proposal(0.0, "none: feet go under it" if low else "none: knees and feet", JUDGEMENT),
         "lower_rail_width_mm": Proposal(45.0, "only where there are lower rails", JUDGEMENT),
         "lower_rail_thickness_mm": Proposal(22.0, "only where there are lower rails", JUDGEMENT),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
-    }
+    } | low
 
 
 def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
@@ -598,6 +606,8 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
 
 
 def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
+    if is_low(brief, s.height_mm):
+        return []
     mix = Mix(brief.share_women)
     clear = s.leg_length_mm - s.apron_width_mm
     suits = share_below("top of knee height", clear - SHOE_MM, mix)

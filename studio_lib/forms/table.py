@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, seating_words
+from studio_lib.forms.beside import BENCH_END_MM, DINING_FROM_MM, Here, a_side, bench_room_mm, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
@@ -26,6 +26,7 @@ from studio_lib.forms.framing import (
     slat_width,
     up_to,
 )
+from studio_lib.forms.low import END_MM, low_table
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
@@ -82,6 +83,8 @@ TRESTLE_OVER = 0.16
 """Of a top's length, past either trestle: under a sixth, and the top sags less between them; judgement of ours."""
 FOOT_MM = 90.0
 """Depth of a trestle's foot and top bearer, for tenons of two thirds of it; judgement of ours."""
+USUAL_MM = 740.0
+"""Height of a table to eat at that nothing raises: furniture handbooks, 735 to 760 mm."""
 KNEES_MM = 625.0
 """Clear under the frame: the knees of 95 in 100 people, in shoes, and a little."""
 
@@ -239,10 +242,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.9}.get(brief.heft, 1.0)
     base, outline = own("base", 0), own("outline", 0)
     benched = isinstance(brief, Here) and bool(brief.benches)
+    low = low_table(brief, bool(outline)) if is_low(brief, own("height_mm", USUAL_MM)) else {}
     usual_top = 0 if outdoors and not outline and base == 0 else 1
     top = own("top", usual_top)
     sides = a_side(brief)
-    if outline:
+    if low:
+        length, width = low["length_mm"], low["width_mm"]
+    elif outline:
         # Round: each diner 610 mm of the edge.
         across = min(max(up_to(brief.people * 24 * INCH / math.pi, 10), 700.0), 1800.0)
         wide = own("width_mm", across)
@@ -272,7 +278,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         leg = own("leg_mm", max(leg, TRESTLE_LEG_MM + (4.0 if brief.use == "public" else 0.0) if long > 700 else 54.0))
         span = long - 2 * own("overhang_end_mm", min(_step(TRESTLE_OVER * long), _step(long / 2 - 150))) - 2 * leg
         thick = own("top_thickness_mm", min(max(thick, math.ceil(span / (TRESTLE_SPAN_IN if top == 0 else TRESTLE_TOP_IN))), 60.0))
-    height, why = 740.0, "735 to 760 mm is usual for dining"
+    height, why = USUAL_MM, "735 to 760 mm is usual for dining"
     source = "furniture handbooks, 735 to 760 mm (29 to 30 in.)"
     users = users_of(brief)
     clear = knees_clear_mm(users, KNEES_MM)
@@ -288,19 +294,21 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if brief.wheelchair:
         height = up_to(685 + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
         why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
+    if low:
+        height, why, source = low["height_mm"].value, low["height_mm"].why, low["height_mm"].source
     each = 125 if top else 78 if brief.near_children else 102
     setback = own("apron_setback_mm", (6.0 if leg >= 70 else 4.0) if brief.use == "public" else 6.0 if leg >= 62 else 4.0 if leg >= 58 else 2.0)
     boards = max(2, round(wide / each))
     swelling = around.swell_fraction * wide / own("board_count", boards)
     end = own("overhang_end_mm", None)
     if end is None:
-        end = _round_over_mm(long) if outline else BENCH_END_MM if benched and long >= 1200 else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
+        end = _round_over_mm(long) if outline else END_MM if low and long >= 600 else BENCH_END_MM if benched and long >= 1200 else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
         most = _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150)
         end = min(end if base == 0 or outline else _step(TRESTLE_OVER * long), most)
     side = own("overhang_side_mm", None)
     if side is None:
         side = _round_over_mm(wide) if outline else 60.0 if base == 0 else 80.0
-        side = max(min(side, _step(wide / 2 - 1.6 * leg)), 0.0)
+        side = max(min(side, _step(wide / 2 - 1.6 * leg), _step(wide / 6) if low else math.inf), 0.0)
         if top == 0:
             slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
             side = max(min(side, SLATS_OVER_MM, _step(slat - LEAST_ON_MM - own("apron_setback_mm", 6.0))), 0.0)
@@ -333,7 +341,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
         "overhang_end_mm": Proposal(
-            end, "nobody sits at the ends; clamps and plates" if benched and not outline and base == 0
+            end, "nobody sits at the ends; clamps and plates" if (benched or low) and not outline and base == 0
                 else "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the "
                 "curve",
             "feet spread two thirds of the top at least: trade rule"),
@@ -343,7 +351,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             JUDGEMENT),
         "apron_width_mm": Proposal(
             max(apron if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
-                else 0.0), "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+                else 0.0), "a tenon of five thicknesses" if low else "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
         "apron_thickness_mm": Proposal(max(min(36.0 if brief.use == "public" or base == 1 else 30.0, leg - setback), 15.0),
             "tenons a third of it, of five times their thickness at the most", JUDGEMENT),
         "apron_setback_mm": Proposal(setback, "a shadow line at the leg",
@@ -701,7 +709,8 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     mix = Mix(brief.share_women)
     clear = _clear_mm(s)
     found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
-    if s.height_mm >= 600:
+    sat_at = isinstance(brief, Here) and brief.table == "eaten at" and not brief.sized_to_children
+    if not is_low(brief, s.height_mm) and (sat_at or s.height_mm >= DINING_FROM_MM):
         suits = share_below("top of knee height", clear - SHOE_MM, mix)
         found.append(from_ratio(
             "knees", "room under the frame", percentile_mm("top of knee height", 95, mix) + SHOE_MM, clear, "mm",
@@ -737,7 +746,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             mend=f"Overhang of {size / 6:.0f} mm or less.", look_again_from=1.0,
             says=f"feet {size - 2 * over:.0f} mm apart under {size:.0f} mm of top",
         ))
-    if brief.wheelchair:
+    if brief.wheelchair and not is_low(brief, s.height_mm):
         found.append(from_ratio(
             "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame",
             source="2010 ADA Standards 306.3",

@@ -10,6 +10,7 @@ from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.sloping import fall_words
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
@@ -36,6 +37,8 @@ LEVEL = {
     "do not trim a leg before the floor is known to be the fault.",
     "paving": "Choose slabs that do not rock. Turn it until it stands on all its feet, else pack the short foot with a "
     "pad that does not rot or hold water.",
+    "gravel": "Gravel gives, and narrow feet sink in it: rake it off, firm what is under it, and set a flat stone or slab under each foot, level with "
+    "one another, its top just over the gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
     "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
@@ -103,7 +106,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
                 "Keep its screws and buttons with their part, and put it together where it will stand.")
         for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
     ]
-    scribed = [(m.piece.name, says) for m in d.made for says in form(m.item.form).on_site(m.sizes, m.brief)]
+    scribed = [(m.piece.name, says) for m in d.made for says in (*form(m.item.form).on_site(m.sizes, m.brief), *fall_words(m.item.form, m.piece, m.brief))]
     h = d.commission.handover
     fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None

@@ -1,4 +1,4 @@
-"""Where the pieces of a commission stand in its pictures: as many as are ordered, seats at their table, the rest beside it."""
+"""Where the pieces of a commission stand in its pictures: as many as are ordered, seats at their table, a low table before its seat."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from studio_lib.forms.beside import FREE_MM, PLACE_MM, SEATS, Table, table_of
+from studio_lib.forms.beside import FREE_MM, PLACE_MM, Table, table_of
 from studio_lib.piece import Piece, Placement
 from studio_lib.structure.loads import serves
 
@@ -15,6 +15,8 @@ BESIDE_MM = 450.0
 """Between two pieces shown beside each other."""
 CLEAR_MM = 50.0
 """Between a table and a seat that does not go under it; in pictures only."""
+BEFORE_MM = 400.0
+"""From the front of a seat to a low table before it; common practice, no source."""
 MOST_SHOWN = 12
 """Of one piece no more are drawn, however many are ordered."""
 APART_MM = 150.0
@@ -31,36 +33,69 @@ class Stood:
     offset_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
     turned: bool = False
     out: tuple[float, float] | None = None
-    """The way it is drawn out from its table, before anything is taken apart; None where it stands alone."""
+    """The way it is drawn out from its table, or from its seat, before anything is taken apart; None where it stands alone."""
+    from_mm: tuple[float, float] = (0.0, 0.0)
+    """Where the middle of that table or seat is."""
 
 
 def arranged(made: Sequence) -> list[Stood]:
     """Every piece ordered where it stands in use, in the order of ``made`` (``derive.Made``), ``MOST_SHOWN`` of each at most.
 
-    Benches stand along the long sides of the first table, stools round it where there are several, half under it where
-    they go between its legs. What has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge.
+    Benches stand along the long sides of the first table that is eaten at, stools round it where there are several, half under
+    it where they go between its legs. A low table stands before the first bench that is at no table, its length along it. What
+    has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge. What stands at a wall has its
+    back where everything ends, and nothing is behind it.
     """
     made = [m for m in made if m.piece.members]
     counts = [min(m.item.count, MOST_SHOWN) for m in made]
-    at = next((i for i, m in enumerate(made) if "table" in m.item.form), None)
+    at = next((i for i, m in enumerate(made) if m.table == "eaten at"), None)
+    host = next((i for i, m in enumerate(made) if m.item.form == "bench" and not (m.at_table and at is not None)), None)
+    before = [i for i, m in enumerate(made) if m.table == "low"] if host is not None else []
     found: dict[tuple[int, int], Stood] = {}
     if at is not None:
         found[at, 0] = Stood(made[at].piece)
         free = _Round(made[at])
         for bench in (True, False):
             for i, m in enumerate(made):
-                if m.item.form in SEATS and (m.item.form == "bench") == bench and (bench or counts[i] > 1):
+                if m.at_table and (m.item.form == "bench") == bench and (bench or counts[i] > 1):
                     for k, stood in enumerate((free.benches if bench else free.stools)(m, counts[i])):
                         found[i, k] = stood
     edge = max((s.offset_mm[0] + s.piece.overall_mm[0] / 2 for s in found.values()), default=None)
     for i, m in enumerate(made):
         half = m.piece.overall_mm[0] / 2
         for k in range(counts[i]):
-            if (i, k) not in found:
+            if (i, k) not in found and i not in before:
                 apart = 0.0 if k and serves(m.item.form) == "screen" else BESIDE_MM
                 x = 0.0 if edge is None else edge + apart + half
                 found[i, k], edge = Stood(m.piece, (x, 0.0, 0.0)), x + half
+    _to_the_wall(made, found)
+    row = [s for (i, _), s in found.items() if i == host]
+    tables = [(i, k) for i in before for k in range(counts[i])]
+    long = sum(made[i].piece.overall_mm[0] for i, _ in tables) + FREE_MM * (len(tables) - 1)
+    x = (row[0].offset_mm[0] + row[-1].offset_mm[0] - long) / 2 if row else 0.0
+    for i, k in tables:
+        piece, seat = made[i].piece, row[0]
+        y = seat.offset_mm[1] + _deep(seat.piece)[0] - BEFORE_MM - _deep(piece)[1]
+        found[i, k] = Stood(piece, (x + piece.overall_mm[0] / 2, y, 0.0), False, (0.0, -1.0), seat.offset_mm[:2])
+        x += piece.overall_mm[0] + FREE_MM
     return [found[key] for key in sorted(found)]
+
+
+def _deep(piece: Piece) -> tuple[float, float]:
+    """Front and back of a piece, from its own middle. [mm]"""
+    boxes = [m.piece_box for m in piece.members]
+    return min(b.lo[1] for b in boxes), max(b.hi[1] for b in boxes)
+
+
+def _to_the_wall(made, found: dict[tuple[int, int], Stood]) -> None:
+    """Move what stands at a wall back, so that all of it ends at one wall behind the rest."""
+    at_wall = [key for key, s in found.items() if made[key[0]].at_wall and s.out is None and not made[key[0]].table]
+    if not at_wall:
+        return
+    wall = max(s.offset_mm[1] + (_deep(s.piece)[1] if not s.turned else -_deep(s.piece)[0]) for s in found.values())
+    for key in at_wall:
+        s = found[key]
+        found[key] = replace(s, offset_mm=(s.offset_mm[0], wall - _deep(s.piece)[1], 0.0))
 
 
 class _Round:
@@ -143,7 +178,7 @@ def scene_of(stood: Sequence[Stood]) -> list:
         if s.out is not None:
             axis = 0 if abs(s.out[0]) > abs(s.out[1]) else 1
             own = max(_reach(members, axis, sign) for sign in (1, -1))
-            far = max(reach[axis] + own + APART_MM - abs(s.offset_mm[axis]), 0.0)
+            far = max(reach[axis] + own + APART_MM - abs(s.offset_mm[axis] - s.from_mm[axis]), 0.0)
             step = (far * s.out[0], far * s.out[1], 0.0)
             members = tuple(replace(m, pulls=(step, *m.pulls)) for m in members)
         out.append((s.piece.name, members, s.offset_mm))

@@ -40,7 +40,8 @@ NO_TIMBER = "a timber still to be chosen"
 
 def ground(d: Derived) -> str:
     """What the piece stands on in a picture."""
-    return "paving" if d.commission.brief.place.startswith("outdoors") else "floor"
+    b = d.commission.brief
+    return "paving" if b.place.startswith("outdoors") and b.ground in ("", "paving") else "floor"
 
 
 def light_of(d: Derived) -> str:

@@ -199,13 +199,19 @@ def _to_measure(opening) -> str:
     return f"; still to be measured: {', '.join(missing)}" if missing else ""
 
 
+def _placed(item) -> str:
+    """What the maker said of a table, and of where a piece stands, after its name."""
+    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *[item.stands] * bool(item.stands)]
+    return f" ({', '.join(said)})" if said else ""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
     yes_no = {True: "yes", False: "no", None: "not asked yet"}
     most = ((b.most_length_mm, "no longer"), (b.most_width_mm, "no deeper"), (b.most_height_mm, "no higher"))
     rows = [
-        ("Piece", ", ".join(f"{i.count} {i.name}" for i in c.items)),
+        ("Piece", ", ".join(f"{i.count} {i.name}{_placed(i)}" for i in c.items)),
         ("Who decides", b.decides),
         ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
@@ -229,7 +235,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Walls and floor", "; ".join(filter(None, (
             f"skirting board {mm(b.skirting_high_mm)} x {mm(b.skirting_deep_mm)} mm" if b.skirting_high_mm and b.skirting_deep_mm else "",
             f"walls {mm(b.out_of_plumb_mm)} mm out of plumb over 2 m" if b.out_of_plumb_mm else "",
-            f"floor falls {mm(b.floor_falls_mm)} mm over 2 m" if b.floor_falls_mm else "",
+            f"floor or ground falls {mm(b.floor_falls_mm)} mm over 2 m" + (f", met by {b.fall_met}" if b.fall_met else "") if b.floor_falls_mm else "",
         )))),
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
         ("Way in", ", ".join(f"{o.name} ({o.kind}{_to_measure(o)})" for o in b.openings)),

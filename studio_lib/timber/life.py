@@ -28,7 +28,7 @@ NEEDED_SOURCE = "EN 335:2013 use classes; EN 460:1994, its table from memory (re
 HELPS = {
     "drained": "let water run off and out: slope of 5 degrees, gaps, drain holes in every cup",
     "end_grain_sealed": "seal all end grain before assembly and again when cut: it drinks up to ten times faster",
-    "off_the_ground": "stand the feet 10 to 20 mm up on pads, never in soil or on damp lawn",
+    "off_the_ground": "stand the feet 10 to 20 mm up on pads, never in soil, in gravel or on damp lawn",
     "traps_water": "open the joints that hold water: through mortises, no laps lying flat, no upward blind mortise",
     "roofed": "bring it under a roof",
 }

@@ -35,7 +35,7 @@ def said(species: Species, of: str = "it") -> str:
     """What is said of a timber where it gets wet, beside the wish that it stains nothing."""
     if species.tannin == "none":
         return "no tannin that would stain what is under it (from memory)"
-    return f"brown water from {of} can stain light stone and paving: tannin {species.tannin} (from memory)"
+    return f"brown water from {of} can stain light stone, gravel and paving: tannin {species.tannin} (from memory)"
 
 
 def stain_findings(species: Species, place: str, wetted: bool, matters: int, instead: tuple[str, ...] = ()) -> tuple[Finding, ...]:

@@ -656,3 +656,46 @@ def test_screws_that_the_form_puts_in_are_told_on_the_joints_page_with_where_the
 
 
 COUNT = {4: "four", 6: "six", 8: "eight", 10: "ten"}
+
+
+def beside_the_house(tmp_path):
+    from studio_lib.commission import Brief, Commission, Item
+
+    book = open_book(tmp_path / "low")
+    book.add(Commission(ref="C9", title="Beside the house", brief=Brief(people=4, floor_falls_mm=40.0), items=(
+        Item(name="Bench", form="bench", sizes={"leg_mm": 58.0}), Item(name="Tea table", form="slatted table"),
+    )))
+    return Desk(book)
+
+
+def test_the_maker_says_that_a_table_is_low_and_where_the_bench_stands(tmp_path):
+    from studio_lib.forms.sloping import SLABS
+
+    desk = beside_the_house(tmp_path)
+    panel = Page("brief", desk).panel()
+    labelled(panel, "At it").value = "low"
+    assert desk.derived.made[1].sizes["height_mm"] <= 450 and not desk.derived.made[0].at_table
+    labelled(panel, "At it").value = ""
+    assert desk.derived.made[0].at_table
+    labelled(panel, "It stands").value = "at a wall"
+    assert not desk.derived.made[0].at_table and desk.derived.made[0].at_wall
+    labelled(panel, "A free piece is levelled by").value = SLABS
+    assert desk.commission.brief.fall_met == SLABS
+    labelled(panel, "Stands on").value = "gravel"
+    assert desk.refused == {}
+    desk.book.close()
+
+
+def test_one_press_takes_the_sections_of_another_piece_and_undo_takes_them_back(tmp_path):
+    desk = beside_the_house(tmp_path)
+    panel = Page("sizes", desk).panel()
+    which = [x for x in inside(panel) if getattr(x, "description", "") == "To look like"]
+    assert [dict(x.options) for x in which] == [{"Tea table": 1}, {"Bench": 0}]
+    before, revision = desk.commission, desk.revision
+    press = [x for x in inside(panel) if getattr(x, "description", "") == "Take its sections"][1]
+    press.click()
+    assert desk.notice == "" and desk.revision == revision + 1
+    assert desk.derived.made[1].sizes["leg_mm"] == 58 and "legs: 70 mm -> 58 mm" in words(panel)
+    desk.undo()
+    assert desk.commission == before
+    desk.book.close()

@@ -18,9 +18,12 @@ from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Item, refusals
 from studio_lib.costing.price import shop_rate
 from studio_lib.forms import FORMS
+from studio_lib.forms.beside import SEATS, is_table
+from studio_lib.forms.sloping import LEGS, SLABS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
 from studio_lib.questions import next_few, open_questions, seats_someone, taken_for_now
+from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
@@ -266,7 +269,7 @@ def where(desk: Desk) -> w.Widget:
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
-        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "grass", "deck", "floor", "carpet"], "wet feet rot first; carpet gives"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "gravel", "grass", "deck", "floor", "carpet"], "wet feet rot first; gravel and carpet give"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 for large books"),
@@ -500,7 +503,9 @@ def room(desk: Desk) -> w.Widget:
         parts.optional_number(desk, "brief.skirting_high_mm", "Skirting board, height", "mm", "where it stands at a wall; 0 for none"),
         parts.optional_number(desk, "brief.skirting_deep_mm", "Skirting board, depth", "mm", "off the wall, at its thickest"),
         parts.optional_number(desk, "brief.out_of_plumb_mm", "Walls out of plumb, over 2 m", "mm", "the worst of them, by a plumb line"),
-        parts.optional_number(desk, "brief.floor_falls_mm", "Floor falls, over 2 m", "mm", "by a level on a straight edge"),
+        parts.optional_number(desk, "brief.floor_falls_mm", "Floor or ground falls, over 2 m", "mm", "by a level on a straight edge; 20 mm in a metre is 40"),
+        only(desk, lambda c: bool(c.brief.floor_falls_mm), parts.choice(
+            desk, "brief.fall_met", "A free piece is levelled by", [("not settled yet", ""), SLABS, LEGS], "said on Sizes and on the installation note")),
         openings(desk),
     ])
 
@@ -620,6 +625,7 @@ def pieces(desk: Desk) -> w.Widget:
                 parts.text(desk, f"items.{i}.name", f"Piece {i + 1}", item.form, 420),
                 parts.whole(desk, f"items.{i}.count", "How many"),
                 parts.button(desk, "Take away", lambda i=i: remove(desk, "items", i)),
+                *placed(desk, i, item),
             ], layout=w.Layout(flex_flow="row wrap"))
             for i, item in enumerate(desk.commission.items)
         ]
@@ -634,10 +640,25 @@ def pieces(desk: Desk) -> w.Widget:
             name.value = ""
 
     return w.VBox([
-        parts.rebuilt(desk, build, lambda c: (len(c.items), tuple(i.form for i in c.items))),
+        parts.rebuilt(desk, build, lambda c: tuple(i.form for i in c.items)),
         w.HBox([form, name, parts.button(desk, "Add it", add)]),
         parts.refusal(desk, "items"),
     ])
+
+
+def placed(desk: Desk, i: int, item: Item) -> list[w.Widget]:
+    """Whether a table is eaten at or low; where a seat or a case stands, once there are several pieces."""
+    if is_table(item.form):
+        return [parts.choice(desk, f"items.{i}.table", "At it", [
+            ("people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"), ("nobody sits: a low table", "low"),
+        ], "decides its height, and whether knees, chairs and benches are asked for")]
+    if len(desk.commission.items) < 2 or serves(item.form) == "screen":
+        return []
+    if item.form in SEATS:
+        return [parts.choice(desk, f"items.{i}.stands", "It stands", [
+            ("at the table, where there is one to eat at", ""), "at the table", "by itself", ("by itself, its back to a wall", "at a wall"),
+        ], "at a table it takes its height and length from it")]
+    return [parts.choice(desk, f"items.{i}.stands", "It stands", [("as its sizes say", ""), ("with its back to a wall", "at a wall")], "in pictures")]
 
 
 def size_words(field: str) -> tuple[str, str]:

@@ -8,6 +8,7 @@ import ipywidgets as w
 
 from studio_lib.drawings.seasons import slats_svg
 from studio_lib.forms import form
+from studio_lib.forms.family import in_common, taken_over
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
 from studio_lib.units import mm, size
@@ -57,8 +58,30 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     rest = [("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index))]
     # A piece built freehand has no sizes: what is open then is where it is built.
     left = parts.folded(*groups, *slim, *(rest if groups else rest[::-1]), opened=0)
+    if groups and len(desk.commission.items) > 1:
+        left = w.VBox([family(desk, index), left])
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
+
+
+def family(desk: Desk, index: int) -> w.Widget:
+    """One press: the sections of another piece of the commission, so that the two look like one family."""
+    own = desk.commission.items[index].form
+    others = [(item.name, i) for i, item in enumerate(desk.commission.items) if i != index and in_common(own, item.form)]
+    if not others:
+        return w.VBox()
+    which = w.Dropdown(options=others, description="To look like", style={"description_width": "100px"}, layout=w.Layout(width="300px"))
+    said = w.HTML()
+
+    def take():
+        taken = desk.derived.sections_from(index, which.value)
+        name = desk.commission.items[which.value].name
+        if taken.told and not desk.put(taken_over(desk.commission, index, taken), f"sections as {name}: {'; '.join(taken.told)}"):
+            return
+        said.value = show.page(f"<p>{escape(taken.says)}</p>")
+
+    press = parts.button(desk, "Take its sections", take, "Legs, slats, rails, gaps, arrises and tapers, as far as both pieces have them; Undo takes it all back")
+    return w.VBox([w.HBox([which, press], layout=w.Layout(flex_flow="row wrap", align_items="center")), said])
 
 
 def field(desk: Desk, index: int, s) -> w.Widget:

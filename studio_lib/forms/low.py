@@ -1,0 +1,41 @@
+"""A low table: set beside seats for cups and books, and not sat at."""
+
+from __future__ import annotations
+
+from studio_lib.commission import Brief
+from studio_lib.forms.form import Proposal, users_of
+from studio_lib.people.proposals import seat_height
+
+GUIDE = "a furniture guide: low tables 36 to 48 in. (915 to 1220 mm) long and 18 in. (455 mm) wide"
+LOW_MM = (420.0, 450.0)
+"""Heights proposed for a low table beside seats; common practice, no source. A furniture guide has 19 in. (480 mm)."""
+LOW_CHILDREN_MM = 350.0
+"""The lowest proposed where it is for children alone; judgement of ours."""
+LENGTHS_MM = (920.0, 1220.0)
+"""For three people or fewer, and for more: 36 and 48 in."""
+WIDTH_MM = 460.0
+ROUND_MM = 920.0
+"""Across a round one: common practice, no source."""
+MIDDLE_FROM_MM = 650.0
+"""A low table as wide as this has a middle rail under its bearers; judgement of ours."""
+END_MM = 60.0
+"""Past the legs at the ends, where nobody sits; judgement of ours."""
+
+
+def low_table(brief: Brief, round_top: bool = False) -> dict[str, Proposal]:
+    """Length, width and height of a low table, by the names of the forms. [mm]"""
+    seat = seat_height(users_of(brief)).value
+    least = LOW_CHILDREN_MM if brief.sized_to_children else LOW_MM[0]
+    height = min(max(seat, least), LOW_MM[1])
+    out = {"height_mm": Proposal(
+        height, f"low, nobody sits at it: about as high as a seat of {seat:.0f} mm beside it",
+        "common practice, no source; a furniture guide has 19 in. (480 mm)",
+    )}
+    if round_top:
+        across = Proposal(ROUND_MM, "within reach from seats all round", "common practice, no source")
+        return out | {"length_mm": across, "width_mm": across}
+    many = brief.people > 3
+    return out | {
+        "length_mm": Proposal(LENGTHS_MM[many], f"cups and plates of {brief.people}", GUIDE),
+        "width_mm": Proposal(WIDTH_MM, "reached across from a seat", GUIDE),
+    }
