@@ -10,7 +10,6 @@ from test_panels import inside, labelled, words
 from studio_lib.costing import billing
 from studio_lib.demo import demo
 from studio_lib.jobbook import open_book
-from studio_lib.papers import words as order
 from workbook.desk import Desk
 from workbook.page import Page
 
