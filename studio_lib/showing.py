@@ -156,8 +156,10 @@ def _figure(text: str, typed: str, example: str, inch_less: bool) -> float:
 _NUMBER = r"\d+(?:\.\d+)?"
 _FIGURE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)"
 _BETWEEN = r"(?:, | x | to | and | or | by |-)"
+_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by |-){_NUMBER})"
+"""What may follow a figure before their one unit; a comma only in a list with its 'and', so that 'slat 1, 5 mm' is no run."""
 _AHEAD = r"(?P<between>\bbetween )?"
-_RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}(?:{_BETWEEN}{_NUMBER})*) ?mm(?![\w/\u00b2\u00b3])")
+_RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
 _LONE = rf"(?<![\w.,/]){_NUMBER}(?![\w/%])"
 _CELL = re.compile(rf"(?P<shown>{_SHOWN_RUN})|{_RUN.pattern}|(?P<lone>{_LONE})")
