@@ -98,7 +98,7 @@ def resaw_words(d: Derived) -> str:
             cuts = p.layers - 1
             sums[
                 f"{p.layers} of {p.piece_ref}, {mm(thick)} mm sawn each, and {cuts} cut{'s' if cuts > 1 else ''} of {mm(kerf)} mm "
-                f"take {mm(p.layers * thick + cuts * kerf)} of {mm(board)} mm"
+                f"take {mm(p.layers * thick + cuts * kerf)} mm of {mm(board)} mm"
             ] = None
     return f"Resawn: {'; '.join(sums)}." if sums else ""
 

@@ -308,8 +308,8 @@ def _fixings(d: Derived) -> str:
     for (*what, deep, ref), n in kinds.items():
         by.setdefault((*what, round(max(deep - 30.0, 0.0))), []).append((ref, n))
     said = [
-        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g}, pilot {pilot:g}"
-        + (f", head let in {let_in} deep by a bit of {2 * dia + 0.5:g}" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
+        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g} mm, pilot {pilot:g} mm"
+        + (f", head let in {let_in} mm deep by a bit of {2 * dia + 0.5:g} mm" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
         "thickness and of the slat's part over it."
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]
