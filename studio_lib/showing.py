@@ -92,6 +92,14 @@ def length(value_mm: float | None, shown: Shown) -> str:
     return inches(value_mm, shown.finest) if shown.inches else f"{round(value_mm, 4):g}"
 
 
+def exact_length(value_mm: float, shown: Shown) -> str:
+    """A length to be read back without loss: in inches a fraction where it is one, else decimals; in mm to a tenth."""
+    if not shown.inches:
+        return f"{round(value_mm, 1):g}"
+    words = inches(value_mm, FINEST[-1])
+    return words if abs(read_length(words, shown) - value_mm) < 0.005 else f"{value_mm / MM_PER_INCH:.4f}".rstrip("0").rstrip(".")
+
+
 def snapped(value_mm: float, shown: Shown) -> float:
     """A length from a slider, on a figure that a person would choose: a tenth of a mm, or a quarter of an inch."""
     quarter = MM_PER_INCH / 4

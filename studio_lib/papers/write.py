@@ -258,7 +258,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "fault_words": SEVERITY_WORDS if any(b.faults for b in layout.boards) else "",
         "leftovers": "Worth keeping: " + ("; ".join(
-            f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
+            f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in layout.offcuts
         ) or "nothing") + ".",
     }
     pages = _board_pages(d)
