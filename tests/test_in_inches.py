@@ -75,7 +75,7 @@ def test_faults_are_read_back_as_they_were_written(mm, shown):
         name, face = "knot", "front"
         x0_mm, x1_mm, y0_mm, y1_mm = (round(v, 1) for v in mm) if shown is PLAIN else mm
 
-    (back,) = read_faults(fault_words([Fault], shown), shown)
+    (back,) = read_faults(fault_words([Fault], shown, exact=True), shown)
     for k in ("x0_mm", "x1_mm", "y0_mm", "y1_mm"):
         assert back[k] == pytest.approx(getattr(Fault, k), abs=1e-6)
     assert back["face"] == "front"

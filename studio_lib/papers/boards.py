@@ -229,6 +229,7 @@ def yard_page_html(d: Derived) -> str:
                 "t": b.thickness_mm,
                 "price": f"{b.price:.2f}",
                 "faults": fault_words(b.faults, c.shown),
+                "exact": fault_words(b.faults, c.shown, exact=True),
                 "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
                 "grain": list(b.grain),
                 "yard": b.yard,

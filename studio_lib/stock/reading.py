@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from studio_lib.showing import PLAIN, Shown, exact_length, read_length
+from studio_lib.showing import PLAIN, Shown, exact_length, length, read_length
 
 SEVERITY = {
     "small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "gum": 2, "resin": 2, "pocket": 2, "bow": 2, "hidden": 2,
@@ -117,10 +117,12 @@ def _figure(text: str, shown: Shown) -> float:
     return round(read_length(text, shown), 2) if shown.inches else float(text.replace(",", "."))
 
 
-def fault_words(faults, shown: Shown = PLAIN) -> str:
-    """Faults as they are written down, in the unit shown, so that ``read_faults`` reads them back."""
+def fault_words(faults, shown: Shown = PLAIN, exact: bool = False) -> str:
+    """Faults as they are written down, in the unit shown; ``exact``: so that ``read_faults`` reads the same back."""
+    said = exact_length if exact or not shown.inches else length
+
     def to(a: float, b: float) -> str:
-        return f"{exact_length(a, shown)}-{exact_length(b, shown)}"
+        return f"{said(a, shown)}-{said(b, shown)}"
 
     return "; ".join(
         f"{f.name or 'knot'}{'' if f.face == 'both' else f' {f.face}'} {to(f.x0_mm, f.x1_mm)} x {to(f.y0_mm, f.y1_mm)}" for f in faults

@@ -12,7 +12,6 @@ from studio_lib.drawings.boards import boards_svg
 from studio_lib.look.scenes import appearances, ground, scene
 from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
-from studio_lib.showing import exact_length
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
 from studio_lib.stock.cutting_list import most_needed_mm, quarter_words, thicknesses
@@ -184,7 +183,7 @@ def offered(desk: Desk) -> w.Widget:
         for i, b in enumerate(desk.commission.boards.offered):
             state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, tooltip=f"{b.ref}: seen, taken or put back", layout=w.Layout(width="105px"))
             state.observe(lambda change, i=i: desk.change(f"boards.offered.{i}.state", change.new), "value")
-            faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {exact_length(f.x0_mm, show.shown())}-{exact_length(f.x1_mm, show.shown())}" for f in b.faults) or "clear"
+            faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {parts.length_here(f.x0_mm)}-{parts.length_here(f.x1_mm)}" for f in b.faults) or "clear"
             across = mm(b.width_mm) + (f" to {mm(b.width_end_mm)}" if b.width_end_mm else "")
             more = "; ".join(x for x in (b.grade, b.yard, " and ".join(b.grain)) if x)
             small = parts.thumbnail(desk, pictures[b.picture]) if b.picture in pictures else ""
