@@ -169,7 +169,7 @@ _MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by
 _AHEAD = r"(?P<between>\bbetween )?"
 _RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
-_LONE = rf"(?<![\w.,/])(?<!\b1 in ){_NUMBER}(?![\w/%])(?!\.\d| of \d| degrees| N\b| in \d)"
+_LONE = rf"(?<![\w.,/])(?<!\b1 in ){_NUMBER}(?![\w/%])(?!\.\d| of \d| boards? of| degrees| N\b| in \d)"
 """A bare length in a cell; no count ('2 of 8 x 40'), angle, force or slope ('1 in 8')."""
 _CELL = re.compile(rf"(?P<shown>{_SHOWN_RUN})|{_RUN.pattern}|(?P<lone>{_LONE})")
 _PARTS = re.compile(f"({_BETWEEN})")

@@ -12,7 +12,7 @@ from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms.space import room_findings
 from studio_lib.papers.boards import ask_lines, yard_page_html
-from studio_lib.showing import PLAIN, Shown, as_shown
+from studio_lib.showing import PLAIN, Shown, as_shown, html_as_shown
 from studio_lib.stock.boards import Allowances, Wanted
 from studio_lib.stock.cutting_list import QUARTERS, quarter_words, thicknesses
 from studio_lib.stock.reading import fault_words, read_boards, read_faults
@@ -91,3 +91,33 @@ def test_the_yards_papers_are_in_inches(d):
     page = yard_page_html(d)
     assert '"inch": 16' in page and "knot 1200-1290" not in page and "Length, mm" not in page
     assert all("mm" not in as_shown(line["words"], US) for line in ask_lines(d))
+
+
+def test_sizes_in_columns_are_turned_once(d, monkeypatch):
+    """The cutting list's sawn sizes and the delivery note's, both under a heading with the unit."""
+    from workbook import show
+    from workbook.panels.boards import cutting_table
+
+    class Desk:
+        derived = d
+
+    monkeypatch.setitem(show.__dict__, "_shown", [US])
+    page = show.page(cutting_table(Desk))
+    assert "28 7/8 x 2 15/16 x 2 15/16" in page and "734" not in page
+    assert html_as_shown(page, US) == page
+
+    from studio_lib.papers import handing_over
+
+    given = {}
+    monkeypatch.setattr(handing_over, "for_client", lambda name, data, pictures, shown: given.update(data) or b"")
+    handing_over.delivery_pdf(d, {}, [], None)
+    assert given["carried"][0]["size"] == "79 1/8 x 36 1/4 x 29 1/8"
+
+
+def test_cautions_keep_round_figures(d):
+    from datetime import date
+
+    from studio_lib.papers.handing_over import workshop_rows
+
+    said = " ".join(c for row in workshop_rows(d, d.plan(date(2026, 11, 26))) for c in row["cautions"])
+    assert "push-stick for the last 12 in" in said and "11 13/16" not in said

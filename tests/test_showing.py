@@ -98,7 +98,7 @@ def test_what_is_shown_may_be_shown_again(sizes, between, finest):
 
 @pytest.mark.parametrize(("cell", "shown"), [
     ("5 x 45 mm", "3/16 x 1 3/4 in"), ("30 mm of rail", "1 3/16 in of rail"), ("914 x 457 x 305", "36 x 18 x 12"),
-    ("1 3/4 in", "1 3/4 in"), ("2 of 8 x 40, 7 degrees, 1 in 8, 280 N each", "2 of 5/16 x 1 9/16, 7 degrees, 1 in 8, 280 N each"),
+    ("1 3/4 in", "1 3/4 in"), ("3 boards of 914.4 x 152.4 x 25.4", "3 boards of 36 x 6 x 1"), ("2 of 8 x 40, 7 degrees, 1 in 8, 280 N each", "2 of 5/16 x 1 9/16, 7 degrees, 1 in 8, 280 N each"),
 ])
 def test_a_cell_of_lengths_that_names_its_unit(cell, shown):
     assert column_as_shown(cell, US) == shown

@@ -13,7 +13,7 @@ from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
 from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, material
-from studio_lib.showing import thumb_as_shown
+from studio_lib.showing import column_as_shown, thumb_as_shown
 from studio_lib.units import tenths
 
 
@@ -150,7 +150,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
     return for_client("delivery", about | {
         "maker": sender, "when": when,
         "carried": [
-            {"name": c.name, "count": str(c.count), "size": c.size_mm, "people": c.people,
+            {"name": c.name, "count": str(c.count), "size": column_as_shown(c.size_mm, d.commission.shown), "people": c.people,
              "weight": f"{c.weight_kg:.0f} kg" if c.weight_kg else "not known"}
             for c in note.carried
         ],

@@ -103,7 +103,7 @@ def cutting_table(desk: Desk) -> str:
             "One end", "Other end", "Fit", "Board")
     timbers = ", ".join(dict.fromkeys(r["timber"] for r in lines))
     return (f"<h2>Cutting list, {parts.length_unit()}</h2><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
-            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 9, 10)))
+            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 7, 9, 10)))
 
 
 def tight(words: str) -> str:
