@@ -87,7 +87,8 @@ def from_ratio(
     digits = 1 if max(abs(demand), abs(capacity)) < 100 else 0
     if ratio > 1 and f"{demand:.{digits}f}" == f"{capacity:.{digits}f}":
         digits += 1  # '2.9 of 2.9' would not do without saying why
-    says = says or f"{demand:.{digits}f} of {capacity:.{digits}f} {unit}"
+    asked = f"{demand:.{digits}f} mm" if unit == "mm" else f"{demand:.{digits}f}"
+    says = says or f"{asked} of {capacity:.{digits}f} {unit}"
     return Finding(
         subject, what, verdict, says, demand, capacity, unit, rule, source,
         "" if verdict is Verdict.STANDS else mend, stage, refs,

@@ -97,6 +97,14 @@ def length(value_mm: float | None, shown: Shown) -> str:
     return inches(value_mm, shown.finest) if shown.inches else f"{round(value_mm, 4):g}"
 
 
+def exact_length(value_mm: float, shown: Shown) -> str:
+    """A length to be read back without loss: in inches a fraction where it is one, else decimals; in mm to a tenth."""
+    if not shown.inches:
+        return f"{round(value_mm, 1):g}"
+    words = inches(value_mm, FINEST[-1])
+    return words if abs(read_length(words, shown) - value_mm) < 0.005 else f"{value_mm / MM_PER_INCH:.4f}".rstrip("0").rstrip(".")
+
+
 def snapped(value_mm: float, shown: Shown) -> float:
     """A length from a slider, on a figure that a person would choose: a tenth of a mm, or a quarter of an inch."""
     quarter = MM_PER_INCH / 4
@@ -159,12 +167,18 @@ def _figure(text: str, typed: str, example: str, inch_less: bool) -> float:
 # ---------------------------------------------------------------- sentences
 
 _NUMBER = r"\d+(?:\.\d+)?"
-_RUN = re.compile(
-    rf"(?<![\w.,/]){_NUMBER}(?:(?:, | x | to | and | or | by |-){_NUMBER})* ?mm(?![\w/\u00b2\u00b3])"
-)
-_SIZE = re.compile(rf"(?<![\w.]){_NUMBER} x {_NUMBER} x {_NUMBER}(?!\w|\.\d| ?(?:mm|in)\b)")
-_LONE = re.compile(rf"(?<![\w.,/]){_NUMBER}(?![\w/%])")
-_PAIR = re.compile(_NUMBER)
+_FIGURE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)"
+_BETWEEN = r"(?:, | x | to | and | or | by |-)"
+_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by |-){_NUMBER})"
+"""What may follow a figure before their one unit; a comma only in a list with its 'and', so that 'slat 1, 5 mm' is no run."""
+_AHEAD = r"(?P<between>\bbetween )?"
+_RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
+_SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
+_LONE = rf"(?<![\w.,/])(?<!\b1 in ){_NUMBER}(?![\w/%])(?!\.\d| of \d| boards? of| degrees| N\b| in \d)"
+"""A bare length in a cell; no count ('2 of 8 x 40'), angle, force or slope ('1 in 8')."""
+_CELL = re.compile(rf"(?P<shown>{_SHOWN_RUN})|{_RUN.pattern}|(?P<lone>{_LONE})")
+_PARTS = re.compile(f"({_BETWEEN})")
+_HUNDREDS = re.compile(r"(?<![\w.,/-])(?<! to | and| or | by )(?<! x )(\d+00) mm(?![\w/\u00b2\u00b3])")
 _ISO = re.compile(r"(?<![\w-])((?:19|20|21)\d\d)-(\d\d)-(\d\d)(?![\w-])")
 _MONTHS = "January February March April May June July August September October November December".split()
 _DAY = re.compile(
@@ -175,10 +189,12 @@ _TAG = re.compile(r"(<style.*?</style>|<script.*?</script>|<[^>]*>)", re.S)
 
 
 def as_shown(text: str, shown: Shown) -> str:
-    """A sentence with its lengths, amounts and days as the maker reads them."""
+    """A sentence with its lengths, amounts and days as the maker reads them; one shown already stays as it is.
+
+    Only figures with their unit are lengths: '734 x 75 x 75 mm', '300, 450 and 600 mm', '4.6 to 7.7 mm'.
+    """
     if shown.inches:
-        text = _RUN.sub(lambda m: f"{_figures(m[0][:-2].rstrip(), shown)} in", text)
-        text = _SIZE.sub(lambda m: _figures(m[0], shown), text)
+        text = _RUN.sub(lambda m: _run(m, shown), text)
     if shown.locale:
         text = _money(text, shown)
         text = _ISO.sub(lambda m: _day(m, shown.locale), text)
@@ -195,13 +211,21 @@ def html_as_shown(html: str, shown: Shown) -> str:
 
 
 def column_as_shown(cell: str, shown: Shown) -> str:
-    """A cell of a column whose heading carries the unit mm: every figure in it is a length."""
+    """A cell of a column whose heading carries the unit mm: every figure in it is a length, with a unit of its own or not."""
     if not shown.inches:
         return cell
-    parts = _TAG.split(cell)
-    return "".join(
-        part if i % 2 else _LONE.sub(lambda m: inches(float(m[0]), shown.finest), part) for i, part in enumerate(parts)
-    )
+
+    def figure(m: re.Match) -> str:
+        return m["shown"] or (inches(float(m["lone"]), shown.finest) if m["lone"] else _run(m, shown))
+
+    return "".join(part if i % 2 else _CELL.sub(figure, part) for i, part in enumerate(_TAG.split(cell)))
+
+
+def thumb_as_shown(text: str, shown: Shown) -> str:
+    """``as_shown`` for a rule of thumb: a round figure stays one, 300 mm is 12 in."""
+    if shown.inches:
+        text = _HUNDREDS.sub(lambda m: f"{round(int(m[1]) / MM_PER_INCH)} in", text)
+    return as_shown(text, shown)
 
 
 def heading_as_shown(heading: str, shown: Shown) -> str:
@@ -222,8 +246,17 @@ def data_as_shown(data, shown: Shown):
     return data
 
 
-def _figures(run: str, shown: Shown) -> str:
-    return _PAIR.sub(lambda m: inches(float(m[0]), shown.finest), run).replace("-", " to ")
+def _run(m: re.Match, shown: Shown) -> str:
+    """Figures before one unit, in inches with theirs; a range whose ends read alike is said as one figure."""
+    first, *rest = _PARTS.split(m["run"])
+    said = [last := inches(float(first), shown.finest)]
+    for word, figure in zip(rest[::2], rest[1::2], strict=True):
+        before, last, word = last, inches(float(figure), shown.finest), " to " if word == "-" else word
+        if m["between"] and len(rest) == 2 and word == " and " and last == before:
+            return f"about {last} in"
+        if word != " to " or last != before:
+            said += [word, last]
+    return f"{m['between'] or ''}{''.join(said)} in"
 
 
 def _money(text: str, shown: Shown) -> str:

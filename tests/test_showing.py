@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from studio_lib.showing import (
     FINEST, Shown, as_shown, column_as_shown, data_as_shown, heading_as_shown, html_as_shown, inches, known_locale,
-    length, places, read_length,
+    length, places, read_length, thumb_as_shown,
 )
 
 US = Shown("in", 16, "en_US", "USD")
@@ -70,12 +70,44 @@ def test_what_is_no_length_is_said_with_an_example(typed):
     ("2010 x 920 x 740 mm, 62 kg", "79 1/8 x 36 1/4 x 29 1/8 in, 62 kg"),
     ("give 350 to 1150 mm", "give 13 3/4 to 45 1/4 in"),
     ("300, 450 and 600 mm", "11 13/16, 17 11/16 and 23 5/8 in"),
-    ("734 x 75 x 75", "28 7/8 x 2 15/16 x 2 15/16"),
+    ("734 x 75 x 75 mm", "28 7/8 x 2 15/16 x 2 15/16 in"),
+    ("914 x 457 x 449 mm", "36 x 18 x 17 11/16 in"),
+    ("36 x 18 x 12, as the maker wrote it", "36 x 18 x 12, as the maker wrote it"),
+    ("feet stand between 4.8 and 4.9 mm out", "feet stand about 3/16 in out"),
+    ("4.6 to 4.8 mm, between 4.6 and 7.7 mm", "3/16 in, between 3/16 and 5/16 in"),
+    ("bearer 1, 2.1 mm into slat 2, 5 mm apart", "bearer 1, 5/64 in into slat 2, 3/16 in apart"),
+    ("gaps of 30 to 4.8 mm", "gaps of 1 3/16 to 3/16 in"),
     ("10-12 mm", "3/8 to 1/2 in"),
     ("12 N/mm2, 3 mm/m, 40 mm2, 8 x mortise, 92 of 177 N m", "12 N/mm2, 3 mm/m, 40 mm2, 8 x mortise, 92 of 177 N m"),
 ])
 def test_a_sentence_in_inches(said, shown):
     assert as_shown(said, US) == shown
+
+
+@given(st.lists(st.one_of(st.integers(0, 4000), st.floats(0, 3000).map(lambda v: round(v, 1)), st.integers(1, 99).map(lambda n: n * 25.4)),
+                min_size=1, max_size=4), st.sampled_from([" x ", " to ", " and ", "-", " or "]), st.sampled_from(FINEST))
+def test_what_is_shown_may_be_shown_again(sizes, between, finest):
+    """Pages are put together from parts that were shown already; a length must not be turned twice."""
+    once = Shown("in", finest)
+    said = f"Of {between.join(f'{round(v, 4):g}' for v in sizes)} mm, 3 pieces"
+    shown = as_shown(said, once)
+    assert "mm" not in shown and as_shown(shown, once) == shown
+    row = f"<td>{column_as_shown(between.join(f'{round(v, 4):g}' for v in sizes), once)}</td><td>{shown}</td>"
+    assert html_as_shown(row, once) == row
+
+
+@pytest.mark.parametrize(("cell", "shown"), [
+    ("5 x 45 mm", "3/16 x 1 3/4 in"), ("30 mm of rail", "1 3/16 in of rail"), ("914 x 457 x 305", "36 x 18 x 12"),
+    ("1 3/4 in", "1 3/4 in"), ("3 boards of 914.4 x 152.4 x 25.4", "3 boards of 36 x 6 x 1"), ("2 of 8 x 40, 7 degrees, 1 in 8, 280 N each", "2 of 5/16 x 1 9/16, 7 degrees, 1 in 8, 280 N each"),
+])
+def test_a_cell_of_lengths_that_names_its_unit(cell, shown):
+    assert column_as_shown(cell, US) == shown
+
+
+def test_a_rule_of_thumb_stays_round():
+    said = "Push-stick for the last 300 mm, riving knife within 8 mm; from 300 to 600 mm"
+    assert thumb_as_shown(said, US) == "Push-stick for the last 12 in, riving knife within 5/16 in; from 11 13/16 to 23 5/8 in"
+    assert thumb_as_shown(said, MM) == said
 
 
 def test_money_and_days_by_locale():

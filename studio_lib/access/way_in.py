@@ -169,7 +169,7 @@ def _stuck(box, opening, handling, tried, parts, splits) -> Finding:
         )
         if near and near[0] >= NEAR:
             whose = f"A {tight[0].name}" if parts else "It"
-            smaller = f"{whose} would pass with a {near[1]} of up to {mm(near[2])} instead of {mm(getattr(tight[0], f'{near[1]}_mm'))} mm"
+            smaller = f"{whose} would pass with a {near[1]} of up to {mm(near[2])} mm instead of {mm(getattr(tight[0], f'{near[1]}_mm'))} mm"
     ways = []
     for side in splits:
         longest = _longest_passing(box, f"{side}_mm", opening, handling)
@@ -177,7 +177,7 @@ def _stuck(box, opening, handling, tried, parts, splits) -> Finding:
             ways.append((longest / getattr(box, f"{side}_mm"), side, longest))
     ways.sort(reverse=True)
     if ways:
-        words = ", or ".join(f"its {side} in parts of up to {mm(longest)} of {mm(getattr(box, f'{side}_mm'))} mm" for _, side, longest in ways)
+        words = ", or ".join(f"its {side} in parts of up to {mm(longest)} mm of {mm(getattr(box, f'{side}_mm'))} mm" for _, side, longest in ways)
         _, side, longest = ways[0]
         return _found(box, opening, Verdict.FAILS, tried.says, f"Make it to come apart: {words}. Or find another way in.",
                       getattr(box, f"{side}_mm"), longest)
@@ -302,29 +302,39 @@ def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:
     if _unknown(a) or _unknown(b):
         clear = f"{_clear(min(a, b))} mm clear of hands, the other side not measured"
     else:
-        clear = f"{mm(a)} into {mm(b)} mm clear of hands"
+        clear = f"{mm(a)} mm into {mm(b)} mm clear of hands"
     nearest = ""
     sloped = None
     if min(a, b, high) > 0:
-        for long, wide, up in sorted(set(permutations(sides)), key=lambda s: -s[2]):
+        for order in sorted(permutations(range(3)), key=lambda o: -sides[o[2]]):
+            long, wide, up = (sides[i] for i in order)
             if up > high or long < wide:
                 continue
+            lies = _lying(sides, order)
             longest = corner_longest_mm(a, b, wide)
             if long <= longest:
                 most = "" if _unknown(longest) else f": up to {int(longest)} mm would"
-                return _Try(True, f"{mm(long)} long and {mm(wide)} mm wide turns {clear}{most}")
+                return _Try(True, f"{lies} turns {clear}{most}")
             if (wide <= a and long <= b) or (wide <= b and long <= a):
                 return _Try(True, f"{mm(long)} x {mm(wide)} mm goes round {clear} without being turned")
             on_plan = sloped_length_mm(long, up, high)
             if on_plan <= longest and sloped is None:
                 sloped = _Try(
-                    True, f"{mm(long)} long and {mm(wide)} mm wide turns {clear} with one end raised: "
+                    True, f"{lies} turns {clear} with one end raised: "
                     f"{on_plan:.0f} mm on plan, up to {int(longest)} mm would", False)
             nearest = nearest or (
-                f"{mm(long)} long and {mm(wide)} mm wide does not turn {clear}: {int(longest)} mm would"
-                if longest else f"{mm(wide)} mm wide does not enter {clear}"
+                f"{lies} does not turn {clear}: {int(longest)} mm would" if longest else f"{mm(wide)} mm wide does not enter {clear}"
             )
     return sloped or _Try(False, nearest or f"{size(*sides)} mm does not stand in {clear}, {_clear(high)} mm high")
+
+
+def _lying(sides, order) -> str:
+    """How a box lies as it is taken round a turn: which of its sides runs along, across and up."""
+    along, across, up = (sides[i] for i in order)
+    if up == sides[2]:
+        return f"{mm(along)} mm long and {mm(across)} mm wide"
+    stood = "on its end" if up == sides[0] else "on its side"
+    return f"{stood}, its {SIDES[order[0]]} of {mm(along)} mm along and its {SIDES[order[1]]} of {mm(across)} mm across, it"
 
 
 def _stair(sides, stair: Stair, lost_mm) -> _Try:
@@ -341,7 +351,7 @@ def _stair(sides, stair: Stair, lost_mm) -> _Try:
         if on_plan > along:
             return _Try(False, f"landing: {on_plan:.0f} mm on plan with one end raised, {mm(along)} mm across both flights")
         if longest > along:
-            return _Try(True, f"flight: {flight.says}; landing: with one end raised {on_plan:.0f} of {mm(along)} mm", False)
+            return _Try(True, f"flight: {flight.says}; landing: with one end raised {on_plan:.0f} mm of {mm(along)} mm", False)
     return _Try(True, f"flight: {flight.says}; landing: {turn.says}", flight.easy and turn.easy)
 
 
@@ -380,6 +390,6 @@ def _ceiling(sides, height_mm) -> _Try:
     need = standing_up_mm(tall, min(length, width))
     says = (
         f"swung up it is {need:.0f} mm from corner to corner ({mm(tall)} by "
-        f"{mm(min(length, width))}), under {mm(height_mm)} mm"
+        f"{mm(min(length, width))} mm), under {mm(height_mm)} mm"
     )
     return _Try(need <= height_mm, says)

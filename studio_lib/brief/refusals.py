@@ -342,7 +342,7 @@ def _kept_upright(
         return f"It stands, but barely: {max(math.ceil(more), 1)} kg more low down gives it a tenth to spare."
     heavier = math.ceil((asked_n * height_mm / to_edge_mm - weight_n) / 9.81)
     out = math.ceil(asked_n * height_mm / weight_n)
-    said = [f"Set the feet {out} mm out from the middle, {to_edge_mm:.0f} now"] if out <= most_mm else []
+    said = [f"Set the feet {out} mm out from the middle, {to_edge_mm:.0f} mm now"] if out <= most_mm else []
     said.append(f"{'add' if said else 'Add'} {heavier} kg low down")
     if not low:
         said.append("fix it to the wall")
@@ -585,9 +585,9 @@ def sagging(
     allowed = span_mm / span_over
     thicker = math.ceil(thickness_mm * (sag / allowed) ** (1 / 3))
     shorter = math.floor(span_mm * (allowed / sag) ** (1 / 3))
-    mend = f"{thicker} mm thick instead of {mm(thickness_mm)}, or a span of {shorter} mm, or a lipping on edge."
+    mend = f"{thicker} mm thick instead of {mm(thickness_mm)} mm, or a span of {shorter} mm, or a lipping on edge."
     if sag <= allowed:
-        mend = f"It holds, with little to spare: a mm or two over {mm(thickness_mm)}, or a lipping on edge, gives it more."
+        mend = f"It holds, with little to spare: one or two more than {mm(thickness_mm)} mm, or a lipping on edge, gives it more."
     return from_ratio(
         subject, "sag", sag, allowed, "mm",
         rule=f"span / {span_over:g} in the long run, {load_n:.0f} N spread, creep x {creep:g}",

@@ -101,7 +101,7 @@ class Boards:
         from studio_lib.stock.buying import phone_list
 
         asked = self.commission.boards.moisture_asked_pct
-        return phone_list(self.purchases, self.making_moisture_pct if asked is None else asked, self.reserves)
+        return phone_list(self.purchases, self.making_moisture_pct if asked is None else asked, self.reserves, self.commission.shown.inches)
 
     @property
     def layout_change(self) -> str:

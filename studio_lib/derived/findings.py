@@ -156,7 +156,7 @@ class Findings:
                     source="Wood Handbook FPL-GTR-282 ch. 13; drain common practice, no source",
                     mend=f"Set the gap to {made + DRAIN_MM - wet:.1f} mm or more when made.",
                     stage="sizes", look_again_from=1.0,
-                    says=f"{wet:.1f} mm at the wettest, {made:.1f} when made, {dry:.1f} at the driest",
+                    says=f"{wet:.1f} mm at the wettest, {made:.1f} mm when made, {dry:.1f} mm at the driest",
                 )
             )
             found[-1] = replace(found[-1], piece=name)
@@ -225,7 +225,7 @@ class Findings:
             sawn = {r.ref: r.sawn_mm(self.allowances) for r in self.cutting_list}
             why = why_missing(self.layout.missing, self.wanted, self.offered, self.layout_asked)
             lost = "; ".join(
-                f"{n} of {ref} (sawn {size(*sawn[ref])}" + (f": {why[ref]})" if why.get(ref) else ")")
+                f"{n} of {ref} (sawn {size(*sawn[ref])} mm" + (f": {why[ref]})" if why.get(ref) else ")")
                 for ref, n in self.layout.missing.items()
             )
             found.append(

@@ -192,7 +192,7 @@ class Holding:
             return []
         a, rests = self.analysis(piece), next((f for f in self.size_findings if f.piece == piece.name and f.what == "sag"), None)
         told = [
-            replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} of {rests.capacity:.1f} mm, its ends only resting")
+            replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} mm of {rests.capacity:.1f} mm, its ends only resting")
             if rests and f.what == SHELF_SAG else f for f in a.findings
         ]
         both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]

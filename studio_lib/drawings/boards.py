@@ -37,7 +37,7 @@ def boards_svg(
     marks, y = [], 0.0
     for ref, copy, board in boards:
         across = mm(board.width_mm) + (f" to {mm(board.end_mm)}" if board.tapers else "")
-        title = f"{ref}{f' ({copy})' if copy > 1 else ''}   {mm(board.length_mm)} x {across} x {mm(board.thickness_mm)}"
+        title = f"{ref}{f' ({copy})' if copy > 1 else ''}   {mm(board.length_mm)} x {across} x {mm(board.thickness_mm)} mm"
         marks.append(_text(0.5, y + 4.2, title, 2.9, "start", "bold"))
         said = _first_words(layout, (ref, copy)) if cuts else ""
         if said:

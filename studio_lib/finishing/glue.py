@@ -141,7 +141,7 @@ def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_
         fails.append(f"{a.exterior_class}: serves to use class {a.use_class_to}, {wanted} asked for")
         mends.append("take a family of a higher exterior class")
     if gap_mm > a.most_gap_mm:
-        fails.append(f"a gap of {gap_mm:g} mm; it bears {a.most_gap_mm:g}")
+        fails.append(f"a gap of {gap_mm:g} mm; it bears {a.most_gap_mm:g} mm")
         mends.append(f"fit the joint to {a.most_gap_mm:g} mm or closer")
     if workshop_c is not None and workshop_c < a.least_temperature_c:
         fails.append(f"{workshop_c:g} degC; it wants {a.least_temperature_c:g} or more until the clamps come off")

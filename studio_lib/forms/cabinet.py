@@ -577,11 +577,11 @@ def _refuse(s: _Sizes) -> None:
         whole = s.shelves_top_mm - s.floor_mm
         if s.drawer_rows and not s.between and whole < 60 + REST_MM[0]:
             raise SizeRefused("drawer_rows", f"{s.drawer_rows} rows of drawers {s.drawer_mm:g} mm high leave {max(whole, 0):.0f} mm under them and need "
-                              f"{60 + REST_MM[0]:.0f}. Fewer or lower drawers, a taller cabinet, or let them stand from top to bottom.")
+                              f"{60 + REST_MM[0]:.0f} mm. Fewer or lower drawers, a taller cabinet, or let them stand from top to bottom.")
         most = int((whole + s.shelf_mm) // (60 + REST_MM[0] + s.shelf_mm)) - 1
         if most < 0:
             least("height_mm", whole, 60 + REST_MM[0], "inside")
-        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need {60 + REST_MM[0]:.0f}. "
+        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need {60 + REST_MM[0]:.0f} mm. "
                           f"Give {most} or fewer, or a taller cabinet.")
     wall = (s.frame_mm - s.panel_mm) / 2
     if wall < 4.0:

@@ -310,20 +310,20 @@ def in_words(change: AnyChange) -> str:
             said.append(f"turned {change.turn_deg:g} degrees about its {change.about}")
         return f"{change.member}: moved {', '.join(said) or 'nowhere'}"
     if change.kind == "copy":
-        return f"{change.ref}: a copy of {change.member}, moved {', '.join(f'{v:g}' for v in change.by_mm)} mm"
+        return f"{change.ref}: a copy of {change.member}, moved {', '.join(f'{v:g} mm' for v in change.by_mm)}"
     if change.kind == "remove":
         return f"{change.member}: taken out"
     if change.kind == "add":
         place = change.place
         where = (
-            f"at {', '.join(f'{v:g}' for v in place.at_mm)}" if isinstance(place, ByCorner)
+            f"at {', '.join(f'{v:g} mm' for v in place.at_mm)}" if isinstance(place, ByCorner)
             else f"between {place.one} and {place.two}" if isinstance(place, Spanning)
             else f"{place.side} {place.other}"
         )
         long = "" if isinstance(place, Spanning) else f"{change.length_mm:g} x "
         return f"{change.ref}: {change.name} added, {long}{change.width_mm:g} x {change.thickness_mm:g} mm, {where}"
     if change.kind == "shape":
-        said = ", ".join(f"{k.removesuffix('_mm').replace('_', ' ')} {v:g}" if isinstance(v, int | float) else f"{v}"
+        said = ", ".join(f"{k.removesuffix('_mm').replace('_', ' ')} {v:g}{' mm' if k.endswith('_mm') else ''}" if isinstance(v, int | float) else f"{v}"
                          for k, v in change.figures.items())
         return f"{change.member}: {change.shaping} ({said})"
     if change.kind == "join":

@@ -402,7 +402,7 @@ def _refuse(s: _Sizes) -> None:
             raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
         raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
-                          f"{LEAST_OPENING_MM:g}. Give {most} or fewer, or a taller case.")
+                          f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or a taller case.")
     low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
     if s.over_skirting and low < notch:
         foot = next((p for p in range(25, 301) if replace(s, plinth_mm=float(p)).back_low_mm >= notch), None)
@@ -450,7 +450,7 @@ def _refuse_cases(s: _Sizes) -> None:
     for c in s.tiers():
         if c.clear_mm < LEAST_OPENING_MM:
             raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(c.clear_mm, 0):.0f} mm in the {c.case} and need "
-                              f"{LEAST_OPENING_MM:g}. Fewer shelves, or a taller case.")
+                              f"{LEAST_OPENING_MM:g} mm. Fewer shelves, or a taller case.")
 
 
 def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:

@@ -626,7 +626,7 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
         found.append(
             from_ratio(
                 "places", "width between the legs for each diner", 530, each, "mm",
-                rule="530 mm each at the tightest, 600 usual", source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
+                rule="530 mm each at the tightest, 600 mm usual", source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
                 mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes",
                 look_again_from=530 / 600, says=f"{each:.0f} mm each for {sides} a side",
             )

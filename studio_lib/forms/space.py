@@ -15,6 +15,8 @@ SPARE_MM = 20.0
 SAID_FROM_MM = 1600.0
 """Under this height a ceiling is no matter; judgement of ours."""
 MOST = ("longer", "deeper", "higher")
+OVER_MM, SAME_MM = 1.0, 0.5
+"""So little over what the client asks for nobody minds, and a tape does not tell; a measured space gives less. Judgement of ours."""
 
 
 def room_findings(
@@ -23,9 +25,9 @@ def room_findings(
     """One finding for each size that the brief limits; ``labels`` are what the first two sizes are called. [mm]"""
     found = [
         from_ratio(
-            name, f"{label} in the space it has", size, space, "mm", rule="the piece fits the space given in the brief",
+            name, f"{label} in the space it has", _judged(size, space, SAME_MM), space, "mm", rule="the piece fits the space given in the brief",
             source="brief", mend=f"Make it {space:.0f} mm, or measure the space again.", stage="sizes", look_again_from=1.0,
-            says=_says(size, space, "in a space of"),
+            says=_says(size, space, "in a space of", SAME_MM),
         )
         for label, size, space in zip(labels, (long_mm, deep_mm), (brief.space_length_mm, brief.space_width_mm)) if space is not None
     ]
@@ -33,9 +35,9 @@ def room_findings(
     for label, size, most, words in zip((*labels, "height"), (long_mm, deep_mm, high_mm), limits, MOST):
         if most is not None and size is not None:
             found.append(from_ratio(
-                name, f"{label}, at the most", size, most, "mm", rule=f"no {words} than {most:.0f} mm, as the brief asks", source="brief",
-                mend=f"Take {size - most:.0f} mm off its {label}, or ask whether it may be {words}.", stage="sizes", look_again_from=1.0,
-                says=_says(size, most, "where the brief allows"),
+                name, f"{label}, at the most", _judged(size, most, OVER_MM), most, "mm", rule=f"no {words} than {most:.0f} mm, as the brief asks", source="brief",
+                mend=f"Take {mm(size - most)} mm off its {label}, or ask whether it may be {words}.", stage="sizes", look_again_from=1.0,
+                says=_says(size, most, "where the brief allows", OVER_MM),
             ))
     return found
 
@@ -81,7 +83,7 @@ def around_table(name: str, long_mm: float, wide_mm: float, brief: Brief) -> lis
         )
         found.append(Finding(
             name, what, Verdict.STANDS if stands else Verdict.LOOK_AGAIN, says, own + (past if where == "side" else least), space, "mm",
-            f"{CHAIR_MM:.0f} mm from the table's edge to draw a chair back, {PASSING_MM:.0f} to pass behind",
+            f"{CHAIR_MM:.0f} mm from the table's edge to draw a chair back, {PASSING_MM:.0f} mm to pass behind",
             "750 common practice, no source; 900 a guideline for planning kitchens, 36 in behind a seated diner",
             mend, "sizes",
         ))
@@ -150,6 +152,11 @@ def lift_on_finding(name: str, high_mm: float, brief: Brief) -> list[Finding]:
     )]
 
 
-def _says(size: float, most: float, how: str) -> str:
+def _judged(size: float, most: float, slack: float) -> float:
+    """A size as it is held against what is allowed: no more than that while it is over by ``slack`` or less. [mm]"""
+    return min(size, most) if size <= most + slack else size
+
+
+def _says(size: float, most: float, how: str, slack: float) -> str:
     over = size - most
-    return f"{size:.0f} mm {how} {most:.0f} mm" + (f": {over:.0f} mm too much" if over > 0 else "")
+    return f"{size:.0f} mm {how} {most:.0f} mm" + (f": {mm(over)} mm too much" if over > slack else "")

@@ -463,7 +463,7 @@ def _refuse(s: _S) -> None:
         if post < s.stretcher_width_mm + 60:
             raise SizeRefused("foot_height_mm",
                 f"Feet and top bearers {s.foot_height_mm:g} mm deep leave posts of {max(post, 0):.0f} mm; the "
-                              f"stretcher, {s.stretcher_width_mm:g} mm wide, wants {s.stretcher_width_mm + 60:.0f}. "
+                              f"stretcher, {s.stretcher_width_mm:g} mm wide, wants {s.stretcher_width_mm + 60:.0f} mm. "
                               "Shallower ones, or a higher table.")
         low, high = s.foot_height_mm + 25, s.leg_length_mm - s.foot_height_mm - 25 - s.stretcher_width_mm
         if not low <= s.stretcher_height_mm <= high:
@@ -723,7 +723,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             each = _between_legs_mm(s) / sides
             found.append(from_ratio(
                 "places", "width between the legs for each diner", 530, max(each, 1), "mm",
-                rule="530 mm each at the tightest, 600 usual",
+                rule="530 mm each at the tightest, 600 mm usual",
                 source="dining planning rules, 530 to 635 mm (21 to 25 in.)",
                 mend="Lengthen the table, or move the legs nearer its ends.", stage="sizes", look_again_from=530 / 600,
                 says=f"{each:.0f} mm each for {sides} a side",
@@ -732,7 +732,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             edge = math.pi * (3 * (s.length_mm + s.width_mm) / 2 - math.sqrt(
                 (3 * s.length_mm + s.width_mm) * (s.length_mm + 3 * s.width_mm)) / 2) / max(brief.people, 1)
             found.append(from_ratio(
-                "places", "edge for each diner", 530, edge, "mm", rule="530 mm each at the tightest, 610 usual",
+                "places", "edge for each diner", 530, edge, "mm", rule="530 mm each at the tightest, 610 mm usual",
                 source="dining planning rules, 530 to 635 mm (21 to 25 in.); the oval's edge by Ramanujan's sum",
                 mend="A larger top, or fewer people.", stage="sizes", look_again_from=530 / 600,
                 says=f"{edge:.0f} mm of edge each for {brief.people}",

@@ -10,7 +10,8 @@ from studio_lib.drawings.general import reach
 from studio_lib.papers import words
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.stock.boards import Board
-from studio_lib.stock.reading import SEVERITY_WORDS
+from studio_lib.showing import column_as_shown, data_as_shown
+from studio_lib.stock.reading import SEVERITY_WORDS, fault_example, fault_words
 from studio_lib.units import mm, size
 
 PAGE = Path(__file__).with_name("templates") / "yard.html"
@@ -74,14 +75,6 @@ def _wants(row, mark) -> str:
     return ", ".join(said)
 
 
-def fault_words(board: Board) -> str:
-    """Faults of a board as they are written down, so that the words can be read back."""
-    return "; ".join(
-        f"{f.name or 'knot'}{'' if f.face == 'both' else f' {f.face}'} {mm(f.x0_mm)}-{mm(f.x1_mm)} x {mm(f.y0_mm)}-{mm(f.y1_mm)}"
-        for f in board.faults
-    )
-
-
 def board_size(board: Board) -> str:
     """Length x width x thickness, both widths of a board that tapers."""
     across = mm(board.width_mm) + (f" to {mm(board.end_mm)}" if board.tapers else "")
@@ -98,7 +91,7 @@ def resaw_words(d: Derived) -> str:
             cuts = p.layers - 1
             sums[
                 f"{p.layers} of {p.piece_ref}, {mm(thick)} mm sawn each, and {cuts} cut{'s' if cuts > 1 else ''} of {mm(kerf)} mm "
-                f"take {mm(p.layers * thick + cuts * kerf)} of {mm(board)} mm"
+                f"take {mm(p.layers * thick + cuts * kerf)} mm of {mm(board)} mm"
             ] = None
     return f"Resawn: {'; '.join(sums)}." if sums else ""
 
@@ -136,14 +129,14 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
     for p in d.layout.placements:
         held = gives.setdefault(p.board_ref, {})
         held[p.piece_ref] = held.get(p.piece_ref, 0) + p.layers
-    currency = d.commission.rates.currency
+    currency, shown = d.commission.rates.currency, d.commission.shown
     rows = [
         {
             "ref": b.ref,
             "count": str(used[b.ref]),
-            "size": board_size(b),
+            "size": column_as_shown(board_size(b), shown),
             "price": words.money_words(b.price, currency),
-            "faults": fault_words(b) or ("sold by size, look it over" if b.asked else "clear"),
+            "faults": fault_words(b.faults, shown) or ("sold by size, look it over" if b.asked else "clear"),
             "where": "rack" if b.source == "rack" else b.yard,
             "gives": ", ".join(f"{n} {ref}" for ref, n in gives[b.ref].items()),
         }
@@ -151,7 +144,7 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
         if b.ref in used
     ]
     spare = [
-        f"{b.ref} {board_size(b)}, {words.money_words(b.price, currency)}"
+        f"{b.ref} {board_size(b)} mm, {words.money_words(b.price, currency)}"
         for b in d.offered
         if b.ref not in used and not b.asked and b.source != "rack"
     ]
@@ -159,13 +152,14 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
         {
             "ref": w.ref,
             "count": str(w.count),
-            "sawn": size(*w.rough_mm(d.allowances)),
+            "sawn": column_as_shown(size(*w.rough_mm(d.allowances)), shown),
             "rank": w.rank,
             "grain": " and ".join(w.grain),
         }
         for w in sorted(d.wanted, key=lambda w: (-w.thickness_mm, -w.length_mm))
     ]
     data = about | {
+        "unit": shown.lengths,
         "asks": ask_lines(d),
         "reserve": reserve_words(d),
         "boards": rows,
@@ -176,7 +170,7 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
         "fault_words": SEVERITY_WORDS,
     }
     for pt in YARD_PT:
-        sheet = pdf("yard", data | {"pt": pt}, {})
+        sheet = pdf("yard", data_as_shown(data, shown) | {"pt": pt}, {})
         if pages(sheet) == 1:
             break
     return sheet
@@ -202,6 +196,8 @@ def yard_page_html(d: Derived) -> str:
         "title": c.title,
         "ref": c.ref,
         "currency": c.rates.currency,
+        "inch": c.shown.finest if c.shown.inches else 0,
+        "fault": fault_example(c.shown),
         "kerf": saw["kerf_mm"],
         "trim": saw["end_trim_mm"],
         "resaw": saw["resaw_kerf_mm"],
@@ -232,7 +228,8 @@ def yard_page_html(d: Derived) -> str:
                 "e": b.end_mm,
                 "t": b.thickness_mm,
                 "price": f"{b.price:.2f}",
-                "faults": fault_words(b),
+                "faults": fault_words(b.faults, c.shown),
+                "exact": fault_words(b.faults, c.shown, exact=True),
                 "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
                 "grain": list(b.grain),
                 "yard": b.yard,

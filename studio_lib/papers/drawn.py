@@ -45,7 +45,7 @@ def drawings_of(d: Derived, about: dict, sender: list[str]) -> DrawingSet:
                 timber=f"{d.species.name if d.species else 'open'}, {words.FINISH_WORDS[d.commission.brief.finish]}",
                 notes=(
                     *([wish.note] if wish.note else []),
-                    GENERAL + (f" Arrises {mm(arris)} off, not drawn." if arris else ""),
+                    GENERAL + (f" Arrises {mm(arris)} mm off, not drawn." if arris else ""),
                     words.GUIDANCE,
                 ),
                 banner=about["held"],

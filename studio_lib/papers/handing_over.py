@@ -13,6 +13,7 @@ from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
 from studio_lib.shop.cautions import DEFERS
 from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, material
+from studio_lib.showing import column_as_shown, thumb_as_shown
 from studio_lib.units import tenths
 
 
@@ -92,7 +93,7 @@ def workshop_rows(d: Derived, made: Plan) -> list[dict]:
             else f"then {step.waits_for} until {short_date(likely.free_on)}",
             "note": note if note != last_note else "",
             "look": step.look, "photograph": step.photograph,
-            "cautions": [c.text for c in found if c.key not in said],
+            "cautions": [thumb_as_shown(c.text, d.commission.shown) for c in found if c.key not in said],
             "again": ", ".join(c.key for c in found if c.key in said),
         })
         said |= {c.key for c in found}
@@ -149,7 +150,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
     return for_client("delivery", about | {
         "maker": sender, "when": when,
         "carried": [
-            {"name": c.name, "count": str(c.count), "size": c.size_mm, "people": c.people,
+            {"name": c.name, "count": str(c.count), "size": column_as_shown(c.size_mm, d.commission.shown), "people": c.people,
              "weight": f"{c.weight_kg:.0f} kg" if c.weight_kg else "not known"}
             for c in note.carried
         ],

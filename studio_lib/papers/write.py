@@ -258,7 +258,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "fault_words": SEVERITY_WORDS if any(b.faults for b in layout.boards) else "",
         "leftovers": "Worth keeping: " + ("; ".join(
-            f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in layout.offcuts
+            f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in layout.offcuts
         ) or "nothing") + ".",
     }
     pages = _board_pages(d)
@@ -308,8 +308,8 @@ def _fixings(d: Derived) -> str:
     for (*what, deep, ref), n in kinds.items():
         by.setdefault((*what, round(max(deep - 30.0, 0.0))), []).append((ref, n))
     said = [
-        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g}, pilot {pilot:g}"
-        + (f", head let in {let_in} deep by a bit of {2 * dia + 0.5:g}" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
+        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g} mm, pilot {pilot:g} mm"
+        + (f", head let in {let_in} mm deep by a bit of {2 * dia + 0.5:g} mm" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
         "thickness and of the slat's part over it."
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]

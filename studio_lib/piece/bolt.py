@@ -253,7 +253,7 @@ class KnockDownBolt(Joint):
         found = [
             Finding(
                 where, "nut from the end", Verdict.LOOK_AGAIN if near else Verdict.STANDS,
-                f"{self.nut_from_end_mm:.0f} mm of timber before the nut, {NUT_LEAST_MM:.0f} or more", NUT_LEAST_MM, self.nut_from_end_mm, "mm",
+                f"{self.nut_from_end_mm:.0f} mm of timber before the nut, {NUT_LEAST_MM:.0f} mm or more", NUT_LEAST_MM, self.nut_from_end_mm, "mm",
                 "25 mm or more between the end and the nut, so that it does not shear out", NUT_SOURCE,
                 "Set the nut 35 mm from the end." if near else "", "joints", refs,
             )
@@ -262,7 +262,7 @@ class KnockDownBolt(Joint):
         low = EDGE_D * self.bolt_mm
         found.append(Finding(
             where, "edge distance", Verdict.STANDS if edge >= low - 1e-6 else Verdict.LOOK_AGAIN,
-            f"{edge:.0f} mm from the bolt's middle to the nearest edge, at least {low:.0f}", low, max(edge, 0.01), "mm",
+            f"{edge:.0f} mm from the bolt's middle to the nearest edge, at least {low:.0f} mm", low, max(edge, 0.01), "mm",
             "3 diameters from an unloaded edge", "EN 1995-1-1 table 8.4, from memory", "" if edge >= low - 1e-6 else "A thinner bolt, or a thicker member.",
             "joints", refs,
         ))

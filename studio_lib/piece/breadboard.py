@@ -259,7 +259,7 @@ class BreadboardEnd(Joint):
             stands = low - 1e-6 <= value <= high + 1e-6
             out.append(Finding(
                 where, what, Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
-                f"{value:.0f} mm, {best:.0f} by the rule",
+                f"{value:.0f} mm, {best:.0f} mm by the rule",
                 value, best, "mm", rule, source, "" if stands else f"Make it about {best:.0f} mm.", "joints", refs,
             ))
         return out

@@ -93,7 +93,7 @@ class TeeBridle(Lapped):
         return [
             Finding(
                 f"{a.name} onto {b.name}", "thickness of the tongue", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
-                f"{self.tongue_mm:.1f} mm of {3 * third:.1f} mm, a third is {third:.1f}", self.tongue_mm, third, "mm",
+                f"{self.tongue_mm:.1f} mm of {3 * third:.1f} mm, a third is {third:.1f} mm", self.tongue_mm, third, "mm",
                 "thirds, within a quarter of one", THIRDS, "" if stands else f"Make the tongue {third:.1f} mm thick.",
                 "joints", (a.ref, b.ref),
             )

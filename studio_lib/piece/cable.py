@@ -206,7 +206,7 @@ class StrungCable(Joint):
         bought = []
         if self.spacers:
             each = met.gap_mm / self.spacers
-            bought.append(Hardware(f"spacer, {self.spacer_wide_mm:g} x {round(each, 2):g} mm, bored {self.hole_mm:g}", n * int(self.spacers)))
+            bought.append(Hardware(f"spacer, {self.spacer_wide_mm:g} x {round(each, 2):g} mm, bored {self.hole_mm:g} mm", n * int(self.spacers)))
         if self.leads(piece):
             bought += [
                 Hardware(f"cable, stainless 316, 1 x 19, {self.cable_mm:g} mm", round(n * self.cable_length_mm(piece) / 1000, 2), "m"),

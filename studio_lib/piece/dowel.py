@@ -146,12 +146,12 @@ class Dowelled(Joint):
         return [
             Finding(
                 where, "dowel diameter", Verdict.STANDS if good else Verdict.LOOK_AGAIN,
-                f"{d:g} mm in {thick:g} mm, {thick / 3:.1f} to {thick / 2:.1f} usual", d, thick / 2, "mm",
+                f"{d:g} mm in {thick:g} mm, {thick / 3:.1f} to {thick / 2:.1f} mm usual", d, thick / 2, "mm",
                 "a third to a half of the thickness", THICK, "" if good else f"Dowels of about {0.4 * thick:.0f} mm.", "joints", refs,
             ),
             Finding(
                 where, "dowel length", Verdict.STANDS if long else Verdict.LOOK_AGAIN,
-                f"{total:g} mm, {self.into_end_mm:g} of it in the end: {total / d:.1f} diameters in all", 4 * d, total, "mm",
+                f"{total:g} mm, {self.into_end_mm:g} mm of it in the end: {total / d:.1f} diameters in all", 4 * d, total, "mm",
                 "four to six diameters in all", DEEP, "" if long else "Thinner dowels, or a thicker member to bore into.",
                 "joints", refs,
             ),

@@ -73,7 +73,7 @@ class ScrewedOn(Joint):
         return _towards(piece.member(self.first), piece.member(self.second))
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        return (Hardware(f"wood screw, stainless, {SCREW_MM:g} x {self._length_mm(piece):g}", int(self.screws)),)
+        return (Hardware(f"wood screw, stainless, {SCREW_MM:g} x {self._length_mm(piece):g} mm", int(self.screws)),)
 
     def moves(self, piece: Piece, season: Season) -> list[Finding]:
         first, second = piece.member(self.first), piece.member(self.second)

@@ -40,7 +40,7 @@ def room_for(piece: Piece, row: Screws) -> Finding:
         if room < need[k] - 1e-6:
             short_of.append(f"{need[k] - room:.0f} mm too little between the {start[1]} and the {stop[1]}" + (f" for {row.count} in a row" if need[k] else ""))
     if thread < LEAST_IN_D * d - 1e-6:
-        short_of.append(f"{thread:.0f} mm of thread in {far.name}, {LEAST_IN_D * d:.0f} wanted")
+        short_of.append(f"{thread:.0f} mm of thread in {far.name}, {LEAST_IN_D * d:.0f} mm wanted")
     holes = f"bore {d + CLEARANCE_MM:g} mm through {near.name}, {pilot_mm(far.timber, d):g} mm into {far.name}"
     keeps = f"{EDGE_D * d:.0f} mm from edges, {END_D * d:.0f} mm from ends" + (f", {APART_D * d:.0f} mm apart" if row.count > 1 else "")
     return Finding(

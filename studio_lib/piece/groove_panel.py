@@ -143,7 +143,7 @@ class GroovePanel(Joint):
             Finding(
                 f"{panel.name} in {frame.name}", "timber beside the groove",
                 Verdict.STANDS if walls >= WALL_MM - 1e-6 else Verdict.LOOK_AGAIN,
-                f"{walls:.1f} mm on the thinner side, at least {WALL_MM:g}", WALL_MM, max(walls, 0.01), "mm",
+                f"{walls:.1f} mm on the thinner side, at least {WALL_MM:g} mm", WALL_MM, max(walls, 0.01), "mm",
                 f"{WALL_MM:g} mm or more either side", "common practice, no source",
                 "" if walls >= WALL_MM - 1e-6 else "A thinner panel or a thicker frame.", "joints", refs,
             ),

@@ -110,7 +110,7 @@ def lapped(first: Member, second: Member) -> Lap:
         raise ValueError(
             f"{first.name} ({first.ref}) and {second.name} ({second.ref}) do not cross, so they cannot be halved "
             "together: they "
-            f"share {max(high - low, 0):.1f} mm of thickness and need {LEAST_LAP_MM:g}. Move one of them, or choose "
+            f"share {max(high - low, 0):.1f} mm of thickness and need {LEAST_LAP_MM:g} mm. Move one of them, or choose "
             "another joint."
         )
     (v1, p0, p1), (v2, q0, q1) = sides

@@ -364,7 +364,7 @@ class MortiseTenon(Joint):
         found = [
             _between(
                 where, "tenon thickness", self.thickness_mm, least, most,
-                f"{self.thickness_mm:.0f} mm on a {rail.thickness_mm:.0f} mm {rail.role}, {part} is {best:.1f}",
+                f"{self.thickness_mm:.0f} mm on a {rail.thickness_mm:.0f} mm {rail.role}, {part} is {best:.1f} mm",
                 rule, source,
                 f"Make the tenon about {nearest_chisel(best):.0f} mm thick, or the {rail.role} "
                 f"{self.thickness_mm * rail.thickness_mm / best:.0f} mm.", refs,
@@ -420,7 +420,7 @@ class MortiseTenon(Joint):
         return [
             _between(
                 where, "peg diameter", self.peg_mm, 5.0, max(high, 5.0),
-                f"{self.peg_mm:g} mm in a tenon {self.width_mm:.0f} wide and {self.thickness_mm:.0f} thick",
+                f"{self.peg_mm:g} mm in a tenon {self.width_mm:.0f} mm wide and {self.thickness_mm:.0f} mm thick",
                 "5 mm or more, at most a third of the tenon's width", PRACTICE,
                 f"A peg of {min(max(low, 5.0), max(high, 5.0)):.0f} mm.", refs,
             )
@@ -965,7 +965,7 @@ def _between(where, what, value, low, high, says, rule, source, mend, refs) -> F
 def _at_most(where, what, value, high, rule, source, mend, refs) -> Finding:
     verdict = Verdict.STANDS if value <= high + 1e-6 else Verdict.LOOK_AGAIN
     return Finding(
-        where, what, verdict, f"{value:.0f} mm, at most {high:.0f}", value, high, "mm", rule,
+        where, what, verdict, f"{value:.0f} mm, at most {high:.0f} mm", value, high, "mm", rule,
         source, "" if verdict is Verdict.STANDS else mend, "joints", refs,
     )
 
@@ -976,6 +976,6 @@ def _at_least(where, what, value, low, rule, source, mend, refs) -> Finding:
         else Verdict.LOOK_AGAIN if value > 0 else Verdict.FAILS
     )
     return Finding(
-        where, what, verdict, f"{value:.1f} mm, at least {low:.1f}", low, max(value, 0.01), "mm",
+        where, what, verdict, f"{value:.1f} mm, at least {low:.1f} mm", low, max(value, 0.01), "mm",
         rule, source, "" if verdict is Verdict.STANDS else mend, "joints", refs,
     )

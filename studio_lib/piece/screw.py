@@ -235,7 +235,7 @@ class ScrewRow(Joint):
         return tuple(out)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        bought = (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g}", int(self.count)),)
+        bought = (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g} mm", int(self.count)),)
         plugs = (Hardware(f"plug, of the same timber, {self.bore_mm:g} x {self.counterbore_mm:g} mm", int(self.count)),)
         return bought + plugs if self.plugged else bought
 
@@ -295,7 +295,7 @@ class ScrewRow(Joint):
         share = min(held / (USUAL_IN_D * d), 1.0)
         found.append(Finding(
             where, "thread in the far member", Verdict.STANDS if enough else Verdict.FAILS,
-            f"{held:.0f} mm of thread in {second.name}, at least {LEAST_IN_D * d:.0f}" + ("" if share >= 1 else f"; sideways it carries {100 * share:.0f} % of its full load"),
+            f"{held:.0f} mm of thread in {second.name}, at least {LEAST_IN_D * d:.0f} mm" + ("" if share >= 1 else f"; sideways it carries {100 * share:.0f} % of its full load"),
             LEAST_IN_D * d, max(held, 0.01), "mm", f"{USUAL_IN_D:g} diameters for full strength sideways, in proportion below, {LEAST_IN_D:g} at the least",
             f"{HANDBOOK}, from memory", "" if enough else "A longer screw where the timber allows, or a thinner one.", "joints", refs,
         ))
@@ -458,6 +458,6 @@ def _within(family: str, kind, name: str, value: float, low: float, high: float)
 def _at_least(where, what, value, low, rule, source, mend, refs) -> Finding:
     verdict = Verdict.STANDS if value >= low - 1e-6 else Verdict.LOOK_AGAIN if value > 0 else Verdict.FAILS
     return Finding(
-        where, what, verdict, f"{value:.0f} mm, at least {low:.0f}", low, max(value, 0.01), "mm", rule, source,
+        where, what, verdict, f"{value:.0f} mm, at least {low:.0f} mm", low, max(value, 0.01), "mm", rule, source,
         "" if verdict is Verdict.STANDS else mend, "joints", refs,
     )

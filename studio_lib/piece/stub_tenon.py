@@ -39,7 +39,7 @@ class StubTenon(MortiseTenon):
         found = [f for f in super().findings(piece) if f.what != "tenon length" and not f.stands]
         return [*found, Finding(
             f"{rail.name} into {post.name}", "stub tenon length", Verdict.LOOK_AGAIN if short else Verdict.STANDS,
-            f"{self.length_mm:.0f} mm, {LEAST_MM:.0f} or more so that it stays in as timber dries", LEAST_MM, max(self.length_mm, 0.01), "mm",
+            f"{self.length_mm:.0f} mm, {LEAST_MM:.0f} mm or more so that it stays in as timber dries", LEAST_MM, max(self.length_mm, 0.01), "mm",
             f"a stub tenon goes in {LEAST_MM:.0f} mm or more", PRACTICE, "A deeper rail, or a longer tenon." if short else "",
             "joints", (rail.ref, post.ref),
         )]

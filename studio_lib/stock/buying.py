@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from itertools import combinations
 
 from studio_lib.stock.boards import Board, Layout
+from studio_lib.stock.cutting_list import quarter_words
 from studio_lib.stock.layout import lay_out
 from studio_lib.stock.sizes import GRADE_YIELD_PCT
 from studio_lib.units import mm, size
@@ -55,11 +56,11 @@ class Line:
     """A board that was seen and is to be held, not a size that is sold."""
 
 
-def phone_list(bought, moisture_pct: float | None = None, reserve=()) -> tuple[Line, ...]:
+def phone_list(bought, moisture_pct: float | None = None, reserve=(), in_quarters: bool = False) -> tuple[Line, ...]:
     """What to ask for, in the yard's terms: pieces, section, length, grade, moisture.
 
     ``bought`` from ``purchases``; boards of the rack are not asked for. ``reserve`` from ``reserves``
-    adds boards for faults not yet seen. Equal sections of one yard stand together, longest first.
+    adds boards for faults not yet seen. ``in_quarters``: thicknesses sold in quarters of an inch are called so. Equal sections of one yard stand together, longest first.
     """
     extra = Counter({r.ref: r.boards for r in reserve})
     dry = "" if moisture_pct is None else f", dried to {moisture_pct:g} %"
@@ -73,7 +74,10 @@ def phone_list(bought, moisture_pct: float | None = None, reserve=()) -> tuple[L
             continue
         n = p.count + extra[b.ref]
         if b.asked:
-            words = f"{b.timber}, {b.asked}, {mm(b.length_mm)} mm long{dry}"
+            asked = b.asked
+            if in_quarters and (called := quarter_words(b.thickness_mm)):
+                asked = asked.replace(f"{mm(b.width_mm)} x {mm(b.thickness_mm)} mm sawn", f"{called} rough, {mm(b.width_mm)} mm wide")
+            words = f"{b.timber}, {asked}, {mm(b.length_mm)} mm long{dry}"
         else:
             grade = f", {b.grade}" if b.grade else ""
             words = f"{b.timber}, the board marked {b.ref}: {size(b.length_mm, b.widest_mm, b.thickness_mm)} mm{grade}"

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from studio_lib.piece import Piece
+from studio_lib.showing import inches
 from studio_lib.stock.boards import Allowances, Match, Wanted
+from studio_lib.units import MM_PER_INCH
 
 
 JOINTING_MM = 2.0
@@ -131,13 +133,22 @@ def wanted(rows, marks=None) -> tuple[Wanted, ...]:
 USUAL_MM = (20.0, 27.0, 32.0, 41.0, 52.0, 65.0, 80.0, 100.0)
 """Thicknesses that hardwood is sawn to: EN 1313-2, preferred sizes, from memory."""
 
+QUARTERS = (4, 5, 6, 8, 10, 12, 16)
+"""Rough thicknesses of North American hardwood, in quarters of an inch: NHLA rules, from memory."""
+
+
+def quarter_words(thickness_mm: float) -> str:
+    """'8/4 (2 in)' for a rough thickness sold in quarters of an inch; '' for any other."""
+    quarters = next((q for q in QUARTERS if abs(q * MM_PER_INCH / 4 - thickness_mm) < 0.05), None)
+    return f"{quarters}/4 ({inches(thickness_mm)} in)" if quarters else ""
+
 
 @dataclass(frozen=True)
 class Thickness:
     """What boards of one thickness are needed for, sawn."""
 
     thickness_mm: float
-    """As yards saw it: the next of ``USUAL_MM``; what is needed itself where it is over the thickest."""
+    """As yards saw it: the next of ``USUAL_MM``, or of ``QUARTERS``; what is needed itself where it is over the thickest."""
     least_mm: float
     """What the thickest of these pieces needs."""
     count: int
@@ -145,13 +156,14 @@ class Thickness:
     widest_mm: float
 
 
-def thicknesses(pieces, allowances: Allowances) -> tuple[Thickness, ...]:
-    """Thicknesses to ask a yard for, the thinnest first, each with how many pieces and how large. [mm]"""
+def thicknesses(pieces, allowances: Allowances, in_quarters: bool = False) -> tuple[Thickness, ...]:
+    """Thicknesses to ask a yard for, the thinnest first, each with how many pieces and how large; in quarters of an inch on demand. [mm]"""
+    sold_mm = tuple(q * MM_PER_INCH / 4 for q in QUARTERS) if in_quarters else USUAL_MM
     alike: dict[float, list[tuple[int, float, float, float]]] = {}
     for p in pieces:
         length, width, thick = p.rough_mm(allowances)
         least = round(thick, 1)
-        alike.setdefault(next((t for t in USUAL_MM if t >= least), least), []).append((p.count, length, width, least))
+        alike.setdefault(next((t for t in sold_mm if t >= least), least), []).append((p.count, length, width, least))
     return tuple(
         Thickness(sold, max(t for *_, t in of), sum(n for n, *_ in of), max(length for _, length, *_ in of), max(width for _, _, width, _ in of))
         for sold, of in sorted(alike.items())

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from studio_lib.showing import PLAIN, Shown, exact_length, length, read_length
+
 SEVERITY = {
     "small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "gum": 2, "resin": 2, "pocket": 2, "bow": 2, "hidden": 2,
     "split": 3, "check": 3, "rot": 3, "shake": 3, "twist": 3, "useless": 3,
@@ -20,8 +22,9 @@ SEVERITY_WORDS = (
 )
 """The same in words, for a page or a sheet that shows faults."""
 
+_FIGURE = r"(?:\d+ +\d+/\d+|\d+/\d+|[\d.]+)"
 _ENTRY = re.compile(
-    r"^\s*(?P<name>[^\d]*?)\s*(?P<x0>[\d.]+)\s*-\s*(?P<x1>[\d.]+)\s*(?:x|by|,|\s)\s*(?P<y0>[\d.]+)\s*-\s*(?P<y1>[\d.]+)\s*$"
+    rf"^\s*(?P<name>[^\d]*?)\s*(?P<x0>{_FIGURE})\s*-\s*(?P<x1>{_FIGURE})\s*(?:x|by|,|\s)\s*(?P<y0>{_FIGURE})\s*-\s*(?P<y1>{_FIGURE})\s*$"
 )
 
 
@@ -36,10 +39,15 @@ def next_mark(last: str, taken) -> str:
     return f"{found[1]}{number}"
 
 
-def read_faults(text: str) -> list[dict]:
+def fault_example(shown: Shown = PLAIN) -> str:
+    """One fault as it is written down, in the unit shown."""
+    return "knot 47 1/4-50 3/4 x 0-1 3/4" if shown.inches else "knot 1200-1290 x 0-45"
+
+
+def read_faults(text: str, shown: Shown = PLAIN) -> list[dict]:
     """Faults from a line such as 'knot 1200-1290 x 0-45; end split 0-60 x 0-180'.
 
-    Each is a name, from - to along the board, from - to across it, in mm. Raises
+    Each is a name, from - to along the board, from - to across it, in the unit shown. Raises
     ValueError saying which entry cannot be read and how to write it.
     """
     out = []
@@ -47,8 +55,8 @@ def read_faults(text: str) -> list[dict]:
         found = _ENTRY.match(entry)
         if not found:
             raise ValueError(
-                f"Cannot read the fault {entry!r}. Write it as: knot 1200-1290 x 0-45 "
-                "(a name, from-to along, from-to across, in mm), faults parted by ;"
+                f"Cannot read the fault {entry!r}. Write it as: {fault_example(shown)} "
+                f"(a name, from-to along, from-to across, in {shown.lengths}), faults parted by ;"
             )
         name = found["name"].strip() or "knot"
         severity = max((s for word, s in SEVERITY.items() if word in name.lower()), default=2)
@@ -58,23 +66,22 @@ def read_faults(text: str) -> list[dict]:
         if face != "both":
             name = " ".join(w for w in name.split() if w.lower() != face) or "knot"
         out.append({
-            "x0_mm": float(found["x0"]), "x1_mm": float(found["x1"]), "y0_mm": float(found["y0"]),
-            "y1_mm": float(found["y1"]), "severity": severity, "name": name, "face": face,
+            **{f"{k}_mm": _figure(found[k], shown) for k in ("x0", "x1", "y0", "y1")}, "severity": severity, "name": name, "face": face,
         })
     return out
 
 
-_NUMBER = r"\d+(?:[.,]\d+)?"
+_NUMBER = r"(?:\d+ +\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
 _BOARD = re.compile(
     rf"^\s*(?P<ref>[^;]+?)\s*[; ]\s*(?P<l>{_NUMBER})\s*x\s*(?P<w>{_NUMBER})(?:\s*to\s*(?P<e>{_NUMBER}))?\s*x\s*(?P<t>{_NUMBER})"
     rf"(?:\s*at\s*(?P<price>{_NUMBER}))?(?:\s+(?P<state>taken|put back))?\s*(?:;(?P<faults>.*))?$", re.I,
 )
 
 
-def read_boards(text: str) -> list[dict]:
+def read_boards(text: str, shown: Shown = PLAIN) -> list[dict]:
     """Boards from lines such as 'Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45'.
 
-    Mark; length x width (to the width at the right end) x thickness in mm; what it costs; what became
+    Mark; length x width (to the width at the right end) x thickness in the unit shown; what it costs; what became
     of it; faults as ``read_faults`` has them. All from the cost on may be left out. Raises ValueError
     with the number of the line that cannot be read and how to write it.
     """
@@ -86,15 +93,15 @@ def read_boards(text: str) -> list[dict]:
         if not found:
             raise ValueError(
                 f"Line {number}, {line.strip()!r}: cannot read the board. Write it as: "
-                "Y1; 2450 x 230 x 32 at 46.90; knot 1200-1290 x 0-45"
+                f"Y1; {'96 1/2 x 9 x 1 1/4' if shown.inches else '2450 x 230 x 32'} at 46.90; {fault_example(shown)}"
             )
         try:
-            faults = read_faults(found["faults"] or "")
+            faults = read_faults(found["faults"] or "", shown)
         except ValueError as error:
             raise ValueError(f"Line {number}: {error}") from None
         row = {
-            "ref": " ".join(found["ref"].split()), "length_mm": _figure(found["l"]), "width_mm": _figure(found["w"]),
-            "thickness_mm": _figure(found["t"]), "width_end_mm": _figure(found["e"]) if found["e"] else None,
+            "ref": " ".join(found["ref"].split()), "length_mm": _figure(found["l"], shown), "width_mm": _figure(found["w"], shown),
+            "thickness_mm": _figure(found["t"], shown), "width_end_mm": _figure(found["e"], shown) if found["e"] else None,
             "faults": faults,
         }
         if found["price"]:
@@ -105,8 +112,21 @@ def read_boards(text: str) -> list[dict]:
     return out
 
 
-def _figure(text: str) -> float:
-    return float(text.replace(",", "."))
+def _figure(text: str, shown: Shown) -> float:
+    """To a hundredth of a mm, so that a figure in decimals of an inch comes back as it went out."""
+    return round(read_length(text, shown), 2) if shown.inches else float(text.replace(",", "."))
+
+
+def fault_words(faults, shown: Shown = PLAIN, exact: bool = False) -> str:
+    """Faults as they are written down, in the unit shown; ``exact``: so that ``read_faults`` reads the same back."""
+    said = exact_length if exact or not shown.inches else length
+
+    def to(a: float, b: float) -> str:
+        return f"{said(a, shown)}-{said(b, shown)}"
+
+    return "; ".join(
+        f"{f.name or 'knot'}{'' if f.face == 'both' else f' {f.face}'} {to(f.x0_mm, f.x1_mm)} x {to(f.y0_mm, f.y1_mm)}" for f in faults
+    )
 
 
 def brought_home(offered: list[dict], found: list[dict], sold: dict[str, dict], timber: str) -> list[dict]:

@@ -292,7 +292,7 @@ def _lighter(piece: Piece):
                 "arris": f"{under} {edge}", "along_mm": round(min(BEVEL_RUN * off, m.width_mm / 2), 1), "through_mm": off}))
     if outer:
         thick = boards[0].thickness_mm
-        yield tuple(outer), f"bevelled under its long edges it reads as {LIP_MM:g} mm and works as {thick:g}"
+        yield tuple(outer), f"bevelled under its long edges it reads as {LIP_MM:g} mm and works as {thick:g} mm"
     legs = [m for m in piece.members if m.role == "leg" and abs(m.placement.along[2]) > 0.99 and not m.shaping]
     tapers = []
     for m in legs:
@@ -310,7 +310,7 @@ def _lighter(piece: Piece):
                 "from_mm": round(free if foot == "start" else m.length_mm - free, 1), "off_mm": off}))
     if tapers and len(tapers) == 2 * len(legs):
         m = legs[0]
-        yield tuple(tapers), f"tapered on their inner faces its legs stand on {m.width_mm - tapers[0].figures['off_mm']:g} mm and work as {m.width_mm:g}"
+        yield tuple(tapers), f"tapered on their inner faces its legs stand on {m.width_mm - tapers[0].figures['off_mm']:g} mm and work as {m.width_mm:g} mm"
 
 
 def _dot(a, b) -> float:

@@ -125,13 +125,13 @@ def panel_in_groove(
     findings = (
         _needs(
             "panel", "room to grow", swing.grows_mm, 2 * room, swing,
-            f"Panel grows {swing.grows_mm:.1f} mm, the two grooves leave {2 * room:.1f}.",
+            f"Panel grows {swing.grows_mm:.1f} mm, the two grooves leave {2 * room:.1f} mm.",
             f"Deepen each groove or narrow the panel by {_lacks(swing.grows_mm, 2 * room) / 2:.1f} mm a side.",
             rule=f"{SUM_RULE}; {PANEL_RULE}",
         ),
         _keeps(
             "panel", "hold when driest", least_hold_mm, hold, swing,
-            f"At its driest {max(hold, 0):.1f} mm stays in the groove on {where}; {least_hold_mm:g} wanted.",
+            f"At its driest {max(hold, 0):.1f} mm stays in the groove on {where}; {least_hold_mm:g} mm wanted.",
             f"Let the panel {_lacks(least_hold_mm, hold):.1f} mm further into deeper grooves"
             + ("." if centred else ", or pin it at its middle."),
         ),
@@ -171,7 +171,7 @@ def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str 
     need = max(swing.grows_mm, swing.shrinks_mm)
     mend = f"Lengthen the slot to {math.ceil(2 * need / EASY + fixing_mm)} mm, or set the fixing nearer the middle."
     findings = tuple(
-        _needs(subject, f"travel {way}", mm, there, swing, f"{mm:.1f} mm wanted {way}, {there:.1f} there.", mend)
+        _needs(subject, f"travel {way}", mm, there, swing, f"{mm:.1f} mm wanted {way}, {there:.1f} mm there.", mend)
         for way, mm in (("when it grows", swing.grows_mm), ("when it shrinks", swing.shrinks_mm))
     )
     return Provision(
@@ -263,7 +263,7 @@ def top_on_buttons(
         ),
         _keeps(
             "button", "hold when driest", least_hold_mm, hold, swing,
-            f"At the driest {max(hold, 0):.1f} mm stays in the groove; {least_hold_mm:g} wanted.",
+            f"At the driest {max(hold, 0):.1f} mm stays in the groove; {least_hold_mm:g} mm wanted.",
             f"Longer tongues: {math.ceil(least_hold_mm / EASY + swing.shrinks_mm)} mm in at making.",
         ),
     )
@@ -311,11 +311,11 @@ def in_opening(
     findings = (
         _needs(
             subject, "gap when wettest", swing.grows_mm, gap - least_gap_mm, swing,
-            f"Grows {swing.grows_mm:.1f} mm; {gap:.1f} mm of gap at making leaves {wet:.1f}, {least_gap_mm:g} wanted.", mend,
+            f"Grows {swing.grows_mm:.1f} mm; {gap:.1f} mm of gap at making leaves {wet:.1f} mm, {least_gap_mm:g} mm wanted.", mend,
         ),
         _needs(
             subject, "gap when driest", dry, most_gap_mm, swing,
-            f"Gapes {dry:.1f} mm at the driest; {most_gap_mm:g} at most.",
+            f"Gapes {dry:.1f} mm at the driest; {most_gap_mm:g} mm at most.",
             mend if both > most_gap_mm - least_gap_mm else f"Make it {max(dry - EASY * most_gap_mm, 0):.1f} mm larger.",
         ),
     )
@@ -442,7 +442,7 @@ def wide_tenon(swing: Swing, glued_mm: float, slack_mm: float) -> Provision:
     loose = swing.of(free) if free else Swing(0.0, 0.0, 0.0, swing.says, swing.source)
     findings = (*glued, _needs(
         "wide tenon", "slack for the sliding part", loose.grows_mm, slack_mm, swing,
-        f"The {free:g} mm left unglued grows {loose.grows_mm:.1f} mm; the mortise leaves {slack_mm:g}.",
+        f"The {free:g} mm left unglued grows {loose.grows_mm:.1f} mm; the mortise leaves {slack_mm:g} mm.",
         f"Lengthen that mortise by {math.ceil(_lacks(loose.grows_mm, slack_mm))} mm under the shoulder.",
     ))
     return Provision(
@@ -472,7 +472,7 @@ def pegged_shoulder(swing: Swing, most_gap_mm: float) -> Provision:
     _above_0(most_gap_mm=most_gap_mm)
     finding = _needs(
         "shoulder", "opening when driest", swing.shrinks_mm, most_gap_mm, swing,
-        f"The shoulder opens {swing.shrinks_mm:.1f} mm at the driest; {most_gap_mm:g} may show.",
+        f"The shoulder opens {swing.shrinks_mm:.1f} mm at the driest; {most_gap_mm:g} mm may show.",
         "Set the peg nearer the shoulder, offset it so that it draws, or make the mortised member drier.",
     )
     return Provision(
@@ -566,7 +566,7 @@ def mitre(swing: Swing, corner_deg: float, most_gap_mm: float) -> Provision:
     findings = tuple(
         _needs(
             "mitre", f"opening when {state}", found.gap_mm, most_gap_mm, swing,
-            f"Opens {found.gap_mm:.1f} mm ({found.opening_deg:.2f} degrees) at the {where} when {state}; {most_gap_mm:g} may show.",
+            f"Opens {found.gap_mm:.1f} mm ({found.opening_deg:.2f} degrees) at the {where} when {state}; {most_gap_mm:g} mm may show.",
             mend,
         )
         for state, where, found in (("driest", "inside", dry), ("wettest", "outside", wet))

@@ -64,7 +64,7 @@ def test_a_long_board_turns_a_corner_only_up_to_its_length():
     # Lying 450 wide with no height to raise or stand it: 1646 mm at most.
     stuck = one(Box("top", 1700, 450, 450), low, BARE)
     assert stuck.verdict is Verdict.FAILS
-    assert re.search(r"its length in parts of up to 164[56] of 1700 mm", stuck.mend)
+    assert re.search(r"its length in parts of up to 164[56] mm of 1700 mm", stuck.mend)
     assert one(Box("top", 1640, 450, 450), low, BARE).verdict is Verdict.STANDS
 
 

@@ -70,7 +70,7 @@ def test_what_would_keep_it_upright_is_never_there_already():
     assert low.stands and low.mend == ""
     assert short.verdict is Verdict.LOOK_AGAIN and short.mend == "Add 3 kg low down."  # 66 / 0.211 - 287 = 25.8 N
     room = r.pulled_over("chest", 287, 211, 440, "a child's pull", most_mm=300)
-    assert room.mend == "Set the feet 230 mm out from the middle, 211 now, or add 3 kg low down."
+    assert room.mend == "Set the feet 230 mm out from the middle, 211 mm now, or add 3 kg low down."
     barely = r.pulled_over("case", 250, 725, 1800, "a child's pull")
     assert barely.verdict is Verdict.LOOK_AGAIN and barely.mend.startswith("It stands, but barely") and "feet" not in barely.mend
     fails = r.pulled_over("case", 250, 600, 1800, "a child's pull")

@@ -14,7 +14,7 @@ from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES
-from studio_lib.stock.cutting_list import most_needed_mm, thicknesses
+from studio_lib.stock.cutting_list import most_needed_mm, quarter_words, thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
@@ -67,11 +67,22 @@ def panel(desk: Desk) -> w.Widget:
     ])
 
 
+FAULTS = {
+    "mm": "knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18",
+    "in": "knot front 47 1/4-50 3/4 x 0-1 3/4; end split 0-2 3/8 x 0-8; wane 0-96 x 0-3/4",
+}
+"""Faults as they are typed, for a page in mm or in inches."""
+
+
 def needed(desk: Desk) -> str:
     """What the boards must be at least, thickness by thickness."""
-    asked = thicknesses(desk.derived.wanted, desk.derived.allowances)
+    asked = thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)
+
+    def thick(t) -> str:
+        return quarter_words(t.thickness_mm) if show.shown().inches and quarter_words(t.thickness_mm) else show.lengths(mm(t.thickness_mm))
+
     said = "; ".join(
-        f"{show.lengths(mm(t.thickness_mm))} thick{'' if t.least_mm == t.thickness_mm else f' (at least {show.lengths(mm(t.least_mm))})'} for {t.count} {'piece' if t.count == 1 else 'pieces'} "
+        f"{thick(t)} thick{'' if t.least_mm == t.thickness_mm else f' (at least {show.lengths(mm(t.least_mm))})'} for {t.count} {'piece' if t.count == 1 else 'pieces'} "
         f"up to {show.lengths(mm(t.longest_mm))} x {show.lengths(mm(t.widest_mm))}"
         for t in asked
     )
@@ -92,7 +103,7 @@ def cutting_table(desk: Desk) -> str:
             "One end", "Other end", "Fit", "Board")
     timbers = ", ".join(dict.fromkeys(r["timber"] for r in lines))
     return (f"<h2>Cutting list, {parts.length_unit()}</h2><div class=quiet>{escape(timbers)}. What is marked to fit is measured from its place.</div>"
-            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 9, 10)))
+            + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 7, 9, 10)))
 
 
 def tight(words: str) -> str:
@@ -172,7 +183,7 @@ def offered(desk: Desk) -> w.Widget:
         for i, b in enumerate(desk.commission.boards.offered):
             state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, tooltip=f"{b.ref}: seen, taken or put back", layout=w.Layout(width="105px"))
             state.observe(lambda change, i=i: desk.change(f"boards.offered.{i}.state", change.new), "value")
-            faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {f.x0_mm:g}-{f.x1_mm:g}" for f in b.faults) or "clear"
+            faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {parts.length_here(f.x0_mm)}-{parts.length_here(f.x1_mm)}" for f in b.faults) or "clear"
             across = mm(b.width_mm) + (f" to {mm(b.width_end_mm)}" if b.width_end_mm else "")
             more = "; ".join(x for x in (b.grade, b.yard, " and ".join(b.grain)) if x)
             small = parts.thumbnail(desk, pictures[b.picture]) if b.picture in pictures else ""
@@ -189,7 +200,7 @@ def offered(desk: Desk) -> w.Widget:
     marks = [b.ref for b in desk.commission.boards.offered]
     ref = w.Text(next_mark(marks[-1] if marks else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
                  tooltip="As chalked on its end")
-    most = most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances)) or 32.0
+    most = most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)) or 32.0
     length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", most)
     end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
                  tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")
@@ -197,7 +208,7 @@ def offered(desk: Desk) -> w.Widget:
     price = w.Text(description="Price each", placeholder="42.50", layout=w.Layout(width="178px"))
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
-    faults = w.Text(description="Faults, mm", placeholder="knot front 1200-1290 x 0-45; end split 0-60 x 0-200; wane 0-2400 x 0-18", layout=w.Layout(width="600px"))
+    faults = w.Text(description=f"Faults, {parts.length_unit()}", placeholder=FAULTS[parts.length_unit()], layout=w.Layout(width="600px"))
     rack = w.Checkbox(description="from the rack", indent=False)
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
@@ -211,7 +222,7 @@ def offered(desk: Desk) -> w.Widget:
         new = {
             "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": parts.mm_of(length),
             "width_mm": parts.mm_of(wide), "thickness_mm": parts.mm_of(thick), "count": many.value, "price": parts.as_money(price.value),
-            "faults": read_faults(faults.value), "source": "rack" if rack.value else "yard",
+            "faults": read_faults(faults.value, show.shown()), "source": "rack" if rack.value else "yard",
             "width_end_mm": parts.read_length_here(end.value) if end.value.strip() else None, "grade": grade.value.strip(),
             "yard": at_yard.value.strip(), "grain": list(grain.value), "picture": file["name"] if file else "",
         }
@@ -244,7 +255,7 @@ def laid_out(desk: Desk) -> str:
     d = desk.derived
     names = {r.ref: r.name for r in d.cutting_list}
     drawn = boards_svg(d.layout, 280, names) if d.layout.boards_used else ""
-    left = "; ".join(f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)}" for o in d.layout.offcuts)
+    left = "; ".join(f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in d.layout.offcuts)
     changed = f'<p class="again">{escape(d.layout_change)}</p>' if d.layout_change else ""
     file = "data:image/svg+xml;base64," + base64.b64encode(drawn.encode()).decode()
     saved = f' <a href="{file}" download="boards.svg">Save the drawing as SVG</a>' if drawn else ""

@@ -248,7 +248,7 @@ def who(desk: Desk) -> w.Widget:
         parts.tick(desk, "brief.wheelchair", "A wheelchair pulls up to it", "685 mm clear under the front"),
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
         parts.tick(desk, "brief.large", "Someone is very broad or heavy", "widths are then made for 99 of 100"),
-        parts.optional_number(desk, "brief.tallest_person_mm", "Tallest person", "mm", "only where someone is tall: seat, back and room for knees then follow; 1920 for 1.92 m"),
+        parts.optional_number(desk, "brief.tallest_person_mm", "Tallest person", "mm", "only where someone is tall: seat, back and room for knees then follow; 1920 mm is very tall"),
     ])
 
 
@@ -272,7 +272,7 @@ def where(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "gravel", "grass", "deck", "floor", "carpet"], "wet feet rot first; gravel and carpet give"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
-        parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 for large books"),
+        parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
         parts.yes_no(desk, "brief.beside_a_drop", "Beside a drop, stair or window", "a rail is a ladder to a child"),
         parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),

@@ -45,7 +45,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
         now = desk.derived.made[index].sizes
         def told(n, v):
             sawn = p.sawn_mm.get(n)
-            return f"{words[n][0].lower()}{words[n][1:]} {v:g} mm" + (f" from {sawn:g} sawn" if sawn else ", glued up" if n in p.sawn_mm else "")
+            return f"{words[n][0].lower()}{words[n][1:]} {v:g} mm" + (f" from {sawn:g} mm sawn" if sawn else ", glued up" if n in p.sawn_mm else "")
 
         sizes = ", ".join(told(n, v) for n, v in p.sizes.items() if v != now[n]) or "as it stands"
         text = (
@@ -54,7 +54,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
             + (f" {escape(p.reads[0].upper() + p.reads[1:])}." if p.reads else "")
         )
         return w.HBox([
-            w.HTML(f'<div style="line-height:1.35;padding:4px 0">{text}</div>', layout=w.Layout(flex="1 1 0")),
+            w.HTML(f'<div style="line-height:1.35;padding:4px 0">{show.words(text)}</div>', layout=w.Layout(flex="1 1 0")),
             parts.button(desk, "Take these", lambda: take(p)),
         ])
 

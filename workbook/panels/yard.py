@@ -115,10 +115,10 @@ def stock_sizes(desk: Desk) -> w.Widget:
 
     def words(s):
         lengths = f"{s.least_length_mm:g} to {s.longest_mm:g} mm" + (
-            f" by {s.step_mm:g}" if s.step_mm else ", random: only the least is counted on"
+            f" by {s.step_mm:g} mm" if s.step_mm else ", random: only the least is counted on"
         )
         more = "; ".join(x for x in (s.grade, s.yard, " and ".join(s.grain)) if x)
-        return (
+        return show.words(
             f"<b>{escape(s.name)}</b> {escape(s.timber)}, {s.width_mm:g} x {s.thickness_mm:g} mm, {lengths}, "
             f"{s.price} {c.rates.currency} a {s.per}{'; ' + escape(more) if more else ''}"
         )
@@ -248,7 +248,11 @@ def asking(desk: Desk) -> str:
 def from_the_yard(desk: Desk) -> w.Widget:
     """Lines brought home from the yard's page, or typed."""
     lines = w.Textarea(
-        placeholder="Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45\nY2; 2400 x 225 x 32 at 44.90 put back",
+        placeholder=(
+            "Y1; 96 1/2 x 9 to 8 x 1 1/4 at 46.90 taken; knot front 47 1/4-50 3/4 x 0-1 3/4\nY2; 96 x 8 3/4 x 1 1/4 at 44.90 put back"
+            if show.shown().inches else
+            "Y1; 2450 x 230 to 205 x 32 at 46.90 taken; knot front 1200-1290 x 0-45\nY2; 2400 x 225 x 32 at 44.90 put back"
+        ),
         rows=4,
         layout=w.Layout(width="720px"),
     )
@@ -267,7 +271,7 @@ def from_the_yard(desk: Desk) -> w.Widget:
                     "grain": list(b.grain),
                 }
         found = brought_home(
-            plain(desk, "offered"), read_boards(lines.value), sold, desk.commission.timber.species or ""
+            plain(desk, "offered"), read_boards(lines.value, show.shown()), sold, desk.commission.timber.species or ""
         )
         if desk.change("boards.offered", found):
             lines.value = ""
