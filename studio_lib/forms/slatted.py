@@ -17,7 +17,7 @@ from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
 from studio_lib.forms.framing import placed
 from studio_lib.forms.low import END_MM, MIDDLE_FROM_MM, low_table
-from studio_lib.forms.space import room_findings
+from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
@@ -229,6 +229,8 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     seats = seating_words(brief) + ("" if benched else ", 635 mm each")
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
+    if (room := longest_table_mm(brief)) < length:
+        length, seats = room, seats + room_words(needed, room, benched)
     width = _up_to(36 * INCH, 10)
     if low:
         length, width = low["length_mm"].value, low["width_mm"].value

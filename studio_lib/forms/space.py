@@ -90,6 +90,18 @@ def around_table(name: str, long_mm: float, wide_mm: float, brief: Brief) -> lis
     return found
 
 
+def longest_table_mm(brief: Brief) -> float:
+    """The longest table that the brief and its room allow, a chair drawn back at one end; never under 900 mm, and no end where neither is said."""
+    limits = [m for m in (brief.most_length_mm, brief.space_length_mm and brief.space_length_mm - CHAIR_MM) if m]
+    return max(math.floor(min(limits) / 10) * 10.0, 900.0) if limits else math.inf
+
+
+def room_words(needed_mm: float, room_mm: float, benched: bool) -> str:
+    """That the room leaves less than the people would take, and how many sit well then: 635 mm each, two of them on chairs at its ends."""
+    along = max(math.floor((room_mm / 25.4 - (0 if benched else 29)) / 25 + 0.05), 0)
+    return f" would take {needed_mm:.0f} mm; the room leaves {room_mm:.0f} mm, where {2 * along + (0 if benched else 2)} sit well"
+
+
 def within(value: float, *limits: float | None, least: float = 0.0) -> float:
     """A proposed size kept within what limits it, as far down as the form can be made. [mm]"""
     return max(min(value, *(x for x in limits if x is not None)) if any(x is not None for x in limits) else value, least)

@@ -27,7 +27,7 @@ from studio_lib.forms.framing import (
     up_to,
 )
 from studio_lib.forms.low import END_MM, low_table
-from studio_lib.forms.space import room_findings
+from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
@@ -260,8 +260,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
             over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", _leg_mm(needed, chunky, brief))
             needed = max(needed, up_to(between + 2 * over, 10))
-        length = Proposal(min(needed, 4000.0), seating_words(brief) + ("" if benched else ", 635 mm each")
-                          + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else ""),
+        length = Proposal(min(needed, 4000.0, room := longest_table_mm(brief)), seating_words(brief) + ("" if benched else ", 635 mm each")
+                          + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else "")
+                          + (room_words(needed, room, benched) if room < min(needed, 4000.0) else ""),
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
         width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
             "same dining planning rule, 36 in. (915 mm)")

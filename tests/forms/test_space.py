@@ -2,7 +2,8 @@
 
 import pytest
 
-from studio_lib.commission import Brief
+from studio_lib.commission import Brief, Commission, Item
+from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms.space import around_table
 
@@ -35,3 +36,18 @@ def test_a_table_made_as_narrow_as_is_advised_has_chairs_on_both_sides():
 def test_no_space_given_or_a_table_larger_than_it_says_nothing_here():
     assert around_table("table", 2000.0, 900.0, Brief()) == []
     assert around_table("table", 2000.0, 900.0, Brief(space_length_mm=1900.0)) == []
+
+
+@pytest.mark.parametrize("kind", ["table", "slatted table"])
+def test_a_table_is_proposed_no_longer_than_its_room_lets_a_chair_draw_back(kind):
+    # 9 people: 25 in. (635 mm) a setting, four a side, and 29 in. for both ends, after Time-Saver Standards: 3280 mm.
+    def length(**brief):
+        c = Commission(ref="T-1", title="table", brief=Brief(people=9, place="indoors, heated", **brief), items=(Item(name="t", form=kind),))
+        return derive(c)
+
+    assert length().made[0].proposals["length_mm"].value == 3280
+    kept = length(space_length_mm=3600.0, space_width_mm=3100.0)
+    proposed = kept.made[0].proposals["length_mm"]
+    assert proposed.value == 3600 - 750 and "would take 3280 mm" in proposed.why and "8 sit well" in proposed.why
+    assert all(f.stands for f in kept.size_findings if f.what == "room at the ends")
+    assert length(most_length_mm=2000.0).made[0].proposals["length_mm"].value == 2000

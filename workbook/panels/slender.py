@@ -9,7 +9,7 @@ import ipywidgets as w
 from studio_lib.structure.curve import curve_svg
 from studio_lib.structure.slender import may_be_slimmed, nothing_off, slender
 from studio_lib.structure.trial import timber_m3
-from workbook import parts
+from workbook import parts, show
 from workbook.desk import Desk
 
 
