@@ -460,15 +460,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     }
 
 
-def shared_out(people: int, each_mm: float) -> tuple[int, int]:
-    """How many benches so many people take, and how many sit on one."""
-    benches = max(1, math.ceil(people * each_mm / LONGEST_MM))
+def shared_out(people: int, each_mm: float, long_mm: float = 0.0) -> tuple[int, int]:
+    """How many benches so many people take, and how many sit on one; ``long_mm``: a seat longer than would be proposed."""
+    benches = max(1, math.ceil(people * each_mm / max(LONGEST_MM, long_mm) - 1e-9))
     return benches, math.ceil(people / benches)
 
 
-def _shared_out(brief: Brief, users: Users, each_mm: float) -> tuple[int, int]:
+def _shared_out(brief: Brief, users: Users, each_mm: float, long_mm: float = 0.0) -> tuple[int, int]:
     """``shared_out``, unless the benches of the job already share the people."""
-    return (1, min(users.count, 40)) if isinstance(brief, Here) and brief.shared_out else shared_out(users.count, each_mm)
+    return (1, min(users.count, 40)) if isinstance(brief, Here) and brief.shared_out else shared_out(users.count, each_mm, long_mm)
 
 
 def _known(known: dict[str, float]) -> _S:
@@ -960,7 +960,7 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
         found.append(tips_backwards(piece.name, s.leg_mm - BEHIND_MM, s.height_mm, s.back_height_mm))
     users = users_of(brief)
     clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
-    benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value)
+    benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value, s.between_arms_mm)
     ordered = brief.ordered if isinstance(brief, Here) else 1
     each = bench_width_per_person(sit, "close", users, clothes)
     all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""

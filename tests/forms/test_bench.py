@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from studio_lib.commission import Brief
+from studio_lib.commission import Brief, Commission, Item
+from studio_lib.derive import derive
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.piece.checks import mortises_apart
 from tests.forms import invariants
@@ -57,3 +58,14 @@ def test_a_solid_seat_is_held_however_narrow_its_boards(count):
     piece = make(NAME, Brief(people=3), back=0, seat=1, board_count=count, timber="oak")
     held = [j for j in piece.joints if j.kind == "slotted screws"]
     assert len({j.second for j in held}) >= 2 and len({j.first for j in held}) >= 2
+
+
+def test_a_bench_made_longer_than_proposed_seats_those_it_has_room_for():
+    def places(length_mm):
+        c = Commission(ref="B-1", title="bench", brief=Brief(people=4, place="outdoors, in the weather"),
+                       items=(Item(name="bench", form=NAME, sizes={"length_mm": length_mm}),))
+        return next(f for f in derive(c).size_findings if f.what == "length for each sitter")
+
+    assert " each for 2 " in places(1500.0).says
+    # 2400 mm for four: 600 mm each.
+    assert "600 mm each for 4" in places(2400.0).says and places(2400.0).stands
