@@ -448,6 +448,7 @@ def lasts(d: Derived) -> list[str]:
     return [
         f"You asked for {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
         "once a year and its end grain sealed again where it has opened."
+        + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
     ]
 
 
@@ -464,7 +465,8 @@ def terms(d: Derived, day: date) -> list[str]:
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
     if not d.price.tax_rate:
-        out.append(f"No {d.price.tax_name or 'tax'} is charged.")
+        # Where the law leaves it to the buyer, or to each state, the price says only that it is not in it.
+        out.append("Sales tax is not included." if d.price.tax_name == "sales tax" else f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]

@@ -182,3 +182,14 @@ def test_delivery_at_the_start_is_said_before_the_quote_goes():
         return any("Delivery is reckoned at 0 km" in s for s in before_it_goes(derive(demo().changed("rates.delivery_km", km)), "A joiner", DAY))
 
     assert told(0) and not told(12)
+
+
+def test_years_that_hang_on_care_say_so_where_none_will_be_given():
+    base = demo().changed("brief.years_wanted", 40)
+    assert "end grain sealed again" in words.lasts(derive(base))[0] and "count on less" not in words.lasts(derive(base))[0]
+    assert words.lasts(derive(base.changed("brief.care_done", "none")))[0].endswith("no care will be given: then count on less.")
+
+
+def test_sales_tax_that_the_buyer_owes_is_said_to_be_left_out():
+    c = demo().changed("rates.tax_name", "sales tax").changed("rates.tax_rate", 0)
+    assert "Sales tax is not included." in words.terms(derive(c), DAY)
