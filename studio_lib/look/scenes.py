@@ -28,7 +28,8 @@ EXPOSURE = {
     "indoors, heated": "indoors", "indoors, unheated": "indoors",
     "outdoors, under cover": "under cover", "outdoors, in the weather": "weather",
 }
-LIGHTS = {"indoors": "indoors", "in the sun": "sun", "in damp shade": "shade", "under a roof outdoors": "eaves"}
+LIGHTS = {"indoors": "indoors", "in the sun": "sun", "in damp shade": "shade", "under a roof outdoors": "eaves",
+          "under a roof, rain blows in": "driven rain"}
 """Where a piece may stand, in a maker's words, as ``timber.ageing`` knows it."""
 CARE = {
     "no finish": "bare", "oiled and kept oiled": "oiled", "oiled once, then left": "oiled once",
@@ -46,7 +47,8 @@ def ground(d: Derived) -> str:
 
 def light_of(d: Derived) -> str:
     """Where the brief puts the piece, in the words of ``LIGHTS``."""
-    exposure = {"weather": "sun", "under cover": "eaves"}.get(EXPOSURE[d.commission.brief.place], "indoors")
+    under = "driven rain" if d.commission.brief.wetted else "eaves"
+    exposure = {"weather": "sun", "under cover": under}.get(EXPOSURE[d.commission.brief.place], "indoors")
     return next(words for words, known in LIGHTS.items() if known == exposure)
 
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 from studio_lib.timber.colour import Lab, hex_from_lab, lab_from_hex, mix_lab
 from studio_lib.timber.species import Species
 
-EXPOSURES = ("indoors", "under cover", "weather", "sun", "shade", "eaves")
+EXPOSURES = ("indoors", "under cover", "weather", "sun", "shade", "eaves", "driven rain")
 """'weather' is open ground in the sun, 'under cover' is under eaves; both old names stay."""
 FINISHES = ("bare", "oiled", "oiled once", "film")
 MOST_YEARS = 10.0
@@ -37,8 +37,11 @@ GREYING = {
     ("eaves", "bare"): (2.0, 0.5),
     ("eaves", "oiled"): (5.0, 0.35),
     ("eaves", "film"): (15.0, 0.1),
+    ("driven rain", "bare"): (1.2, 0.75),
+    ("driven rain", "oiled"): (3.5, 0.5),
+    ("driven rain", "film"): (12.0, 0.2),
 }
-OIL_WEARS_YEARS = {"indoors": 8.0, "sun": 0.8, "shade": 1.2, "eaves": 3.0}
+OIL_WEARS_YEARS = {"indoors": 8.0, "sun": 0.8, "shade": 1.2, "eaves": 3.0, "driven rain": 1.6}
 LIGHT_YEARS = 1.5
 # Wetting out deepens a colour: darker, and more of its own hue. Film also yellows. From memory.
 WET_OUT = {"bare": (1.0, 1.0), "oiled": (0.90, 1.08), "oiled once": (0.90, 1.08), "film": (0.92, 1.10)}
@@ -105,7 +108,8 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
     years : float
         0 to 10, fractions too. [years]
     exposure : str
-        'indoors'; outdoors 'sun', 'shade' (rained on, seldom sunlit) or 'eaves' (no rain).
+        'indoors'; outdoors 'sun', 'shade' (rained on, seldom sunlit), 'eaves' (no rain) or 'driven rain' (a roof under
+        which rain blows in).
         'weather' means 'sun', 'under cover' means 'eaves'.
     finish : str
         'bare', 'oiled' and kept oiled, 'oiled once' and left, or 'film' (clear, kept up).

@@ -90,3 +90,9 @@ def test_a_kept_view_lasts_with_the_document(d):
     assert again.views[0].eye_from == (1.0, 1.5, 2.0) and again.views[0].cut == "width"
     with pytest.raises(ValueError, match="both called from the door"):
         d.commission.changed("views", [view, view])
+
+
+def test_a_roof_under_which_rain_blows_in_is_shown_greyer_than_one_that_keeps_it_out():
+    dry = demo().changed("brief.place", "outdoors, under cover")
+    at = [scenes.appearances(derive(c), 10.0)[derive(c).species.name].grey_fraction for c in (dry, dry.changed("brief.wetted", True))]
+    assert at[0] < at[1] and scenes.light_of(derive(dry.changed("brief.wetted", True))) == "under a roof, rain blows in"

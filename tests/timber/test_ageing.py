@@ -60,9 +60,10 @@ def test_the_old_names_mean_sun_and_eaves():
 # oil put on once and left goes the way of bare wood; damp shade is darker and greener than bleached sun.
 def test_exposure_and_finish_in_order():
     oak = timber("European oak")
-    at = {(e, f): appearance(oak, 3, e, f) for e in ("sun", "shade", "eaves") for f in FINISHES}
+    at = {(e, f): appearance(oak, 3, e, f) for e in ("sun", "shade", "driven rain", "eaves") for f in FINISHES}
     for finish in FINISHES:
         assert at["sun", finish].grey_fraction > at["shade", finish].grey_fraction > at["eaves", finish].grey_fraction
+        assert at["sun", finish].grey_fraction > at["driven rain", finish].grey_fraction > at["eaves", finish].grey_fraction
     for place in ("sun", "shade", "eaves"):
         kept = [at[place, f].grey_fraction for f in ("film", "oiled", "oiled once", "bare")]
         assert kept == sorted(kept)
