@@ -1167,6 +1167,8 @@ class Option(Part):
     name: str = Field(min_length=1, max_length=40)
     timber: TimberChoice
     items: tuple[Item, ...]
+    to_client: bool = True
+    """Shown on the client's page and in the quote, as long as another is in hand."""
 
 
 MOST_OPTIONS = 4
@@ -1487,7 +1489,8 @@ class Commission(Part):
 
     def with_option(self, name: str) -> Commission:
         """What is in hand kept as an option of that name, over one of the same name."""
-        kept = Option(name=name, timber=self.timber, items=self.items)
+        shown = next((o.to_client for o in self.options if o.name == name), True)
+        kept = Option(name=name, timber=self.timber, items=self.items, to_client=shown)
         others = [o for o in self.options if o.name != name]
         plain = self.model_dump(mode="json")
         plain["options"] = [o.model_dump(mode="json") for o in (*others, kept)]

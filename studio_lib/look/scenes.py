@@ -262,13 +262,14 @@ def faults(d: Derived) -> list[str]:
 
 
 def options(d: Derived) -> list[tuple[str, Derived]]:
-    """Every option kept with the commission by name, the one in hand as it stands; else the commission alone."""
+    """Every option that the client may see, by name, the one in hand as it stands; else the commission alone."""
     from studio_lib.derive import derive
 
     c = d.commission
-    if len(c.options) < 2:
+    shown = [o for o in c.options if o.to_client or o.name == c.chosen]
+    if len(shown) < 2:
         return [(c.title, d)]
-    return [(o.name, d if o.name == c.chosen else derive(c.choosing(o.name), d.known)) for o in c.options]
+    return [(o.name, d if o.name == c.chosen else derive(c.choosing(o.name), d.known)) for o in shown]
 
 
 def sizes_words(d: Derived) -> list[str]:

@@ -282,12 +282,12 @@ def payments(d: Derived) -> list[tuple[str, str]]:
 
 
 def options(d: Derived) -> list[tuple[str, str]]:
-    """Each other option kept, with what it would cost more or less, tax included."""
+    """Each other option that the client may see, with what it would cost more or less, tax included."""
     from studio_lib.derive import derive
 
     c, out = d.commission, []
     for o in c.options:
-        if o.name == c.chosen:
+        if o.name == c.chosen or not o.to_client:
             continue
         called = o.name
         try:

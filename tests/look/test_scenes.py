@@ -12,6 +12,7 @@ from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.look import bundle, scenes
 from studio_lib.look.client_page import CUT_OFF_BYTES
+from studio_lib.papers import words
 
 
 @pytest.fixture(scope="module")
@@ -96,3 +97,15 @@ def test_a_roof_under_which_rain_blows_in_is_shown_greyer_than_one_that_keeps_it
     dry = demo().changed("brief.place", "outdoors, under cover")
     at = [scenes.appearances(derive(c), 10.0)[derive(c).species.name].grey_fraction for c in (dry, dry.changed("brief.wetted", True))]
     assert at[0] < at[1] and scenes.light_of(derive(dry.changed("brief.wetted", True))) == "under a roof, rain blows in"
+
+
+def test_an_option_that_the_client_is_not_to_see_is_on_no_page_and_no_paper_of_theirs():
+    c = demo().with_option("as asked").with_option("in oak")
+    both = [name for name, _ in scenes.options(derive(c))]
+    hidden = c.changed("options.0.to_client", False)
+    kept = hidden.options[0].name
+    assert kept in both and hidden.chosen != kept
+    assert kept not in [name for name, _ in scenes.options(derive(hidden))]
+    assert not any(kept in said for said, _ in words.options(derive(hidden)))
+    # Taken in hand and left again it is still not for the client.
+    assert not next(o for o in hidden.choosing(kept).choosing(hidden.chosen).options if o.name == kept).to_client

@@ -200,8 +200,9 @@ def options(desk: Desk) -> w.Widget:
         c = desk.commission
         return [
             w.HBox([
-                w.HTML(f"<b>{escape(o.name)}</b>{' (in hand)' if o.name == c.chosen else ''}&nbsp;"),
+                w.HTML(f"<b>{escape(o.name)}</b>{' (in hand, with whatever changed since)' if o.name == c.chosen else ''}&nbsp;"),
                 *([] if o.name == c.chosen else [
+                    parts.tick(desk, f"options.{i}.to_client", "The client sees it"),
                     parts.button(desk, "Take in hand", lambda o=o: desk.put(desk.commission.choosing(o.name), f"option {o.name} in hand")),
                     parts.button(desk, "Let go", lambda i=i: remove(desk, "options", i)),
                 ]),

@@ -20,7 +20,7 @@ def panel(desk: Desk) -> w.Widget:
             return [w.HTML(show.page(f'<p class="quiet">There is no piece to show yet. Begin on the {parts.link("brief")} page.</p>'))]
         return [Showing(desk).box]
 
-    return parts.rebuilt(desk, build, lambda c: (tuple(o.name for o in c.options), bool(c.items)))
+    return parts.rebuilt(desk, build, lambda c: (tuple((o.name, o.to_client) for o in c.options), bool(c.items)))
 
 
 class Showing:
