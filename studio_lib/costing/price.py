@@ -258,8 +258,9 @@ def starting_timbers() -> tuple[str, ...]:
 
 def starting_per_m3(timber: str, group: str) -> PerM3:
     """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood')."""
-    row = _per_m3().get(timber) or _per_m3().get(group) or _per_m3()["hardwood"]
-    return PerM3(Decimal(row["per_m3"]), row["source"])
+    own = _per_m3().get(timber)
+    row = own or _per_m3().get(group) or _per_m3()["hardwood"]
+    return PerM3(Decimal(row["per_m3"]), row["source"] + ("" if own else f", the same for any {row['timber']}"))
 
 
 def seen_per_m3(timber: str, boards) -> PerM3 | None:

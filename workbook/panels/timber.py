@@ -578,7 +578,7 @@ def fit_table(desk: Desk) -> str:
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
             f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
-            f"{desk.derived.price_per_m3(c.species).amount:.0f}",
+            per_m3(desk.derived.price_per_m3(c.species)),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
         ))
@@ -606,6 +606,13 @@ def fit_table(desk: Desk) -> str:
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + told + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
+
+
+def per_m3(price) -> str:
+    """A price a cubic metre, and whether it is only a start, told apart from one that is meant."""
+    start = "a starting price of ours" in price.source
+    told = "a start, as any of its kind" if "the same for any" in price.source else "a start"
+    return f"{price.amount:.0f}" + (f'<br><span class="quiet">{told}</span>' if start else "")
 
 
 def chosen(desk: Desk) -> str:
