@@ -159,7 +159,7 @@ class Stool(Form):
         fx, fy = s.feet
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments,
+            lay_joints=lambda by_ref, own: _joints(s, Joiner(by_ref, letter, own, laid)), changes=adjustments,
             own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(round(max(s.length_mm, 2 * fx), 6), round(max(s.width_mm, 2 * fy), 6), s.height_mm),
