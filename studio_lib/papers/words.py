@@ -209,7 +209,8 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Who decides", b.decides),
         ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
-         + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")),
+         + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
+         + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),

@@ -29,7 +29,7 @@ KNEE_FREE_MM = 50.0
 """Between the front of a seat and the back of the knee; judgement of ours, 50 to 75 is usual."""
 CLOTHES_MM = {"indoors": 10.0, "outdoors": 50.0}
 """What clothes add to a breadth; from memory."""
-LARGE_SEAT_MM = 22 * INCH_MM
+LARGE_SEAT_MM, LARGE_KG = 22 * INCH_MM, 181.0
 """Seat width for a user of 400 lb: ANSI/BIFMA X5.41-2021."""
 SEATED_ELBOW_TOLERANCE_MM = (30.0, 30.0)
 STANDING_WORK_MM = (50.0, 150.0)
@@ -251,7 +251,7 @@ def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) 
         best = _fives(hips + extra + ELDERLY_BROADER_MM, up=True)
         decided += f", {ELDERLY_BROADER_MM:g} mm more for age"
         source += "; age: Fluegel and others, anthropological atlas, 1986"
-    if users.large and best < LARGE_SEAT_MM:
+    if users.large and best < LARGE_SEAT_MM and (users.heaviest_kg or LARGE_KG) >= LARGE_KG:
         best = _fives(LARGE_SEAT_MM, up=True)
         decided, source = "a user of 181 kg", "ANSI/BIFMA X5.41-2021, seat width 22 in"
     return _make("seat width", best, at, (150, 1200),

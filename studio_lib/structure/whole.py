@@ -78,7 +78,7 @@ def analysed(
     kind = serves(piece.form)
     missing = {n for w in woods.values() for n in w.missing()}
     try:
-        loads = loads_of(kind, use, own, setting.children)
+        loads = loads_of(kind, use, own, setting.children, setting.sitters)
         opened, entire = opened_findings(piece, woods, setting), piece
         piece = without_loose(piece)
         if missing:

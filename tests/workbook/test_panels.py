@@ -656,3 +656,15 @@ def test_screws_that_the_form_puts_in_are_told_on_the_joints_page_with_where_the
 
 
 COUNT = {4: "four", 6: "six", 8: "eight", 10: "ten"}
+
+
+def test_the_heaviest_person_and_leaning_back_are_said_and_the_loads_follow(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": "stool"}, {"name": "Other", "form": "stool"}])
+    brief, sizes = Page("brief", desk).panel(), Page("sizes", desk).panel()
+    before = desk.derived.loads(0)
+    labelled(brief, "Heaviest person, kg").value = "115"
+    assert desk.derived.loads(0)["down"].force_n > before["down"].force_n
+    assert "made for 110 kg" in words(sizes) and not shown(sizes, "Against the back, N")
+    labelled(sizes, "Someone leans back on two legs").value = True
+    assert desk.derived.loads(0)["push"].force_n == 760 and desk.derived.loads(1)["push"].force_n == before["push"].force_n
