@@ -17,7 +17,7 @@ from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -305,7 +305,7 @@ def options(d: Derived) -> list[tuple[str, str]]:
 def _option_words(o, made) -> str:
     """'shorter: terrace table 1800 x 920 x 740 mm in Black locust'."""
     pieces = ", ".join(
-        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {size(*m.piece.overall_mm)} mm"
+        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {overall(*m.piece.overall_mm)} mm"
         for m in made if m.piece.members
     )
     return f"{o.name}: {pieces}" + (f" in {o.timber.species}" if o.timber.species else "")

@@ -416,6 +416,10 @@ def test_people_at_once_are_asked_only_of_what_is_sat_on_or_at(tmp_path):
     assert not shown(panel, "People at once") and "people at once" not in words(panel)
     desk.change("items", [{"name": "bookcase", "form": "bookcase"}, {"name": "bench", "form": "bench"}])
     assert shown(panel, "People at once")
+    desk.change("items", [{"name": "stool", "form": "stool"}])
+    assert not shown(panel, "People at once") and shown(panel, "Heaviest person, kg") and "people at once" not in words(panel)
+    desk.change("items", [{"name": "bookcase", "form": "bookcase"}])
+    assert not shown(panel, "Heaviest person, kg")
 
 
 def test_fixed_to_the_wall_is_answered_once_wherever_it_is_asked(tmp_path):
