@@ -175,7 +175,7 @@ class Holding:
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
             carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
-            sitters=self.sitters(index),
+            floor_falls_mm=self.commission.brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
         )
 
     def deciding(self, piece: Piece) -> list[tuple]:

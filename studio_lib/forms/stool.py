@@ -213,6 +213,14 @@ class Stool(Form):
             if s.counter_mm or (s.foot_rail_mm and _feet_hang(s.height_mm, users)) else seat_height(users, at=s.height_mm),
         }
 
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        if not brief.floor_falls_mm:
+            return []
+        return [
+            f"The floor falls {mm(brief.floor_falls_mm)} mm over 2 m: stand it in its place and press on opposite corners. Where it rocks, put felt pads or "
+            "glides under the feet, the short foot packed or screwed out; on tiles that are not level with each other, glides that screw up and down."
+        ]
+
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         return self.fit_under(piece, sizes, brief, {})
 

@@ -52,6 +52,8 @@ class Setting:
     """What a screen is fixed to, as its form says it; '' where it stands free."""
     in_row: int = 1
     """How many of a screen stand edge to edge."""
+    floor_falls_mm: float = 0.0
+    """How far the floor falls over 2 m."""
     sitters: Sitters = Sitters()
     """Who sits on it, where it is a seat."""
 

@@ -103,7 +103,7 @@ def analysed(
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     told = () if judged_alone else (
         *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
-        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
+        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting), setting.floor_falls_mm),
         *screen_fixings(piece, model, cases, answers, pushed, setting),
     )
     found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]

@@ -2,9 +2,11 @@
 
 import pytest
 
-from studio_lib.commission import Brief, Commission, Item
+from studio_lib.commission import Brief, Commission, Item, Wants
 from studio_lib.derive import derive
+from studio_lib.finding import Verdict
 from studio_lib.forms.form import users_of
+from studio_lib.handover import delivery_note
 from studio_lib.people.proposals import seat_width
 from studio_lib.structure.loads import Sitters, loads_of
 
@@ -54,3 +56,28 @@ def test_rocking_loads_one_piece_harder_and_only_sideways_and_back():
 def test_a_seat_without_a_back_has_no_load_against_it():
     d = of(loads={"back": 700})
     assert "back" not in d.loads(0) and "back" in d.loads(2)
+
+
+def in_oak(brief, form="stool", **sizes):
+    c = Commission(ref="S-6", title="s", brief=brief, items=(Item(name="one", form=form, sizes=sizes),))
+    return derive(c.changed("timber.species", "European oak"))
+
+
+def test_a_stool_that_must_be_light_is_weighed_against_one_hand():
+    def found(light, **sizes):
+        return [f for f in in_oak(Brief(wants=Wants(light_weight=light)), **sizes).size_findings if f.what == "lifted with one hand"]
+
+    assert found(1) == []
+    (heavy,), (light,) = found(2, leg_mm=60, seat_thickness_mm=40), found(2, length_mm=300, width_mm=260, leg_mm=36, seat_thickness_mm=20)
+    assert heavy.demand > 5 >= light.demand and light.stands and heavy.verdict is Verdict.LOOK_AGAIN and "lighter timber" in heavy.mend
+
+
+# A stool is stiff: under its own weight alone its feet follow a floor by tenths of a millimetre, so a floor that is not flat rocks it.
+def test_four_feet_on_a_floor_that_is_not_flat_are_not_passed():
+    def rocking(falls):
+        return next(f for f in in_oak(Brief(floor_falls_mm=falls)).analysis(in_oak(Brief(floor_falls_mm=falls)).piece).findings if f.what.startswith("rocking"))
+
+    assert rocking(None).stands and "slopes" in rocking(None).says
+    assert rocking(3).verdict is Verdict.LOOK_AGAIN and "felt pads" in rocking(3).mend
+    d = in_oak(Brief(floor_falls_mm=3))
+    assert "felt pads or glides" in str(delivery_note(d)) and "felt pads or glides" not in str(delivery_note(in_oak(Brief())))
