@@ -323,6 +323,8 @@ class Brief(Part):
     """Someone is very broad or heavy; older books mean very tall by it too."""
     tallest_person_mm: float | None = Field(None, ge=1_300, le=2_100)
     """Stature of the tallest grown person who uses it, where it matters."""
+    heaviest_kg: float | None = Field(None, ge=30, le=300)
+    """Weight of the heaviest person who sits on it, where it matters."""
     use: Use = "household"
     place: Place = "indoors, heated"
     climate: str = "temperate inland"
@@ -785,6 +787,8 @@ class Item(Part):
     """Departures from the form, in the order they are made."""
     loads: dict[str, float] = Field(default_factory=dict)
     """Only the loads the maker set, by name (``structure.loads.NAMES``); the use of the piece gives the rest. [N], [N/m2]"""
+    leans_back: bool = False
+    """Someone leans back on two legs of it and rocks."""
     on_shelves: dict[str, str] = Field(default_factory=dict, max_length=100)
     """What stands on a shelf, by its reference, one of ``structure.loads.goods``; the rest carry what ``loads`` says."""
 

@@ -45,8 +45,16 @@ def open_questions(c: Commission) -> list[OpenQuestion]:
 
 
 def seats_someone(c: Commission) -> bool:
-    """Whether so many people sit on it or at it at once; a case, a screen or a chest asks no number of people."""
-    return any(word in item.form for item in c.items for word in ("bench", "table", "stool", "freehand"))
+    """Whether so many people sit on it or at it at once; a case, a screen or a chest asks no number of people.
+
+    Nor do stools alone: one sits on each, however many are ordered.
+    """
+    return any(word in item.form for item in c.items for word in ("bench", "table", "freehand"))
+
+
+def sat_on(c: Commission) -> bool:
+    """Whether someone sits on a piece of it, so that a weight matters."""
+    return any(word in item.form for item in c.items for word in ("bench", "stool", "chest", "freehand"))
 
 
 def taken_for_now(c: Commission) -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from studio_lib.derive import Derived
 from studio_lib.finding import Finding, Verdict, worst_first
 from studio_lib.questions import open_questions, seats_someone
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall, size
 
 
 def book(entries, in_hand: str) -> list[str]:
@@ -76,7 +76,7 @@ def sizes(d: Derived) -> list[str]:
     lines = []
     for m in d.made:
         weight = f", {d.weights_kg[m.piece.name]:.0f} kg" if d.weights_kg else ""
-        lines.append(f"{m.piece.name}: {size(*m.piece.overall_mm)} mm{weight}, {len(m.piece.members)} members.")
+        lines.append(f"{m.piece.name}: {overall(*m.piece.overall_mm)} mm{weight}, {len(m.piece.members)} members.")
     if d.species is not None:
         for name, (wet, made, dry) in d.slat_gaps.items():
             lines.append(

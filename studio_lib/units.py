@@ -32,6 +32,15 @@ def size(length_mm: float, width_mm: float, thickness_mm: float) -> str:
     return f"{mm(length_mm)} x {mm(width_mm)} x {mm(thickness_mm)}"
 
 
+def overall(length_mm: float, width_mm: float, height_mm: float) -> str:
+    """What a piece measures over all, in whole millimetres: nobody meets a stool to a tenth.
+
+    >>> overall(590.9, 356.6, 430.0)
+    '591 x 357 x 430'
+    """
+    return size(*(float(round(x)) for x in (length_mm, width_mm, height_mm)))
+
+
 def money(amount: Decimal) -> Decimal:
     """Rounded to the cent, halves up, as it is printed."""
     return Decimal(amount).quantize(CENT, ROUND_HALF_UP)

@@ -17,7 +17,7 @@ from studio_lib.commission import Commission, refusals
 from studio_lib.compare import Clash, changes, merge, reason_for
 from studio_lib.derive import Derived, Known, derive, known_from
 from studio_lib.forms import SizeRefused
-from studio_lib.forms.changes import unmade
+from studio_lib.forms.changes import figures_left_aside, unmade
 from studio_lib.jobbook import BadBook, Book, Conflict
 from studio_lib.jobbook.backup import keep_a_copy
 from studio_lib.showing import PLAIN
@@ -123,6 +123,8 @@ class Desk(HasTraits):
         steps = path.split(".")
         if steps[0] == "items" and "adjustments" in steps:
             self._must_be_made(int(steps[1]), d)
+        if steps[0] == "items" and steps[2:3] == ["joints"]:
+            self._must_be_cut(int(steps[1]), d)
         if path == "brief.wanted_by" and after.brief.wanted_by is not None:
             checked_date(after.brief.wanted_by, date.today())
 
@@ -132,6 +134,14 @@ class Desk(HasTraits):
         for f in unmade(after.made[index].piece):
             if int(f.subject.removeprefix("change ")) > had:
                 raise ValueError(f.says)
+
+    def _must_be_cut(self, index: int, after: Derived) -> None:
+        """Raise where a joint's figure just given cannot be cut; one that could be once may wait."""
+        before, item = self.derived.made[index], after.made[index].item
+        had = figures_left_aside(before.piece)
+        for (family, what), says in figures_left_aside(after.made[index].piece).items():
+            if (family, what) not in had or item.joints.get(family) != before.item.joints.get(family):
+                raise ValueError(says)
 
     def _save(self, path: str, value, after: Commission) -> bool:
         again = path == self._last[0] and time.monotonic() - self._last[1] < AMEND_S

@@ -16,7 +16,7 @@ from pathlib import Path
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import factor
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
-from studio_lib.units import size
+from studio_lib.units import overall
 
 SET_UP_SHARE = 0.38
 """Part of one piece's hours that is paid once, however many are made: 0.30 to 0.51 in counted operations of ten forms."""
@@ -165,7 +165,7 @@ def reckoned_words(form, sizes: dict[str, float], overall_mm: tuple[float, float
             said.append(f"{NUMBERS[value] if value < len(NUMBERS) else value} {COUNTED[s.name][value != 1]}")
         elif s.name in CHOSEN and s.choices:
             said.append(s.words(value) if s.words(value).startswith(("a ", "no ")) else f"{s.label.lower()}: {s.words(value)}")
-    return f"{form.name} {size(*overall_mm)} mm{''.join(f', {x}' for x in said)}"
+    return f"{form.name} {overall(*overall_mm)} mm{''.join(f', {x}' for x in said)}"
 
 
 def repeats(count: int) -> float:

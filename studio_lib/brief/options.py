@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from studio_lib.finding import Verdict
-from studio_lib.units import size
+from studio_lib.units import overall
 
 MOST = 4
 CANNOT = "cannot be made as it stands"
@@ -54,7 +54,7 @@ def _size(d) -> str:
         pieces = d.pieces
     except (ValueError, LookupError) as refused:
         return f"{CANNOT}: {refused.args[0]}"
-    return "; ".join(f"{p.name} {size(*p.overall_mm)} mm" for p in pieces) or "no piece"
+    return "; ".join(f"{p.name} {overall(*p.overall_mm)} mm" for p in pieces) or "no piece"
 
 
 def _weight(d) -> str:

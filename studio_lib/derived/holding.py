@@ -117,7 +117,8 @@ class Holding:
         """Loads of one piece by name, the maker's own figures on top."""
         from studio_lib.structure.loads import loads_of, serves
 
-        loads = loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children)
+        loads = loads_of(serves(self.commission.items[index].form), self.commission.brief.use, self._own_loads(index), self.children,
+                         self.sitters(index))
         return {n: replace(load, source=self._as_on_sizes(index, load.source)) if n == "books" else load for n, load in loads.items()}
 
     def _as_on_sizes(self, index: int, source: str) -> str:
@@ -130,12 +131,19 @@ class Holding:
             return source
         return source.replace(f"the maker's own figure, for {usual.force_n:.0f} by", f"the load on shelves on Sizes, over {usual.force_n:.0f} by")
 
+    def sitters(self, index: int):
+        """Who sits on one piece and how, and whether it has a back to lean against."""
+        from studio_lib.structure.loads import Sitters
+
+        backed = any("back" in m.role and ("slat" in m.role or "rail" in m.role) for m in self.made[index].piece.members)
+        return Sitters(self.commission.brief.heaviest_kg, self.commission.items[index].leans_back, backed)
+
     def _own_loads(self, index: int) -> dict[str, float]:
         """The maker's loads that belong to what the piece is now, and what stands on single shelves."""
         from studio_lib.structure.loads import goods, named_on, names_of, serves
 
         item = self.commission.items[index]
-        known = names_of(serves(item.form), self.commission.brief.use, self.children)
+        known = names_of(serves(item.form), self.commission.brief.use, self.children, self.sitters(index))
         own = {n: v for n, v in item.loads.items() if n in known}
         on_shelves = self._shelf_load_n_m2(index)
         if "books" in known and "books" not in own and on_shelves > known["books"].force_n:
@@ -181,6 +189,7 @@ class Holding:
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
             carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
+            floor_falls_mm=self.commission.brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
         )
 
     def deciding(self, piece: Piece) -> list[tuple]:

@@ -21,6 +21,10 @@ def _side_by_side(made: Made, passes_mm: float) -> str:
             f"{n * made.item.count}; pictures, price and quote then take them as one row.")
 
 
+ONE_HAND_KG = 5.0
+"""Up to here a stool is moved with one hand; common practice, no source."""
+
+
 class WayIn:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -78,4 +82,18 @@ class WayIn:
         return [
             replace(carry(name, weight, "men", longest_mm=max(size)), piece=p.name)
             for p, name, size, weight in self.carried if weight is not None
+        ] + self._one_hand()
+
+    def _one_hand(self) -> list[Finding]:
+        """Whether each stool goes with one hand, where the client wants it light to carry."""
+        if self.commission.brief.wants.light_weight < 2:
+            return []
+        return [
+            Finding(
+                m.piece.name, "lifted with one hand", Verdict.STANDS if kg <= ONE_HAND_KG else Verdict.LOOK_AGAIN,
+                f"{kg:.1f} kg; to {ONE_HAND_KG:g} kg a stool is moved with one hand without thinking of it", kg, ONE_HAND_KG, "kg",
+                f"light to carry matters much: {ONE_HAND_KG:g} kg or less", "common practice, no source",
+                "" if kg <= ONE_HAND_KG else "Slimmer legs, rails or seat (As slender as it dares), or a lighter timber.", "sizes", piece=m.piece.name,
+            )
+            for m in self.made if "stool" in m.item.form and (kg := self.weights_kg.get(m.piece.name)) is not None
         ]

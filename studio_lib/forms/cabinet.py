@@ -475,7 +475,7 @@ class Cabinet(Form):
         made = [m for case in cases for m in _members(case, letter, around.timber, s)]
         return assembled(
             name=name, form=self.name, letter=letter, members=made,
-            lay_joints=lambda by_ref: _all_joints(by_ref, letter, joints or {}, any_made(adjustments), missing, cases),
+            lay_joints=lambda by_ref, own: _all_joints(by_ref, letter, own, any_made(adjustments), missing, cases),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 

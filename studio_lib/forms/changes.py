@@ -25,6 +25,10 @@ from studio_lib.piece.shaping import checked, shaping
 
 UNMADE = "change of your own"
 """What a finding is called that reports a change which could not be made."""
+YES_OR_NO = ", 1 or 0"
+"""How the label of a joint's figure ends that is only on or off."""
+LEFT_ASIDE = "figure of your own"
+"""How a finding is called that reports a joint's figure which could not be cut."""
 
 
 class _CannotBe(ValueError):
@@ -42,7 +46,7 @@ def assembled(
     form: str,
     letter: str,
     members: list[Member],
-    lay_joints: Callable[[dict[str, Member]], list[Joint]],
+    lay_joints: Callable[[dict[str, Member], dict[str, dict[str, float]]], list[Joint]],
     changes: tuple[AnyChange, ...] = (),
     own: dict[str, dict[str, float]] | None = None,
     lay_fixings: Callable[[list[Member]], tuple] = lambda members: (),
@@ -55,9 +59,10 @@ def assembled(
 
     Parameters
     ----------
-    lay_joints : function of {reference: Member} -> list of Joint
+    lay_joints : function of ({reference: Member}, {family: {figure: value}}) -> list of Joint
         Called with the members as altered, those taken out included, so that a form need
-        not ask which are there; joints of members taken out are dropped.
+        not ask which are there; joints of members taken out are dropped. The figures are the
+        maker's without those of a swapped family, which belong to the kind swapped in.
     own : {family: {figure: value}}
         Figures of joints that the maker set.
     check : function of (members, joints, references the maker changed)
@@ -87,22 +92,33 @@ def assembled(
                 copies.append((number, own_ref(change.member, letter), own_ref(change.ref, letter)))
         except ValueError as error:
             unmade.append(_report(number, str(error)))
-    laid_joints = [j for j in lay_joints(known) if not {j.first, j.second} & gone]
     present = [m for m in known.values() if m.ref not in gone]
-    for number, source, copy in copies:
-        for joint in [j for j in laid_joints if source in (j.first, j.second)]:
-            first, second = (copy if r == source else r for r in (joint.first, joint.second))
+    swapped = {change.family for _, change in late if change.kind == "swap"}
+    while True:
+        by_kind = {family: figures for family, figures in own.items() if family not in swapped}
+        laid_joints = [j for j in lay_joints(known, by_kind) if not {j.first, j.second} & gone]
+        for number, source, copy in copies:
+            for joint in [j for j in laid_joints if source in (j.first, j.second)]:
+                first, second = (copy if r == source else r for r in (joint.first, joint.second))
+                try:
+                    figures = _figures(joint.kind, joint.family, by_kind)
+                    laid_joints.append(joined(joint.kind, known[first], known[second], joint.family, figures))
+                except ValueError:
+                    pass  # the copy stands elsewhere: it has no such joint there, and the check on loose members says so
+        said, aside, not_swapped = [], [], set()
+        for place, (number, change) in enumerate(late):
             try:
-                laid_joints.append(joined(joint.kind, known[first], known[second], joint.family, _figures(joint.kind, joint.family, own)))
-            except ValueError:
-                pass  # the copy stands elsewhere: it has no such joint there, and the check on loose members says so
-    for number, change in late:
-        try:
-            laid_joints = _rejoin(change, laid_joints, known, gone, letter, own)
-        except ValueError as error:
-            unmade.append(_report(number, str(error)))
+                laid_joints = _rejoin(change, laid_joints, present, known, gone, letter, own, late[place + 1:], aside)
+            except ValueError as error:
+                said.append(_report(number, str(error)))
+                if change.kind == "swap":
+                    not_swapped.add(change.family)
+        if not not_swapped & swapped:
+            break
+        swapped -= not_swapped  # what could not be swapped keeps the maker's figures on the kind it has
+    unmade += [*said, *aside]
     families = {j.family for j in laid_joints}
-    waiting = {c.family for _, c in late if c.kind == "join"}
+    waiting = {c.family for _, c in late if c.kind in ("join", "swap")}
     for family in own:
         if family not in families | waiting and not changes:
             raise SizeRefused(
@@ -222,7 +238,8 @@ def _added(change, ref: str, known, gone, letter: str, timber: str) -> Member:
     )
 
 
-def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[Joint]:
+def _rejoin(change, joints: list[Joint], present, known, gone, letter: str, own, later, aside: list[Finding]) -> list[Joint]:
+    """The joints after one change to them; figures of the maker's that cannot be cut are told of in ``aside``."""
     if change.kind == "swap":
         there = [j for j in joints if j.family == change.family]
         if not there:
@@ -237,11 +254,13 @@ def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[
                 f"{change.family} is made to {lost}, and {change.joint} would hold it fast. What lets it {lost}: {can}. If it is "
                 "meant to be fast, leave the joint out and join the members anew."
             )
-        figures = _figures(change.joint, change.family, own)
-        return [
-            joined(change.joint, known[j.first], known[j.second], j.family, figures) if j.family == change.family else j
-            for j in joints
-        ]
+        family = renamed(change.family, there[0].kind, change.joint)
+        figures = _figures(change.joint, change.family, own) | _figures(change.joint, family, own)
+        if any(c.kind == "swap" and c.family == family for _, c in later):
+            figures = {}  # they belong to the kind that it becomes in the end
+        pairs = [(known[j.first], known[j.second]) for j in there]
+        made = iter(_made_with(change.joint, pairs, family, figures, present, aside))
+        return [next(made) if j.family == change.family else j for j in joints]
     first, second = (_there(r, letter, known, gone) for r in (change.first, change.second))
     if change.kind == "unjoin":
         left = [j for j in joints if {j.first, j.second} != {first.ref, second.ref}]
@@ -249,7 +268,62 @@ def _rejoin(change, joints: list[Joint], known, gone, letter: str, own) -> list[
             raise _CannotBe(f"{first.ref} and {second.ref} have no joint to leave out.")
         return left
     family = change.family or f"{first.role} into {second.role}"
-    return [*joints, joined(change.joint, first, second, family, _figures(change.joint, family, own))]
+    figures = _figures(change.joint, family, own)
+    return [*joints, *_made_with(change.joint, [(first, second)], family, figures, present, aside)]
+
+
+def renamed(family: str, was: str, kind: str) -> str:
+    """A family whose name ends with its kind, under the name of another: 'seat on rails, buttons'."""
+    return family.removesuffix(f", {was}") + f", {kind}" if family.endswith(f", {was}") else family
+
+
+def _made_with(kind: str, pairs, family: str, figures: dict[str, float], present, aside: list[Finding]) -> list[Joint]:
+    """Joints of one kind, of that kind whatever figures the maker set: those that cannot be cut are left aside and told of.
+
+    Raises ValueError where the kind cannot be made by rule either.
+    """
+
+    def made(with_figures):
+        joints = [joined(kind, first, second, family, with_figures) for first, second in pairs]
+        if with_figures:
+            alone = Piece("", "", tuple(present), tuple(joints))
+            for joint in joints:
+                joint.cuts(alone), joint.adds(alone)
+        return joints
+
+    try:
+        return made(figures)
+    except ValueError:
+        if not figures:
+            raise
+    kept, joints = {}, made({})
+    for name, value in figures.items():
+        try:
+            joints = made(kept | {name: value})
+        except ValueError as error:
+            said = KINDS[kind].changeable[name]
+            label, unit = said.removesuffix(YES_OR_NO).removesuffix(", mm"), " mm" if said.endswith(", mm") else ""
+            much = "" if said.endswith(YES_OR_NO) else f" {value:g}{unit}"
+            aside.append(
+                Finding(
+                    family, left_aside(label), Verdict.LOOK_AGAIN, f"{label}{much} is left aside, the {kind} stays as it is by rule: {error}",
+                    rule="a joint is cut with your own figures", source="geometry", mend="Take your figure away, or change what it does not go with.",
+                    stage="joints",
+                )
+            )
+        else:
+            kept[name] = value
+    return joints
+
+
+def left_aside(label: str) -> str:
+    """What a finding is called that reports a figure of a joint left aside."""
+    return f"{LEFT_ASIDE}, {label[0].lower()}{label[1:]}"
+
+
+def figures_left_aside(piece: Piece) -> dict[tuple[str, str], str]:
+    """Why each figure of the maker's that could not be cut cannot be, by family and what it is called."""
+    return {(f.subject, f.what): f.says.partition(" by rule: ")[2] for f in piece.findings if f.what.startswith(LEFT_ASIDE)}
 
 
 def _figures(kind: str, family: str, own) -> dict[str, float]:

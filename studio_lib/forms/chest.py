@@ -167,7 +167,7 @@ class Chest(Form):
         missing: list[Finding] = []
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(Joints(by_ref, letter, joints or {}, any_made(adjustments), missing), s),
+            lay_joints=lambda by_ref, own: _joints(Joints(by_ref, letter, own, any_made(adjustments), missing), s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 

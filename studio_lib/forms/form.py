@@ -171,6 +171,7 @@ def users_of(brief: Brief) -> Users:
     return Users(
         grown, Mix(brief.share_women), brief.ages_sized, brief.frail, brief.large, brief.wheelchair, at_once=brief.people,
         tallest_mm=brief.tallest_person_mm if grown else None,
+        heaviest_kg=brief.heaviest_kg,
         clothes="outdoors" if brief.place.startswith("outdoors") else "indoors",
     )
 

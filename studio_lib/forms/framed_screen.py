@@ -191,7 +191,7 @@ class FramedScreen(Form):
         members, spots = _members(s, letter, around.timber)
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(by_ref, spots, s, joints, adjustments), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref, own: _joints(by_ref, spots, s, own, adjustments), changes=adjustments, own=joints,
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 

@@ -282,7 +282,7 @@ def tips_at_edge(name: str, way: str, beyond_mm: float, height_mm: float, load: 
     return from_ratio(
         name, f"tipping {way}", turning / 1000, holding / 1000, "N m",
         rule=f"{down:.0f} N at 60 mm from the edge with 20 N outwards, its own weight left aside",
-        source="EN 1022:2018, worked by moments" + (f"; {down:.0f} N is {load.whose}, for its {SEAT_LOAD_N:.0f} N" if load and load.own else ""),
+        source="EN 1022:2018, worked by moments" + (f"; {down:.0f} N is {load.whose}, for its {SEAT_LOAD_N:.0f} N" if load and (load.own or down != SEAT_LOAD_N) else ""),
         mend=f"Let the seat stand {max(most, 0):.0f} mm or less past the feet.", stage="sizes",
         says=f"the seat stands {max(beyond_mm, 0):.0f} mm past the feet; at {max(most, 0):.0f} mm or less the test does not tip it",
     )

@@ -23,7 +23,7 @@ class Freehand(Form):
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
         return assembled(
-            name=name, form=self.name, letter=letter, members=[], lay_joints=lambda known: [], changes=adjustments,
+            name=name, form=self.name, letter=letter, members=[], lay_joints=lambda known, own: [], changes=adjustments,
             own=joints, timber=around.timber,
         )
 

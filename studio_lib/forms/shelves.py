@@ -304,7 +304,7 @@ class Shelves(Form):
         missing: list[Finding] = []
         return assembled(
             name=name, form=self.name, letter=letter, members=[m for c in s.tiers() for m in _members(c, letter, around.timber, s)],
-            lay_joints=lambda by_ref: _all_joints(by_ref, letter, joints or {}, any_made(adjustments), missing, s),
+            lay_joints=lambda by_ref, own: _all_joints(by_ref, letter, own, any_made(adjustments), missing, s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 

@@ -158,7 +158,7 @@ class SlattedForm(Form):
         joints = joints or {}
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(by_ref, letter, s, joints), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref, own: _joints(by_ref, letter, s, own), changes=adjustments, own=joints,
             lay_fixings=lambda members: _screws(members, s), check=thin_refused(_MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )

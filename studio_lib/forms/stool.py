@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
@@ -27,7 +27,16 @@ from studio_lib.forms.framing import (
 )
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
-from studio_lib.people.proposals import Proposed, seat_depth, seat_height, seat_width
+from studio_lib.people.proposals import (
+    COUNTER_SOURCE,
+    UNDER_COUNTER_MM,
+    Proposed,
+    foot_rest_under_seat_mm,
+    high_seat,
+    seat_depth,
+    seat_height,
+    seat_width,
+)
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.angles import Lean, cut_to
@@ -36,10 +45,17 @@ from studio_lib.piece.mortise_tenon import cross, dot, unit
 from studio_lib.piece.shaping import CutRound
 from studio_lib.piece.top_fixing import FROM_EDGE_MM
 from studio_lib.structure.loads import Load
+from studio_lib.units import mm
 
 SEATS = ("solid boards", "slats")
 SHAPES = ("square-edged", "round or oval")
-HEAD_LOW_MM = 89.0
+HEAD_LOW_MM, HEAD_HIGH_MM = 89.0, 229.0
+NO_HEAD, NO_HEAD_SOURCE = "over 229 mm between the legs: no child's head is held", "CPSC public playground handbook B.2.5.1"
+EDGE_PAST_LEG_MM = 5.0
+"""A round seat stands past the corners of its legs by so much at least; judgement of ours."""
+LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1150.0
+FOOT_RAIL_FROM_MM = 120.0
+"""A foot rail lies at least so high; from a seat lower than that asks for, feet nearly reach the floor. Judgement of ours."""
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
 DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
@@ -55,6 +71,7 @@ class _S:
     length_mm: float
     width_mm: float
     height_mm: float
+    counter_mm: float
     seat: int
     shape: int
     board_count: int
@@ -91,6 +108,11 @@ class _S:
         return self.height_mm - self.seat_thickness_mm
 
     @property
+    def foot_rail_mm(self) -> float:
+        """Top of the lower rail at the front, where feet rest; 0 for none. [mm]"""
+        return self.lower_rail_height_mm + self.lower_rail_width_mm if self.lower_rail_height_mm else 0.0
+
+    @property
     def corner(self) -> tuple[float, float]:
         """Outer corner of the legs at their top, from the middle. [mm]"""
         return self.length_mm / 2 - self.overhang_end_mm, self.width_mm / 2 - self.overhang_side_mm
@@ -106,6 +128,7 @@ SIZES = (
     Size("length_mm", "Width of seat", 220, 900),
     Size("width_mm", "Depth of seat", 200, 700),
     Size("height_mm", "Height", 180, 850),
+    Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM),
     choice("seat", "Seat", SEATS, "seat"),
     choice("shape", "Shape of seat", SHAPES, "seat"),
     Size("board_count", "Boards or slats", 1, 20, "", "seat", True),
@@ -159,7 +182,7 @@ class Stool(Form):
         fx, fy = s.feet
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid)), changes=adjustments,
+            lay_joints=lambda by_ref, own: _joints(s, Joiner(by_ref, letter, own, laid)), changes=adjustments,
             own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(round(max(s.length_mm, 2 * fx), 6), round(max(s.width_mm, 2 * fy), 6), s.height_mm),
@@ -186,8 +209,17 @@ class Stool(Form):
         s = _S(**sizes)
         return {
             "length_mm": seat_width(users, at=s.length_mm), "width_mm": seat_depth(users, backless=True, at=s.width_mm),
-            "height_mm": seat_height(users, at=s.height_mm),
+            "height_mm": high_seat(users, s.height_mm - s.foot_rail_mm, s.counter_mm, at=s.height_mm)
+            if s.counter_mm or (s.foot_rail_mm and _feet_hang(s.height_mm, users)) else seat_height(users, at=s.height_mm),
         }
+
+    def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
+        if not brief.floor_falls_mm:
+            return []
+        return [
+            f"The floor falls {mm(brief.floor_falls_mm)} mm over 2 m: stand it in its place and press on opposite corners. Where it rocks, put felt pads or "
+            "glides under the feet, the short foot packed or screwed out; on tiles that are not level with each other, glides that screw up and down."
+        ]
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         return self.fit_under(piece, sizes, brief, {})
@@ -198,7 +230,26 @@ class Stool(Form):
         return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
             tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm, edge),
             tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm, edge),
-        ]
+        ] + _at_counter(piece.name, s)
+
+
+def _feet_hang(seat_mm: float, users: Users) -> bool:
+    """Whether a seat is so high that feet rest on a rail."""
+    return seat_mm - foot_rest_under_seat_mm(users)[0] >= FOOT_RAIL_FROM_MM
+
+
+def _at_counter(name: str, s: _S) -> list[Finding]:
+    """Whether the seat goes with the counter it stands at."""
+    if not s.counter_mm:
+        return []
+    (low, high), up = UNDER_COUNTER_MM, s.counter_mm - s.height_mm
+    stands = low <= up <= high
+    return [Finding(
+        name, "seat to counter top", Verdict.STANDS if stands else Verdict.LOOK_AGAIN,
+        f"the counter's top is {mm(up)} mm above the seat", *((up, high) if up > high else (low, up)), "mm",
+        f"{low:.0f} to {high:.0f} mm from the seat to the counter's top", COUNTER_SOURCE,
+        "" if stands else f"A seat of {mm(s.counter_mm - high)} to {mm(s.counter_mm - low)} mm.", "sizes",
+    )]
 
 
 # ---------------------------------------------------------------- proposals
@@ -209,20 +260,36 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         return chosen.get(name, otherwise)
 
     users = users_of(brief)
-    tall, wide, deep = seat_height(users), seat_width(users), seat_depth(users, backless=True)
+    counter = own("counter_mm", 0.0)
+    rest, whose = foot_rest_under_seat_mm(users)
+    tall = high_seat(users, rest, counter) if counter else seat_height(users)
+    wide, deep = seat_width(users), seat_depth(users, backless=True)
     outdoors = brief.place.startswith("outdoors")
     chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
     shape, seat = own("shape", 0), own("seat", 1 if outdoors else 0)
-    length = min(own("length_mm", min(wide.value, 900.0)), 900.0)
-    width = own("width_mm", length if shape else deep.value)
     height = own("height_mm", tall.value)
+    hangs = bool(counter) or _feet_hang(height, users)
+    leg = own("leg_mm", float(round(50.0 * chunky)))
+    broad = Proposal(min(wide.value, 900.0), wide.decided_by, wide.source)
+    clear = HEAD_HIGH_MM / 2 + 0.5 + leg  # from the middle to a leg's outer corner, so that a head is free between the legs
+    wants = up_to(2 * (math.hypot(clear, clear) + EDGE_PAST_LEG_MM), 5)
+    open_round = hangs and bool(shape) and wants <= 700
+    if open_round and broad.value < wants:
+        broad = Proposal(wants, NO_HEAD, NO_HEAD_SOURCE)
+    length = min(own("length_mm", broad.value), 900.0)
+    across = up_to(HEAD_HIGH_MM + 1 + 2 * leg + 2 * own("overhang_side_mm", 20.0), 5)
+    depth = Proposal(deep.value, deep.decided_by, deep.source)
+    if hangs and deep.value < across <= 700:
+        depth = Proposal(across, NO_HEAD, NO_HEAD_SOURCE)
+    width = own("width_mm", length if shape else depth.value)
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
     thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
-    leg = own("leg_mm", float(round(50.0 * chunky)))
     rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(30.0, round(0.16 * height)))))
     over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
-    over_side = up_to(0.16 * width, 5) if shape else min(20.0, _step(width / 2 - leg - 31))
+    if open_round:
+        over_end = min(over_end, max(length / 2 - clear, 0.0))
+    over_side = min(up_to(0.16 * width, 5), max(width / 2 - clear, 0.0) if open_round else width) if shape else min(20.0, _step(width / 2 - leg - 31))
     lean = 5.0
     setback = own("rail_setback_mm", 2.0)
     steep = max(own("splay_deg", lean), own("rake_deg", lean - 1.0))
@@ -230,12 +297,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     rail_t = max(15.0, min(28.0 if brief.use == "public" else 26.0, math.floor(leg - 2.0 - behind)))
     lower_w = own("lower_rail_width_mm", 45.0)
     low, why, source = _lower(height - thick, rail, lower_w)
+    foot = math.floor(height - rest - lower_w)
+    opening = height - thick - rail - foot - 2 * lower_w - BETWEEN_RAILS_MM
+    if hangs and foot >= 40 and opening > HEAD_HIGH_MM:
+        low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", tall.source
     return {
-        "length_mm": Proposal(min(wide.value, 900.0), wide.decided_by, wide.source),
-        "width_mm": Proposal(min(length, 700.0) if shape else deep.value,
-            "as wide as long: a round seat" if shape else deep.decided_by,
-                             JUDGEMENT if shape else deep.source),
+        "length_mm": broad,
+        "width_mm": Proposal(min(length, 700.0), "as wide as long: a round seat", JUDGEMENT) if shape else depth,
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
+        "counter_mm": Proposal(0.0, "at no counter unless you say so: its height from floor to top", JUDGEMENT),
         "seat": Proposal(1 if outdoors and not shape else 0,
             "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
         "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
@@ -275,7 +345,7 @@ def _lower(top_mm: float, rail_mm: float, lower_mm: float) -> tuple[float, str, 
     # Both openings stay under what holds a head: the side rails stand higher than the front ones.
     low = highest - gap + lower_mm + BETWEEN_RAILS_MM
     if low >= 40:
-        why = f"{gap:.0f} mm at most under the seat rails: too little for a child's head; feet find it, and it stiffens the legs"
+        why = f"{gap:.0f} mm at most under the seat rails: too little for a child's head; it stiffens the legs"
         return float(math.floor(low)), why, "CPSC public playground handbook B.2.5.1"
     return 0.0, "too low for lower rails", JUDGEMENT
 
@@ -289,6 +359,9 @@ def _upper(s: _S) -> float:
 
 
 def _refuse(s: _S) -> None:
+    if 0 < s.counter_mm < LEAST_COUNTER_MM:
+        raise SizeRefused("counter_mm", f"A counter of {s.counter_mm:g} mm is as low as a table; give {LEAST_COUNTER_MM:g} to "
+                          f"{MOST_COUNTER_MM:g} mm, 0 for none.")
     width, _ = s.board
     if not s.slatted and width < LEAST_BOARD_MM:
         raise SizeRefused("board_count", f"Boards {width:.0f} mm wide are too narrow to be held by a screw; "
@@ -304,7 +377,7 @@ def _refuse(s: _S) -> None:
                           "(square-edged), or seat 0 (solid boards).")
     cx, cy = s.corner
     if s.shape:
-        inside = math.hypot(cx / (s.length_mm / 2 - 5), cy / (s.width_mm / 2 - 5))
+        inside = math.hypot(cx / (s.length_mm / 2 - EDGE_PAST_LEG_MM), cy / (s.width_mm / 2 - EDGE_PAST_LEG_MM))
         if inside > 1:
             raise SizeRefused("overhang_end_mm", "The legs' corners would stand out past the curved edge. Give "
                 f"{up_to(s.length_mm / 2 - cx / inside, 1):.0f} mm "

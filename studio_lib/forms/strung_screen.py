@@ -218,7 +218,7 @@ class StrungScreen(Form):
         joints = joints or {}
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
-            lay_joints=lambda by_ref: _joints(by_ref, letter, s, joints, adjustments), changes=adjustments, own=joints,
+            lay_joints=lambda by_ref, own: _joints(by_ref, letter, s, own, adjustments), changes=adjustments, own=joints,
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
 

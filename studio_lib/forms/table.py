@@ -198,7 +198,7 @@ class Table(Form):
         laid = {m.ref: m for m in members}
         return assembled(
             name=name, form=self.name, letter=letter, members=members,
-            lay_joints=lambda by_ref: _joints(s, Joiner(by_ref, letter, joints or {}, laid), around.swell_fraction),
+            lay_joints=lambda by_ref, own: _joints(s, Joiner(by_ref, letter, own, laid), around.swell_fraction),
             changes=adjustments, own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),

@@ -16,7 +16,7 @@ from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
 from studio_lib.structure.loads import serves
 from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
-from studio_lib.units import size
+from studio_lib.units import overall
 
 WALLS = {
     "brick or concrete": "Plugs and screws into the brick itself, not into the joint or the plaster; test each by "
@@ -91,7 +91,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     ways = [f for f in d.size_findings if f.what.startswith("way in")]
     carried = tuple(
         Carried(
-            name, counts[piece.name], size(*mm), weight,
+            name, counts[piece.name], overall(*mm), weight,
             _people(lifts[name].says) if name in lifts else "not known: no timber is chosen",
         )
         for piece, name, mm, weight in d.carried

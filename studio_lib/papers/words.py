@@ -17,7 +17,7 @@ from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -215,7 +215,8 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Who decides", b.decides),
         ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
-         + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")),
+         + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
+         + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
@@ -310,7 +311,7 @@ def options(d: Derived) -> list[tuple[str, str]]:
 def _option_words(o, made) -> str:
     """'shorter: terrace table 1800 x 920 x 740 mm in Black locust'."""
     pieces = ", ".join(
-        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {size(*m.piece.overall_mm)} mm"
+        (f"{m.item.count} " if m.item.count > 1 else "") + f"{m.item.name} {overall(*m.piece.overall_mm)} mm"
         for m in made if m.piece.members
     )
     return f"{o.name}: {pieces}" + (f" in {o.timber.species}" if o.timber.species else "")

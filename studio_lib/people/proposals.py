@@ -29,7 +29,7 @@ KNEE_FREE_MM = 50.0
 """Between the front of a seat and the back of the knee; judgement of ours, 50 to 75 is usual."""
 CLOTHES_MM = {"indoors": 10.0, "outdoors": 50.0}
 """What clothes add to a breadth; from memory."""
-LARGE_SEAT_MM = 22 * INCH_MM
+LARGE_SEAT_MM, LARGE_KG = 22 * INCH_MM, 181.0
 """Seat width for a user of 400 lb: ANSI/BIFMA X5.41-2021."""
 SEATED_ELBOW_TOLERANCE_MM = (30.0, 30.0)
 STANDING_WORK_MM = (50.0, 150.0)
@@ -153,6 +153,38 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
     return replace(made, says=f"{first}{means}{sep}{rest}")
 
 
+UNDER_COUNTER_MM = (250.0, 300.0)
+"""From a seat up to the top of the counter it stands at; common practice, no source."""
+COUNTER_SOURCE = (
+    "250 to 300 mm under the top common practice, no source; planning guides: counters of 34 to 36 in. with seats of 24 to 27 in., "
+    "bars of 40 to 42 in. with 28 to 33 in."
+)
+
+
+def foot_rest_under_seat_mm(users: Users) -> tuple[float, str]:
+    """How far under a seat the middle person's heels rest, in shoes, and who that is. [mm]"""
+    leg = users.percentile_mm("back of knee height", 50)
+    return _fives(leg + users.shoe_mm, up=False), f"{users.who('back of knee height', leg)}: {leg:.0f} mm to the back of the knee, {users.shoe_mm:g} mm of shoe"
+
+
+def high_seat(users: Users, rest_mm: float, counter_mm: float = 0.0, at: float | None = None) -> Proposed:
+    """Height of a seat from which feet do not reach the floor but a foot rail ``rest_mm`` under it. [mm]
+
+    ``counter_mm``: height of the counter it stands at; 0 for none. The share is of people whose heels rest on the rail.
+    """
+
+    def heels_on_it(_value, who):
+        return 1 - who.share_at_most("back of knee height", rest_mm - who.shoe_mm - 1)
+
+    low, high = UNDER_COUNTER_MM
+    best = _fives(counter_mm - (low + high) / 2, up=True) if counter_mm else at
+    return _make(
+        "seat height", best, at, (150, 900), heels_on_it,
+        f"a counter of {counter_mm:.0f} mm, {counter_mm - best:.0f} mm over the seat" if counter_mm else "feet rest on a rail, not on the floor",
+        f"have their heels on the foot rail, {rest_mm:.0f} mm under the seat", f"{COUNTER_SOURCE}; {SOURCE}" if counter_mm else SOURCE, users=users,
+    )
+
+
 def _height_means(made: Proposed, users: Users) -> str:
     """What a seat's height is good for and what it costs, in a clause or two."""
     low, high = EASY_TO_LEAVE_MM
@@ -219,7 +251,7 @@ def seat_width(users: Users, clothes: str = "indoors", at: float | None = None) 
         best = _fives(hips + extra + ELDERLY_BROADER_MM, up=True)
         decided += f", {ELDERLY_BROADER_MM:g} mm more for age"
         source += "; age: Fluegel and others, anthropological atlas, 1986"
-    if users.large and best < LARGE_SEAT_MM:
+    if users.large and best < LARGE_SEAT_MM and (users.heaviest_kg or LARGE_KG) >= LARGE_KG:
         best = _fives(LARGE_SEAT_MM, up=True)
         decided, source = "a user of 181 kg", "ANSI/BIFMA X5.41-2021, seat width 22 in"
     return _make("seat width", best, at, (150, 1200),

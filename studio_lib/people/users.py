@@ -31,6 +31,8 @@ class Users:
     """How many use it at the same time; None: all of them."""
     tallest_mm: float | None = None
     """Stature of the tallest grown person, where it is known; 1300 to 2100. [mm]"""
+    heaviest_kg: float | None = None
+    """Weight of the heaviest, where it is known. [kg]"""
     clothes: str = "indoors"
     """'indoors' or 'outdoors': what they wear there."""
 

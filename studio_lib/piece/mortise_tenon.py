@@ -526,7 +526,7 @@ class ThroughTenon(MortiseTenon):
         if made.wedges and not second.placement.seen(first.placement).square:
             raise ValueError(
                 f"{first.name} ({first.ref}) enters {second.name} ({second.ref}) aslant: wedges need a tenon square to "
-                "the face. Peg it, or leave the wedges out."
+                "the face. Peg it, leave the wedges out, or let the two meet square, without splay or rake."
             )
         return made
 

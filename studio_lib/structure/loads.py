@@ -96,6 +96,42 @@ SEVERE = {
 }
 """Figures of the hardest use: EN 16139 level 2 and ISO 7173 level 5 for seats, EN 15372 level 3, EN 16121 1.5 kg/dm2; from memory, the
 legs' push with real doubt. For screens none was found."""
+PERSON_KG = 110.0
+"""The person that the loads of seats are made for: EN 581-2, users up to 110 kg."""
+WEIGH_ON = ("down", "edge", "front", "back", "people")
+"""Loads of a seat that grow with whoever sits on it."""
+ROCKS = ("push", "back")
+"""Loads of a seat that grow where someone leans back on two legs."""
+
+
+@dataclass(frozen=True)
+class Sitters:
+    """What is known of those who sit on one piece, and whether it has a back to lean against."""
+
+    heaviest_kg: float | None = None
+    leans_back: bool = False
+    back: bool = True
+
+    def on(self, loads: dict[str, Load]) -> dict[str, Load]:
+        """The loads of a seat as these people put them on it."""
+        out = {n: load for n, load in loads.items() if n != "back" or self.back}
+        if self.leans_back:
+            for n in (n for n in ROCKS if n in out):
+                if SEVERE["seat"][n] > out[n].force_n:
+                    out[n] = replace(out[n], what=f"{out[n].what}, leaning back on two legs", force_n=SEVERE["seat"][n],
+                                     source=f"severe use, ISO 7173 level 5 and EN 16139 level 2{MEM}, as someone leans back on two legs")
+        times = (self.heaviest_kg or 0.0) / PERSON_KG
+        if times > 1:
+            for n in (n for n in WEIGH_ON if n in out):
+                load = out[n]
+                out[n] = replace(
+                    load, what=load.what.replace(f"{PERSON_KG:.0f} kg", f"{self.heaviest_kg:g} kg"), force_n=round(load.force_n * times, 1),
+                    source=f"{load.source}; {times:.2f} times its {load.force_n:.0f} N, as the heaviest weighs {self.heaviest_kg:g} kg and "
+                    f"EN 581-2 is made for {PERSON_KG:.0f} kg",
+                )
+        return out
+
+
 OF_KIND = {"table": TABLE, "seat": SEAT, "shelf": SHELF, "screen": SCREEN}
 NAMES = {
     "down": "Down on one place, N", "push": "Sideways at the top, N", "edge": "At the edge, against tipping, N", "front": "Down on the edge of the seat, N", "back": "Against the back, N",
@@ -129,9 +165,10 @@ def serves(form: str) -> str:
     return "seat"
 
 
-def names_of(kind: str, use: str, children: bool = False) -> dict[str, Load]:
-    """Loads by name that a kind of piece has, as its use asks."""
-    return {**OF_KIND[kind][use], **({"child": CHILD} if children else {})}
+def names_of(kind: str, use: str, children: bool = False, sitters: Sitters = Sitters()) -> dict[str, Load]:
+    """Loads by name that a kind of piece has, as its use asks and those who sit on it put them there."""
+    usual = OF_KIND[kind][use]
+    return {**(sitters.on(usual) if kind == "seat" else usual), **({"child": CHILD} if children else {})}
 
 
 ON = " on "
@@ -160,7 +197,7 @@ def on_shelf(loads: dict[str, Load], ref: str) -> Load | None:
     return said[1] if said else loads.get("books")
 
 
-def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children: bool = False) -> dict[str, Load]:
+def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children: bool = False, sitters: Sitters = Sitters()) -> dict[str, Load]:
     """Loads by name for a kind of piece, the maker's figures on top; with children near it, what a child does as well.
 
     ``own`` may also tell what stands on one shelf, by ``named_on``.
@@ -170,7 +207,7 @@ def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children:
     ValueError
         For a load that does not belong to the kind, or a figure out of bounds.
     """
-    loads = names_of(kind, use, children)
+    loads = names_of(kind, use, children, sitters)
     for name, value in (own or {}).items():
         kept, _, ref = name.partition(ON)
         if ref and kept in goods() and "books" in loads:

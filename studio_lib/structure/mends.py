@@ -190,7 +190,7 @@ def _concerned(piece, finding: Finding) -> list:
 def _rules(asked: Asked, sizes: dict[str, float], piece) -> dict[tuple[str, str], Finding]:
     """What joints, screws and the form say of the piece besides its strength, the worst of each, by what is checked."""
     found = [*piece_findings(piece), *form(asked.form).fit_under(
-        piece, sizes, asked.brief, loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children))]
+        piece, sizes, asked.brief, loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children, asked.setting.sitters))]
     out: dict[tuple[str, str], Finding] = {}
     for f in sorted(found, key=lambda f: WORST_FIRST.index(f.verdict)):
         out.setdefault((f.subject, f.what), f)

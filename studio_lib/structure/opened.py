@@ -12,7 +12,7 @@ import numpy as np
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
 from studio_lib.piece.leaves import Leaf, leaves, lid_deg
-from studio_lib.structure.loads import G
+from studio_lib.structure.loads import G, Sitters
 from studio_lib.structure.stability import TALL_MM, TETHER_N, Standing, bodies_of, standing
 
 FILL_KG_M3 = 136.0
@@ -52,6 +52,10 @@ class Setting:
     """What a screen is fixed to, as its form says it; '' where it stands free."""
     in_row: int = 1
     """How many of a screen stand edge to edge."""
+    floor_falls_mm: float = 0.0
+    """How far the floor falls over 2 m."""
+    sitters: Sitters = Sitters()
+    """Who sits on it, where it is a seat."""
 
 
 @dataclass(frozen=True)

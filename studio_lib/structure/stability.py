@@ -15,6 +15,8 @@ from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import PAD_MM
 from studio_lib.structure.loads import G, Load, serves
 
+FALLS_OVER_MM = 2000.0
+"""Over which the brief says how far a floor falls."""
 FRICTION = 0.40
 """Wood on a hard floor; as the bookcase of a published worked example takes it (studysoup.com 17970)."""
 TALL_MM = 686.0
@@ -165,10 +167,12 @@ def fixing_finding(piece: Piece, stands: Standing, push: Load | None) -> Finding
     )
 
 
-def rocking_finding(piece: Piece, model: Model, resting: tuple[np.ndarray, np.ndarray]) -> Finding | None:
+def rocking_finding(piece: Piece, model: Model, resting: tuple[np.ndarray, np.ndarray], falls_mm: float = 0.0) -> Finding | None:
     """How uneven a floor four feet follow under the piece's own weight: one foot let go, how far it sinks.
 
     ``resting``: what the ground does on each node under that weight, joints soft and stiff, nodes x 6. [N], [N mm]
+    ``falls_mm``: how far the floor falls over 2 m, where that was measured. A floor that slopes evenly rocks nothing; but one
+    that falls is taken to be out of flat under the feet by as much as it falls from corner to corner, a judgement of ours. [mm]
     """
     feet = np.flatnonzero(model.soft.fixed[:, 2])
     if len(feet) != 4 or serves(piece.form) == "screen":
@@ -180,9 +184,15 @@ def rocking_finding(piece: Piece, model: Model, resting: tuple[np.ndarray, np.nd
             return None
         follows.append(float((-moved[:, 2]).min()))
     soft, stiff = max(follows), max(min(follows), 0.0)
+    uneven = falls_mm * float(np.hypot(*piece.overall_mm[:2])) / FALLS_OVER_MM
+    rocks = uneven > soft + 0.05
+    floor = f"; this floor may be {uneven:.1f} mm out of flat under it" if uneven >= 0.05 else ""
     return Finding(
-        piece.name, "rocking on an uneven floor", Verdict.STANDS,
-        f"its four feet follow a floor {stiff:.1f} to {soft:.1f} mm out of flat under its own weight; beyond that it rocks: fit the feet where it "
-        "stands, or give them glides that screw up and down; three feet never rock",
-        rule="one foot let go, how far it sinks", source="frame of the whole piece, joints between a soft and a stiff bound of ours", stage="sizes",
+        piece.name, "rocking on an uneven floor", Verdict.LOOK_AGAIN if rocks else Verdict.STANDS,
+        f"its four feet follow a floor {stiff:.1f} to {soft:.1f} mm out of flat under its own weight{floor}; beyond that it rocks, on a floor that only "
+        "slopes it does not; three feet never rock",
+        rule="one foot let go, how far it sinks, beside what the floor falls from corner to corner",
+        source="frame of the whole piece, joints between a soft and a stiff bound of ours; a floor that falls is not flat either: a judgement of ours",
+        mend="Glides that screw up and down or felt pads under the feet, the short foot packed; or fit the feet where it stands." if rocks else "",
+        stage="sizes",
     )

@@ -71,7 +71,7 @@ def found_at(asked: Asked, sizes: dict[str, float]) -> tuple[Piece, list[Finding
 
 
 def _loads(asked: Asked) -> dict[str, Load]:
-    return loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children)
+    return loads_of(serves(asked.form), asked.use, asked.loads, asked.setting.children, asked.setting.sitters)
 
 
 def _found(asked: Asked, sizes: dict[str, float], piece: Piece) -> tuple[Piece, list[Finding]] | None:

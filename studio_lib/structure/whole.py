@@ -78,7 +78,7 @@ def analysed(
     kind = serves(piece.form)
     missing = {n for w in woods.values() for n in w.missing()}
     try:
-        loads = loads_of(kind, use, own, setting.children)
+        loads = loads_of(kind, use, own, setting.children, setting.sitters)
         opened, entire = opened_findings(piece, woods, setting), piece
         piece = without_loose(piece)
         if missing:
@@ -103,7 +103,7 @@ def analysed(
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
     told = () if judged_alone else (
         *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
-        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting)),
+        rocking_finding(piece, model, tuple(r.reactions[0] for r in resting), setting.floor_falls_mm),
         *screen_fixings(piece, model, cases, answers, pushed, setting),
     )
     found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]

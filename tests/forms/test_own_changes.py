@@ -19,7 +19,7 @@ from studio_lib.commission import (
     Unjoined,
 )
 from studio_lib.forms import FORMS, SizeRefused, make
-from studio_lib.forms.changes import in_words, unmade
+from studio_lib.forms.changes import YES_OR_NO, figures_left_aside, in_words, left_aside, renamed, unmade
 from studio_lib.piece.kinds import KINDS
 from studio_lib.stock.cutting_list import cutting_list
 from tests.forms import invariants
@@ -128,3 +128,56 @@ def test_a_bolt_that_comes_apart_is_not_screwed_fast():
     fast = table(bolted, Swapped(family=family, joint="loose tenon"))
     assert {j.kind for j in fast.joints if j.family == family} == {"bolt and barrel nut"}
     assert "made to come apart" in unmade(fast)[0].says and "bolt and barrel nut" in unmade(fast)[0].says
+
+
+@st.composite
+def swapped_with_figures(draw):
+    """A form, one family of its joints swapped for any kind, and figures for that kind, sensible or not."""
+    name = draw(st.sampled_from(sorted(MADE)))
+    family = draw(st.sampled_from(sorted({j.family for j in MADE[name].joints})))
+    kind = draw(st.sampled_from(sorted(KINDS)))
+    figure = st.sampled_from([0.0, 1.0, 2.0, 3.0, 6.0, 9.0, 14.0, 30.0, 75.0, 400.0])
+    names = sorted(KINDS[kind].changeable)
+    return name, family, kind, draw(st.dictionaries(st.sampled_from(names), figure, max_size=3)) if names else {}
+
+
+@SAFE
+@given(swapped_with_figures())
+def test_a_swapped_joint_keeps_its_kind_whatever_figures_are_set_on_it(what):
+    name, family, kind, figures = what
+    swap = (Swapped(family=family, joint=kind),)
+
+    def kinds(joints):
+        piece = make(name, Brief(), timber="oak", swell_fraction=0.02, adjustments=swap, joints=joints)
+        return piece, {j.kind for j in piece.joints if j.family in (family, renamed(family, was, kind))}
+
+    was = next(j.kind for j in MADE[name].joints if j.family == family)
+    by_rule, there = kinds({})
+    if unmade(by_rule) or there != {kind}:
+        return  # it cannot be made there at all, and that is said
+    own, there = kinds({renamed(family, was, kind): figures})
+    assert there == {kind} and not unmade(own)
+    aside, made = figures_left_aside(own), [j for j in own.joints if j.family == renamed(family, was, kind)]
+    for figure, value in figures.items():
+        label = KINDS[kind].changeable[figure]
+        if label.endswith(YES_OR_NO) and (made[0].family, left_aside(label.removesuffix(YES_OR_NO))) not in aside:
+            assert all(bool(getattr(j, figure)) == bool(value) for j in made), figure
+
+
+def test_a_swapped_joint_is_wedged_where_it_can_be_and_says_why_where_it_cannot():
+    swap = (Swapped(family="lower rail into leg", joint="through mortise and tenon"),)
+    wedged = {"lower rail into leg": {"wedges": 1.0}}
+    upright = make("stool", Brief(), timber="oak", adjustments=swap, joints=wedged, splay_deg=0, rake_deg=0)
+    made = [j for j in upright.joints if j.family == "lower rail into leg"]
+    assert {j.kind for j in made} == {"through mortise and tenon"} and all(len(j.parts(upright)) == 2 for j in made)
+    splayed = make("stool", Brief(), timber="oak", adjustments=swap, joints=wedged)
+    assert {j.kind for j in splayed.joints if j.family == "lower rail into leg"} == {"through mortise and tenon"}
+    assert "aslant: wedges need a tenon square to the face" in " ".join(figures_left_aside(splayed).values())
+
+
+def test_a_family_is_called_by_the_kind_it_was_swapped_for():
+    swap = (Swapped(family="seat on rails, slotted screws", joint="buttons"),)
+    piece = make("stool", Brief(), timber="oak", adjustments=swap)
+    assert {j.family for j in piece.joints if j.kind == "buttons"} == {"seat on rails, buttons"}
+    again = make("stool", Brief(), timber="oak", adjustments=(*swap, Swapped(family="seat on rails, buttons", joint="slotted screws")))
+    assert again.joints == make("stool", Brief(), timber="oak").joints

@@ -71,3 +71,45 @@ def test_the_makers_own_load_at_the_edge_reaches_the_forms_own_tipping():
     usual = next(f for f in derive(c.changed("items.0.loads", {})).findings if f.what == own.what and f.rule.startswith("600 N"))
     # The load down holds it within the edge, so what holds grows as the load does.
     assert own.capacity / usual.capacity == pytest.approx(900 / 600)
+
+
+def at_counter(counter_mm, **sizes):
+    brief = Brief(people=2, children=True)
+    return derive(Commission(ref="S-2", title="stools", brief=brief, items=(Item(name="stool", form=NAME, sizes={"counter_mm": counter_mm, **sizes}),)))
+
+
+# Planning guides (sizing.md, counter and bar heights): counters of 34 to 36 in. (865 to 915 mm) with seats of 24 to 27 in. (610 to 685 mm),
+# bars of 40 to 42 in. (1015 to 1065 mm) with seats of 28 to 33 in. (710 to 840 mm).
+@pytest.mark.parametrize("counter, low, high", [(865, 585, 685), (890, 610, 685), (915, 610, 685), (1015, 710, 840), (1065, 710, 840)])
+def test_a_seat_at_a_counter_is_as_high_as_planning_guides_make_it(counter, low, high):
+    d = at_counter(counter)
+    seat = d.made[0].sizes["height_mm"]
+    assert low <= seat <= high and 250 <= counter - seat <= 300
+    assert next(f for f in d.size_findings if f.what == "seat to counter top").stands
+
+
+# ANSUR II (2012): the middle man's and woman's leg to the back of the knee are 430 and 387 mm (sizing.md), barefoot.
+def test_feet_find_the_rail_of_a_high_stool_and_are_judged_by_it():
+    for sizes in ({"counter_mm": 920}, {"height_mm": 650}):
+        sizes = {"counter_mm": 0, **sizes}
+        d = at_counter(**sizes)
+        made = d.made[0].sizes
+        rail = next(m for m in d.piece.members if m.name == "lower rail, front")
+        assert 387 + 25 <= made["height_mm"] - rail.piece_box.hi[2] <= 430 + 25
+        says = d.suits(0)["height_mm"].says
+        assert "on the foot rail" in says and "floor" not in says
+    assert "on the floor" in at_counter(0).suits(0)["height_mm"].says
+
+
+@pytest.mark.parametrize("shape", [0, 1])
+@pytest.mark.parametrize("counter", [865, 920, 1065])
+def test_a_counter_stool_has_no_opening_that_holds_a_head(counter, shape):
+    d = at_counter(counter, shape=shape)
+    assert [f.says for f in d.size_findings if f.what == "heads" and not f.stands] == []
+
+
+def test_a_seat_too_near_its_counter_is_found_and_a_counter_as_low_as_a_table_refused():
+    found = next(f for f in at_counter(920, height_mm=720).size_findings if f.what == "seat to counter top")
+    assert not found.stands and found.mend == "A seat of 620 to 670 mm."
+    with pytest.raises(ValueError, match="as low as a table; give 750 to 1150 mm, 0 for none"):
+        make(NAME, Brief(), counter_mm=600)

@@ -12,9 +12,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from studio_lib.commission import Brief
+from studio_lib.forms import make
 from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
 from studio_lib.look.glb import glb
+from studio_lib.solids import meshes
 from workbook.view3d import SHOWN_AT_FIRST
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
@@ -239,3 +242,19 @@ def test_without_webgl_the_picture_stands_in(browser):
 
 def test_traits_are_plain_data(looks):
     assert json.loads(json.dumps(look_of(looks[1], [OAK])))[OAK]["ring_mm"] > 0
+
+
+def test_a_stool_with_leaning_legs_measures_in_the_view_what_it_measures(page):
+    stool = make("stool", Brief(), timber=OAK, height_mm=650.0)
+    words = page.evaluate(
+        """async (shapes) => {
+          const said = [], fill = CanvasRenderingContext2D.prototype.fillText;
+          CanvasRenderingContext2D.prototype.fillText = function (text, ...rest) { said.push(text); return fill.call(this, text, ...rest); };
+          model.put("scene", bytes(shapes));
+          model.put("show", { ...model.get("show"), dimensions: true });
+          await still();
+          return said;
+        }""",
+        base64.b64encode(glb([("stool", meshes(stool), (0.0, 0.0, 0.0))])).decode(),
+    )
+    assert words[-3:] == [f"{x:.0f}" for x in stool.overall_mm] and words[-1] == "650"

@@ -229,3 +229,20 @@ def test_a_part_of_a_page_that_fails_neither_stops_the_others_nor_the_looking(bo
 
     asyncio.run(open_for_a_while())
     assert heard[-1] == there.commission == here.commission and there.commission.brief.people == 7
+
+
+def test_a_tick_that_a_swapped_joint_cannot_take_is_refused_beside_it(desk):
+    family = "lower rail into leg"
+    swap = {"kind": "swap", "family": family, "joint": "through mortise and tenon"}
+    assert desk.change("items", [{"name": "counter stool", "form": "stool", "adjustments": [swap]}])
+
+    def kinds():
+        return {j.kind for j in desk.derived.piece.joints if j.family == family}
+
+    path = f"items.0.joints.{family}.wedges"
+    assert not desk.change(path, 1.0)
+    assert "aslant: wedges need a tenon square to the face" in desk.refused[path] and kinds() == {"through mortise and tenon"}
+    assert desk.change("items.0.sizes.splay_deg", 0) and desk.change("items.0.sizes.rake_deg", 0) and desk.change(path, 1.0)
+    assert kinds() == {"through mortise and tenon"} and all(j.wedges for j in desk.derived.piece.joints if j.family == family)
+    assert desk.change("items.0.sizes.splay_deg", 5), "a size is not refused for it: the joint keeps its kind, and the tick is told of"
+    assert kinds() == {"through mortise and tenon"} and any("left aside" in f.says for f in desk.derived.piece.findings)

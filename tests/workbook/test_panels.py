@@ -416,6 +416,10 @@ def test_people_at_once_are_asked_only_of_what_is_sat_on_or_at(tmp_path):
     assert not shown(panel, "People at once") and "people at once" not in words(panel)
     desk.change("items", [{"name": "bookcase", "form": "bookcase"}, {"name": "bench", "form": "bench"}])
     assert shown(panel, "People at once")
+    desk.change("items", [{"name": "stool", "form": "stool"}])
+    assert not shown(panel, "People at once") and shown(panel, "Heaviest person, kg") and "people at once" not in words(panel)
+    desk.change("items", [{"name": "bookcase", "form": "bookcase"}])
+    assert not shown(panel, "Heaviest person, kg")
 
 
 def test_fixed_to_the_wall_is_answered_once_wherever_it_is_asked(tmp_path):
@@ -699,3 +703,15 @@ def test_one_press_takes_the_sections_of_another_piece_and_undo_takes_them_back(
     desk.undo()
     assert desk.commission == before
     desk.book.close()
+
+
+def test_the_heaviest_person_and_leaning_back_are_said_and_the_loads_follow(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("items", [{"name": "It", "form": "stool"}, {"name": "Other", "form": "stool"}])
+    brief, sizes = Page("brief", desk).panel(), Page("sizes", desk).panel()
+    before = desk.derived.loads(0)
+    labelled(brief, "Heaviest person, kg").value = "115"
+    assert desk.derived.loads(0)["down"].force_n > before["down"].force_n
+    assert "made for 110 kg" in words(sizes) and not shown(sizes, "Against the back, N")
+    labelled(sizes, "Someone leans back on two legs").value = True
+    assert desk.derived.loads(0)["push"].force_n == 760 and desk.derived.loads(1)["push"].force_n == before["push"].force_n

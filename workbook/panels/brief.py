@@ -22,7 +22,7 @@ from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
 from studio_lib.jobbook import BadBook
 from studio_lib.papers import brief_sheet
-from studio_lib.questions import next_few, open_questions, seats_someone, taken_for_now
+from studio_lib.questions import next_few, open_questions, sat_on, seats_someone, taken_for_now
 from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
@@ -250,6 +250,8 @@ def who(desk: Desk) -> w.Widget:
         parts.tick(desk, "brief.frail", "Someone finds it hard to rise or reach", "a higher seat, a lower shelf"),
         parts.tick(desk, "brief.large", "Someone is very broad or heavy", "widths are then made for 99 of 100"),
         parts.optional_number(desk, "brief.tallest_person_mm", "Tallest person", "mm", "only where someone is tall: seat, back and room for knees then follow; 1920 mm is very tall"),
+        only(desk, sat_on, parts.optional_number(
+            desk, "brief.heaviest_kg", "Heaviest person", "kg", "over 110 kg the loads of seats follow it; no seat gets wider for it")),
     ])
 
 

@@ -328,4 +328,6 @@ class Swap(Editor):
     def changes(self):
         if not self.family.value:
             raise ValueError("The piece has no joints to swap.")
+        if {j.kind for j in self.piece.joints if j.family == self.family.value} == {self.joint.value}:
+            raise ValueError(f"{self.family.value} is {self.joint.value} already.")
         return [{"kind": "swap", "family": self.family.value, "joint": self.joint.value}]

@@ -6,14 +6,13 @@ from html import escape
 
 import ipywidgets as w
 
+from studio_lib.forms.changes import YES_OR_NO
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.structure.joint_checks import account
 from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.view3d import View3D
 
-YES_OR_NO = ", 1 or 0"
-"""How the library marks a figure that is only on or off."""
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -51,7 +50,8 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     apart = w.FloatSlider(min=0, max=1, step=0.01, description="Taken apart", readout=False,
                           style={"description_width": "110px"}, layout=w.Layout(width="420px"))
     w.jslink((apart, "value"), (view, "apart"))
-    hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here.</div>'))
+    hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here. '
+                             'Another kind of joint in its place: Sizes, Changes of your own, "swap a kind of joint".</div>'))
     return w.VBox([
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         pointing.live(desk, lambda: of_no_family(desk, index), view),

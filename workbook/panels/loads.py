@@ -22,11 +22,18 @@ def panel(desk: Desk, index: int) -> w.Widget:
         )
 
     parts.watched(desk, ["commission"], says)
-    hard = SEVERE[serves(desk.commission.items[index].form)]
+    kind = serves(desk.commission.items[index].form)
+    rocks = [parts.tick(desk, f"items.{index}.leans_back", "Someone leans back on two legs",
+                        "the sideways and backward loads of severe use, for this piece alone")] if kind == "seat" else []
     path = f"items.{index}.loads"
-    buttons = [parts.button(desk, "For the hardest use", lambda: desk.change(path, {**desk.commission.items[index].loads, **hard}),
-                            "Highest levels of the furniture standards, from memory: check the standard before you promise it")] if hard else []
-    return w.VBox([where, w.HBox(buttons), *(_field(desk, index, name) for name in names), _shelves(desk, index)])
+
+    def hardest():
+        there = desk.derived.loads(index)
+        desk.change(path, {**desk.commission.items[index].loads, **{n: v for n, v in SEVERE[kind].items() if n in there}})
+
+    buttons = [parts.button(desk, "For the hardest use", hardest,
+                            "Highest levels of the furniture standards, from memory: check the standard before you promise it")] if SEVERE[kind] else []
+    return w.VBox([where, w.HBox(buttons), *rocks, *(_field(desk, index, name) for name in names), _shelves(desk, index)])
 
 
 def _shelves(desk: Desk, index: int) -> w.Widget:
@@ -68,6 +75,7 @@ def _field(desk: Desk, index: int, name: str) -> w.Widget:
         load = desk.derived.loads(index).get(name)
         if load is not None:
             bound.note(f"{load.what[0].upper()}{load.what[1:]} ({load.source}).")
+        bound.layout.display = "" if load is not None else "none"
         back.layout.display = "" if name in desk.commission.items[index].loads else "none"
 
     parts.watched(desk, ["commission"], says)

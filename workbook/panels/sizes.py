@@ -11,7 +11,7 @@ from studio_lib.forms import form
 from studio_lib.forms.family import in_common, taken_over
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall
 from workbook import parts, pointing, show
 from workbook.desk import Desk
 from workbook.panels import changes, holds, loads, slender
@@ -19,6 +19,8 @@ from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
 
+OR_NONE = ", 0 for none"
+"""How the label of a size ends that most pieces do without: no slider runs through what it cannot be."""
 LONG_WORDS = 28
 """A choice with longer words takes the room of its label too."""
 
@@ -130,7 +132,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     parts.watched(desk, ["commission"], says)
     bound.children[0].children = (*bound.children[0].children[:1], back, bound.children[0].children[1])
     rows = [bound]
-    if s.group == "overall" and not s.choices:
+    if s.group == "overall" and not s.choices and not s.label.endswith(OR_NONE):
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
         moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: snapped(v, show.shown()))
         moved.children = moved.children[:1]
@@ -151,7 +153,7 @@ def figures(desk: Desk, index: int) -> str:
     d = desk.derived
     made = d.made[index]
     name = made.piece.name
-    text = f"<h2>{escape(name)}: {size(*made.piece.overall_mm)} mm"
+    text = f"<h2>{escape(name)}: {overall(*made.piece.overall_mm)} mm"
     if name in d.weights_kg:
         text += f", {d.weights_kg[name]:.0f} kg"
     text += "</h2>"

@@ -288,7 +288,7 @@ export class View {
       this.world.add(group);
     }
     this.place(0, 0);
-    this.whole = this.measure();
+    this.whole = new Box3().setFromObject(this.world, true);
     // Of pieces alike one is measured.
     const first = (piece, k) => pieces.findIndex((other) => other.name === piece.name) === k;
     this.world.children.forEach((group, k) => {
@@ -319,13 +319,14 @@ export class View {
     return this.members.length ? new Box3().setFromObject(this.world) : this.box;
   }
 
-  /** What a piece measures over its timber: a hinge's knuckle or a bolt's head adds nothing to its sizes. */
+  /** What a piece measures over its timber, by its corners: the block round a leaning leg would reach into the floor.
+   *  A hinge's knuckle or a bolt's head adds nothing to its sizes. */
   timberBox(group) {
     const box = new Box3();
     for (const one of this.members) {
-      if (one.group === group && one.member.role !== "part") box.expandByObject(one.mesh);
+      if (one.group === group && one.member.role !== "part") box.expandByObject(one.mesh, true);
     }
-    return box.isEmpty() ? box.setFromObject(group) : box;
+    return box.isEmpty() ? box.setFromObject(group, true) : box;
   }
 
   isLit({ piece, ref }) {
