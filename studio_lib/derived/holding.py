@@ -71,7 +71,7 @@ class Holding:
             found += marked(m.piece, fits)
             if "table" in m.item.form and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
-            if self._sat_at and m.item.form in SEATS:
+            if self._sat_at and m.item.form in SEATS and not m.sizes.get("made_to"):
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
             found += marked(m.piece, self._children_and_gaps(m))
         found += self._movement_findings()
