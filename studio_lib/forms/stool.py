@@ -60,7 +60,7 @@ STANDS_IN_MM, BODY_MIDDLE_MM = 50.0, 950.0
 NO_HEAD, NO_HEAD_SOURCE = "over 229 mm between the legs: no child's head is held", "CPSC public playground handbook B.2.5.1"
 EDGE_PAST_LEG_MM = 5.0
 """A round seat stands past the corners of its legs by so much at least; judgement of ours."""
-LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1150.0
+LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1120.0
 FOOT_RAIL_FROM_MM = 120.0
 """A foot rail lies at least so high; from a seat lower than that asks for, feet nearly reach the floor. Judgement of ours."""
 LEAST_BOARD_MM = 30.0
@@ -307,7 +307,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
     users = users_of(brief)
     step = bool(own("made_to", 0))
-    counter = own("counter_mm", 0.0)
+    counter = own("counter_mm", 0.0) and max(own("counter_mm", 0.0), LEAST_COUNTER_MM)  # a lower one is refused in words
     rest, whose = foot_rest_under_seat_mm(users)
     tall = high_seat(users, rest, counter) if counter else seat_height(users)
     wide, deep = seat_width(users), seat_depth(users, backless=True)
