@@ -11,7 +11,7 @@ from studio_lib.costing.cheaper import Trial, _breaks, _checks, trials
 from studio_lib.derive import Derived, Known, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall
 
 MOST_STEPS = 40
 WORTH = Decimal("0.003")
@@ -275,7 +275,7 @@ def in_words(d: Derived) -> tuple[str, ...]:
         ))
         chosen = [s.words(m.sizes[s.name]) for s in form(m.item.form).sizes if s.choices and s.group == "overall" and len(s.words(m.sizes[s.name])) > 3]
         said.append(
-            f"{m.item.name}: {size(*m.piece.overall_mm)} mm overall, "
+            f"{m.item.name}: {overall(*m.piece.overall_mm)} mm overall, "
             f"{d.commission.timber.species or 'timber not chosen yet'}, {len(m.piece.members)} members ({'; '.join(sections[:6])}{' ...' if sections[6:] else ''})"
             + (f"; {', '.join(chosen)}" if chosen else "")
         )

@@ -11,7 +11,7 @@ from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
 from studio_lib.piece.kinds import lost_by_swap
-from studio_lib.units import mm, size
+from studio_lib.units import mm, overall
 
 MOST = 10
 CHECKED = 30
@@ -365,7 +365,7 @@ def _look(before: Derived, after: Derived) -> str:
     said = []
     for a, b in zip(before.pieces, after.pieces):
         if any(abs(x - y) >= 0.5 for x, y in zip(a.overall_mm, b.overall_mm)):
-            said.append(f"{a.name} {size(*b.overall_mm)} mm overall")
+            said.append(f"{a.name} {overall(*b.overall_mm)} mm overall")
         elif len(a.members) != len(b.members):
             said.append(f"{a.name}: {len(b.members)} members, {len(a.members)} now")
         else:

@@ -77,7 +77,7 @@ class Holding:
             found += marked(m.piece, fits)
             if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
-            if m.at_table:
+            if m.at_table and not m.sizes.get("made_to"):
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))

@@ -185,7 +185,7 @@ def proposed(
     the ``table`` of the same commission that it stands at.
     """
     free = _proposed(form, brief, around, chosen)
-    if table is None or "height_mm" not in free:
+    if table is None or "height_mm" not in free or chosen.get("made_to"):
         return free
     known = {s.name: s for s in form.sizes}
     wanted = at_table(form.name, table, users_of(brief), free["height_mm"].value, slides_in(form.name, brief.asked, chosen))

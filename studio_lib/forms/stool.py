@@ -6,12 +6,14 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict
+from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     JUDGEMENT,
     PRACTICE,
+    SEAT_LOAD_N,
+    SEAT_OUTWARD_N,
     X,
     Y,
     Z,
@@ -50,10 +52,15 @@ from studio_lib.units import mm
 SEATS = ("solid boards", "slats")
 SHAPES = ("square-edged", "round or oval")
 HEAD_LOW_MM, HEAD_HIGH_MM = 89.0, 229.0
+MADE_TO = ("sit on", "stand on at a sink or shelf")
+STEP_MM, STEP_SOURCE = 230.0, "a step of 200 to 300 mm: common practice, no source"
+TREAD_MM, TREAD_SOURCE = (400.0, 300.0), "ANSUR II (2012): feet of 293 mm at the 95th man; side by side with room, a judgement of ours"
+STANDS_IN_MM, BODY_MIDDLE_MM = 50.0, 950.0
+"""Someone standing at the edge: the middle of a foot from it, and the middle of the body over the tread; judgements of ours."""
 NO_HEAD, NO_HEAD_SOURCE = "over 229 mm between the legs: no child's head is held", "CPSC public playground handbook B.2.5.1"
 EDGE_PAST_LEG_MM = 5.0
 """A round seat stands past the corners of its legs by so much at least; judgement of ours."""
-LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1150.0
+LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1120.0
 FOOT_RAIL_FROM_MM = 120.0
 """A foot rail lies at least so high; from a seat lower than that asks for, feet nearly reach the floor. Judgement of ours."""
 LEAST_BOARD_MM = 30.0
@@ -71,6 +78,7 @@ class _S:
     length_mm: float
     width_mm: float
     height_mm: float
+    made_to: int
     counter_mm: float
     seat: int
     shape: int
@@ -128,6 +136,7 @@ SIZES = (
     Size("length_mm", "Width of seat", 220, 900),
     Size("width_mm", "Depth of seat", 200, 700),
     Size("height_mm", "Height", 180, 850),
+    choice("made_to", "Made to", MADE_TO),
     Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM),
     choice("seat", "Seat", SEATS, "seat"),
     choice("shape", "Shape of seat", SHAPES, "seat"),
@@ -188,6 +197,9 @@ class Stool(Form):
             overall_mm=(round(max(s.length_mm, 2 * fx), 6), round(max(s.width_mm, 2 * fy), 6), s.height_mm),
         )
 
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        return ("counter_mm",) if sizes.get("made_to") else ()
+
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)
         return (*s.board, s.seat_thickness_mm) if s.slatted and s.board_count > 1 else None
@@ -207,6 +219,8 @@ class Stool(Form):
 
     def suits(self, sizes: dict[str, float], users: Users) -> dict[str, Proposed]:
         s = _S(**sizes)
+        if s.made_to:
+            return {}
         return {
             "length_mm": seat_width(users, at=s.length_mm), "width_mm": seat_depth(users, backless=True, at=s.width_mm),
             "height_mm": high_seat(users, s.height_mm - s.foot_rail_mm, s.counter_mm, at=s.height_mm)
@@ -227,10 +241,42 @@ class Stool(Form):
     def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
         s, edge = _S(**sizes), loads.get("edge")
         fx, fy = s.feet
+        if s.made_to:
+            return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
+                _stood_on(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm),
+                _stood_on(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm),
+                _tread(piece.name, s),
+            ]
         return room_findings(piece.name, max(s.length_mm, 2 * fx), max(s.width_mm, 2 * fy), brief, ("width", "depth"), high_mm=s.height_mm) + [
             tips_at_edge(piece.name, "over its side", s.length_mm / 2 - fx, s.height_mm, edge),
             tips_at_edge(piece.name, "over its front", s.width_mm / 2 - fy, s.height_mm, edge),
         ] + _at_counter(piece.name, s)
+
+
+def _stood_on(name: str, way: str, beyond_mm: float, height_mm: float) -> Finding:
+    """Someone standing at the edge who leans out, by the share that EN 1022 pushes a sitter outwards; any weight, the piece's own left aside."""
+    share = SEAT_OUTWARD_N / SEAT_LOAD_N
+    leans = share * (height_mm + BODY_MIDDLE_MM)
+    most = STANDS_IN_MM - leans
+    return from_ratio(
+        name, f"tipping {way}, stood on", leans, max(STANDS_IN_MM - beyond_mm, 0.0), "mm",
+        rule=f"someone stands {STANDS_IN_MM:.0f} mm from the edge and leans out by {100 * share:.1f} % of their weight at the middle of the body",
+        source="moments about the feet; EN 1022:2018 for the share, 20 N of 600 N; where they stand a judgement of ours",
+        mend=f"Let the tread stand {max(most, 0):.0f} mm or less past the feet: less overhang, or more splay and rake.", stage="sizes",
+        says=f"the tread stands {max(beyond_mm, 0):.0f} mm past the feet; at {max(most, 0):.0f} mm or less whoever stands at its edge does not tip it",
+    )
+
+
+def _tread(name: str, s: _S) -> Finding:
+    """Whether both feet find room on it, and the step up is one that a child climbs."""
+    wide, deep = TREAD_MM
+    fits, low_enough = s.length_mm >= wide - 50 and s.width_mm >= deep - 20, 150 <= s.height_mm <= 300
+    return Finding(
+        name, "stood on", Verdict.STANDS if fits and low_enough else Verdict.LOOK_AGAIN,
+        f"a tread of {mm(s.length_mm)} x {mm(s.width_mm)} mm, {mm(s.height_mm)} mm up",
+        rule=f"both feet side by side on {wide - 50:.0f} x {deep - 20:.0f} mm or more; a step of 150 to 300 mm", source=f"{TREAD_SOURCE}; {STEP_SOURCE}",
+        mend="" if fits and low_enough else f"Give about {wide:.0f} x {deep:.0f} mm, {STEP_MM:.0f} mm high; higher wants a second step and a handle to hold.", stage="sizes",
+    )
 
 
 def _feet_hang(seat_mm: float, users: Users) -> bool:
@@ -260,15 +306,20 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         return chosen.get(name, otherwise)
 
     users = users_of(brief)
-    counter = own("counter_mm", 0.0)
+    step = bool(own("made_to", 0))
+    counter = own("counter_mm", 0.0) and max(own("counter_mm", 0.0), LEAST_COUNTER_MM)  # a lower one is refused in words
     rest, whose = foot_rest_under_seat_mm(users)
     tall = high_seat(users, rest, counter) if counter else seat_height(users)
     wide, deep = seat_width(users), seat_depth(users, backless=True)
+    if step:
+        tall = replace(tall, value=STEP_MM, decided_by="a step up to a sink or shelf", source=STEP_SOURCE)
+        wide = replace(wide, value=TREAD_MM[0], decided_by="both feet side by side", source=TREAD_SOURCE)
+        deep = replace(deep, value=TREAD_MM[1], decided_by="the whole foot of a grown person", source=TREAD_SOURCE)
     outdoors = brief.place.startswith("outdoors")
     chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
     shape, seat = own("shape", 0), own("seat", 1 if outdoors else 0)
     height = own("height_mm", tall.value)
-    hangs = bool(counter) or _feet_hang(height, users)
+    hangs = not step and (bool(counter) or _feet_hang(height, users))
     leg = own("leg_mm", float(round(50.0 * chunky)))
     broad = Proposal(min(wide.value, 900.0), wide.decided_by, wide.source)
     clear = HEAD_HIGH_MM / 2 + 0.5 + leg  # from the middle to a leg's outer corner, so that a head is free between the legs
@@ -290,6 +341,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if open_round:
         over_end = min(over_end, max(length / 2 - clear, 0.0))
     over_side = min(up_to(0.16 * width, 5), max(width / 2 - clear, 0.0) if open_round else width) if shape else min(20.0, _step(width / 2 - leg - 31))
+    if step and not shape:
+        over_end, over_side = min(over_end, 10.0), min(over_side, 10.0)
     lean = 5.0
     setback = own("rail_setback_mm", 2.0)
     steep = max(own("splay_deg", lean), own("rake_deg", lean - 1.0))
@@ -299,12 +352,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     low, why, source = _lower(height - thick, rail, lower_w)
     foot = math.floor(height - rest - lower_w)
     opening = height - thick - rail - foot - 2 * lower_w - BETWEEN_RAILS_MM
+    if step:
+        low, why, source = 0.0, "nothing to climb or to trip over under a step", JUDGEMENT
     if hangs and foot >= 40 and opening > HEAD_HIGH_MM:
         low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", tall.source
     return {
         "length_mm": broad,
         "width_mm": Proposal(min(length, 700.0), "as wide as long: a round seat", JUDGEMENT) if shape else depth,
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
+        "made_to": Proposal(0, "a seat, unless you say so", JUDGEMENT),
         "counter_mm": Proposal(0.0, "at no counter unless you say so: its height from floor to top", JUDGEMENT),
         "seat": Proposal(1 if outdoors and not shape else 0,
             "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
