@@ -30,8 +30,10 @@ def _say_everything():
 
     By default it drops whatever goes beyond a thousand messages: a page of some thousand widgets would stay away.
     """
-    from ipykernel.kernelapp import IPKernelApp
+    import sys
 
-    if IPKernelApp.initialized() and isinstance(IPKernelApp.instance(), IPKernelApp):
-        said = IPKernelApp.instance().iopub_thread
+    # Not imported where it is not there already: that alone would change how widgets speak in a plain script.
+    kernel = sys.modules.get("ipykernel.kernelapp")
+    if kernel is not None and kernel.IPKernelApp.initialized():
+        said = kernel.IPKernelApp.instance().iopub_thread
         said.schedule(lambda: setattr(said.socket, "sndhwm", 0))

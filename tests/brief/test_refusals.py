@@ -74,7 +74,7 @@ def test_what_would_keep_it_upright_is_never_there_already():
     barely = r.pulled_over("case", 250, 725, 1800, "a child's pull")
     assert barely.verdict is Verdict.LOOK_AGAIN and barely.mend.startswith("It stands, but barely") and "feet" not in barely.mend
     fails = r.pulled_over("case", 250, 600, 1800, "a child's pull")
-    assert fails.verdict is Verdict.FAILS and "720 mm out from the middle, 600 now" in fails.mend and "wall" in fails.mend
+    assert fails.verdict is Verdict.FAILS and "720 mm out from the middle, 600 mm now" in fails.mend and "wall" in fails.mend
 
 
 def test_a_child_on_a_drawer():

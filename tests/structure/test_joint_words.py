@@ -24,4 +24,4 @@ def test_a_row_of_screws_that_the_form_puts_in_is_mended_with_screws():
 
 def test_what_just_fails_is_told_with_a_figure_more():
     found = from_ratio("shelf", "sag", 2.94, 2.91, "mm", rule="", source="", mend="", stage="sizes")
-    assert found.verdict is Verdict.FAILS and found.says == "2.94 of 2.91 mm"
+    assert found.verdict is Verdict.FAILS and found.says == "2.94 mm of 2.91 mm"
