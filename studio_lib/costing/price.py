@@ -210,6 +210,8 @@ class PerM3:
     amount: Decimal
     source: str
     on: date | None = None
+    start: str = ""
+    """That it is only a start of ours, in a word; empty for a price that is meant."""
 
 
 @dataclass(frozen=True)
@@ -260,7 +262,7 @@ def starting_per_m3(timber: str, group: str) -> PerM3:
     """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood')."""
     own = _per_m3().get(timber)
     row = own or _per_m3().get(group) or _per_m3()["hardwood"]
-    return PerM3(Decimal(row["per_m3"]), row["source"] + ("" if own else f", the same for any {row['timber']}"))
+    return PerM3(Decimal(row["per_m3"]), row["source"], start="a start" if own else "a start, as any of its kind")
 
 
 def seen_per_m3(timber: str, boards) -> PerM3 | None:

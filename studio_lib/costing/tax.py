@@ -60,7 +60,8 @@ def in_country(c, country: str, locale: str = ""):
     Money and days are written as ``locale`` writes them where nothing else was chosen. ``c`` is the commission. Raises
     KeyError for a country that is not on file.
     """
-    rates, there = with_country(c.rates.model_dump(mode="json"), country), taxes().get(country)
+    rates = with_country(c.rates.model_dump(mode="json"), country)
+    there = taxes()[country]
     if there.currency and c.rates.currency == STARTS_IN and not c.issued and not any(b.currency for b in c.rates.bought_in):
         rates["currency"] = there.currency
     after = c.changed("rates", rates)

@@ -21,7 +21,7 @@ class Seasonal:
         """Shrinking and growing of a size of the member across its grain. Raises ValueError for unpublished movement."""
         from studio_lib.timber.provisions import swing
 
-        angle = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}[self._d.commission.timber.sawing]
+        angle = SAWN_AT_DEG[self._d.commission.timber.sawing]
         return swing(self._d.library.timber(member.timber), size_mm, angle, across, self._d.making_range)
 
 

@@ -126,9 +126,10 @@ def ballpark(desk: Desk) -> str:
     low, likely, high = park.gross
     reckoned = "; ".join(desk.derived.reckoned)
     r = desk.commission.rates
+    yours = ""
     if r.are_a_start or r.tax_is_a_start:
+        yours = f" Set yours on the {parts.link('book')} page, under 'Your country, your money, your hour'."
         reckoned += f". An hour at {shop_rate(r):.2f} {r.currency} and {r.tax_name} of {100 * r.tax_rate:g} % are a start, not yours"
-    yours = f" Set yours on the {parts.link('book')} page, under 'Your country, your money, your hour'." if r.are_a_start or r.tax_is_a_start else ""
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h2>"

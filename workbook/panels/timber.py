@@ -610,9 +610,7 @@ def fit_table(desk: Desk) -> str:
 
 def per_m3(price) -> str:
     """A price a cubic metre, and whether it is only a start, told apart from one that is meant."""
-    start = "a starting price of ours" in price.source
-    told = "a start, as any of its kind" if "the same for any" in price.source else "a start"
-    return f"{price.amount:.0f}" + (f'<br><span class="quiet">{told}</span>' if start else "")
+    return f"{price.amount:.0f}" + (f'<br><span class="quiet">{escape(price.start)}</span>' if price.start else "")
 
 
 def chosen(desk: Desk) -> str:
