@@ -79,7 +79,7 @@ def page(html: str) -> str:
 def paper_link(ref: str, name: str) -> str:
     """A paper of a commission as a link that the workbook's own server answers, opened beside the page."""
     path = f"../../../files/papers/{quote(ref)}/{quote(name)}"
-    return f'<a href="{path}" target="_blank" rel="noopener">{escape(name)}</a>'
+    return f'<a href="{path}" target="_blank" rel="noopener" style="color:#7a4a12;text-decoration:underline">{escape(name)}</a>'
 
 
 def papers(ref: str, names) -> str:
