@@ -14,7 +14,7 @@ SHELF_SAG = "sag, shelf"
 
 def marked(piece: Piece, found):
     """Findings marked as this piece's."""
-    return [replace(f, piece=piece.name) for f in found]
+    return [f if f.piece == piece.name else replace(f, piece=piece.name) for f in found]
 
 
 def letter(i: int) -> str:

@@ -177,14 +177,14 @@ def users_of(brief: Brief) -> Users:
 
 
 def proposed(
-    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None, only: str = "",
 ) -> dict[str, Proposal]:
     """What a form proposes, in whole millimetres and within what the brief allows, as far as the form can be made so small.
 
     What hangs on a size that had to be taken in is proposed for the smaller one. A seat takes its height and length from
-    the ``table`` of the same commission that it stands at.
+    the ``table`` of the same commission that it stands at. ``only`` names the one size that is asked for.
     """
-    free = _proposed(form, brief, around, chosen)
+    free = _proposed(form, brief, around, chosen, only if table is None else "")
     if table is None or "height_mm" not in free or chosen.get("made_to"):
         return free
     known = {s.name: s for s in form.sizes}
@@ -203,11 +203,11 @@ def proposed_beside(
 ) -> dict[str, Proposal]:
     """``proposed``, and beside each size that the maker set what is proposed in its place, all else being as the maker has it."""
     return proposed(form, brief, around, chosen, table) | {
-        n: proposed(form, brief, around, {k: v for k, v in chosen.items() if k != n}, table)[n] for n in chosen
+        n: proposed(form, brief, around, {k: v for k, v in chosen.items() if k != n}, table, only=n)[n] for n in chosen
     }
 
 
-def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], only: str = "") -> dict[str, Proposal]:
     known = {s.name: s for s in form.sizes}
     limits, taken = brief.limits_mm, {}
     first = usual = form.propose(brief, around, chosen)
@@ -220,7 +220,7 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
             first = form.propose(brief, around, {**chosen, **taken})
     return {
         n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", "brief")
-        if n in taken else replace(p, value=_even(known[n], p.value)) for n, p in first.items()
+        if n in taken else replace(p, value=_even(known[n], p.value)) for n, p in first.items() if not only or n == only
     }
 
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from studio_lib.piece.model import Box, Piece, Vec
+from studio_lib.piece.model import Piece, Vec
 from studio_lib.piece.order import Stage, laid_in, order_of_work
 
 STEP_MM = 160.0
@@ -27,14 +27,14 @@ def steps_apart(piece: Piece, step_mm: float = STEP_MM) -> tuple[dict[str, Vec],
     stages = order_of_work(piece).stages
     rank = {s: sum(set(s.refs) < set(other.refs) for other in stages) for s in stages}
     steps = [{m.ref: (0.0, 0.0, 0.0) for m in piece.members} for _ in range(max(rank.values(), default=0) + 1)]
-    spread = {m.ref: np.zeros(3) for m in piece.members}  # by the stages within, that come apart later
     links = list(_links(piece))
-    boxes = {m.ref: m.piece_box for m in piece.members}
+    row = {m.ref: n for n, m in enumerate(piece.members)}
+    corners = np.array([(b.lo, b.hi) for b in (m.piece_box for m in piece.members)])
+    spread = np.zeros((len(row), 3))  # by the stages within, that come apart later
     for stage in stages:
-        moves = _drawn(boxes, links, stage, step_mm, spread)
+        moves = _drawn(row, corners, links, stage, step_mm, spread)
         steps[rank[stage]] |= moves
-        for ref, move in moves.items():
-            spread[ref] = spread[ref] + move
+        spread[[row[ref] for ref in moves]] += list(moves.values())
     return tuple(steps)
 
 
@@ -44,7 +44,7 @@ def taken_apart(piece: Piece, step_mm: float = STEP_MM) -> dict[str, Vec]:
             for ref in (m.ref for m in piece.members)}
 
 
-def _drawn(boxes: dict[str, Box], links, stage: Stage, step_mm: float, spread) -> dict[str, Vec]:
+def _drawn(row: dict[str, int], corners: np.ndarray, links, stage: Stage, step_mm: float, spread) -> dict[str, Vec]:
     of = {ref: n for n, group in enumerate(stage.groups) for ref in group}
     way = np.array(stage.way)
     follows = set()
@@ -55,7 +55,8 @@ def _drawn(boxes: dict[str, Box], links, stage: Stage, step_mm: float, spread) -
                 follows.add((of[first], of[second]) if along > 0 else (of[second], of[first]))
     step = max(min(step_mm, FURTHEST_MM / _longest(len(stage.groups), follows)), LEAST_MM)
     # What comes apart within a group later needs its own room along the way.
-    room = [[float(spread[r] @ way) for r in group] for group in stage.groups]
+    out = (spread @ way).tolist()
+    room = [[out[row[r]] for r in group] for group in stage.groups]
 
     def clear(a, b):
         return step + max(room[a]) - min(room[b])
@@ -70,18 +71,16 @@ def _drawn(boxes: dict[str, Box], links, stage: Stage, step_mm: float, spread) -
         rests = min(at) if way[2] > 0 else max(at)  # what stands below stays where it is
     else:
         # What stands off the middle spreads outwards, clear of its neighbours.
-        aside = _middle([boxes[r] for r in stage.refs], way) - _middle(boxes.values(), way)
+        aside = _middle(corners[[row[r] for r in stage.refs]], way) - _middle(corners, way)
         rests = (max(at) + min(at)) / 2 if abs(aside) < 10 else min(at) if aside > 0 else max(at)
-    return {
-        ref: tuple(float(v) for v in (way * (at[n] - rests)).round(3) + 0.0)
-        for n, group in enumerate(stage.groups) for ref in group
-    }
+    moves = (np.outer(np.subtract(at, rests), way).round(3) + 0.0).tolist()
+    return {ref: tuple(moves[n]) for n, group in enumerate(stage.groups) for ref in group}
 
 
-def _middle(boxes, way) -> float:
-    """Half way along boxes, seen along a direction. [mm]"""
-    ends = [way @ corner for b in boxes for corner in (b.lo, b.hi)]
-    return float(min(ends) + max(ends)) / 2
+def _middle(corners: np.ndarray, way: np.ndarray) -> float:
+    """Half way along boxes given by two corners each, n x 2 x 3, seen along a direction. [mm]"""
+    along = corners @ way
+    return float(along.min() + along.max()) / 2
 
 
 def _longest(count: int, follows) -> int:

@@ -2,24 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 import manifold3d
 import numpy as np
 
-from studio_lib.piece.model import Block, Box
-from studio_lib.piece.outline import flat
+from studio_lib.piece.model import Block, Box, Placement
+from studio_lib.piece.outline import Outline, flat
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=4096)
 def bulk(block: Block) -> manifold3d.Manifold:
     """The block as a solid, in the axes it is given in."""
     if isinstance(block, Box):
         # low + size misses high by the last digit: a cut up to a face would leave a skin as thin.
         return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, 7))
-    at = block.at
-    drawn = manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(block.outline, block.few))]), block.depth_mm)
-    return drawn.transform(np.column_stack([at.along, at.across, at.through, at.origin])).warp_batch(lambda points: np.round(points, 7))
+    return _put(block.at, (block.outline, block.depth_mm, block.few))
+
+
+def bulks(blocks: Iterable[Block]) -> list[manifold3d.Manifold]:
+    """Solids that together are the blocks; those begun at one place, as a screw's shank and its head, are one solid.
+
+    Such a pair overlaps all round, and joining it anew for every screw takes longer than cutting the hole.
+    """
+    alone, begun = [], {}
+    for block in blocks:
+        if isinstance(block, Box):
+            alone.append(bulk(block))
+        else:
+            begun.setdefault(block.at, []).append((block.outline, block.depth_mm, block.few))
+    return alone + [_put(at, *drawn) for at, drawn in begun.items()]
+
+
+@lru_cache(maxsize=2048)
+def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
+    """Outlines drawn out from one plane, in their own axes."""
+    solids = [
+        manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(outline, few))]), depth_mm) for outline, depth_mm, few in drawn
+    ]
+    return manifold3d.Manifold.batch_boolean(solids, manifold3d.OpType.Add) if len(solids) > 1 else solids[0]
+
+
+@lru_cache(maxsize=8192)
+def _put(at: Placement, *drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
+    """Outlines drawn out from one plane, where it stands."""
+    turned = np.column_stack([at.along, at.across, at.through, at.origin])
+    return _drawn(*drawn).transform(turned).warp_batch(lambda points: np.round(points, 7))
+
 
 
 def gap_mm(a: Block, b: Block, within_mm: float) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 Vec = tuple[float, float, float]
 
@@ -78,7 +79,12 @@ class Way:
     @property
     def dents(self) -> bool:
         """Whether what gives way first is pressed in and works loose rather than breaks."""
-        return any(word in self.by for word in DENTING)
+        return _dents(self.by)
+
+
+@lru_cache(maxsize=256)
+def _dents(by: str) -> bool:
+    return any(word in by for word in DENTING)
 
 
 @dataclass(frozen=True)
@@ -109,8 +115,8 @@ class Holds:
 
 def least(*ways: tuple[float, str]) -> Way:
     """The mechanism that gives way first."""
-    first = min((Way(max(most, 0.0), by) for most, by in ways), key=lambda w: w.most)
-    return replace(first, breaks=min((most for most, by in ways if not Way(most, by).dents), default=math.inf))
+    most, by = min(ways, key=lambda way: max(way[0], 0.0))
+    return Way(max(most, 0.0), by, min((m for m, how in ways if not _dents(how)), default=math.inf))
 
 
 def glue_turn_n_mm(shear_mpa: float, long_mm: float, wide_mm: float, faces: float) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import steps_apart
-from studio_lib.piece.bulk import bulk
+from studio_lib.piece.bulk import bulk, bulks
 from studio_lib.piece.leaves import STAY_MM, Leaf, Stay, leaves
 from studio_lib.piece.model import as_prism, hole
 from studio_lib.piece.uncut import joint_words
@@ -72,7 +72,7 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
         (shape.cuts, manifold3d.OpType.Subtract),
     ):
         if blocks:
-            body = manifold3d.Manifold.batch_boolean([body, *map(bulk, blocks)], way)
+            body = manifold3d.Manifold.batch_boolean([body, *bulks(blocks)], way)
     if shape.shaped and len(shape.adds) > 1:
         # Where a haunch meets its tenon on a slanting shoulder, a skin without thickness may be left over.
         parts = [part for part in body.decompose() if part.volume() > SKIN_MM3]
