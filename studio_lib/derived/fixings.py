@@ -133,6 +133,12 @@ class Fixings:
 
         return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
 
+    def kinds_for(self, index: int, family: str) -> dict[str, bool]:
+        """Kinds of joint that a family of one piece can become, and whether each is without metal (``piece.kinds.can_become``)."""
+        from studio_lib.piece.kinds import can_become
+
+        return can_become(self.made[index].piece, family, self._season_known)
+
     @cached_property
     def metal_promise(self) -> str:
         """What the papers may say of metal, in one sentence; empty unless every piece keeps what was asked."""

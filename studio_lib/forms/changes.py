@@ -277,6 +277,20 @@ def renamed(family: str, was: str, kind: str) -> str:
     return family.removesuffix(f", {was}") + f", {kind}" if family.endswith(f", {was}") else family
 
 
+def swap_of(changes: tuple[AnyChange, ...], family: str, kind: str) -> AnyChange | None:
+    """The change that made a family of joints the kind it is; None where the form made it so."""
+    bare = family.removesuffix(f", {kind}")
+    made = (c for c in changes if c.kind == "swap" and not c.off and c.joint == kind)
+    return next((c for c in made if c.family == family or bare != family and c.family.startswith(f"{bare}, ")), None)
+
+
+def swapped(changes: tuple[AnyChange, ...], family: str, was: str, kind: str = "") -> list[dict]:
+    """The changes with a family of joints, now ``was``, made another kind; without ``kind`` as the form makes it again."""
+    made = swap_of(changes, family, was)
+    rows = [c.model_dump(mode="json") for c in changes if c is not made]
+    return rows + [{"kind": "swap", "family": made.family if made else family, "joint": kind}] if kind else rows
+
+
 def _made_with(kind: str, pairs, family: str, figures: dict[str, float], present, aside: list[Finding]) -> list[Joint]:
     """Joints of one kind, of that kind whatever figures the maker set: those that cannot be cut are left aside and told of.
 

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.kinds import KINDS, joined, lost_by_swap
+from studio_lib.piece.kinds import can_become, joined
 from studio_lib.piece.model import Joint, Metal, Piece, Screws
-from studio_lib.piece.top_fixing import TopFixing
 from studio_lib.piece.used import counted
 
 WISHES = ("no screws to be seen", "none to be seen", "none at all")
@@ -220,25 +219,9 @@ def _known(wish: str) -> None:
 def other_kinds(piece: Piece, family: str, wish: str, season=None) -> tuple[str, ...]:
     """Kinds of joint without metal that this family can become, in the order on file; () where nothing was wished.
 
-    Each can be made between the very members, lets go what the present joint is made to let go, has no check of its
-    own that fails, and lets the timber move where a ``season`` of the place is given. What holds is for the frame to say.
+    See ``kinds.can_become``.
     """
-    there = [j for j in piece.joints if j.family == family]
-    slides = any(isinstance(j, TopFixing) or getattr(j, "slot_mm", 0.0) for j in there)
-    out = []
-    for kind in KINDS if there and wish else ():
-        if kind == there[0].kind or any(lost_by_swap(j, kind) for j in there) or (slides and _holds_fast(KINDS[kind])):
-            continue
-        try:
-            new = [joined(kind, piece.member(j.first), piece.member(j.second), family) for j in there]
-            trial = replace(piece, joints=tuple(j for j in piece.joints if j.family != family) + tuple(new))
-            found = [f for j in new for f in j.findings(trial)]
-            found += [f for j in new for f in j.moves(trial, season)] if season is not None else []
-        except ValueError:
-            continue
-        if not any(j.metal(trial) for j in new) and all(f.verdict is not Verdict.FAILS for f in found):
-            out.append(kind)
-    return tuple(out)
+    return tuple(kind for kind, bare in can_become(piece, family, season).items() if bare) if wish else ()
 
 
 def closes(shows: Shows, piece: Piece) -> dict[str, float]:
@@ -255,11 +238,6 @@ def closes(shows: Shows, piece: Piece) -> dict[str, float]:
     except ValueError:
         return {}
     return {figure: 1.0}
-
-
-def _holds_fast(kind: type[Joint]) -> bool:
-    """Whether a kind of joint is glued, so that nothing slides in it."""
-    return not (kind.dry or kind.unglued)
 
 
 CLOSED_BY = {

@@ -19,8 +19,8 @@ from studio_lib.commission import (
     Unjoined,
 )
 from studio_lib.forms import FORMS, SizeRefused, make
-from studio_lib.forms.changes import YES_OR_NO, figures_left_aside, in_words, left_aside, renamed, unmade
-from studio_lib.piece.kinds import KINDS
+from studio_lib.forms.changes import YES_OR_NO, figures_left_aside, in_words, left_aside, renamed, swapped, unmade
+from studio_lib.piece.kinds import KINDS, can_become
 from studio_lib.stock.cutting_list import cutting_list
 from tests.forms import invariants
 
@@ -181,3 +181,19 @@ def test_a_family_is_called_by_the_kind_it_was_swapped_for():
     assert {j.family for j in piece.joints if j.kind == "buttons"} == {"seat on rails, buttons"}
     again = make("stool", Brief(), timber="oak", adjustments=(*swap, Swapped(family="seat on rails, buttons", joint="slotted screws")))
     assert again.joints == make("stool", Brief(), timber="oak").joints
+
+
+@pytest.mark.parametrize("form", sorted(MADE))
+def test_a_kind_that_is_offered_is_made_and_the_form_s_own_comes_back(form):
+    piece = MADE[form]
+    families = {j.family: j.kind for j in piece.joints}
+    for family, was in families.items():
+        for kind in can_become(piece, family):
+            changes = Item(name="x", form=form, adjustments=swapped((), family, was, kind)).adjustments
+            other = make(form, Brief(), timber="oak", swell_fraction=0.02, adjustments=changes)
+            assert not unmade(other), (family, kind)
+            called = renamed(family, was, kind)
+            assert {j.kind for j in other.joints if j.family == called} == {kind}
+            third = swapped(changes, called, kind, "a third")
+            assert [(c["family"], c["joint"]) for c in third] == [(family, "a third")], "one change a family, not one on another"
+            assert swapped(changes, called, kind) == []

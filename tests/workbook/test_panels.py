@@ -598,6 +598,19 @@ def test_no_metal_to_be_seen_is_answered_on_the_brief_and_mended_on_the_joints_p
     book.close()
 
 
+def test_another_kind_of_joint_is_taken_on_the_joints_page_and_given_back(desk):
+    joints, family = Page("joints", desk).panel(), desk.derived.piece.joints[0].family
+    before = desk.derived.piece.joints[0].kind
+    assert "As the form makes it" not in {b.description for b in inside(joints) if isinstance(b, w.Button)}
+    press(joints, "Another kind of joint")
+    kinds = next(b for b in inside(joints) if isinstance(b, w.Dropdown))
+    kinds.value = "dowels"
+    press(joints, "Make it so")
+    assert {j.kind for j in desk.derived.piece.joints if j.family == family} == {"dowels"} and f"{family}: 8 x dowels" in words(joints)
+    press(joints, "As the form makes it")
+    assert desk.derived.piece.joints[0].kind == before and desk.commission.items[0].adjustments == ()
+
+
 def press(panel, caption):
     """Press the first button of that caption."""
     next(b for b in inside(panel) if isinstance(b, w.Button) and b.description == caption).click()

@@ -6,7 +6,7 @@ from html import escape
 
 import ipywidgets as w
 
-from studio_lib.forms.changes import YES_OR_NO
+from studio_lib.forms.changes import YES_OR_NO, swap_of, swapped
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.structure.joint_checks import account
 from workbook import parts, pointing, show
@@ -50,8 +50,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     apart = w.FloatSlider(min=0, max=1, step=0.01, description="Taken apart", readout=False,
                           style={"description_width": "110px"}, layout=w.Layout(width="420px"))
     w.jslink((apart, "value"), (view, "apart"))
-    hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here. '
-                             'Another kind of joint in its place: Sizes, Changes of your own, "swap a kind of joint".</div>'))
+    hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here.</div>'))
     return w.VBox([
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
         pointing.live(desk, lambda: of_no_family(desk, index), view),
@@ -83,9 +82,37 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
     stands.layout = w.Layout(flex="1 1 400px", min_width="0")
     figures = w.HBox(boxes, layout=w.Layout(flex_flow="row wrap"))
     return w.HBox([
-        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), of_metal(desk, index, family), figures], layout=w.Layout(flex="0 1 735px")),
+        w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), of_metal(desk, index, family), figures, another(desk, index, family)],
+               layout=w.Layout(flex="0 1 735px")),
         stands,
     ], layout=w.Layout(flex_flow="row wrap", border_bottom="1px solid #e2d9c9"))
+
+
+def become(desk: Desk, index: int, family: str, kind: str = "") -> None:
+    """Make a family of joints another kind; without one, as the form makes it again."""
+    item, now = desk.commission.items[index], families(desk, index)[family][0].kind
+    desk.change(f"items.{index}.adjustments", swapped(item.adjustments, family, now, kind))
+
+
+def another(desk: Desk, index: int, family: str) -> w.Widget:
+    """Another kind of joint in place of this one: those that can be made here, worked out when asked for."""
+    ask, place, ears = w.Button(description="Another kind of joint", layout=w.Layout(width="auto")), w.HBox(), parts.Ears()
+
+    def asked(_b):
+        with ears:
+            kinds = desk.derived.kinds_for(index, family)
+            words = [(f"{kind}{', no metal' if bare and desk.commission.brief.no_metal else ''}", kind) for kind, bare in kinds.items()]
+            if not words:
+                parts.fill(place, [w.HTML(show.page('<div class="quiet">No other kind on file can be made between these members.</div>'))])
+                return
+            kind = w.Dropdown(options=words, layout=w.Layout(width="240px"))
+            parts.fill(place, [kind, parts.button(desk, "Make it so", lambda: become(desk, index, family, kind.value), "Its checks follow at once")])
+
+    ask.on_click(asked)
+    row = [ask, place]
+    if swap_of(desk.commission.items[index].adjustments, family, families(desk, index)[family][0].kind):
+        row.append(parts.button(desk, "As the form makes it", lambda: become(desk, index, family), "Take your own kind of joint away"))
+    return w.HBox(row, layout=w.Layout(flex_flow="row wrap", margin="0 0 6px 30px"))
 
 
 HIDES = {"plugged": "Plug the screws", "capped": "Cap the bolts", "hidden": "Take hidden hinges"}
@@ -98,18 +125,13 @@ def of_metal(desk: Desk, index: int, family: str) -> w.Widget:
         there = index < len(desk.derived.made) and family in families(desk, index)
         return desk.derived.metal_kept(index, family) if there else None
 
-    def swap(kind):
-        path = f"items.{index}.adjustments"
-        rows = [a.model_dump(mode="json") for a in desk.commission.items[index].adjustments]
-        desk.change(path, [*rows, {"kind": "swap", "family": family, "joint": kind}])
-
     def build():
         found = kept()
         if found is None:
             return []
         told = w.HTML(show.page(f'<div class="{"stands" if found.stands else "fails"}">{escape(found.says)}</div>'))
         ways = [parts.button(desk, HIDES[n], lambda n=n, v=v: desk.change(f"items.{index}.joints.{family}.{n}", v)) for n, v in found.closes.items()]
-        ways += [parts.button(desk, f"Make it {kind}", lambda kind=kind: swap(kind), "A joint without metal that can be made here") for kind in found.kinds]
+        ways += [parts.button(desk, f"Make it {kind}", lambda kind=kind: become(desk, index, family, kind), "A joint without metal that can be made here") for kind in found.kinds]
         return [told, w.HBox(ways, layout=w.Layout(flex_flow="row wrap"))] if ways else [told]
 
     return parts.rebuilt(desk, build, lambda c: kept())
