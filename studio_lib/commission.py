@@ -302,11 +302,23 @@ Wish = Annotated[
 ]
 
 
+class Point(Part):
+    """One thing the client asked for, and how it is answered."""
+
+    words: str = Field(min_length=1, max_length=240)
+    answer: Literal["", "in it", "in part", "not in it"] = ""
+    """Whether this offer holds it; empty while not settled."""
+    note: str = Field("", max_length=240)
+    """In the maker's words, printed beside it."""
+
+
 class Brief(Part):
     """What the client said, and what was seen on the spot."""
 
     asked: str = ""
     """In the client's words."""
+    points: tuple[Point, ...] = Field((), max_length=40)
+    """The same point by point, each answered on the quote."""
     answer: str = Field("", max_length=2_000)
     """The maker's own words to the client, printed in the quote under what is offered."""
     decides: str = ""

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from studio_lib.commission import (
     BoardChoices, BoardFault, Brief, BusyRange, Commission, Item, LifeDetails, LogEntry, MoistureReading, OfferedBoard,
-    Opening, Rates, Shop, TimberChoice, Wants,
+    Opening, Point, Rates, Shop, TimberChoice, Wants,
 )
 
 REF = "C26-001"
@@ -25,6 +25,14 @@ ASKED = (
     "A table for the terrace where the reading group can eat together in summer, six of us, "
     "with slats so that rain runs off, and one stool to match to see whether we want more. "
     "It stays out all year. It may go grey. Nothing tropical, please."
+)
+
+ANSWERED = (
+    ("A table for the terrace where six of us can eat together", "three along each side"),
+    ("with slats so that rain runs off", "gaps that stay open when the slats are wettest"),
+    ("one stool to match to see whether we want more", "more of them, made in one go, cost less each"),
+    ("It stays out all year and may go grey", "left bare: there is nothing to renew"),
+    ("Nothing tropical, please", "black locust from Europe"),
 )
 
 
@@ -42,6 +50,7 @@ def without_layout() -> Commission:
         client="the village library",
         brief=Brief(
             asked=ASKED,
+            points=tuple(Point(words=asked, answer="in it", note=how) for asked, how in ANSWERED),
             decides="the head librarian; the reading group is asked",
             people=6,
             share_women=0.6,

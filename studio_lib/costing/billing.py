@@ -261,6 +261,19 @@ def changes_since(before: Commission, now: Commission) -> tuple[str, ...]:
     return tuple(out)
 
 
+def points_open(brief) -> list[str]:
+    """What of the client's wish the quote would repeat without an answer, a sentence; [] where each point has one."""
+    from studio_lib.brief.points import unanswered
+
+    if brief.asked and not brief.points:
+        return ["It repeats the client's words and does not say what of them is in the price: answer them 'Point by point', below the price."]
+    left = unanswered(brief)
+    if not left:
+        return []
+    more = f" and {len(left) - 2} more" if len(left) > 2 else ""
+    return [f"Of what the client asked, no answer yet to: {'; '.join(left[:2])}{more}. Give it under 'Point by point', below the price."]
+
+
 def before_it_goes(d, maker: str, day: date) -> list[str]:
     """What a maker would want to have seen to before a quote goes out on that day, a sentence each; [] when there is nothing."""
     from studio_lib.costing.tax import said_of_currency
@@ -286,6 +299,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
         )
     said += [s for s in [order_soon(d, day)] if s]
     said += [f"Not priced yet: {what}. Where you supply it, give it on the Price page, under 'Bought in for this job'." for what in d.to_settle]
+    said += points_open(c.brief)
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
     failing = list(dict.fromkeys(f"{f.subject}, {f.what}" for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS))
     if failing and not any(s.holds for s in d.stops):

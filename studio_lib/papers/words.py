@@ -6,6 +6,7 @@ import math
 from datetime import date, timedelta
 from decimal import Decimal
 
+from studio_lib.brief.points import answered
 from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
@@ -123,7 +124,7 @@ def paragraphs(d: Derived) -> list[str]:
     """What the client asked and what is offered."""
     c = d.commission
     out = []
-    if c.brief.asked:
+    if c.brief.asked and not answered(c.brief):
         out.append(f"You asked: \u201c{c.brief.asked}\u201d")
     species = d.species
     timber = f"{species.name} ({species.botanical_name})" if species else "a timber still to be chosen"
@@ -132,6 +133,14 @@ def paragraphs(d: Derived) -> list[str]:
         + (f" {d.metal_promise}" if d.metal_promise else "")
     )
     return out + [p for p in [c.brief.answer or _over_budget(d)] if p]
+
+
+ANSWERED = {"in it": "in this price", "in part": "in part", "not in it": "not in this price"}
+
+
+def points(d: Derived) -> list[tuple[str, str]]:
+    """What the client asked, point by point, with the maker's answer; what has none yet is not printed."""
+    return [(asked, f"{ANSWERED[how]}{f': {note}' if note else ''}") for asked, how, note in answered(d.commission.brief)]
 
 
 def _over_budget(d: Derived) -> str:
@@ -509,6 +518,7 @@ def excluded(d: Derived) -> list[str]:
     if not all(how for _, how in fixed):
         out.append(f"{other} of anything else")
     return [*out, stairs]
+
 
 WORKSHOP_CAUTIONS = (
     "Guards, riving knife and push-stick at the saw; pieces shorter than 300 mm are machined long and cut after.",

@@ -201,6 +201,7 @@ def quote_pdf(
         "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
         else f"No picture: {why_not}",
         "paragraphs": words.paragraphs(d),
+        "points": words.points(d),
         "lines": [(words.line_name(d, name), words.money_words(a, p.currency)) for name, a in p.quoted],
         "net": words.money_words(p.net, p.currency),
         "number": number,

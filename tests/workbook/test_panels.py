@@ -197,10 +197,11 @@ def test_a_length_is_typed_in_any_unit_on_every_page(desk, typed, value_mm):
 def test_an_opening_is_added_with_what_is_known_of_it(desk):
     panel = Page("brief", desk).panel()
     labelled(panel, "Add a way in").value = "stair"
-    labelled(panel, "Turn").value = "quarter"
-    labelled(panel, "Width").value = "0.85 m"
     add = [one for one in inside(panel) if getattr(one, "description", "") == "Add it"][-1]
     add.click()
+    assert "stair, stair: " in words(panel)
+    labelled(panel, "Turn").value = "quarter"
+    labelled(panel, "Width, mm").value = "0.85 m"
     assert desk.refused == {}
     kept = desk.commission.brief.openings[-1]
     assert (kept.kind, kept.width_mm, kept.turn, kept.landing_depth_mm) == ("stair", 850, "quarter", None)
@@ -556,10 +557,11 @@ def test_a_gate_open_above_asks_for_its_width_alone(desk):
     panel = brief.openings(desk)
     kind = labelled(panel, "Add a way in")
     kind.value = "gate, open above"
-    asked = [one for one in inside(panel) if isinstance(one, w.Text) and one.placeholder == "not known yet"]
-    assert [one.description for one in asked] == ["Width"]
-    asked[0].value = "900"
+    assert not [one for one in inside(panel) if isinstance(one, w.Text) and one.placeholder == "not known yet"], "asked for once it is there"
     next(one for one in inside(panel) if isinstance(one, w.Button) and one.description == "Add it").click()
+    asked = [one for one in inside(panel) if isinstance(one, w.Text) and one.placeholder == "not known yet"]
+    assert [one.description for one in asked] == ["Width, mm"]
+    asked[0].value = "900"
     assert desk.commission.brief.openings[-1].kind == "gate, open above" and desk.commission.brief.openings[-1].width_mm == 900
 
 
@@ -609,6 +611,21 @@ def test_another_kind_of_joint_is_taken_on_the_joints_page_and_given_back(desk):
     assert {j.kind for j in desk.derived.piece.joints if j.family == family} == {"dowels"} and f"{family}: 8 x dowels" in words(joints)
     press(joints, "As the form makes it")
     assert desk.derived.piece.joints[0].kind == before and desk.commission.items[0].adjustments == ()
+
+
+def test_the_client_s_words_are_taken_apart_and_answered_beside_the_quote(desk):
+    desk.change("brief.points", [])
+    desk.change("brief.asked", "A table, one drawer in it. It must come apart")
+    price = Page("price", desk).panel()
+    press(price, "Take the client's words apart")
+    assert [p.words for p in desk.commission.brief.points] == ["A table", "one drawer in it", "It must come apart"]
+    told = next(b for b in inside(price) if getattr(b, "tooltip", "") == "Answer to point 2")
+    told.value = "not in it"
+    assert desk.commission.brief.points[1].answer == "not in it" and "no answer yet" in dict((v, k) for k, v in told.options)[""]
+    brief = Page("brief", desk).panel()
+    assert next(b for b in inside(brief) if getattr(b, "tooltip", "") == "Answer to point 2").value == "not in it"
+    press(price, "Take the client's words apart")
+    assert desk.notice.startswith("Every part of the client's words is among the points already")
 
 
 def press(panel, caption):

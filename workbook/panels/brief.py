@@ -27,6 +27,7 @@ from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.panels import points
 
 
 UNDER = {
@@ -50,7 +51,7 @@ def under(key: str) -> str:
 
 def panel(desk: Desk) -> w.Widget:
     groups = parts.folded(
-        ("The piece", the_piece(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
+        ("The piece", the_piece(desk)), ("Point by point", points.panel(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
         ("What the wish would mean", wishes(desk)), ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
         ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
         ("Notes and pictures", notes(desk)), opened=0,
@@ -671,8 +672,8 @@ def size_words(field: str) -> tuple[str, str]:
     return field.removesuffix("_mm").removesuffix("_kg").replace("_", " ").capitalize(), unit
 
 
-def one_opening(desk: Desk, i: int, opening) -> w.Widget:
-    """An opening in words; its sizes to change when asked for."""
+def one_opening(desk: Desk, i: int, opening, opened: bool = False) -> w.Widget:
+    """An opening in words; its sizes to change when asked for, and at once when it is new."""
     path = f"brief.openings.{i}"
 
     def told() -> str:
@@ -684,7 +685,7 @@ def one_opening(desk: Desk, i: int, opening) -> w.Widget:
             words, unit = size_words(field)
             if value is not None:
                 sizes.append(f"{words.lower()} {value:g} {unit}" if isinstance(value, float) else f"{words.lower()} {value}")
-        return f"{escape(rows[i].name)}, {rows[i].kind}: {escape(', '.join(sizes))}"
+        return f"{escape(rows[i].name)}, {rows[i].kind}: {escape(', '.join(sizes) or 'no sizes yet')}"
 
     def field(name):
         words, unit = size_words(name)
@@ -702,6 +703,8 @@ def one_opening(desk: Desk, i: int, opening) -> w.Widget:
                 *(field(f.name) for f in fields(KINDS[opening.kind]) if f.name != "name"),
             )
 
+    if opened:
+        change()
     return w.VBox([
         w.HBox([
             parts.button(desk, "Take away", lambda: remove(desk, "brief.openings", i)), parts.button(desk, "Change", change), parts.live(desk, told),
@@ -713,53 +716,28 @@ def one_opening(desk: Desk, i: int, opening) -> w.Widget:
 def openings(desk: Desk) -> w.Widget:
     """Doors, turns, stairs, lifts and ceilings on the way in."""
 
+    just_added: set[int] = set()
+
     def build():
-        return [one_opening(desk, i, o) for i, o in enumerate(desk.commission.brief.openings)]
+        opened = just_added.copy()
+        just_added.clear()
+        return [one_opening(desk, i, o, i in opened) for i, o in enumerate(desk.commission.brief.openings)]
 
     kind = w.Dropdown(options=list(KINDS), description="Add a way in", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name: front door", layout=w.Layout(width="200px"))
-    sizes = w.HBox(layout=w.Layout(flex_flow="row wrap"))
-
-    def ask(_change=None):
-        boxes = []
-        for f in fields(KINDS[kind.value]):
-            words, unit = size_words(f.name)
-            if f.name == "turn":
-                boxes.append(w.Dropdown(options=["none", "quarter", "half"], description=words, style={"description_width": "130px"},
-                                        layout=w.Layout(width="240px")))
-            elif f.name != "name":
-                boxes.append(w.Text(description=words, placeholder="not known yet" if f.name != "may_carry_kg" else "kg, by its plate",
-                                    style={"description_width": "130px"}, layout=w.Layout(width="275px")))
-        sizes.children = tuple(boxes)
 
     def add():
-        plain = {"kind": kind.value, "name": name.value.strip() or kind.value}
-        names = [f.name for f in fields(KINDS[kind.value]) if f.name != "name"]
-        for field, box in zip(names, sizes.children):
-            if box.value.strip():
-                plain[field] = box.value if field == "turn" else _measure(field, box.value)
         present = [o.model_dump(mode="json") for o in desk.commission.brief.openings]
-        if desk.change("brief.openings", [*present, plain]):
+        just_added.add(len(present))
+        if desk.change("brief.openings", [*present, {"kind": kind.value, "name": name.value.strip() or kind.value}]):
             name.value = ""
-            ask()
 
-    def add_or_say():
-        try:
-            add()
-        except ValueError as error:
-            desk.refused = {**desk.refused, "brief.openings": str(error)}
-
-    kind.observe(ask, "value")
-    ask()
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple(o.kind for o in c.brief.openings)),
-        w.HBox([kind, name, parts.button(desk, "Add it", add_or_say)]), sizes,
+        w.HBox([kind, name, parts.button(desk, "Add it", add), parts.quiet("its sizes are asked for as soon as it is added")],
+               layout=w.Layout(flex_flow="row wrap", align_items="center")),
         parts.refusal(desk, "brief.openings", within=False),
     ])
-
-
-def _measure(field: str, typed: str) -> float:
-    return parts.read_length_here(typed) if field.endswith("_mm") else parts.as_number(typed)
 
 
 def others_say(desk: Desk) -> w.Widget:

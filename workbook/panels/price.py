@@ -24,7 +24,7 @@ from studio_lib.showing import english_in
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import price_account, price_hours
+from workbook.panels import points, price_account, price_hours
 from workbook.view3d import View3D
 
 
@@ -33,6 +33,7 @@ def panel(desk: Desk) -> w.Widget:
         [
             parts.live(desk, lambda: outcome(desk)),
             parts.long_text(desk, "brief.answer", "Your words in the quote", "under what is offered; empty, a price over the budget is explained in ours"),
+            parts.folded(("Point by point: what of the client's wish is in this price", points.panel(desk))),
             price_account.panel(desk),
             parts.heading("What it is reckoned with"),
             parts.folded(

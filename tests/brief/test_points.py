@@ -1,0 +1,48 @@
+"""What the client asked for, point by point: taken apart from their words, answered by the maker, printed on the quote."""
+
+from datetime import date
+
+from studio_lib.brief.points import LONGEST, MOST, taken_apart, unanswered, with_points
+from studio_lib.commission import Brief, Point
+from studio_lib.costing.billing import before_it_goes
+from studio_lib.demo import demo
+from studio_lib.derive import derive
+from studio_lib.papers import words
+
+
+
+def test_a_wish_falls_into_what_a_person_would_count_as_its_parts():
+    asked = ("A writing table, one wide shallow drawer under the top, two screens on it. Cables must go somewhere; it costs 3,000 at the most, "
+             "and must come apart, light.\nNothing tropical, please")
+    assert taken_apart(asked) == (
+        "A writing table", "one wide shallow drawer under the top", "two screens on it", "Cables must go somewhere",
+        "it costs 3,000 at the most", "must come apart, light", "Nothing tropical, please",
+    )
+    assert taken_apart("") == taken_apart(" .\n ") == ()
+
+
+def test_no_wish_is_longer_than_the_document_allows():
+    brief = Brief(asked="word " * 200 + ". " + "one thing more, " * 60)
+    points = Brief(points=tuple(Point(**p) for p in with_points(brief))).points
+    assert 0 < len(points) <= MOST and max(len(p.words) for p in points) <= LONGEST
+
+
+def test_words_said_later_become_points_and_answers_stay():
+    brief = Brief(asked="A bench. A low shelf.", points=(Point(words="A bench", answer="in it", note="with a back"),))
+    rows = with_points(brief)
+    assert rows == [{"words": "A bench", "answer": "in it", "note": "with a back"}, {"words": "A low shelf"}]
+    assert unanswered(Brief(points=tuple(Point(**r) for r in rows))) == ("A low shelf",)
+
+
+def test_the_quote_says_of_each_point_whether_it_is_in_the_price():
+    c = demo().changed("brief.points", [
+        {"words": "one drawer", "answer": "not in it", "note": "a table with one costs more: ask me"}, {"words": "slats", "answer": "in it"}, {"words": "a gallery"},
+    ])
+    d = derive(c)
+    assert words.points(d) == [("one drawer", "not in this price: a table with one costs more: ask me"), ("slats", "in this price")]
+    assert not any(p.startswith("You asked: ") for p in words.paragraphs(d)), "said once, with its answer"
+    open_things = " ".join(before_it_goes(d, "a maker", date(2026, 11, 25)))
+    assert "no answer yet to: a gallery" in open_things
+    none = derive(c.changed("brief.points", []))
+    assert any(p.startswith("You asked: ") for p in words.paragraphs(none))
+    assert "does not say what of them is in the price" in " ".join(before_it_goes(none, "a maker", date(2026, 11, 25)))
