@@ -862,7 +862,8 @@ class OfferedBoard(Part):
     count: int | None = Field(1, ge=1)
     """None: as many as wanted."""
     faults: tuple[BoardFault, ...] = ()
-    source: Literal["yard", "rack"] = "yard"
+    source: Literal["yard", "rack", "client"] = "yard"
+    """Who has it; the client's own costs nothing and is asked for nowhere."""
     width_end_mm: float | None = Field(None, gt=0, le=1_500)
     """Width at the right end of a board that tapers; ``width_mm`` is then at the left end."""
     grain: tuple[Literal["straight", "quarter-sawn"], ...] = ()
@@ -1077,9 +1078,9 @@ class Rates(Part):
     learning_rate: float = Field(0.95, ge=0.7, le=1)
     """Share of time that remains each time a large batch doubles; 1 for no gain."""
     design_hours: float = Field(8.0, ge=0, le=500)
-    """Drawing, checking and meetings for this job."""
-    design_counted: bool = False
-    """They are counted from the piece and the meetings instead."""
+    """Drawing, checking and meetings for this job, where they are not counted."""
+    design_counted: bool = True
+    """They are counted from the piece and the meetings."""
     meetings: int = Field(2, ge=0, le=40)
     delivery_km: float = Field(0.0, ge=0, le=5_000)
     delivery_per_km: Money = Decimal("0.60")

@@ -101,7 +101,7 @@ def without_layout() -> Commission:
             }),
         ),
         boards=BoardChoices(priced_on=date(2026, 11, 16), offered=_yard()),
-        rates=Rates(design_hours=10, delivery_km=36),
+        rates=Rates(design_hours=10, design_counted=False, delivery_km=36),
         shop=Shop(
             start=date(2027, 1, 11),
             holidays=(date(2027, 3, 26), date(2027, 3, 29)),

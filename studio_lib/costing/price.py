@@ -178,6 +178,9 @@ def with_own_prices(lines, rates: Rates) -> list[Line]:
     return out
 
 
+FROM = {"yard": "yard price", "rack": "from the rack", "client": "the client's own"}
+
+
 def board_lines(purchases, priced_on: date | None) -> list[Line]:
     """The boards really bought, whole. A board without a price is not free."""
     return [
@@ -186,8 +189,8 @@ def board_lines(purchases, priced_on: date | None) -> list[Line]:
             f"{p.board.thickness_mm:.0f}",
             Decimal(p.count),
             "board",
-            p.board.price or None,
-            ("yard price" if p.board.source == "yard" else "from the rack") if p.board.price else "not priced yet",
+            p.board.price if p.board.source == "client" else p.board.price or None,
+            FROM[p.board.source] if p.board.price or p.board.source == "client" else "not priced yet",
             priced_on,
             "timber",
         )
@@ -376,6 +379,16 @@ class Price:
 
     def hours_at(self, percent: int) -> Decimal:
         return Decimal(str(round(self.job_hours.at(percent), 2)))
+
+    @cached_property
+    def hours_by_kind(self) -> tuple[tuple[str, float], ...]:
+        """The likely hours of the whole, split as its operations are: making, and what comes with any job. Adds up to them. [h]"""
+        kinds = {"making": 0.0, "drawing and meetings": self.design.median, "choosing and fetching boards": 0.0, "packing, delivery and papers": 0.0}
+        other = {"buying": "choosing and fetching boards", "delivery": "packing, delivery and papers"}
+        for row in self.labour:
+            kinds[other.get(row.work.time.stage, "making")] += row.hours.median
+        times = self.job_hours.at(50) / (sum(kinds.values()) or 1.0)
+        return tuple((kind, times * hours) for kind, hours in kinds.items() if hours)
 
     @property
     def overrun_hours(self) -> float:

@@ -17,6 +17,8 @@ from studio_lib.units import mm, size
 PAGE = Path(__file__).with_name("templates") / "yard.html"
 YARD_PT = (9.0, 8.2, 7.4, 6.6, 5.8)
 """Sizes of letter tried, so that the yard sheet stays on one page. [pt]"""
+WHOSE_WORDS = {"rack": "rack", "client": "client's own"}
+"""Where a board lies that is not bought."""
 USE = {1: "small", 2: "hidden parts only", 3: "nothing"}
 """What may be cut over a fault, by its severity."""
 
@@ -137,7 +139,7 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
             "size": column_as_shown(board_size(b), shown),
             "price": words.money_words(b.price, currency),
             "faults": fault_words(b.faults, shown) or ("sold by size, look it over" if b.asked else "clear"),
-            "where": "rack" if b.source == "rack" else b.yard,
+            "where": b.yard if b.is_bought else WHOSE_WORDS[b.source],
             "gives": ", ".join(f"{n} {ref}" for ref, n in gives[b.ref].items()),
         }
         for b in d.offered
@@ -146,7 +148,7 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
     spare = [
         f"{b.ref} {board_size(b)} mm, {words.money_words(b.price, currency)}"
         for b in d.offered
-        if b.ref not in used and not b.asked and b.source != "rack"
+        if b.ref not in used and not b.asked and b.is_bought
     ]
     pieces = [
         {
@@ -233,7 +235,7 @@ def yard_page_html(d: Derived) -> str:
                 "levels": [[f.x0_mm, f.x1_mm, f.y0_mm, f.y1_mm, f.severity] for f in b.faults],
                 "grain": list(b.grain),
                 "yard": b.yard,
-                "rack": b.source == "rack",
+                "rack": "" if b.is_bought else WHOSE_WORDS[b.source],
                 "used": n <= used.get(b.ref, 0),
                 "sold": bool(b.asked),
             }

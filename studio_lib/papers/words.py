@@ -12,6 +12,7 @@ from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
+from studio_lib.finding import Verdict
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.used import counted, several, stays, used
@@ -175,23 +176,30 @@ def held(d: Derived) -> str:
 
 def not_firm(d: Derived) -> str:
     """The band on a quote that must not be taken for an offer; empty when it is one."""
+    return lacks_to_be_firm(d)[0]
+
+
+def lacks_to_be_firm(d: Derived) -> tuple[str, str, str]:
+    """Why a price is not firm, the page that mends it, and where on it; ('', '', '') for one that is."""
     band = held(d)
     if band:
-        return f"{band} This is not a firm price."
+        return f"{band} This is not a firm price.", "brief", "Stops"
     if not d.offered:
-        return "This is not a firm price: no boards have been seen yet; timber is in it by volume only."
+        return "This is not a firm price: no boards have been seen yet; timber is in it by volume only.", "boards", "Boards seen"
     if d.layout.missing:
         lost = ", ".join(f"{n} of {ref}" for ref, n in d.layout.missing.items())
-        return f"This is not a firm price: the boards seen do not hold {lost}."
+        return f"This is not a firm price: the boards seen do not hold {lost}.", "boards", "Boards seen"
     if not d.price.shop_rate:
-        return "This is not a firm price: an hour is reckoned at 0. Give what you live on in a year."
+        return "This is not a firm price: an hour is reckoned at 0. Give what you live on in a year.", "price", "What your hour must bring"
     if d.price.unpriced:
         first, *more = d.price.unpriced
-        return (
+        boards = any(line.rate is None and line.kind == "timber" for line in d.price.materials)
+        says = (
             f"This is not a firm price: {first}{f' and {len(more)} more' if more else ''} "
             f"{'have' if more else 'has'} no price yet, and what has no price is not free."
         )
-    return ""
+        return (says, "boards", "Boards seen") if boards else (says, "price", "Your own prices")
+    return "", "", ""
 
 
 UNSAID = (
@@ -360,6 +368,9 @@ def order_soon(d: Derived, day: date) -> str:
     if last >= until and last > day + timedelta(days=SOON_DAYS):
         return ""
     wanted = date_words(d.commission.brief.wanted_by)
+    if last < day and (found := d.date_finding(day)) is not None and found.verdict is Verdict.LOOK_AGAIN:
+        return (f"It is ready by {wanted} if all goes well and not safely: {found.says}. To promise it, the last day to order was {date_words(last)}. "
+                f"{found.mend}")
     if last < day:
         return f"It is too late to promise {wanted}: the last day to order was {date_words(last)}. Agree a later day with the client."
     n = (last - day).days

@@ -14,7 +14,7 @@ from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.drawings.general import reach
 from studio_lib.papers import words
-from studio_lib.papers.boards import ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
+from studio_lib.papers.boards import WHOSE_WORDS, ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import for_client, pages, pdf
 from studio_lib.piece.screw import pilot_mm
@@ -246,7 +246,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         "joints": _joints(d),
         "purchases": [
             {
-                "ref": p.board.ref + (" (rack)" if p.board.source == "rack" else ""), "count": str(p.count),
+                "ref": p.board.ref + ("" if p.board.is_bought else f" ({WHOSE_WORDS[p.board.source]})"), "count": str(p.count),
                 "words": board_size(p.board)
                 + ("; " + ", ".join(f.name for f in p.board.faults) if p.board.faults else ""),
                 "each": words.money_words(p.board.price, currency), "cost": words.money_words(p.cost, currency),

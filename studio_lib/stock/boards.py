@@ -150,6 +150,10 @@ class Fault:
             raise ValueError(f"{owner}: severity is {self.severity}; it must be 1, 2 or 3.")
 
 
+WHOSE = ("yard", "rack", "client")
+"""Where a board is from: a yard, the maker's rack, the client's own timber."""
+
+
 @dataclass(frozen=True)
 class Board:
     """One board, or several alike, that could be bought or is in the rack."""
@@ -194,8 +198,13 @@ class Board:
             raise ValueError(f"{owner}: price is {self.price}; it must be 0 or more.")
         if self.count is not None:
             _count(owner, self.count)
-        if self.source not in ("yard", "rack"):
-            raise ValueError(f"{owner}: source is {self.source!r}; choose 'yard' or 'rack'.")
+        if self.source not in WHOSE:
+            raise ValueError(f"{owner}: source is {self.source!r}; choose {', '.join(map(repr, WHOSE[:-1]))} or {WHOSE[-1]!r}.")
+
+    @property
+    def is_bought(self) -> bool:
+        """Whether a yard sells it; what lies in the rack or is the client's own is not asked for anywhere."""
+        return self.source == "yard"
 
     @property
     def end_mm(self) -> float:

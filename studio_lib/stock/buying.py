@@ -59,7 +59,7 @@ class Line:
 def phone_list(bought, moisture_pct: float | None = None, reserve=(), in_quarters: bool = False) -> tuple[Line, ...]:
     """What to ask for, in the yard's terms: pieces, section, length, grade, moisture.
 
-    ``bought`` from ``purchases``; boards of the rack are not asked for. ``reserve`` from ``reserves``
+    ``bought`` from ``purchases``; boards of the rack and the client's own are not asked for. ``reserve`` from ``reserves``
     adds boards for faults not yet seen. ``in_quarters``: thicknesses sold in quarters of an inch are called so. Equal sections of one yard stand together, longest first.
     """
     extra = Counter({r.ref: r.boards for r in reserve})
@@ -70,7 +70,7 @@ def phone_list(bought, moisture_pct: float | None = None, reserve=(), in_quarter
         key=lambda p: (p.board.yard, p.board.timber, -p.board.thickness_mm, -p.board.widest_mm, -p.board.length_mm),
     ):
         b = p.board
-        if b.source == "rack":
+        if not b.is_bought:
             continue
         n = p.count + extra[b.ref]
         if b.asked:
@@ -143,29 +143,29 @@ def mixes(
     """Every combination of the yards that covers the list, the cheapest first.
 
     ``yards`` have ``name``, ``minimum_order`` and ``delivery``; a yard is paid for only where something
-    comes from it. The rack costs no delivery and goes with every combination. ``asked`` as ``lay_out``.
+    comes from it. The rack and the client's own boards cost no delivery and go with every combination. ``asked`` as ``lay_out``.
     Combinations are compared by a first layout; with ``effort`` 'thorough' the best three are searched.
     """
     known = {y.name: y for y in yards}
-    names = sorted({b.yard for b in boards if b.source != "rack"})
+    names = sorted({b.yard for b in boards if b.is_bought})
     if len(names) > MOST_YARDS:
         raise ValueError(
             f"{len(names)} yards are named; up to {MOST_YARDS} can be compared at once. Put some boards back."
         )
-    rack = [b for b in boards if b.source == "rack"]
+    rack = [b for b in boards if not b.is_bought]
     found: dict[tuple, Mix] = {}
     for n in range(1, len(names) + 1):
         for chosen in combinations(names, n):
             if stop and stop():
                 break
-            on = [b for b in boards if b.source != "rack" and b.yard in chosen] + rack
+            on = [b for b in boards if b.is_bought and b.yard in chosen] + rack
             mix = _mix(pieces, on, asked, known, "quick", seconds)
             if mix and (mix.yards not in found or mix.total < found[mix.yards].total):
                 found[mix.yards] = mix
     ranked = sorted(found.values(), key=lambda m: (m.total, len(m.yards)))
     if effort == "thorough":
         for i, mix in enumerate(ranked[:3]):
-            on = [b for b in boards if b.source != "rack" and b.yard in mix.yards] + rack
+            on = [b for b in boards if b.is_bought and b.yard in mix.yards] + rack
             better = None if stop and stop() else _mix(pieces, on, asked, known, "thorough", seconds)
             if better and better.total < mix.total:
                 ranked[i] = better
@@ -182,7 +182,7 @@ def _mix(pieces, boards, asked, known, effort, seconds) -> Mix | None:
     spent: Counter = Counter()
     for ref, _ in layout.boards_used:
         b = layout.board(ref)
-        if b.source != "rack":
+        if b.is_bought:
             spent[b.yard] += b.price
     topped = sum(
         (max(Decimal(0), known[y].minimum_order - cost) for y, cost in spent.items() if y in known), Decimal(0)
@@ -208,7 +208,7 @@ def larger_boards(pieces, boards, layout: Layout, asked: dict, stop=None) -> tup
     """
     out = []
     for thickness in sorted({b.thickness_mm for b in layout.boards}):
-        used = [b for b in layout.boards if b.thickness_mm == thickness and b.source != "rack"]
+        used = [b for b in layout.boards if b.thickness_mm == thickness and b.is_bought]
         if not used:
             continue
         widest, longest = max(used, key=lambda b: b.widest_mm), max(used, key=lambda b: b.length_mm)

@@ -10,7 +10,8 @@ from studio_lib.costing.records import PastRecord
 from studio_lib.demo import demo
 from studio_lib.derive import Known, derive
 from studio_lib.finding import Finding, Verdict
-from studio_lib.papers.words import paragraphs, terms
+from studio_lib.papers.words import not_firm, paragraphs, terms
+from studio_lib.stock.buying import phone_list
 
 DAY = date(2026, 11, 26)
 
@@ -68,3 +69,14 @@ def test_a_check_that_does_not_stand_is_named_before_the_quote_goes():
     d = derive(demo())
     d.__dict__["findings"] = (*d.findings, Finding("table", "sway", Verdict.FAILS, "too far", stage="sizes"))
     assert any("1 check does not stand: table, sway." in s for s in before_it_goes(d, "The maker", DAY))
+
+
+def test_the_client_s_own_boards_cost_nothing_hold_the_price_firm_and_are_asked_for_nowhere():
+    yards = demo().changed("boards.kept_layout", None)
+    rows = [b.model_dump(mode="json") for b in yards.boards.offered]
+    theirs = derive(yards.changed("boards.offered", [r | {"source": "client", "price": "0"} for r in rows]))
+    assert theirs.price.materials_cost < derive(yards).price.materials_cost and not_firm(theirs) == ""
+    assert {line.source for line in theirs.price.materials if line.kind == "timber"} == {"the client's own"}
+    assert phone_list(theirs.purchases) == ()
+    forgotten = derive(yards.changed("boards.offered", [r | {"price": "0"} for r in rows]))
+    assert "has no price yet" in not_firm(forgotten) or "have no price yet" in not_firm(forgotten)

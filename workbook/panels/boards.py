@@ -177,6 +177,9 @@ def places(desk: Desk) -> w.Widget:
 def offered(desk: Desk) -> w.Widget:
     """Boards on offer, a line each; add one, take one away."""
 
+    def priceless(c):
+        return tuple(b.model_copy(update={"price": None}) for b in c.boards.offered), c.rates.currency
+
     def build():
         rows = []
         pictures = {a.name: a for a in desk.book.attachments(desk.commission.ref)} if any(b.picture for b in desk.commission.boards.offered) else {}
@@ -191,10 +194,11 @@ def offered(desk: Desk) -> w.Widget:
                 parts.button(desk, "Take away", lambda i=i: remove(desk, i)), state,
                 w.HTML(
                     f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {show.lengths(f'{mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}')} {parts.length_unit()}, "
-                    f"{b.price} {desk.commission.rates.currency}, {'as many as wanted' if b.count is None else b.count}, "
-                    f"{b.source}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
+                    f"{'as many as wanted' if b.count is None else b.count}, {WHOSE_HERE[b.source]}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
+                    f"{'' if b.source == 'client' else f' {desk.commission.rates.currency} each:&nbsp;'}"
                 ),
-            ], layout=w.Layout(align_items="center")))
+                *([] if b.source == "client" else [price_of(desk, i, b)]),
+            ], layout=w.Layout(align_items="center", flex_flow="row wrap")))
         return rows
 
     marks = [b.ref for b in desk.commission.boards.offered]
@@ -209,7 +213,8 @@ def offered(desk: Desk) -> w.Widget:
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
     faults = w.Text(description=f"Faults, {parts.length_unit()}", placeholder=FAULTS[parts.length_unit()], layout=w.Layout(width="600px"))
-    rack = w.Checkbox(description="from the rack", indent=False)
+    whose = w.Dropdown(options=[(words, who) for who, words in WHOSE_HERE.items()], value="client" if desk.commission.brief.brings_timber else "yard",
+                       description="It is", layout=w.Layout(width="240px"), tooltip="Whose board it is")
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
     def add():
@@ -221,8 +226,8 @@ def offered(desk: Desk) -> w.Widget:
         file = picture.value[0] if picture.value else None
         new = {
             "ref": ref.value.strip(), "timber": desk.commission.timber.species or "", "length_mm": parts.mm_of(length),
-            "width_mm": parts.mm_of(wide), "thickness_mm": parts.mm_of(thick), "count": many.value, "price": parts.as_money(price.value),
-            "faults": read_faults(faults.value, show.shown()), "source": "rack" if rack.value else "yard",
+            "width_mm": parts.mm_of(wide), "thickness_mm": parts.mm_of(thick), "count": many.value, "price": "0" if whose.value == "client" else parts.as_money(price.value),
+            "faults": read_faults(faults.value, show.shown()), "source": whose.value,
             "width_end_mm": parts.read_length_here(end.value) if end.value.strip() else None, "grade": grade.value.strip(),
             "yard": at_yard.value.strip(), "grain": list(grain.value), "picture": file["name"] if file else "",
         }
@@ -234,16 +239,26 @@ def offered(desk: Desk) -> w.Widget:
 
     wrap = w.Layout(flex_flow="row wrap")
     return w.VBox([
-        parts.rebuilt(desk, build, lambda c: c.boards.offered),
+        parts.rebuilt(desk, build, priceless),
         parts.live(desk, lambda: needed(desk)),
         w.HBox([ref, length, wide, end, thick, price, many], layout=wrap),
         w.HBox([grade, at_yard, grain, picture], layout=wrap),
-        w.HBox([faults, rack, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
+        w.HBox([faults, whose, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
         w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '
                          "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face. "
                          "How bad each is, is our judgement, no source: enter a fault you can live with as a small knot, one you cannot as a split.</div>")),
         parts.refusal(desk, "boards.offered"),
     ])
+
+
+WHOSE_HERE = {"yard": "a yard's", "rack": "from the rack", "client": "the client's own"}
+
+
+def price_of(desk: Desk, i: int, board) -> parts.Field:
+    """What a board costs, to be changed where it stands."""
+    path = f"boards.offered.{i}.price"
+    box = w.Text(continuous_update=False, tooltip=f"Price of {board.ref}", layout=w.Layout(width="100px"))
+    return parts.Field(desk, path, box, lambda c: str(parts.at(path)(c)), lambda v: parts.as_money(v, desk.commission.rates.currency))
 
 
 def remove(desk: Desk, index: int) -> None:

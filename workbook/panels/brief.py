@@ -527,7 +527,7 @@ def leave(desk: Desk) -> w.Widget:
 
 def their_timber(desk: Desk) -> w.Widget:
     return w.VBox([
-        parts.tick(desk, "brief.brings_timber", "The client brings timber"),
+        parts.tick(desk, "brief.brings_timber", "The client brings timber", "enter their boards on the Boards page as the client's own: they cost nothing there"),
         parts.optional_number(desk, "brief.their_timber.moisture_pct", "The meter says", "%", "above its making moisture it shrinks in the piece"),
         parts.day(desk, "brief.their_timber.measured_on", "Measured on"),
         parts.optional_number(desk, "brief.their_timber.thickness_mm", "Thickness", "mm", "thick boards dry for years"),

@@ -99,9 +99,9 @@ def hour(desk: Desk) -> w.Widget:
 def job(desk: Desk) -> w.Widget:
     return w.VBox(
         [
-            parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours"),
-            parts.tick(desk, "rates.design_counted", "Count them from the piece instead"),
-            parts.whole(desk, "rates.meetings", "Meetings", "counted only when ticked above"),
+            parts.tick(desk, "rates.design_counted", "Drawing and meetings counted from the piece", "the workbook draws: what is counted is settling and looking over"),
+            parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours", "taken where they are not counted"),
+            parts.whole(desk, "rates.meetings", "Meetings", "where they are counted"),
             parts.percent(desk, "rates.materials_markup", "On top of materials"),
             parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
             parts.choice(desk, "rates.quoted_at", "Quoted at", [(f"{words_} (P{q})", q) for q, words_ in QUOTED_AT.items()], "hours; what the price is to cover"),
@@ -427,10 +427,20 @@ def outcome(desk: Desk) -> str:
         f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h2>What makes the price, {c} before tax</h2>{show.bar(p.drivers)}"
+        f"<p>{hours_told(p)}</p>"
         f'<p class="quiet">Quoted at {QUOTED_AT[p.quoted_at]} (P{p.quoted_at}). {escape(whose_word(desk))} Profit is '
         f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
     )
+
+
+def hours_told(p) -> str:
+    """What the hours are made of, and that what cannot be foreseen is counted once."""
+    likely, quoted = float(p.hours_at(50)), float(p.hours_at(p.quoted_at))
+    kinds = ", ".join(f"{hours:.1f} of {kind}" for kind, hours in p.hours_by_kind)
+    more = (f" The quote covers {quoted:.1f} hours: the {quoted - likely:.1f} over them are the part for what cannot be foreseen, and stand in it once."
+            if quoted > likely else "")
+    return f"{likely:.1f} hours are likely: {kinds}.{more}"
 
 
 def prices_of_the_workbook(p) -> str:

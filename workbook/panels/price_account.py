@@ -72,6 +72,13 @@ def papers(desk: Desk) -> w.Widget:
     return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), said])
 
 
+def how_it_becomes_firm(d) -> str:
+    """Why a quote cannot go yet, and where that is mended."""
+    why, page, under = words.lacks_to_be_firm(d)
+    stopped = "It can go once what stops it is answered, or accepted knowingly," if under == "Stops" else f"It cannot go yet. {escape(why)} That is mended"
+    return f"<p>{stopped} on the {parts.link(page)} page, under '{escape(under)}'.</p>"
+
+
 def issuing(desk: Desk) -> w.Widget:
     """Quote, variation and invoice: each gets the next number, is kept in the book and cannot be changed after."""
     said = w.HTML()
@@ -124,9 +131,7 @@ def issuing(desk: Desk) -> w.Widget:
                 *([parts.button(desk, "Issue it as it is", lambda: begin(make))] if firm else []),
                 parts.button(desk, "Not yet", lambda: ask.set_trait("children", ())),
             ]),
-            *([] if firm else [w.HTML(show.page(
-                f"<p>It can go once what stops it is answered, or accepted knowingly, on the {parts.link('brief')} page, under 'Stops'.</p>"
-            ))]),
+            *([] if firm else [w.HTML(show.page(how_it_becomes_firm(desk.derived)))]),
         )
 
     def quote():
@@ -196,7 +201,7 @@ def standing(desk: Desk) -> list[w.Widget]:
     """Each paper that went out, with the day it was answered, and what is open."""
     c = desk.commission
     if not c.issued:
-        return [w.HTML(show.page('<p class="quiet">None has gone out. A quote is issued once the price is firm.</p>'))]
+        return [w.HTML(show.page('<p class="quiet">None has gone out. A quote can go as soon as nothing stops the piece and all that is bought for it has a price.</p>'))]
     rows = []
     for paper in c.issued:
         answer = "paid" if billing.SERIES[paper.kind] == "I" else "accepted"
