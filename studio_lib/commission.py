@@ -7,6 +7,7 @@ Everything else (members, checks, layouts, prices, papers) is derived from it by
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -138,7 +139,10 @@ class SeasonAir(Part):
 
 
 class OwnClimate(Part):
-    """The air of the place entered by hand; used instead of the climate on file once summer and winter are known."""
+    """The air of the place entered by hand; used instead of the climate on file once summer and winter are known.
+
+    Where only heated rooms were measured, they stand beside the outdoor air of the climate on file.
+    """
 
     summer: SeasonAir = SeasonAir()
     winter: SeasonAir = SeasonAir()
@@ -153,8 +157,14 @@ class OwnClimate(Part):
         return {name: getattr(self, name) for name in type(self).model_fields}
 
     @property
+    def rooms_alone(self) -> bool:
+        """Only heated rooms were measured."""
+        outdoors = (self.summer, self.winter, self.spring, self.autumn)
+        return (self.heated_summer.known or self.heated_winter.known) and not any(a.known or a.begun for a in outdoors)
+
+    @property
     def complete(self) -> bool:
-        return self.summer.known and self.winter.known
+        return (self.summer.known and self.winter.known) or self.rooms_alone
 
     @property
     def begun(self) -> bool:
@@ -165,7 +175,7 @@ class OwnClimate(Part):
         """What is wanted before all that was entered can be used: 'winter humidity'."""
         out = []
         for name, air in self.seasons.items():
-            if self.begun and (air.begun or (name in ("summer", "winter") and not air.known)):
+            if self.begun and (air.begun or (name in ("summer", "winter") and not air.known and not self.rooms_alone)):
                 words = name.replace("heated_", "heated rooms, ")
                 out += [f"{words} temperature"] if air.temperature_c is None else []
                 out += [f"{words} humidity"] if air.humidity_pct is None else []
@@ -180,9 +190,9 @@ class OwnClimate(Part):
             )
         return self
 
-    def air(self):
-        """The climate as ``studio_lib.timber`` takes it; None while summer or winter is not known."""
-        from studio_lib.timber import Air
+    def air(self, climate: str):
+        """The climate as ``studio_lib.timber`` takes it, outdoors as the one on file where only rooms were measured; None while not complete."""
+        from studio_lib.timber import Air, climates
         from studio_lib.timber import OwnClimate as Entered
 
         if not self.complete:
@@ -192,7 +202,12 @@ class OwnClimate(Part):
             found = ((n.removeprefix("heated_"), getattr(self, n)) for n in names)
             return tuple(Air(n, a.temperature_c, a.humidity_pct) for n, a in found if a.known)
 
-        return Entered(known("winter", "summer", "spring", "autumn"), known("heated_winter", "heated_summer"))
+        rooms = known("heated_winter", "heated_summer")
+        if not self.rooms_alone:
+            return Entered(known("winter", "summer", "spring", "autumn"), rooms)
+        outdoors = next(c.outdoors for c in climates() if c.name == climate)
+        called = dict(zip(("winter", "summer"), (a.season for a in outdoors)))  # where rain makes the seasons they have other names
+        return Entered(outdoors, tuple(replace(a, season=called[a.season]) for a in rooms))
 
 
 Length = Annotated[float | None, Field(gt=0, le=10_000)]
@@ -438,7 +453,7 @@ class Brief(Part):
             f"{n.replace('_', ', ')} {a.temperature_c:g} degC {a.humidity_pct:g} %"
             for n, a in own.seasons.items() if a.known
         )
-        return "own air: " + "; ".join(each)
+        return f"{self.climate + ', ' if own.rooms_alone else ''}own air: " + "; ".join(each)
 
     @field_validator("climate")
     @classmethod

@@ -101,7 +101,7 @@ def test_a_document_made_by_hand_is_refused_as_a_page_would():
 def test_an_entered_climate_says_what_it_still_wants():
     half = demo().changed("brief.own_climate.summer", {"temperature_c": 24, "humidity_pct": 60}).changed("brief.own_climate.spring.humidity_pct", 70)
     own = half.brief.own_climate
-    assert own.begun and not own.complete and own.air() is None
+    assert own.begun and not own.complete and own.air("temperate inland") is None
     assert own.missing == ("winter temperature", "winter humidity", "spring temperature")
     assert half.brief.climate_words == "temperate lakeside"
     assert not demo().brief.own_climate.begun and demo().brief.own_climate.missing == ()

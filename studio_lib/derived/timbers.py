@@ -229,7 +229,7 @@ class Timbers:
     def moisture(self):
         """What the place does to timber over a year."""
         b = self.commission.brief
-        return moisture_of(b.place, b.own_climate.air() or b.climate)
+        return moisture_of(b.place, b.own_climate.air(b.climate) or b.climate)
 
     @property
     def making_moisture_pct(self) -> float:

@@ -281,3 +281,20 @@ def test_a_measured_room_is_taken_at_its_word():
     seen = service_range("indoors, heated", OwnClimate(
         (Air("winter", 0, 85), Air("summer", 20, 65)), (Air("winter", celsius(70), 40), Air("summer", celsius(70), 65))))
     assert "7.7 %" in seen.reason and "12.0 %" in seen.reason and "estimate" not in seen.reason
+
+
+# Handbook table 4-2 (from memory in the rows above): 70 degF and 20 %, 4.5 %.
+def test_a_dry_room_in_winter_is_enough_to_enter_and_the_climate_on_file_keeps_the_rest():
+    from studio_lib.commission import Commission
+    from studio_lib.derive import derive
+
+    here = Commission(ref="A1", title="x").changed("brief.climate", "cold continental")
+    own = here.changed("brief.own_climate.heated_winter", {"temperature_c": celsius(70), "humidity_pct": 20})
+    assert own.brief.own_climate.complete and own.brief.own_climate.missing == ()
+    seen = derive(own).moisture
+    assert "4.5 %" in seen.reason and seen.low_pct == pytest.approx(3.5, abs=0.56)
+    assert own.brief.climate_words == "cold continental, own air: heated, winter 21.1111 degC 20 %"
+    outdoors = own.changed("brief.place", "outdoors, under cover"), here.changed("brief.place", "outdoors, under cover")
+    assert derive(outdoors[0]).moisture.low_pct == derive(outdoors[1]).moisture.low_pct
+    rains = here.changed("brief.climate", "humid tropics").changed("brief.own_climate.heated_winter", {"temperature_c": 24, "humidity_pct": 50})
+    assert "50 %" in derive(rains).moisture.reason, "where rain makes the seasons, the one given first is the dry one"

@@ -327,8 +327,8 @@ def own_climate(desk: Desk) -> w.Widget:
         )
 
     fold = parts.folded(("The air of the place entered by hand, instead of that climate", w.VBox([
-        w.HTML(show.page('<div class="quiet">Means over some weeks. Summer and winter at least; heated rooms only where someone measured, '
-                         "else they are reckoned from outdoors.</div>")),
+        w.HTML(show.page('<div class="quiet">Means over some weeks. Outdoors, summer and winter at least; or heated rooms alone, where someone measured: '
+                         "outdoors then stays as in that climate.</div>")),
         *rows,
         parts.button(desk, "Clear these figures", lambda: desk.change("brief.own_climate", {})),
     ])))

@@ -173,7 +173,7 @@ def own_money(desk: Desk) -> w.Widget:
     """What every price begins with: country, money, an hour; for the job in hand, and those begun after it."""
     return w.VBox([
         country(desk), currency(desk),
-        parts.percent(desk, "rates.tax_rate", "Tax"),
+        parts.text(desk, "rates.tax_name", "Tax is called", "as your quotes print it", 330), parts.percent(desk, "rates.tax_rate", "Tax"),
         parts.money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, on the Price page"),
         parts.percent(desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells"),
         w.HTML(show.page('<div class="quiet">For the commission in hand; one begun after it starts with the same. More on the Price page.</div>')),
