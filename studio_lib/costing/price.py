@@ -243,7 +243,7 @@ class RoughTimber:
     def line(self) -> Line:
         bought = max(Decimal(str(self.bought_m3)).quantize(Decimal("0.001"), ROUND_HALF_UP), Decimal("0.001"))
         return Line(
-            f"{self.timber or 'timber not chosen yet'}, by volume until boards are seen", bought, "m3", self.price.amount,
+            f"{self.timber or 'timber not chosen yet'}, by volume, for what no board is seen for", bought, "m3", self.price.amount,
             f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is sawn, and what whole boards leave over; "
             f"{self.price.source}",
             self.price.on, "timber",

@@ -30,6 +30,7 @@ class Findings:
         if park and b.budget:
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
+            ways = f"{ways}. What would reach it: the Price page looks for it, under 'Within the budget'."
             found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
         own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)
         taken_up = judged_on(b.wishes, self.commission.items)
@@ -110,8 +111,9 @@ class Findings:
         """Figures for strength that nobody published of the chosen timber, until a stand-in is accepted."""
         if self.species is None:
             return ()
-        fields = {"moe_gpa": "stiffness", "mor_mpa": "bending strength", "shear_mpa": "shear strength"}
-        missing = [words for field, words in fields.items()
+        from studio_lib.timber.choice import STRENGTH
+
+        missing = [words for field, words in STRENGTH.items()
                    if getattr(self.species, field) is None and field not in self.commission.timber.stand_ins]
         if not missing:
             return ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -15,6 +16,7 @@ from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
+from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
@@ -432,6 +434,7 @@ def may_differ(d: Derived) -> list[str]:
         if stand:
             season = SEASONS.get(d.commission.brief.place, "Slats swell and shrink with the weather")
             out.append(f"{season}: over a year {', '.join(stand)}.")
+        out += comes_and_goes(d)
         if _outdoors(d):
             out.append(
                 f"Outdoors the surface {greying_words(d)}. It opens fine checks, first at the ends. That is the "
@@ -445,6 +448,30 @@ def may_differ(d: Derived) -> list[str]:
             )
         out += lasts(d)
     return out
+
+
+TELLS_FROM_MM = 2.0
+"""A panel that moves less over a year is not spoken of; judgement of ours."""
+
+
+def comes_and_goes(d: Derived) -> list[str]:
+    """How much the widest boards glued to a panel move across their grain over the year, a sentence; [] where it is little or not known."""
+    if d.movement_unknown:
+        return []
+    m, said = d.moisture, []
+    for p in d.pieces:
+        glued = [refs for refs in set(panels(p).values()) if len(refs) > 1]
+        if not glued:
+            continue
+        widest = max(glued, key=lambda refs: (sum(p.member(r).width_mm for r in refs), refs))
+        wide = sum(p.member(r).width_mm for r in widest)
+        by = d.movement_mm(wide, m.high_pct) - d.movement_mm(wide, m.low_pct)
+        if by >= TELLS_FROM_MM:
+            said.append(f"the {re.sub(r',? board [0-9]+$', '', p.member(widest[0]).name)} of the {p.name}, {wide:.0f} mm across its grain, by about {by:.0f} mm")
+    if not said:
+        return []
+    return [f"Wide boards come and go with the seasons: {in_a_row(said)}. It is made to let that happen. Reckoned with wood of {m.low_pct:g} to "
+            f"{m.high_pct:g} % moisture over the year; drier air than that may open cracks."]
 
 
 def lasts(d: Derived) -> list[str]:

@@ -165,6 +165,10 @@ def said_of_liked(choices, liked) -> list[tuple[str, bool]]:
     return said
 
 
+STRENGTH = {"moe_gpa": "stiffness", "mor_mpa": "bending strength", "shear_mpa": "shear strength"}
+"""Figures that every check of strength asks for, in words."""
+
+
 def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, liked: bool, wetted: bool) -> Choice:
     fit = fit_for_place(species, place, years, public, wetted)
     if fit.verdict is Verdict.FAILS:
@@ -199,6 +203,9 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         reasons.append("+ middling in all else that was asked for")
     if place == WEATHER and not wants.may_go_grey:
         reasons.append("- goes grey in the weather, as all timber does, unless kept oiled")
+    unknown = [words for field, words in STRENGTH.items() if getattr(species, field) is None]
+    if unknown:
+        reasons.append(f"? nobody published its {' or '.join(unknown)}: whether it holds stays open until you accept a cautious stand-in")
     if species.legality_note:
         reasons.append(f"! {species.legality_note}")
     if species.dust_caution:

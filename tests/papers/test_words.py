@@ -195,3 +195,14 @@ def test_years_that_hang_on_care_say_so_where_none_will_be_given():
 def test_sales_tax_that_the_buyer_owes_is_said_to_be_left_out():
     c = demo().changed("rates.tax_name", "sales tax").changed("rates.tax_rate", 0)
     assert "Sales tax is not included." in words.terms(derive(c), DAY)
+
+
+def test_a_wide_top_is_said_to_come_and_go_and_slats_are_not_said_twice():
+    from studio_lib.commission import Item
+
+    top = demo().changed("brief.place", "indoors, heated").changed("items", [Item(name="table", form="table", sizes={"width_mm": 762.0}).model_dump(mode="json")])
+    (said,) = words.comes_and_goes(derive(top))
+    d = derive(top)
+    by = d.movement_mm(762.0, d.moisture.high_pct) - d.movement_mm(762.0, d.moisture.low_pct)
+    assert f"the top of the table, 762 mm across its grain, by about {by:.0f} mm" in said and said in words.may_differ(d)
+    assert words.comes_and_goes(derive(demo())) == [], "its slats lie apart, and their gaps are told"

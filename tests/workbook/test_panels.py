@@ -253,7 +253,10 @@ def test_hours_are_written_down(desk):
 def test_a_new_commission_is_begun_and_taken_up(desk):
     panel = Page("book", desk).panel()
     labelled(panel, "Begin a new commission").click()
-    assert desk.book.current != demo().ref
+    assert desk.book.current == demo().ref and desk.notice.startswith("Give the new commission a name first")
+    next(b for b in inside(panel) if getattr(b, "placeholder", "") == "title of a new commission").value = "Bench for the hall"
+    labelled(panel, "Begin a new commission").click()
+    assert desk.book.current != demo().ref and desk.commission.title == "Bench for the hall"
 
 
 def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):

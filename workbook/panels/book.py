@@ -93,7 +93,10 @@ def jobs(desk: Desk) -> w.Widget:
                     row.children[0].value = picture_html(png)
 
     def begin():
-        document = desk.commission.next_one(desk.book.next_ref(), title.value.strip() or "New commission")
+        called = title.value.strip()
+        if not called:
+            raise ValueError("Give the new commission a name first, in the box beside the button: 'Bench for the hall'.")
+        document = desk.commission.next_one(desk.book.next_ref(), called)
         desk.book.add(document)
         title.value = ""
         desk.take_up(document.ref)

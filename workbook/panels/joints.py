@@ -79,7 +79,7 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
         bound.children[0].children = (*bound.children[0].children[:1], by_rule)
         boxes.append(bound)
     stands = pointing.live(desk, lambda: standing(desk, index, family), view)
-    stands.layout = w.Layout(flex="1 1 400px", min_width="0")
+    stands.layout = w.Layout(flex="1 1 400px", min_width="0", margin="22px 0 0 0")
     figures = w.HBox(boxes, layout=w.Layout(flex_flow="row wrap"))
     return w.HBox([
         w.VBox([pointing.live(desk, lambda: title(desk, index, family), view), of_metal(desk, index, family), figures, another(desk, index, family)],

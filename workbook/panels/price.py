@@ -484,7 +484,7 @@ def by_volume(desk: Desk) -> str:
     rows = "; ".join(f"{t.line.quantity:f} m3 of {escape(t.timber or 'timber')} at {t.price.amount:.0f} {c}: {t.line.amount:.0f} {c}" for t in rough)
     low, _, high = d.ballpark.gross
     return (
-        f"<p><b>Timber by volume until boards are seen</b>: {rows}. With tax {low:.0f} to {high:.0f} {c}.</p>"
+        f"<p><b>Timber by volume{', for what no board holds yet' if d.offered else ' until boards are seen'}</b>: {rows}. With tax {low:.0f} to {high:.0f} {c}.</p>"
         f'<p class="quiet">{escape("; ".join(t.line.source for t in rough))}. Give a price a cubic metre on the Timber page, '
         "or boards on the Boards page.</p>"
     )

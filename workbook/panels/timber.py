@@ -668,12 +668,12 @@ def place(desk: Desk) -> str:
     )
 
 
-def stand_ins(desk: Desk) -> w.Widget:
-    """Missing figures, each with a cautious stand-in the maker may accept."""
+def stand_ins(desk: Desk, waiting_only: bool = False) -> w.Widget:
+    """Missing figures, each with a cautious stand-in the maker may accept; where ``waiting_only``, while strength waits for one."""
 
     def build():
         s = desk.derived.species
-        if s is None:
+        if s is None or (waiting_only and not desk.derived.unpublished_findings):
             return []
         missing = [f for f in STAND_INS if getattr(s, f) is None]
         waits = desk.derived.unpublished_findings
