@@ -15,7 +15,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-from studio_lib.units import MM_PER_INCH
+from studio_lib.units import KG_PER_LB, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, MM_PER_INCH
 
 FINEST = (8, 16, 32, 64)
 """Parts an inch may be divided into."""
@@ -168,11 +168,14 @@ def _figure(text: str, typed: str, example: str, inch_less: bool) -> float:
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _FIGURE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)"
-_BETWEEN = r"(?:, | x | to | and | or | by |-)"
-_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by |-){_NUMBER})"
+_BETWEEN = r"(?:, | x | to | and | or | by | -> |-)"
+_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by | -> |-){_NUMBER})"
 """What may follow a figure before their one unit; a comma only in a list with its 'and', so that 'slat 1, 5 mm' is no run."""
 _AHEAD = r"(?P<between>\bbetween )?"
 _RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
+_WEIGHTS = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of |-){_NUMBER})*) kg(?![\w/]| a | each metre)")
+_VOLUME_PRICES = re.compile(rf"(?<![\w.,/])({_NUMBER})( [A-Z]{{3}})?( a| each) m3\b")
+_VOLUMES = re.compile(rf"(?<![\w.,/])({_NUMBER})((?: to | and | or |-){_NUMBER})? (m3|m2)(?![\w/])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
 _LONE = rf"(?<![\w.,/])(?<!\b1 in ){_NUMBER}(?![\w/%])(?!\.\d| of \d| boards? of| degrees| N\b| in \d)"
 """A bare length in a cell; no count ('2 of 8 x 40'), angle, force or slope ('1 in 8')."""
@@ -194,7 +197,9 @@ def as_shown(text: str, shown: Shown) -> str:
     Only figures with their unit are lengths: '734 x 75 x 75 mm', '300, 450 and 600 mm', '4.6 to 7.7 mm'.
     """
     if shown.inches:
-        text = _RUN.sub(lambda m: _run(m, shown), text)
+        text = _WEIGHTS.sub(_pounds, _RUN.sub(lambda m: _run(m, shown), text))
+        text = _VOLUME_PRICES.sub(lambda m: f"{volume_price(float(m[1]), shown):.2f}{m[2] or ''}{m[3]} {volume_unit(shown)}", text)
+        text = _VOLUMES.sub(_feet_of, text)
     if shown.locale:
         text = _money(text, shown)
         text = _ISO.sub(lambda m: _day(m, shown.locale), text)
@@ -249,14 +254,64 @@ def data_as_shown(data, shown: Shown):
 def _run(m: re.Match, shown: Shown) -> str:
     """Figures before one unit, in inches with theirs; a range whose ends read alike is said as one figure."""
     first, *rest = _PARTS.split(m["run"])
-    said = [last := inches(float(first), shown.finest)]
+    said = [last := _read(first, shown.finest)]
     for word, figure in zip(rest[::2], rest[1::2], strict=True):
-        before, last, word = last, inches(float(figure), shown.finest), " to " if word == "-" else word
+        before, last, word = last, _read(figure, shown.finest), " to " if word == "-" else word
         if m["between"] and len(rest) == 2 and word == " and " and last == before:
             return f"about {last} in"
         if word != " to " or last != before:
             said += [word, last]
     return f"{m['between'] or ''}{''.join(said)} in"
+
+
+ROUNDED_FROM_MM = 100.0
+"""A length this long said in whole millimetres was rounded to them, and half of one is nobody's matter."""
+
+
+def _read(figure: str, finest: int) -> str:
+    """A figure in mm of a sentence, in inches: the plainest fraction that a long one in whole mm may have been rounded from."""
+    value = float(figure)
+    if value >= ROUNDED_FROM_MM and "." not in figure:
+        for under in (1, 2, 4, *FINEST):
+            near = round(value / MM_PER_INCH * under) / under
+            if under <= finest and abs(near * MM_PER_INCH - value) <= 0.5:
+                return inches(near * MM_PER_INCH, under if under in FINEST else FINEST[0])
+    return inches(value, finest)
+
+
+def volume_unit(shown: Shown) -> str:
+    """What timber is bought by."""
+    return "board foot" if shown.inches else "m3"
+
+
+def volume_price(per_m3: float, shown: Shown) -> float:
+    """A price a cubic metre as a price of what timber is bought by."""
+    return per_m3 * M3_PER_BOARD_FOOT if shown.inches else per_m3
+
+
+def price_per_m3(typed: float, shown: Shown) -> float:
+    """A price as typed, of what timber is bought by, a cubic metre."""
+    return typed / M3_PER_BOARD_FOOT if shown.inches else typed
+
+
+def _feet_of(m: re.Match) -> str:
+    """Volumes and areas before their unit, in board feet and square feet."""
+    one, unit = (M3_PER_BOARD_FOOT, "board feet") if m[3] == "m3" else (M2_PER_SQ_FT, "sq ft")
+
+    def feet(figure: str) -> str:
+        value = float(figure) / one
+        return f"{value:.0f}" if value >= 20 else f"{value:.1f}"
+
+    return f"{feet(m[1])}{re.sub(_NUMBER, lambda n: feet(n[0]), m[2] or '')} {unit}"
+
+
+def _pounds(m: re.Match) -> str:
+    """Kilograms before their unit, in pounds: whole ones from 20 on, tenths below."""
+    def lb(figure: str) -> str:
+        value = float(figure) / KG_PER_LB
+        return f"{value:.0f}" if value >= 20 else f"{value:.1f}".removesuffix(".0")
+
+    return f"{re.sub(_NUMBER, lambda n: lb(n[0]), m['run'])} lb"
 
 
 def _money(text: str, shown: Shown) -> str:

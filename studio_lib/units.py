@@ -5,6 +5,10 @@ from __future__ import annotations
 from decimal import ROUND_HALF_UP, Decimal
 
 MM_PER_INCH = 25.4
+KG_PER_LB = 0.45359237
+M3_PER_BOARD_FOOT = 0.3048**3 / 12
+"""A foot square and an inch thick."""
+M2_PER_SQ_FT = 0.3048**2
 CENT = Decimal("0.01")
 
 

@@ -121,3 +121,50 @@ def test_cautions_keep_round_figures(d):
 
     said = " ".join(c for row in workshop_rows(d, d.plan(date(2026, 11, 26))) for c in row["cautions"])
     assert "push-stick for the last 12 in" in said and "11 13/16" not in said
+
+
+@pytest.mark.parametrize(("said", "read"), [
+    ("it is 787 mm high", "it is 31 in high"),  # 31 in is 787.4 mm; 30 31/32 would be 786.6
+    ("686 mm of room for knees", "27 in of room for knees"),  # 27 in is 685.8 mm
+    ("914 mm to pass", "36 in to pass"),
+    ("a tenon 10 mm thick", "a tenon 3/8 in thick"),
+    ("apron 73 -> 66 mm", "apron 2 7/8 -> 2 5/8 in"),
+    ("787.0 mm", "31 in"),
+])
+def test_a_whole_length_is_read_as_the_plainest_fraction_it_was_rounded_from(said, read):
+    assert as_shown(said, US) == read
+
+
+@pytest.mark.parametrize("quarters", range(16, 400, 7))
+def test_what_was_typed_in_inches_is_read_again_after_a_sentence_rounded_it(quarters):
+    inch = quarters / 4
+    whole, part = divmod(quarters, 4)
+    typed = f"{whole}" + {0: "", 1: " 1/4", 2: " 1/2", 3: " 3/4"}[part]
+    assert as_shown(f"{inch * 25.4:.0f} mm", US) == f"{typed} in"
+
+
+# An avoirdupois pound is 0.45359237 kg (international yard and pound agreement, 1959); a board foot is 144 cubic inches
+# (NIST Handbook 44, appendix B: measured 1 in x 1 ft x 1 ft); a square foot 0.09290304 m2 (NIST Special Publication 811).
+@pytest.mark.parametrize(("said", "read"), [
+    ("about 26 kg", "about 57 lb"), ("6.8 kg", "15 lb"), ("31 or 21 kg each", "68 or 46 lb each"), ("2.3596 m3", "1000 board feet"),
+    ("at 2600 EUR a m3", "at 6.14 EUR a board foot"), ("3 coats on 3.8 m2", "3 coats on 41 sq ft"),
+    ("560 kg/m3", "560 kg/m3"), ("12 to 15 kg a square metre", "12 to 15 kg a square metre"), ("490 N/m2", "490 N/m2"),
+])
+def test_weights_volumes_and_areas_go_with_inches(said, read):
+    assert as_shown(said, US) == read and as_shown(said, PLAIN) == said
+
+
+def test_a_weight_is_typed_in_pounds_where_a_field_takes_kilograms(tmp_path):
+    from studio_lib.jobbook import open_book
+    from workbook import parts
+    from workbook.desk import Desk
+
+    book = open_book(tmp_path)
+    book.add(demo().changed("showing.lengths", "in"))
+    desk = Desk(book)
+    field = parts.optional_number(desk, "brief.heaviest_kg", "Heaviest person", "kg")
+    field.widget.value = "240 lb"
+    assert desk.commission.brief.heaviest_kg == 108.9
+    field.widget.value = "110 kg"
+    assert desk.commission.brief.heaviest_kg == 110 and desk.refused == {}
+    book.close()

@@ -67,7 +67,7 @@ def test_what_is_no_length_is_said_with_an_example(typed):
 
 @pytest.mark.parametrize(("said", "shown"), [
     ("Gaps: 4.6 mm at the wettest, 7.0 mm when made", "Gaps: 3/16 in at the wettest, 1/4 in when made"),
-    ("2010 x 920 x 740 mm, 62 kg", "79 1/8 x 36 1/4 x 29 1/8 in, 62 kg"),
+    ("2010 x 920 x 740 mm, 62 kg", "79 1/8 x 36 1/4 x 29 1/8 in, 137 lb"),
     ("give 350 to 1150 mm", "give 13 3/4 to 45 1/4 in"),
     ("300, 450 and 600 mm", "11 13/16, 17 11/16 and 23 5/8 in"),
     ("734 x 75 x 75 mm", "28 7/8 x 2 15/16 x 2 15/16 in"),

@@ -15,6 +15,7 @@ from studio_lib.finding import Verdict
 from studio_lib.showing import length as length_words
 from studio_lib.showing import read_length
 from studio_lib.standing import left_open, next_step, stages
+from studio_lib.units import KG_PER_LB
 from workbook import show
 from workbook.desk import Desk
 
@@ -194,8 +195,14 @@ def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str
     if unit == "mm":
         return _length_field(desk, path, label, note, lambda v: read_length_here(v) if v.strip() else None, "not known yet")
     box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
-                 placeholder="not known yet")
-    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), _number_or_none, note)
+                 placeholder="in kg, or as 240 lb" if unit == "kg" and show.shown().inches else "not known yet")
+    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), _weight_or_none if unit == "kg" else _number_or_none, note)
+
+
+def _weight_or_none(typed: str) -> float | None:
+    """A weight in kg, or in pounds where they are named: '240 lb'."""
+    pounds = re.fullmatch(r"(.+?)\s*(?:lbs?\.?|pounds?)", typed.strip(), re.IGNORECASE)
+    return round(as_number(pounds[1]) * KG_PER_LB, 1) if pounds else _number_or_none(re.sub(r"\s*kg$", "", typed.strip()))
 
 
 def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:

@@ -11,6 +11,7 @@ from studio_lib.drawings.details import detail_svg
 from studio_lib.drawings.seasons import cups_svg, readings_svg
 from studio_lib.finishing import METALS, adhesives, finishes
 from studio_lib.look.scenes import CARE, LIGHTS, care_of, light_of
+from studio_lib.showing import price_per_m3, volume_price, volume_unit
 from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_strength_mpa, stand_in
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
@@ -510,7 +511,7 @@ def own_timbers(desk: Desk) -> w.Widget:
     """The maker's own timbers and prices; kept in the job book, never overwritten by an update."""
     name = w.Combobox(options=[s.name for s in desk.library.species], description="Timber", placeholder="on file, or a new name",
                       style=parts.STYLE, layout=w.Layout(width="470px"), ensure_option=False)
-    price = w.Text(description="Price a m3", placeholder="yours", style=parts.STYLE, layout=w.Layout(width="330px"))
+    price = w.Text(description=f"Price a {volume_unit(show.shown())}", placeholder="yours", style=parts.STYLE, layout=w.Layout(width="330px"))
     note = w.Text(description="Note", style=parts.STYLE, layout=w.Layout(width="560px"))
     more = w.Textarea(
         description="For a new timber", rows=7, style=parts.STYLE, layout=w.Layout(width="640px"),
@@ -533,7 +534,12 @@ def own_timbers(desk: Desk) -> w.Widget:
     def keep():
         row = {"name": name.value.strip()}
         if price.value.strip():
-            row |= {"price_per_m3": price.value.strip().replace(",", "."), "price_on": date.today().isoformat()}
+            try:
+                per_m3 = price_per_m3(float(parts.as_money(price.value)), show.shown())
+            except ValueError as error:
+                said.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+                return
+            row |= {"price_per_m3": f"{per_m3:.2f}", "price_on": date.today().isoformat()}
         if note.value.strip():
             row["note"] = note.value.strip()
         for line in more.value.splitlines():
@@ -589,7 +595,7 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a m3", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(escape(c.species), escape(c.unwanted)) for c in barred]
@@ -600,7 +606,7 @@ def fit_table(desk: Desk) -> str:
         f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
-        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices a m3 are yours, of boards seen, or a start of ours. '
+        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours. '
         "What the client likes stands first.</p>"
         + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
@@ -609,8 +615,9 @@ def fit_table(desk: Desk) -> str:
 
 
 def per_m3(price) -> str:
-    """A price a cubic metre, and whether it is only a start, told apart from one that is meant."""
-    return f"{price.amount:.0f}" + (f'<br><span class="quiet">{escape(price.start)}</span>' if price.start else "")
+    """A price of what timber is bought by, and whether it is only a start, told apart from one that is meant."""
+    amount = volume_price(float(price.amount), show.shown())
+    return (f"{amount:.2f}" if show.shown().inches else f"{amount:.0f}") + (f'<br><span class="quiet">{escape(price.start)}</span>' if price.start else "")
 
 
 def chosen(desk: Desk) -> str:
