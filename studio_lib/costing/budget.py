@@ -251,18 +251,18 @@ def _of_layout(start: Derived, now: Derived) -> str:
 
 
 def _further(start: Derived, now: Derived) -> str:
-    """Checks that failed at the start and fail by more now."""
-    def failing(d):
+    """Checks that failed or were over what they may at the start and are by more now."""
+    def over(d):
         out: dict[tuple, float] = {}
         for f in d.findings:
-            if f.verdict is Verdict.FAILS and f.utilisation is not None and f.what != "enough money":
+            if not f.stands and (f.utilisation or 0.0) > 1.0 and f.what != "enough money":
                 key = (f.piece, f.subject, f.what)
                 out[key] = max(out.get(key, 0.0), f.utilisation)
         return out
 
-    before = failing(start)
-    worse = {k: 100 * (u / before[k] - 1) for k, u in failing(now).items() if k in before and u > 1.005 * before[k]}
-    said = [f"{subject}, {what}, which fails as it is, fails by {pct:.0f} % more" for (_, subject, what), pct in worse.items()]
+    before = over(start)
+    worse = {k: 100 * (u / before[k] - 1) for k, u in over(now).items() if k in before and u > 1.005 * before[k]}
+    said = [f"{subject}, {what}, which does not stand as it is, by {pct:.0f} % more" for (_, subject, what), pct in worse.items()]
     return "; ".join(said)
 
 

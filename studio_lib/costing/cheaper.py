@@ -326,17 +326,17 @@ RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS
 def _checks(before: Derived, after: Derived, boards: bool = True, further: float = 1.005) -> tuple[str, Verdict | None]:
     """What the change does to the checks, in words, and the worst verdict of those that got worse; None where none did.
 
-    One that failed before is worse when it fails by more than ``further`` times as much. Without ``boards`` those of the boards seen do not count: for
+    One that failed before, or was over what it may and only told of, is worse when it is over by more than ``further`` times as much. Without ``boards`` those of the boards seen do not count: for
     another timber others are bought.
     """
     was: dict = {}
-    failed_by: dict = {}
+    over_by: dict = {}
     for f in before.findings:
         if f.what == "enough money":
             continue
         was[_key(f)] = max(was.get(_key(f), 0), RANK[f.verdict])
-        if f.verdict is Verdict.FAILS and f.utilisation is not None:
-            failed_by[_key(f)] = max(failed_by.get(_key(f), 0.0), f.utilisation)
+        if not f.stands and (f.utilisation or 0.0) > 1.0:
+            over_by[_key(f)] = max(over_by.get(_key(f), 0.0), f.utilisation)
     now: dict = {}
     for f in after.findings:
         if f.what == "enough money" or (f.stage == "boards" and (not boards or f.what == "kept layout")):
@@ -346,7 +346,7 @@ def _checks(before: Derived, after: Derived, boards: bool = True, further: float
     worse = [
         f for k, f in now.items()
         if RANK[f.verdict] > was.get(k, 0)
-        or (f.verdict is Verdict.FAILS and k in failed_by and (f.utilisation or 0.0) > further * failed_by[k])
+        or (not f.stands and k in over_by and (f.utilisation or 0.0) > further * over_by[k])
     ]
     better = sum(1 for k, v in was.items() if v and (k not in now or RANK[now[k].verdict] < v))
     worse.sort(key=lambda f: -RANK[f.verdict])

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from studio_lib.commission import Brief, Commission
-from studio_lib.costing.budget import AS_ASKED, LESS, _may, kept_beside, within_budget
+from studio_lib.costing.budget import AS_ASKED, FURTHER, LESS, _may, kept_beside, within_budget
 from studio_lib.costing.cheaper import MOST, cheaper, no_timber_tried, trials
 from studio_lib.demo import demo
 from studio_lib.derive import Known, derive
@@ -69,6 +69,19 @@ def test_within_the_budget_puts_changes_together_and_keeps_every_check():
     assert not failing(after, bad) - failing(start, bad)
     assert after.piece.overall_mm[2] == pytest.approx(start.piece.overall_mm[2], abs=4) and after.commission.brief == start.commission.brief
     assert "no check is worse" in found.says and "bench: " in found.piece[0] and "mm overall" in found.piece[0]
+
+
+def test_what_is_over_as_it_stands_is_hardly_more_so_within_the_budget_and_is_told():
+    start = derive(hall_bench(budget="900"))
+
+    def over(d):
+        return {(f.piece, f.subject, f.what): f.utilisation for f in d.findings if not f.stands and (f.utilisation or 0) > 1 and f.what != "enough money"}
+
+    found = within_budget(start)
+    before, after = over(start), over(derive(found.document))
+    worse = {k for k, u in after.items() if u > 1.005 * before[k]}
+    assert all(u <= FURTHER * before[k] for k, u in after.items())
+    assert all(f"{subject}, {what}" in found.says for _, subject, what in worse)
 
 
 def test_a_budget_out_of_reach_says_how_near_it_comes():
