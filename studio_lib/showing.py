@@ -97,6 +97,14 @@ def length(value_mm: float | None, shown: Shown) -> str:
     return inches(value_mm, shown.finest) if shown.inches else f"{round(value_mm, 4):g}"
 
 
+def stature(value_mm: float, shown: Shown) -> str:
+    """How tall a person is, as people say it: '1.70 m', '5 ft 7 in'."""
+    if not shown.inches:
+        return f"{value_mm / 1000:.2f} m"
+    feet, rest = divmod(round(value_mm / MM_PER_INCH), 12)
+    return f"{feet} ft {rest} in" if rest else f"{feet} ft"
+
+
 def exact_length(value_mm: float, shown: Shown) -> str:
     """A length to be read back without loss: in inches a fraction where it is one, else decimals; in mm to a tenth."""
     if not shown.inches:

@@ -143,3 +143,9 @@ def test_as_kept_nothing_changes():
     said = "2010 x 920 x 740 mm for 6182.40 EUR by 2026-11-25"
     assert as_shown(said, MM) == said
     assert known_locale("en_US") and known_locale("") and not known_locale("xx_YY")
+
+
+def test_a_person_is_as_tall_as_people_say_it():
+    from studio_lib.showing import PLAIN, Shown, stature
+
+    assert (stature(1700, PLAIN), stature(1700, Shown("in")), stature(1854, Shown("in")), stature(1829, Shown("in"))) == ("1.70 m", "5 ft 7 in", "6 ft 1 in", "6 ft")

@@ -64,7 +64,7 @@ class View3D(anywidget.AnyWidget):
     selected_piece = t.Unicode("").tag(sync=True)
     """Name of the piece it belongs to."""
     show = t.Dict(SHOWN_AT_FIRST).tag(sync=True)
-    """person, door, dimensions, edges: true or false; ground: 'paving', 'floor' or ''; cut: None, or
+    """person, door, dimensions, edges: true or false, person also as a height in m; ground: 'paving', 'floor' or ''; cut: None, or
     {'axis': 'length', 'width' or 'height', 'at': 0 to 1} for a section, the part beyond ``at`` taken away;
     inch: 0 for millimetres, else the parts an inch is divided into."""
     pointed = t.List(t.Unicode()).tag(sync=True)

@@ -16,6 +16,10 @@ CUT_OFF_BYTES = 3_000_000
 """A page beyond this is too much for a mail and a phone."""
 
 
+PERSON = (1.7, "1.70 m")
+"""The figure that may stand beside a piece: how tall it is [m], and the same in words."""
+
+
 class PageTooLarge(ValueError):
     """The page would be larger than can be mailed; says by how much and what to leave out."""
 
@@ -46,6 +50,7 @@ def client_page(
     pictures=(),
     ground: str = "paving",
     inch: int = 0,
+    person: tuple[float, str] = PERSON,
     language: str = "en",
     way: str = "",
     other_ways=(),
@@ -66,6 +71,8 @@ def client_page(
     pictures : sequence of PNG or JPEG bytes or None, one an option
         Shown where the browser cannot draw, or runs no script.
     ground : 'paving', 'floor' or ''
+    person : (height in m, the same in words)
+        The figure that may stand beside it.
     inch : parts an inch is divided into where the picture tells inches, 0 for mm
     way : str
         Where it stands and how it is kept, in words, in ``appearances_by_stage``.
@@ -99,6 +106,7 @@ def client_page(
     told = {
         "ground": ground,
         "inch": inch,
+        "person": person[0],
         "options": [
             {
                 "describe": f"{name}: {_pieces(scene)}, in three dimensions.",
@@ -139,6 +147,7 @@ def client_page(
         sizes=_paragraphs(sizes_text),
         timber=_paragraphs(timber_text),
         may_differ=_paragraphs(may_differ_text),
+        person=escape(person[1]),
         told=_json_in_html(told),
         script=script.replace("</script", "<\\/script"),
     )
@@ -322,7 +331,7 @@ PAGE = """<!doctype html>
 {opened}
 <div class="boxes">
 <label><input type="checkbox" id="dimensions">Sizes in {unit}</label>
-<label><input type="checkbox" id="person">A person of 1.70 m and a door</label>
+<label><input type="checkbox" id="person">A person of {person} and a door</label>
 <button type="button" id="home">First view again</button>
 </div>
 <p class="hint">Drag to turn, pinch or scroll to come nearer, touch a part for its name and size.

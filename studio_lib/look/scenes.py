@@ -45,6 +45,16 @@ def ground(d: Derived) -> str:
     return "paving" if b.place.startswith("outdoors") and b.ground in ("", "paving") else "floor"
 
 
+def person(d: Derived) -> tuple[float, str]:
+    """The figure beside the piece, as tall as the tallest who uses it where that was asked: height [m] and the same in words."""
+    from studio_lib.look.client_page import PERSON
+    from studio_lib.showing import stature
+
+    b, shown = d.commission.brief, d.commission.shown
+    tall = b.tallest_person_mm
+    return (tall / 1000, stature(tall, shown)) if tall else (PERSON[0], stature(1000 * PERSON[0], shown))
+
+
 def light_of(d: Derived) -> str:
     """Where the brief puts the piece, in the words of ``LIGHTS``."""
     under = "driven rain" if d.commission.brief.wetted else "eaves"
@@ -362,6 +372,7 @@ def client_page_html(d: Derived) -> str:
         as_shown("\n\n".join(_differing([(name, may_differ(one)) for name, one in shown])), asked),
         pictures=tuple(_small(picture(one, px=PAGE_STILL_PX)[0]) for _, one in shown),
         ground=ground(d),
+        person=person(d),
         inch=asked.finest if asked.inches else 0,
         other_ways=ways[1:],
         way=ways[0][0],

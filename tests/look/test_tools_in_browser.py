@@ -159,6 +159,10 @@ def test_person_and_door_stand_to_scale(page):
     floor = page.evaluate("view.ground.position.y")
     assert heights[0] == pytest.approx([floor, 1.70], abs=0.005)
     assert heights[1] == pytest.approx([floor, 2.03 + 0.07], abs=0.006)
+    page.evaluate("view.setShow({ person: 1.92 })")
+    settle(page)
+    assert page.evaluate("(() => { view.person.updateWorldMatrix(true, true); return view.box.clone().setFromObject(view.person).max.y })()") == (
+        pytest.approx(1.92 + floor, abs=0.005))
 
 
 def test_the_room_is_offered_only_where_the_phone_can(page, browser, tmp_path):

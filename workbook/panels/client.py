@@ -40,13 +40,13 @@ class Showing:
                                description="Kept", layout=w.Layout(width="420px"), **narrow)
         self.apart = w.FloatSlider(min=0, max=1, step=0.01, readout=False, description="Taken apart", layout=w.Layout(width="420px"), **narrow)
         self.opened = opening_slider(self.view, w.Layout(width="420px"))
-        self.person = w.Checkbox(value=False, description="a person of 1.70 m beside it", indent=False, layout=w.Layout(width="auto", margin="0 0 0 24px"))
+        self.person = w.Checkbox(value=False, description=f"a person of {scenes.person(desk.derived)[1]} beside it", indent=False, layout=w.Layout(width="auto", margin="0 0 0 24px"))
         self.words = w.HTML()
         w.jslink((self.apart, "value"), (self.view, "apart"))
         self.which.observe(self.draw, "value")
         for control in (self.age, self.keep):
             control.observe(self.wear, "value")
-        self.person.observe(lambda _: self.view.set_trait("show", {"person": self.person.value}), "value")
+        self.person.observe(lambda _: self.view.set_trait("show", {"person": self.person.value and scenes.person(self.desk.derived)[0]}), "value")
         parts.watched(desk, ["commission"], self.again)
         choice = [self._named("Ways to make it", self.which)] if len(names) > 1 else []
         self.box = w.VBox([

@@ -22,7 +22,7 @@ CUTS = (("no section", ""), ("cut across its length", "length"), ("cut across it
 
 def panel(desk: Desk) -> w.Widget:
     d = desk.derived
-    view = View3D(height_px=560, show={"person": True, "door": True, "ground": scenes.ground(d)})
+    view = View3D(height_px=560, show={"person": scenes.person(d)[0], "door": True, "ground": scenes.ground(d)})
     looks = Looks(desk, view)
 
     def draw():
@@ -65,7 +65,7 @@ class Looks:
         self.cut = w.Dropdown(options=CUTS, value="", description="Section", style={"description_width": "110px"}, layout=narrow)
         self.cut_at = w.FloatSlider(min=0.01, max=0.99, step=0.005, value=0.5, readout=False, disabled=True,
                                     layout=w.Layout(width="200px"))
-        self.person = w.Checkbox(value=True, description="a person of 1.70 m", indent=False, layout=w.Layout(width="auto"))
+        self.person = w.Checkbox(value=True, description=f"a person of {scenes.person(d)[1]}", indent=False, layout=w.Layout(width="auto"))
         self.door = w.Checkbox(value=True, description="a wall with a door of 2.03 m", indent=False, layout=w.Layout(width="auto"))
         self.sizes = w.Checkbox(value=False, description="overall sizes", indent=False, layout=w.Layout(width="auto"))
         self.ruler = w.ToggleButton(value=False, description="Measure", tooltip="Click two points; near a corner the corner is taken",
@@ -99,7 +99,7 @@ class Looks:
     def what_shows(self, _change=None):
         self.cut_at.disabled = not self.cut.value
         cut = {"axis": self.cut.value, "at": self.cut_at.value} if self.cut.value else None
-        self.view.show = {"person": self.person.value, "door": self.door.value, "dimensions": self.sizes.value, "cut": cut}
+        self.view.show = {"person": self.person.value and scenes.person(self.desk.derived)[0], "door": self.door.value, "dimensions": self.sizes.value, "cut": cut}
 
     def to_first(self):
         self.apart.value = self.opened.value = 0.0

@@ -6,7 +6,7 @@ import {
 import paving from "./paving.glsl";
 
 export const BACKDROP = 0xeef0ef;
-const PERSON_M = 1.7;
+export const PERSON_M = 1.7;
 
 /** A floor that fades into the backdrop; 'paving' has slabs 600 x 400 mm, 'floor' is plain. */
 export function makeGround() {
@@ -49,7 +49,7 @@ const HALF = [
   [0.145, 0.0], [0.05, 0.0], [0.045, 0.09], [0.035, 0.36], [0.028, 0.5], [0.012, 0.78],
 ];
 
-/** A standing person, 1.70 m, flat. */
+/** A standing person, 1.70 m, flat; `grow` makes it as tall as it is told. */
 export function makePerson() {
   const outline = (sign) => HALF.map(([x, y]) => new Vector2(sign * x, y));
   // The curve swings past its points a little; soles stand on the floor.
@@ -60,7 +60,11 @@ export function makePerson() {
     new ShapeGeometry(shape),
     new MeshBasicMaterial({ color: 0x8b959c, transparent: true, opacity: 0.55, depthWrite: false }),
   );
-  person.height = PERSON_M;
+  person.grow = (tall) => {
+    person.height = tall;
+    person.scale.setScalar(tall / PERSON_M);
+  };
+  person.grow(PERSON_M);
   return person;
 }
 

@@ -49,7 +49,7 @@ async function start() {
   one("#apart").addEventListener("input", (e) => each((view) => view.setApart(e.target.value / 100)));
   one("#opened")?.addEventListener("input", (e) => each((view) => view.setOpened(e.target.value / 100)));
   one("#dimensions").addEventListener("change", (e) => each((view) => view.setShow({ dimensions: e.target.checked })));
-  one("#person").addEventListener("change", (e) => each((view) => view.setShow({ person: e.target.checked, door: e.target.checked })));
+  one("#person").addEventListener("change", (e) => each((view) => view.setShow({ person: e.target.checked && told.person, door: e.target.checked })));
   one("#home").addEventListener("click", () => each((view) => view.home()));
   document.querySelectorAll(".save").forEach((button, k) => {
     button.addEventListener("click", () => {

@@ -6,7 +6,7 @@ import {
 } from "three";
 import { OrbitControls } from "three/addons/controls/OrbitControls.js";
 import { readScene } from "./glb.js";
-import { BACKDROP, makeGround, makePerson, makeWall } from "./ground.js";
+import { BACKDROP, PERSON_M, makeGround, makePerson, makeWall } from "./ground.js";
 import { Daylight } from "./lights.js";
 import { Measure } from "./measure.js";
 import { carry, openedBy, swung } from "./opening.js";
@@ -361,6 +361,7 @@ export class View {
       this.waiting = null;
       this.refit ||= first || this.untouched;
     }
+    this.person.grow(typeof this.shown.person === "number" && this.shown.person > 0 ? this.shown.person : PERSON_M);
     if (this.refit) this.fit();
     this.refit = false;
     const { person, door, dimensions, edges, ground } = this.shown;
