@@ -41,12 +41,12 @@ def stages(d: Derived) -> tuple[Stood, ...]:
 
 
 def next_step(d: Derived, at: str) -> tuple[str, str]:
-    """The stage to go to from the stage ``at``, and why: the one after, unless piece or timber is still to be chosen."""
+    """The page to go to from the stage ``at``, and why: the stage after, the client's page after the last, unless piece or timber is still to be chosen."""
     if not d.commission.items:
         return "brief", "say what the piece is"
     if not d.commission.timber.species and at != "timber":
         return "timber", "none chosen yet"
-    return (STAGES[(STAGES.index(at) + 1) % len(STAGES)] if at in STAGES else STAGES[0]), ""
+    return ([*STAGES[1:], "client"][STAGES.index(at)] if at in STAGES else STAGES[0]), ""
 
 
 def left_open(d: Derived, at: str) -> tuple[Stood, ...]:
