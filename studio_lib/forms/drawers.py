@@ -50,6 +50,8 @@ class Drawer:
     pull: bool
     slot_mm: float = 8.0
     """Slot at the back of the bottom, beyond the hole of its screw."""
+    mark: str = "W"
+    """First letter of its members' references."""
 
     @property
     def box_mm(self) -> tuple[float, float, float]:
@@ -58,7 +60,7 @@ class Drawer:
 
     def code(self, member: int) -> str:
         """A member's reference: the drawer's number, then which member of it, the face first."""
-        return f"W{self.number}{member}"
+        return f"{self.mark}{self.number}{member}"
 
 
 def above_mm(tall_mm: float, swell_fraction: float) -> float:
