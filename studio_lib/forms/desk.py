@@ -30,7 +30,7 @@ USUAL_MOST_MM = 760.0
 """The highest that tables to write at are usually made: furniture handbooks, 29 to 30 in."""
 APRON_MM = 70.0
 """Depth of aprons where they would raise the top: a tenon of five thicknesses still goes in; judgement of ours."""
-TOP_MM = {"": 24.0, "drawers": 22.0}
+TOP_MM = 24.0
 """Thickness of a top no higher than it must be; judgement of ours."""
 
 
@@ -56,8 +56,11 @@ def desk_suits(suits: dict[str, Proposed], height_mm: float, under_mm: float, us
     return out
 
 
-def desk_fit(table: Table, thick_mm: float, drawers: bool, brief: Brief) -> list[Finding]:
-    """Knees under it, room between the legs, and how high it is to write at."""
+def desk_fit(table: Table, thick_mm: float, drawers: bool, clear_mm: float, brief: Brief) -> list[Finding]:
+    """Knees under it, room between the legs, and how high it is to write at.
+
+    ``thick_mm``: of its top; ``clear_mm``: what is proposed clear under its frame. [mm]
+    """
     users = users_of(brief)
     if not users.adults:
         return []  # children have size marks
@@ -88,7 +91,7 @@ def desk_fit(table: Table, thick_mm: float, drawers: bool, brief: Brief) -> list
     mend = ""
     if high:
         says += f": {over:.0f} mm too high to write at from it"
-        wanted = wheelchair_mm("knee height") if brief.wheelchair else knee + users.shoe_mm
+        wanted = wheelchair_mm("knee height") if brief.wheelchair else clear_mm
         without = math.ceil((wanted + APRON_MM + thick_mm) / 5) * 5.0
         lower = [f"Without drawers, its aprons {mm(APRON_MM)} mm deep, it would be {mm(without)} mm high"] if drawers and without < table.top_mm - 5 else []
         mend = "; or ".join([*lower, f"{'a' if lower else 'A'} chair of {mm(seat + over)} mm there, with a rest for the feet {mm(over)} mm high"]) + "."

@@ -63,7 +63,7 @@ from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.breadboard import BY_RULE, LEAST_BOARD_MM, TENON_EVERY_MM
 from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
 from studio_lib.piece.shaping import CutRound
-from studio_lib.piece.top_fixing import EVERY_MM
+from studio_lib.piece.top_fixing import EVERY_MM, SLIDES_EACH_MM
 
 TRESTLE_SPAN_IN = 15.0
 """Thicknesses of a slat between trestles; a judgement of ours from the sag of one loaded alone."""
@@ -93,6 +93,8 @@ ROUND_TOP_MM = {"household": 36.0, "public": 42.0}
 """Thickness of a round or oval top, whose outer boards are short and stand out past the frame; judgement of ours."""
 ROUND_LEG_MM = 80.0
 """A leg of a round table for public use: the less it turns when shoved, the less it pries at the top; judgement of ours."""
+SCREW_MM = 5.0
+"""Screw up through a kicker into the top; common practice, no source."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
 OFF_POST_MM = 8.0
@@ -146,7 +148,7 @@ class _S:
             return None
         (fx, fy), b, t = self.half, self.apron_setback_mm, self.apron_thickness_mm
         return Bay(
-            self.drawers, self.drawer_rail_mm, t, fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
+            self.drawers, self.drawer_rail_mm, min(table_drawers.RAIL_DEEP_MM, self.leg_mm - b - table_drawers.BEFORE_HAUNCH_MM), fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
             fy - b - t, self.leg_length_mm, self.apron_width_mm, self.swell, bool(self.pulls),
         )
 
@@ -210,9 +212,9 @@ MADE_BY = {
     "leg": ("leg_mm", "leg_mm"), "apron": ("apron_width_mm", "apron_thickness_mm"),
     "bearer": ("bearer_width_mm", "bearer_thickness_mm"), "top bearer": ("foot_height_mm", "leg_mm"),
     "foot": ("foot_height_mm", "leg_mm"), "post": ("post_width_mm", "leg_mm"),
-    "stretcher": ("stretcher_width_mm", "apron_thickness_mm"), "drawer rail": ("drawer_rail_mm", "apron_thickness_mm"),
+    "stretcher": ("stretcher_width_mm", "apron_thickness_mm"), "drawer rail": ("leg_mm", "drawer_rail_mm"),
     "drawer runner": ("drawer_rail_mm", "drawer_rail_mm"), "drawer kicker": ("drawer_rail_mm", "drawer_rail_mm"),
-    "upright": ("drawers", "apron_thickness_mm"),
+    "upright": ("leg_mm", "drawers"),
 }
 
 
@@ -315,10 +317,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
-    if spare:
-        thick = own("top_thickness_mm", min(thick, TOP_MM["drawers" if drawers else ""]))
     between = long - 2 * own("overhang_end_mm", END_MM if written or low else 200.0 if long >= 1200 else 40.0) - 2 * own("leg_mm", _leg_mm(long, chunky, brief))
-    rail_usual = table_drawers.rail_mm(between)
+    rail_usual, top_usual = table_drawers.rail_and_top_mm(between)
+    if spare or drawers:
+        thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
     rail = own("drawer_rail_mm", rail_usual)
     apron = own("apron_width_mm", 2 * rail + table_drawers.OPENING_MM if drawers else APRON_MM if spare else 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     if outline:
@@ -427,7 +429,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
         "stretcher_width_mm": Proposal(110.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
         "drawers": Proposal(*_drawers_words(wanted_drawers, brief, long - 2 * end - 2 * leg)),
-        "drawer_rail_mm": Proposal(rail_usual, "as low as they carry the top's edge, so that knees keep their room", JUDGEMENT),
+        "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
@@ -763,6 +765,9 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> i
     family = f"top on {'kickers' if rail[0] == 'K' else 'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
+    if rail[0] == "K":
+        far = max(abs(v) for v in (j.at(board).piece_box.lo[1], j.at(board).piece_box.hi[1]))
+        usual = {"slot_mm": SCREW_MM + 2 * math.ceil(SLIDES_EACH_MM * far + 2.0)}
     if s.outline and kind == HELD[1]:
         box = j.at(board).piece_box
         goes = math.ceil(1.2 * swell * max(abs(box.lo[1]), abs(box.hi[1])) + 2.0)
@@ -821,7 +826,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     if s.bay:
         found += table_drawers.fit(piece.name, s.bay, tuple(m.ref for m in piece.members if m.role == "drawer face"))
     if written_at(brief):
-        found += desk_fit(table_of(piece), s.top_thickness_mm, bool(s.drawers), brief)
+        found += desk_fit(table_of(piece), s.top_thickness_mm, bool(s.drawers), knees_clear_mm(users_of(brief), KNEES_MM), brief)
     elif not is_low(brief, s.height_mm) and (sat_at or s.height_mm >= DINING_FROM_MM):
         suits = share_below("top of knee height", clear - SHOE_MM, mix)
         found.append(from_ratio(

@@ -17,7 +17,6 @@ from studio_lib.forms.casework import Joints, Members
 from studio_lib.forms.drawers import Drawer, above_mm, slot_mm
 from studio_lib.forms.form import SizeRefused
 from studio_lib.forms.framing import Frame, Joiner
-from studio_lib.piece import Member, Placement
 from studio_lib.piece.mortise_tenon import DoubleTenon, nearest_chisel
 
 MOST = 3
@@ -27,10 +26,14 @@ INSIDE_MM = (45.0, 70.0)
 """Clear height inside a drawer for papers and pens; common practice, no source."""
 LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
-RAILS_MM = ((1200.0, 18.0), (1600.0, 22.0), (math.inf, 26.0))
-"""Height of the rails over and under the drawers, by what they span; by the frame of whole tables."""
-OPEN_SHOULDER_MM = 3.0
-"""Shoulder under the tenons of the upper rail, whose mortises are open at the leg's top; judgement of ours."""
+RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 24.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
+"""By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables of oak."""
+RAIL_DEEP_MM = 50.0
+"""The rails from front to back, no deeper than the legs leave: two tenons beside each other hold them; by the frame of whole tables."""
+SHOULDER_MM = 3.0
+"""Shoulder over and under a rail's tenons; common practice, no source."""
+BEFORE_HAUNCH_MM = 6.0
+"""The rails end so far before the back of a leg, clear of the haunch of the end apron; geometry."""
 FACE_MM = 20.0
 BESIDE_FACE_MM, UNDER_FACE_MM = 1.5, 1.0
 """Round a face set in, at either end and under it; common practice, no source."""
@@ -60,8 +63,8 @@ class Bay:
     count: int
     rail_mm: float
     """Height of the rails over and under the drawers."""
-    rail_thick_mm: float
-    """From front to back, as the aprons are thick."""
+    rail_deep_mm: float
+    """From front to back."""
     half_mm: float
     """From the middle to the inner faces of the legs."""
     apron_mm: float
@@ -92,7 +95,7 @@ class Bay:
     @property
     def behind_mm(self) -> float:
         """y of the back of the rails."""
-        return self.front_mm + self.rail_thick_mm
+        return self.front_mm + self.rail_deep_mm
 
     @property
     def wide_mm(self) -> float:
@@ -134,9 +137,9 @@ class Bay:
         return out
 
 
-def rail_mm(between_mm: float) -> float:
-    """Height proposed for the rails between legs so far apart. [mm]"""
-    return next(high for span, high in RAILS_MM if between_mm <= span)
+def rail_and_top_mm(between_mm: float) -> tuple[float, float]:
+    """Height of the rails and thickness of the top proposed between legs so far apart. [mm]"""
+    return next((high, thick) for span, high, thick in RAILS_MM if between_mm <= span)
 
 
 def inside_mm(opening_mm: float, swell: float) -> float:
@@ -167,11 +170,11 @@ def members(f: Frame, b: Bay) -> None:
     """Rails, uprights, runners, kickers, guides, stops and the drawers themselves."""
     out = Members(f.letter, f.timber, f.arris_mm)
     long, low, top = 2 * b.half_mm, b.top_mm - b.deep_mm, b.top_mm
-    t, r, y0 = b.rail_thick_mm, b.rail_mm, b.behind_mm
+    deep, r, y0 = b.rail_deep_mm, b.rail_mm, b.behind_mm
     for code, name, z in (("N1", "rail over the drawers", top - r), ("N2", "rail under the drawers", low)):
-        f.add(code, name if b.count > 1 else name[:-1], "drawer rail", long, r, t, Placement((-b.half_mm, b.front_mm + t, z), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0)))
+        out.add(code, name if b.count > 1 else name[:-1], "drawer rail", (-b.half_mm, b.front_mm, z), "x", "y", long, deep, r)
     for k in range(1, b.count):
-        out.add(f"V{k}", f"upright between drawers {k} and {k + 1}", "upright", (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r), "z", "x", b.opening_mm, UPRIGHT_MM, t)
+        out.add(f"V{k}", f"upright between drawers {k} and {k + 1}", "upright", (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r), "z", "y", b.opening_mm, deep, UPRIGHT_MM)
     reach = b.back_mm - y0
     for k in range(b.count):
         for n, (side, x) in enumerate((("left", b.left_mm(k)), ("right", b.left_mm(k) + b.wide_mm - RUNNER_MM))):
@@ -210,10 +213,12 @@ def apron_tenon_mm(b: Bay, apron_thick_mm: float) -> dict[str, float]:
 def joints(j: Joiner, b: Bay) -> None:
     """The joints of rails, uprights, runners, kickers, guides and stops, and those of the boxes."""
     for rail, family in (("N1", "rail over drawers into leg"), ("N2", "rail under drawers into leg")):
-        before = len(j.made)
-        j.tenons(family, rail, ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual={"side_by_side": 1.0})
-        if rail == "N1" and "width_mm" not in j.own.get(family, {}):
-            j.made[before:] = [_open_above(t, j.at(rail)) for t in j.made[before:]]
+        before, high = len(j.made), b.rail_mm - 2 * SHOULDER_MM
+        usual = {"thickness_mm": high, "width_mm": float(nearest_chisel(b.rail_deep_mm / 4))}
+        j.tenons(family, rail, ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual=usual)
+        if rail == "N1" and "thickness_mm" not in j.own.get(family, {}):
+            # Open at the leg's top, where no sliver is left to break out.
+            j.made[before:] = [replace(t, thickness_mm=high + SHOULDER_MM) for t in j.made[before:]]
     for k in range(1, b.count):
         for rail in ("N2", "N1"):
             j.join("stub tenon", "upright into rails", f"V{k}", rail, "drawer_rail_mm")
@@ -236,12 +241,6 @@ def joints(j: Joiner, b: Bay) -> None:
     made = _Boxes(j)
     for d in b.drawers():
         box.joints(made, d)
-
-
-def _open_above(tenon: DoubleTenon, rail: Member) -> DoubleTenon:
-    """The tenons up to the rail's upper edge, their mortises open at the leg's top: no sliver is left there to break out."""
-    low = min(OPEN_SHOULDER_MM, rail.width_mm / 5)
-    return replace(tenon, shoulder_low_mm=low, width_mm=rail.width_mm - low)
 
 
 class _Boxes(Joints):

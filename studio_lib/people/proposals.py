@@ -441,7 +441,7 @@ def table_height_for_seat(
     )
 
 
-OVER_ELBOW_MM = INCH_MM
+OVER_ELBOW_MM = 25.0
 WRITING_SOURCE = (
     f"{SOURCE}; an ergonomics lesson: about an inch over the elbow, which rises as the arm goes forward; an office guide: a surface to write "
     "on stands by the height of the seated elbow"

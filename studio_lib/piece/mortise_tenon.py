@@ -56,6 +56,8 @@ END_SHOULDER_MM = 8.0
 """Shoulder on the edge of a rail that does not reach the end of the leg; common practice, no source."""
 
 
+FLAT_SHOULDER_MM = 3.0
+"""Shoulder over and under the two tenons of a rail that lies flat; common practice, no source."""
 SMALL_MM = (10.0, 45.0)
 """Thickness and width to which a tenon is a slat's or a bar's, cut in a row at one setting; judgement of ours."""
 
@@ -637,6 +639,9 @@ class DoubleTenon(MortiseTenon):
         return ((y, y + w, z, z + t), (y + self.spread_mm - w, y + self.spread_mm, z, z + t))
 
     def _usual_thickness_mm(self, rail: Member) -> tuple[float, float, float, str, str]:
+        if not self.side_by_side and self.width_mm < self.thickness_mm and rail.thickness_mm < rail.width_mm:
+            t = rail.thickness_mm
+            return 0.6 * t, t - 2 * FLAT_SHOULDER_MM, t - FLAT_SHOULDER_MM, "beside each other in a rail that lies flat, all its thickness but shoulders of 3 mm", PRACTICE
         if not self.side_by_side:
             return super()._usual_thickness_mm(rail)
         fifth = rail.thickness_mm / 5
