@@ -318,7 +318,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
     between = long - 2 * own("overhang_end_mm", END_MM if written or low else 200.0 if long >= 1200 else 40.0) - 2 * own("leg_mm", _leg_mm(long, chunky, brief))
-    rail_usual, top_usual = table_drawers.rail_and_top_mm(between)
+    rail_usual, top_usual = table_drawers.rail_and_top_mm(max(between, long - table_drawers.PAST_MM))
     if spare or drawers:
         thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
     rail = own("drawer_rail_mm", rail_usual)

@@ -28,6 +28,8 @@ LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
 RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 24.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
 """By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables of oak."""
+PAST_MM = 350.0
+"""A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
 RAIL_DEEP_MM = 50.0
 """The rails from front to back, no deeper than the legs leave: two tenons beside each other hold them; by the frame of whole tables."""
 SHOULDER_MM = 3.0
