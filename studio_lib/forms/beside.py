@@ -16,7 +16,7 @@ from studio_lib.people.proposals import (
     table_height_for_seat,
     thigh_room_over_seat,
 )
-from studio_lib.people.users import Users
+from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Piece
 from studio_lib.units import mm
 
@@ -93,10 +93,9 @@ def seating_words(brief: Brief) -> str:
     """'8 people, 3 a side and one at each end', '8 people, 4 a side on benches, 600 mm each between the legs', '1 person, at a long side'."""
     benched = isinstance(brief, Here) and bool(brief.benches)
     if brief.people <= FEW_PEOPLE and not benched:
-        return "1 person, at a long side" if brief.people == 1 else f"{brief.people} people, facing across it"
+        return f"{people_words(brief.people)}, {'at a long side' if brief.people == 1 else 'facing across it'}"
     where = f" on benches, {USUAL_PLACE_MM:.0f} mm each between the legs" if benched else " and one at each end, 635 mm each"
-    who = "1 person" if brief.people == 1 else f"{brief.people} people"
-    return f"{who}, {a_side(brief)} a side{where}"
+    return f"{people_words(brief.people)}, {a_side(brief)} a side{where}"
 
 
 def few_width_mm(brief: Brief) -> float:

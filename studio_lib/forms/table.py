@@ -58,7 +58,7 @@ from studio_lib.people.proposals import (
     table_height_for_seat,
     writing_height,
 )
-from studio_lib.people.users import Users
+from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.breadboard import BY_RULE, LEAST_BOARD_MM, TENON_EVERY_MM
 from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
@@ -300,7 +300,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         # Round: each diner 610 mm of the edge.
         across = min(max(up_to(brief.people * 24 * INCH / math.pi, 10), 700.0), 1800.0)
         wide = own("width_mm", across)
-        length = Proposal(min(max(across, wide), 4000.0), f"{brief.people} people round it, 610 mm of edge each",
+        length = Proposal(min(max(across, wide), 4000.0), f"{people_words(brief.people)} round it, 610 mm of edge each",
                           "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
         width = Proposal(across, "a round top unless you give another width", "as its length")
     else:

@@ -638,10 +638,14 @@ class DoubleTenon(MortiseTenon):
             return ((y, y + w, z, z + t), (y, y + w, z + self.spread_mm - t, z + self.spread_mm))
         return ((y, y + w, z, z + t), (y + self.spread_mm - w, y + self.spread_mm, z, z + t))
 
+    def _flat(self, rail: Member) -> bool:
+        """Whether it is a rail that lies flat, its two tenons beside each other and nearly as thick as it is."""
+        return not self.side_by_side and rail.thickness_mm < rail.width_mm and self.thickness_mm > rail.thickness_mm / 2
+
     def _usual_thickness_mm(self, rail: Member) -> tuple[float, float, float, str, str]:
-        if not self.side_by_side and self.width_mm < self.thickness_mm and rail.thickness_mm < rail.width_mm:
+        if self._flat(rail):
             t = rail.thickness_mm
-            return 0.6 * t, t - 2 * FLAT_SHOULDER_MM, t - FLAT_SHOULDER_MM, "beside each other in a rail that lies flat, all its thickness but shoulders of 3 mm", PRACTICE
+            return 0.6 * t, t - 2 * FLAT_SHOULDER_MM, t - FLAT_SHOULDER_MM, "beside each other in a rail that lies flat, all its thickness but a shoulder of 3 mm", PRACTICE
         if not self.side_by_side:
             return super()._usual_thickness_mm(rail)
         fifth = rail.thickness_mm / 5
@@ -652,7 +656,7 @@ class DoubleTenon(MortiseTenon):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         out = super().setting_out(piece)
-        way = "side by side" if self.side_by_side else "one above the other"
+        way = "side by side" if self.side_by_side or self._flat(piece.member(self.first)) else "one above the other"
         each = self.thickness_mm if self.side_by_side else self.width_mm
         return {"two tenons": f"{way}, {mm(self.spread_mm - 2 * each)} between them", **out}
 
