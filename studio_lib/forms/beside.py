@@ -20,8 +20,8 @@ from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Piece
 from studio_lib.units import mm
 
-FEW_WIDTH_MM = (700.0, 750.0)
-"""Width of a table for one, and for two."""
+FEW_MM = (1000.0, 850.0)
+"""Length and width of a table for one or two; judgement of ours, a place at a long side and room for dishes."""
 FEW_PEOPLE = 2
 """So many sit at the long sides of a table, nobody at its ends."""
 LAP_GIVES_MM = 25.0
@@ -98,18 +98,13 @@ def seating_words(brief: Brief) -> str:
     return f"{people_words(brief.people)}, {a_side(brief)} a side{where}"
 
 
-def few_width_mm(brief: Brief) -> float:
-    """Width of a table for one or two, who sit at its long sides; 0 for more people, or benches. [mm]"""
-    if brief.people > FEW_PEOPLE or isinstance(brief, Here) and brief.benches:
-        return 0.0
-    return FEW_WIDTH_MM[brief.people > 1]
+def few_sit(brief: Brief) -> bool:
+    """Whether one or two sit at a table, at its long sides; not where all sit on benches."""
+    return brief.people <= FEW_PEOPLE and not (isinstance(brief, Here) and brief.benches)
 
 
-def few_words(brief: Brief) -> tuple[str, str]:
-    """Why a table for one or two is as wide, and on whose word."""
-    if brief.people > 1:
-        return "750 mm at the least across it, plates and dishes of two", "tables in use are 750 to 1200 mm wide, dining planning rules"
-    return "one place deep, with room for dishes behind it", "common practice, no source"
+FEW_WORDS = ("within reach across it, with room for dishes; tables in use are 750 to 1200 mm wide", "dining planning rules; a judgement of ours")
+"""Why a table for one or two is as wide, and on whose word."""
 
 
 def bench_room_mm(brief: Brief, users: Users) -> float:

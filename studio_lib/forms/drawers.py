@@ -75,7 +75,7 @@ def slot_mm(deep_mm: float, swell_fraction: float) -> float:
     return min(max(2.0 * math.ceil(swell_fraction * deep_mm), 6.0), 20.0)
 
 
-LEAST_GAP_MM, MOST_GAP_MM = 1.0, 6.0
+LEAST_GAP_MM, MOST_GAP_MM = 0.5, 6.0
 """Over and under a drawer together: at the wettest so that it runs, at the driest so that it does not gape; judgements of ours."""
 
 

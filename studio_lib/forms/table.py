@@ -12,11 +12,12 @@ from studio_lib.forms import table_drawers
 from studio_lib.forms.beside import (
     BENCH_END_MM,
     DINING_FROM_MM,
+    FEW_MM,
+    FEW_WORDS,
     Here,
     a_side,
     bench_room_mm,
-    few_width_mm,
-    few_words,
+    few_sit,
     is_low,
     seating_words,
     table_of,
@@ -287,7 +288,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     base, outline = own("base", 0), own("outline", 0)
     benched = isinstance(brief, Here) and bool(brief.benches)
     low = low_table(brief, bool(outline)) if is_low(brief, own("height_mm", USUAL_MM)) else {}
-    usual_top = 0 if outdoors and not outline and base == 0 else 1
+    usual_top = 0 if outdoors and not outline and base == 0 and not own("drawers", 0) else 1
     top = own("top", usual_top)
     sides = a_side(brief)
     wanted_drawers = 0 if base or outline or top == 0 else table_drawers_asked(brief)
@@ -304,7 +305,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                           "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
         width = Proposal(across, "a round top unless you give another width", "as its length")
     else:
-        needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
+        needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
         if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
             over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", _leg_mm(needed, chunky, brief))
             needed = max(needed, up_to(between + 2 * over, 10))
@@ -312,8 +313,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                           + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else "")
                           + (room_words(needed, room, benched) if room < min(needed, 4000.0) else ""),
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
-        width = Proposal(few, *few_words(brief)) if (few := few_width_mm(brief)) else Proposal(
-            min(up_to(36 * INCH, 10), max(own("length_mm", length.value), 300.0)), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
+        long_enough = max(own("length_mm", length.value), 300.0)
+        width = Proposal(min(FEW_MM[1], long_enough), *FEW_WORDS) if few_sit(brief) else Proposal(
+            min(up_to(36 * INCH, 10), long_enough), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
@@ -787,7 +789,7 @@ def _clear_of_bearers(s: _S, j: Joiner, rail: str) -> float | None:
     if rail not in ("A1", "A2") or not (s.bearer_count or s.drawers):
         return None
     long = j.at(rail).length_mm
-    bearers = [x + long / 2 for x in ([left + table_drawers.KICKER_MM / 2 for left in s.bay.kickers_mm()] if s.bay else _bearer_centres(s))]
+    bearers = [x + long / 2 for x in ([(x0 + x1) / 2 for x0, x1 in s.bay.kickers_mm()] if s.bay else _bearer_centres(s))]
     usual = max(1, round(long / EVERY_MM))
 
     def least(n: int) -> float:

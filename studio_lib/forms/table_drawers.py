@@ -1,9 +1,9 @@
 """Drawers in the frame of a table: in place of its front apron a rail over them and a rail under them.
 
 The rails are tenoned into the front legs, with uprights between where there are several drawers. Guides fill out from
-the end aprons to the faces of the legs, and the runners at the ends are screwed to them: tenoned, they would twist the
-lower rail beside the leg. Those between drawers, and the kickers, are tenoned from the rails to the back apron. Stops at
-the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their faces set in.
+the end aprons to the faces of the legs, and the runners at the ends are screwed to them; the kickers over them are glued
+to the end aprons: tenoned, both would twist the rails beside the legs. Those between are tenoned from the rails to the
+back apron. Stops at the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their faces set in.
 """
 
 from __future__ import annotations
@@ -114,14 +114,18 @@ class Bay:
         wide = self.apron_mm - self.half_mm
         return wide if wide >= LEAST_GUIDE_MM else 0.0
 
-    def kickers_mm(self) -> list[float]:
-        """Left edges of the kickers: one at either side of each drawer, more between where it is wide."""
+    def kickers_mm(self) -> list[tuple[float, float]]:
+        """Left and right edges of the kickers: one at either side of each drawer, more between where it is wide.
+
+        Those at the ends reach from the end aprons, to which they are glued, as far over the drawer as a runner is wide.
+        """
         out = []
         for k in range(self.count):
-            left, right = self.left_mm(k), self.left_mm(k) + self.wide_mm - KICKER_MM
-            n = max(math.ceil((right - left) / KICKER_EVERY_MM), 1)
-            out += [left + i * (right - left) / n for i in range(n + 1)]
-        return out
+            left, right = self.left_mm(k), self.left_mm(k) + self.wide_mm
+            n = max(math.ceil((right - left - KICKER_MM) / KICKER_EVERY_MM), 1)
+            step = (right - left - KICKER_MM) / n
+            out += [(left + i * step, left + i * step + KICKER_MM) for i in range(n + 1)]
+        return [(-self.apron_mm, -self.half_mm + RUNNER_MM), *out[1:-1], (self.half_mm - RUNNER_MM, self.apron_mm)]
 
     def drawers(self) -> list[Drawer]:
         """Every drawer, from the left."""
@@ -182,8 +186,10 @@ def members(f: Frame, b: Bay) -> None:
         for n, (side, x) in enumerate((("left", b.left_mm(k)), ("right", b.left_mm(k) + b.wide_mm - RUNNER_MM))):
             what = _of(b, k)
             out.add(f"G{2 * k + n + 1}", f"drawer runner{what}, {side}", "drawer runner", (x, y0, low), "y", "x", reach, RUNNER_MM, r, "hidden", side, arris=0.0)
-    for n, x in enumerate(b.kickers_mm(), 1):
-        out.add(f"K{n}", f"kicker {n}", "drawer kicker", (x, y0, top - r), "y", "x", reach, KICKER_MM, r, "hidden", arris=0.0)
+    kickers = b.kickers_mm()
+    for n, (x0, x1) in enumerate(kickers, 1):
+        near, far = b.legs_mm if n in (1, len(kickers)) else (y0, b.back_mm)
+        out.add(f"K{n}", f"kicker {n}", "drawer kicker", (x0, near, top - r), "y", "x", far - near, x1 - x0, r, "hidden", arris=0.0)
     high = r + GUIDE_OVER_MM
     if b.guide_mm:
         for code, side, x in (("Q1", "left", -b.apron_mm), ("Q2", "right", b.half_mm)):
@@ -231,7 +237,10 @@ def joints(j: Joiner, b: Bay) -> None:
             j.join("stub tenon", "drawer runner into rail", f"G{n}", "N2", "drawer_rail_mm")
             j.join("stub tenon", "drawer runner into back apron", f"G{n}", "A2", "drawer_rail_mm")
         j.join("glued on", "stop on its runner", f"P{n}", f"G{n}", "drawers")
-    for n in range(1, len(b.kickers_mm()) + 1):
+    last = len(b.kickers_mm())
+    for code, apron in (("K1", "A4"), (f"K{last}", "A3")):
+        j.join("glued on", "kicker on end apron", code, apron, "drawer_rail_mm")
+    for n in range(2, last):
         j.join("stub tenon", "kicker into rail", f"K{n}", "N1", "drawer_rail_mm")
         j.join("stub tenon", "kicker into back apron", f"K{n}", "A2", "drawer_rail_mm")
     if b.guide_mm:
