@@ -149,7 +149,7 @@ class _S:
             return None
         (fx, fy), b, t = self.half, self.apron_setback_mm, self.apron_thickness_mm
         return Bay(
-            self.drawers, self.drawer_rail_mm, min(table_drawers.RAIL_DEEP_MM, self.leg_mm - b - table_drawers.BEFORE_HAUNCH_MM), fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
+            self.drawers, self.drawer_rail_mm, table_drawers.rail_deep_mm(self.leg_mm, b, t), fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
             fy - b - t, self.leg_length_mm, self.apron_width_mm, self.swell, bool(self.pulls),
         )
 

@@ -17,7 +17,8 @@ from studio_lib.forms.casework import Joints, Members
 from studio_lib.forms.drawers import Drawer, above_mm, slot_mm
 from studio_lib.forms.form import SizeRefused
 from studio_lib.forms.framing import Frame, Joiner
-from studio_lib.piece.mortise_tenon import DoubleTenon, nearest_chisel
+from studio_lib.piece.checks import LEAST_BETWEEN_MM
+from studio_lib.piece.mortise_tenon import CHISELS_MM, END_SHOULDER_MM, DoubleTenon, nearest_chisel
 
 MOST = 3
 OPENING_MM = 66.0
@@ -34,17 +35,18 @@ RAIL_DEEP_MM = 50.0
 """The rails from front to back, no deeper than the legs leave: two tenons beside each other hold them; by the frame of whole tables."""
 SHOULDER_MM = 3.0
 """Shoulder over and under a rail's tenons; common practice, no source."""
-BEFORE_HAUNCH_MM = 6.0
-"""The rails end so far before the back of a leg, clear of the haunch of the end apron; geometry."""
 FACE_MM = 20.0
 BESIDE_FACE_MM, UNDER_FACE_MM = 1.5, 1.0
 """Round a face set in, at either end and under it; common practice, no source."""
 RUNNER_MM, KICKER_MM = 24.0, 40.0
 """Width of a runner, and of a kicker that also holds the top; judgement of ours."""
 UPRIGHT_MM = 24.0
+BESIDE_UPRIGHT_MM = 16.0
+"""Width of each of the two tenons of a runner between drawers, clear of the upright's mortise between them; geometry."""
 GUIDE_OVER_MM = 12.0
 """How far a guide stands over its runner; judgement of ours."""
-LEAST_GUIDE_MM = 6.0
+LEAST_GUIDE_MM, SCREWED_FROM_MM = 6.0, 16.0
+"""Width of a guide at the least, and of one that takes screws, so that a worn runner comes off; judgements of ours."""
 STOP_MM = 20.0
 """Length of a stop behind a drawer; judgement of ours."""
 DEEPEST_MM = 600.0
@@ -143,6 +145,13 @@ class Bay:
         return out
 
 
+def rail_deep_mm(leg_mm: float, setback_mm: float, apron_thick_mm: float) -> float:
+    """The rails from front to back: their tenons stay clear of the haunch of the end apron in the same leg. [mm]"""
+    room = leg_mm - setback_mm - nearest_chisel(apron_thick_mm / 3) - LEAST_BETWEEN_MM
+    clear = room / (1 - 1 / 6)
+    return min(RAIL_DEEP_MM, leg_mm - setback_mm, clear if clear < 6 * END_SHOULDER_MM else room + END_SHOULDER_MM)
+
+
 def rail_and_top_mm(between_mm: float) -> tuple[float, float]:
     """Height of the rails and thickness of the top proposed between legs so far apart. [mm]"""
     return next((high, thick) for span, high, thick in RAILS_MM if between_mm <= span)
@@ -182,10 +191,11 @@ def members(f: Frame, b: Bay) -> None:
     for k in range(1, b.count):
         out.add(f"V{k}", f"upright between drawers {k} and {k + 1}", "upright", (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r), "z", "y", b.opening_mm, deep, UPRIGHT_MM)
     reach = b.back_mm - y0
-    for k in range(b.count):
-        for n, (side, x) in enumerate((("left", b.left_mm(k)), ("right", b.left_mm(k) + b.wide_mm - RUNNER_MM))):
-            what = _of(b, k)
-            out.add(f"G{2 * k + n + 1}", f"drawer runner{what}, {side}", "drawer runner", (x, y0, low), "y", "x", reach, RUNNER_MM, r, "hidden", side, arris=0.0)
+    for k in range(b.count + 1):
+        x0 = -b.half_mm if k == 0 else b.left_mm(k) - UPRIGHT_MM - RUNNER_MM if k < b.count else b.half_mm - RUNNER_MM
+        side = "left" if k == 0 else "right" if k == b.count else ""
+        out.add(f"G{k + 1}", f"drawer runner, {side} end" if side else f"drawer runner, drawers {k} and {k + 1}", "drawer runner", (x0, y0, low), "y", "x",
+                reach, RUNNER_MM if side else UPRIGHT_MM + 2 * RUNNER_MM, r, "hidden", side, arris=0.0)
     kickers = b.kickers_mm()
     for n, (x0, x1) in enumerate(kickers, 1):
         near, far = b.legs_mm if n in (1, len(kickers)) else (y0, b.back_mm)
@@ -195,7 +205,7 @@ def members(f: Frame, b: Bay) -> None:
         for code, side, x in (("Q1", "left", -b.apron_mm), ("Q2", "right", b.half_mm)):
             out.add(code, f"drawer guide, {side} end", "drawer guide", (x, b.legs_mm[0], low), "y", "z", b.legs_mm[1] - b.legs_mm[0], high, b.guide_mm, "hidden", side, arris=0.0)
     for k in range(1, b.count):
-        out.add(f"Q{k + 2}", f"drawer guide, drawers {k} and {k + 1}", "drawer guide", (b.left_mm(k) - UPRIGHT_MM, y0 + 2.0, low), "y", "z", reach - 4.0, high, UPRIGHT_MM, "hidden", arris=0.0)
+        out.add(f"Q{k + 2}", f"drawer guide, drawers {k} and {k + 1}", "drawer guide", (b.left_mm(k) - UPRIGHT_MM, y0 + 2.0, b.low_mm), "y", "x", reach - 4.0, UPRIGHT_MM, GUIDE_OVER_MM, "hidden", arris=0.0)
     for k, d in enumerate(b.drawers()):
         behind = d.low[1] + d.box_mm[2]
         for n, (side, x) in enumerate((("left", d.low[0]), ("right", d.low[0] + d.wide_mm - RUNNER_MM))):
@@ -222,7 +232,7 @@ def joints(j: Joiner, b: Bay) -> None:
     """The joints of rails, uprights, runners, kickers, guides and stops, and those of the boxes."""
     for rail, family in (("N1", "rail over drawers into leg"), ("N2", "rail under drawers into leg")):
         before, high = len(j.made), b.rail_mm - 2 * SHOULDER_MM
-        usual = {"thickness_mm": high, "width_mm": float(nearest_chisel(b.rail_deep_mm / 4))}
+        usual = {"thickness_mm": high, "width_mm": _twin_mm(b.rail_deep_mm)}
         j.tenons(family, rail, ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual=usual)
         if rail == "N1" and "thickness_mm" not in j.own.get(family, {}):
             # Open at the leg's top, where no sliver is left to break out.
@@ -230,13 +240,17 @@ def joints(j: Joiner, b: Bay) -> None:
     for k in range(1, b.count):
         for rail in ("N2", "N1"):
             j.join("stub tenon", "upright into rails", f"V{k}", rail, "drawer_rail_mm")
-    for n in range(1, 2 * b.count + 1):
-        if b.guide_mm and n in (1, 2 * b.count):
-            j.join("screws", "drawer runner on its guide", f"G{n}", "Q1" if n == 1 else "Q2", "drawer_rail_mm")
+    for n in range(1, b.count + 2):
+        if n not in (1, b.count + 1):
+            for end, on, family in (("start", "N2", "drawer runner into rail"), ("end", "A2", "drawer runner into back apron")):
+                j.tenon(family, f"G{n}", end, on, "drawer_rail_mm", kind=DoubleTenon, usual={"width_mm": BESIDE_UPRIGHT_MM})
+        elif b.guide_mm:
+            j.join("screws" if b.guide_mm >= SCREWED_FROM_MM else "glued on", "drawer runner on its guide", f"G{n}", "Q1" if n == 1 else "Q2", "drawer_rail_mm")
         else:
             j.join("stub tenon", "drawer runner into rail", f"G{n}", "N2", "drawer_rail_mm")
             j.join("stub tenon", "drawer runner into back apron", f"G{n}", "A2", "drawer_rail_mm")
-        j.join("glued on", "stop on its runner", f"P{n}", f"G{n}", "drawers")
+    for n in range(1, 2 * b.count + 1):
+        j.join("glued on", "stop on its runner", f"P{n}", f"G{n // 2 + 1}", "drawers")
     last = len(b.kickers_mm())
     for code, apron in (("K1", "A4"), (f"K{last}", "A3")):
         j.join("glued on", "kicker on end apron", code, apron, "drawer_rail_mm")
@@ -247,11 +261,16 @@ def joints(j: Joiner, b: Bay) -> None:
         for code, apron in (("Q1", "A4"), ("Q2", "A3")):
             j.join("glued on", "guide on end apron", code, apron, "apron_thickness_mm")
     for k in range(1, b.count):
-        for runner in (2 * k, 2 * k + 1):
-            j.join("glued on", "guide between runners", f"Q{k + 2}", f"G{runner}", "drawer_rail_mm")
+        j.join("glued on", "guide on its runner", f"Q{k + 2}", f"G{k + 1}", "drawer_rail_mm")
     made = _Boxes(j)
     for d in b.drawers():
         box.joints(made, d)
+
+
+def _twin_mm(deep_mm: float) -> float:
+    """Width of each of the two tenons of a rail so deep: 3.5 of them go into it, their shoulders and 3 mm between them kept. [mm]"""
+    most = min(deep_mm / 3.5, (deep_mm - 2 * min(END_SHOULDER_MM, deep_mm / 6) - 3.0) / 2)
+    return float(max((c for c in CHISELS_MM if c <= most), default=math.floor(most)))
 
 
 class _Boxes(Joints):
