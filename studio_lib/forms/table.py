@@ -264,6 +264,9 @@ class Table(Form):
             out["apron_width_mm"] = knee_room_under_apron(users, at=under)
         return {k: v for k, v in out.items() if v}
 
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return (*super().needs(sizes, brief), "drawers", "pulls")
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         return () if sizes.get("drawers") else ("drawer_rail_mm", "pulls")
 

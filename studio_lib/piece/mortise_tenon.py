@@ -656,7 +656,8 @@ class DoubleTenon(MortiseTenon):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         out = super().setting_out(piece)
-        way = "side by side" if self.side_by_side or self._flat(piece.member(self.first)) else "one above the other"
+        lies = abs(piece.member(self.first).placement.across[2]) < 0.5
+        way = "side by side" if self.side_by_side or lies else "one above the other"
         each = self.thickness_mm if self.side_by_side else self.width_mm
         return {"two tenons": f"{way}, {mm(self.spread_mm - 2 * each)} between them", **out}
 

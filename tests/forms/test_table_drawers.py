@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio_lib.commission import Brief, Item
-from studio_lib.demo import demo
+from studio_lib.commission import Brief, Commission, Item
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
@@ -31,7 +30,8 @@ NEAR = {
 
 def job(sizes=None, table="", **brief):
     b = Brief(place="indoors, heated", **brief)
-    return derive(demo().model_copy(update={"items": (Item(name="desk", form=NAME, table=table, sizes=sizes or {}),), "brief": b}))
+    c = Commission(ref="2026-001", title="a desk", brief=b, items=(Item(name="desk", form=NAME, table=table, sizes=sizes or {}),))
+    return derive(c.changed("timber.species", "European oak"))
 
 
 def members(piece, role):
@@ -148,10 +148,11 @@ def test_a_drawer_too_wide_for_its_depth_is_told_of():
 
 @pytest.mark.parametrize("sizes", [{"drawers": 1, "length_mm": 1200.0}, {"drawers": 2, "length_mm": 1524.0}, {"drawers": 3, "length_mm": 1800.0}])
 @pytest.mark.parametrize("table", ["", "written at"])
-def test_what_is_proposed_carries_its_load(sizes, table):
-    d = job(sizes, table, people=1)
-    found = [f for f in d.analysis(d.piece).findings if f.verdict is Verdict.FAILS]
-    assert found == [], [f.says for f in found]
+@pytest.mark.parametrize("wood", ["European oak", "Douglas-fir (coast)"])
+def test_what_is_proposed_carries_its_load_and_lets_the_timber_move(sizes, table, wood):
+    d = derive(job(sizes, table, people=1).commission.changed("timber.species", wood))
+    found = [f for f in (*d.size_findings, *d.joint_findings) if f.verdict is Verdict.FAILS]
+    assert found == [], [f"{f.subject}, {f.what}: {f.says}" for f in found]
 
 
 def test_everything_after_the_model_knows_the_drawers():
