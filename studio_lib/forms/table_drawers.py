@@ -27,7 +27,7 @@ INSIDE_MM = (45.0, 70.0)
 """Clear height inside a drawer for papers and pens; common practice, no source."""
 LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
-RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 24.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
+RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 25.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
 """By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables of oak."""
 PAST_MM = 350.0
 """A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
