@@ -1,9 +1,10 @@
 """Drawers in the frame of a table: in place of its front apron a rail over them and a rail under them.
 
 The rails are tenoned into the front legs, with uprights between where there are several drawers. Guides fill out from
-the end aprons to the faces of the legs, and the runners at the ends are screwed to them; the kickers over them are glued
-to the end aprons: tenoned, both would twist the rails beside the legs. Those between are tenoned from the rails to the
-back apron. Stops at the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their faces set in.
+the end aprons to the faces of the legs, and the runners at the ends are screwed to them; the kickers over them are
+glued to the end aprons: tenoned, both would twist the rails beside the legs. Those between are tenoned from the rails
+to the back apron. Stops at the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their
+faces set in.
 """
 
 from __future__ import annotations
@@ -28,11 +29,11 @@ INSIDE_MM = (45.0, 70.0)
 LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
 RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 25.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
-"""By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables of oak."""
+"""By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables."""
 PAST_MM = 350.0
 """A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
 RAIL_DEEP_MM = 50.0
-"""The rails from front to back, no deeper than the legs leave: two tenons beside each other hold them; by the frame of whole tables."""
+"""The rails from front to back, where the legs leave so much: two tenons beside each other hold them; by the frame."""
 SHOULDER_MM = 3.0
 """Shoulder over and under a rail's tenons; common practice, no source."""
 FACE_MM = 20.0
@@ -42,7 +43,7 @@ RUNNER_MM, KICKER_MM = 24.0, 40.0
 """Width of a runner, and of a kicker that also holds the top; judgement of ours."""
 UPRIGHT_MM = 24.0
 BESIDE_UPRIGHT_MM = 16.0
-"""Width of each of the two tenons of a runner between drawers, clear of the upright's mortise between them; geometry."""
+"""Width of the two tenons of a runner between drawers, clear of the upright's mortise between them; geometry."""
 GUIDE_OVER_MM = 12.0
 """How far a guide stands over its runner; judgement of ours."""
 LEAST_GUIDE_MM, SCREWED_FROM_MM = 6.0, 16.0
@@ -57,7 +58,6 @@ WIDE_MM = 900.0
 """A shallow drawer wider than this is pulled askew from one side and jams; common practice, no source."""
 OVER_TENON_MM = 4.0
 """Left between a rail's mortise and that of the end apron; geometry."""
-HELD_BY = "slotted screws"
 
 
 @dataclass(frozen=True)
@@ -119,7 +119,7 @@ class Bay:
     def kickers_mm(self) -> list[tuple[float, float]]:
         """Left and right edges of the kickers: one at either side of each drawer, more between where it is wide.
 
-        Those at the ends reach from the end aprons, to which they are glued, as far over the drawer as a runner is wide.
+        Those at the ends are glued to the end aprons and reach over the drawer as far as a runner is wide.
         """
         out = []
         for k in range(self.count):
@@ -137,8 +137,8 @@ class Bay:
         for k in range(self.count):
             left = self.left_mm(k)
             out.append(Drawer(
-                k + 1, "drawer" if self.count == 1 else f"drawer {k + 1}", (left, y, self.low_mm), self.wide_mm, self.opening_mm, deep, above,
-                (left + BESIDE_FACE_MM, self.low_mm + UNDER_FACE_MM),
+                k + 1, "drawer" if self.count == 1 else f"drawer {k + 1}", (left, y, self.low_mm), self.wide_mm,
+                self.opening_mm, deep, above, (left + BESIDE_FACE_MM, self.low_mm + UNDER_FACE_MM),
                 (self.wide_mm - 2 * BESIDE_FACE_MM, self.opening_mm - UNDER_FACE_MM - above, FACE_MM),
                 self.pulls, slot_mm(deep, self.swell), "D",
             ))
@@ -164,18 +164,28 @@ def inside_mm(opening_mm: float, swell: float) -> float:
 
 def refused(b: Bay) -> None:
     """Raises SizeRefused for drawers that cannot be."""
-    least = 2 * b.rail_mm + LEAST_OPENING_MM
     if b.opening_mm < LEAST_OPENING_MM:
-        raise SizeRefused("apron_width_mm", f"Aprons {b.deep_mm:g} mm deep leave {max(b.opening_mm, 0):.0f} mm for a drawer between rails of {b.rail_mm:g} mm; "
-                          f"{LEAST_OPENING_MM:g} mm at least. Give {least:.0f} mm or more, thinner rails, or no drawers.")
-    if b.wide_mm < box.LEAST_WIDE_MM:
-        most = int((2 * b.half_mm + UPRIGHT_MM) // (box.LEAST_WIDE_MM + UPRIGHT_MM))
-        raise SizeRefused("drawers", f"{b.count} {'drawers' if b.count > 1 else 'drawer'} between the legs would be {max(b.wide_mm, 0):.0f} mm wide; {box.LEAST_WIDE_MM:g} mm at least. "
-                          f"Give {most}, or a longer table." if most else
-                          f"Between the legs are {2 * b.half_mm:.0f} mm; a drawer needs {box.LEAST_WIDE_MM:g} mm. A longer table, or 0 drawers.")
-    d = b.drawers()[0]
-    if d.deep_mm < box.LEAST_DEEP_MM:
-        raise SizeRefused("drawers", f"Drawers would be {max(d.deep_mm, 0):.0f} mm deep from front to back and need {box.LEAST_DEEP_MM:g} mm. A wider table, or 0 drawers.")
+        raise SizeRefused(
+            "apron_width_mm",
+            f"Aprons {b.deep_mm:g} mm deep leave {max(b.opening_mm, 0):.0f} mm for a drawer between rails of "
+            f"{b.rail_mm:g} mm; {LEAST_OPENING_MM:g} mm at least. Give {2 * b.rail_mm + LEAST_OPENING_MM:.0f} mm or more, "
+            "thinner rails, or no drawers.",
+        )
+    wide, least = max(b.wide_mm, 0.0), box.LEAST_WIDE_MM
+    if wide < least:
+        most = int((2 * b.half_mm + UPRIGHT_MM) // (least + UPRIGHT_MM))
+        raise SizeRefused(
+            "drawers",
+            f"{b.count} drawers between the legs would be {wide:.0f} mm wide; {least:g} mm at least. Give {most}, or a "
+            "longer table." if most else
+            f"Between the legs are {2 * b.half_mm:.0f} mm; a drawer needs {least:g} mm. A longer table, or 0 drawers.",
+        )
+    deep, least = max(b.drawers()[0].deep_mm, 0.0), box.LEAST_DEEP_MM
+    if deep < least:
+        raise SizeRefused(
+            "drawers",
+            f"Drawers would be {deep:.0f} mm deep from front to back and need {least:g} mm. A wider table, or 0 drawers.",
+        )
 
 
 # ---------------------------------------------------------------- members
@@ -187,30 +197,39 @@ def members(f: Frame, b: Bay) -> None:
     long, low, top = 2 * b.half_mm, b.top_mm - b.deep_mm, b.top_mm
     deep, r, y0 = b.rail_deep_mm, b.rail_mm, b.behind_mm
     for code, name, z in (("N1", "rail over the drawers", top - r), ("N2", "rail under the drawers", low)):
-        out.add(code, name if b.count > 1 else name[:-1], "drawer rail", (-b.half_mm, b.front_mm, z), "x", "y", long, deep, r)
+        called = name if b.count > 1 else name[:-1]
+        out.add(code, called, "drawer rail", (-b.half_mm, b.front_mm, z), "x", "y", long, deep, r)
     for k in range(1, b.count):
-        out.add(f"V{k}", f"upright between drawers {k} and {k + 1}", "upright", (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r), "z", "y", b.opening_mm, deep, UPRIGHT_MM)
+        at = (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r)
+        name = f"upright between drawers {k} and {k + 1}"
+        out.add(f"V{k}", name, "upright", at, "z", "y", b.opening_mm, deep, UPRIGHT_MM)
     reach = b.back_mm - y0
     for k in range(b.count + 1):
         x0 = -b.half_mm if k == 0 else b.left_mm(k) - UPRIGHT_MM - RUNNER_MM if k < b.count else b.half_mm - RUNNER_MM
         side = "left" if k == 0 else "right" if k == b.count else ""
-        out.add(f"G{k + 1}", f"drawer runner, {side} end" if side else f"drawer runner, drawers {k} and {k + 1}", "drawer runner", (x0, y0, low), "y", "x",
-                reach, RUNNER_MM if side else UPRIGHT_MM + 2 * RUNNER_MM, r, "hidden", side, arris=0.0)
+        name = f"drawer runner, {side} end" if side else f"drawer runner, drawers {k} and {k + 1}"
+        wide = RUNNER_MM if side else UPRIGHT_MM + 2 * RUNNER_MM
+        out.add(f"G{k + 1}", name, "drawer runner", (x0, y0, low), "y", "x", reach, wide, r, "hidden", side, arris=0.0)
     kickers = b.kickers_mm()
     for n, (x0, x1) in enumerate(kickers, 1):
         near, far = b.legs_mm if n in (1, len(kickers)) else (y0, b.back_mm)
-        out.add(f"K{n}", f"kicker {n}", "drawer kicker", (x0, near, top - r), "y", "x", far - near, x1 - x0, r, "hidden", arris=0.0)
+        out.add(f"K{n}", f"kicker {n}", "drawer kicker", (x0, near, top - r), "y", "x", far - near, x1 - x0, r,
+                "hidden", arris=0.0)
     high = r + GUIDE_OVER_MM
     if b.guide_mm:
         for code, side, x in (("Q1", "left", -b.apron_mm), ("Q2", "right", b.half_mm)):
-            out.add(code, f"drawer guide, {side} end", "drawer guide", (x, b.legs_mm[0], low), "y", "z", b.legs_mm[1] - b.legs_mm[0], high, b.guide_mm, "hidden", side, arris=0.0)
+            out.add(code, f"drawer guide, {side} end", "drawer guide", (x, b.legs_mm[0], low), "y", "z",
+                    b.legs_mm[1] - b.legs_mm[0], high, b.guide_mm, "hidden", side, arris=0.0)
     for k in range(1, b.count):
-        out.add(f"Q{k + 2}", f"drawer guide, drawers {k} and {k + 1}", "drawer guide", (b.left_mm(k) - UPRIGHT_MM, y0 + 2.0, b.low_mm), "y", "x", reach - 4.0, UPRIGHT_MM, GUIDE_OVER_MM, "hidden", arris=0.0)
+        at = (b.left_mm(k) - UPRIGHT_MM, y0 + 2.0, b.low_mm)
+        name = f"drawer guide, drawers {k} and {k + 1}"
+        out.add(f"Q{k + 2}", name, "drawer guide", at, "y", "x", reach - 4.0, UPRIGHT_MM, GUIDE_OVER_MM, "hidden", arris=0.0)
     for k, d in enumerate(b.drawers()):
         behind = d.low[1] + d.box_mm[2]
         for n, (side, x) in enumerate((("left", d.low[0]), ("right", d.low[0] + d.wide_mm - RUNNER_MM))):
-            out.add(f"P{2 * k + n + 1}", f"drawer stop{_of(b, k)}, {side}", "drawer stop", (x, behind, b.low_mm), "y", "x",
-                    b.back_mm - behind, RUNNER_MM, GUIDE_OVER_MM, "hidden", side, arris=0.0)
+            name = f"drawer stop{_of(b, k)}, {side}"
+            out.add(f"P{2 * k + n + 1}", name, "drawer stop", (x, behind, b.low_mm), "y", "x", b.back_mm - behind, RUNNER_MM,
+                    GUIDE_OVER_MM, "hidden", side, arris=0.0)
         box.members(out, d)
     f.members += out.all
 
@@ -242,10 +261,12 @@ def joints(j: Joiner, b: Bay) -> None:
             j.join("stub tenon", "upright into rails", f"V{k}", rail, "drawer_rail_mm")
     for n in range(1, b.count + 2):
         if n not in (1, b.count + 1):
-            for end, on, family in (("start", "N2", "drawer runner into rail"), ("end", "A2", "drawer runner into back apron")):
-                j.tenon(family, f"G{n}", end, on, "drawer_rail_mm", kind=DoubleTenon, usual={"width_mm": BESIDE_UPRIGHT_MM})
+            for end, on, into in (("start", "N2", "rail"), ("end", "A2", "back apron")):
+                j.tenon(f"drawer runner into {into}", f"G{n}", end, on, "drawer_rail_mm", kind=DoubleTenon,
+                        usual={"width_mm": BESIDE_UPRIGHT_MM})
         elif b.guide_mm:
-            j.join("screws" if b.guide_mm >= SCREWED_FROM_MM else "glued on", "drawer runner on its guide", f"G{n}", "Q1" if n == 1 else "Q2", "drawer_rail_mm")
+            kind = "screws" if b.guide_mm >= SCREWED_FROM_MM else "glued on"
+            j.join(kind, "drawer runner on its guide", f"G{n}", "Q1" if n == 1 else "Q2", "drawer_rail_mm")
         else:
             j.join("stub tenon", "drawer runner into rail", f"G{n}", "N2", "drawer_rail_mm")
             j.join("stub tenon", "drawer runner into back apron", f"G{n}", "A2", "drawer_rail_mm")
@@ -268,7 +289,7 @@ def joints(j: Joiner, b: Bay) -> None:
 
 
 def _twin_mm(deep_mm: float) -> float:
-    """Width of each of the two tenons of a rail so deep: 3.5 of them go into it, their shoulders and 3 mm between them kept. [mm]"""
+    """Width of each of a rail's two tenons, 3.5 of them in its depth, their shoulders and 3 mm between them kept. [mm]"""
     most = min(deep_mm / 3.5, (deep_mm - 2 * min(END_SHOULDER_MM, deep_mm / 6) - 3.0) / 2)
     return float(max((c for c in CHISELS_MM if c <= most), default=math.floor(most)))
 
@@ -296,9 +317,10 @@ def fit(name: str, b: Bay, refs: tuple[str, ...]) -> list[Finding]:
     two = (2 * b.half_mm - UPRIGHT_MM) / 2
     return [Finding(
         name, "drawer pulled askew", Verdict.LOOK_AGAIN if askew else Verdict.STANDS,
-        f"a drawer {wide:.0f} mm wide and {deep:.0f} mm deep" + (": pulled at one side it turns in its opening and jams" if askew else ""),
-        wide, min(WIDE_MM, 2 * deep), "mm",
+        f"a drawer {wide:.0f} mm wide and {deep:.0f} mm deep"
+        + (": pulled at one side it turns in its opening and jams" if askew else ""), wide, min(WIDE_MM, 2 * deep), "mm",
         f"no shallow drawer wider than {WIDE_MM:.0f} mm, nor than twice its depth", "common practice, no source",
-        "" if not askew else f"Two drawers, {two:.0f} mm wide each; or close guides all its depth and one pull, at its middle." if b.count == 1
-        else "One drawer more, or a shorter table.", "sizes", refs,
+        "" if not askew else "One drawer more, or a shorter table." if b.count > 1
+        else f"Two drawers, {two:.0f} mm wide each; or close guides all its depth and one pull, at its middle.",
+        "sizes", refs,
     )]
