@@ -802,8 +802,8 @@ class Item(Part):
     name: str = Field(min_length=1, max_length=80)
     form: str
     count: int = Field(1, ge=1, le=200)
-    table: Literal["", "eaten at", "low"] = ""
-    """Of a table: whether people eat at it; empty: by its height. Nothing for other pieces."""
+    table: Literal["", "eaten at", "low", "written at"] = ""
+    """Of a table: whether people eat at it, someone writes at it, or nobody sits; empty: by its height. Nothing for other pieces."""
     stands: Literal["", "at the table", "by itself", "at a wall"] = ""
     """Of a seat: at the table of the commission, or not; empty: at it where there is one to eat at. A case may stand at a wall."""
     sizes: dict[str, float] = Field(default_factory=dict)

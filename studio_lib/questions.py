@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from studio_lib.brief import questions as trade
 from studio_lib.commission import Brief, Commission
+from studio_lib.people.users import people_words
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def taken_for_now(c: Commission) -> list[str]:
     """What the brief began with and nobody has changed; [] once most of it is the maker's own."""
     b, begun = c.brief, Brief()
     said = [
-        (b.people == begun.people and seats_someone(c), f"{b.people} people at once"), (b.use == begun.use, f"{b.use} use"),
+        (b.people == begun.people and seats_someone(c), f"{people_words(b.people)} at once"), (b.use == begun.use, f"{b.use} use"),
         (b.place == begun.place, b.place), (b.climate == begun.climate, f"a {b.climate} climate"),
     ]
     same = [words for unchanged, words in said if unchanged]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from studio_lib.derive import Derived
 from studio_lib.finding import Finding, Verdict, worst_first
 from studio_lib.questions import open_questions, seats_someone
+from studio_lib.people.users import people_words
 from studio_lib.units import mm, overall, size
 
 
@@ -30,7 +31,7 @@ def brief(d: Derived) -> list[str]:
     )
     lines = [
         f"{c.ref} {c.title}, for {c.client or 'a client without a name yet'}.",
-        f"{', '.join(f'{i.count} {i.name}' for i in c.items) or 'No piece yet'}: {f'for {b.people} people, ' if seats_someone(c) else ''}"
+        f"{', '.join(f'{i.count} {i.name}' for i in c.items) or 'No piece yet'}: {f'for {people_words(b.people)}, ' if seats_someone(c) else ''}"
         f"{b.use} use, {b.place}, {b.climate_words}; to last {b.years_wanted} years; {room}.",
     ]
     if b.budget is not None:

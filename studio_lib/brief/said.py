@@ -63,7 +63,11 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
 
 
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
-_DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+(?:\w+\s+)?drawers?\b", re.IGNORECASE)
+_BETWEEN_WORDS = r"(?:(?!(?:of|with|and|for|in|no|without|a|an|" + "|".join(COUNTS) + r")\b)[a-z][\w-]*,?\s+){0,3}?"
+_DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+" + _BETWEEN_WORDS + r"drawers?\b", re.IGNORECASE)
+_A_DRAWER = re.compile(r"\ban?\s+" + _BETWEEN_WORDS + r"drawer\b", re.IGNORECASE)
+_SOME_DRAWERS = re.compile(r"(?<!chest of )\bdrawers\b", re.IGNORECASE)
+_NO_DRAWERS = re.compile(r"\b(?:no|without|not)\s+(?:an?\s+|any\s+)?" + _BETWEEN_WORDS + r"drawers?\b", re.IGNORECASE)
 _SIT = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-9])\s+(?:\w+\s+){0,4}?(?:sit|sits|sitting|seated)\b", re.IGNORECASE)
 _SITS = re.compile(r"\b(?:sit|sits|seat|seats|seating)\s+(?:for\s+)?(" + "|".join(COUNTS) + r"|[1-9])\b", re.IGNORECASE)
 _BETWEEN = re.compile(r"\bdrawers?\s+(?:\w+\s+){0,2}between\b", re.IGNORECASE)
@@ -74,6 +78,17 @@ def drawers_asked(brief: Brief) -> int | None:
     """How many drawers the client asks for, of one to six; None while nobody says."""
     found = _DRAWERS.search(brief.asked)
     return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
+
+
+MOST_IN_A_TABLE = 3
+
+
+def table_drawers_asked(brief: Brief) -> int:
+    """How many drawers the client asks for in the frame of a table: as said, one of 'a drawer', two of 'drawers'; 0 while nobody says."""
+    if _NO_DRAWERS.search(brief.asked):
+        return 0
+    said = drawers_asked(brief) or (1 if _A_DRAWER.search(brief.asked) else 2 if _SOME_DRAWERS.search(brief.asked) else 0)
+    return min(said, MOST_IN_A_TABLE)
 
 
 def sitters_asked(brief: Brief) -> int | None:

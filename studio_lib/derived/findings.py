@@ -11,6 +11,7 @@ from studio_lib.derived.names import LEAVE, marked
 from studio_lib.derived.pieces import Made
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import form
+from studio_lib.forms.drawers import set_in_moves
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.units import size
@@ -186,11 +187,11 @@ class Findings:
         if self.species is None or self.movement_unknown:
             return ()
         found = {}
-        for joint in piece.joints:
-            for f in joint.moves(piece, self.season):
-                kept = found.setdefault((joint.family, f.what, f.verdict, f.says), f)
-                if kept is not f:
-                    found[joint.family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
+        told = [("drawer in its opening", f) for f in set_in_moves(piece, self.season)]
+        for family, f in [*((j.family, f) for j in piece.joints for f in j.moves(piece, self.season)), *told]:
+            kept = found.setdefault((family, f.what, f.verdict, f.says), f)
+            if kept is not f:
+                found[family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
         return tuple(found.values())
 
     @cached_property

@@ -10,7 +10,7 @@ from studio_lib.commission import Brief, Item
 from studio_lib.derived.arrows import key, piece_of, sizes_of
 from studio_lib.derived.names import letter
 from studio_lib.forms import Proposal, form
-from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_here, is_low, is_table, slides_in, table_of
+from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_here, is_low, is_table, slides_in, table_of, written_at
 from studio_lib.forms.family import Taken, take_sections
 from studio_lib.piece import Piece
 
@@ -30,9 +30,11 @@ class Made:
 
     @property
     def table(self) -> str:
-        """'eaten at' or 'low' of a table as it stands; '' of what is no table."""
+        """'eaten at', 'written at' or 'low' of a table as it stands; '' of what is no table."""
         if not is_table(self.item.form):
             return ""
+        if self.item.form == "table" and written_at(self.brief):
+            return "written at"
         return "low" if is_low(self.brief, self.sizes.get("height_mm", math.inf)) else "eaten at"
 
     @property
@@ -75,9 +77,10 @@ class Pieces:
 
     @property
     def _first_table(self) -> int | None:
-        """The first table among the items that is eaten at, where there is one and a seat to stand at it."""
+        """The first table among the items that is eaten at, else written at, where there is one and a seat to stand at it."""
         items = self.commission.items
-        at = next((i for i, item in enumerate(items) if is_table(item.form) and not self._is_low(item)), None)
+        sat_at = [i for i, item in enumerate(items) if is_table(item.form) and not self._is_low(item)]
+        at = min(sat_at, key=lambda i: items[i].table == "written at", default=None)
         return at if any(map(self._goes_to_table, items)) else None
 
     @staticmethod

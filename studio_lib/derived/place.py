@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.forms import form
-from studio_lib.forms.beside import Here, is_table, suits_with_seats
+from studio_lib.forms.beside import Here, is_table, suits_with_seats, table_of
+from studio_lib.forms.desk import desk_suits
 from studio_lib.forms.form import users_of
 
 
@@ -68,6 +69,9 @@ class Place:
             if isinstance(made.brief, Here) and made.brief.ordered > 1 and not made.brief.shared_out:
                 users = replace(users, at_once=math.ceil(users.count / made.brief.ordered))
             suits = form(made.item.form).suits(made.sizes, users)
+            if made.table == "written at":
+                at = table_of(made.piece)
+                return desk_suits(suits, at.top_mm, at.under_mm, users)
             if index == self._first_table and self._sat_at:
                 seat = next((m.sizes["height_mm"] for m in self.made if m.at_table), None)
                 suits = suits_with_seats(suits, self._sat_at, made.brief, users, seat)

@@ -41,7 +41,7 @@ from studio_lib.people.proposals import (
     seat_depth,
     seat_height,
 )
-from studio_lib.people.users import Users
+from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.angles import cut_to
 from studio_lib.piece.crank import Cranked
@@ -347,7 +347,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     over_end = own("overhang_end_mm", 0.0 if back == 2 else 40.0)
     length = min(max(up_to(each.value * sit + (2 * (leg + over_end) if back == 2 else 0.0), 10), 350.0), LONGEST_MM + 2 * (leg + over_end))
     begun = " (where every brief begins)" if brief.people == Brief.model_fields["people"].default else ""
-    why = f"{users.count} people{begun}, {each.value:.0f} mm each: {each.decided_by}"
+    why = f"{people_words(users.count)}{begun}, {each.value:.0f} mm each: {each.decided_by}"
     if benches > 1:
         why = f"{sit} of {users.count} people{begun}, {each.value:.0f} mm each: {benches} benches for all; {each.decided_by}"
     long, depth, height = own("length_mm", length), own("depth_mm", deep.value), own("height_mm", tall.value)

@@ -16,10 +16,14 @@ from studio_lib.people.proposals import (
     table_height_for_seat,
     thigh_room_over_seat,
 )
-from studio_lib.people.users import Users
+from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Piece
 from studio_lib.units import mm
 
+FEW_MM = (1000.0, 850.0)
+"""Length and width of a table for one or two; judgement of ours, a place at a long side and room for dishes."""
+FEW_PEOPLE = 2
+"""So many sit at the long sides of a table, nobody at its ends."""
 LAP_GIVES_MM = 25.0
 """A seat this much higher or lower than handbooks make it still goes with the table; judgement of ours."""
 FREE_MM = 25.0
@@ -51,7 +55,7 @@ class Here(Brief):
     """The people are those on this one bench."""
     ordered: int = 1
     """How many like it are ordered."""
-    table: Literal["", "eaten at", "low"] = ""
+    table: Literal["", "eaten at", "low", "written at"] = ""
     """Of a table: what the maker said of it (``Item.table``)."""
 
 
@@ -74,6 +78,11 @@ def is_low(brief: Brief, height_mm: float) -> bool:
     return said == "low" or (not said and height_mm < DINING_FROM_MM and not brief.sized_to_children)
 
 
+def written_at(brief: Brief) -> bool:
+    """Whether the maker says that someone writes or works at the table."""
+    return isinstance(brief, Here) and brief.table == "written at"
+
+
 def a_side(brief: Brief) -> int:
     """How many sit along each side of a table: with one at each end, or none where all sit on benches."""
     ends = 0 if isinstance(brief, Here) and brief.benches else 2
@@ -81,9 +90,21 @@ def a_side(brief: Brief) -> int:
 
 
 def seating_words(brief: Brief) -> str:
-    """'8 people, 3 a side and one at each end', '8 people, 4 a side on benches, 600 mm each between the legs'."""
-    where = f" on benches, {USUAL_PLACE_MM:.0f} mm each between the legs" if isinstance(brief, Here) and brief.benches else " and one at each end"
-    return f"{brief.people} people, {a_side(brief)} a side{where}"
+    """'8 people, 3 a side and one at each end', '8 people, 4 a side on benches, 600 mm each between the legs', '1 person, at a long side'."""
+    benched = isinstance(brief, Here) and bool(brief.benches)
+    if brief.people <= FEW_PEOPLE and not benched:
+        return f"{people_words(brief.people)}, {'at a long side' if brief.people == 1 else 'facing across it'}"
+    where = f" on benches, {USUAL_PLACE_MM:.0f} mm each between the legs" if benched else " and one at each end, 635 mm each"
+    return f"{people_words(brief.people)}, {a_side(brief)} a side{where}"
+
+
+def few_sit(brief: Brief) -> bool:
+    """Whether one or two sit at a table, at its long sides; not where all sit on benches."""
+    return brief.people <= FEW_PEOPLE and not (isinstance(brief, Here) and brief.benches)
+
+
+FEW_WORDS = ("within reach across it, with room for dishes; tables in use are 750 to 1200 mm wide", "dining planning rules; a judgement of ours")
+"""Why a table for one or two is as wide, and on whose word."""
 
 
 def bench_room_mm(brief: Brief, users: Users) -> float:

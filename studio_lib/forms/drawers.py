@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from studio_lib.finding import Finding
 from studio_lib.forms.casework import Joints, Members
-from studio_lib.piece.model import Vec
+from studio_lib.piece.model import Piece, Season, Vec
+from studio_lib.timber.provisions import in_opening
 
 SIDE_MM = 12.0
 BACK_MM = 18.0
@@ -50,6 +52,8 @@ class Drawer:
     pull: bool
     slot_mm: float = 8.0
     """Slot at the back of the bottom, beyond the hole of its screw."""
+    mark: str = "W"
+    """First letter of its members' references."""
 
     @property
     def box_mm(self) -> tuple[float, float, float]:
@@ -58,7 +62,7 @@ class Drawer:
 
     def code(self, member: int) -> str:
         """A member's reference: the drawer's number, then which member of it, the face first."""
-        return f"W{self.number}{member}"
+        return f"{self.mark}{self.number}{member}"
 
 
 def above_mm(tall_mm: float, swell_fraction: float) -> float:
@@ -69,6 +73,28 @@ def above_mm(tall_mm: float, swell_fraction: float) -> float:
 def slot_mm(deep_mm: float, swell_fraction: float) -> float:
     """Slot for a bottom held at its front, in whole millimetres: it moves either way by all of its swelling. [mm]"""
     return min(max(2.0 * math.ceil(swell_fraction * deep_mm), 6.0), 20.0)
+
+
+LEAST_GAP_MM, MOST_GAP_MM = 0.5, 6.0
+"""Over and under a drawer together: at the wettest so that it runs, at the driest so that it does not gape; judgements of ours."""
+
+
+def set_in_moves(piece: Piece, season: Season) -> list[Finding]:
+    """Whether drawers whose faces are set in between rails run when wet and do not gape when dry; none where the faces lie on the front."""
+    rails = [m.piece_box for m in piece.members if m.role == "drawer rail"]
+
+    def between(box) -> tuple[list[float], list[float]]:
+        near = [r for r in rails if r.lo[1] < box.hi[1] - 1e-6 and box.lo[1] < r.hi[1] - 1e-6]
+        return [r.lo[2] for r in near if r.lo[2] >= box.hi[2] - 1e-6], [r.hi[2] for r in near if r.hi[2] <= box.lo[2] + 1e-6]
+
+    faces = [m for m in piece.members if m.role == "drawer face" and all(between(m.piece_box))]
+    found = []
+    for m in [*faces, *(m for m in piece.members if faces and m.role == "drawer side")]:
+        over, under = between(m.piece_box)
+        if over and under:
+            told = in_opening(season.swing(m, m.width_mm), min(over) - max(under), LEAST_GAP_MM, MOST_GAP_MM, m.name).findings
+            found += [replace(f, refs=f.refs or (m.ref,)) for f in told]
+    return found
 
 
 def members(out: Members, d: Drawer) -> None:

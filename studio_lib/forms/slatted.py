@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.forms.beside import BENCH_END_MM, Here, a_side, bench_room_mm, is_low, seating_words
+from studio_lib.forms.beside import BENCH_END_MM, FEW_MM, FEW_WORDS, Here, a_side, bench_room_mm, few_sit, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
 from studio_lib.forms.framing import placed
@@ -222,16 +222,16 @@ KNEES_MM = 624.0
 def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     sides, benched = a_side(brief), isinstance(brief, Here) and bool(brief.benches)
     low = low_table(brief) if is_low(brief, chosen.get("height_mm", USUAL_MM)) else {}
-    needed = max(_up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
+    needed = max(_up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
     if between := bench_room_mm(brief, users_of(brief)):
         needed = max(needed, _up_to(between + 2 * (chosen.get("overhang_end_mm", BENCH_END_MM) + chosen.get("leg_mm", 70.0)), 10))
     length = min(needed, TABLE_LENGTH_MM[1])
-    seats = seating_words(brief) + ("" if benched else ", 635 mm each")
+    seats = seating_words(brief)
     if needed > length:
         seats += f", would take {needed:.0f} mm: more than one table"
     if (room := longest_table_mm(brief)) < length:
         length, seats = room, seats + room_words(needed, room, benched)
-    width = _up_to(36 * INCH, 10)
+    width = min(FEW_MM[1] if few_sit(brief) else _up_to(36 * INCH, 10), max(chosen.get("length_mm", length), 300.0))
     if low:
         length, width = low["length_mm"].value, low["width_mm"].value
     long, public = chosen.get("length_mm", length), brief.use == "public"
@@ -259,7 +259,8 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "length_mm": Proposal(
             length, seats, "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards",
         ),
-        "width_mm": Proposal(width, "915 mm at least across the table", "same dining planning rule, 36 in."),
+        "width_mm": Proposal(width, *FEW_WORDS) if few_sit(brief) and not low else
+            Proposal(width, "915 mm at least across the table", "same dining planning rule, 36 in."),
         "height_mm": Proposal(
             height, height_why,
             "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
@@ -638,7 +639,7 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
             from_ratio(
                 "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the apron",
                 source="2010 ADA Standards 306.3", mend="Raise the table or use shallower aprons.",
-                stage="sizes", look_again_from=1.0,
+                stage="sizes", look_again_from=1.0, says=f"{clear:.0f} mm of room under it, 685 mm wanted",
             )
         )
     return found

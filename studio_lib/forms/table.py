@@ -7,8 +7,25 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.forms.beside import BENCH_END_MM, DINING_FROM_MM, Here, a_side, bench_room_mm, is_low, seating_words
+from studio_lib.brief.said import table_drawers_asked
+from studio_lib.forms import table_drawers
+from studio_lib.forms.beside import (
+    BENCH_END_MM,
+    DINING_FROM_MM,
+    FEW_MM,
+    FEW_WORDS,
+    Here,
+    a_side,
+    bench_room_mm,
+    few_sit,
+    is_low,
+    seating_words,
+    table_of,
+    written_at,
+)
 from studio_lib.forms.changes import assembled
+from studio_lib.forms.desk import APRON_MM, TOP_MM, desk_fit, desk_size
+from studio_lib.forms.drawers import PULL_MM
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     BEARER_EVERY_MM,
@@ -28,6 +45,7 @@ from studio_lib.forms.framing import (
 )
 from studio_lib.forms.low import END_MM, low_table
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
+from studio_lib.forms.table_drawers import INSIDE_MM, Bay, inside_mm
 from studio_lib.forms.thin import thin_refused
 from studio_lib.people import Mix, percentile_mm, share_below
 from studio_lib.people.body import SHOE_MM
@@ -39,13 +57,14 @@ from studio_lib.people.proposals import (
     knees_clear_mm,
     place_width,
     table_height_for_seat,
+    writing_height,
 )
-from studio_lib.people.users import Users
+from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.breadboard import BY_RULE, LEAST_BOARD_MM, TENON_EVERY_MM
 from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
 from studio_lib.piece.shaping import CutRound
-from studio_lib.piece.top_fixing import EVERY_MM
+from studio_lib.piece.top_fixing import EVERY_MM, SLIDES_EACH_MM
 
 TRESTLE_SPAN_IN = 15.0
 """Thicknesses of a slat between trestles; a judgement of ours from the sag of one loaded alone."""
@@ -75,6 +94,8 @@ ROUND_TOP_MM = {"household": 36.0, "public": 42.0}
 """Thickness of a round or oval top, whose outer boards are short and stand out past the frame; judgement of ours."""
 ROUND_LEG_MM = 80.0
 """A leg of a round table for public use: the less it turns when shoved, the less it pries at the top; judgement of ours."""
+SCREW_MM = 5.0
+"""Screw up through a kicker into the top; common practice, no source."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
 OFF_POST_MM = 8.0
@@ -114,7 +135,23 @@ class _S:
     foot_height_mm: float
     stretcher_height_mm: float
     stretcher_width_mm: float
+    drawers: int
+    drawer_rail_mm: float
+    pulls: int
     arris_mm: float
+    swell: float = 0.0
+    """Growth of a drawer's side across its width, as a part of it."""
+
+    @property
+    def bay(self) -> Bay | None:
+        """What drawers stand in; None without any."""
+        if not self.drawers:
+            return None
+        (fx, fy), b, t = self.half, self.apron_setback_mm, self.apron_thickness_mm
+        return Bay(
+            self.drawers, self.drawer_rail_mm, table_drawers.rail_deep_mm(self.leg_mm, b, t), fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
+            fy - b - t, self.leg_length_mm, self.apron_width_mm, self.swell, bool(self.pulls),
+        )
 
     @property
     def slatted(self) -> bool:
@@ -166,6 +203,9 @@ SIZES = (
     Size("foot_height_mm", "Trestle foot, depth", 40, 160, "mm", "frame"),
     Size("stretcher_height_mm", "Stretcher above floor", 60, 700, "mm", "frame"),
     Size("stretcher_width_mm", "Stretcher width", 40, 200, "mm", "frame"),
+    Size("drawers", "Drawers in a row, in the front apron", 0, table_drawers.MOST, "", "drawers", True),
+    Size("drawer_rail_mm", "Rails over and under the drawers, height", 15, 40, "mm", "drawers"),
+    choice("pulls", "Pulls of timber on the drawers", ("none", "one each"), "drawers"),
     Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
 )
 
@@ -173,7 +213,9 @@ MADE_BY = {
     "leg": ("leg_mm", "leg_mm"), "apron": ("apron_width_mm", "apron_thickness_mm"),
     "bearer": ("bearer_width_mm", "bearer_thickness_mm"), "top bearer": ("foot_height_mm", "leg_mm"),
     "foot": ("foot_height_mm", "leg_mm"), "post": ("post_width_mm", "leg_mm"),
-    "stretcher": ("stretcher_width_mm", "apron_thickness_mm"),
+    "stretcher": ("stretcher_width_mm", "apron_thickness_mm"), "drawer rail": ("leg_mm", "drawer_rail_mm"),
+    "drawer runner": ("drawer_rail_mm", "drawer_rail_mm"), "drawer kicker": ("drawer_rail_mm", "drawer_rail_mm"),
+    "upright": ("leg_mm", "drawers"),
 }
 
 
@@ -192,7 +234,7 @@ class Table(Form):
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
-        s = _S(**sizes)
+        s = _S(**sizes, swell=around.swell_fraction)
         _refuse(s)
         members = _members(s, letter, around.timber)
         laid = {m.ref: m for m in members}
@@ -201,7 +243,7 @@ class Table(Form):
             lay_joints=lambda by_ref, own: _joints(s, Joiner(by_ref, letter, own, laid), around.swell_fraction),
             changes=adjustments, own=joints,
             lay_fixings=lambda present: _fixings(s, present), check=thin_refused(MADE_BY), timber=around.timber,
-            overall_mm=(s.length_mm, s.width_mm, s.height_mm),
+            overall_mm=(s.length_mm, s.width_mm + _pulls_past_mm(s), s.height_mm),
         )
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
@@ -221,6 +263,12 @@ class Table(Form):
         if s.base == 0 and 300 <= under <= 1000:
             out["apron_width_mm"] = knee_room_under_apron(users, at=under)
         return {k: v for k, v in out.items() if v}
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return (*super().needs(sizes, brief), "drawers", "pulls")
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        return () if sizes.get("drawers") else ("drawer_rail_mm", "pulls")
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         return _fit(piece, _S(**sizes), brief)
@@ -243,32 +291,43 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     base, outline = own("base", 0), own("outline", 0)
     benched = isinstance(brief, Here) and bool(brief.benches)
     low = low_table(brief, bool(outline)) if is_low(brief, own("height_mm", USUAL_MM)) else {}
-    usual_top = 0 if outdoors and not outline and base == 0 else 1
+    usual_top = 0 if outdoors and not outline and base == 0 and not own("drawers", 0) else 1
     top = own("top", usual_top)
     sides = a_side(brief)
+    wanted_drawers = 0 if base or outline or top == 0 else table_drawers_asked(brief)
+    drawers, written = int(own("drawers", wanted_drawers)), written_at(brief) and not low
     if low:
         length, width = low["length_mm"], low["width_mm"]
+    elif written and not outline:
+        length, width = desk_size(brief)["length_mm"], desk_size(brief)["width_mm"]
     elif outline:
         # Round: each diner 610 mm of the edge.
         across = min(max(up_to(brief.people * 24 * INCH / math.pi, 10), 700.0), 1800.0)
         wide = own("width_mm", across)
-        length = Proposal(min(max(across, wide), 4000.0), f"{brief.people} people round it, 610 mm of edge each",
+        length = Proposal(min(max(across, wide), 4000.0), f"{people_words(brief.people)} round it, 610 mm of edge each",
                           "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
         width = Proposal(across, "a round top unless you give another width", "as its length")
     else:
-        needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), 900.0)
+        needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
         if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
             over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", _leg_mm(needed, chunky, brief))
             needed = max(needed, up_to(between + 2 * over, 10))
-        length = Proposal(min(needed, 4000.0, room := longest_table_mm(brief)), seating_words(brief) + ("" if benched else ", 635 mm each")
+        length = Proposal(min(needed, 4000.0, room := longest_table_mm(brief)), seating_words(brief)
                           + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else "")
                           + (room_words(needed, room, benched) if room < min(needed, 4000.0) else ""),
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
-        width = Proposal(up_to(36 * INCH, 10), "915 mm at least across the table",
-            "same dining planning rule, 36 in. (915 mm)")
+        long_enough = max(own("length_mm", length.value), 300.0)
+        width = Proposal(min(FEW_MM[1], long_enough), *FEW_WORDS) if few_sit(brief) else Proposal(
+            min(up_to(36 * INCH, 10), long_enough), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
-    apron = own("apron_width_mm", 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
+    spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
+    between = long - 2 * own("overhang_end_mm", END_MM if written or low else 200.0 if long >= 1200 else 40.0) - 2 * own("leg_mm", _leg_mm(long, chunky, brief))
+    rail_usual, top_usual = table_drawers.rail_and_top_mm(max(between, long - table_drawers.PAST_MM))
+    if spare or drawers:
+        thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
+    rail = own("drawer_rail_mm", rail_usual)
+    apron = own("apron_width_mm", 2 * rail + table_drawers.OPENING_MM if drawers else APRON_MM if spare else 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     if outline:
         thick = own("top_thickness_mm", float(max(thick, ROUND_TOP_MM[brief.use] + (4.0 if long > 1300 else 0.0))))
     leg = own("leg_mm", _leg_mm(long, chunky, brief))
@@ -284,6 +343,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     users = users_of(brief)
     clear = knees_clear_mm(users, KNEES_MM)
     knees = up_to(clear + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
+    if written:
+        at = writing_height(users)
+        height, why, source = max(at.proposed, 685.0), at.decided_by, at.source
     if users.adults and knees > height:
         height, why, source = min(knees, 800.0), f"{clear:.0f} mm clear under the frame for knees", BODY
     if not users.adults:
@@ -295,6 +357,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if brief.wheelchair:
         height = up_to(685 + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
         why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
+        if spare:
+            why += ", the frame as shallow as it can be"
     if low:
         height, why, source = low["height_mm"].value, low["height_mm"].why, low["height_mm"].source
     each = 125 if top else 78 if brief.near_children else 102
@@ -303,12 +367,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     swelling = around.swell_fraction * wide / own("board_count", boards)
     end = own("overhang_end_mm", None)
     if end is None:
-        end = _round_over_mm(long) if outline else END_MM if low and long >= 600 else BENCH_END_MM if benched and long >= 1200 else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
+        end = _round_over_mm(long) if outline else END_MM if (low or written) and long >= 600 else BENCH_END_MM if benched and long >= 1200 else 200.0 if long >= 1200 else (20.0 if brief.use == "public" else 40.0) if long >= 600 else 20.0
         most = _step(long / 2 - 2 * leg) if base == 0 else _step(long / 2 - 150)
         end = min(end if base == 0 or outline else _step(TRESTLE_OVER * long), most)
     side = own("overhang_side_mm", None)
     if side is None:
-        side = _round_over_mm(wide) if outline else 60.0 if base == 0 else 80.0
+        side = _round_over_mm(wide) if outline else (40.0 if drawers else 60.0) if base == 0 else 80.0
         side = max(min(side, _step(wide / 2 - 1.6 * leg), _step(wide / 6) if low else math.inf), 0.0)
         if top == 0:
             slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
@@ -318,7 +382,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     bearers = max(2, math.ceil(inner / BEARER_EVERY_MM) + 1) if top == 0 else max(0, math.ceil(inner / 900) - 1)
     if outline:
         bearers = max(bearers, 1 if long < 1100 else 2)
-    if base == 1:
+    if base == 1 or drawers:
         bearers = 0
     under = own("height_mm", height) - thick
     return {
@@ -342,7 +406,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "end_width_mm": Proposal(
             min(max(_step(0.09 * wide), 60.0), 120.0), "wide enough for tenons of two thirds of it", JUDGEMENT),
         "overhang_end_mm": Proposal(
-            end, "nobody sits at the ends; clamps and plates" if (benched or low) and not outline and base == 0
+            end, "nobody sits at the ends; clamps and plates" if (benched or low or written) and not outline and base == 0
                 else "knees at the ends; under a sixth of the length" if not outline else "the frame keeps inside the "
                 "curve",
             "feet spread two thirds of the top at least: trade rule"),
@@ -351,13 +415,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "leg_mm": Proposal(leg, around.sawn(leg) if leg >= 65 else "in proportion to the top",
             JUDGEMENT),
         "apron_width_mm": Proposal(
+            apron, f"a drawer {inside_mm(apron - 2 * rail, around.swell_fraction):.0f} mm deep inside, for papers and pens, between two rails of {rail:g} mm: "
+            f"{INSIDE_MM[0]:.0f} to {INSIDE_MM[1]:.0f} mm serve", PRACTICE) if drawers else Proposal(
             max(apron if under > 500 else 70.0, chosen.get("bearer_width_mm", 0.0) if own("bearer_count", bearers)
-                else 0.0), "a tenon of five thicknesses" if low else "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
+                else 0.0), "a tenon of five thicknesses" if low else "shallow: the top need be no higher over knees" if spare else "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
         "apron_thickness_mm": Proposal(max(min(36.0 if brief.use == "public" or base == 1 else 30.0, leg - setback), 15.0),
             "tenons a third of it, of five times their thickness at the most", JUDGEMENT),
         "apron_setback_mm": Proposal(setback, "a shadow line at the leg",
             PRACTICE),
-        "bearer_count": Proposal(bearers, "no slat spans more than about 430 mm" if top == 0 else "hold a long top "
+        "bearer_count": Proposal(bearers, "kickers over the drawers hold the top" if drawers else "no slat spans more than about 430 mm" if top == 0 else "hold a long top "
             "flat", JUDGEMENT),
         "bearer_width_mm": Proposal(max(min(68.0, own("apron_width_mm", 90.0)), 25.0),
             "a little shallower than the aprons", JUDGEMENT),
@@ -367,6 +433,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "foot_height_mm": Proposal(FOOT_MM if under > 500 else 50.0, "tenons of two thirds of it", JUDGEMENT),
         "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
         "stretcher_width_mm": Proposal(110.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
+        "drawers": Proposal(*_drawers_words(wanted_drawers, brief, long - 2 * end - 2 * leg)),
+        "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
+        "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
     }
@@ -376,6 +445,21 @@ def _round_over_mm(size_mm: float) -> float:
     """A round or oval top past its frame: a sixth, so that it does not tip, and more where the corners would show. [mm]"""
     half = size_mm / 2
     return max(_step(size_mm / 6, 1.0), up_to(half - (half - INSIDE_ROUND_MM) / math.sqrt(2), 1.0))
+
+
+def _drawers_words(asked: int, brief: Brief, between_mm: float) -> tuple[float, str, str]:
+    """How many drawers are proposed, why and on whose word. [mm]"""
+    if not asked:
+        return 0.0, "no drawer, unless you or the brief ask for one", JUDGEMENT
+    wide = (between_mm - (asked - 1) * table_drawers.UPRIGHT_MM) / asked
+    if asked == 1 and wide > table_drawers.WIDE_MM:
+        return 1.0, f"one, as the brief says: {wide:.0f} mm wide, it may jam when pulled at one side; two would run better", "brief"
+    return float(asked), "as many as the brief says", "brief"
+
+
+def _pulls_past_mm(s: _S) -> float:
+    """How far pulls stand out before the top. [mm]"""
+    return max(PULL_MM[2] - s.overhang_side_mm - s.apron_setback_mm, 0.0) if s.drawers and s.pulls else 0.0
 
 
 def _step(value: float, step: float = 5.0) -> float:
@@ -413,6 +497,8 @@ def _refuse(s: _S) -> None:
                 f"The frame's corners would stand out past the curved edge. Give {up_to(need, 5):.0f} mm "
                               f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a "
                               "larger top.")
+    if s.drawers:
+        _refuse_drawers(s)
     least = 60.0
     for field, label, room in (("overhang_end_mm", "ends", 2 * fx), ("overhang_side_mm", "sides", 2 * fy)):
         between = room - (2 * s.leg_mm if s.base == 0 else s.leg_mm + 100 if label == "ends" else s.post_width_mm)
@@ -455,6 +541,8 @@ def _refuse(s: _S) -> None:
             raise SizeRefused("bearer_count", f"{s.bearer_count} bearers of {s.bearer_thickness_mm:g} mm do not fit "
                 f"in {clear:.0f} mm "
                               "between the legs. Fewer or thinner bearers.")
+        if s.bay:
+            table_drawers.refused(s.bay)
         if _clear_mm(s) < 50:
             raise SizeRefused("apron_width_mm",
                 f"Aprons {s.apron_width_mm:g} mm deep leave {max(_clear_mm(s), 0):.0f} mm over the floor; "
@@ -474,6 +562,19 @@ def _refuse(s: _S) -> None:
         if s.post_width_mm > 2 * fy - 20:
             raise SizeRefused("post_width_mm", f"A post {s.post_width_mm:g} mm wide on a foot of {2 * fy:.0f} mm; "
                 f"give {max(2 * fy - 60, 0):.0f} mm or less.")
+
+
+def _refuse_drawers(s: _S) -> None:
+    """Where drawers cannot be: they stand between legs and aprons, under a solid square-edged top."""
+    for bad, why in (
+        (s.base != 0, f"on {BASES[s.base]}: they run between legs and aprons"),
+        (s.slatted, "under slats: what falls through lies in them"),
+        (bool(s.outline), f"under a {OUTLINES[1]} top, which hangs far over the front of its frame"),
+    ):
+        if bad:
+            raise SizeRefused("drawers", f"There can be no drawers {why}. Give 0, or {BASES[0]} and a rectangular top of {TOPS[1]}.")
+    if s.bearer_count:
+        raise SizeRefused("bearer_count", f"Bearers stand where drawers run, {s.bearer_count:g} of them: give 0; the kickers over the drawers hold the top.")
 
 
 def _refuse_loose_slats(s: _S) -> None:
@@ -525,7 +626,10 @@ def _members(s: _S, letter: str, timber: str) -> list[Member]:
             ("A3", "apron, right end", (fx - b - t, -fy + s.leg_mm, z), Y, 2 * (fy - s.leg_mm)),
             ("A4", "apron, left end", (-fx + b + t, fy - s.leg_mm, z), (0.0, -1.0, 0.0), 2 * (fy - s.leg_mm)),
         ):
-            f.add(code, name, "apron", length, w, t, Placement(at, along, Z))
+            if code != "A1" or not s.drawers:
+                f.add(code, name, "apron", length, w, t, Placement(at, along, Z))
+        if s.bay:
+            table_drawers.members(f, s.bay)
         inner = fy - b - t
         for i, x in enumerate(_bearer_centres(s) if s.bearer_count else [], 1):
             f.add(f"B{i}", f"bearer {i}", "bearer", 2 * inner, s.bearer_width_mm, s.bearer_thickness_mm,
@@ -583,9 +687,13 @@ def _top(f: Frame, s: _S) -> None:
 
 def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
     if s.base == 0:
-        beside = beside_mm(s.apron_setback_mm, s.apron_thickness_mm)
+        beside, usual = beside_mm(s.apron_setback_mm, s.apron_thickness_mm), None
+        if s.bay:
+            table_drawers.joints(j, s.bay)
+            usual = table_drawers.apron_tenon_mm(s.bay, s.apron_thickness_mm)
         for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
-            j.tenons("apron into leg", rail, posts, "apron_thickness_mm", beside_mm=beside, flush=True)
+            if rail != "A1" or not s.drawers:
+                j.tenons("apron into leg", rail, posts, "apron_thickness_mm", beside_mm=beside, flush=True, usual=usual)
         for i in range(1, s.bearer_count + 1):
             j.tenons("bearer into apron", f"B{i}", ("A1", "A2"), "bearer_thickness_mm")
     else:
@@ -620,6 +728,12 @@ def _top_joints(s: _S, j: Joiner, swell: float) -> None:
                 j.join("breadboard end", "board into breadboard end", b, cleat, "end_width_mm", usual)
     kind = HELD[s.held]
     rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
+    if s.bay:
+        kickers = [f"K{n}" for n in range(1, len(s.bay.kickers_mm()) + 1)]
+        for rail in kickers:
+            for b in _over(s, j, rail, boards):
+                _held(s, j, HELD[1], rail, b, swell)
+        rails = ["A2"]
     for rail in rails:
         held = 0
         if rail in ("A1", "A2") and (_clear_of_bearers(s, j, rail) == 0 or s.outline and s.bearer_count):
@@ -653,9 +767,12 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> i
     from studio_lib.piece.kinds import KINDS
 
     # Buttons on a rail along the grain and on one across it have figures of their own.
-    family = f"top on {'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
+    family = f"top on {'kickers' if rail[0] == 'K' else 'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
+    if rail[0] == "K":
+        far = max(abs(v) for v in (j.at(board).piece_box.lo[1], j.at(board).piece_box.hi[1]))
+        usual = {"slot_mm": SCREW_MM + 2 * math.ceil(SLIDES_EACH_MM * far + 2.0)}
     if s.outline and kind == HELD[1]:
         box = j.at(board).piece_box
         goes = math.ceil(1.2 * swell * max(abs(box.lo[1]), abs(box.hi[1])) + 2.0)
@@ -670,12 +787,12 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> i
 
 
 def _clear_of_bearers(s: _S, j: Joiner, rail: str) -> float | None:
-    """How many fixings along a long apron so that none stands where a bearer is tenoned; None where it does not
+    """How many fixings along a long apron so that none stands where a bearer or kicker is tenoned; None where it does not
     matter."""
-    if rail not in ("A1", "A2") or not s.bearer_count:
+    if rail not in ("A1", "A2") or not (s.bearer_count or s.drawers):
         return None
     long = j.at(rail).length_mm
-    bearers = [x + long / 2 for x in _bearer_centres(s)]
+    bearers = [x + long / 2 for x in ([(x0 + x1) / 2 for x0, x1 in s.bay.kickers_mm()] if s.bay else _bearer_centres(s))]
     usual = max(1, round(long / EVERY_MM))
 
     def least(n: int) -> float:
@@ -711,7 +828,11 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
     clear = _clear_mm(s)
     found = room_findings(piece.name, s.length_mm, s.width_mm, brief, ("length", "width"), high_mm=s.height_mm)
     sat_at = isinstance(brief, Here) and brief.table == "eaten at" and not brief.sized_to_children
-    if not is_low(brief, s.height_mm) and (sat_at or s.height_mm >= DINING_FROM_MM):
+    if s.bay:
+        found += table_drawers.fit(piece.name, s.bay, tuple(m.ref for m in piece.members if m.role == "drawer face"))
+    if written_at(brief):
+        found += desk_fit(table_of(piece), s.top_thickness_mm, bool(s.drawers), knees_clear_mm(users_of(brief), KNEES_MM), brief)
+    elif not is_low(brief, s.height_mm) and (sat_at or s.height_mm >= DINING_FROM_MM):
         suits = share_below("top of knee height", clear - SHOE_MM, mix)
         found.append(from_ratio(
             "knees", "room under the frame", percentile_mm("top of knee height", 95, mix) + SHOE_MM, clear, "mm",
@@ -752,6 +873,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame",
             source="2010 ADA Standards 306.3",
             mend="Raise the table or use a shallower frame.", stage="sizes", look_again_from=1.0,
+            says=f"{clear:.0f} mm of room under it, 685 mm wanted",
         ))
     return found
 

@@ -441,6 +441,43 @@ def table_height_for_seat(
     )
 
 
+OVER_ELBOW_MM = 25.0
+WRITING_SOURCE = (
+    f"{SOURCE}; an ergonomics lesson: about an inch over the elbow, which rises as the arm goes forward; an office guide: a surface to write "
+    "on stands by the height of the seated elbow"
+)
+
+
+def writing_seat_mm(users: Users) -> float:
+    """The usual chair that whoever writes sits on: their own where they are alone, else one to share. [mm]"""
+    return seat_height(users).value
+
+
+def writing_height(users: Users, at: float | None = None) -> Proposed:
+    """Height of a surface to write at, seated. [mm]
+
+    An inch over the elbow of someone on a usual chair. The share is of people whose elbow, on that chair, is level with
+    it or up to two inches under. How high an elbow is above the seat does not follow stature, so the middle person's counts.
+    Children alone have their size mark.
+    """
+    seat, elbow = writing_seat_mm(users), users.percentile_mm("elbow above seat", 50)
+    best, source = _fives(seat + elbow + OVER_ELBOW_MM, up=True), WRITING_SOURCE
+    decided = f"a chair of {seat:.0f} mm, {users.who('elbow above seat', elbow)}: elbow {elbow:.0f} mm above it, {OVER_ELBOW_MM:.0f} mm over that"
+    if not users.adults:
+        mark = mark_for_age(min(users.child_ages))
+        best, source = mark.table_mm, mark.source
+        decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
+
+    def elbow_near(value, who):
+        over = value - seat
+        return who.share_at_most("elbow above seat", over) - who.share_at_most("elbow above seat", over - 2 * OVER_ELBOW_MM)
+
+    return _make(
+        "height to write at", best, at, (300, 1200), elbow_near, decided,
+        f"have it at their elbow or up to {2 * OVER_ELBOW_MM:.0f} mm over it on a chair of {seat:.0f} mm", source, users=users,
+    )
+
+
 def counter_height(users: Users, at: float | None = None) -> Proposed:
     """Height of a surface to work at standing, in shoes. [mm]
 

@@ -8,6 +8,11 @@ from studio_lib.people.body import SHOE_MM, Mix, of_one_person_mm, percentile_mm
 from studio_lib.people.children import child_mm
 
 
+def people_words(count: int) -> str:
+    """'1 person', '4 people'."""
+    return "1 person" if count == 1 else f"{count} people"
+
+
 @dataclass(frozen=True)
 class Users:
     """The people a size must suit.

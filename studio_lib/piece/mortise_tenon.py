@@ -56,6 +56,8 @@ END_SHOULDER_MM = 8.0
 """Shoulder on the edge of a rail that does not reach the end of the leg; common practice, no source."""
 
 
+FLAT_SHOULDER_MM = 3.0
+"""Shoulder over and under the two tenons of a rail that lies flat; common practice, no source."""
 SMALL_MM = (10.0, 45.0)
 """Thickness and width to which a tenon is a slat's or a bar's, cut in a row at one setting; judgement of ours."""
 
@@ -636,7 +638,14 @@ class DoubleTenon(MortiseTenon):
             return ((y, y + w, z, z + t), (y, y + w, z + self.spread_mm - t, z + self.spread_mm))
         return ((y, y + w, z, z + t), (y + self.spread_mm - w, y + self.spread_mm, z, z + t))
 
+    def _flat(self, rail: Member) -> bool:
+        """Whether it is a rail that lies flat, its two tenons beside each other and nearly as thick as it is."""
+        return not self.side_by_side and rail.thickness_mm < rail.width_mm and self.thickness_mm > rail.thickness_mm / 2
+
     def _usual_thickness_mm(self, rail: Member) -> tuple[float, float, float, str, str]:
+        if self._flat(rail):
+            t = rail.thickness_mm
+            return 0.6 * t, t - 2 * FLAT_SHOULDER_MM, t - FLAT_SHOULDER_MM, "beside each other in a rail that lies flat, all its thickness but a shoulder of 3 mm", PRACTICE
         if not self.side_by_side:
             return super()._usual_thickness_mm(rail)
         fifth = rail.thickness_mm / 5
@@ -647,7 +656,8 @@ class DoubleTenon(MortiseTenon):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         out = super().setting_out(piece)
-        way = "side by side" if self.side_by_side else "one above the other"
+        lies = abs(piece.member(self.first).placement.across[2]) < 0.5
+        way = "side by side" if self.side_by_side or lies else "one above the other"
         each = self.thickness_mm if self.side_by_side else self.width_mm
         return {"two tenons": f"{way}, {mm(self.spread_mm - 2 * each)} between them", **out}
 

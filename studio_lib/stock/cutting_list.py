@@ -16,7 +16,7 @@ JOINTING_MM = 2.0
 
 TO_FIT = ("door", "drawer", "panel", "back", "lid", "plinth")
 """Words in the name of a member that is fitted to its place; common practice, no source."""
-CARCASE = ("drawer rail", "drawer runner", "drawer guide")
+CARCASE = ("drawer rail", "drawer runner", "drawer guide", "drawer kicker")
 """What drawers run on is the carcase that they are fitted to."""
 
 

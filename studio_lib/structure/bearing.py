@@ -6,7 +6,7 @@ from studio_lib.piece import Member, Piece
 
 BEARERS = ("slat", "seat", "top", "shelf", "lid", "breadboard", "board")
 """Words in the role of a member that people sit on or things stand on."""
-NOT_BEARERS = ("back", "front", "end", "side", "bottom", "plinth", "rest", "rail", "bearer", "post")
+NOT_BEARERS = ("back", "front", "end", "side", "bottom", "plinth", "rest", "rail", "bearer", "post", "stop")
 
 
 def bearing(piece: Piece) -> list[Member]:

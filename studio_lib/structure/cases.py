@@ -110,7 +110,7 @@ def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int
     top = max(m.piece_box.hi[2] for m in piece.members)
     z = model.soft.nodes[:, 2]
     if top <= height_mm:
-        high = [m for m in piece.members if m.piece_box.hi[2] > top - 60 and m.role != "panel"]
+        high = [m for m in piece.members if m.piece_box.hi[2] > top - 60 and m.role not in ("panel", "drawer kicker")]
         m = max(high, key=lambda m: abs(np.dot(m.placement.along, way)) * m.length_mm)
         if abs(np.dot(m.placement.along, way)) > 0.5:
             nodes = model.nodes_of[m.ref]

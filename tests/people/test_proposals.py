@@ -180,3 +180,32 @@ def test_unknown_figures_name_those_on_file():
 ])
 def test_a_seat_height_says_what_it_means_for_sitting_and_for_rising(frail, at, words):
     assert words in seat_height(Users(2, frail=frail), at=at).says.partition(";")[0]  # the note beside the size ends there
+
+
+# An ergonomist's page: the elbow of a seated man of 6 ft 2 in. is at 720 mm, as high as office desks are made. Elbow heights do not
+# follow stature, so the middle person's stands for his: within two fingers.
+def test_the_seated_elbow_of_a_man_of_6_ft_2_is_where_it_was_measured():
+    from studio_lib.people.body import Mix
+    from studio_lib.people.proposals import OVER_ELBOW_MM, writing_height
+
+    tall = Users(1, Mix(0.0), tallest_mm=74 * 25.4)
+    assert writing_height(tall).proposed - OVER_ELBOW_MM == pytest.approx(720, abs=20)
+
+
+# The American guideline for workstations as a page gives it: writing desks of 27 to 29 in.
+def test_a_table_to_write_at_is_as_high_as_the_guideline_has_it():
+    from studio_lib.people.proposals import writing_height
+
+    p = writing_height(Users(2))
+    assert 27 * 25.4 <= p.proposed <= 29 * 25.4
+    # Higher or lower, fewer have it by their elbow.
+    assert p.suits_share > writing_height(Users(2), at=p.proposed + 50).suits_share > writing_height(Users(2), at=p.proposed + 100).suits_share
+    assert p.suits_share > writing_height(Users(2), at=p.proposed - 60).suits_share
+
+
+def test_children_alone_write_at_their_size_mark():
+    from studio_lib.people.children import mark_for_age
+    from studio_lib.people.proposals import writing_height
+
+    p = writing_height(Users(0, child_ages=(7.0,)))
+    assert p.proposed == mark_for_age(7.0).table_mm and "size mark" in p.decided_by

@@ -615,7 +615,7 @@ def sheet(desk: Desk) -> w.Widget:
 
 
 ALSO = {
-    "table": "dining, kitchen, desk", "cabinet": "cupboard, sideboard", "bookcase": "shelves", "chest": "blanket box, lidded",
+    "table": "dining, kitchen, desk, with drawers", "cabinet": "cupboard, sideboard", "bookcase": "shelves", "chest": "blanket box, lidded",
     "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
 }
 """Other words a maker looks for, beside the form's own name."""
@@ -652,10 +652,11 @@ def pieces(desk: Desk) -> w.Widget:
 
 
 def placed(desk: Desk, i: int, item: Item) -> list[w.Widget]:
-    """Whether a table is eaten at or low; where a seat or a case stands, once there are several pieces."""
+    """Whether a table is eaten at, written at or low; where a seat or a case stands, once there are several pieces."""
     if is_table(item.form):
         return [parts.choice(desk, f"items.{i}.table", "At it", [
-            ("people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"), ("nobody sits: a low table", "low"),
+            ("people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"),
+            *[("someone writes or works at it", "written at")] * (item.form == "table" or item.table == "written at"), ("nobody sits: a low table", "low"),
         ], "decides its height, and whether knees, chairs and benches are asked for")]
     if len(desk.commission.items) < 2 or serves(item.form) == "screen":
         return []
