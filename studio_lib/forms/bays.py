@@ -11,6 +11,7 @@ import math
 from dataclasses import dataclass
 from typing import Protocol
 
+from studio_lib.brief import refusals
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.cabinet_parts import (
     BACK_BOARD_MM,
@@ -38,11 +39,13 @@ from studio_lib.forms.drawers import (
     slot_mm,
 )
 from studio_lib.forms.form import Proposal, Size, SizeRefused, choice
+from studio_lib.forms.stowing import Room
 from studio_lib.piece.hinge import Hinged
 
 MOST = 4
 FRONTS = ("open", "a door, hung left", "a door, hung right", "a pair of doors", "drawers")
 OPEN, HUNG_LEFT, HUNG_RIGHT, PAIR, DRAWERS = range(5)
+WITH_DOORS = (HUNG_LEFT, HUNG_RIGHT, PAIR)
 WALLS = ("shut by its back", "one back board left out")
 MOST_DRAWERS = 5
 UNDIVIDED = ("doors", "shelf_count", "drawer_rows", "drawers_fill", "drawers_across", "bay_mm", "drawer_mm")
@@ -58,6 +61,8 @@ PASS_MM = 8.0
 LEAST_OPEN_MM = 60.0 + REST_MM[0]
 SMALL_DRAWER_MM, USUAL_DRAWER_MM = 120.0, 190.0
 """Opening of a drawer for small things over something else, and about that of one of a bay full of them; judgement of ours."""
+WIDEST_DOOR_MM = 600.0
+"""A wider door hangs heavy on its hinges and sags; common practice, no source."""
 SWING_SPARE_MM = 0.5
 """Left beyond the corner of a door as it swings past; judgement of ours."""
 
@@ -219,7 +224,7 @@ class Bay:
 
     @property
     def has_doors(self) -> bool:
-        return self.said.front in (HUNG_LEFT, HUNG_RIGHT, PAIR)
+        return self.said.front in WITH_DOORS
 
     @property
     def air(self) -> bool:
@@ -278,10 +283,10 @@ def drawers_of(s: Divided) -> list[Drawer]:
             z -= tall
             over = above_mm(tall, s.swell)
             # A runner that is higher than its rail hangs into the opening below.
-            hangs = _high_mm(s, bay, bay.rails_mm[k - 2] + DRAWER_RAIL_MM) - DRAWER_RAIL_MM if k > 1 else 0.0
+            hangs = _high_mm(s, bay, bay.rails_mm[k - 2] + DRAWER_RAIL_MM) - REST_MM[0] if k > 1 else 0.0
             name = f"drawer {k}{bay.which}"
             out.append(Drawer(
-                len(out) + 1, name, (bay.low_mm, front, z), bay.wide_mm, tall, s.back_y_mm - s.back_mm - front - (BLOCK_MM[0] - BEHIND_MM), over + max(hangs, 0.0),
+                len(out) + 1, name, (bay.low_mm, front, z), bay.wide_mm, tall, s.back_y_mm - s.back_mm - front - (BLOCK_MM[0] - BEHIND_MM), over + hangs,
                 (bay.low_mm + bay.gap_mm, z + FACE_UP_MM), (bay.wide_mm - 2 * bay.gap_mm, tall - FACE_UP_MM - max(over, bay.gap_mm), s.frame_mm),
                 bool(s.pulls), slot_mm(s.side_deep_mm - s.frame_mm, s.swell),
             ))
@@ -337,7 +342,7 @@ def unused(sizes: dict[str, float]) -> tuple[str, ...]:
         front, drawers = sizes[named(n, "front")], sizes[named(n, "drawers")]
         out += [named(n, f) for f, idle in (
             ("mm", n == count), ("shelves", front == DRAWERS), ("drawer_mm", drawers == 0 or (front == DRAWERS and drawers == 1)),
-            ("air", front not in (HUNG_LEFT, HUNG_RIGHT, PAIR)),
+            ("air", front not in WITH_DOORS),
         ) if idle]
     return tuple(out)
 
@@ -597,6 +602,69 @@ def _hung(made: Joints, s: Divided, bays: list[Bay], bay: Bay, door: Door) -> No
     made.join("hinges", stile, on, family, "height_mm", own)
     if s.pulls:
         made.join("screws", f"{door.code}{2 if door.hung_left else 1}", f"{door.code}6", "pull on a door", "stile_mm", {"count": 2.0})
+
+
+# ---------------------------------------------------------------- what is said of it
+
+
+def behind_mm(s: Divided, bay: Bay) -> float:
+    """How far back from the front of the case a bay's clear depth begins: behind its door and the strip that closes it. [mm]"""
+    return s.frame_mm + STOP_MM[0] if bay.has_doors else 0.0
+
+
+def rooms(s: Divided) -> list[Room]:
+    """The clear openings of the bays, drawers left out."""
+    out = []
+    for bay in bays_of(s):
+        deep = s.side_deep_mm - s.back_mm - behind_mm(s, bay)
+        for k in range(0 if bay.filled else bay.shelves + 1):
+            where = f"bay {bay.number}" if bay.of > 1 else "it"
+            name = where if not bay.shelves else f"{where} on the bottom" if k == 0 else f"{where} on shelf {k}"
+            out.append(Room(name, bay.wide_mm, bay.clear_mm, deep))
+    return out
+
+
+def gaps_mm(s: Divided) -> tuple[float, float]:
+    """Least and greatest gap round doors and drawer faces. [mm]"""
+    closing = [b.closing_mm(d.wide_mm) for b in bays_of(s) for d in b.doors()]
+    over = [max(above_mm(t, s.swell), s.door_gap_mm) for b in bays_of(s) for t in b.openings_mm]
+    return min(s.door_gap_mm, FACE_UP_MM), max([s.door_gap_mm, *closing, *over])
+
+
+def door_width(name: str, wide_mm: float, tall_mm: float, way: str) -> Finding:
+    """Whether a door is no wider than hangs well."""
+    over = wide_mm > WIDEST_DOOR_MM + 1e-6
+    return Finding(
+        name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
+        f"{wide_mm:.0f} mm wide, {tall_mm:.0f} mm high; {WIDEST_DOOR_MM:.0f} mm at the most is usual", wide_mm, WIDEST_DOOR_MM, "mm",
+        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open", "common practice, no source",
+        f"{way}, or make the cabinet narrower." if over else "", "sizes",
+    )
+
+
+def door_findings(s: Divided, name: str, catch_n: float) -> list[Finding]:
+    """Of every bay with doors: whether a child can be shut in, how wide they are, and what air comes in."""
+    found = []
+    for bay in bays_of(s):
+        doors = bay.doors()
+        if not doors:
+            continue
+        deep, called = s.side_deep_mm - s.back_mm - behind_mm(s, bay), f"{name}, bay {bay.number}" if bay.of > 1 else name
+        beside = (bay.wide_mm - sum(d.wide_mm for d in doors)) * bay.door_tall_mm
+        open_mm2 = left_out_mm2(s, bay)
+        found.append(refusals.shut_in(
+            called, bay.wide_mm * deep * bay.clear_mm * 1e-6, min(bay.wide_mm, deep, bay.clear_mm), beside + open_mm2, catch_n, None))
+        found.append(door_width(called, doors[0].wide_mm, bay.door_tall_mm, "A pair of doors" if len(doors) == 1 else "Another bay"))
+        if bay.air:
+            found.append(Finding(
+                called, "air behind the door", Verdict.LOOK_AGAIN,
+                f"{open_mm2 / 100:.0f} cm2 open at the back where a board is left out, for cables too; {beside / 100:.0f} cm2 of gaps beside the door. How warm "
+                "it gets there is not reckoned", rule="what makes heat has air that comes in low and leaves high, at its back and its front",
+                source="a judgement of ours",
+                mend="Stand the cabinet off the wall so that the opening is not covered, leave room round the device as its maker asks, and feel with the door shut "
+                "after an hour; warm to the hand is well, hot is not.", stage="sizes",
+            ))
+    return found
 
 
 def swelling(s: Divided, name: str) -> list[Finding]:

@@ -13,11 +13,11 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, width_asked
+from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import bays as in_bays
-from studio_lib.forms.bays import Bay, BaySizes, bays_of
+from studio_lib.forms.bays import WIDEST_DOOR_MM, Bay, BaySizes, bays_of
 from studio_lib.forms.cabinet_parts import (
     BACK_BOARD_MM,
     BESIDE_GROOVE_MM,
@@ -38,6 +38,7 @@ from studio_lib.forms.casework import (
     PRACTICE,
     Joints,
     Members,
+    anchored,
     boards_across,
     children,
     mass_kg,
@@ -61,12 +62,14 @@ from studio_lib.forms.drawers import (
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
+from studio_lib.forms.stowing import Room, depth_for, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.structure.loads import Load
+from studio_lib.units import mm
 
 BOTTOM_UP_MM = 10.0
 """Underside of the bottom above the lower edge of the bottom rails; judgement of ours."""
@@ -77,8 +80,6 @@ BAYS_FOOT_RAIL_MM = (65.0, 24.0)
 PLINTH, FEET = 0, 1
 OVER, FROM_TOP, BETWEEN = 0, 1, 2
 """Where drawers stand: over doors or shelves, from top to bottom, in a bay between the doors."""
-WIDEST_DOOR_MM = 600.0
-"""A wider door hangs heavy on its hinges and sags; common practice, no source."""
 DOWELLED_MM = 55.0
 """So far in from its ends a cross rail is bored for its dowels: four diameters of ten, and spare."""
 PIN_OUT_MM = 3.5
@@ -394,8 +395,16 @@ class Cabinet(Form):
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width, why_wide, on_width = _wanted_width(brief)
         wide = chosen.get("width_mm", width)
-        depth = chosen.get("depth_mm", 450.0)
-        wanted, why_high, on_high = wanted_height(brief, 915.0, "serving height", "seen: 36 in. (915 mm) serving height", depth, None)
+        divided, over, frame = int(chosen.get("bays", 0)), chosen.get("top_over_mm", 10.0), chosen.get("frame_mm", 24.0)
+        fronts = [int(chosen.get(in_bays.named(n, "front"), in_bays.OPEN)) for n in range(1, divided + 1)]
+        behind_door = frame + in_bays.STOP_MM[0] if any(f in in_bays.WITH_DOORS for f in fronts) else 0.0
+        usual_depth, why_deep, on_deep = 450.0, "455 mm is usual for a cabinet or a chest", "seen: sideboards and chests 18 in. (455 mm) deep"
+        if in_it := depth_for(brief, chosen.get("back_mm", 10.0), over + (behind_door if divided else frame)):
+            (usual_depth, why_deep), on_deep = in_it, "brief"
+        if chosen.get("pulls", 1) and PULL_MM[2] > over and (any(fronts) if divided else True):
+            why_deep += f"; pulls stand {mm(PULL_MM[2] - over)} mm out before it, and are in the depth over all"
+        depth = chosen.get("depth_mm", usual_depth)
+        wanted, why_high, on_high = wanted_height(brief, 915.0, "as high as a sideboard", "seen: 36 in. (915 mm), to serve from", depth, None)
         most = next(s.high for s in self.sizes if s.name == "height_mm")
         if wanted > most:
             wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
@@ -407,14 +416,13 @@ class Cabinet(Form):
         foot, top, shelf = chosen.get("foot_mm", usual_foot), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         parts = why_in_parts(brief, (wide, depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
         upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
-        drawer, frame, case = chosen.get("drawer_mm", 140.0), chosen.get("frame_mm", 24.0), wide - 2 * chosen.get("top_over_mm", 10.0)
+        drawer, case = chosen.get("drawer_mm", 140.0), wide - 2 * over
         # Two doors alone would be too wide, or the client says where the drawers are to be.
         too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
         room = case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
         may = room and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
         usual_fill = BETWEEN if may and (too_wide or asked) else OVER
         fill = int(chosen.get("drawers_fill", usual_fill))
-        divided = int(chosen.get("bays", 0))
         parted = divided > 1 or not divided and fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
         up = (BAYS_FOOT_RAIL_MM if parted else FOOT_RAIL_MM)[0] if on_feet else BOTTOM_UP_MM
         whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
@@ -432,11 +440,11 @@ class Cabinet(Form):
         usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
         doors = int(chosen.get("doors", usual_doors))
         widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
-        fronts = [int(chosen.get(in_bays.named(n, "front"), in_bays.OPEN)) for n in range(1, divided + 1)]
-        each_bay = in_bays.propose(chosen, case - 2 * frame, frame, whole, None)
+        tallest = tallest_book(brief)
+        each_bay = in_bays.propose(chosen, case - 2 * frame, frame, whole, tallest and tallest[0])
         if divided:
             widest = max([depth, *(p / (2 if f == in_bays.PAIR else 1) for n, f in enumerate(fronts, 1)
-                                   if (p := chosen.get(in_bays.named(n, "mm"), each_bay[in_bays.named(n, "mm")].value)) and f not in (in_bays.OPEN, in_bays.DRAWERS))])
+                                   if (p := chosen.get(in_bays.named(n, "mm"), each_bay[in_bays.named(n, "mm")].value)) and f in in_bays.WITH_DOORS)])
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         across = 1 if (bay if bays else wide) >= 800 else 0
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
@@ -445,7 +453,7 @@ class Cabinet(Form):
         fixed = 1 if children(brief) or height > 5 * depth or ((any(fronts) if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, why_wide, on_width),
-            "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
+            "depth_mm": Proposal(min(max(usual_depth, 240.0), 700.0), why_deep, on_deep),
             "height_mm": Proposal(wanted, why_high, on_high),
             "foot_mm": Proposal(
                 usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
@@ -467,14 +475,15 @@ class Cabinet(Form):
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
             "drawer_rows": Proposal(usual_rows, *(
-                ("doors alone, until you want them", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
+                ("doors alone, until you want them: give 1 or more, then where they stand", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
                 else ("drawers of about 190 mm", JUDGEMENT))),
             "drawers_fill": Proposal(usual_fill, *(
-                ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
+                ("no effect as yet: there are no rows of drawers. Give one or more above, then say where they stand", JUDGEMENT) if not rows
+                else ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
                 else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
             "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
             "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
-            "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
+            "drawer_mm": Proposal(140.0, "small things lie in it one deep", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
             "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
             "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
@@ -485,8 +494,12 @@ class Cabinet(Form):
 
     def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
         """Pulls stand out before the top, and the pins of hinges may beside it: the whole is kept within the limits."""
-        over, doors = sizes["top_over_mm"], sizes["doors"]
-        before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or sizes["drawer_rows"] else 0.0
+        over, doors, rows = sizes["top_over_mm"], sizes["doors"], sizes["drawer_rows"]
+        if sizes.get("bays"):
+            fronts = [sizes.get(in_bays.named(n, "front"), 0) for n in range(1, int(sizes["bays"]) + 1)]
+            rows = any(sizes.get(in_bays.named(n, "drawers"), 0) or f for n, f in enumerate(fronts, 1))
+            doors = any(f in in_bays.WITH_DOORS for f in fronts)
+        before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or rows else 0.0
         beside = 2 * (max(PIN_OUT_MM, over) - over) if doors else 0.0
         long, deep, high = limits_mm
         return super().kept_within((long and long - beside, deep and deep - before, high), sizes)
@@ -518,31 +531,54 @@ class Cabinet(Form):
         return self.fit_under(piece, sizes, brief, {})
 
     def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
-        s = _Sizes.of(sizes)
-        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
+        return self.fit_weighed(piece, sizes, brief, loads, None)
+
+    def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
+        s, young, mass = _Sizes.of(sizes), children(brief), kg or mass_kg(piece)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         if s.upper_mm:
             found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
         found += shelf_sags(piece, s.load_kg_m, brief, loads)
         cases = s.cases()
+        found += stowing_findings(piece.name, [r for c in cases for r in _rooms(c, bool(s.upper_mm))], brief)
         inside = sum(c.inner_mm * (c.side_deep_mm - c.back_mm) * (c.openings_top_mm - c.floor_mm - c.shelf_count * c.shelf_mm) for c in cases) * 1e-6
-        found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.fronts, young, bool(s.wall)))
-        for c in cases if s.doors else []:
-            deep, name = c.side_deep_mm - c.back_mm, f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
-            wide = c.shelf_bay_mm
-            n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
-            gaps = 1 if c.between else s.doors - 1
-            air = gaps * s.door_gap_mm * c.clear_mm + (n - 1) * s.back_gap_mm * c.clear_mm
-            found.append(refusals.shut_in(name, wide * deep * c.clear_mm * 1e-6, min(wide, deep, c.clear_mm), air, CATCH_N, None))
-            found.append(_door_width(name, c))
-        if s.fronts:
+        found.append(anchored(brief, refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.opens, young, bool(s.wall))))
+        for c in cases:
+            name = f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
+            if c.each:
+                found += in_bays.door_findings(c, piece.name, CATCH_N)
+            elif c.doors:
+                found += _behind_doors(name, c)
+        if s.opens:
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
-            found.append(refusals.fingers(where, gap, gap, young))
+            least, most = in_bays.gaps_mm(cases[0]) if s.each else (gap, gap)
+            found.append(refusals.fingers("round doors and drawers" if s.each else where, least, most, young))
         if not s.wall and young and piece.members:
             # A child pulls at what stands open, not at a shut case.
             edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
             pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
-            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.fronts else pulled.says))
-        return found
+            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.opens else pulled.says))
+        return found + springing_findings(piece.name, brief, bool(s.wall))
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        divided, rows, upper = bool(sizes["bays"]), sizes["drawer_rows"], bool(sizes["upper_mm"])
+        idle = {"upper_depth_mm": not upper, "upper_shelves": not upper}
+        if divided:
+            idle |= {n: n != "doors" or not upper for n in in_bays.UNDIVIDED}
+            fronts = any(sizes[in_bays.named(n, "front")] for n in range(1, int(sizes["bays"]) + 1))
+        else:
+            fill = sizes["drawers_fill"]
+            idle |= {
+                "drawers_across": not rows, "bay_mm": not rows or fill != BETWEEN, "drawer_mm": not rows or fill != OVER,
+                "shelf_count": bool(rows) and fill == FROM_TOP,
+            }
+            fronts = sizes["doors"] or rows
+        idle |= {"pulls": not fronts, "door_gap_mm": not fronts}
+        return (*(n for n, yes in idle.items() if yes), *in_bays.unused(sizes))
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        ways = ("bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
+        return (*super().needs(sizes, brief), *ways)
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         upper = tuple(m.ref for m in piece.members if not m.ref.rpartition("-")[2].startswith("W") and in_upper_case(m.ref))
@@ -569,22 +605,37 @@ def _wanted_width(brief: Brief) -> tuple[float, str, str]:
     return min(max(brief.space_length_mm or 1000.0, low), 1000.0), "two doors of half a metre, or as the space allows", JUDGEMENT
 
 
-def _door_width(name: str, s: _Sizes) -> Finding:
-    """Whether a door is no wider than hangs well."""
-    wide = s.door_mm[0]
+def _rooms(s: _Sizes, several: bool) -> list[Room]:
+    """The openings of one case that things stand in; drawers are for what is small."""
+    if s.each:
+        return in_bays.rooms(s)
+    if s.filled and not s.between:
+        return []
+    case = f" of the {'upper' if s.tier else 'lower'} case" if several else ""
+    sides = (", left", ", right") if s.between else ("",)
+    deep = s.side_deep_mm - s.back_mm
+    return [
+        Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{side}{case}", high - low, s.clear_mm, deep)
+        for (low, high, *_), side in zip(s.shelf_bays, sides) for k in range(s.shelf_count + 1)
+    ]
+
+
+def _behind_doors(name: str, s: _Sizes) -> list[Finding]:
+    """Whether a child can be shut in behind the doors of one case, and whether they are too wide."""
+    deep, wide = s.side_deep_mm - s.back_mm, s.shelf_bay_mm
+    n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
+    gaps = 1 if s.between else s.doors - 1
+    air = gaps * s.door_gap_mm * s.clear_mm + (n - 1) * s.back_gap_mm * s.clear_mm
     if s.between:
         way = "Make the bay between the doors wider"
     elif s.doors == 1:
-        way = "Give it two doors"
+        way = "Give it two doors, or divide it into bays and put the door before one of them"
     else:
-        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors"
-    over = wide > WIDEST_DOOR_MM + 1e-6
-    return Finding(
-        name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
-        f"{wide:.0f} mm wide, {s.door_mm[1]:.0f} mm high; {WIDEST_DOOR_MM:.0f} mm at the most is usual", wide, WIDEST_DOOR_MM, "mm",
-        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open", PRACTICE,
-        f"{way}, or make the cabinet narrower." if over else "", "sizes",
-    )
+        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors, or divide it into bays"
+    return [
+        refusals.shut_in(name, wide * deep * s.clear_mm * 1e-6, min(wide, deep, s.clear_mm), air, CATCH_N, None),
+        in_bays.door_width(name, *s.door_mm, way),
+    ]
 
 
 def _refuse(s: _Sizes) -> None:
