@@ -92,6 +92,7 @@ DOOR_EDGE_MM = 3.0
 TWO_CASES_MM = 1500.0
 """Over this height two cases are proposed; judgement of ours."""
 LEAST_UPPER_MM = 350.0
+NO_ROWS = ". No effect as yet, for there are no rows of drawers: give one or more above"
 UPRIGHT_IN_MM = 6.0
 """How deep the upright between two drawers stands in a rail; judgement of ours."""
 UPRIGHT_MM = 18.0
@@ -478,9 +479,8 @@ class Cabinet(Form):
                 ("doors alone, until you want them: give 1 or more, then where they stand", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
                 else ("drawers of about 190 mm", JUDGEMENT))),
             "drawers_fill": Proposal(usual_fill, *(
-                ("no effect as yet: there are no rows of drawers. Give one or more above, then say where they stand", JUDGEMENT) if not rows
-                else ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
-                else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
+                (f"doors or shelves below{NO_ROWS if not rows else ''}", JUDGEMENT) if usual_fill == OVER else (f"between the doors, as the client says{NO_ROWS if not rows else ''}", "brief") if asked
+                else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most{NO_ROWS if not rows else ''}", PRACTICE))),
             "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
             "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
             "drawer_mm": Proposal(140.0, "small things lie in it one deep", JUDGEMENT),
