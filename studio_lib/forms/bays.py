@@ -15,6 +15,7 @@ from studio_lib.brief import refusals
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.cabinet_parts import (
     BACK_BOARD_MM,
+    BESIDE_GROOVE_MM,
     DRAWER_RAIL_MM,
     HOUSED,
     LEAST_BAY_MM,
@@ -41,6 +42,7 @@ from studio_lib.forms.drawers import (
 from studio_lib.forms.form import Proposal, Size, SizeRefused, choice
 from studio_lib.forms.stowing import Room
 from studio_lib.piece.hinge import Hinged
+from studio_lib.piece.mortise_tenon import nearest_chisel
 
 MOST = 4
 FRONTS = ("open", "a door, hung left", "a door, hung right", "a pair of doors", "drawers")
@@ -56,8 +58,8 @@ BLOCK_MM = (30.0, 9.0)
 """Length and height of the block that a drawer stops at, under its bottom; judgement of ours."""
 FACE_UP_MM = 2.0
 """Under a drawer's face; common practice, no source."""
-PASS_MM = 8.0
-"""Between the middles of screws that enter a partition from either face; judgement of ours."""
+PASS_MM, CLEAR_MM = 8.0, 5.0
+"""From the middle of a screw to that of one from the other face of a partition, and to a mortise or a groove; judgement of ours."""
 LEAST_OPEN_MM = 60.0 + REST_MM[0]
 SMALL_DRAWER_MM, USUAL_DRAWER_MM = 120.0, 190.0
 """Opening of a drawer for small things over something else, and about that of one of a bay full of them; judgement of ours."""
@@ -283,7 +285,7 @@ def drawers_of(s: Divided) -> list[Drawer]:
             z -= tall
             over = above_mm(tall, s.swell)
             # A runner that is higher than its rail hangs into the opening below.
-            hangs = _high_mm(s, bay, bay.rails_mm[k - 2] + DRAWER_RAIL_MM) - REST_MM[0] if k > 1 else 0.0
+            hangs = max(_strip(s, bay, side, bay.rails_mm[k - 2] + DRAWER_RAIL_MM)[0] for side in (0, 1)) - REST_MM[0] if k > 1 else 0.0
             name = f"drawer {k}{bay.which}"
             out.append(Drawer(
                 len(out) + 1, name, (bay.low_mm, front, z), bay.wide_mm, tall, s.back_y_mm - s.back_mm - front - (BLOCK_MM[0] - BEHIND_MM), over + hangs,
@@ -352,7 +354,11 @@ def unused(sizes: dict[str, float]) -> tuple[str, ...]:
 
 def refuse(s: Divided) -> None:
     """Raise SizeRefused for bays that cannot be made, with the way out."""
-    if len(s.each) > 1:
+    n = len(s.each)
+    if n > 1:
+        even = (s.inner_mm - (n - 1) * s.frame_mm) / n
+        if even < LEAST_BAY_MM:
+            raise SizeRefused("bays", f"{n} bays would be {max(even, 0):.0f} mm wide each and need {LEAST_BAY_MM:.0f} mm. Fewer bays, or a wider cabinet.")
         refuse_partition(s)
     for bay in bays_of(s):
         _refuse_width(s, bay)
@@ -482,18 +488,44 @@ def _inside(out: Members, s: Divided, bay: Bay) -> None:
 
 def _strips(out: Members, s: Divided, bay: Bay, code: str, k: int, called: str, what: str, top: float, back: float = 0.0) -> None:
     """Left and right strips on the walls of a bay, ``back`` left free behind them."""
-    y = s.front_mm + (RAIL_MM[1] if what == "kicker" else max(RAIL_MM[1], s.frame_mm))
-    for number, hand, x in ((2 * k - 1, "left", bay.low_mm), (2 * k, "right", bay.high_mm - REST_MM[1])):
-        high = REST_MM[0] if what == "kicker" or hand == "right" else _high_mm(s, bay, top)
-        out.add(f"{code}{number}", f"{called}, {hand}", what, (x, y, top - high), "y", "z", s.back_y_mm - s.back_mm - back - y, high, REST_MM[1], "plain", hand)
+    y = s.front_mm + (RAIL_MM[1] if what == "kicker" or what == "shelf rest" and not bay.has_doors else max(RAIL_MM[1], s.frame_mm))
+    for side, hand, x in ((0, "left", bay.low_mm), (1, "right", bay.high_mm - REST_MM[1])):
+        high = REST_MM[0] if what == "kicker" else _strip(s, bay, side, top)[0]
+        out.add(f"{code}{2 * k - 1 + side}", f"{called}, {hand}", what, (x, y, top - high), "y", "z", s.back_y_mm - s.back_mm - back - y, high, REST_MM[1], "plain", hand)
 
 
-def _high_mm(s: Divided, bay: Bay, top: float) -> float:
-    """Height of a strip on the left wall of a bay: so much that its screws pass under those from the other face of a partition. [mm]"""
-    for other in bays_of(s)[bay.number - 2].strip_tops_mm if bay.number > 1 else ():
-        if abs(top - other) < PASS_MM:
-            return REST_MM[0] + 2 * (PASS_MM + top - other)
-    return REST_MM[0]
+def _strip(s: Divided, bay: Bay, side: int, top: float) -> tuple[float, str]:
+    """Height of a strip on a wall of a bay, 0 the left, and what it is screwed to: 'stiles', or the rail '3' below, '4' above.
+
+    It is made higher, its screws lower, where they would meet a tenon or those from the other face of a partition.
+    """
+    code = bay.walls[side]
+    others = []
+    if not side and code != "L":
+        left = bays_of(s)[bay.number - 2]
+        across = [(z, *_strip(s, left, 1, z)) for z in left.strip_tops_mm]
+        others = [z - high / 2 for z, high, on in across if on == "stiles"]
+    middle = top - REST_MM[0] / 2
+    while True:
+        middle, on = _past_tenons(s, code, middle)
+        beside = [z for z in others if abs(middle - z) < PASS_MM - 1e-6] if on == "stiles" else []
+        if not beside:
+            return 2 * (top - middle), on
+        middle = min(beside) - PASS_MM
+
+
+def _past_tenons(s: Divided, code: str, middle: float) -> tuple[float, str]:
+    """How high the screws of a strip stand, and in what: within reach of a tenon in the rail itself, clear of its groove."""
+    low, high = (s.foot_mm, s.tall_mm) if code in "LR" else (s.floor_mm, s.openings_top_mm)
+    inner = s.groove_mm + BESIDE_GROOVE_MM
+    wide = max(min(s.rail_mm - inner - max(8.0, s.rail_mm / 6), 5 * nearest_chisel(s.frame_mm / 3)), 3.0)
+    first, last = low + s.rail_mm - inner - wide, low + s.rail_mm - inner
+    if first - CLEAR_MM < middle < last + CLEAR_MM:
+        return min(middle, last + BESIDE_GROOVE_MM - CLEAR_MM), "3"
+    first, last = high - s.rail_mm + inner, high - s.rail_mm + inner + wide
+    if first - CLEAR_MM < middle < last + CLEAR_MM:
+        return (middle, "4") if middle >= first - BESIDE_GROOVE_MM + CLEAR_MM else (first - CLEAR_MM, "stiles")
+    return middle, "stiles"
 
 
 def _back_boards(s: Divided) -> list[tuple[int, float, float]]:
@@ -566,12 +598,14 @@ def _wall(code: str) -> str:
 
 def _strips_on_walls(made: Joints, s: Divided, bay: Bay) -> None:
     for side, code in enumerate(bay.walls):
-        for k in range(1, bay.shelves + 1):
-            for stile in "12":
-                made.join("screws", f"S{bay.letter}{2 * k - 1 + side}", f"{code}{stile}", f"shelf rest on {_wall(code)}", "stile_mm", {"count": 1.0})
-        for row in range(1, len(bay.rails_mm) + 1):
-            for stile in "12":
-                made.join("screws", f"G{bay.letter}{2 * row + 1 + side}", f"{code}{stile}", f"drawer runner on {_wall(code)}", "stile_mm", {"count": 1.0})
+        strips = [(f"S{bay.letter}{2 * k - 1 + side}", bay.shelf_low_mm(k), "shelf rest") for k in range(1, bay.shelves + 1)]
+        strips += [(f"G{bay.letter}{2 * row + 1 + side}", z + DRAWER_RAIL_MM, "drawer runner") for row, z in enumerate(bay.rails_mm, 1)]
+        for strip, top, what in strips:
+            on, family = _strip(s, bay, side, top)[1], f"{what} on {_wall(code)}"
+            for frame in "12" if on == "stiles" else on:
+                # On a rail those from either face of a partition stand beside each other.
+                row = {"count": 1.0} if on == "stiles" else {"count": 2.0, "end_mm": min(40.0, made.at(f"{code}{on}").length_mm / 3) - (0.0 if side else PASS_MM)}
+                made.join("screws", strip, f"{code}{frame}", family, "stile_mm", row)
         if bay.said.drawers:
             left = bay.number - (1 - side)
             on = f"{code}4" if code in "LR" else f"F{'ABCD'[left - 1]}1"
