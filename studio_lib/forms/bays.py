@@ -48,7 +48,7 @@ MOST = 4
 FRONTS = ("open", "a door, hung left", "a door, hung right", "a pair of doors", "drawers")
 OPEN, HUNG_LEFT, HUNG_RIGHT, PAIR, DRAWERS = range(5)
 WITH_DOORS = (HUNG_LEFT, HUNG_RIGHT, PAIR)
-WALLS = ("shut by its back", "one back board left out")
+BEHIND = ("back is closed", "a back board left out")
 MOST_DRAWERS = 5
 UNDIVIDED = ("doors", "shelf_count", "drawer_rows", "drawers_fill", "drawers_across", "bay_mm", "drawer_mm")
 """Sizes of a cabinet that is not divided into bays; in one that is each bay has its own."""
@@ -82,9 +82,9 @@ def sizes() -> tuple[Size, ...]:
             choice(named(n, "front"), f"Bay {n}, front", FRONTS, "bays"),
             Size(named(n, "mm"), f"Bay {n}, clear width", LEAST_BAY_MM, 1750, "mm", "bays"),
             Size(named(n, "shelves"), f"Bay {n}, shelves", 0, 8, "", "bays", True),
-            Size(named(n, "drawers"), f"Bay {n}, drawers from the top down", 0, MOST_DRAWERS, "", "bays", True),
-            Size(named(n, "drawer_mm"), f"Bay {n}, opening of the top drawer", LEAST_OPENING_MM, 400, "mm", "bays"),
-            choice(named(n, "air"), f"Bay {n}, air behind the door", WALLS, "bays"),
+            Size(named(n, "drawers"), f"Bay {n}, drawers from the top", 0, MOST_DRAWERS, "", "bays", True),
+            Size(named(n, "drawer_mm"), f"Bay {n}, top drawer's opening", LEAST_OPENING_MM, 400, "mm", "bays"),
+            choice(named(n, "air"), f"Bay {n}, air behind the door", BEHIND, "bays"),
         ]
     return tuple(out)
 
@@ -321,11 +321,11 @@ def propose(chosen: dict[str, float], inner_mm: float, frame_mm: float, whole_mm
         shelves = 0 if front == DRAWERS else min(max(math.floor((inside + 25.0) / (each + 25.0)) - 1 if tallest_mm else round(inside / each) - 1, 0), 8)
         low, high = LEAST_BAY_MM, 1750.0
         out |= {
-            named(n, "front"): Proposal(OPEN, "until you choose", ours),
+            named(n, "front"): Proposal(OPEN, "nothing before it until you choose", ours),
             named(n, "mm"): Proposal(
                 min(max(width, low), high), "the last bay takes what the others leave" if last else "what is left, shared evenly" if others else "all alike", ours),
             named(n, "shelves"): Proposal(shelves, *(
-                (f"room for what is {tallest_mm:.0f} mm high and for a hand", "brief") if tallest_mm
+                (f"as many as leave {tallest_mm:.0f} mm clear and room for a hand", "brief") if tallest_mm
                 else ("openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"))),
             named(n, "drawers"): Proposal(usual, "drawers of about 190 mm" if usual else "none over the rest of the bay, until you want them", ours),
             named(n, "drawer_mm"): Proposal(

@@ -82,12 +82,12 @@ def springing_findings(name: str, brief: Brief, held: bool) -> list[Finding]:
     """What can be said of a floor that springs, where something that must not shake stands on the piece."""
     if brief.ground != SPRINGING:
         return []
-    wall = "fixed to the wall, as it is," if held else "fixed to the wall"
+    wall = "keep it fixed" if held else "fix it"
     return [Finding(
         name, "a floor that springs", Verdict.LOOK_AGAIN,
         "how much the floor springs under a step cannot be reckoned here: its joists, their span and how they are held are not known; nor can it be "
         "promised that a player's needle keeps its groove",
         rule="what must not shake stands where the floor moves least", source="a judgement of ours",
-        mend=f"Put the heavy things low, stand its feet close to a wall or over the joists, not in mid-span, and have it {wall} into masonry. Try it before it is "
-        "made: set the player on a stack of books there and walk past. Surest is a shelf of its own on the wall for the player.", stage="sizes",
+        mend=f"Put the heavy things low, stand its feet close to a wall or over the joists, not in mid-span, and {wall} to a wall of masonry. Try the place "
+        "before it is made: set the player down there and walk past. Surest is a shelf of its own on the wall for the player.", stage="sizes",
     )]
