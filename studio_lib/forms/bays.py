@@ -41,10 +41,15 @@ from studio_lib.forms.drawers import (
 )
 from studio_lib.forms.form import Proposal, Size, SizeRefused, choice
 from studio_lib.forms.stowing import Room
+from studio_lib.piece import Member
 from studio_lib.piece.hinge import Hinged
 from studio_lib.piece.mortise_tenon import nearest_chisel
 
 MOST = 4
+WIDEST_MM = 1750.0
+OURS = "a starting point of ours"
+HAND_MM, SHELF_MM = 15.0, 25.0
+"""Over what stands on a shelf, to take it out, and about the thickness of a shelf; judgement of ours."""
 FRONTS = ("open", "a door, hung left", "a door, hung right", "a pair of doors", "drawers")
 OPEN, HUNG_LEFT, HUNG_RIGHT, PAIR, DRAWERS = range(5)
 WITH_DOORS = (HUNG_LEFT, HUNG_RIGHT, PAIR)
@@ -80,7 +85,7 @@ def sizes() -> tuple[Size, ...]:
     for n in range(1, MOST + 1):
         out += [
             choice(named(n, "front"), f"Bay {n}, front", FRONTS, "bays"),
-            Size(named(n, "mm"), f"Bay {n}, clear width", LEAST_BAY_MM, 1750, "mm", "bays"),
+            Size(named(n, "mm"), f"Bay {n}, clear width", LEAST_BAY_MM, WIDEST_MM, "mm", "bays"),
             Size(named(n, "shelves"), f"Bay {n}, shelves", 0, 8, "", "bays", True),
             Size(named(n, "drawers"), f"Bay {n}, drawers from the top", 0, MOST_DRAWERS, "", "bays", True),
             Size(named(n, "drawer_mm"), f"Bay {n}, top drawer's opening", LEAST_OPENING_MM, 400, "mm", "bays"),
@@ -252,7 +257,8 @@ class Bay:
             return []
         left = self.said.front == HUNG_LEFT
         wide = w - g - self.closing_mm(w - 2 * g - 2.0)
-        return [Door(f"D{self.letter}", f"door{self.which}", self.low_mm + g if left else self.high_mm - g - wide, wide, left, self.walls[not left])]
+        at = self.low_mm + g if left else self.high_mm - g - wide
+        return [Door(f"D{self.letter}", f"door{self.which}", at, wide, left, self.walls[not left])]
 
     @property
     def door_tall_mm(self) -> float:
@@ -279,18 +285,19 @@ def drawers_of(s: Divided) -> list[Drawer]:
     """Every drawer, bay by bay from the left, from the top down."""
     out = []
     front = s.front_mm + s.frame_mm
+    deep = s.back_y_mm - s.back_mm - front - (BLOCK_MM[0] - BEHIND_MM)
     for bay in bays_of(s):
         z = bay.top_mm
         for k, tall in enumerate(bay.openings_mm, 1):
             z -= tall
             over = above_mm(tall, s.swell)
             # A runner that is higher than its rail hangs into the opening below.
-            hangs = max(_strip(s, bay, side, bay.rails_mm[k - 2] + DRAWER_RAIL_MM)[0] for side in (0, 1)) - REST_MM[0] if k > 1 else 0.0
-            name = f"drawer {k}{bay.which}"
+            runs = bay.rails_mm[k - 2] + DRAWER_RAIL_MM if k > 1 else 0.0
+            hangs = max(_strip(s, bay, side, runs)[0] for side in (0, 1)) - REST_MM[0] if k > 1 else 0.0
+            face = (bay.wide_mm - 2 * bay.gap_mm, tall - FACE_UP_MM - max(over, bay.gap_mm), s.frame_mm)
             out.append(Drawer(
-                len(out) + 1, name, (bay.low_mm, front, z), bay.wide_mm, tall, s.back_y_mm - s.back_mm - front - (BLOCK_MM[0] - BEHIND_MM), over + hangs,
-                (bay.low_mm + bay.gap_mm, z + FACE_UP_MM), (bay.wide_mm - 2 * bay.gap_mm, tall - FACE_UP_MM - max(over, bay.gap_mm), s.frame_mm),
-                bool(s.pulls), slot_mm(s.side_deep_mm - s.frame_mm, s.swell),
+                len(out) + 1, f"drawer {k}{bay.which}", (bay.low_mm, front, z), bay.wide_mm, tall, deep, over + hangs,
+                (bay.low_mm + bay.gap_mm, z + FACE_UP_MM), face, bool(s.pulls), slot_mm(s.side_deep_mm - s.frame_mm, s.swell),
             ))
             z -= DRAWER_RAIL_MM
     return out
@@ -299,41 +306,61 @@ def drawers_of(s: Divided) -> list[Drawer]:
 # ---------------------------------------------------------------- what is proposed
 
 
-def propose(chosen: dict[str, float], inner_mm: float, frame_mm: float, whole_mm: float, tallest_mm: float | None) -> dict[str, Proposal]:
-    """A value for every size of the bays; ``whole_mm``: clear height from the bottom to the cross rails, ``tallest_mm`` of what stands in it."""
-    ours = "a starting point of ours"
+def propose(
+    chosen: dict[str, float], inner_mm: float, frame_mm: float, whole_mm: float, tallest_mm: float | None,
+) -> dict[str, Proposal]:
+    """A value for every size of the bays.
+
+    ``whole_mm``: clear height from the bottom to the cross rails; ``tallest_mm``: of what stands in it. [mm]
+    """
     count = int(chosen.get("bays", 0))
-    out = {"bays": Proposal(0, "one front for the whole; divided, each bay has its own", ours)}
-    free = inner_mm - (max(count, 1) - 1) * frame_mm
-    given = {n: chosen[named(n, "mm")] for n in range(1, count) if named(n, "mm") in chosen}
+    out = {"bays": Proposal(0, "one front for the whole; divided, each bay has its own", OURS)}
+    widths = _widths(chosen, count, inner_mm, frame_mm)
     for n in range(1, MOST + 1):
-        others = {k: v for k, v in given.items() if k != n}
-        even = (free - sum(others.values())) / max(count - len(others), 1)
-        last = n == max(count, 1)
-        width = inner_mm - (count - 1) * frame_mm - sum(given.get(k, (free - sum(given.values())) / (count - len(given))) for k in range(1, count)) if last and count else even
         front = int(chosen.get(named(n, "front"), OPEN))
-        usual = min(max(round((whole_mm + DRAWER_RAIL_MM) / (USUAL_DRAWER_MM + DRAWER_RAIL_MM)), 1), MOST_DRAWERS) if front == DRAWERS else 0
+        pitch = USUAL_DRAWER_MM + DRAWER_RAIL_MM
+        usual = min(max(round((whole_mm + DRAWER_RAIL_MM) / pitch), 1), MOST_DRAWERS) if front == DRAWERS else 0
         drawers = int(chosen.get(named(n, "drawers"), usual))
         evenly = (whole_mm - (drawers - 1) * DRAWER_RAIL_MM) / max(drawers, 1)
-        top = chosen.get(named(n, "drawer_mm"), SMALL_DRAWER_MM)
-        inside = whole_mm - drawers * (top + DRAWER_RAIL_MM)
-        each = tallest_mm + 15.0 if tallest_mm else 330.0
-        shelves = 0 if front == DRAWERS else min(max(math.floor((inside + 25.0) / (each + 25.0)) - 1 if tallest_mm else round(inside / each) - 1, 0), 8)
-        low, high = LEAST_BAY_MM, 1750.0
+        inside = whole_mm - drawers * (chosen.get(named(n, "drawer_mm"), SMALL_DRAWER_MM) + DRAWER_RAIL_MM)
         out |= {
-            named(n, "front"): Proposal(OPEN, "nothing before it until you choose", ours),
-            named(n, "mm"): Proposal(
-                min(max(width, low), high), "the last bay takes what the others leave" if last else "what is left, shared evenly" if others else "all alike", ours),
-            named(n, "shelves"): Proposal(shelves, *(
-                (f"as many as leave {tallest_mm:.0f} mm clear and room for a hand", "brief") if tallest_mm
-                else ("openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"))),
-            named(n, "drawers"): Proposal(usual, "drawers of about 190 mm" if usual else "none over the rest of the bay, until you want them", ours),
+            named(n, "front"): Proposal(OPEN, "nothing before it until you choose", OURS),
+            named(n, "mm"): widths[n],
+            named(n, "shelves"): _shelves(0.0 if front == DRAWERS else inside, tallest_mm),
+            named(n, "drawers"): Proposal(
+                usual, "drawers of about 190 mm" if usual else "none over the rest of the bay, until you want them", OURS),
             named(n, "drawer_mm"): Proposal(
                 min(max(evenly if front == DRAWERS else SMALL_DRAWER_MM, LEAST_OPENING_MM), 400.0),
-                "all alike; a lower one on top and they grow downwards" if front == DRAWERS else "small things; all alike", ours),
-            named(n, "air"): Proposal(0, "what makes heat behind a door wants air", ours),
+                "all alike; a lower one on top and they grow downwards" if front == DRAWERS else "small things; all alike", OURS),
+            named(n, "air"): Proposal(0, "what makes heat behind a door wants air", OURS),
         }
     return out
+
+
+def _widths(chosen: dict[str, float], count: int, inner_mm: float, frame_mm: float) -> dict[int, Proposal]:
+    """The clear width of each bay: what the maker's own widths leave, shared evenly; the last takes the rest. [mm]"""
+    free = inner_mm - (max(count, 1) - 1) * frame_mm
+    given = {n: chosen[named(n, "mm")] for n in range(1, count) if named(n, "mm") in chosen}
+    out = {}
+    for n in range(1, MOST + 1):
+        others = sum(v for k, v in given.items() if k != n)
+        even = (free - others) / max(count - sum(k != n for k in given), 1)
+        why = "what is left, shared evenly" if others else "all alike"
+        if n == count:
+            even, why = (free - sum(given.values())) / (count - len(given)), "it takes what the others leave"
+        out[n] = Proposal(min(max(even, LEAST_BAY_MM), WIDEST_MM), why, OURS)
+    return out
+
+
+def _shelves(inside_mm: float, tallest_mm: float | None) -> Proposal:
+    """How many shelves in so much clear height. [mm]"""
+    if tallest_mm:
+        count = math.floor((inside_mm + SHELF_MM) / (tallest_mm + HAND_MM + SHELF_MM)) - 1
+        return Proposal(min(max(count, 0), 8), f"as many as leave {tallest_mm:.0f} mm clear and room for a hand", "brief")
+    return Proposal(
+        min(max(round(inside_mm / 330.0) - 1, 0), 8), "openings of about 300 mm",
+        "shelf-building rules: 220 mm at least, 300 to 350 mm usual",
+    )
 
 
 def unused(sizes: dict[str, float]) -> tuple[str, ...]:
@@ -358,80 +385,87 @@ def refuse(s: Divided) -> None:
     if n > 1:
         even = (s.inner_mm - (n - 1) * s.frame_mm) / n
         if even < LEAST_BAY_MM:
-            raise SizeRefused("bays", f"{n} bays would be {max(even, 0):.0f} mm wide each and need {LEAST_BAY_MM:.0f} mm. Fewer bays, or a wider cabinet.")
+            raise SizeRefused("bays", f"{n} bays would be {max(even, 0):.0f} mm wide each and need {LEAST_BAY_MM:.0f} mm. "
+                              "Fewer bays, or a wider cabinet.")
         refuse_partition(s)
     for bay in bays_of(s):
         _refuse_width(s, bay)
-        _refuse_height(s, bay)
+        if bay.filled:
+            _refuse_filled(s, bay)
+        else:
+            _refuse_height(s, bay)
     if drawers_of(s) and (deep := drawers_of(s)[0].deep_mm) < LEAST_DEEP_MM:
-        raise SizeRefused("depth_mm", f"Drawers would be {max(deep, 0):.0f} mm deep and need {LEAST_DEEP_MM:g} mm; give {s.depth_mm + LEAST_DEEP_MM - deep:.0f} mm or more.")
+        raise SizeRefused("depth_mm", f"Drawers would be {max(deep, 0):.0f} mm deep and need {LEAST_DEEP_MM:g} mm; "
+                          f"give {s.depth_mm + LEAST_DEEP_MM - deep:.0f} mm or more.")
 
 
 def refuse_partition(s: Divided) -> None:
     """Raise SizeRefused where the frame of a partition has no room for its panel."""
-    deep = s.side_deep_mm - s.back_mm
-    if deep - 2 * s.stile_mm < 50.0:
-        raise SizeRefused("depth_mm", f"{s.depth_mm:g} mm leave {max(deep - 2 * s.stile_mm, 0):.0f} mm between the stiles of a partition, which needs 50 mm; "
-                          f"give {s.depth_mm + 50 - deep + 2 * s.stile_mm:.0f} mm or more, or narrower stiles.")
-    tall = s.openings_top_mm - s.floor_mm
-    if tall - 2 * s.rail_mm < 80.0:
-        raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(tall - 2 * s.rail_mm, 0):.0f} mm between the rails of a partition, which need 80 mm; "
-                          f"give {s.height_mm + 80 - tall + 2 * s.rail_mm:.0f} mm or more, or narrower rails.")
+    between = s.side_deep_mm - s.back_mm - 2 * s.stile_mm
+    if between < 50.0:
+        raise SizeRefused("depth_mm", f"{s.depth_mm:g} mm leave {max(between, 0):.0f} mm between the stiles of a partition, which "
+                          f"needs 50 mm; give {s.depth_mm + 50 - between:.0f} mm or more, or narrower stiles.")
+    between = s.openings_top_mm - s.floor_mm - 2 * s.rail_mm
+    if between < 80.0:
+        raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(between, 0):.0f} mm between the rails of a partition, which "
+                          f"need 80 mm; give {s.height_mm + 80 - between:.0f} mm or more, or narrower rails.")
 
 
 def _refuse_width(s: Divided, bay: Bay) -> None:
-    front = bay.said.front
     need, what = LEAST_BAY_MM, "which needs"
     if bay.said.drawers:
         need, what = LEAST_WIDE_MM, "and its drawers need"
     if bay.has_doors:
-        two = front == PAIR
+        two = bay.said.front == PAIR
         least = (2 if two else 1) * (2 * s.stile_mm + 50.0) + (3 if two else 2) * (bay.gap_mm + 3.0)
         if least > need:
             need, what = least, f"and {'a pair of doors needs' if two else 'a door needs'}"
     if bay.wide_mm >= need - 1e-6:
         return
     where = f"Bay {bay.number} has {max(bay.wide_mm, 0):.0f} mm of width, {what} {need:.0f} mm."
+    other = "leave it open" if bay.has_doors or bay.said.drawers else "make the cabinet wider"
     if bay.number < bay.of:
-        raise SizeRefused(named(bay.number, "mm"), f"{where} Make it or the cabinet wider, have fewer bays, or {_other(bay)}.")
-    raise SizeRefused("bays" if bay.of > 1 else "width_mm", f"{where} It has what the others leave: make those narrower, have fewer of them, or {_other(bay)}."
-                      if bay.of > 1 else f"{where} Make the cabinet wider, or {_other(bay)}.")
+        raise SizeRefused(named(bay.number, "mm"), f"{where} Make it or the cabinet wider, have fewer bays, or {other}.")
+    if bay.of > 1:
+        raise SizeRefused("bays", f"{where} It has what the others leave: make those narrower, have fewer of them, or {other}.")
+    raise SizeRefused("width_mm", f"{where} Make the cabinet wider, or {other}.")
 
 
-def _other(bay: Bay) -> str:
-    return "leave it open" if bay.has_doors or bay.said.drawers else "make the cabinet wider"
+def _refuse_filled(s: Divided, bay: Bay) -> None:
+    """The same of a bay full of drawers."""
+    n, k, whole = bay.said.drawers, bay.number, bay.top_mm - bay.bottom_mm
+    if n < 1:
+        raise SizeRefused(named(k, "drawers"), f"Bay {k} has drawers for its front and 0 of them; give 1 to {MOST_DRAWERS}, or another front.")
+    if bay.even_mm < LEAST_OPENING_MM:
+        most = int((whole + DRAWER_RAIL_MM) // (LEAST_OPENING_MM + DRAWER_RAIL_MM))
+        if most < 1:
+            raise SizeRefused("height_mm", f"Bay {k} is {max(whole, 0):.0f} mm high inside and a drawer needs {LEAST_OPENING_MM:g} mm; "
+                              f"give {s.height_mm + LEAST_OPENING_MM - whole:.0f} mm or more.")
+        raise SizeRefused(named(k, "drawers"), f"{n} drawers in bay {k} would be {max(bay.even_mm, 0):.0f} mm high and need "
+                          f"{LEAST_OPENING_MM:g} mm; give {most} or fewer.")
+    if n > 1 and bay.openings_mm[-1] < bay.openings_mm[0] - 1.0:
+        raise SizeRefused(named(k, "drawer_mm"), f"A top drawer of {bay.said.drawer_mm:g} mm leaves lower ones under it; give "
+                          f"{math.floor(bay.even_mm)} mm or less and they grow downwards, or more of them.")
 
 
 def _refuse_height(s: Divided, bay: Bay) -> None:
-    n, openings = bay.said.drawers, bay.openings_mm
-    whole = bay.top_mm - bay.bottom_mm
-    if bay.filled:
-        if n < 1:
-            raise SizeRefused(named(bay.number, "drawers"), f"Bay {bay.number} has drawers for its front and 0 of them; give 1 to {MOST_DRAWERS}, or another front.")
-        if bay.even_mm < LEAST_OPENING_MM:
-            most = int((whole + DRAWER_RAIL_MM) // (LEAST_OPENING_MM + DRAWER_RAIL_MM))
-            if most < 1:
-                raise SizeRefused("height_mm", f"Bay {bay.number} is {max(whole, 0):.0f} mm high inside and a drawer needs {LEAST_OPENING_MM:g} mm; "
-                                  f"give {s.height_mm + LEAST_OPENING_MM - whole:.0f} mm or more.")
-            raise SizeRefused(named(bay.number, "drawers"), f"{n} drawers in bay {bay.number} would be {max(bay.even_mm, 0):.0f} mm high and need {LEAST_OPENING_MM:g} mm; "
-                              f"give {most} or fewer.")
-        if n > 1 and openings[-1] < openings[0] - 1.0:
-            raise SizeRefused(named(bay.number, "drawer_mm"), f"A top drawer of {bay.said.drawer_mm:g} mm leaves lower ones under it; give {math.floor(bay.even_mm)} mm or less "
-                              "and they grow downwards, or more of them.")
-        return
-    left = bay.under_mm - bay.bottom_mm
+    """The same of what stands over and under each other in any other bay."""
+    n, k, left = bay.said.drawers, bay.number, bay.under_mm - bay.bottom_mm
     if n and left < LEAST_OPEN_MM:
-        raise SizeRefused(named(bay.number, "drawers"), f"{n} drawers {bay.said.drawer_mm:g} mm high leave {max(left, 0):.0f} mm under them in bay {bay.number} and need "
-                          f"{LEAST_OPEN_MM:.0f} mm. Fewer or lower drawers, or drawers for the whole front.")
+        raise SizeRefused(named(k, "drawers"), f"{n} drawers {bay.said.drawer_mm:g} mm high leave {max(left, 0):.0f} mm under them in bay {k} "
+                          f"and need {LEAST_OPEN_MM:.0f} mm. Fewer or lower drawers, or drawers for the whole front.")
     if bay.clear_mm < LEAST_OPEN_MM:
         most = int((left + s.shelf_mm) // (LEAST_OPEN_MM + s.shelf_mm)) - 1
         if most < 0:
-            raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(left, 0):.0f} mm inside and need {LEAST_OPEN_MM:.0f} mm; give {s.height_mm + LEAST_OPEN_MM - left:.0f} mm or more.")
-        raise SizeRefused(named(bay.number, "shelves"), f"{bay.shelves} shelves in bay {bay.number} leave openings of {max(bay.clear_mm, 0):.0f} mm and need {LEAST_OPEN_MM:.0f} mm. "
-                          f"Give {most} or fewer, or a taller cabinet.")
-    if bay.has_doors and bay.door_tall_mm - 2 * s.rail_mm < 80.0:
-        raise SizeRefused("height_mm", f"The door of bay {bay.number} is {max(bay.door_tall_mm, 0):.0f} mm high and keeps {max(bay.door_tall_mm - 2 * s.rail_mm, 0):.0f} mm between its rails, "
-                          f"which need 80 mm; give {s.height_mm + 80 - bay.door_tall_mm + 2 * s.rail_mm:.0f} mm or more, narrower rails, or fewer drawers over it.")
+            raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(left, 0):.0f} mm inside and need {LEAST_OPEN_MM:.0f} mm; "
+                              f"give {s.height_mm + LEAST_OPEN_MM - left:.0f} mm or more.")
+        raise SizeRefused(named(k, "shelves"), f"{bay.shelves} shelves in bay {k} leave openings of {max(bay.clear_mm, 0):.0f} mm and need "
+                          f"{LEAST_OPEN_MM:.0f} mm. Give {most}{' or fewer' if most else ''}, or a taller cabinet.")
+    between = bay.door_tall_mm - 2 * s.rail_mm
+    if bay.has_doors and between < 80.0:
+        raise SizeRefused("height_mm", f"The door of bay {k} is {max(bay.door_tall_mm, 0):.0f} mm high and keeps {max(between, 0):.0f} mm "
+                          f"between its rails, which need 80 mm; give {s.height_mm + 80 - between:.0f} mm or more, narrower rails, or fewer "
+                          "drawers over it.")
 
 
 # ---------------------------------------------------------------- members
@@ -444,13 +478,15 @@ def lay_members(out: Members, s: Divided) -> None:
     for k, bay in enumerate(bays[:-1], 1):
         name = "partition" if len(bays) == 2 else f"partition {k}"
         frame_members(out, s, partition(k), name, (bay.high_mm, yf, s.floor_mm), "y", deep, s.openings_top_mm - s.floor_mm, 0.0)
-        out.add(f"F{bay.letter}1", f"cross rail over {name}", "cross rail", (bay.high_mm, yf + rt, s.openings_top_mm), "y", "z", deep - 2 * rt, RAIL_MM[0], ft, "plain")
+        over = (bay.high_mm, yf + rt, s.openings_top_mm)
+        out.add(f"F{bay.letter}1", f"cross rail over {name}", "cross rail", over, "y", "z", deep - 2 * rt, RAIL_MM[0], ft, "plain")
     for bay in bays:
         _inside(out, s, bay)
     for drawer in drawers_of(s):
         members(out, drawer)
     for number, x, wide in _back_boards(s):
-        out.add(f"B{number}", f"back board {number}", "back board", (x, s.back_y_mm - s.back_mm, s.foot_mm), "z", "x", s.tall_mm - s.foot_mm, wide, s.back_mm, "plain")
+        out.add(f"B{number}", f"back board {number}", "back board", (x, s.back_y_mm - s.back_mm, s.foot_mm), "z", "x",
+                s.tall_mm - s.foot_mm, wide, s.back_mm, "plain")
 
 
 def _inside(out: Members, s: Divided, bay: Bay) -> None:
@@ -460,21 +496,25 @@ def _inside(out: Members, s: Divided, bay: Bay) -> None:
     front = yf + (ft + STOP_MM[0] / 2 if bay.has_doors else rt)
     for k in range(1, bay.shelves + 1):
         z = bay.shelf_low_mm(k)
-        out.add(f"H{bay.letter}{k}", f"shelf {k}{which}", "shelf", (bay.low_mm + 1.0, front, z), "x", "y", bay.wide_mm - 2.0, behind - front, s.shelf_mm)
+        out.add(f"H{bay.letter}{k}", f"shelf {k}{which}", "shelf", (bay.low_mm + 1.0, front, z), "x", "y",
+                bay.wide_mm - 2.0, behind - front, s.shelf_mm)
         _strips(out, s, bay, f"S{bay.letter}", k, f"shelf rest {k}{which}", "shelf rest", z)
     if bay.said.drawers:
         _strips(out, s, bay, f"G{bay.letter}", 1, f"kicker{which}", "kicker", s.openings_top_mm + REST_MM[0], rt)
     for row, z in enumerate(bay.rails_mm, 1):
-        out.add(f"N{bay.letter}{row}", f"drawer rail {row}{which}", "drawer rail", (bay.low_mm, yf, z), "x", "y", bay.wide_mm, rt, DRAWER_RAIL_MM)
+        out.add(f"N{bay.letter}{row}", f"drawer rail {row}{which}", "drawer rail", (bay.low_mm, yf, z), "x", "y",
+                bay.wide_mm, rt, DRAWER_RAIL_MM)
         _strips(out, s, bay, f"G{bay.letter}", row + 1, f"drawer runner {row}{which}", "drawer runner", z + DRAWER_RAIL_MM)
     long, high = BLOCK_MM
     for row in range(1, bay.said.drawers + 1):
         z = bay.rails_mm[row - 1] + DRAWER_RAIL_MM if row <= len(bay.rails_mm) else bay.bottom_mm
         for number, hand, x in ((2 * row - 1, "left", bay.low_mm), (2 * row, "right", bay.high_mm - REST_MM[1])):
-            out.add(f"Q{bay.letter}{number}", f"stop behind drawer {row}{which}, {hand}", "drawer stop", (x, behind - long, z), "y", "x", long, REST_MM[1], high, "plain", arris=0.0)
+            out.add(f"Q{bay.letter}{number}", f"stop behind drawer {row}{which}, {hand}", "drawer stop", (x, behind - long, z), "y", "x",
+                    long, REST_MM[1], high, "plain", arris=0.0)
     if bay.has_doors:
         wide, thick = STOP_MM
-        out.add(f"V{bay.letter}1", f"door stop{which}", "door stop", (bay.low_mm + 1.0, yf + ft, bay.bottom_mm), "x", "y", bay.wide_mm - 2.0, wide, thick, "plain")
+        out.add(f"V{bay.letter}1", f"door stop{which}", "door stop", (bay.low_mm + 1.0, yf + ft, bay.bottom_mm), "x", "y",
+                bay.wide_mm - 2.0, wide, thick, "plain")
     low = bay.bottom_mm + bay.gap_mm
     for door in bay.doors():
         hand = ("left" if door.hung_left else "right") if bay.said.front == PAIR else ""
@@ -482,8 +522,8 @@ def _inside(out: Members, s: Divided, bay: Bay) -> None:
         if s.pulls:
             middle = door.left_mm + (door.wide_mm - s.stile_mm / 2 if door.hung_left else s.stile_mm / 2)
             pull, high, thick = PULL_MM
-            out.add(f"{door.code}6", f"{door.name}, pull", "pull", (middle - high / 2, yf - thick, low + (bay.door_tall_mm - pull) / 2), "z", "x",
-                    pull, high, thick, arris=min(2.0, 2 * out.arris_mm))
+            at = (middle - high / 2, yf - thick, low + (bay.door_tall_mm - pull) / 2)
+            out.add(f"{door.code}6", f"{door.name}, pull", "pull", at, "z", "x", pull, high, thick, arris=min(2.0, 2 * out.arris_mm))
 
 
 def _strips(out: Members, s: Divided, bay: Bay, code: str, k: int, called: str, what: str, top: float, back: float = 0.0) -> None:
@@ -491,7 +531,8 @@ def _strips(out: Members, s: Divided, bay: Bay, code: str, k: int, called: str, 
     y = s.front_mm + (RAIL_MM[1] if what == "kicker" or what == "shelf rest" and not bay.has_doors else max(RAIL_MM[1], s.frame_mm))
     for side, hand, x in ((0, "left", bay.low_mm), (1, "right", bay.high_mm - REST_MM[1])):
         high = REST_MM[0] if what == "kicker" else _strip(s, bay, side, top)[0]
-        out.add(f"{code}{2 * k - 1 + side}", f"{called}, {hand}", what, (x, y, top - high), "y", "z", s.back_y_mm - s.back_mm - back - y, high, REST_MM[1], "plain", hand)
+        out.add(f"{code}{2 * k - 1 + side}", f"{called}, {hand}", what, (x, y, top - high), "y", "z",
+                s.back_y_mm - s.back_mm - back - y, high, REST_MM[1], "plain", hand)
 
 
 def _strip(s: Divided, bay: Bay, side: int, top: float) -> tuple[float, str]:
@@ -599,19 +640,25 @@ def _wall(code: str) -> str:
 def _strips_on_walls(made: Joints, s: Divided, bay: Bay) -> None:
     for side, code in enumerate(bay.walls):
         strips = [(f"S{bay.letter}{2 * k - 1 + side}", bay.shelf_low_mm(k), "shelf rest") for k in range(1, bay.shelves + 1)]
-        strips += [(f"G{bay.letter}{2 * row + 1 + side}", z + DRAWER_RAIL_MM, "drawer runner") for row, z in enumerate(bay.rails_mm, 1)]
+        strips += [
+            (f"G{bay.letter}{2 * row + 1 + side}", z + DRAWER_RAIL_MM, "drawer runner") for row, z in enumerate(bay.rails_mm, 1)]
         for strip, top, what in strips:
             on, family = _strip(s, bay, side, top)[1], f"{what} on {_wall(code)}"
             for frame in "12" if on == "stiles" else on:
                 # On a rail those from either face of a partition stand beside each other.
-                row = {"count": 1.0} if on == "stiles" else {"count": 2.0, "end_mm": min(40.0, made.at(f"{code}{on}").length_mm / 3) - (0.0 if side else PASS_MM)}
+                row = {"count": 1.0} if on == "stiles" else _in_a_rail(made.at(f"{code}{on}"), 40.0, side)
                 made.join("screws", strip, f"{code}{frame}", family, "stile_mm", row)
         if bay.said.drawers:
             left = bay.number - (1 - side)
             on = f"{code}4" if code in "LR" else f"F{'ABCD'[left - 1]}1"
             # Clear of the dowels in the ends of the rail over a partition, and of the screws from its other face.
-            clear = None if code in "LR" else {"end_mm": min(60.0, made.at(on).length_mm / 3) - (0.0 if side else PASS_MM), "count": 2.0}
+            clear = None if code in "LR" else _in_a_rail(made.at(on), 60.0, side)
             made.join("screws", f"G{bay.letter}{1 + side}", on, f"kicker on {_wall(code)}", "rail_mm", clear)
+
+
+def _in_a_rail(rail: Member, end: float, side: int) -> dict[str, float]:
+    """Two screws so far from the ends of a rail, those from its other face beside them. [mm]"""
+    return {"count": 2.0, "end_mm": min(end, rail.length_mm / 3) - (0.0 if side else PASS_MM)}
 
 
 def _half_through(s: Divided, bays: list[Bay], bay: Bay, side: int) -> dict[str, float] | None:
@@ -630,7 +677,8 @@ def _hung(made: Joints, s: Divided, bays: list[Bay], bay: Bay, door: Door) -> No
         # Hinges on the other face stand at the usual heights; these pass them.
         try:
             usual = Hinged.between(made.at(stile), made.at(on), family)
-            own = {"end_mm": min(usual.end_mm + usual.hinge_mm + SCREWS_APART_MM, (made.at(stile).length_mm - usual.count * (usual.hinge_mm + 10.0)) / 2)}
+            room = (made.at(stile).length_mm - usual.count * (usual.hinge_mm + 10.0)) / 2
+            own = {"end_mm": min(usual.end_mm + usual.hinge_mm + SCREWS_APART_MM, room)}
         except ValueError:
             own = None
     made.join("hinges", stile, on, family, "height_mm", own)
@@ -671,7 +719,8 @@ def door_width(name: str, wide_mm: float, tall_mm: float, way: str) -> Finding:
     return Finding(
         name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
         f"{wide_mm:.0f} mm wide, {tall_mm:.0f} mm high; {WIDEST_DOOR_MM:.0f} mm at the most is usual", wide_mm, WIDEST_DOOR_MM, "mm",
-        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open", "common practice, no source",
+        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open",
+        "common practice, no source",
         f"{way}, or make the cabinet narrower." if over else "", "sizes",
     )
 
@@ -692,11 +741,11 @@ def door_findings(s: Divided, name: str, catch_n: float) -> list[Finding]:
         if bay.air:
             found.append(Finding(
                 called, "air behind the door", Verdict.LOOK_AGAIN,
-                f"{open_mm2 / 100:.0f} cm2 open at the back where a board is left out, for cables too; {beside / 100:.0f} cm2 of gaps beside the door. How warm "
-                "it gets there is not reckoned", rule="what makes heat has air that comes in low and leaves high, at its back and its front",
-                source="a judgement of ours",
-                mend="Stand the cabinet off the wall so that the opening is not covered, leave room round the device as its maker asks, and feel with the door shut "
-                "after an hour; warm to the hand is well, hot is not.", stage="sizes",
+                f"{open_mm2 / 100:.0f} cm2 open at the back where a board is left out, for cables too; {beside / 100:.0f} cm2 of gaps "
+                "beside the door. How warm it gets there is not reckoned",
+                rule="what makes heat has air that comes in low and leaves high, at its back and its front", source="a judgement of ours",
+                mend="Stand the cabinet off the wall so that the opening is not covered, leave room round the device as its maker asks, "
+                "and feel with the door shut after an hour; warm to the hand is well, hot is not.", stage="sizes",
             ))
     return found
 

@@ -3,7 +3,8 @@
 The stiles of the sides run down to the floor, as feet or with a plinth between them. Bottom and front rails are dowelled
 between the sides; the top is screwed from below, in slots at the back. Doors and drawer faces lie on the front of the case;
 drawers run over the doors, from top to bottom, or between the doors in a bay of their own: two partitions of frame and
-panel stand in housings of the bottom, each glued under a cross rail of its own. A tall one is made in two cases, the upper
+panel stand in housings of the bottom, each glued under a cross rail of its own. Or it is divided into bays with fronts of
+their own, which stand in their openings (``bays``). A tall one is made in two cases, the upper
 screwed down on the lower and carried by itself.
 """
 
@@ -358,7 +359,7 @@ class Cabinet(Form):
     name = "cabinet"
     called = ("wide", "deep")
     overall = ("width_mm", "depth_mm", "height_mm")
-    says = "Frame and panel sides and doors, drawers over or between them, shelves, a back of boards, a solid top."
+    says = "Frame and panel sides and doors, drawers over or between them, or bays each with a front of its own; shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
         Size("depth_mm", "Depth over the top", 240, 700),

@@ -360,7 +360,7 @@ class Shelves(Form):
                 says=f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
         found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
-        if brief.thick_mm or brief.deepest_mm:
+        if brief.thick_mm or brief.deepest_mm or brief.how_many:
             found += stowing_findings(piece.name, [
                 Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ''}", c.inner_mm, c.clear_mm, c.shelf_depth_mm)
                 for c in s.tiers() for k in range(c.shelf_count + 1)

@@ -29,7 +29,7 @@ def stowing_findings(name: str, rooms: list[Room], brief: Brief) -> list[Finding
     """How many stand side by side in the openings that are high and deep enough, against as many as the brief says; nothing while it says no size."""
     tall = tallest_book(brief)
     high, deep, thick, wanted = tall[0] if tall else None, brief.deepest_mm, brief.thick_mm, brief.how_many
-    if not (high or deep or thick) or not rooms:
+    if not (high or deep or thick or wanted) or not rooms:
         return []
     takes, too_small = [], []
     for room in rooms:
@@ -42,6 +42,9 @@ def stowing_findings(name: str, rooms: list[Room], brief: Brief) -> list[Finding
     size = ", ".join(f"{mm(v)} mm {w}" for v, w in ((high, "high"), (deep, "deep"), (thick, "thick")) if v)
     beyond = f"; not in {'; '.join(too_small)}" if too_small else ""
     rule = "what the brief wants kept stands upright, side by side, in openings as high and as deep as it is"
+    if wanted and not thick:
+        return [Finding(name, WHAT, Verdict.OPEN, f"{wanted} are to go in and how thick each is has not been said", rule=rule, source="brief",
+                        mend="Say on the Brief page how thick each is, under 'Where it stands'.", stage="sizes")]
     if not thick:
         verdict = Verdict.STANDS if takes else Verdict.FAILS
         return [Finding(

@@ -247,6 +247,7 @@ def test_what_is_too_high_or_too_deep_counts_for_nothing():
     deep = fits(ALBUMS.model_copy(update={"most_width_mm": None}), **RECORDS, depth_mm=330)["room for what goes in"]
     assert "mm deep, 315 wanted" in deep.says
     assert "room for what goes in" not in fits(Brief(), **RECORDS)
+    assert fits(Brief(how_many=40), **RECORDS)["room for what goes in"].verdict is Verdict.OPEN
 
 
 # By hand: 315, 10 to spare, a back of 10, the top 10 beyond; frames of 24 lie before an undivided one: 369, in fives 370.
