@@ -363,6 +363,11 @@ def _shelves(inside_mm: float, tallest_mm: float | None) -> Proposal:
     )
 
 
+def opens(sizes: dict[str, float]) -> bool:
+    """Whether any bay there is has a door or a drawer."""
+    return any(sizes.get(named(n, f), 0) for n in range(1, int(sizes.get("bays", 0)) + 1) for f in ("front", "drawers"))
+
+
 def unused(sizes: dict[str, float]) -> tuple[str, ...]:
     """Names of the sizes of bays that mean nothing as it is divided, and of those of one that is not."""
     count = int(sizes["bays"])

@@ -287,7 +287,7 @@ class _Sizes:
     @property
     def opens(self) -> bool:
         """Whether it has doors or drawers, on its front or in its bays."""
-        return self.fronts or any(b.front for b in self.each)
+        return self.fronts or any(b.front or b.drawers for b in self.each)
 
     @property
     def case_mm(self) -> float:
@@ -399,11 +399,12 @@ class Cabinet(Form):
         wide = chosen.get("width_mm", width)
         divided, over, frame = int(chosen.get("bays", 0)), chosen.get("top_over_mm", 10.0), chosen.get("frame_mm", 24.0)
         fronts = [int(chosen.get(in_bays.named(n, "front"), in_bays.OPEN)) for n in range(1, divided + 1)]
+        opens = in_bays.opens(chosen)
         behind_door = frame + in_bays.STOP_MM[0] if any(f in in_bays.WITH_DOORS for f in fronts) else 0.0
         usual_depth, why_deep, on_deep = 450.0, "455 mm is usual for a cabinet or a chest", "seen: sideboards and chests 18 in. (455 mm) deep"
         if in_it := depth_for(brief, chosen.get("back_mm", 10.0), over + (behind_door if divided else frame)):
             (usual_depth, why_deep), on_deep = in_it, "brief"
-        if chosen.get("pulls", 1) and PULL_MM[2] > over and (any(fronts) if divided else True):
+        if chosen.get("pulls", 1) and PULL_MM[2] > over and (opens or not divided):
             why_deep += f"; pulls stand {mm(PULL_MM[2] - over)} mm out before it, and are in the depth over all"
         depth = chosen.get("depth_mm", usual_depth)
         wanted, why_high, on_high = wanted_height(brief, 915.0, "as high as a sideboard", "seen: 36 in. (915 mm), to serve from", depth, None)
@@ -452,7 +453,7 @@ class Cabinet(Form):
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
         rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or ((any(fronts) if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((opens if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, why_wide, on_width),
             "depth_mm": Proposal(min(max(usual_depth, 240.0), 700.0), why_deep, on_deep),
@@ -497,9 +498,8 @@ class Cabinet(Form):
         """Pulls stand out before the top, and the pins of hinges may beside it: the whole is kept within the limits."""
         over, doors, rows = sizes["top_over_mm"], sizes["doors"], sizes["drawer_rows"]
         if sizes.get("bays"):
-            fronts = [sizes.get(in_bays.named(n, "front"), 0) for n in range(1, int(sizes["bays"]) + 1)]
-            rows = any(sizes.get(in_bays.named(n, "drawers"), 0) or f for n, f in enumerate(fronts, 1))
-            doors = any(f in in_bays.WITH_DOORS for f in fronts)
+            rows = in_bays.opens(sizes)
+            doors = any(sizes.get(in_bays.named(n, "front")) in in_bays.WITH_DOORS for n in range(1, int(sizes["bays"]) + 1))
         before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or rows else 0.0
         beside = 2 * (max(PIN_OUT_MM, over) - over) if doors else 0.0
         long, deep, high = limits_mm
@@ -566,7 +566,7 @@ class Cabinet(Form):
         idle = {"upper_depth_mm": not upper, "upper_shelves": not upper}
         if divided:
             idle |= {n: n != "doors" or not upper for n in in_bays.UNDIVIDED}
-            fronts = any(sizes[in_bays.named(n, "front")] for n in range(1, int(sizes["bays"]) + 1))
+            fronts = in_bays.opens(sizes)
         else:
             fill = sizes["drawers_fill"]
             idle |= {

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from studio_lib.commission import Brief
+from studio_lib.brief.ballpark import reckoned_words
+from studio_lib.commission import Brief, Removed
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.bays import DRAWERS, FRONTS, HUNG_LEFT, HUNG_RIGHT, PAIR, named
@@ -13,6 +14,8 @@ from studio_lib.piece.checks import mortises_apart, piece_findings
 from studio_lib.piece.leaves import leaves
 from studio_lib.piece.order import order_of_work
 from studio_lib.solids.mesh import placed
+from studio_lib.stock.cutting_list import cutting_list
+from tests.forms import invariants
 from tests.forms.cases import BRIEFS, judged
 
 LOW = {"width_mm": 1700, "height_mm": 780}
@@ -204,6 +207,26 @@ def test_only_what_has_an_effect_is_asked():
     assert {"bay_1_front", "bay_1_mm", "bay_2_mm", "bay_3_drawers", "bay_3_drawer_mm", "bay_3_air"} <= divided
     assert {"bay_3_mm", "bay_1_air", "bay_1_drawer_mm", "bay_4_front"}.isdisjoint(divided)
     assert "doors" in shown(**{**RECORDS, "height_mm": 1800, "upper_mm": 900}), "of the upper case"
+    over = {**LOW, "bays": 1, "bay_1_drawers": 2}
+    assert {"door_gap_mm", "pulls"} <= shown(**over), "drawers over an open bay have faces and pulls"
+
+
+def test_the_cutting_list_tells_one_frame_from_another():
+    named_so = [(r.name, r.hand, r.width_mm) for r in cutting_list([(make("cabinet", Brief(), **RECORDS), 1)])]
+    assert len(set(named_so)) == len(named_so)
+    names = {n for n, *_ in named_so}
+    assert {"stile, left side", "stile, right side", "stile, 2 partitions", "stile, door of bay 3", "drawer side, 2 drawers"} <= names
+
+
+def test_what_is_said_of_it_is_counted_on_the_piece():
+    values = settled(FORMS["cabinet"], Brief(), Surroundings(""), RECORDS)
+    piece = make("cabinet", Brief(), **RECORDS)
+    assert reckoned_words(FORMS["cabinet"], values, piece).endswith("one door, two shelves, two drawers")
+    door = next(leaf for leaf in leaves(piece) if leaf.kind == "door")
+    without = make("cabinet", Brief(), **RECORDS, adjustments=[Removed(member=r) for r in door.refs])
+    assert reckoned_words(FORMS["cabinet"], values, without).endswith("mm, two shelves, two drawers") and invariants.all_of(without) == []
+    two = make("cabinet", Brief(), shelf_count=1)
+    assert reckoned_words(FORMS["cabinet"], settled(FORMS["cabinet"], Brief(), Surroundings(""), {}), two).endswith("two doors, one shelf")
 
 
 @settings(max_examples=60, deadline=None)
