@@ -53,7 +53,7 @@ HAND_MM, SHELF_MM = 15.0, 25.0
 FRONTS = ("open", "a door, hung left", "a door, hung right", "a pair of doors", "drawers")
 OPEN, HUNG_LEFT, HUNG_RIGHT, PAIR, DRAWERS = range(5)
 WITH_DOORS = (HUNG_LEFT, HUNG_RIGHT, PAIR)
-BEHIND = ("back is closed", "a back board left out")
+BEHIND = ("closed back", "a board left out")
 MOST_DRAWERS = 5
 UNDIVIDED = ("doors", "shelf_count", "drawer_rows", "drawers_fill", "drawers_across", "bay_mm", "drawer_mm")
 """Sizes of a cabinet that is not divided into bays; in one that is each bay has its own."""
