@@ -366,12 +366,18 @@ class Brief(Part):
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "gravel", "grass", "deck", "floor", "carpet"] = ""
+    ground: Literal["", "paving", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
     tallest_mm: Annotated[float | None, Field(ge=50, le=2_000)] = None
     """The tallest book or thing that is to stand on a shelf."""
+    deepest_mm: Annotated[float | None, Field(ge=20, le=1_000)] = None
+    """The deepest of them, from front to back."""
+    thick_mm: Annotated[float | None, Field(gt=0, le=1_000)] = None
+    """How thick each of them is, standing side by side."""
+    how_many: Annotated[int | None, Field(ge=1, le=100_000)] = None
+    """How many of them are to go in."""
     beside_a_drop: bool | None = None
     drop_mm: float = Field(0.0, ge=0, le=100_000)
     needs_leave: tuple[str, ...] | None = None

@@ -16,6 +16,8 @@ from pathlib import Path
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import factor
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
+from studio_lib.piece import Piece
+from studio_lib.piece.leaves import leaves
 from studio_lib.units import overall
 
 SET_UP_SHARE = 0.38
@@ -151,16 +153,26 @@ def kinds() -> tuple[str, ...]:
 
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
-COUNTED = {"doors": ("door", "doors"), "drawer_rows": ("row of drawers", "rows of drawers"), "shelf_count": ("shelf", "shelves")}
+COUNTED = {"doors": ("door", "doors"), "drawer_rows": ("drawer", "drawers"), "shelf_count": ("shelf", "shelves")}
+"""Sizes of a form that count what is seen of it; the piece itself says how many there are."""
 CHOSEN = ("back", "top")
 """Sizes of a form by which a piece is known at a glance."""
 
 
-def reckoned_words(form, sizes: dict[str, float], overall_mm: tuple[float, float, float], count: int = 1) -> str:
-    """The piece that is reckoned, in one line: 'cabinet 1000 x 460 x 850 mm, two doors'."""
-    said = [f"{count} of them"] if count > 1 else []
+def _counted_on(piece: Piece) -> dict[str, int]:
+    """Doors, drawers and shelves of a piece as it stands, by the size that asks for them."""
+    kinds = [leaf.kind for leaf in leaves(piece)]
+    roles = [m.role for m in piece.members]
+    # Of a case without a bottom of its own the lowest shelf is the bottom.
+    shelves = max(roles.count("shelf") - ("bottom" not in roles), 0)
+    return {"doors": kinds.count("door"), "drawer_rows": kinds.count("drawer"), "shelf_count": shelves}
+
+
+def reckoned_words(form, sizes: dict[str, float], piece: Piece, count: int = 1) -> str:
+    """The piece that is reckoned, in one line: 'cabinet 1000 x 460 x 850 mm, two doors'; what is on it is counted on the piece itself."""
+    said, overall_mm, counted = [f"{count} of them"] if count > 1 else [], piece.overall_mm, _counted_on(piece)
     for s in form.sizes:
-        value = int(sizes.get(s.name, 0)) if s.whole else 0
+        value = counted[s.name] if s.name in COUNTED else int(sizes.get(s.name, 0)) if s.whole else 0
         if s.name in COUNTED and value:
             said.append(f"{NUMBERS[value] if value < len(NUMBERS) else value} {COUNTED[s.name][value != 1]}")
         elif s.name in CHOSEN and s.choices:

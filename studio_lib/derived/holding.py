@@ -73,7 +73,8 @@ class Holding:
         found = []
         holds = {}
         for i, m in enumerate(self.made):
-            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
+            fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_weighed(
+                m.piece, m.sizes, m.brief, self.loads(i), self.weights_kg.get(m.piece.name)))
             found += marked(m.piece, fits)
             if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
@@ -159,7 +160,7 @@ class Holding:
 
         if serves(self.commission.items[index].form) != "shelf":
             return []
-        found = [m for m in self.made[index].piece.members if m.role == "shelf"]
+        found = [m for m in self.made[index].piece.members if m.role in ("shelf", "bottom")]
         return [(m.ref, m.name) for m in sorted(found, key=lambda m: (round(m.piece_box.lo[2]), m.piece_box.lo[0]))]
 
     def _shelf_load_n_m2(self, index: int) -> float:
@@ -167,7 +168,7 @@ class Holding:
         from studio_lib.structure.loads import G
 
         made = self.made[index]
-        deep = max((x.width_mm for x in made.piece.members if x.role == "shelf"), default=0.0)
+        deep = next((max(w) for role in ("shelf", "bottom") if (w := [x.width_mm for x in made.piece.members if x.role == role])), 0.0)
         return round(G * made.sizes.get("load_kg_m", 0.0) / (deep / 1000)) if deep else 0.0
 
     def analysis(self, piece: Piece):

@@ -53,7 +53,7 @@ class Place:
 
         try:
             return tuple(
-                reckoned_words(form(m.item.form), m.sizes, m.piece.overall_mm, m.item.count) if m.piece.members
+                reckoned_words(form(m.item.form), m.sizes, m.piece, m.item.count) if m.piece.members
                 else f"{m.item.form} of the usual size" for m in self.made
             )
         except (ValueError, LookupError):

@@ -3,7 +3,8 @@
 The stiles of the sides run down to the floor, as feet or with a plinth between them. Bottom and front rails are dowelled
 between the sides; the top is screwed from below, in slots at the back. Doors and drawer faces lie on the front of the case;
 drawers run over the doors, from top to bottom, or between the doors in a bay of their own: two partitions of frame and
-panel stand in housings of the bottom, each glued under a cross rail of its own. A tall one is made in two cases, the upper
+panel stand in housings of the bottom, each glued under a cross rail of its own. Or it is divided into bays with fronts of
+their own, which stand in their openings (``bays``). A tall one is made in two cases, the upper
 screwed down on the lower and carried by itself.
 """
 
@@ -13,15 +14,32 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, width_asked
+from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
+from studio_lib.forms import bays as in_bays
+from studio_lib.forms.bays import WIDEST_DOOR_MM, Bay, BaySizes, bays_of
+from studio_lib.forms.cabinet_parts import (
+    BACK_BOARD_MM,
+    BESIDE_GROOVE_MM,
+    DRAWER_RAIL_MM,
+    HOUSED,
+    LEAST_BAY_MM,
+    RAIL_MM,
+    REST_MM,
+    SCREWS_APART_MM,
+    TONGUE_MM,
+    frame_joints,
+    frame_members,
+    pair_of_rests,
+)
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
     PRACTICE,
     Joints,
     Members,
+    anchored,
     boards_across,
     children,
     mass_kg,
@@ -45,18 +63,15 @@ from studio_lib.forms.drawers import (
 )
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
+from studio_lib.forms.stowing import Room, depth_for, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
-from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, nearest_chisel
+from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.structure.loads import Load
+from studio_lib.units import mm
 
-TONGUE_MM = 10.0
-"""How far a panel stands in its grooves; about as wide, after Noyes."""
-BESIDE_GROOVE_MM = 4.0
-"""Between a groove's bottom and the tenon beside it; common practice, no source."""
-RAIL_MM = (50.0, 22.0)
 BOTTOM_UP_MM = 10.0
 """Underside of the bottom above the lower edge of the bottom rails; judgement of ours."""
 FOOT_RAIL_MM = (40.0, 20.0)
@@ -66,17 +81,10 @@ BAYS_FOOT_RAIL_MM = (65.0, 24.0)
 PLINTH, FEET = 0, 1
 OVER, FROM_TOP, BETWEEN = 0, 1, 2
 """Where drawers stand: over doors or shelves, from top to bottom, in a bay between the doors."""
-LEAST_BAY_MM = 150.0
-WIDEST_DOOR_MM = 600.0
-"""A wider door hangs heavy on its hinges and sags; common practice, no source."""
-SCREWS_APART_MM = 15.0
-"""Between screws that enter a partition from either face, one over the other; judgement of ours."""
-HOUSED = 0.28
-"""How deep a partition stands in the bottom, as a part of its thickness: a quarter to a third, ``housing.DEPTH_RULE``."""
+DOWELLED_MM = 55.0
+"""So far in from its ends a cross rail is bored for its dowels: four diameters of ten, and spare."""
 PIN_OUT_MM = 3.5
 """How far the pins of the hinges stand out beside a door; half the thickness of one."""
-REST_MM = (25.0, 18.0)
-BACK_BOARD_MM = 130.0
 BOARD_MM = 150.0
 SLOT_MM = 8.0
 """Slots of the back cross rail, beyond the hole of a screw; common practice, no source."""
@@ -85,8 +93,7 @@ DOOR_EDGE_MM = 3.0
 TWO_CASES_MM = 1500.0
 """Over this height two cases are proposed; judgement of ours."""
 LEAST_UPPER_MM = 350.0
-DRAWER_RAIL_MM = 24.0
-"""Height of the rail under a row of drawers; judgement of ours."""
+NO_ROWS = ". No effect as yet, for there are no rows of drawers: give one or more above"
 UPRIGHT_IN_MM = 6.0
 """How deep the upright between two drawers stands in a rail; judgement of ours."""
 UPRIGHT_MM = 18.0
@@ -134,14 +141,22 @@ class _Sizes:
     swell: float = 0.0
     """Growth of a drawer's side across its width, as a part of it."""
     tier: int = 0
+    each: tuple[BaySizes, ...] = ()
+    """Bays with fronts of their own, from the left; none where it is not divided so."""
+
+    @classmethod
+    def of(cls, sizes: dict[str, float], swell: float = 0.0) -> _Sizes:
+        """The sizes of a document. What stands inside one divided into bays is said of each bay, and of no other."""
+        each, rest = in_bays.taken(sizes)
+        return cls(**(rest | (dict.fromkeys(("drawer_rows", "drawers_fill", "shelf_count"), 0) if each else {})), swell=swell, each=each)
 
     def cases(self) -> list[_Sizes]:
         """The sizes of each case, from the floor up."""
         if not self.upper_mm:
-            return [self]
-        lower = replace(self, height_mm=self.height_mm - self.upper_mm)
+            return [replace(self, doors=0)] if self.each else [self]
+        lower = replace(self, height_mm=self.height_mm - self.upper_mm, doors=0 if self.each else self.doors)
         upper = replace(
-            self, height_mm=self.upper_mm, depth_mm=self.upper_depth_mm, shelf_count=self.upper_shelves, drawer_rows=0, foot_mm=0.0, tier=1,
+            self, height_mm=self.upper_mm, depth_mm=self.upper_depth_mm, shelf_count=self.upper_shelves, drawer_rows=0, foot_mm=0.0, tier=1, each=(),
         )
         return [lower, upper]
 
@@ -163,6 +178,16 @@ class _Sizes:
     def between(self) -> bool:
         """Whether the drawers stand in a bay of their own between two others."""
         return bool(self.drawer_rows and self.drawers_fill == BETWEEN)
+
+    @property
+    def partitioned(self) -> bool:
+        """Whether partitions stand on the bottom."""
+        return self.between or len(self.each) > 1
+
+    @property
+    def bays(self) -> list[Bay]:
+        """Bays with fronts of their own, from the left."""
+        return bays_of(self)
 
     @property
     def drawer_bay(self) -> tuple[float, float, str, str]:
@@ -190,7 +215,7 @@ class _Sizes:
     @property
     def foot_rail_mm(self) -> tuple[float, float]:
         """Height and thickness of the rails under the bottom of one that stands on feet."""
-        return BAYS_FOOT_RAIL_MM if self.between else FOOT_RAIL_MM
+        return BAYS_FOOT_RAIL_MM if self.partitioned else FOOT_RAIL_MM
 
     @property
     def on_feet(self) -> bool:
@@ -258,6 +283,11 @@ class _Sizes:
     def fronts(self) -> bool:
         """Whether anything lies on the front of the case."""
         return bool(self.doors or self.drawer_rows)
+
+    @property
+    def opens(self) -> bool:
+        """Whether it has doors or drawers, on its front or in its bays."""
+        return self.fronts or any(b.front or b.drawers for b in self.each)
 
     @property
     def case_mm(self) -> float:
@@ -329,7 +359,7 @@ class Cabinet(Form):
     name = "cabinet"
     called = ("wide", "deep")
     overall = ("width_mm", "depth_mm", "height_mm")
-    says = "Frame and panel sides and doors, drawers over or between them, shelves, a back of boards, a solid top."
+    says = "Frame and panel sides and doors, drawers over or between them, or bays each with a front of its own; shelves, a back of boards, a solid top."
     sizes = (
         Size("width_mm", "Width over the top", 300, 1800),
         Size("depth_mm", "Depth over the top", 240, 700),
@@ -343,6 +373,7 @@ class Cabinet(Form):
         Size("rail_mm", "Width of the rails of sides and doors", 50, 180, "mm", "frames"),
         Size("panel_mm", "Thickness of the panels", 6, 16, "mm", "frames"),
         Size("panel_gap_mm", "Room for a panel at the bottom of each groove", 1, 10, "mm", "frames"),
+        *in_bays.sizes(),
         choice("doors", "Doors", ("none", "one", "two"), "doors"),
         Size("door_gap_mm", "Gap between the doors", 1, 6, "mm", "doors"),
         Size("shelf_count", "Shelves inside", 0, 8, "", "shelves", True),
@@ -366,8 +397,17 @@ class Cabinet(Form):
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width, why_wide, on_width = _wanted_width(brief)
         wide = chosen.get("width_mm", width)
-        depth = chosen.get("depth_mm", 450.0)
-        wanted, why_high, on_high = wanted_height(brief, 915.0, "serving height", "seen: 36 in. (915 mm) serving height", depth, None)
+        divided, over, frame = int(chosen.get("bays", 0)), chosen.get("top_over_mm", 10.0), chosen.get("frame_mm", 24.0)
+        fronts = [int(chosen.get(in_bays.named(n, "front"), in_bays.OPEN)) for n in range(1, divided + 1)]
+        opens = in_bays.opens(chosen)
+        behind_door = frame + in_bays.STOP_MM[0] if any(f in in_bays.WITH_DOORS for f in fronts) else 0.0
+        usual_depth, why_deep, on_deep = 450.0, "455 mm is usual for a cabinet or a chest", "seen: sideboards and chests 18 in. (455 mm) deep"
+        if in_it := depth_for(brief, chosen.get("back_mm", 10.0), over + (behind_door if divided else frame)):
+            (usual_depth, why_deep), on_deep = in_it, "brief"
+        if chosen.get("pulls", 1) and PULL_MM[2] > over and (opens or not divided):
+            why_deep += f"; pulls stand {mm(PULL_MM[2] - over)} mm out before it, and are in the depth over all"
+        depth = chosen.get("depth_mm", usual_depth)
+        wanted, why_high, on_high = wanted_height(brief, 915.0, "as high as a sideboard", "seen: 36 in. (915 mm), to serve from", depth, None)
         most = next(s.high for s in self.sizes if s.name == "height_mm")
         if wanted > most:
             wanted, why_high = most, f"a cabinet is made no higher here ({why_high})"
@@ -379,15 +419,15 @@ class Cabinet(Form):
         foot, top, shelf = chosen.get("foot_mm", usual_foot), chosen.get("top_mm", 24.0), chosen.get("shelf_mm", thick)
         parts = why_in_parts(brief, (wide, depth, height)) if height >= 750.0 + LEAST_UPPER_MM else ""
         upper = chosen.get("upper_mm", math.floor((height - 750.0) / 50) * 50 if height > TWO_CASES_MM or parts else 0.0)
-        drawer, frame, case = chosen.get("drawer_mm", 140.0), chosen.get("frame_mm", 24.0), wide - 2 * chosen.get("top_over_mm", 10.0)
+        drawer, case = chosen.get("drawer_mm", 140.0), wide - 2 * over
         # Two doors alone would be too wide, or the client says where the drawers are to be.
         too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
         room = case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
         may = room and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
         usual_fill = BETWEEN if may and (too_wide or asked) else OVER
         fill = int(chosen.get("drawers_fill", usual_fill))
-        in_bays = fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
-        up = (BAYS_FOOT_RAIL_MM if in_bays else FOOT_RAIL_MM)[0] if on_feet else BOTTOM_UP_MM
+        parted = divided > 1 or not divided and fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
+        up = (BAYS_FOOT_RAIL_MM if parted else FOOT_RAIL_MM)[0] if on_feet else BOTTOM_UP_MM
         whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
         said = drawers_asked(brief) if asked else None
         usual_rows = min(said or max(round((whole + DRAWER_RAIL_MM) / (190.0 + DRAWER_RAIL_MM)), 1), 6) if fill == BETWEEN else 0
@@ -403,15 +443,20 @@ class Cabinet(Form):
         usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
         doors = int(chosen.get("doors", usual_doors))
         widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
+        tallest = tallest_book(brief)
+        each_bay = in_bays.propose(chosen, case - 2 * frame, frame, whole, tallest and tallest[0])
+        if divided:
+            widest = max([depth, *(p / (2 if f == in_bays.PAIR else 1) for n, f in enumerate(fronts, 1)
+                                   if (p := chosen.get(in_bays.named(n, "mm"), each_bay[in_bays.named(n, "mm")].value)) and f in in_bays.WITH_DOORS)])
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
         across = 1 if (bay if bays else wide) >= 800 else 0
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
         rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or ((doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((opens if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, why_wide, on_width),
-            "depth_mm": Proposal(450.0, "plates and files go in; 455 mm usual", "seen: sideboards and chests 18 in. (455 mm) deep"),
+            "depth_mm": Proposal(min(max(usual_depth, 240.0), 700.0), why_deep, on_deep),
             "height_mm": Proposal(wanted, why_high, on_high),
             "foot_mm": Proposal(
                 usual_foot, "a broom and toes get under it" if on_feet else "doors open clear of shoes and a rug", JUDGEMENT),
@@ -426,20 +471,21 @@ class Cabinet(Form):
             "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3.5 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm and over: workshop books"),
             "doors": Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
+            **each_bay,
             "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
             "shelf_mm": Proposal(thick, "25 mm from 850 mm of width on, else it sags", JUDGEMENT),
             "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
             "drawer_rows": Proposal(usual_rows, *(
-                ("doors alone, until you want them", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
+                ("doors alone, until you want them: give 1 or more, then where they stand", JUDGEMENT) if not usual_rows else ("as many as the client says", "brief") if said
                 else ("drawers of about 190 mm", JUDGEMENT))),
             "drawers_fill": Proposal(usual_fill, *(
-                ("doors or shelves below", JUDGEMENT) if usual_fill == OVER else ("between the doors, as the client says", "brief") if asked
-                else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most", PRACTICE))),
+                (f"doors or shelves below{NO_ROWS if not rows else ''}", JUDGEMENT) if usual_fill == OVER else (f"between the doors, as the client says{NO_ROWS if not rows else ''}", "brief") if asked
+                else (f"two doors alone would be {case / 2:.0f} mm wide each; {WIDEST_DOOR_MM:.0f} mm at the most{NO_ROWS if not rows else ''}", PRACTICE))),
             "bay_mm": Proposal(usual_bay, "a third of the width" if usual_bay == third else f"doors no wider than {WIDEST_DOOR_MM:.0f} mm", JUDGEMENT),
             "drawers_across": Proposal(across, "a drawer wider than it is deep racks and sticks", PRACTICE),
-            "drawer_mm": Proposal(140.0, "cutlery and linen", JUDGEMENT),
+            "drawer_mm": Proposal(140.0, "small things lie in it one deep", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
             "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
             "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
@@ -450,8 +496,11 @@ class Cabinet(Form):
 
     def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
         """Pulls stand out before the top, and the pins of hinges may beside it: the whole is kept within the limits."""
-        over, doors = sizes["top_over_mm"], sizes["doors"]
-        before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or sizes["drawer_rows"] else 0.0
+        over, doors, rows = sizes["top_over_mm"], sizes["doors"], sizes["drawer_rows"]
+        if sizes.get("bays"):
+            rows = in_bays.opens(sizes)
+            doors = any(sizes.get(in_bays.named(n, "front")) in in_bays.WITH_DOORS for n in range(1, int(sizes["bays"]) + 1))
+        before = max(PULL_MM[2] if sizes["pulls"] else PIN_OUT_MM if doors else 0.0, over) - over if doors or rows else 0.0
         beside = 2 * (max(PIN_OUT_MM, over) - over) if doors else 0.0
         long, deep, high = limits_mm
         return super().kept_within((long and long - beside, deep and deep - before, high), sizes)
@@ -460,7 +509,7 @@ class Cabinet(Form):
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
-        s = _Sizes(**sizes, swell=around.swell_fraction)
+        s = _Sizes.of(sizes, around.swell_fraction)
         if s.upper_mm and s.upper_mm < LEAST_UPPER_MM:
             raise SizeRefused("upper_mm", f"An upper case {s.upper_mm:g} mm high holds nothing; give {LEAST_UPPER_MM:g} mm or more, or 0 for one case.")
         if s.upper_mm and s.height_mm - s.upper_mm < LEAST_UPPER_MM:
@@ -471,7 +520,7 @@ class Cabinet(Form):
         cases = s.cases()
         for case in cases:
             _refuse(case)
-        missing: list[Finding] = []
+        missing: list[Finding] = in_bays.swelling(cases[0], name)
         made = [m for case in cases for m in _members(case, letter, around.timber, s)]
         return assembled(
             name=name, form=self.name, letter=letter, members=made,
@@ -483,31 +532,54 @@ class Cabinet(Form):
         return self.fit_under(piece, sizes, brief, {})
 
     def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
-        s = _Sizes(**sizes)
-        found, young, mass = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2]), children(brief), mass_kg(piece)
+        return self.fit_weighed(piece, sizes, brief, loads, None)
+
+    def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
+        s, young, mass = _Sizes.of(sizes), children(brief), kg or mass_kg(piece)
+        found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
         if s.upper_mm:
             found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
         found += shelf_sags(piece, s.load_kg_m, brief, loads)
         cases = s.cases()
+        found += stowing_findings(piece.name, [r for c in cases for r in _rooms(c, bool(s.upper_mm))], brief)
         inside = sum(c.inner_mm * (c.side_deep_mm - c.back_mm) * (c.openings_top_mm - c.floor_mm - c.shelf_count * c.shelf_mm) for c in cases) * 1e-6
-        found.append(refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.fronts, young, bool(s.wall)))
-        for c in cases if s.doors else []:
-            deep, name = c.side_deep_mm - c.back_mm, f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
-            wide = c.shelf_bay_mm
-            n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
-            gaps = 1 if c.between else s.doors - 1
-            air = gaps * s.door_gap_mm * c.clear_mm + (n - 1) * s.back_gap_mm * c.clear_mm
-            found.append(refusals.shut_in(name, wide * deep * c.clear_mm * 1e-6, min(wide, deep, c.clear_mm), air, CATCH_N, None))
-            found.append(_door_width(name, c))
-        if s.fronts:
+        found.append(anchored(brief, refusals.anchor(piece.name, s.height_mm, s.depth_mm, mass, inside, s.opens, young, bool(s.wall))))
+        for c in cases:
+            name = f"{piece.name}, {'upper' if c.tier else 'lower'} case" if s.upper_mm else piece.name
+            if c.each:
+                found += in_bays.door_findings(c, piece.name, CATCH_N)
+            elif c.doors:
+                found += _behind_doors(name, c)
+        if s.opens:
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
-            found.append(refusals.fingers(where, gap, gap, young))
+            least, most = in_bays.gaps_mm(cases[0]) if s.each else (gap, gap)
+            found.append(refusals.fingers("round doors and drawers" if s.each else where, least, most, young))
         if not s.wall and young and piece.members:
             # A child pulls at what stands open, not at a shut case.
             edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
             pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
-            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.fronts else pulled.says))
-        return found
+            found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.opens else pulled.says))
+        return found + springing_findings(piece.name, brief, bool(s.wall))
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        divided, rows, upper = bool(sizes["bays"]), sizes["drawer_rows"], bool(sizes["upper_mm"])
+        idle = {"upper_depth_mm": not upper, "upper_shelves": not upper}
+        if divided:
+            idle |= {n: n != "doors" or not upper for n in in_bays.UNDIVIDED}
+            fronts = in_bays.opens(sizes)
+        else:
+            fill = sizes["drawers_fill"]
+            idle |= {
+                "drawers_across": not rows, "bay_mm": not rows or fill != BETWEEN, "drawer_mm": not rows or fill != OVER,
+                "shelf_count": bool(rows) and fill == FROM_TOP,
+            }
+            fronts = sizes["doors"] or rows
+        idle |= {"pulls": not fronts, "door_gap_mm": not fronts}
+        return (*(n for n, yes in idle.items() if yes), *in_bays.unused(sizes))
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        ways = ("bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
+        return (*super().needs(sizes, brief), *ways)
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         upper = tuple(m.ref for m in piece.members if not m.ref.rpartition("-")[2].startswith("W") and in_upper_case(m.ref))
@@ -534,22 +606,37 @@ def _wanted_width(brief: Brief) -> tuple[float, str, str]:
     return min(max(brief.space_length_mm or 1000.0, low), 1000.0), "two doors of half a metre, or as the space allows", JUDGEMENT
 
 
-def _door_width(name: str, s: _Sizes) -> Finding:
-    """Whether a door is no wider than hangs well."""
-    wide = s.door_mm[0]
+def _rooms(s: _Sizes, several: bool) -> list[Room]:
+    """The openings of one case that things stand in; drawers are for what is small."""
+    if s.each:
+        return in_bays.rooms(s)
+    if s.filled and not s.between:
+        return []
+    case = f" of the {'upper' if s.tier else 'lower'} case" if several else ""
+    sides = (", left", ", right") if s.between else ("",)
+    deep = s.side_deep_mm - s.back_mm
+    return [
+        Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{side}{case}", high - low, s.clear_mm, deep)
+        for (low, high, *_), side in zip(s.shelf_bays, sides) for k in range(s.shelf_count + 1)
+    ]
+
+
+def _behind_doors(name: str, s: _Sizes) -> list[Finding]:
+    """Whether a child can be shut in behind the doors of one case, and whether they are too wide."""
+    deep, wide = s.side_deep_mm - s.back_mm, s.shelf_bay_mm
+    n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
+    gaps = 1 if s.between else s.doors - 1
+    air = gaps * s.door_gap_mm * s.clear_mm + (n - 1) * s.back_gap_mm * s.clear_mm
     if s.between:
         way = "Make the bay between the doors wider"
     elif s.doors == 1:
-        way = "Give it two doors"
+        way = "Give it two doors, or divide it into bays and put the door before one of them"
     else:
-        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors"
-    over = wide > WIDEST_DOOR_MM + 1e-6
-    return Finding(
-        name, "width of a door", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
-        f"{wide:.0f} mm wide, {s.door_mm[1]:.0f} mm high; {WIDEST_DOOR_MM:.0f} mm at the most is usual", wide, WIDEST_DOOR_MM, "mm",
-        f"a door is no wider than {WIDEST_DOOR_MM:.0f} mm: a wider one sags on its hinges and needs as much room before it to open", PRACTICE,
-        f"{way}, or make the cabinet narrower." if over else "", "sizes",
-    )
+        way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors, or divide it into bays"
+    return [
+        refusals.shut_in(name, wide * deep * s.clear_mm * 1e-6, min(wide, deep, s.clear_mm), air, CATCH_N, None),
+        in_bays.door_width(name, *s.door_mm, way),
+    ]
 
 
 def _refuse(s: _Sizes) -> None:
@@ -558,7 +645,9 @@ def _refuse(s: _Sizes) -> None:
             given = getattr(s, size)
             raise SizeRefused(size, f"{given:g} mm leaves {max(value, 0):.0f} mm {what} and needs {need:.0f} mm; give {given + need - value:.0f} mm or more.")
 
-    if s.between:
+    if s.each:
+        in_bays.refuse(s)
+    elif s.between:
         _refuse_bays(s)
     elif s.filled and (s.doors or s.shelf_count):
         raise SizeRefused("drawers_fill", f"Drawers from top to bottom leave no room for {s.doors} doors and {s.shelf_count} shelves: give 0 for both, "
@@ -609,14 +698,7 @@ def _refuse_bays(s: _Sizes) -> None:
                           f"{LEAST_BAY_MM:.0f} mm; give {math.floor(most)} mm or less, or a wider cabinet." if most >= LEAST_WIDE_MM else
                           f"{s.width_mm:g} mm are too narrow for three bays: beside drawers {LEAST_WIDE_MM:g} mm wide each of the others would keep less than "
                           f"{LEAST_BAY_MM:.0f} mm. Make the cabinet wider, or let the drawers stand over the doors.")
-    deep = s.side_deep_mm - s.back_mm
-    if deep - 2 * s.stile_mm < 50.0:
-        raise SizeRefused("depth_mm", f"{s.depth_mm:g} mm leave {max(deep - 2 * s.stile_mm, 0):.0f} mm between the stiles of a partition, which needs 50 mm; "
-                          f"give {s.depth_mm + 50 - deep + 2 * s.stile_mm:.0f} mm or more, or narrower stiles.")
-    tall = s.openings_top_mm - s.floor_mm
-    if tall - 2 * s.rail_mm < 80.0:
-        raise SizeRefused("height_mm", f"{s.height_mm:g} mm leave {max(tall - 2 * s.rail_mm, 0):.0f} mm between the rails of a partition, which need 80 mm; "
-                          f"give {s.height_mm + 80 - tall + 2 * s.rail_mm:.0f} mm or more, or narrower rails.")
+    in_bays.refuse_partition(s)
 
 
 def _refuse_drawers(s: _Sizes) -> None:
@@ -632,30 +714,13 @@ def _refuse_drawers(s: _Sizes) -> None:
 # ---------------------------------------------------------------- members
 
 
-def _frame(out: Members, s: _Sizes, code: str, what: str, low, way: str, wide: float, tall: float, below: float, hand: str = "") -> None:
-    """Two stiles, two rails and a panel; ``low`` is its low corner, ``way`` the axis it is wide along."""
-    x, y, z = low
-
-    def at(w: float, t: float, h: float):
-        return (x + w, y + t, z + h) if way == "x" else (x + t, y + w, z + h)
-
-    first, last = ("left", "right") if way == "x" else ("front", "back")
-    sw, rw, ft = s.stile_mm, s.rail_mm, s.frame_mm
-    out.add(f"{code}1", f"{what}, {first} stile", "stile", at(0, 0, 0), "z", way, tall, sw, ft, hand=hand)
-    out.add(f"{code}2", f"{what}, {last} stile", "stile", at(wide - sw, 0, 0), "z", way, tall, sw, ft, hand=hand)
-    out.add(f"{code}3", f"{what}, bottom rail", "rail", at(sw, 0, below), way, "z", wide - 2 * sw, rw, ft, hand=hand)
-    out.add(f"{code}4", f"{what}, top rail", "rail", at(sw, 0, tall - rw), way, "z", wide - 2 * sw, rw, ft, hand=hand)
-    out.add(f"{code}5", f"{what}, panel", "panel", at(sw - TONGUE_MM, (ft - s.panel_mm) / 2, below + rw - TONGUE_MM), "z", way,
-            tall - below - 2 * rw + 2 * TONGUE_MM, wide - 2 * sw + 2 * TONGUE_MM, s.panel_mm, hand=hand, arris=0.0)
-
-
 def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:
     # An upper case stands on the lower one, their backs in one plane.
     lift = (0.0, whole.back_y_mm - s.back_y_mm, whole.height_mm - whole.upper_mm) if s.tier else (0.0, 0.0, 0.0)
     out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=lift)
     c, ft, yf, yb = s.case_mm / 2, s.frame_mm, s.front_mm, s.back_y_mm
-    _frame(out, s, "L", "left side", (-c, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "left")
-    _frame(out, s, "R", "right side", (c - ft, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "right")
+    frame_members(out, s, "L", "left side", (-c, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "left")
+    frame_members(out, s, "R", "right side", (c - ft, yf, 0.0), "y", s.side_deep_mm, s.tall_mm, s.foot_mm, "right")
     x0, long = -c + ft, s.inner_mm
     deep = yb - s.back_mm - yf
     out.add("U1", "bottom", "bottom", (x0, yf, s.foot_mm + s.bottom_up_mm), "x", "y", long, deep, s.shelf_mm)
@@ -670,21 +735,23 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
         out.add("K2", "bottom rail, back", "bottom rail", (x0, yb - s.back_mm - thick, s.foot_mm), "x", "z", long, high, thick, "plain")
     else:
         out.add("K1", "plinth", "plinth", (x0, yf, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0)
-        if s.between:
+        if s.partitioned:
             out.add("K2", "plinth, back", "plinth", (x0, yb - s.back_mm - 20.0, 0.0), "x", "z", long, s.foot_mm + BOTTOM_UP_MM, 20.0, "plain")
     for (low, high, *_), (board, rest), side in zip(s.shelf_bays, ("HS", "XY"), (", left", ", right") if s.between else ("",)):
         for k in range(1, s.shelf_count + 1):
             z = s.shelf_low_mm(k)
             out.add(f"{board}{k}", f"shelf {k}{side}", "shelf", (low + 1.0, yf + rt, z), "x", "y", high - low - 2.0, deep - rt, s.shelf_mm)
-            _pair_of_rests(out, s, rest, k, "shelf rest", z - REST_MM[0], (low, high), side=side)
+            pair_of_rests(out, s, rest, k, "shelf rest", z - REST_MM[0], (low, high), side=side)
     if s.between:
         for code, hand, x in (("M", "left", -s.bay_mm / 2 - ft), ("P", "right", s.bay_mm / 2)):
-            _frame(out, s, code, f"{hand} partition", (x, yf, s.floor_mm), "y", deep, s.openings_top_mm - s.floor_mm, 0.0, hand)
+            frame_members(out, s, code, f"{hand} partition", (x, yf, s.floor_mm), "y", deep, s.openings_top_mm - s.floor_mm, 0.0, hand)
             out.add(f"F{'MP'.index(code) + 1}", f"cross rail over the {hand} partition", "cross rail", (x, yf + rt, s.openings_top_mm), "y", "z",
                     deep - 2 * rt, rw, ft, "plain")
     _drawer_work(out, s)
+    if s.each:
+        in_bays.lay_members(out, s)
     n, each = boards_across(long, s.back_gap_mm, BACK_BOARD_MM)
-    for k in range(n):
+    for k in range(0 if s.each else n):
         out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
                 (x0 + k * (each + s.back_gap_mm), yb - s.back_mm, s.foot_mm), "z", "x",
                 s.tall_mm - s.foot_mm, each, s.back_mm, "plain")
@@ -697,7 +764,7 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     for k in range(s.doors):
         wide, tall = s.door_mm
         what = "door" if s.doors == 1 else f"{('left', 'right')[k]} door"
-        _frame(out, s, "DE"[k], what, (s.door_left_mm(k), yf - ft, low), "x", wide, tall, 0.0,
+        frame_members(out, s, "DE"[k], what, (s.door_left_mm(k), yf - ft, low), "x", wide, tall, 0.0,
                ("left", "right")[k] if s.doors == 2 else "")
         if s.pulls:
             middle = s.door_left_mm(k) + (wide - s.stile_mm / 2 if k == 0 else s.stile_mm / 2)
@@ -705,17 +772,6 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
             out.add(f"{'DE'[k]}6", f"{what}, pull", "pull", (middle - high / 2, yf - ft - thick, low + (tall - pull) / 2), "z", "x",
                     pull, high, thick, arris=min(2.0, 2 * s.arris_mm))
     return out.all
-
-
-def _pair_of_rests(
-    out: Members, s: _Sizes, code: str, k: int, what: str, low: float, walls: tuple[float, float], back: float = 0.0, side: str = "",
-) -> None:
-    """Left and right strips on the stiles, numbered in pairs; ``back`` is left free behind them."""
-    rt = RAIL_MM[1]
-    long = s.back_y_mm - s.back_mm - s.front_mm - rt - back
-    for number, name, x in ((2 * k - 1, "left", walls[0]), (2 * k, "right", walls[1] - REST_MM[1])):
-        called = f"{what} {k}{side} bay, {name}" if side else f"{what} {k}, {name}"
-        out.add(f"{code}{number}", called, what, (x, s.front_mm + rt, low), "y", "z", long, REST_MM[0], REST_MM[1], "plain", name)
 
 
 def _drawer_work(out: Members, s: _Sizes) -> None:
@@ -726,11 +782,11 @@ def _drawer_work(out: Members, s: _Sizes) -> None:
     long, rt = x1 - x0, RAIL_MM[1]
     back = s.back_y_mm - s.back_mm - BACK_RAIL_MM
     two, m = s.columns > 1, MIDDLE_MM
-    _pair_of_rests(out, s, "G", 1, "kicker", s.openings_top_mm, (x0, x1), rt)
+    pair_of_rests(out, s, "G", 1, "kicker", s.openings_top_mm, (x0, x1), rt)
     for row in range(1, s.drawer_rails + 1):
         z = s.drawer_rail_mm(row)
         out.add(f"N{row}", f"drawer rail {row}", "drawer rail", (x0, s.front_mm, z), "x", "y", long, rt, DRAWER_RAIL_MM)
-        _pair_of_rests(out, s, "G", row + 1, "drawer runner", z + DRAWER_RAIL_MM - REST_MM[0], (x0, x1), BACK_RAIL_MM if two else 0.0)
+        pair_of_rests(out, s, "G", row + 1, "drawer runner", z + DRAWER_RAIL_MM - REST_MM[0], (x0, x1), BACK_RAIL_MM if two else 0.0)
         if two:
             out.add(f"O{row}", f"drawer rail {row}, back", "back drawer rail", (x0, back, z), "x", "y", long, BACK_RAIL_MM, DRAWER_RAIL_MM, "plain")
             out.add(f"J{row}", f"middle runner {row}", "middle runner", (-m / 2, s.front_mm + rt, z), "y", "x", back - s.front_mm - rt, m, DRAWER_RAIL_MM, "plain")
@@ -750,29 +806,6 @@ def _tops(s: _Sizes) -> int:
 # ---------------------------------------------------------------- joints
 
 
-def _framed(made: Joints, s: _Sizes, code: str, what: str, long_mm: float) -> None:
-    for rail, inner_low in ((f"{code}3", False), (f"{code}4", True)):
-        for stile in (f"{code}1", f"{code}2"):
-            a, b, family = made.at(rail), made.at(stile), f"{what} rail into stile"
-            own = made.own.get(family, {})
-            try:
-                joint = MortiseTenon.between(a, b, family, own)
-            except ValueError as error:
-                made.refuse(error, a, b, family, "rail_mm")
-                continue
-            thick = own.get("thickness_mm", nearest_chisel(a.thickness_mm / 3))
-            inner, outer = s.groove_mm + BESIDE_GROOVE_MM, max(8.0, a.width_mm / 6)
-            wide = own.get("width_mm", max(min(a.width_mm - inner - outer, 5 * thick), 3.0))
-            spare = max(a.width_mm - wide - inner, 0.0)
-            made.all.append(replace(
-                joint, thickness_mm=thick, width_mm=wide, length_mm=own.get("length_mm", long_mm - MORTISE_DEEPER_MM),
-                shoulder_low_mm=inner if inner_low else spare, cheek_low_mm=0.0 if joint.bare_faced else (a.thickness_mm - thick) / 2,
-                haunch_mm=own.get("haunch_mm", 0.0),
-            ))
-    for frame in range(1, 5):
-        made.join("groove and panel", f"{code}5", f"{code}{frame}", f"panel in {what}", "panel_gap_mm", {"gap_mm": s.panel_gap_mm})
-
-
 def _all_joints(by_ref, letter, own, changed, missing, cases: list[_Sizes]) -> list[Joint]:
     made = []
     for s in cases:
@@ -789,7 +822,7 @@ def _all_joints(by_ref, letter, own, changed, missing, cases: list[_Sizes]) -> l
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for code in "LR":
-        _framed(made, s, code, "side", s.tenon_mm)
+        frame_joints(made, s, code, "side", s.tenon_mm)
         made.join("dowels", "U1", f"{code}3", "bottom into side", "rail_mm")
         made.join("dowels", "C1", f"{code}1", "cross rail into side", "stile_mm")
         made.join("dowels", "C2", f"{code}2", "cross rail into side", "stile_mm")
@@ -798,17 +831,17 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
             made.join("dowels", "K2", f"{code}2", "bottom rail into side", "foot_mm")
         elif not s.tier:
             made.join("dowels", "K1", f"{code}1", "plinth into side", "foot_mm")
-            if s.between:
+            if s.partitioned:
                 made.join("dowels", "K2", f"{code}2", "plinth into side", "foot_mm")
     if s.tier:
         made.join("glued on", "K1", "U1", "sill under bottom", "shelf_mm")
-    if s.on_feet or (s.between and not s.tier):
+    if s.on_feet or (s.partitioned and not s.tier):
         # The partitions stand on the bottom: it is kept from sagging at its front and at its back.
         for rail in ("K1", "K2"):
             made.join("glued on", rail, "U1", "bottom rail under bottom" if s.on_feet else "plinth under bottom", "shelf_mm")
     if s.between:
         for code in "MP":
-            _framed(made, s, code, "partition", s.tenon_mm)
+            frame_joints(made, s, code, "partition", s.tenon_mm)
             over = "F1" if code == "M" else "F2"
             made.join("glued on", over, f"{code}4", "cross rail on partition", "stile_mm")
             for n, rail in (("1", "C1"), ("2", "C2")):
@@ -824,7 +857,9 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for strip, code, family in strips:
         for stile in "12":
             made.join("screws", strip, f"{code}{stile}", family, "stile_mm", {"count": 1.0})
-    for k in range(1, boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0] + 1):
+    if s.each:
+        in_bays.lay_joints(made, s)
+    for k in range(1, 1 if s.each else boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0] + 1):
         made.join("screws", f"B{k}", "U1", "back board on case", "back_mm", {"count": 1.0})
         made.join("screws", f"B{k}", "C2", "back board on case", "back_mm", {"count": 1.0})
     tops = _tops(s)
@@ -837,7 +872,7 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     _drawer_joints(made, s)
     for k in range(s.doors):
         code = "DE"[k]
-        _framed(made, s, code, "door", math.floor(2 / 3 * s.stile_mm))
+        frame_joints(made, s, code, "door", math.floor(2 / 3 * s.stile_mm))
         hung, on = (f"{code}1", "L1") if k == 0 else (f"{code}2", "R1")
         made.join("hinges", hung, on, "door on side", "height_mm")
         if s.pulls:
@@ -848,6 +883,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
 def _along_rail(s: _Sizes) -> dict[str, float]:
     """Where the screws of a cross rail stand: the outer ones from its ends, and in bays clear of what is dowelled into it."""
     end = min(90.0, s.inner_mm / 3.5)
+    if s.each:
+        return _clear_in_bays(s, end)
     if not s.between:
         return {"end_mm": end}
     low, high = s.bay_mm / 2 - SCREWS_APART_MM, s.bay_mm / 2 + s.frame_mm + SCREWS_APART_MM
@@ -856,6 +893,18 @@ def _along_rail(s: _Sizes) -> dict[str, float]:
             first = s.inner_mm / 2 - max(end - 0.6 * by, 30.0)
             at = [first] if n < 4 else [first, first / 3]
             if not any(low < x < high for x in at):
+                return {"end_mm": s.inner_mm / 2 - first, "count": float(n)}
+    return {"end_mm": min(30.0, end), "count": 2.0}
+
+
+def _clear_in_bays(s: _Sizes, end: float) -> dict[str, float]:
+    """The same where partitions stand anywhere."""
+    keep = in_bays.clear_of(s)
+    for n in (4, 5, 3, 6, 2):
+        for by in (k * way for k in range(0, 60, 3) for way in (1, -1)):
+            first = s.inner_mm / 2 - max(end + by, DOWELLED_MM)
+            at = [-first + 2 * first * k / (n - 1) for k in range(n)]
+            if first > 0 and all(abs(x - middle) >= off for x in at for middle, off in keep):
                 return {"end_mm": s.inner_mm / 2 - first, "count": float(n)}
     return {"end_mm": min(30.0, end), "count": 2.0}
 

@@ -190,8 +190,22 @@ def children(brief: Brief) -> bool:
     return brief.near_children
 
 
+def anchored(brief: Brief, found: Finding) -> Finding:
+    """Whether a case is fixed to the wall, beside what the brief says of it where it says that nothing is fixed to a building."""
+    if found.stands or brief.needs_leave is None or brief.fixed_to_building:
+        return found
+    return replace(
+        found, says=f"{found.says}. The brief says that nothing is fixed to a building; it is asked for here because a case like this tips when someone climbs on it "
+        "or hangs on what stands open",
+        mend=f"{found.mend} Ask again under 'Leave, time and money'. Without it: lower than {refusals.ANCHOR_FROM_MM:.0f} mm, deeper, heavier low down, or open bays in place of doors "
+        "and drawers.",
+    )
+
+
 def wall_proposal(brief: Brief, fixed: int, why: str, why_not: str) -> Proposal:
     """Whether it is fixed to the wall: as the brief says where it says so, else by its height."""
     if brief.fixed_to_building:
         return Proposal(fixed, "fixed to the wall, as the brief says", "brief")
+    if fixed and brief.needs_leave is not None:
+        why += ", though the brief says that nothing is fixed to a building"
     return Proposal(fixed, why if fixed else why_not, "ASTM F2057-23 for the limits")

@@ -112,6 +112,10 @@ class Form:
         """``fit`` with the loads set for the piece, by name; a form whose own checks use one of them overrides it."""
         return self.fit(piece, sizes, brief)
 
+    def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
+        """``fit_under`` with the weight of the piece as its solids have it; a form whose checks name its weight overrides it. [kg]"""
+        return self.fit_under(piece, sizes, brief, loads)
+
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         """What is fitted to walls and floor where it stands, a sentence each, for whoever sets it up."""
         return []

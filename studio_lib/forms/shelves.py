@@ -23,6 +23,7 @@ from studio_lib.forms.casework import (
     PRACTICE,
     Joints,
     Members,
+    anchored,
     boards_across,
     children,
     in_upper_case,
@@ -35,6 +36,7 @@ from studio_lib.forms.casework import (
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
+from studio_lib.forms.stowing import Room, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
 from studio_lib.forms.walls import CLEAR_MM, Walls, lean_mm, on_site, wall_findings
 from studio_lib.people.proposals import Proposed, shelf_reach
@@ -339,6 +341,9 @@ class Shelves(Form):
         return self.fit_under(piece, sizes, brief, {})
 
     def fit_under(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load]) -> list[Finding]:
+        return self.fit_weighed(piece, sizes, brief, loads, None)
+
+    def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
         s = _Sizes(**sizes)
         # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
         wide = s.width_mm if s.alcove else piece.overall_mm[0]
@@ -355,11 +360,17 @@ class Shelves(Form):
                 says=f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
         found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
-        mass, young = mass_kg(piece), children(brief)
-        found.append(refusals.anchor(
+        if brief.thick_mm or brief.deepest_mm or brief.how_many:
+            found += stowing_findings(piece.name, [
+                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ''}", c.inner_mm, c.clear_mm, c.shelf_depth_mm)
+                for c in s.tiers() for k in range(c.shelf_count + 1)
+            ], brief)
+        found += springing_findings(piece.name, brief, bool(s.wall))
+        mass, young = kg or mass_kg(piece), children(brief)
+        found.append(anchored(brief, refusals.anchor(
             piece.name, s.height_mm, s.depth_mm, mass,
             sum(s.inner_mm * c.clear_mm * s.depth_mm * (c.shelf_count + 1) for c in s.tiers()) * 1e-6, False, young, bool(s.wall),
-        ))
+        )))
         if not s.wall and piece.members and (young or s.height_mm >= LEANT_ON_MM):
             edge = max(middle_mm(piece) + s.depth_mm / 2, 1.0)
             found.append(refusals.pulled_over(

@@ -209,7 +209,7 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
         "members": [
             {
                 "ref": ", ".join(r.refs[:4]) + (" ..." if len(r.refs) > 4 else ""), "name": r.row.name, "count": r.count,
-                "hand": f", {r.hand} hand" if r.hand else "",
+                "hand": f", {r.hand} hand" if r.hand and r.hand not in r.row.name else "",
                 "size": f"{r.row.overall_length_mm:.1f} x {r.row.width_mm:.1f} x {r.row.thickness_mm:.1f}",
                 "marks": [
                     {"from": tenths(m.from_mm), "to": "" if m.to_mm == m.from_mm else tenths(m.to_mm), "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,

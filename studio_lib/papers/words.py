@@ -240,6 +240,9 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),
+        ("What goes in", ", ".join(filter(None, (
+            f"{b.how_many} of them" if b.how_many else "", *(f"{mm(v)} mm {w}" for v, w in ((b.tallest_mm, "high"), (b.deepest_mm, "deep"), (b.thick_mm, "thick")) if v),
+        )))),
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
         ("To last", f"{b.years_wanted} years"),
         ("Look", "; ".join(filter(None, [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from studio_lib.piece import Piece
@@ -10,6 +11,8 @@ from studio_lib.stock.boards import Allowances, Match, Wanted
 from studio_lib.units import MM_PER_INCH
 
 
+NUMBERED = re.compile(r" \d+\b| of bay \d+\b")
+"""What tells one of several apart in its name: 'drawer 2 of bay 3'."""
 JOINTING_MM = 2.0
 """Planed off the edges of each board before it is glued to the next; common practice, no source."""
 
@@ -96,10 +99,19 @@ def cutting_list(pieces) -> tuple[Row, ...]:
 
 def _name(piece: Piece, role: str, refs) -> str:
     """The role, and which ones where that says more: 'apron, front and back'."""
-    tails = [n.removeprefix(f"{role}, ") for n in (piece.member(r).name for r in refs) if n.startswith(f"{role}, ")]
-    if not tails or len(tails) != len(refs) or len(tails) > 2:
+    names = [piece.member(r).name for r in refs]
+    tails = [n.removeprefix(f"{role}, ") for n in names if n.startswith(f"{role}, ")]
+    if tails and len(tails) == len(refs) and len(tails) <= 2:
+        return f"{role}, {' and '.join(tails)}"
+    # 'left side, front stile' is a stile of the left side.
+    word = role.rpartition(" ")[2]
+    owners = list(dict.fromkeys(n.rpartition(", ")[0] for n in names if word in n.rpartition(", ")[2]))
+    if tails or not all(owners) or not owners or any(word not in n.rpartition(", ")[2] for n in names):
         return role
-    return f"{role}, {' and '.join(tails)}"
+    kinds = {NUMBERED.sub("", o) for o in owners}
+    if len(owners) > 1 and len(kinds) == 1:
+        return f"{role}, {len(owners)} {kinds.pop()}s"
+    return f"{role}, {' and '.join(owners)}" if len(owners) <= 2 else role
 
 
 def _ends(piece: Piece, ref: str) -> str:

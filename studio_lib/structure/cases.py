@@ -20,6 +20,8 @@ FRONT_PAD_MM = 100.0
 MOST_CASES = 60
 LEAN_MM = 1200.0
 """Someone leans on a screen at this height, or at its top where that is lower; a proposal of ours."""
+BOTTOM = "bottom"
+"""Role of what things stand on inside a case and is no shelf."""
 SHELF_DEEP_MM = 600.0
 """Things stand no deeper than this on a shelf."""
 
@@ -77,7 +79,7 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
     if "people" in loads and people > 1:
         out.append(Case(loads["people"], "over its length", under[len(under) // 2].ref, _over(under, model), (0.0, 0.0, -1.0), times=people))
     if "books" in loads:
-        for m in under:
+        for m in (*under, *(m for m in piece.members if m.role == BOTTOM)):
             area = m.length_mm * min(m.width_mm, SHELF_DEEP_MM) * 1e-6
             out.append(Case(on_shelf(loads, m.ref), f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
     if push:

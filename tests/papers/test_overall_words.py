@@ -14,5 +14,5 @@ def test_a_stool_is_offered_in_whole_millimetres():
     d = derive(Commission(ref="S-5", title="stool", brief=Brief(), items=(Item(name="stool", form="stool"),)))
     assert any(x != round(x) for x in d.piece.overall_mm), "else nothing is shown by it"
     whole = " x ".join(f"{round(x)}" for x in d.piece.overall_mm)
-    for said in (reckoned_words(form("stool"), d.made[0].sizes, d.piece.overall_mm), str(sizes_summary(d)), str(delivery_note(d).carried)):
+    for said in (reckoned_words(form("stool"), d.made[0].sizes, d.piece), str(sizes_summary(d)), str(delivery_note(d).carried)):
         assert whole in said and not re.search(r"\d\.\d+ x|x \d+\.\d", said)

@@ -9,6 +9,7 @@ import ipywidgets as w
 
 from studio_lib.forms.changes import free_ref, in_words, unmade
 from studio_lib.piece.kinds import KINDS, of_metal
+from studio_lib.piece.leaves import leaves
 from studio_lib.piece.shaping import ARRISES, ENDS, SHAPINGS, SIDES
 from studio_lib.showing import heading_as_shown
 from workbook import parts, show
@@ -94,14 +95,15 @@ class Editor:
     def piece(self):
         return self.desk.derived.made[self.index].piece
 
-    def members(self, words: str) -> w.Dropdown:
-        """A choice of member that follows the piece."""
+    def members(self, words: str, wholes: bool = False) -> w.Dropdown:
+        """A choice of member that follows the piece; ``wholes``: of doors, lids and drawers with all their members too."""
         box = w.Dropdown(description=words, style=STYLE, layout=w.Layout(width="400px"))
 
         def fill():
             keep = box.value
-            box.options = [(f"{m.ref}  {m.name}", m.ref) for m in self.piece.members]
-            refs = [m.ref for m in self.piece.members]
+            whole = [(f"{leaf.name}, the whole {leaf.kind}: {len(leaf.refs)} members", ", ".join(leaf.refs)) for leaf in leaves(self.piece)] if wholes else []
+            box.options = whole + [(f"{m.ref}  {m.name}", m.ref) for m in self.piece.members]
+            refs = [value for _, value in box.options]
             if refs:
                 box.value = keep if keep in refs else refs[0]
 
@@ -188,11 +190,11 @@ class Copy(Shift):
 
 class Remove(Editor):
     def boxes(self):
-        self.member = self.members("Member")
+        self.member = self.members("Member", wholes=True)
         return [self.member]
 
     def changes(self):
-        return [{"kind": "remove", "member": self.member.value}]
+        return [{"kind": "remove", "member": ref} for ref in self.member.value.split(", ")]
 
 
 class Add(Shift):

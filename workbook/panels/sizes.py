@@ -42,7 +42,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     for s in made.sizes:
         by_group.setdefault(s.group, []).append(s)
     groups = [
-        (GROUPS.get(group, group.capitalize()), w.VBox([field(desk, index, s) for s in sizes]))
+        (GROUPS.get(group, group.capitalize()), w.VBox([*(field(desk, index, s) for s in sizes), idle(desk, index, sizes)]))
         for group, sizes in by_group.items()
     ]
     slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
@@ -146,6 +146,19 @@ def field(desk: Desk, index: int, s) -> w.Widget:
 
     parts.watched(desk, ["commission"], shown)
     return whole
+
+
+def idle(desk: Desk, index: int, sizes) -> w.Widget:
+    """What is said in a fold none of whose sizes means anything as the piece is made."""
+    says = parts.quiet("Nothing here has an effect as the piece is made now.")
+
+    def shown():
+        if index < len(desk.derived.made):
+            unused = form(desk.commission.items[index].form).unused(desk.derived.made[index].sizes)
+            says.layout.display = "" if all(s.name in unused for s in sizes) else "none"
+
+    parts.watched(desk, ["commission"], shown)
+    return says
 
 
 def figures(desk: Desk, index: int) -> str:
