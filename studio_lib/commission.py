@@ -339,7 +339,7 @@ class Brief(Part):
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "gravel", "grass", "deck", "floor", "carpet"] = ""
+    ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "carpet"] = ""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
@@ -777,6 +777,8 @@ class Item(Part):
     count: int = Field(1, ge=1, le=200)
     table: Literal["", "eaten at", "low"] = ""
     """Of a table: whether people eat at it; empty: by its height. Nothing for other pieces."""
+    place: Literal["", Place] = ""
+    """Where this piece stands, where that is elsewhere than the brief says; empty: as the brief says."""
     stands: Literal["", "at the table", "by itself", "at a wall"] = ""
     """Of a seat: at the table of the commission, or not; empty: at it where there is one to eat at. A case may stand at a wall."""
     sizes: dict[str, float] = Field(default_factory=dict)

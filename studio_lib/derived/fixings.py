@@ -85,7 +85,7 @@ class Fixings:
         a, b = (woods[piece.member(r).timber] for r in (joint.first, joint.second))
         if a.missing() or b.missing():
             return None
-        service = SERVICE_CLASS[self.commission.brief.place]
+        service = SERVICE_CLASS[next(m.brief.place for m in self.made if m.piece == piece)]
         return joint.holds(piece, strengths(a, service), strengths(b, service))
 
     def wall_behind(self, index: int) -> bool:
@@ -110,7 +110,7 @@ class Fixings:
             stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
             fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
             found += marked(m.piece, metal_findings(
-                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
+                m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
             ))
         bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
         if bought:
@@ -122,22 +122,21 @@ class Fixings:
             ))
         return tuple(found)
 
-    @property
-    def _season_known(self):
-        """The year of the place, where a timber is chosen whose movement is published; else None."""
-        return None if self.species is None or self.movement_unknown else self.season
+    def _season_at(self, index: int):
+        """The year of one piece's place, where a timber is chosen whose movement is published; else None."""
+        return None if self.species is None or self.movement_unknown else self.there(self.commission.items[index]).season
 
     def metal_kept(self, index: int, family: str):
         """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
         from studio_lib.piece.metal import kept
 
-        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_at(index), self.wall_behind(index))
 
     def kinds_for(self, index: int, family: str) -> dict[str, bool]:
         """Kinds of joint that a family of one piece can become, and whether each is without metal (``piece.kinds.can_become``)."""
         from studio_lib.piece.kinds import can_become
 
-        return can_become(self.made[index].piece, family, self._season_known)
+        return can_become(self.made[index].piece, family, self._season_at(index))
 
     @cached_property
     def metal_promise(self) -> str:

@@ -60,10 +60,10 @@ class Holding:
 
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
-        m, b = self.made[index], self.commission.brief
+        m, b = self.made[index], self.made[index].brief
         choices, timber = self.commission.boards, self.commission.timber.species
         return Asked(
-            m.item.form, m.brief, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            m.item.form, m.brief, self.there(m.item).around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
             self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
             self._setting(index),
         )
@@ -85,13 +85,13 @@ class Holding:
         found += self._way_in()
         for m in self.made:
             found += marked(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
-        for p in self.pieces:
-            found += marked(p, (self._where_feet_catch(f) for f in holds[p] if f.stage == "sizes"))
+        for m in (m for m in self.made if m.piece.members):
+            found += marked(m.piece, (self._where_feet_catch(f, m.brief.ground) for f in holds[m.piece] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
 
-    def _where_feet_catch(self, f: Finding) -> Finding:
+    @staticmethod
+    def _where_feet_catch(f: Finding, ground: str) -> Finding:
         """A push at the top, on ground that feet do not slide on."""
-        ground = self.commission.brief.ground
         if f.what != PUSHED or ground not in FEET_CATCH or " slides first:" not in f.says:
             return f
         return replace(f, says=f"{f.says}. That is on a firm floor: in {ground} its feet catch and it does not slide, it tips")
@@ -174,22 +174,22 @@ class Holding:
         """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
-        b = self.commission.brief
         index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
         if index is None:
             raise LookupError(f"{piece.name} is no piece of this commission.")
+        b = self.made[index].brief
         return structure_of(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())), self._setting(index))
 
     def _setting(self, index: int):
         """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
         from studio_lib.structure.opened import Setting
 
-        sizes = self.made[index].sizes
+        sizes, brief = self.made[index].sizes, self.made[index].brief
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
-            floor_falls_mm=self.commission.brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
+            carpet=brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
+            floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
         )
 
     def deciding(self, piece: Piece) -> list[tuple]:

@@ -57,7 +57,7 @@ def date_words(day: date) -> str:
 
 
 def _outdoors(d: Derived) -> bool:
-    return d.commission.brief.place.startswith("outdoors")
+    return any(place.startswith("outdoors") for place in d.places)
 
 
 def _finish(d: Derived) -> str:
@@ -201,7 +201,7 @@ def _to_measure(opening) -> str:
 
 def _placed(item) -> str:
     """What the maker said of a table, and of where a piece stands, after its name."""
-    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *[item.stands] * bool(item.stands)]
+    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *[item.stands] * bool(item.stands), *[item.place] * bool(item.place)]
     return f" ({', '.join(said)})" if said else ""
 
 
@@ -410,7 +410,7 @@ def may_differ(d: Derived) -> list[str]:
             for name, (wet, _, dry) in d.slat_gaps.items()
         ]
         if stand:
-            season = SEASONS.get(d.commission.brief.place, "Slats swell and shrink with the weather")
+            season = SEASONS.get(d.hardest.place, "Slats swell and shrink with the weather")
             out.append(f"{season}: over a year {', '.join(stand)}.")
         if _outdoors(d):
             out.append(

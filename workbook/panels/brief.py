@@ -273,7 +273,7 @@ def where(desk: Desk) -> w.Widget:
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
-        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "gravel", "grass", "deck", "floor", "carpet"], "wet feet rot first; gravel and carpet give"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "carpet"], "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
@@ -651,7 +651,14 @@ def pieces(desk: Desk) -> w.Widget:
 
 
 def placed(desk: Desk, i: int, item: Item) -> list[w.Widget]:
-    """Whether a table is eaten at or low; where a seat or a case stands, once there are several pieces."""
+    """Whether a table is eaten at or low; where each piece stands, once there are several of them."""
+    several = len(desk.commission.items) > 1
+    elsewhere = [parts.choice(desk, f"items.{i}.place", "Its place", [("as 'Where it stands' says", ""), *PLACES],
+                              "elsewhere than the rest: then no wind, ground, drop or room of the brief counts for it")] if several else []
+    return [*_beside(desk, i, item), *elsewhere]
+
+
+def _beside(desk: Desk, i: int, item: Item) -> list[w.Widget]:
     if is_table(item.form):
         return [parts.choice(desk, f"items.{i}.table", "At it", [
             ("people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"), ("nobody sits: a low table", "low"),
