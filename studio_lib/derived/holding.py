@@ -188,9 +188,20 @@ class Holding:
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
+            carpet=brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count, wind_n=self._wind_n(index),
             floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
         )
+
+    def _wind_n(self, index: int) -> float:
+        """What a gust blows on one screen that is fixed outdoors; 0 for other pieces and while the wind is not known. [N]"""
+        from studio_lib.brief.refusals import wind_force_n, wind_speed_m_s
+        from studio_lib.brief.wishes import FORCE_FACTOR
+
+        m = self.made[index]
+        share, speed = form(m.item.form).solid_share(m.sizes), wind_speed_m_s(m.brief.wind, m.brief.wind_m_s)
+        if share is None or speed is None or not m.brief.place.startswith("outdoors") or not form(m.item.form).fixed(m.sizes):
+            return 0.0
+        return round(wind_force_n(m.sizes["length_mm"], m.sizes["height_mm"], min(max(share, 0.01), 1.0), speed, FORCE_FACTOR), 1)
 
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.

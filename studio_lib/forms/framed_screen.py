@@ -206,6 +206,9 @@ class FramedScreen(Form):
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
 
+    def solid_share(self, sizes: dict[str, float]) -> float | None:
+        return _rounded(sizes).solid_share
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")

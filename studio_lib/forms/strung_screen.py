@@ -225,6 +225,9 @@ class StrungScreen(Form):
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
 
+    def solid_share(self, sizes: dict[str, float]) -> float | None:
+        return _rounded(sizes).solid_share
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()

@@ -203,6 +203,7 @@ def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
 
 def as_frame(
     piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
+    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None,
 ) -> Model:
     """The frame of a piece.
 
@@ -214,6 +215,8 @@ def as_frame(
         Places along members where a load will stand. [mm]
     strengths : {timber: Strengths}
         Design strengths, for what each joint holds; without them only which way it holds is known.
+    ends : (heights on the left, heights on the right)
+        Where a screen is pinned at the two ends of its length, over its foot, and not at the floor. [mm]
 
     Raises
     ------
@@ -221,6 +224,9 @@ def as_frame(
         When nothing of the piece stands on the floor.
     """
     stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
+    pinned = _pinned(piece, ends) if ends else []
+    for ref, x in pinned:
+        stations[ref].append(x)
 
     def along(ref: str, point: Vec) -> float:
         m = piece.member(ref)
@@ -275,8 +281,10 @@ def as_frame(
             ways.append(own)
             holds.append(part)
     fixed = np.zeros((len(nodes), 6), bool)
-    feet = _feet(piece)
-    if not feet:
+    for ref, x in pinned:
+        fixed[_nearest(nodes_of[ref], x_of, x), :3] = True
+    feet = [] if pinned else _feet(piece)
+    if not feet and not pinned:
         raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
     # A screen is fixed at its foot or held to the wall: its own checks say by what, and whether it tips.
     held = slice(0, 6) if "screen" in piece.form else slice(0, 3)
@@ -319,6 +327,17 @@ def _nearest(nodes: tuple[int, ...], x_of: list[float], x: float) -> int:
     if k == nodes[0]:
         return k
     return k - 1 if k > nodes[-1] or x - x_of[k - 1] <= x_of[k] - x else k
+
+
+def _pinned(piece: Piece, ends: tuple[tuple[float, ...], tuple[float, ...]]) -> list[tuple[str, float]]:
+    """Places along the outermost uprights: (member, place). [mm]"""
+    uprights = sorted((m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.role in ("stile", "post")), key=lambda m: m.piece_box.lo[0])
+    floor = min(m.piece_box.lo[2] for m in piece.members)
+    out = []
+    for m, heights in zip((uprights[0], uprights[-1]) if len(uprights) > 1 else (), ends):
+        x, y, _ = m.placement.origin
+        out += [(m.ref, min(max(m.placement.to_member((x, y, floor + h))[0], 0.0), m.length_mm)) for h in heights]
+    return out
 
 
 def _feet(piece: Piece) -> list[tuple[str, str]]:
