@@ -11,6 +11,7 @@ from studio_lib.derived.names import LEAVE, marked
 from studio_lib.derived.pieces import Made
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import form
+from studio_lib.forms.frame_parts import ledges
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.units import size
@@ -196,10 +197,7 @@ class Findings:
                 found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
         found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
         if b.beside_a_drop:
-            level = tuple(sorted({
-                x.piece_box.hi[2] for x in m.piece.members if x.role in ("lower rail", "stretcher", "slat")
-            }))
-            found.append(climbable_rails(name, level, b.drop_mm, self.children))
+            found.append(climbable_rails(name, ledges(m.piece), b.drop_mm, self.children, form(m.item.form).unclimbed(m.piece, m.sizes, b)))
         return found
 
     def _moves(self, piece: Piece, season) -> tuple[Finding, ...]:

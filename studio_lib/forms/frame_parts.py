@@ -325,7 +325,19 @@ def screen_length(brief: Brief, usual_mm: float, why: str, most_mm: float) -> Pr
     return Proposal(min(max(long, 300.0), most_mm), why, source)
 
 
-def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[Finding]:
+LEDGES = ("lower rail", "stretcher", "slat")
+SCREEN_LEDGES = ("rail", "bar", "slat", "foot")
+"""Roles of members that a child steps on where they lie level. How deep a ledge must be is not asked: between slats toes go in."""
+
+
+def ledges(piece: Piece) -> tuple[float, ...]:
+    """Heights above the floor of the tops of what lies level in a piece and is stepped on, from below. [mm]"""
+    roles = SCREEN_LEDGES if "screen" in piece.form else LEDGES
+    floor = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
+    return tuple(sorted({round(m.piece_box.hi[2] - floor, 1) for m in piece.members if m.role in roles and abs(m.placement.along[2]) < 0.7}))
+
+
+def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...], mend: str = "Turn the slats upright") -> list[Finding]:
     """A word of caution where level slats make a ladder that children can reach; beside a drop the piece's own check speaks."""
     children = brief.near_children
     low, high = 150.0, 760.0
@@ -335,7 +347,7 @@ def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[
     return [Finding(
         piece.name, "a ladder of slats", Verdict.LOOK_AGAIN, f"{len(steps)} level edges from {low:.0f} to {high:.0f} mm above the floor",
         rule="level slats within a child's reach are climbed", source="common practice, no source",
-        mend="Turn the slats upright, or fix the screen so that a climbing child cannot pull it over.", stage="sizes",
+        mend=f"{mend}, or fix the screen so that a climbing child cannot pull it over.", stage="sizes",
     )]
 
 

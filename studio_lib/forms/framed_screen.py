@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
 from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
@@ -209,6 +210,9 @@ class FramedScreen(Form):
     def solid_share(self, sizes: dict[str, float]) -> float | None:
         return _rounded(sizes).solid_share
 
+    def unclimbed(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> str:
+        return _unclimbed(_rounded(sizes), brief, piece.members[0].timber if piece.members else "")
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
@@ -249,6 +253,39 @@ def _moe_mpa(name: str) -> float:
         return 10_000.0
 
 
+def _ledges_mm(s: _Sizes) -> tuple[float, ...]:
+    """Tops of foot, rails and level bars, from below; upright slats only. [mm]"""
+    low = s.base_mm + s.below_mm + s.rail_width_mm
+    bars = [low + (k + 1) * (s.bays_mm[0] + s.rail_width_mm) for k in range(s.middle_bars)]
+    return (s.base_mm, low, *bars, s.height_mm)
+
+
+def _slats_take_mm(s: _Sizes, brief: Brief, timber: str) -> float:
+    """Thickness that slats take between their bars so that a push does not bow them too far. [mm]"""
+    return math.ceil(thickness_for(usual_loads(brief)["slat"].force_n, max(s.bays_mm[0], 60.0), s.slat_width_mm, _moe_mpa(timber)))
+
+
+def _unclimbed(s: _Sizes, brief: Brief, timber: str) -> str:
+    """The fewest changes of sizes that leave no foothold; where none do, what to do instead."""
+    if s.way == LEVEL:
+        return "Let the slats run upright, at 'Slats run' on Sizes."
+    lower = min(s.below_mm, math.floor(FOOTHOLD_MM[0] - s.rail_width_mm - s.base_mm - 1))
+    for bars in dict.fromkeys((s.middle_bars, 0, 1, 2)):
+        for below in dict.fromkeys((s.below_mm, lower)):
+            tried = replace(s, middle_bars=bars, below_mm=below)
+            thick = _slats_take_mm(tried, brief, timber)
+            if below < 0 or footholds(_ledges_mm(tried)) or thick > 40 or min(tried.bays_mm) < 60:
+                continue
+            said = [f"'Bottom rail above the foot or floor' to {below:g} mm, its top then under {FOOTHOLD_MM[0]:.0f} mm"] if below != s.below_mm else []
+            if bars != s.middle_bars:
+                slats = f", the slats {thick:.0f} mm thick for it" if thick > s.slat_thickness_mm else ""
+                frame = f" in a frame of {thick + SLAT_IN_FRAME_MM:.0f} mm" if thick > s.frame_thickness_mm - SLAT_IN_FRAME_MM else ""
+                said.append(f"'Bars between' to {bars}{slats}{frame}")
+            return f"On Sizes set {' and '.join(said)}." if said else ""
+    return ("Bring the bottom rail's top under 150 mm, with a narrower rail or without feet, and any bar's top more than 760 mm above it; "
+            "or close the face towards people.")
+
+
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
     long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED), brief.use == "public"
@@ -273,6 +310,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thin = chosen.get("slat_thickness_mm", low_t)
     while bars < 4 and takes(bars) > thin:
         bars += 1
+    low = chosen.get("below_mm", 80.0)
+    climbed = bool(brief.beside_a_drop and brief.near_children and way == UPRIGHT)
+    if climbed:
+        low = chosen.get("below_mm", min(80.0, max(FOOTHOLD_MM[0] - 1 - rail - foot, 0.0)))
+        high += chosen.get("below_mm", 80.0) - low
+        room = high
+        first = low + foot + rail
+        out_of_reach = [n for n in (bars, *range(4)) if not footholds(
+            (foot, first, *(first + (k + 1) * ((room - n * rail) / (n + 1) + rail) for k in range(n)))) and takes(n) <= 40]
+        bars = out_of_reach[0] if out_of_reach else bars
     needs = math.ceil(takes(int(chosen.get("middle_bars", bars))))
     thick = min(max(low_t, needs), 40.0, (frame or 70.0) - SLAT_IN_FRAME_MM)
     pushed = f"a push of {push:.0f} N on one slat bows it by no more than a {GIVES}th of its length"
@@ -288,12 +335,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
         "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
-        "middle_bars": Proposal(bars, f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
+        "middle_bars": Proposal(bars, f"{pushed}, and no bar is a foothold beside the drop" if climbed else f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
                                       "tenons a third of it; slats sit inside it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
-        "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
+        "below_mm": Proposal(low, "the bottom rail's top under 150 mm is no foothold beside the drop", "building codes on guards, from memory")
+        if climbed and low < 80 else Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
         "ballast_kg": NO_BALLAST,

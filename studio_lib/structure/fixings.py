@@ -85,7 +85,8 @@ def _ends(piece: Piece, model: Model, cases, answers, setting: Setting, where: t
     """The hardest that any one fixing at either end is pulled, across the screen and along it."""
     pins = np.flatnonzero(model.soft.fixed[:, 0])
     ks = [k for k, c in enumerate(cases) if c.where in where]
-    held = SAFETY * np.abs(np.array([a.reactions[np.ix_(ks, pins)] for a in answers]))[..., :3]
+    # The two outer ends of a row take all its wind; a lean falls on one leaf.
+    held = SAFETY * (setting.in_row if where == WIND_CASES else 1) * np.abs(np.array([a.reactions[np.ix_(ks, pins)] for a in answers]))[..., :3]
     across, along = float(held[..., 1].max()), float(held[..., 0].max())
     left = model.soft.nodes[pins, 0] < model.soft.nodes[:, 0].mean()
     at = [float(held[..., side, 1].sum(-1).max()) for side in (left, ~left)]
@@ -93,8 +94,8 @@ def _ends(piece: Piece, model: Model, cases, answers, setting: Setting, where: t
     heights = [" and ".join(f"{h:.0f}" for h in hs).replace(" and ", ", ", max(len(hs) - 2, 0)) for hs in held_at_ends(piece, setting)]
     placed = (f"{len(held_at_ends(piece, setting)[0])} at the wall, {heights[0]} mm up, and 2 at the railing, {heights[1]} mm up" if setting.fixed == RAILING
               else f"{left.sum()} at each end, {heights[0]} mm up")
-    of_row = " of one leaf" if setting.in_row > 1 else ""
-    under = f"in a gust of {load.force_n:.0f} N" if windy else f"its fixings are {placed}; under a lean of {load.force_n:.0f} N"
+    of_row = " at either end of the row" if setting.in_row > 1 else ""
+    under = f"in a gust of {setting.in_row * load.force_n:.0f} N" if windy else f"its fixings are {placed}; under a lean of {load.force_n:.0f} N"
     return Finding(
         piece.name, ENDS + IN_THE_WIND * windy, Verdict.STANDS,
         f"{under} the hardest worked{of_row} must hold {across:.0f} N across the screen and {along:.0f} N along it, all those of one end "
