@@ -14,6 +14,9 @@ from studio_lib.piece import Piece
 FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
 """By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
 
+LEAF_BOLTS = 3
+"""Connecting bolts in each joint of two leaves; a proposal of ours."""
+
 
 class Fixings:
     """That part of ``studio_lib.derive.Derived``."""
@@ -54,8 +57,12 @@ class Fixings:
         m = self.made[index]
         if m.item.count < 2 or serves(m.item.form) != "screen":
             return ""
-        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them, "
-                "connecting bolts through the stiles or loose tongues, is to be settled")
+        uprights = [x for x in m.piece.members if x.role in ("stile", "post")]
+        deep = 2 * max((x.width_mm for x in uprights), default=0.0)
+        joints, each = m.item.count - 1, LEAF_BOLTS
+        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them is to be settled. "
+                f"Proposed are {each} connecting bolts M6 through both stiles, {deep:.0f} mm of timber, at each of {joints} joint{'s' * (joints > 1)}, {each * joints} in all, "
+                "near the top, near the foot and halfway, in holes of 7 mm; loose tongues keep them flush and hold nothing apart. Their price goes under 'Bought in'")
 
     def fixing_of(self, index: int) -> str:
         """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
@@ -65,6 +72,8 @@ class Fixings:
             return ""
         loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
         held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
+        if made.item.count > 1 and "end" in fixed:
+            held += ", by the outer leaves only" if "both ends" in fixed or "other" in fixed else ", by the leaf that stands at it"
         return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
     @property

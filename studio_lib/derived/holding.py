@@ -6,9 +6,9 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
-from studio_lib.derived.names import SHELF_SAG, marked
+from studio_lib.derived.names import LEAVE, SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.forms.beside import DINING_FROM_MM, sat_at
 from studio_lib.forms.form import users_of
@@ -18,8 +18,18 @@ from studio_lib.piece import Piece
 
 
 PUSHED = "pushed at the top"
+TIPPED = ("pulled over", "wind")
+"""How the names of checks begin that a screen of no size yet cannot fail."""
 FEET_CATCH = ("gravel", "grass")
 """Ground that feet sink into; judgement of ours."""
+
+
+def _to_be_asked(f: Finding) -> Finding:
+    """That a screen tips at sizes nobody asked for: a question, not a stop."""
+    if f.verdict is not Verdict.FAILS or not (f.what.startswith(TIPPED) or f.what == LEAVE and f.subject.endswith("stands in the wind")):
+        return f
+    return replace(f, verdict=Verdict.OPEN, says=f"how wide and high it is to be is not said yet; at the sizes taken meanwhile, {f.says}",
+                   mend="Ask for width and height, and set them on Sizes.")
 
 
 class Holding:
@@ -74,7 +84,7 @@ class Holding:
         holds = {}
         for i, m in enumerate(self.made):
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_under(m.piece, m.sizes, m.brief, self.loads(i)))
-            found += marked(m.piece, fits)
+            found += marked(m.piece, map(_to_be_asked, fits) if self._no_size_asked(m) else fits)
             if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
             if m.at_table and not m.sizes.get("made_to"):
@@ -88,6 +98,15 @@ class Holding:
         for m in (m for m in self.made if m.piece.members):
             found += marked(m.piece, (self._where_feet_catch(f, m.brief.ground) for f in holds[m.piece] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
+
+    def _no_size_asked(self, m: Made) -> bool:
+        """Whether nobody said yet how wide or high a screen is to be."""
+        from studio_lib.structure.loads import serves
+
+        b = m.brief
+        said = [b.most_length_mm, b.most_height_mm, b.space_length_mm]
+        said += [x for w in b.wishes or () if w.kind == "free-standing screen" for x in (w.height_mm, w.width_mm)]
+        return serves(m.item.form) == "screen" and not any(said) and not {"length_mm", "height_mm"} & set(m.item.sizes)
 
     @staticmethod
     def _where_feet_catch(f: Finding, ground: str) -> Finding:

@@ -250,10 +250,10 @@ class Timbers:
     @property
     def wear(self):
         """What seats and tops asked for must bear."""
-        from studio_lib.timber.wear import wear_of
+        from studio_lib.timber.wear import wear_of_pieces
 
         c = self.commission
-        return wear_of({i.form for i in c.items}, c.brief.use == "public", self.children)
+        return wear_of_pieces(((i.name, i.form, bool(i.sizes.get("made_to"))) for i in c.items), c.brief.use == "public", self.children)
 
     @cached_property
     def ring_angle_deg(self) -> float | None:

@@ -133,8 +133,8 @@ class _S:
 
 
 SIZES = (
-    Size("length_mm", "Width of seat", 220, 900),
-    Size("width_mm", "Depth of seat", 200, 700),
+    Size("length_mm", "Width of seat or step", 220, 900),
+    Size("width_mm", "Depth of seat or step", 200, 700),
     Size("height_mm", "Height", 180, 850),
     choice("made_to", "Made to", MADE_TO),
     Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM),

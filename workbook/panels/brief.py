@@ -17,7 +17,7 @@ from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Item, refusals
 from studio_lib.costing.price import shop_rate
-from studio_lib.forms import FORMS
+from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
 from studio_lib.jobbook import BadBook
@@ -615,9 +615,10 @@ def sheet(desk: Desk) -> w.Widget:
 
 ALSO = {
     "table": "dining, kitchen, desk", "cabinet": "cupboard, sideboard", "bookcase": "shelves", "chest": "blanket box, lidded",
-    "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
+    STEP: "to stand on", "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
 }
 """Other words a maker looks for, beside the form's own name."""
+ADDED = tuple(x for name in FORMS for x in ((name, STEP) if name == "stool" else (name,)))
 
 
 def pieces(desk: Desk) -> w.Widget:
@@ -634,13 +635,13 @@ def pieces(desk: Desk) -> w.Widget:
             for i, item in enumerate(desk.commission.items)
         ]
 
-    form = w.Dropdown(options=[(f"{name} ({ALSO[name]})" if name in ALSO else name, name) for name in FORMS], description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
+    form = w.Dropdown(options=[(f"{name} ({ALSO[name]})" if name in ALSO else name, name) for name in ADDED], description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name", layout=w.Layout(width="200px"))
 
     def add():
         called = name.value.strip() or form.value
         items = [i.model_dump(mode="json") for i in desk.commission.items]
-        if desk.change("items", [*items, Item(name=called, form=form.value).model_dump(mode="json")]):
+        if desk.change("items", [*items, begun(form.value, called).model_dump(mode="json")]):
             name.value = ""
 
     return w.VBox([
