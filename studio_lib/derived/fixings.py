@@ -62,7 +62,8 @@ class Fixings:
         joints, each = m.item.count - 1, LEAF_BOLTS
         return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them is to be settled. "
                 f"Proposed are {each} connecting bolts M6 through both stiles, {deep:.0f} mm of timber, at each of {joints} joint{'s' * (joints > 1)}, {each * joints} in all, "
-                "near the top, near the foot and halfway, in holes of 7 mm; loose tongues keep them flush and hold nothing apart. Their price goes under 'Bought in'")
+                "near the top, near the foot and halfway, in holes of 7 mm; loose tongues keep them flush and hold nothing apart. Their price goes under 'Bought in'. A framed screen over the whole "
+                "width, 'Leaves bolted together' on Sizes, has them counted and checked")
 
     def fixing_of(self, index: int) -> str:
         """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
@@ -72,7 +73,7 @@ class Fixings:
             return ""
         loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
         held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
-        if made.item.count > 1 and "end" in fixed:
+        if (made.item.count > 1 or made.sizes.get("bolted", 1) > 1) and "end" in fixed:
             held += ", by the outer leaves only" if "both ends" in fixed or "other" in fixed else ", by the leaf that stands at it"
         return ": ".join(x for x in (held, "; ".join(loads)) if x)
 

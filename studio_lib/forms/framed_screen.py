@@ -31,6 +31,7 @@ from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.hinge import Hinged
+from studio_lib.piece.leaf_bolt import ConnectingBolts
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
 from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
@@ -51,6 +52,8 @@ STUB_MM = 14.0
 """Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
 BETWEEN_STUBS_MM = 4.0
 MOST_SLATS = 300
+BOLT_CLEAR_MM = 16.0
+"""From a bolt between two leaves to what is tenoned into their stiles; judgement of ours."""
 SLAT_IN_FRAME_MM = 4.0
 """How much thinner a slat is than its frame; judgement of ours."""
 
@@ -63,6 +66,7 @@ class _Sizes:
     stands: int
     leaves: int
     fold_deg: float
+    bolted: int
     slat_width_mm: float
     slat_thickness_mm: float
     gap_mm: float
@@ -84,12 +88,14 @@ class _Sizes:
 
     @property
     def leaf_count(self) -> int:
-        return self.leaves if self.stands == FOLDING else 1
+        return self.leaves if self.stands == FOLDING else self.bolted if self.fixed else 1
 
     @property
     def leaf_mm(self) -> float:
-        """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest."""
+        """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest. In tenths where leaves are bolted."""
         n = self.leaf_count
+        if n > 1 and self.stands != FOLDING:
+            return math.floor(10 * self.length_mm / n + 1e-9) / 10
         return self.length_mm if n == 1 else math.floor(2 * (self.length_mm - (n - 1) * LEAF_GAP_MM) / n) / 2
 
     @property
@@ -151,6 +157,7 @@ SIZES = (
     choice("stands", "It stands", STANDS),
     Size("leaves", "Leaves, where it folds", 2, 8, "", "overall", True),
     Size("fold_deg", "Angle between leaves as it stands", 60, 180, "degrees", "overall"),
+    Size("bolted", "Leaves bolted together, where it is fixed", 1, 6, "", "overall", True),
     Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
     Size("slat_thickness_mm", "Slat thickness", 8, 40, "mm", "slats"),
     Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
@@ -204,6 +211,18 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         return (s.leaf_mm, s.leaf_count * (s.frame_thickness_mm + LEAF_GAP_MM) - LEAF_GAP_MM, s.height_mm) if s.leaf_count > 1 else None
 
+    def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
+        """Leaves that are bolted together where it stands are carried in one by one."""
+        if not any(isinstance(j, ConnectingBolts) for j in piece.joints):
+            return super().carried(piece)
+        ends = [m.piece_box.hi[0] for m in piece.members if m.role == "stile" and m.hand == "right"]
+        bounds = sorted(ends)[:-1]
+        groups: dict[str, tuple[str, ...]] = {}
+        for m in piece.members:
+            name = f"leaf {1 + sum(m.piece_box.centre[0] > b for b in bounds)}"
+            groups[name] = (*groups.get(name, ()), m.ref)
+        return groups
+
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
 
@@ -217,7 +236,7 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
         out += () if s.stands == FOLDING else ("leaves", "fold_deg")
-        return out + (("ballast_kg",) if s.fixed else ())
+        return out + (("ballast_kg",) if s.fixed else ("bolted",))
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
@@ -296,7 +315,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
     rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
-    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else 1, 1)
+    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
     high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
@@ -330,6 +349,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "stands": stood,
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
+        "bolted": Proposal(1, "in one, with rails in one length, unless it must come in leaves", JUDGEMENT),
         "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
         "slat_thickness_mm": Proposal(thick, pushed, JUDGEMENT) if thick > low_t else Proposal(low_t, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
@@ -351,7 +371,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
 def _refuse_the_impossible(s: _Sizes) -> None:
     if s.inner_mm < 60:
-        field = "leaves" if s.leaf_count > 1 else "stile_width_mm"
+        field = ("leaves" if s.stands == FOLDING else "bolted") if s.leaf_count > 1 else "stile_width_mm"
         raise SizeRefused(
             field, f"{s.leaf_mm:.0f} mm of leaf with two stiles of {s.stile_width_mm:g} mm leave {max(s.inner_mm, 0):.0f} mm between them; "
             f"60 mm are needed. {'Fewer leaves' if s.leaf_count > 1 else 'Narrower stiles'}, or a wider screen.",
@@ -474,12 +494,12 @@ def _members(s: _Sizes, letter: str, timber: str):
                 spots += [("slat into frame", slat, held[k]), ("slat into frame", slat, held[k + 1])]
             place += bay + s.rail_width_mm
     for (_, right), (left, _) in zip(stiles, stiles[1:]):
-        spots.append(("leaf to leaf", right, left))
+        spots.append(("leaf to leaf" if s.stands == FOLDING else "leaf bolted to leaf", right, left))
     return out, spots
 
 
 _FIELD = {"stile into foot": "foot_height_mm", "top rail into stile": "stile_width_mm", "bottom rail into stile": "stile_width_mm",
-          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves"}
+          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves", "leaf bolted to leaf": "bolted"}
 
 
 def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[Joint]:
@@ -493,7 +513,9 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
             seen.add(one)
         make = refused_as(_FIELD[family], changes)
         mine = own.get(family)
-        if family == "leaf to leaf":
+        if family == "leaf bolted to leaf":
+            made.append(make(ConnectingBolts.between, first, second, family, {**_clear_bolts(s), **(mine or {})}))
+        elif family == "leaf to leaf":
             made.append(make(Hinged.between, first, second, family, mine))
         elif family == "slat into frame" and s.slat_ends == WHOLE:
             limit = _room_mm(second, s) - 1.0
@@ -511,6 +533,21 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
                 changed=mine, kind=StubTenon if family == "slat into frame" else MortiseTenon,
             ))
     return made
+
+
+def _clear_bolts(s: _Sizes) -> dict[str, float]:
+    """How many bolts join two leaves, and how far the outer ones stand from the ends, so that none meets what is tenoned into the stiles."""
+    tall, low = s.height_mm - s.base_mm, s.below_mm
+    rails = [(low, low + s.rail_width_mm), (tall - s.rail_width_mm, tall)]
+    if s.way == UPRIGHT:
+        rails += [(z - s.base_mm - s.rail_width_mm, z - s.base_mm) for z in _ledges_mm(s)[2:-1]]
+
+    def clear(n, end):
+        places = [end + k * (tall - 2 * end) / (n - 1) for k in range(n)]
+        return not any(a - BOLT_CLEAR_MM < z < b + BOLT_CLEAR_MM for z in places for a, b in rails)
+
+    ends = sorted((10.0 * k for k in range(6, int(tall / 2.5 / 10))), key=lambda e: abs(e - 200.0))
+    return next(({"count": float(n), "end_mm": end} for n in (3, 4, 2, 5) for end in ends if clear(n, end)), {})
 
 
 def _room_mm(held_by: Member, s: _Sizes) -> float:

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, pi
 
 import numpy as np
 
 from studio_lib.piece import Joint, Piece, Screws
 from studio_lib.piece.holding import Holds, Strengths, unit
 from studio_lib.piece.housing import Housing
+from studio_lib.piece.leaf_bolt import WASHER_D, ConnectingBolts
 from studio_lib.piece.model import Vec, _cross
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.bearing import bearing
@@ -118,6 +119,8 @@ def _spread_over(lo: Vec, hi: Vec, count: float) -> list[Vec]:
 
 def _springs(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
     """Soft and stiff bound of the six stiffnesses at one place of a joint: along out, wide, thin, then about them."""
+    if isinstance(joint, ConnectingBolts):
+        return _bolted(joint, piece, places, woods)
     if isinstance(joint, Screws) or joint.lies == "row" and joint.dry:
         return _screwed(joint, piece, places, woods)
     if joint.kind == "edge joint":
@@ -145,6 +148,18 @@ def _screwed(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> t
     slip = woods[piece.member(ref).timber].density_kg_m3 ** 1.5 * d / 23 * max(joint.count / places, 1.0)
     draw = 780 * d**0.2 * (4 * d) ** 0.4 * max(joint.count / places, 1.0)
     return tuple([draw * k, slip * k, slip * k, *[HINGED_SHARE * turn] * 3] for turn, k in zip(TURNING_N_MM, (2 / 3, 2.0)))
+
+
+def _bolted(joint: ConnectingBolts, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
+    """Two uprights drawn together: each bolt gives as the timber under its washers does, E_90 A over half the grip at either end,
+    and turns the two about their touching edges by that over half their thickness; half and twice of it, a bracket of ours.
+    """
+    bed = min(woods[piece.member(r).timber].e_mpa for r in (joint.first, joint.second)) / ACROSS_SHARE
+    washer = pi / 4 * ((WASHER_D * joint.bolt_mm) ** 2 - joint.bolt_mm**2)
+    axial = bed * washer / joint.grip_mm(piece) * max(joint.count / places, 1.0)
+    lever = min(piece.member(joint.first).thickness_mm, piece.member(joint.second).thickness_mm) / 2
+    return tuple([axial * k, linear, linear, *[HINGED_SHARE * turn, axial * k * lever**2, HINGED_SHARE * turn]]
+                 for linear, turn, k in zip(LINEAR_N, TURNING_N_MM, (0.5, 2.0)))
 
 
 def _housed(joint: Housing, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
