@@ -73,8 +73,8 @@ class Fixings:
             return ""
         loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
         held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
-        if (made.item.count > 1 or made.sizes.get("bolted", 1) > 1) and "end" in fixed:
-            held += ", by the outer leaves only" if "both ends" in fixed or "other" in fixed else ", by the leaf that stands at it"
+        if (made.item.count > 1 or made.sizes.get("bolted", 1) > 1) and ("wall" in fixed or "between" in fixed):
+            held += ", by the outer leaves only" if "between" in fixed else ", by the leaf that stands at it"
         return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
     @property

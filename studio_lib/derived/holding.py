@@ -220,7 +220,7 @@ class Holding:
         share, speed = form(m.item.form).solid_share(m.sizes), wind_speed_m_s(m.brief.wind, m.brief.wind_m_s)
         if share is None or speed is None or not m.brief.place.startswith("outdoors") or not form(m.item.form).fixed(m.sizes):
             return 0.0
-        return round(wind_force_n(m.sizes["length_mm"], m.sizes["height_mm"], min(max(share, 0.01), 1.0), speed, FORCE_FACTOR), 1)
+        return round(wind_force_n(m.sizes["length_mm"], m.sizes["height_mm"], min(max(share, 0.01), 1.0), speed, FORCE_FACTOR), 6)
 
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.

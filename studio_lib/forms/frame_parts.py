@@ -19,14 +19,14 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.form import Proposal, Size, SizeRefused
 from studio_lib.piece import Member, Piece
 from studio_lib.structure.cases import LEAN_MM
+from studio_lib.structure.fixings import BOTH, RAILING
 from studio_lib.structure.loads import G, Load, loads_of
 
 BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 200, "kg", "frame")
 NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
 
 
-TO_RAILING, TO_BOTH = "to a wall at one end and a railing at the other", "to walls or posts at both ends"
-HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end", f"fixed {TO_RAILING}", f"fixed {TO_BOTH}")
+HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end", f"fixed {RAILING}", f"fixed {BOTH}")
 """Ways of fixing that are named; a screen only said to be fixed is asked which."""
 NOT_NAMED = "fixed to a wall or floor"
 
@@ -56,7 +56,7 @@ def holed(piece: Piece, fixed: str, ground: str) -> list[Finding]:
     return [Finding(
         piece.name, "holes in the floor", Verdict.FAILS, f"'It stands' on Sizes is set to 'fixed {fixed}', and the floor is {MEMBRANE}: a hole for a fixing "
         "lets water through to what is under it", rule="nothing is fixed through a membrane that keeps water out", source="common practice, no source",
-        mend=f"Choose 'fixed {TO_RAILING}' or 'fixed {TO_BOTH}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
+        mend=f"Choose 'fixed {RAILING}' or 'fixed {BOTH}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
         stage="sizes",
     )]
 
@@ -69,7 +69,7 @@ def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, soli
     if speed is None:
         return [_wind_unknown(piece, brief)]
     force = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR)
-    each = (f"{force / 2:.0f} N at each end" if fixed in (TO_RAILING, TO_BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
+    each = (f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
             else f"{force * height_mm / 2000:.0f} N m about the floor")
     source = "ASCE 7-16 29.3 for q and openings; open frame factors from memory"
     if brief.wind_m_s is None:
@@ -283,7 +283,7 @@ def standing_findings(
 
 WIND_TRIGGER = "stands in the wind"
 HOLDS = {"to the floor": "the floor", "to a wall at one end": "the wall", "to the floor and a wall at one end": "the floor and the wall",
-         TO_RAILING: "the wall and the railing", TO_BOTH: "what stands at either end"}
+         RAILING: "the wall and the railing", BOTH: "what stands at either end"}
 """What a screen hands its loads on to, by how it is fixed."""
 
 

@@ -24,7 +24,7 @@ SCREW_MM, THREAD_MM, SHORT = 6.35, 60.0, 1.6
 FLOOR, WALL, ENDS, LEAVES = (
     "load on its fixing to the floor", "load on its fixing to the wall", "load on its fixings at the ends", "load on its fixing leaf to leaf")
 IN_THE_WIND = " in the wind"
-RAILING, BOTH = "to a wall at one end and a railing at the other", "to walls or posts at both ends"
+RAILING, BOTH = "between a wall and a railing", "between two walls or posts"
 FROM_END_MM = 150.0
 """From the foot and the top of a screen to its lowest and highest fixing; a proposal of ours."""
 RAILING_MM = 1000.0
