@@ -13,7 +13,7 @@ from studio_lib.handover.care import care_sheet
 from studio_lib.handover.delivery import delivery_note
 from studio_lib.handover.reminders import reminders
 from studio_lib.look.arranged import seen_at
-from studio_lib.look.scenes import appearances, scene
+from studio_lib.look.scenes import appearances, scene, timber_words
 from studio_lib.papers import brief_sheet
 
 OUT, IN = "outdoors, in the weather", "indoors, heated"
@@ -86,6 +86,8 @@ def test_each_ages_and_is_cared_for_where_it_stands(both):
     assert looks["European oak"].grey_fraction > 0.1 > looks[seen_at("European oak", IN)].grey_fraction
     shown = {name: {m.timber for m in members} for name, members, _ in scene(both)}
     assert shown["step stool"] == {seen_at("European oak", IN)} and "European oak" in shown["balcony screen"]
+    assert "The step stool stands indoors, heated: the picture puts it beside the balcony screen" in timber_words(both)
+    assert "picture" not in timber_words(derive(job(SCREEN)))
     sheet = care_sheet(both)
     assert any(line.text.startswith("Step stool: ") for line in sheet.first) and any(line.text.startswith("Balcony screen: ") for line in sheet.year)
     assert "balcony screen outdoors, in the weather; step stool indoors, heated" in sheet.made_of

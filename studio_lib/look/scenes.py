@@ -315,9 +315,20 @@ def timber_words(d: Derived) -> str:
 
     if d.species is None:
         return f"In {NO_TIMBER}."
-    greys = greying_words(d)
+    greys, beside = greying_words(d), shown_together(d)
+    outdoors = "outdoors " if len(d.standing) > 1 else ""
     return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}"
-            + (f"; it {greys}." if greys else "."))
+            + (f"; {outdoors}it {greys}." if greys else ".") + (f" {beside}" if beside else ""))
+
+
+def shown_together(d: Derived) -> str:
+    """That pieces which stand in different places are drawn side by side, a sentence; '' where all stand in one."""
+    first = d.made[0] if d.made else None
+    away = [(m.piece.name, m.brief.place) for m in d.made if first and m.brief.place != first.brief.place]
+    if not away:
+        return ""
+    names, places = ", ".join(name for name, _ in away), " and ".join(dict.fromkeys(place for _, place in away))
+    return f"The {names} stand{'s' * (len(away) == 1)} {places}: the picture puts {'it' if len(away) == 1 else 'them'} beside the {first.piece.name}, on that one's ground."
 
 
 def ways_to_keep(d: Derived) -> list[tuple[str, str]]:
