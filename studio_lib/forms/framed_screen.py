@@ -31,6 +31,7 @@ from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.hinge import Hinged
+from studio_lib.piece.in_groove import InGroove
 from studio_lib.piece.leaf_bolt import ConnectingBolts
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
@@ -45,7 +46,7 @@ JUDGEMENT = "a starting point of ours"
 UPRIGHT, LEVEL = 0, 1
 FEET, FIXED, FOLDING = 0, 1, 2
 STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY)
-STUBS, WHOLE = 0, 1
+STUBS, WHOLE, GROOVE = 0, 1, 2
 LEAF_GAP_MM = 2.0
 """Between hinged leaves; common practice, no source."""
 STUB_MM = 14.0
@@ -161,7 +162,7 @@ SIZES = (
     Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
     Size("slat_thickness_mm", "Slat thickness", 8, 40, "mm", "slats"),
     Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
-    choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole"), "slats"),
+    choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole", "in one groove, spacers between"), "slats"),
     Size("middle_bars", "Bars between, that divide the slats", 0, 4, "", "slats", True),
     Size("stile_width_mm", "Stile width", 25, 140, "mm", "frame"),
     Size("frame_thickness_mm", "Frame thickness", 16, 70, "mm", "frame"),
@@ -517,10 +518,11 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
             made.append(make(ConnectingBolts.between, first, second, family, {**_clear_bolts(s), **(mine or {})}))
         elif family == "leaf to leaf":
             made.append(make(Hinged.between, first, second, family, mine))
-        elif family == "slat into frame" and s.slat_ends == WHOLE:
+        elif family == "slat into frame" and s.slat_ends in (WHOLE, GROOVE):
             limit = _room_mm(second, s) - 1.0
             figures = mine or {"depth_mm": float(int(min(10.0, limit)))}
-            made.append(make(LetIn.between, first, second, family, figures))
+            let_in = make((LetIn if s.slat_ends == WHOLE else InGroove).between, first, second, family, figures)
+            made.append(let_in if s.slat_ends == WHOLE else let_in.beside(*_of_groove(first, s)))
         else:
             room = stopped_room_mm(first, end, second)
             if family == "slat into frame":
@@ -533,6 +535,15 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
                 changed=mine, kind=StubTenon if family == "slat into frame" else MortiseTenon,
             ))
     return made
+
+
+def _of_groove(slat: Member, s: _Sizes) -> tuple[float, float, bool, bool]:
+    """What of the groove is a slat's: to half way to its neighbours, at the ends of the row to the end of the groove; which end it is at."""
+    row = s.row
+    k = (int(slat.ref.rpartition("-S")[2]) - 1) % len(row.widths_mm)
+    first, last = k == 0, k == len(row.widths_mm) - 1
+    before, after = row.gaps_mm[k], row.gaps_mm[k + 1]
+    return (before if first else before / 2, after if last else after / 2, first, last)
 
 
 def _clear_bolts(s: _Sizes) -> dict[str, float]:

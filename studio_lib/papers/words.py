@@ -96,6 +96,10 @@ def line_name(d: Derived, name: str) -> str:
     return f"{count} {several(name)}" if count > 1 else name[0].upper() + name[1:]
 
 
+LET_IN = ("let in whole", "in a groove, with spacers")
+"""Kinds of joint by which slats go into a frame."""
+
+
 def _joints(d: Derived) -> str:
     """The kinds of joint cut most, at most three: 'joined with mortise and tenon and cross halving, '.
 
@@ -108,8 +112,8 @@ def _joints(d: Derived) -> str:
             if not (j.unglued or j.lets == "turn" or (j.dry and j.lies == "row")) and any(p.cuts_of(j).values()):
                 kinds[j.kind] = kinds.get(j.kind, 0) + 1
     most = sorted(kinds, key=lambda k: -kinds[k])[:3]
-    let = "its slats let into the frame, " if most and "let in whole" in most else ""
-    most = [SHORT_OF.get(k, k) for k in most if k != "let in whole"]
+    let = "its slats let into the frame, " if most and set(LET_IN) & set(most) else ""
+    most = [SHORT_OF.get(k, k) for k in most if k not in LET_IN]
     return f"joined with {in_a_row(most)}, {let}" if most else let
 
 
