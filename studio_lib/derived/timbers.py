@@ -330,7 +330,7 @@ class Timbers:
         found += [own.finding] if own else []
         extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
         families = [f for f in (t.glue, t.finish_family) if f]
-        found += conflicts(families, self.species, self.hardest.place, [x for x in extras if x], bool(b.by_the_sea))
+        found += conflicts(families, self.species, self.hardest.place, [x for x in extras if x], any(d.commission.brief.by_the_sea for d in self.standing))
         as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
         if not as_priced:
             found.append(
