@@ -655,7 +655,7 @@ def placed(desk: Desk, i: int, item: Item) -> list[w.Widget]:
     """Whether a table is eaten at or low; where each piece stands, once there are several of them."""
     several = len(desk.commission.items) > 1
     elsewhere = [parts.choice(desk, f"items.{i}.place", "Its place", [("as 'Where it stands' says", ""), *PLACES],
-                              "elsewhere than the rest: then no wind, ground, drop or room of the brief counts for it")] if several else []
+                              "another than the brief's: wind, ground, drop and room said there then do not count for it")] if several else []
     return [*_beside(desk, i, item), *elsewhere]
 
 
