@@ -366,7 +366,7 @@ class Brief(Part):
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
+    ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
@@ -810,6 +810,8 @@ class Item(Part):
     count: int = Field(1, ge=1, le=200)
     table: Literal["", "eaten at", "low", "written at"] = ""
     """Of a table: whether people eat at it, someone writes at it, or nobody sits; empty: by its height. Nothing for other pieces."""
+    place: Literal["", Place] = ""
+    """Where this piece stands, where that is elsewhere than the brief says; empty: as the brief says."""
     stands: Literal["", "at the table", "by itself", "at a wall"] = ""
     """Of a seat: at the table of the commission, or not; empty: at it where there is one to eat at. A case may stand at a wall."""
     sizes: dict[str, float] = Field(default_factory=dict)

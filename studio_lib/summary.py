@@ -32,7 +32,7 @@ def brief(d: Derived) -> list[str]:
     lines = [
         f"{c.ref} {c.title}, for {c.client or 'a client without a name yet'}.",
         f"{', '.join(f'{i.count} {i.name}' for i in c.items) or 'No piece yet'}: {f'for {people_words(b.people)}, ' if seats_someone(c) else ''}"
-        f"{b.use} use, {b.place}, {b.climate_words}; to last {b.years_wanted} years; {room}.",
+        f"{b.use} use, {d.places_words}, {b.climate_words}; to last {b.years_wanted} years; {room}.",
     ]
     if b.budget is not None:
         lines.append(f"Budget {b.budget} {c.rates.currency}" + (f", wanted by {b.wanted_by}." if b.wanted_by else "."))
@@ -50,12 +50,12 @@ def brief(d: Derived) -> list[str]:
 def timber(d: Derived) -> list[str]:
     """What lasts there, what suits the brief, what was chosen."""
     out = sum(c.ruled_out for c in d.choices)
-    m = d.moisture
+    m = d.standing[0].moisture
     lines = [
-        f"{len(d.choices)} timbers looked at; {out} ruled out for {d.commission.brief.place}.",
+        f"{len(d.choices)} timbers looked at; {out} ruled out for {d.hardest.place}.",
         "Best for this brief: " + ", ".join(f"{c.species} {c.score}" for c in d.choices[:3]) + ".",
         f"The place works timber between {m.low_pct:g} and {m.high_pct:g} %; "
-        f"made at {d.making_moisture_pct:g} %.",
+        f"made at {d.standing[0].making_moisture_pct:g} %.",
     ]
     if d.species is None:
         return lines + ["No timber chosen yet."]

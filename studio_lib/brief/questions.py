@@ -83,7 +83,7 @@ QUESTIONS: tuple[Question, ...] = (
              "salt eats screws and hinges", "what the fixings are made of", _outdoors),
     Question("brief.sun_side", "where it stands", "Which way does it face, and what shades it?",
              "sun greys and checks; shade grows mould", "finish and how it ages", _outdoors),
-    Question("brief.ground", "where it stands", "What does it stand on: paving, gravel, grass, a deck?",
+    Question("brief.ground", "where it stands", "What does it stand on: paving, tiles over a membrane, gravel, grass, a deck?",
              "wet feet rot first, and soft ground tips", "feet, and whether it stays upright", _outdoors),
     Question("brief.wind", "where it stands", "How hard does the wind blow there?",
              "a screen is a sail", "feet, weight or anchors",
@@ -93,7 +93,8 @@ QUESTIONS: tuple[Question, ...] = (
              lambda a: a.get("brief.place") == "indoors, heated"),
     # what it carries
     Question("brief.carries", "what it carries", "What does it carry: books, plants, people leaning, hot pans?",
-             "books weigh 30 to 37 kg a metre; pots drip; pans mark", "thickness of shelves and the finish"),
+             "books weigh 30 to 37 kg a metre; pots drip; pans mark", "thickness of shelves and the finish",
+             lambda a: not a.get("items") or _kind("table", "bench", "bookcase", "cabinet", "chest", "freehand")(a)),
     Question("brief.beside_a_drop", "what it carries", "Does it stand by a drop, a stair or a window?",
              "a rail is a ladder to a child", "rails and where it stands"),
     Question("brief.wishes", "what it carries",

@@ -415,27 +415,49 @@ FOOTHOLD_MM = (150.0, 760.0)
 DROP_MM = 600.0
 
 
+def footholds(rail_heights_mm: Iterable[float]) -> list[float]:
+    """Heights of the level rails and ledges a child climbs, from below: one step of 150 to 760 mm up from the floor, or from a ledge that
+    it stands on already. One under 150 mm is no foothold by itself; whoever stands on it reaches so much higher, though. [mm]"""
+    low, high = FOOTHOLD_MM
+    stands, found = [0.0], []
+    for h in sorted(h for h in rail_heights_mm if h > 0):
+        climbed = any(low <= h - s <= high for s in stands)
+        found += [h] if climbed else []
+        stands += [h] if climbed or h < low else []
+    return found
+
+
+def _heights(at_mm: list[float]) -> str:
+    return ", ".join(f"{h:.0f}" for h in at_mm) if len(at_mm) <= 6 else f"{len(at_mm)} heights from {at_mm[0]:.0f} to {at_mm[-1]:.0f}"
+
+
 def climbable_rails(
-    subject: str, rail_heights_mm: tuple[float, ...], drop_mm: float, children: bool
+    subject: str, rail_heights_mm: tuple[float, ...], drop_mm: float, children: bool, way_out: str = "",
 ) -> Finding:
     """Whether a child could climb rails beside a drop.
 
     Level rails, ledges or gaps with a foothold from 150 to 760 mm above the floor, beside a
-    drop of 600 mm or more. Limits from building codes, from memory: the local code decides.
+    drop of 600 mm or more. Limits from building codes, from memory: the local code decides. What is reached only from a lower ledge asks
+    for another look. ``way_out``: what would mend it in this very piece, a sentence; '' for the usual words.
     """
     _not_below_0(drop_mm=drop_mm)
     low, high = FOOTHOLD_MM
-    holds = sorted(h for h in rail_heights_mm if low <= h <= high)
-    danger = bool(holds) and drop_mm >= DROP_MM
-    verdict = Verdict.STANDS if not danger else Verdict.FAILS if children else Verdict.LOOK_AGAIN
-    said = ", ".join(f"{h:.0f}" for h in holds) or "none"
+    holds = [h for h in sorted(rail_heights_mm) if low <= h <= high]
+    further = [h for h in footholds(rail_heights_mm) if h > high]
+    danger = bool(holds or further) and drop_mm >= DROP_MM
+    verdict = Verdict.STANDS if not danger else Verdict.FAILS if children and holds else Verdict.LOOK_AGAIN
+    said = f"footholds at {_heights(holds) or 'none'} mm above the floor"
+    if further:
+        ledge = max((h for h in rail_heights_mm if h < low), default=0.0)
+        said = (f"{said} and from there at {_heights(further)} mm," if holds
+                else f"no foothold from the floor, but from the ledge at {ledge:.0f} mm a step leads to {_heights(further)} mm,")
     return Finding(
         subject, "climbable rails", verdict,
-        f"footholds at {said} mm above the floor beside a drop of {drop_mm:.0f} mm",
-        rule=f"no foothold from {low:.0f} to {high:.0f} mm above the floor beside a drop of {DROP_MM:.0f} mm or more",
-        source=f"building codes on guards, {MEMORY}; the local code decides",
+        f"{said} beside a drop of {drop_mm:.0f} mm",
+        rule=f"no foothold from {low:.0f} to {high:.0f} mm above the floor, or above a ledge that one stands on, beside a drop of {DROP_MM:.0f} mm or more",
+        source=f"building codes on guards, {MEMORY}; from ledge to ledge a judgement of ours; the local code decides",
         mend="" if verdict is Verdict.STANDS else
-        "Turn the slats upright, close the face towards people, or move the piece a child's stretch from the drop. "
+        f"{way_out or 'Turn the slats upright, close the face towards people.'} Or move the piece a child's stretch from the drop. "
         "A guard itself belongs to the building: its height and strength are for an engineer and the authority.",
         stage="sizes",
     )

@@ -144,7 +144,7 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
     for family, kind in kinds.items():
         for other in _instead():
             there = [j for j in made.piece.joints if j.family == family]
-            if c.brief.place.startswith("outdoors") and (KINDS[other].by_glue_alone or ("pegs" in there[0].changeable and other in NO_PEGS)):
+            if made.brief.place.startswith("outdoors") and (KINDS[other].by_glue_alone or ("pegs" in there[0].changeable and other in NO_PEGS)):
                 continue
             if other == kind or any(lost_by_swap(j, other) for j in there) or _both_only_glued(made.piece, there[0], other):
                 continue

@@ -76,7 +76,7 @@ class Days:
         from studio_lib.finishing import finishes
 
         b = self.commission.brief
-        oil = "exterior oil (pigmented)" if b.place == "outdoors, in the weather" else "danish oil (oil and varnish blend)"
+        oil = "exterior oil (pigmented)" if self.hardest.place == "outdoors, in the weather" else "danish oil (oil and varnish blend)"
         family = oil if b.finish == "oil" else b.finish
         return next(f for f in finishes() if f.family == family)
 

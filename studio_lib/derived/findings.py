@@ -12,6 +12,7 @@ from studio_lib.derived.pieces import Made
 from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import form
 from studio_lib.forms.drawers import set_in_moves
+from studio_lib.forms.frame_parts import ledges
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.units import size
@@ -127,35 +128,58 @@ class Findings:
     @cached_property
     def lasting_findings(self) -> tuple[Finding, ...]:
         """Whether the timber lasts in its place."""
-        from studio_lib.timber import fit_for_place
-
-        b = self.commission.brief
         if self.species is None:
             return (
                 Finding("timber", "choice", Verdict.OPEN, "no timber chosen yet", stage="timber",
                         mend="Choose one on the Timber page."),
             )
-        found = [fit_for_place(self.species, b.place, b.years_wanted, b.use == "public", b.wetted)]
-        if self.life is not None:
-            from studio_lib.timber import Details, life_finding
+        if len(self.standing) == 1:
+            return tuple(self._lasting_at(self.hardest))
+        found = []
+        for there in self.standing:
+            names = ", ".join(i.name for i in self.commission.items if self.there(i) is there)
+            found += [replace(f, subject=f"{f.subject}, {names}") for f in self._lasting_at(there.commission.brief)]
+        return (*found, *self._made_apart)
 
-            found.append(
-                life_finding(
-                    self.species, b.place, Details(**self.commission.timber.details.model_dump()), b.years_wanted, b.wetted
-                )
-            )
-        return tuple(found)
+    def _lasting_at(self, brief) -> list[Finding]:
+        """Whether the timber lasts in one place, by the brief as it is there."""
+        from studio_lib.timber import Details, fit_for_place, life_finding
+
+        found = [fit_for_place(self.species, brief.place, brief.years_wanted, brief.use == "public", brief.wetted)]
+        if brief.place.startswith("outdoors"):
+            details = Details(**self.commission.timber.details.model_dump())
+            found.append(life_finding(self.species, brief.place, details, brief.years_wanted, brief.wetted))
+        return found
+
+    @property
+    def _made_apart(self) -> tuple[Finding, ...]:
+        """That pieces for different places are made at different moisture, where the maker gave no one figure for both."""
+        own = self.commission.timber.making_moisture_pct
+        at = {", ".join(i.name for i in self.commission.items if self.there(i) is there): there for there in self.standing}
+        wanted = {names: there.moisture for names, there in at.items()}
+        apart = max(m.making_pct for m in wanted.values()) - min(m.making_pct for m in wanted.values())
+        gives = min(m.tolerance_pct for m in wanted.values())
+        if apart <= gives:
+            return ()
+        each = "; ".join(f"{names}: {m.making_pct:g} % ({m.low_pct:g} to {m.high_pct:g} % over the year)" for names, m in wanted.items())
+        return (Finding(
+            "timber", "moisture of two places", Verdict.LOOK_AGAIN,
+            f"made at {each}" + (f". One figure is given for all: {own:g} %" if own is not None else ""), apart, gives, "%",
+            rule=f"each piece is made at the middle of what its own place does, within {gives:g} %", source="Wood Handbook FPL-GTR-282 ch. 13",
+            mend="Lay the boards of each piece where the air is like that of its place, and measure them apart before they are cut.", stage="timber",
+        ),)
 
     def _movement_findings(self) -> list[Finding]:
         if self.movement_unknown:
             return [Finding("slats", "movement", Verdict.OPEN, self.movement_unknown, stage="sizes",
                             mend="Choose a timber with published movement.")]
         found = []
+        high = {m.piece.name: self.there(m.item).moisture.high_pct for m in self.made}
         for name, (wet, made, dry) in self.slat_gaps.items():
             found.append(
                 from_ratio(
                     f"slats of {name}", "gap when wettest", DRAIN_MM, max(wet, 0.01), "mm",
-                    rule=f"at least {DRAIN_MM:g} mm left to drain at {self.moisture.high_pct:g} % moisture",
+                    rule=f"at least {DRAIN_MM:g} mm left to drain at {high[name]:g} % moisture",
                     source="Wood Handbook FPL-GTR-282 ch. 13; drain common practice, no source",
                     mend=f"Set the gap to {made + DRAIN_MM - wet:.1f} mm or more when made.",
                     stage="sizes", look_again_from=1.0,
@@ -168,7 +192,7 @@ class Findings:
     def _children_and_gaps(self, m: Made) -> list[Finding]:
         from studio_lib.brief.refusals import climbable_rails, fingers, heads
 
-        b, name = self.commission.brief, m.piece.name
+        b, name = m.brief, m.piece.name
         found, slatted = [], form(m.item.form).slats(m.sizes)
         if slatted:
             wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
@@ -176,19 +200,16 @@ class Findings:
                 found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
         found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
         if b.beside_a_drop:
-            level = tuple(sorted({
-                x.piece_box.hi[2] for x in m.piece.members if x.role in ("lower rail", "stretcher", "slat")
-            }))
-            found.append(climbable_rails(name, level, b.drop_mm, self.children))
+            found.append(climbable_rails(name, ledges(m.piece), b.drop_mm, self.children, form(m.item.form).unclimbed(m.piece, m.sizes, b)))
         return found
 
-    def _moves(self, piece: Piece) -> tuple[Finding, ...]:
-        """Whether each joint lets the timber move; alike ones said once. Nothing while no timber is chosen."""
+    def _moves(self, piece: Piece, season) -> tuple[Finding, ...]:
+        """Whether each joint lets the timber move in its place; alike ones said once. Nothing while no timber is chosen."""
         if self.species is None or self.movement_unknown:
             return ()
         found = {}
-        told = [("drawer in its opening", f) for f in set_in_moves(piece, self.season)]
-        for family, f in [*((j.family, f) for j in piece.joints for f in j.moves(piece, self.season)), *told]:
+        told = [("drawer in its opening", f) for f in set_in_moves(piece, season)]
+        for family, f in [*((j.family, f) for j in piece.joints for f in j.moves(piece, season)), *told]:
             kept = found.setdefault((family, f.what, f.verdict, f.says), f)
             if kept is not f:
                 found[family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
@@ -200,10 +221,11 @@ class Findings:
         from studio_lib.piece.order import order_findings, order_of_work
 
         found = []
-        for p in self.pieces:
+        for m in (m for m in self.made if m.piece.members):
+            p = m.piece
             found += marked(p, (f for f in findings_of_piece(p) if f.stage != "sizes"))
-            found += marked(p, glue_alone_findings(p, self.commission.brief.place))
-            found += marked(p, self._moves(p))
+            found += marked(p, glue_alone_findings(p, m.brief.place))
+            found += marked(p, self._moves(p, self.there(m.item).season))
             found += marked(p, order_findings(p, order_of_work(p), self.glue.open_min_high if self.glue else None))
             found += marked(p, (f for f in self._holds(p) if f.stage == "joints"))
         return (*found, *self.metal_findings)

@@ -14,6 +14,9 @@ from studio_lib.piece import Piece
 FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
 """By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
 
+LEAF_BOLTS = 3
+"""Connecting bolts in each joint of two leaves; a proposal of ours."""
+
 
 class Fixings:
     """That part of ``studio_lib.derive.Derived``."""
@@ -54,8 +57,13 @@ class Fixings:
         m = self.made[index]
         if m.item.count < 2 or serves(m.item.form) != "screen":
             return ""
-        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them, "
-                "connecting bolts through the stiles or loose tongues, is to be settled")
+        uprights = [x for x in m.piece.members if x.role in ("stile", "post")]
+        deep = 2 * max((x.width_mm for x in uprights), default=0.0)
+        joints, each = m.item.count - 1, LEAF_BOLTS
+        return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them is to be settled. "
+                f"Proposed are {each} connecting bolts M6 through both stiles, {deep:.0f} mm of timber, at each of {joints} joint{'s' * (joints > 1)}, {each * joints} in all, "
+                "near the top, near the foot and halfway, in holes of 7 mm; loose tongues keep them flush and hold nothing apart. Their price goes under 'Bought in'. A framed screen over the whole "
+                "width, 'Leaves bolted together' on Sizes, has them counted and checked")
 
     def fixing_of(self, index: int) -> str:
         """How a screen is fixed and what each fixing must hold, a sentence for every paper; '' where it stands free or is no screen."""
@@ -65,6 +73,8 @@ class Fixings:
             return ""
         loads = [f.says for f in self.size_findings if f.piece == made.piece.name and f.what.startswith("load on its fixing")]
         held = "fixed, to what is not named yet" if fixed == "not named" else f"fixed {fixed}"
+        if (made.item.count > 1 or made.sizes.get("bolted", 1) > 1) and ("wall" in fixed or "between" in fixed):
+            held += ", by the outer leaves only" if "between" in fixed else ", by the leaf that stands at it"
         return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
     @property
@@ -85,7 +95,7 @@ class Fixings:
         a, b = (woods[piece.member(r).timber] for r in (joint.first, joint.second))
         if a.missing() or b.missing():
             return None
-        service = SERVICE_CLASS[self.commission.brief.place]
+        service = SERVICE_CLASS[next(m.brief.place for m in self.made if m.piece == piece)]
         return joint.holds(piece, strengths(a, service), strengths(b, service))
 
     def wall_behind(self, index: int) -> bool:
@@ -110,7 +120,7 @@ class Fixings:
             stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
             fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
             found += marked(m.piece, metal_findings(
-                m.piece, b.no_metal, self._season_known, self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
+                m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
             ))
         bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
         if bought:
@@ -122,22 +132,21 @@ class Fixings:
             ))
         return tuple(found)
 
-    @property
-    def _season_known(self):
-        """The year of the place, where a timber is chosen whose movement is published; else None."""
-        return None if self.species is None or self.movement_unknown else self.season
+    def _season_at(self, index: int):
+        """The year of one piece's place, where a timber is chosen whose movement is published; else None."""
+        return None if self.species is None or self.movement_unknown else self.there(self.commission.items[index]).season
 
     def metal_kept(self, index: int, family: str):
         """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
         from studio_lib.piece.metal import kept
 
-        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_known, self.wall_behind(index))
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_at(index), self.wall_behind(index))
 
     def kinds_for(self, index: int, family: str) -> dict[str, bool]:
         """Kinds of joint that a family of one piece can become, and whether each is without metal (``piece.kinds.can_become``)."""
         from studio_lib.piece.kinds import can_become
 
-        return can_become(self.made[index].piece, family, self._season_known)
+        return can_become(self.made[index].piece, family, self._season_at(index))
 
     @cached_property
     def metal_promise(self) -> str:

@@ -6,9 +6,9 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
-from studio_lib.derived.names import SHELF_SAG, marked
+from studio_lib.derived.names import LEAVE, SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.forms.beside import DINING_FROM_MM, sat_at
 from studio_lib.forms.form import users_of
@@ -18,8 +18,18 @@ from studio_lib.piece import Piece
 
 
 PUSHED = "pushed at the top"
+TIPPED = ("pulled over", "wind")
+"""How the names of checks begin that a screen of no size yet cannot fail."""
 FEET_CATCH = ("gravel", "grass")
 """Ground that feet sink into; judgement of ours."""
+
+
+def _to_be_asked(f: Finding) -> Finding:
+    """That a screen tips at sizes nobody asked for: a question, not a stop."""
+    if f.verdict is not Verdict.FAILS or not (f.what.startswith(TIPPED) or f.what == LEAVE and f.subject.endswith("stands in the wind")):
+        return f
+    return replace(f, verdict=Verdict.OPEN, says=f"how wide and high it is to be is not said yet; at the sizes taken meanwhile, {f.says}",
+                   mend="Ask for width and height, and set them on Sizes.")
 
 
 class Holding:
@@ -60,10 +70,10 @@ class Holding:
 
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
-        m, b = self.made[index], self.commission.brief
+        m, b = self.made[index], self.made[index].brief
         choices, timber = self.commission.boards, self.commission.timber.species
         return Asked(
-            m.item.form, m.brief, self.around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
+            m.item.form, m.brief, self.there(m.item).around, m.sizes, dict(m.item.joints), m.item.adjustments, self.woods_of(m.piece), b.place, b.use,
             self._own_loads(index), tuple(sorted({o.thickness_mm for o in offered(choices) if o.timber == timber})), choices.dressing_mm,
             self._setting(index),
         )
@@ -75,7 +85,7 @@ class Holding:
         for i, m in enumerate(self.made):
             fits, holds[m.piece] = self._one_sag(m, form(m.item.form).fit_weighed(
                 m.piece, m.sizes, m.brief, self.loads(i), self.weights_kg.get(m.piece.name)))
-            found += marked(m.piece, fits)
+            found += marked(m.piece, map(_to_be_asked, fits) if self._no_size_asked(m) else fits)
             if m.table == "eaten at" and m.piece.overall_mm[2] >= DINING_FROM_MM:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
             if m.at_table and not m.sizes.get("made_to"):
@@ -86,13 +96,22 @@ class Holding:
         found += self._way_in()
         for m in self.made:
             found += marked(m.piece, (f for f in m.piece.findings if f.stage == "sizes"))
-        for p in self.pieces:
-            found += marked(p, (self._where_feet_catch(f) for f in holds[p] if f.stage == "sizes"))
+        for m in (m for m in self.made if m.piece.members):
+            found += marked(m.piece, (self._where_feet_catch(f, m.brief.ground) for f in holds[m.piece] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
 
-    def _where_feet_catch(self, f: Finding) -> Finding:
+    def _no_size_asked(self, m: Made) -> bool:
+        """Whether nobody said yet how wide or high a screen is to be."""
+        from studio_lib.structure.loads import serves
+
+        b = m.brief
+        said = [b.most_length_mm, b.most_height_mm, b.space_length_mm]
+        said += [x for w in b.wishes or () if w.kind == "free-standing screen" for x in (w.height_mm, w.width_mm)]
+        return serves(m.item.form) == "screen" and not any(said) and not {"length_mm", "height_mm"} & set(m.item.sizes)
+
+    @staticmethod
+    def _where_feet_catch(f: Finding, ground: str) -> Finding:
         """A push at the top, on ground that feet do not slide on."""
-        ground = self.commission.brief.ground
         if f.what != PUSHED or ground not in FEET_CATCH or " slides first:" not in f.says:
             return f
         return replace(f, says=f"{f.says}. That is on a firm floor: in {ground} its feet catch and it does not slide, it tips")
@@ -175,23 +194,34 @@ class Holding:
         """The frame of one piece: findings and bent shapes. Raises LookupError while no timber is chosen."""
         if self.species is None:
             raise LookupError("Choose a timber first: without one nothing can be said of what holds.")
-        b = self.commission.brief
         index = next((i for i, m in enumerate(self.made) if m.piece is piece or m.piece == piece), None)
         if index is None:
             raise LookupError(f"{piece.name} is no piece of this commission.")
+        b = self.made[index].brief
         return structure_of(piece, tuple(self.woods_of(piece).items()), b.place, b.use, tuple(sorted(self._own_loads(index).items())), self._setting(index))
 
     def _setting(self, index: int):
         """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
         from studio_lib.structure.opened import Setting
 
-        sizes = self.made[index].sizes
+        sizes, brief = self.made[index].sizes, self.made[index].brief
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=self.commission.brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count,
-            floor_falls_mm=self.commission.brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
+            carpet=brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count, wind_n=self._wind_n(index),
+            floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
         )
+
+    def _wind_n(self, index: int) -> float:
+        """What a gust blows on one screen that is fixed outdoors; 0 for other pieces and while the wind is not known. [N]"""
+        from studio_lib.brief.refusals import wind_force_n, wind_speed_m_s
+        from studio_lib.brief.wishes import FORCE_FACTOR
+
+        m = self.made[index]
+        share, speed = form(m.item.form).solid_share(m.sizes), wind_speed_m_s(m.brief.wind, m.brief.wind_m_s)
+        if share is None or speed is None or not m.brief.place.startswith("outdoors") or not form(m.item.form).fixed(m.sizes):
+            return 0.0
+        return round(wind_force_n(m.sizes["length_mm"], m.sizes["height_mm"], min(max(share, 0.01), 1.0), speed, FORCE_FACTOR), 6)
 
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.

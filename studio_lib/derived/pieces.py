@@ -10,7 +10,7 @@ from studio_lib.commission import Brief, Item
 from studio_lib.derived.arrows import key, piece_of, sizes_of
 from studio_lib.derived.names import letter
 from studio_lib.forms import Proposal, form
-from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_here, is_low, is_table, slides_in, table_of, written_at
+from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_at, brief_here, is_low, is_table, slides_in, table_of, written_at
 from studio_lib.forms.family import Taken, take_sections
 from studio_lib.piece import Piece
 
@@ -27,6 +27,11 @@ class Made:
     """As it is for this piece: on a bench at a table sit as many as go between its legs."""
     at_table: bool = False
     """A seat that stands at the table of the commission that is eaten at."""
+
+    @property
+    def elsewhere(self) -> str:
+        """Its place where that is not the brief's; ''."""
+        return self.brief.place if getattr(self.brief, "elsewhere", False) else ""
 
     @property
     def table(self) -> str:
@@ -56,7 +61,8 @@ class Pieces:
         table = self._sat_at
         benched = sum(item.count for item in self.commission.items if item.form == "bench" and self._goes_to_table(item))
         for i, item in enumerate(self.commission.items):
-            item_json, at, own = key(item), table if self._goes_to_table(item) else None, brief
+            item_json, at, own = key(item), table if self._goes_to_table(item) else None, self.brief_for(item)
+            around = self.there(item).around
             if i == first:
                 own = self._brief_of_table
             elif is_table(item.form):
@@ -68,12 +74,58 @@ class Pieces:
                 if under:
                     people = at.side_by_side(people)
                 if people < brief.people or item.count > 1:
-                    own = brief_here(brief, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
-            sizes, proposals = sizes_of(item_json, key(own), self.around, at)
+                    own = brief_here(own, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
+            sizes, proposals = sizes_of(item_json, key(own), around, at)
             out.append(
-                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), self.around, letter(i)), own, at is not None)
+                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), around, letter(i)), own, at is not None)
             )
         return tuple(out)
+
+    def brief_for(self, item: Item) -> Brief:
+        """The brief as one piece sees it by where it stands: ``forms.beside.brief_at``."""
+        return brief_at(self.commission.brief, item.place)
+
+    def there(self, item: Item):
+        """What follows of timber, moisture and season where one piece stands: this itself where it stands as the brief says."""
+        return self._elsewhere.get(item.place, self)
+
+    @cached_property
+    def _elsewhere(self) -> dict:
+        """For each place but the brief's where a piece stands, what follows of the pieces there."""
+        c = self.commission
+        return {
+            place: type(self)(c.model_copy(update={
+                "brief": brief_at(c.brief, place), "items": tuple(i for i in c.items if i.place == place),
+            }), self.known)
+            for place in dict.fromkeys(i.place for i in c.items if i.place not in ("", c.brief.place))
+        }
+
+    @cached_property
+    def standing(self) -> tuple:
+        """What follows in each place where a piece stands, the hardest on timber first; the brief's own while there is no piece."""
+        from studio_lib.timber.moisture import PLACES
+
+        c = self.commission
+        own = (self,) if not c.items or any(i.place not in self._elsewhere for i in c.items) else ()
+        return tuple(sorted((*own, *self._elsewhere.values()), key=lambda d: -list(PLACES).index(d.commission.brief.place)))
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Where the pieces stand, the place that is hardest on timber first."""
+        return tuple(d.commission.brief.place for d in self.standing)
+
+    @property
+    def places_words(self) -> str:
+        """'outdoors, in the weather'; by piece where they stand in several places."""
+        if len(self.standing) == 1:
+            return self.places[0]
+        named = [(", ".join(i.name for i in self.commission.items if self.there(i) is d), d.commission.brief.place) for d in self.standing]
+        return "; ".join(f"{names} {place}" for names, place in named)
+
+    @property
+    def hardest(self) -> Brief:
+        """The brief as the piece sees it that stands where timber has it hardest: it decides timber, glue and finish."""
+        return self.standing[0].commission.brief
 
     @property
     def _first_table(self) -> int | None:
@@ -83,14 +135,16 @@ class Pieces:
         at = min(sat_at, key=lambda i: items[i].table == "written at", default=None)
         return at if any(map(self._goes_to_table, items)) else None
 
-    @staticmethod
-    def _goes_to_table(item: Item) -> bool:
-        """Whether a piece is a seat that stands at a table, where there is one to eat at."""
-        return item.form in SEATS and item.stands not in OWN_PLACE
+    def _goes_to_table(self, item: Item) -> bool:
+        """Whether a piece is a seat that stands at a table, where there is one to eat at; a table elsewhere is none to it."""
+        own = self.commission.brief.place
+        tables = {t.place or own for t in self.commission.items if is_table(t.form)}
+        return item.form in SEATS and item.stands not in OWN_PLACE and (not tables or (item.place or own) in tables)
 
     def _brief_of(self, item: Item) -> Brief:
         """The brief as a table sees it of which the maker said whether people eat at it."""
-        return brief_here(self.commission.brief, table=item.table) if item.table else self.commission.brief
+        brief = self.brief_for(item)
+        return brief_here(brief, table=item.table) if item.table else brief
 
     def _is_low(self, item: Item) -> bool:
         """Whether a table is low, before it is laid out: by what is said of it, by its height, or by the height allowed."""
@@ -113,14 +167,14 @@ class Pieces:
         at = self._first_table
         if at is None:
             return None
-        item = key(self.commission.items[at])
-        sizes, _ = sizes_of(item, key(self._brief_of_table), self.around, None)
-        return table_of(piece_of(item, tuple(sizes.items()), self.around, letter(at)))
+        item, around = key(self.commission.items[at]), self.there(self.commission.items[at]).around
+        sizes, _ = sizes_of(item, key(self._brief_of_table), around, None)
+        return table_of(piece_of(item, tuple(sizes.items()), around, letter(at)))
 
     def sections_from(self, index: int, source: int) -> Taken:
         """What one piece takes from another of the commission, to look like it: sections of legs, rails, slats. IndexError for none."""
         one, other = self.made[index], self.made[source]
-        return take_sections(other.item, other.sizes, one.item, one.sizes, one.brief, self.around, self._sat_at if one.at_table else None, letter(index))
+        return take_sections(other.item, other.sizes, one.item, one.sizes, one.brief, self.there(one.item).around, self._sat_at if one.at_table else None, letter(index))
 
     @property
     def pieces(self) -> tuple[Piece, ...]:
@@ -168,10 +222,11 @@ class Pieces:
             if slatted is None:
                 continue
             width, gap, _ = slatted
+            there = self.there(m.item)
             gaps[m.piece.name] = (
-                gap - self.movement_mm(width, self.moisture.high_pct),
+                gap - there.movement_mm(width, there.moisture.high_pct),
                 gap,
-                gap - self.movement_mm(width, self.moisture.low_pct),
+                gap - there.movement_mm(width, there.moisture.low_pct),
             )
         return gaps
 

@@ -38,7 +38,7 @@ class Place:
         if not c.items:
             return None
         wanted = [
-            Wanted(kind_of(i.form, c.brief.place, is_table(i.form) and self._is_low(i)), i.count, c.brief.people) for i in c.items
+            Wanted(kind_of(i.form, i.place or c.brief.place, is_table(i.form) and self._is_low(i)), i.count, c.brief.people) for i in c.items
         ]
         if self.rough_price is not None:
             return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)

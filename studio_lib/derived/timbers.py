@@ -64,10 +64,10 @@ class Timbers:
         """Timbers in the piece that stain what is under it where the client forbids that; those that do not as well."""
         from studio_lib.timber.stain import stain_findings
 
-        b = self.commission.brief
+        b, there = self.commission.brief, self.hardest
         clean = [c.species for c in self.choices if c.fit.stands and not (c.unwanted or c.too_soft)
                  and self.library.timber(c.species).tannin == "none"]
-        return tuple(f for s in self._timbers for f in stain_findings(s, b.place, b.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
+        return tuple(f for s in self._timbers for f in stain_findings(s, there.place, there.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
 
     @property
     def _timbers(self):
@@ -85,10 +85,10 @@ class Timbers:
         """Timbers ranked under the weights of maker and client, and how fragile the first place is."""
         from studio_lib.timber import Weights, weigh
 
-        b, w = self.commission.brief, self.commission.timber.weights
+        b, w, there = self.commission.brief, self.commission.timber.weights, self.hardest
         return weigh(
-            self.library, Weights(**w.model_dump()), b.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
-            wear=self.wear, wetted=b.wetted, no_stain=b.wants.no_tannin_run,
+            self.library, Weights(**w.model_dump()), there.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
+            wear=self.wear, wetted=there.wetted, no_stain=b.wants.no_tannin_run,
         )
 
     @cached_property
@@ -116,25 +116,24 @@ class Timbers:
             angle = SAWN_AT_DEG[c.timber.sawing]
         finish = "bare" if c.brief.finish == "left bare" else "oiled"
         return compare_on_piece(
-            self.library, names, members, self.making_range, angle, EXPOSURE[c.brief.place], finish,
+            self.library, names, members, self.standing[0].making_range, angle, EXPOSURE[self.hardest.place], finish,
             self.layout.net_yield or self.expected_yield(c.timber.species).share,
         )
 
     @property
     def rained_on(self) -> bool:
         """Under a roof, and rain blows in."""
-        return self.commission.brief.place == "outdoors, under cover" and self.commission.brief.wetted
+        return self.hardest.place == "outdoors, under cover" and self.hardest.wetted
 
     @cached_property
     def life(self):
         """Years outdoors with their conditions; None indoors or while no timber is chosen."""
         from studio_lib.timber import Details, life_outdoors
 
-        if self.species is None or not self.commission.brief.place.startswith("outdoors"):
+        if self.species is None or not self.hardest.place.startswith("outdoors"):
             return None
         return life_outdoors(
-            self.species, self.commission.brief.place, Details(**self.commission.timber.details.model_dump()),
-            self.commission.brief.wetted,
+            self.species, self.hardest.place, Details(**self.commission.timber.details.model_dump()), self.hardest.wetted,
         )
 
     @cached_property
@@ -176,7 +175,7 @@ class Timbers:
 
         if self.species is None:
             return ()
-        b = self.commission.brief
+        b = self.hardest
         return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted))
 
     @cached_property
@@ -192,7 +191,7 @@ class Timbers:
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
             lies_flat=not self.rained_on,
         )
-        return tuple(finishes_for(self.species, b.place, wants, b.wetted))
+        return tuple(finishes_for(self.species, self.hardest.place, wants, self.hardest.wetted))
 
     @property
     def finish_of_brief(self):
@@ -245,16 +244,16 @@ class Timbers:
     @property
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
-        b = self.commission.brief
-        return choices_of(key(b.wants), b.place, b.years_wanted, b.use == "public", self.wear, b.wetted)
+        b, there = self.commission.brief, self.hardest
+        return choices_of(key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted)
 
     @property
     def wear(self):
         """What seats and tops asked for must bear."""
-        from studio_lib.timber.wear import wear_of
+        from studio_lib.timber.wear import wear_of_pieces
 
         c = self.commission
-        return wear_of({i.form for i in c.items}, c.brief.use == "public", self.children)
+        return wear_of_pieces(((i.name, i.form, bool(i.sizes.get("made_to"))) for i in c.items), c.brief.use == "public", self.children)
 
     @cached_property
     def ring_angle_deg(self) -> float | None:
@@ -331,7 +330,7 @@ class Timbers:
         found += [own.finding] if own else []
         extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
         families = [f for f in (t.glue, t.finish_family) if f]
-        found += conflicts(families, self.species, b.place, [x for x in extras if x], bool(b.by_the_sea))
+        found += conflicts(families, self.species, self.hardest.place, [x for x in extras if x], any(d.commission.brief.by_the_sea for d in self.standing))
         as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
         if not as_priced:
             found.append(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from studio_lib.commission import Brief
+import re
+
+from studio_lib.commission import Brief, Item
 from studio_lib.forms.bench import BENCH
 from studio_lib.forms.cabinet import CABINET
 from studio_lib.forms.chest import CHEST
@@ -23,7 +25,17 @@ FORMS: dict[str, Form] = {
     )
 }
 
-__all__ = ["FORMS", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "form", "make", "proposed", "proposed_beside", "settled"]
+__all__ = ["FORMS", "STEP", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "begun", "form", "make", "proposed", "proposed_beside", "settled"]
+
+
+STEP = "step stool"
+"""Added by a name of its own: a stool made to be stood on."""
+
+
+def begun(form_name: str, called: str) -> Item:
+    """A piece as it is added to a commission: ``form_name`` of ``FORMS``, or ``STEP``. A stool called a step is made to be stood on."""
+    step = form_name == STEP or form_name == "stool" and re.search(r"\bsteps?\b", called, re.IGNORECASE)
+    return Item(name=called, form="stool" if step else form_name, sizes={"made_to": 1.0} if step else {})
 
 
 def form(name: str) -> Form:

@@ -57,11 +57,28 @@ class Here(Brief):
     """How many like it are ordered."""
     table: Literal["", "eaten at", "low", "written at"] = ""
     """Of a table: what the maker said of it (``Item.table``)."""
+    elsewhere: bool = False
+    """It stands elsewhere than the brief says (``brief_at``)."""
 
 
 def brief_here(brief: Brief, **settled) -> Here:
     """A brief with what the other pieces settle for one."""
-    return Here.model_construct(**{name: getattr(brief, name) for name in Brief.model_fields} | settled)
+    return Here.model_construct(**{name: getattr(brief, name) for name in type(brief).model_fields} | settled)
+
+
+OF_ITS_PLACE = (
+    "wetted", "wind", "wind_m_s", "by_the_sea", "sun_side", "ground", "heating_below", "beside_a_drop", "drop_mm", "space_length_mm",
+    "space_width_mm", "skirting_high_mm", "skirting_deep_mm", "out_of_plumb_mm", "floor_falls_mm", "fall_met",
+)
+"""What the brief says of the place that it names, and of no other."""
+
+
+def brief_at(brief: Brief, place: str) -> Brief:
+    """The brief as a piece sees it that stands in another place: there nothing is known of wind, ground, drop or room. The brief itself
+    where the place is its own, or ''."""
+    if place in ("", brief.place):
+        return brief
+    return brief_here(brief, **{n: Brief.model_fields[n].default for n in OF_ITS_PLACE}, place=place, elsewhere=True)
 
 
 def is_table(form: str) -> bool:

@@ -136,6 +136,14 @@ class Form:
         """What a screen is fixed to: 'to the floor', 'to a wall at one end', both; 'not named' where that is not said; '' where it stands free."""
         return ""
 
+    def solid_share(self, sizes: dict[str, float]) -> float | None:
+        """Part of a screen's face that is timber, which the wind blows on; None for what is no screen."""
+        return None
+
+    def unclimbed(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> str:
+        """What would leave a child no foothold on it beside a drop, in this form, a sentence; '' for the usual words."""
+        return ""
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         """Names of the sizes that mean nothing for the way it is built."""
         return ()

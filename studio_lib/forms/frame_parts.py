@@ -9,7 +9,9 @@ from dataclasses import dataclass, replace
 import manifold3d
 import numpy as np
 
-from studio_lib.brief.refusals import PULLS, SAFETY, leave_of_others, pull_to_tip_n, tipped_by_wind, wind_speed_m_s
+from studio_lib.brief.refusals import (
+    PULLS, SAFETY, WIND_SOURCE, leave_of_others, pull_to_tip_n, tipped_by_wind, wind_force_n, wind_speed_m_s,
+)
 from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import FIXED as FIXED_TRIGGER
 from studio_lib.commission import Brief, ScreenWish
@@ -17,13 +19,14 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.form import Proposal, Size, SizeRefused
 from studio_lib.piece import Member, Piece
 from studio_lib.structure.cases import LEAN_MM
+from studio_lib.structure.fixings import BOTH, RAILING
 from studio_lib.structure.loads import G, Load, loads_of
 
 BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 200, "kg", "frame")
 NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against tipping and is carried in with it; its price goes under what is bought in", "statics")
 
 
-HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end")
+HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end", f"fixed {RAILING}", f"fixed {BOTH}")
 """Ways of fixing that are named; a screen only said to be fixed is asked which."""
 NOT_NAMED = "fixed to a wall or floor"
 
@@ -33,13 +36,56 @@ def fixed_by(stands: str) -> str:
     return stands.removeprefix("fixed ") if stands in HELD_BY else "not named" if stands == NOT_NAMED else ""
 
 
-def how_fixed(piece: Piece, fixed: str) -> Finding:
+MEMBRANE = "tiles over a membrane"
+"""Ground that takes no hole (``commission.Brief.ground``)."""
+
+
+def how_fixed(piece: Piece, fixed: str, ground: str = "") -> Finding:
     """What holds a screen, as a finding that stays open until someone names it."""
     rule = "a screen that does not stand free is held by something that is named"
     if fixed == "not named":
         return Finding(piece.name, "how it is fixed", Verdict.OPEN, "fixed, but to what is not known yet", rule=rule, source="common practice, no source",
-                       mend="Say at 'It stands' on Sizes: to the floor, to a wall at one end, or to both.", stage="sizes")
+                       mend=f"Say at 'It stands' on Sizes: {'' if ground == MEMBRANE else 'to the floor, '}to a wall at one end, or at both its ends.", stage="sizes")
     return Finding(piece.name, "how it is fixed", Verdict.STANDS, f"fixed {fixed}", rule=rule, source="common practice, no source", stage="sizes")
+
+
+def holed(piece: Piece, fixed: str, ground: str) -> list[Finding]:
+    """That no floor over a membrane is bored for fixings."""
+    if "floor" not in fixed or ground != MEMBRANE:
+        return []
+    return [Finding(
+        piece.name, "holes in the floor", Verdict.FAILS, f"'It stands' on Sizes is set to 'fixed {fixed}', and the floor is {MEMBRANE}: a hole for a fixing "
+        "lets water through to what is under it", rule="nothing is fixed through a membrane that keeps water out", source="common practice, no source",
+        mend=f"Choose 'fixed {RAILING}' or 'fixed {BOTH}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
+        stage="sizes",
+    )]
+
+
+def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, fixed: str) -> list[Finding]:
+    """How hard a gust blows on a screen that is fixed, in all and on what holds it; () indoors. [N]"""
+    if not brief.place.startswith("outdoors"):
+        return []
+    speed = wind_speed_m_s(brief.wind, brief.wind_m_s)
+    if speed is None:
+        return [_wind_unknown(piece, brief)]
+    force = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR)
+    each = (f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
+            else f"{force * height_mm / 2000:.0f} N m about the floor")
+    source = "ASCE 7-16 29.3 for q and openings; open frame factors from memory"
+    if brief.wind_m_s is None:
+        source += f"; {speed:g} m/s for {brief.wind!r}: {WIND_SOURCE}"
+    return [Finding(
+        piece.name, "wind on what holds it", Verdict.STANDS,
+        f"gusts of {speed:g} m/s blow on its {width_mm:.0f} x {height_mm:.0f} mm, {100 * solid_share:.0f} % of it timber, with {force:.0f} N in all: {each}",
+        rule="what holds a screen is sized for the wind on it; told of, with nothing to spare added", source=source, stage="sizes",
+    )]
+
+
+def _wind_unknown(piece: Piece, brief: Brief) -> Finding:
+    here = "Say it under 'Where it stands'."
+    if getattr(brief, "elsewhere", False):
+        here = "Let the place of the brief be this one, where wind is asked for, and give the other pieces theirs."
+    return Finding(piece.name, "wind", Verdict.OPEN, "how hard the wind blows there is not known yet", mend=here, stage="sizes")
 
 
 def usual_loads(brief: Brief) -> dict[str, Load]:
@@ -188,7 +234,8 @@ def _kept_from_tipping(free: Free, stands: Ground, weight: float, asked: float, 
     if who == "a lean":
         said.append(f"As it is it holds a lean of {tips / SAFETY:.0f} N: where nobody can lean on it, set what does come as your own figure under Loads.")
     if brief.needs_leave is None or brief.fixed_to_building:
-        said.append("Or fix it to a wall or floor ('It stands' on Sizes), with the leave of whoever owns it.")
+        to = "at its ends" if brief.ground == MEMBRANE else "to a wall or floor"
+        said.append(f"Or fix it {to} ('It stands' on Sizes), with the leave of whoever owns it.")
     return " ".join(said)
 
 
@@ -211,8 +258,11 @@ def standing_findings(
     """
     outdoors = brief.place.startswith("outdoors")
     if free is None:
-        triggers = ["fixed to building"] + (["stands in the wind"] if outdoors else []) + (["hangs overhead"] if overhead else [])
-        return [how_fixed(piece, fixed), *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given))]
+        triggers = ["fixed to building"] + ([WIND_TRIGGER] if outdoors else []) + (["hangs overhead"] if overhead else [])
+        return [
+            how_fixed(piece, fixed, brief.ground), *holed(piece, fixed, brief.ground), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed),
+            *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)),
+        ]
     weight = weight_n(piece) + free.ballast_kg * G
     found = [leant_on(piece, free, weight, loads["push"].force_n, loads["push"].whose, "a lean", brief)]
     if brief.near_children:
@@ -222,8 +272,7 @@ def standing_findings(
         return found
     speed = wind_speed_m_s(brief.wind, brief.wind_m_s)
     if speed is None:
-        return [*found, Finding(piece.name, "wind", Verdict.OPEN, "how hard the wind blows there is not known yet",
-                                mend="Say it under 'Where it stands'.", stage="sizes")]
+        return [*found, _wind_unknown(piece, brief)]
     foot = ground(piece).across_mm
     wind = tipped_by_wind(piece.name, width_mm, height_mm, min(max(solid_share, 0.01), 1.0), weight, foot, speed, FORCE_FACTOR)
     found.append(wind)
@@ -232,10 +281,24 @@ def standing_findings(
     return found
 
 
+WIND_TRIGGER = "stands in the wind"
+HOLDS = {"to the floor": "the floor", "to a wall at one end": "the wall", "to the floor and a wall at one end": "the floor and the wall",
+         RAILING: "the wall and the railing", BOTH: "what stands at either end"}
+"""What a screen hands its loads on to, by how it is fixed."""
+
+
 def _on_sizes(finding: Finding, fixed: str) -> Finding:
-    """A stop that comes of how the piece stands, with where that is set."""
+    """A stop that comes of how the piece stands, in the words of how it is fixed, with where that is set."""
+    held = HOLDS.get(fixed, "what holds it")
+    if finding.subject.endswith(WIND_TRIGGER) and fixed != "not named":
+        who = finding.says.rpartition(": ")[2]
+        railing = " A railing is there to keep people from falling: whether it may carry a screen in the wind is for its owner and an engineer to say." if "railing" in held else ""
+        return replace(finding, says=f"it is fixed {fixed}, outdoors, and hands the wind on to {held}: {who}",
+                       mend=finding.mend and f"Have an engineer size its fixings and look at {held}.{railing}")
     if not finding.subject.endswith(FIXED_TRIGGER):
         return finding
+    if finding.mend and fixed != "not named":
+        finding = replace(finding, mend=f"Have the owner's leave in writing, and {held} looked at by whoever fixes it.")
     return replace(
         finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to '{NOT_NAMED if fixed == 'not named' else f'fixed {fixed}'}'",
         mend=finding.mend and f"{finding.mend} Or choose another answer at 'It stands' on Sizes.",
@@ -262,7 +325,19 @@ def screen_length(brief: Brief, usual_mm: float, why: str, most_mm: float) -> Pr
     return Proposal(min(max(long, 300.0), most_mm), why, source)
 
 
-def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[Finding]:
+LEDGES = ("lower rail", "stretcher", "slat")
+SCREEN_LEDGES = ("rail", "bar", "slat", "foot")
+"""Roles of members that a child steps on where they lie level. How deep a ledge must be is not asked: between slats toes go in."""
+
+
+def ledges(piece: Piece) -> tuple[float, ...]:
+    """Heights above the floor of the tops of what lies level in a piece and is stepped on, from below. [mm]"""
+    roles = SCREEN_LEDGES if "screen" in piece.form else LEDGES
+    floor = min((m.piece_box.lo[2] for m in piece.members), default=0.0)
+    return tuple(sorted({round(m.piece_box.hi[2] - floor, 1) for m in piece.members if m.role in roles and abs(m.placement.along[2]) < 0.7}))
+
+
+def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...], mend: str = "Turn the slats upright") -> list[Finding]:
     """A word of caution where level slats make a ladder that children can reach; beside a drop the piece's own check speaks."""
     children = brief.near_children
     low, high = 150.0, 760.0
@@ -272,7 +347,7 @@ def climbing(piece: Piece, brief: Brief, heights_mm: tuple[float, ...]) -> list[
     return [Finding(
         piece.name, "a ladder of slats", Verdict.LOOK_AGAIN, f"{len(steps)} level edges from {low:.0f} to {high:.0f} mm above the floor",
         rule="level slats within a child's reach are climbed", source="common practice, no source",
-        mend="Turn the slats upright, or fix the screen so that a climbing child cannot pull it over.", stage="sizes",
+        mend=f"{mend}, or fix the screen so that a climbing child cannot pull it over.", stage="sizes",
     )]
 
 

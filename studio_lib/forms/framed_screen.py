@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
 from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
@@ -30,6 +31,8 @@ from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
 from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.hinge import Hinged
+from studio_lib.piece.in_groove import InGroove
+from studio_lib.piece.leaf_bolt import ConnectingBolts
 from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
 from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
@@ -43,13 +46,15 @@ JUDGEMENT = "a starting point of ours"
 UPRIGHT, LEVEL = 0, 1
 FEET, FIXED, FOLDING = 0, 1, 2
 STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY)
-STUBS, WHOLE = 0, 1
+STUBS, WHOLE, GROOVE = 0, 1, 2
 LEAF_GAP_MM = 2.0
 """Between hinged leaves; common practice, no source."""
 STUB_MM = 14.0
 """Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
 BETWEEN_STUBS_MM = 4.0
 MOST_SLATS = 300
+BOLT_CLEAR_MM = 16.0
+"""From a bolt between two leaves to what is tenoned into their stiles; judgement of ours."""
 SLAT_IN_FRAME_MM = 4.0
 """How much thinner a slat is than its frame; judgement of ours."""
 
@@ -62,6 +67,7 @@ class _Sizes:
     stands: int
     leaves: int
     fold_deg: float
+    bolted: int
     slat_width_mm: float
     slat_thickness_mm: float
     gap_mm: float
@@ -83,12 +89,14 @@ class _Sizes:
 
     @property
     def leaf_count(self) -> int:
-        return self.leaves if self.stands == FOLDING else 1
+        return self.leaves if self.stands == FOLDING else self.bolted if self.fixed else 1
 
     @property
     def leaf_mm(self) -> float:
-        """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest."""
+        """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest. In tenths where leaves are bolted."""
         n = self.leaf_count
+        if n > 1 and self.stands != FOLDING:
+            return math.floor(10 * self.length_mm / n + 1e-9) / 10
         return self.length_mm if n == 1 else math.floor(2 * (self.length_mm - (n - 1) * LEAF_GAP_MM) / n) / 2
 
     @property
@@ -150,10 +158,11 @@ SIZES = (
     choice("stands", "It stands", STANDS),
     Size("leaves", "Leaves, where it folds", 2, 8, "", "overall", True),
     Size("fold_deg", "Angle between leaves as it stands", 60, 180, "degrees", "overall"),
+    Size("bolted", "Leaves bolted together, where it is fixed", 1, 6, "", "overall", True),
     Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
     Size("slat_thickness_mm", "Slat thickness", 8, 40, "mm", "slats"),
     Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
-    choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole"), "slats"),
+    choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole", "in one groove, spacers between"), "slats"),
     Size("middle_bars", "Bars between, that divide the slats", 0, 4, "", "slats", True),
     Size("stile_width_mm", "Stile width", 25, 140, "mm", "frame"),
     Size("frame_thickness_mm", "Frame thickness", 16, 70, "mm", "frame"),
@@ -203,14 +212,32 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         return (s.leaf_mm, s.leaf_count * (s.frame_thickness_mm + LEAF_GAP_MM) - LEAF_GAP_MM, s.height_mm) if s.leaf_count > 1 else None
 
+    def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
+        """Leaves that are bolted together where it stands are carried in one by one."""
+        if not any(isinstance(j, ConnectingBolts) for j in piece.joints):
+            return super().carried(piece)
+        ends = [m.piece_box.hi[0] for m in piece.members if m.role == "stile" and m.hand == "right"]
+        bounds = sorted(ends)[:-1]
+        groups: dict[str, tuple[str, ...]] = {}
+        for m in piece.members:
+            name = f"leaf {1 + sum(m.piece_box.centre[0] > b for b in bounds)}"
+            groups[name] = (*groups.get(name, ()), m.ref)
+        return groups
+
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
+
+    def solid_share(self, sizes: dict[str, float]) -> float | None:
+        return _rounded(sizes).solid_share
+
+    def unclimbed(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> str:
+        return _unclimbed(_rounded(sizes), brief, piece.members[0].timber if piece.members else "")
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
         out += () if s.stands == FOLDING else ("leaves", "fold_deg")
-        return out + (("ballast_kg",) if s.fixed else ())
+        return out + (("ballast_kg",) if s.fixed else ("bolted",))
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
@@ -246,6 +273,39 @@ def _moe_mpa(name: str) -> float:
         return 10_000.0
 
 
+def _ledges_mm(s: _Sizes) -> tuple[float, ...]:
+    """Tops of foot, rails and level bars, from below; upright slats only. [mm]"""
+    low = s.base_mm + s.below_mm + s.rail_width_mm
+    bars = [low + (k + 1) * (s.bays_mm[0] + s.rail_width_mm) for k in range(s.middle_bars)]
+    return (s.base_mm, low, *bars, s.height_mm)
+
+
+def _slats_take_mm(s: _Sizes, brief: Brief, timber: str) -> float:
+    """Thickness that slats take between their bars so that a push does not bow them too far. [mm]"""
+    return math.ceil(thickness_for(usual_loads(brief)["slat"].force_n, max(s.bays_mm[0], 60.0), s.slat_width_mm, _moe_mpa(timber)))
+
+
+def _unclimbed(s: _Sizes, brief: Brief, timber: str) -> str:
+    """The fewest changes of sizes that leave no foothold; where none do, what to do instead."""
+    if s.way == LEVEL:
+        return "Let the slats run upright, at 'Slats run' on Sizes."
+    lower = min(s.below_mm, math.floor(FOOTHOLD_MM[0] - s.rail_width_mm - s.base_mm - 1))
+    for bars in dict.fromkeys((s.middle_bars, 0, 1, 2)):
+        for below in dict.fromkeys((s.below_mm, lower)):
+            tried = replace(s, middle_bars=bars, below_mm=below)
+            thick = _slats_take_mm(tried, brief, timber)
+            if below < 0 or footholds(_ledges_mm(tried)) or thick > 40 or min(tried.bays_mm) < 60:
+                continue
+            said = [f"'Bottom rail above the foot or floor' to {below:g} mm, its top then under {FOOTHOLD_MM[0]:.0f} mm"] if below != s.below_mm else []
+            if bars != s.middle_bars:
+                slats = f", the slats {thick:.0f} mm thick for it" if thick > s.slat_thickness_mm else ""
+                frame = f" in a frame of {thick + SLAT_IN_FRAME_MM:.0f} mm" if thick > s.frame_thickness_mm - SLAT_IN_FRAME_MM else ""
+                said.append(f"'Bars between' to {bars}{slats}{frame}")
+            return f"On Sizes set {' and '.join(said)}." if said else ""
+    return ("Bring the bottom rail's top under 150 mm, with a narrower rail or without feet, and any bar's top more than 760 mm above it; "
+            "or close the face towards people.")
+
+
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
     long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED), brief.use == "public"
@@ -256,7 +316,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
     rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
-    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else 1, 1)
+    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
     high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
@@ -270,6 +330,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thin = chosen.get("slat_thickness_mm", low_t)
     while bars < 4 and takes(bars) > thin:
         bars += 1
+    low = chosen.get("below_mm", 80.0)
+    climbed = bool(brief.beside_a_drop and brief.near_children and way == UPRIGHT)
+    if climbed:
+        low = chosen.get("below_mm", min(80.0, max(FOOTHOLD_MM[0] - 1 - rail - foot, 0.0)))
+        high += chosen.get("below_mm", 80.0) - low
+        room = high
+        first = low + foot + rail
+        out_of_reach = [n for n in (bars, *range(4)) if not footholds(
+            (foot, first, *(first + (k + 1) * ((room - n * rail) / (n + 1) + rail) for k in range(n)))) and takes(n) <= 40]
+        bars = out_of_reach[0] if out_of_reach else bars
     needs = math.ceil(takes(int(chosen.get("middle_bars", bars))))
     thick = min(max(low_t, needs), 40.0, (frame or 70.0) - SLAT_IN_FRAME_MM)
     pushed = f"a push of {push:.0f} N on one slat bows it by no more than a {GIVES}th of its length"
@@ -280,17 +350,19 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "stands": stood,
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
+        "bolted": Proposal(1, "in one, with rails in one length, unless it must come in leaves", JUDGEMENT),
         "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
         "slat_thickness_mm": Proposal(thick, pushed, JUDGEMENT) if thick > low_t else Proposal(low_t, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
         "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
-        "middle_bars": Proposal(bars, f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
+        "middle_bars": Proposal(bars, f"{pushed}, and no bar is a foothold beside the drop" if climbed else f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
                                       "tenons a third of it; slats sit inside it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
-        "below_mm": Proposal(80.0, "a broom and rain pass under it", PRACTICE),
+        "below_mm": Proposal(low, "the bottom rail's top under 150 mm is no foothold beside the drop", "building codes on guards, from memory")
+        if climbed and low < 80 else Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
@@ -300,7 +372,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
 def _refuse_the_impossible(s: _Sizes) -> None:
     if s.inner_mm < 60:
-        field = "leaves" if s.leaf_count > 1 else "stile_width_mm"
+        field = ("leaves" if s.stands == FOLDING else "bolted") if s.leaf_count > 1 else "stile_width_mm"
         raise SizeRefused(
             field, f"{s.leaf_mm:.0f} mm of leaf with two stiles of {s.stile_width_mm:g} mm leave {max(s.inner_mm, 0):.0f} mm between them; "
             f"60 mm are needed. {'Fewer leaves' if s.leaf_count > 1 else 'Narrower stiles'}, or a wider screen.",
@@ -423,12 +495,12 @@ def _members(s: _Sizes, letter: str, timber: str):
                 spots += [("slat into frame", slat, held[k]), ("slat into frame", slat, held[k + 1])]
             place += bay + s.rail_width_mm
     for (_, right), (left, _) in zip(stiles, stiles[1:]):
-        spots.append(("leaf to leaf", right, left))
+        spots.append(("leaf to leaf" if s.stands == FOLDING else "leaf bolted to leaf", right, left))
     return out, spots
 
 
 _FIELD = {"stile into foot": "foot_height_mm", "top rail into stile": "stile_width_mm", "bottom rail into stile": "stile_width_mm",
-          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves"}
+          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves", "leaf bolted to leaf": "bolted"}
 
 
 def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[Joint]:
@@ -442,12 +514,15 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
             seen.add(one)
         make = refused_as(_FIELD[family], changes)
         mine = own.get(family)
-        if family == "leaf to leaf":
+        if family == "leaf bolted to leaf":
+            made.append(make(ConnectingBolts.between, first, second, family, {**_clear_bolts(s), **(mine or {})}))
+        elif family == "leaf to leaf":
             made.append(make(Hinged.between, first, second, family, mine))
-        elif family == "slat into frame" and s.slat_ends == WHOLE:
+        elif family == "slat into frame" and s.slat_ends in (WHOLE, GROOVE):
             limit = _room_mm(second, s) - 1.0
             figures = mine or {"depth_mm": float(int(min(10.0, limit)))}
-            made.append(make(LetIn.between, first, second, family, figures))
+            let_in = make((LetIn if s.slat_ends == WHOLE else InGroove).between, first, second, family, figures)
+            made.append(let_in if s.slat_ends == WHOLE else let_in.beside(*_of_groove(first, s)))
         else:
             room = stopped_room_mm(first, end, second)
             if family == "slat into frame":
@@ -460,6 +535,30 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
                 changed=mine, kind=StubTenon if family == "slat into frame" else MortiseTenon,
             ))
     return made
+
+
+def _of_groove(slat: Member, s: _Sizes) -> tuple[float, float, bool, bool]:
+    """What of the groove is a slat's: to half way to its neighbours, at the ends of the row to the end of the groove; which end it is at."""
+    row = s.row
+    k = (int(slat.ref.rpartition("-S")[2]) - 1) % len(row.widths_mm)
+    first, last = k == 0, k == len(row.widths_mm) - 1
+    before, after = row.gaps_mm[k], row.gaps_mm[k + 1]
+    return (before if first else before / 2, after if last else after / 2, first, last)
+
+
+def _clear_bolts(s: _Sizes) -> dict[str, float]:
+    """How many bolts join two leaves, and how far the outer ones stand from the ends, so that none meets what is tenoned into the stiles."""
+    tall, low = s.height_mm - s.base_mm, s.below_mm
+    rails = [(low, low + s.rail_width_mm), (tall - s.rail_width_mm, tall)]
+    if s.way == UPRIGHT:
+        rails += [(z - s.base_mm - s.rail_width_mm, z - s.base_mm) for z in _ledges_mm(s)[2:-1]]
+
+    def clear(n, end):
+        places = [end + k * (tall - 2 * end) / (n - 1) for k in range(n)]
+        return not any(a - BOLT_CLEAR_MM < z < b + BOLT_CLEAR_MM for z in places for a, b in rails)
+
+    ends = sorted((10.0 * k for k in range(6, int(tall / 2.5 / 10))), key=lambda e: abs(e - 200.0))
+    return next(({"count": float(n), "end_mm": end} for n in (3, 4, 2, 5) for end in ends if clear(n, end)), {})
 
 
 def _room_mm(held_by: Member, s: _Sizes) -> float:

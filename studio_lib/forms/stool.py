@@ -133,8 +133,8 @@ class _S:
 
 
 SIZES = (
-    Size("length_mm", "Width of seat", 220, 900),
-    Size("width_mm", "Depth of seat", 200, 700),
+    Size("length_mm", "Width of seat or step", 220, 900),
+    Size("width_mm", "Depth of seat or step", 200, 700),
     Size("height_mm", "Height", 180, 850),
     choice("made_to", "Made to", MADE_TO),
     Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM),
@@ -336,7 +336,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
     thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
-    rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(30.0, round(0.16 * height)))))
+    rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(45.0 if step else 30.0, round(0.16 * height)))))
     over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
     if open_round:
         over_end = min(over_end, max(length / 2 - clear, 0.0))

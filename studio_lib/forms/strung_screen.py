@@ -225,6 +225,13 @@ class StrungScreen(Form):
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
 
+    def solid_share(self, sizes: dict[str, float]) -> float | None:
+        return _rounded(sizes).solid_share
+
+    def unclimbed(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> str:
+        return ("Take a framed screen with upright slats instead, at 'Add a piece' on the Brief page: the slats of a strung screen lie level, "
+                "on edge or flat, and are climbed either way.")
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()
@@ -252,7 +259,7 @@ class StrungScreen(Form):
         free = None if s.fixed else Free(s.foot_mm, s.length_mm, s.frame_thickness_mm, s.ballast_kg)
         found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed)
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
-        found += climbing(piece, brief, tops)
+        found += climbing(piece, brief, tops, "Take a framed screen with upright slats: those of a strung one lie level whichever way they are set")
         gaps = sorted({c * s.spacer_mm for c in counts if c} | {s.side_gap_mm})
         each = [fingers("gaps between slats and beside them", g, g, children) for g in gaps]
         if children or brief.use == "public":

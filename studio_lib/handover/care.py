@@ -69,24 +69,31 @@ def care_sheet(d: Derived) -> CareSheet:
         raise LookupError(
             "No timber is chosen yet, so there is nothing to say of its care. Choose one on the Timber page."
         )
-    brief, needs = d.commission.brief, PLACE_NEEDS[d.commission.brief.place]
+    brief, needs = d.commission.brief, {}
+    for there in d.standing:
+        needs.setdefault(PLACE_NEEDS[there.commission.brief.place], []).extend(i.name for i in d.commission.items if d.there(i) is there)
     holds = {
         "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
     words = {"cure_days": d.finish_family.cure_days, "again": _again(d), "gaps": _gaps(d)}
 
+    def of_which(place: str) -> str:
+        """'Step stool: ' where a line is for the place of some pieces only."""
+        names = [name for need, here in needs.items() if _among(need, place) for name in here]
+        return f"{', '.join(names)}: ".capitalize() if len(names) < sum(map(len, needs.values())) else ""
+
     def lines(section: str) -> tuple[Line, ...]:
         return tuple(
-            Line(row["text"].format(**words), row["source"])
+            Line(of_which(row["place"]) + row["text"].format(**words), row["source"])
             for row in _rows()
-            if row["section"] == section and _among(brief.finish, row["finish"]) and _among(needs, row["place"])
+            if row["section"] == section and _among(brief.finish, row["finish"]) and any(_among(n, row["place"]) for n in needs)
             and holds[row["when"]]
         )
 
     told = {section: lines(section) for section in SECTIONS}
     return CareSheet(
-        made_of=f"{d.species.name} ({d.species.botanical_name}), {FINISHED[brief.finish]}; {brief.place}.",
+        made_of=f"{d.species.name} ({d.species.botanical_name}), {FINISHED[brief.finish]}; {d.places_words}.",
         **told,
         ageing=tuple((years, _looks(d, years)) for years in moments(d)),
         provenance=tuple(s.text for s in d.sayings.may),
@@ -160,7 +167,7 @@ def _looks(d: Derived, years: float) -> str:
 
     says = next(iter(appearances(d, years).values())).says
     says = says.replace(" Colours are a guess; the wood will have its own.", "")  # said once, under the pictures
-    worn = years >= 5 and d.commission.brief.place == "outdoors, in the weather"
+    worn = years >= 5 and d.hardest.place == "outdoors, in the weather"
     return says + (" Edges have softened." if worn else "")
 
 

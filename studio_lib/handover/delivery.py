@@ -37,6 +37,8 @@ LEVEL = {
     "do not trim a leg before the floor is known to be the fault.",
     "paving": "Choose slabs that do not rock. Turn it until it stands on all its feet, else pack the short foot with a "
     "pad that does not rot or hold water.",
+    "tiles over a membrane": "Drill nothing into the tiles: the membrane under them keeps the house dry. Soft pads under every foot, that spread "
+    "its weight over a tile and leave water a way through; where it rocks, pack the short foot under its pad.",
     "gravel": "Gravel gives, and narrow feet sink in it: rake it off, firm what is under it, and set a flat stone or slab under each foot, level with "
     "one another, its top just over the gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
     "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
@@ -113,13 +115,25 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, LEVEL[d.commission.brief.ground], (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
+        carried, route, _level(d), (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
         f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         on,
     )
+
+
+def _level(d: Derived) -> str:
+    """How what stands on the brief's ground is levelled; pieces that stand elsewhere stand on a floor, or on what is not known."""
+    grounds = {m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "") for m in d.made} or {""}
+    if len(grounds) == 1:
+        return LEVEL[grounds.pop()]
+    said = {}
+    for m in d.made:
+        own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
+        said.setdefault(own, []).append(m.piece.name)
+    return " ".join(f"{', '.join(names).capitalize()}: {LEVEL[own]}" for own, names in said.items())
 
 
 def _apart(found) -> bool:

@@ -35,7 +35,7 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
     has one, at the early end of its years there. A bare piece has no coat to renew.
     """
     c, title = d.commission, d.commission.title
-    needs = PLACE_NEEDS[c.brief.place]
+    needs = PLACE_NEEDS[d.hardest.place]
     look = "Joints, feet and fixings: nothing loose, nothing rocking, no foot that stays dark and wet."
     events = [
         Event(f"look/{m}", months_after(handed_over, m), months_after(handed_over, m),

@@ -36,6 +36,13 @@ class Stood:
     """The way it is drawn out from its table, or from its seat, before anything is taken apart; None where it stands alone."""
     from_mm: tuple[float, float] = (0.0, 0.0)
     """Where the middle of that table or seat is."""
+    place: str = ""
+    """Where it stands, where that is elsewhere than the brief says: its timber then ages as it does there."""
+
+
+def seen_at(timber: str, place: str) -> str:
+    """The name under which a timber's look is kept for pieces that stand elsewhere."""
+    return f"{timber}, {place}" if timber else place
 
 
 def arranged(made: Sequence) -> list[Stood]:
@@ -78,7 +85,7 @@ def arranged(made: Sequence) -> list[Stood]:
         y = seat.offset_mm[1] + _deep(seat.piece)[0] - BEFORE_MM - _deep(piece)[1]
         found[i, k] = Stood(piece, (x + piece.overall_mm[0] / 2, y, 0.0), False, (0.0, -1.0), seat.offset_mm[:2])
         x += piece.overall_mm[0] + FREE_MM
-    return [found[key] for key in sorted(found)]
+    return [replace(found[key], place=made[key[0]].elsewhere) for key in sorted(found)]
 
 
 def _deep(piece: Piece) -> tuple[float, float]:
@@ -173,6 +180,8 @@ def scene_of(stood: Sequence[Stood]) -> list:
     out = []
     for s in stood:
         members = meshes(s.piece)
+        if s.place:
+            members = tuple(replace(m, timber=seen_at(m.timber, s.place)) for m in members)
         if s.turned:
             members = tuple(_turned(m) for m in members)
         if s.out is not None:

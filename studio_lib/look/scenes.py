@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from studio_lib.forms import form
-from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of
+from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of, seen_at
 from studio_lib.piece import Joint, Piece
 from studio_lib.piece.leaves import leaves
 from studio_lib.timber.ageing import SHOWN_YEARS
@@ -40,9 +40,9 @@ NO_TIMBER = "a timber still to be chosen"
 
 
 def ground(d: Derived) -> str:
-    """What the piece stands on in a picture."""
-    b = d.commission.brief
-    return "paving" if b.place.startswith("outdoors") and b.ground in ("", "paving") else "floor"
+    """What the piece stands on in a picture; of pieces in several places the first one's."""
+    b = d.made[0].brief if d.made else d.commission.brief
+    return "paving" if b.place.startswith("outdoors") and b.ground in ("", "paving", "tiles over a membrane") else "floor"
 
 
 def person(d: Derived) -> tuple[float, str]:
@@ -56,9 +56,13 @@ def person(d: Derived) -> tuple[float, str]:
 
 
 def light_of(d: Derived) -> str:
-    """Where the brief puts the piece, in the words of ``LIGHTS``."""
-    under = "driven rain" if d.commission.brief.wetted else "eaves"
-    exposure = {"weather": "sun", "under cover": under}.get(EXPOSURE[d.commission.brief.place], "indoors")
+    """Where the brief puts the pieces that stand as it says, in the words of ``LIGHTS``."""
+    return _light(d.commission.brief)
+
+
+def _light(brief) -> str:
+    under = "driven rain" if brief.wetted else "eaves"
+    exposure = {"weather": "sun", "under cover": under}.get(EXPOSURE[brief.place], "indoors")
     return next(words for words, known in LIGHTS.items() if known == exposure)
 
 
@@ -68,10 +72,10 @@ def care_of(d: Derived) -> str:
 
 
 def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "") -> dict:
-    """How the commission's timber looks after so many years.
+    """How the commission's timber looks after so many years, and under ``arranged.seen_at`` that of pieces that stand elsewhere.
 
     ``light`` and ``care`` are words of ``LIGHTS`` and ``CARE``; empty ones take what the brief
-    says. Raises ValueError for others.
+    says. ``light`` is that of the brief's place alone. Raises ValueError for others.
     """
     from studio_lib.timber import appearance
 
@@ -87,6 +91,13 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
     } - set(looks)
     for name in sorted(parts):
         looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
+    timbers = [name for name in looks if name and name not in METALS]
+    for there in d.standing:
+        place = there.commission.brief.place
+        if place != d.commission.brief.place:
+            other = LIGHTS[_light(there.commission.brief)]
+            looks |= {seen_at(name, place): appearance(d.library.timber(name), years, other, finish) for name in timbers}
+            looks |= {seen_at(name, place): looks[name] for name in list(looks) if name in ("", *METALS)}
     return looks
 
 
@@ -94,7 +105,7 @@ def greying_words(d: Derived) -> str:
     """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors."""
     from studio_lib.timber import greying
 
-    return greying(LIGHTS[light_of(d)], CARE[care_of(d)])
+    return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
 
 
 METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
@@ -185,14 +196,16 @@ def aged_pictures(d: Derived, years: tuple[float, ...], px: tuple[int, int] = (5
 
 def piece_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """A still picture of one piece, seen from above, on a plain ground."""
-    return _still(
-        (Stood(piece),), tuple(appearances(d).items()), "", px, "front right above", 8
-    )
+    return _still(_alone(d, piece), tuple(appearances(d).items()), "", px, "front right above", 8)
 
 
 def front_still(d: Derived, piece: Piece, px: tuple[int, int] = (600, 400)):
     """One piece from straight in front."""
-    return _still((Stood(piece),), tuple(appearances(d).items()), "", px, "front", 8)
+    return _still(_alone(d, piece), tuple(appearances(d).items()), "", px, "front", 8)
+
+
+def _alone(d: Derived, piece: Piece) -> tuple[Stood, ...]:
+    return (Stood(piece, place=next((m.elsewhere for m in d.made if m.piece == piece), "")),)
 
 
 @lru_cache(maxsize=32)
@@ -312,9 +325,20 @@ def timber_words(d: Derived) -> str:
 
     if d.species is None:
         return f"In {NO_TIMBER}."
-    greys = greying_words(d)
+    greys, beside = greying_words(d), shown_together(d)
+    outdoors = "outdoors " if len(d.standing) > 1 else ""
     return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}"
-            + (f"; it {greys}." if greys else "."))
+            + (f"; {outdoors}it {greys}." if greys else ".") + (f" {beside}" if beside else ""))
+
+
+def shown_together(d: Derived) -> str:
+    """That pieces which stand in different places are drawn side by side, a sentence; '' where all stand in one."""
+    first = d.made[0] if d.made else None
+    away = [(m.piece.name, m.brief.place) for m in d.made if first and m.brief.place != first.brief.place]
+    if not away:
+        return ""
+    names, places = ", ".join(name for name, _ in away), " and ".join(dict.fromkeys(place for _, place in away))
+    return f"The {names} stand{'s' * (len(away) == 1)} {places}: the picture puts {'it' if len(away) == 1 else 'them'} beside the {first.piece.name}, on that one's ground."
 
 
 def ways_to_keep(d: Derived) -> list[tuple[str, str]]:

@@ -61,7 +61,7 @@ def date_words(day: date) -> str:
 
 
 def _outdoors(d: Derived) -> bool:
-    return d.commission.brief.place.startswith("outdoors")
+    return any(place.startswith("outdoors") for place in d.places)
 
 
 def _finish(d: Derived) -> str:
@@ -100,6 +100,10 @@ def line_name(d: Derived, name: str) -> str:
     return f"{count} {several(name)}" if count > 1 else name[0].upper() + name[1:]
 
 
+LET_IN = ("let in whole", "in a groove, with spacers")
+"""Kinds of joint by which slats go into a frame."""
+
+
 def _joints(d: Derived) -> str:
     """The kinds of joint cut most, at most three: 'joined with mortise and tenon and cross halving, '.
 
@@ -112,8 +116,8 @@ def _joints(d: Derived) -> str:
             if not (j.unglued or j.lets == "turn" or (j.dry and j.lies == "row")) and any(p.cuts_of(j).values()):
                 kinds[j.kind] = kinds.get(j.kind, 0) + 1
     most = sorted(kinds, key=lambda k: -kinds[k])[:3]
-    let = "its slats let into the frame, " if most and "let in whole" in most else ""
-    most = [SHORT_OF.get(k, k) for k in most if k != "let in whole"]
+    let = "its slats let into the frame, " if most and set(LET_IN) & set(most) else ""
+    most = [SHORT_OF.get(k, k) for k in most if k not in LET_IN]
     return f"joined with {in_a_row(most)}, {let}" if most else let
 
 
@@ -220,7 +224,7 @@ def _to_measure(opening) -> str:
 
 def _placed(item) -> str:
     """What the maker said of a table, and of where a piece stands, after its name."""
-    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *["to write at"] * (item.table == "written at"), *[item.stands] * bool(item.stands)]
+    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *["to write at"] * (item.table == "written at"), *[item.stands] * bool(item.stands), *[item.place] * bool(item.place)]
     return f" ({', '.join(said)})" if said else ""
 
 
@@ -435,7 +439,7 @@ def may_differ(d: Derived) -> list[str]:
             for name, (wet, _, dry) in d.slat_gaps.items()
         ]
         if stand:
-            season = SEASONS.get(d.commission.brief.place, "Slats swell and shrink with the weather")
+            season = SEASONS.get(d.hardest.place, "Slats swell and shrink with the weather")
             out.append(f"{season}: over a year {', '.join(stand)}.")
         out += comes_and_goes(d)
         if _outdoors(d):

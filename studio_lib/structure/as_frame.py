@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import ceil
+from math import ceil, pi
 
 import numpy as np
 
 from studio_lib.piece import Joint, Piece, Screws
 from studio_lib.piece.holding import Holds, Strengths, unit
 from studio_lib.piece.housing import Housing
+from studio_lib.piece.leaf_bolt import WASHER_D, ConnectingBolts
 from studio_lib.piece.model import Vec, _cross
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.structure.bearing import bearing
@@ -118,6 +119,8 @@ def _spread_over(lo: Vec, hi: Vec, count: float) -> list[Vec]:
 
 def _springs(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
     """Soft and stiff bound of the six stiffnesses at one place of a joint: along out, wide, thin, then about them."""
+    if isinstance(joint, ConnectingBolts):
+        return _bolted(joint, piece, places, woods)
     if isinstance(joint, Screws) or joint.lies == "row" and joint.dry:
         return _screwed(joint, piece, places, woods)
     if joint.kind == "edge joint":
@@ -145,6 +148,18 @@ def _screwed(joint: Joint | Screws, piece: Piece, places: int, woods: dict) -> t
     slip = woods[piece.member(ref).timber].density_kg_m3 ** 1.5 * d / 23 * max(joint.count / places, 1.0)
     draw = 780 * d**0.2 * (4 * d) ** 0.4 * max(joint.count / places, 1.0)
     return tuple([draw * k, slip * k, slip * k, *[HINGED_SHARE * turn] * 3] for turn, k in zip(TURNING_N_MM, (2 / 3, 2.0)))
+
+
+def _bolted(joint: ConnectingBolts, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
+    """Two uprights drawn together: each bolt gives as the timber under its washers does, E_90 A over half the grip at either end,
+    and turns the two about their touching edges by that over half their thickness; half and twice of it, a bracket of ours.
+    """
+    bed = min(woods[piece.member(r).timber].e_mpa for r in (joint.first, joint.second)) / ACROSS_SHARE
+    washer = pi / 4 * ((WASHER_D * joint.bolt_mm) ** 2 - joint.bolt_mm**2)
+    axial = bed * washer / joint.grip_mm(piece) * max(joint.count / places, 1.0)
+    lever = min(piece.member(joint.first).thickness_mm, piece.member(joint.second).thickness_mm) / 2
+    return tuple([axial * k, linear, linear, *[HINGED_SHARE * turn, axial * k * lever**2, HINGED_SHARE * turn]]
+                 for linear, turn, k in zip(LINEAR_N, TURNING_N_MM, (0.5, 2.0)))
 
 
 def _housed(joint: Housing, piece: Piece, places: int, woods: dict) -> tuple[list[float], list[float]]:
@@ -203,6 +218,7 @@ def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
 
 def as_frame(
     piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
+    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None,
 ) -> Model:
     """The frame of a piece.
 
@@ -214,6 +230,8 @@ def as_frame(
         Places along members where a load will stand. [mm]
     strengths : {timber: Strengths}
         Design strengths, for what each joint holds; without them only which way it holds is known.
+    ends : (heights on the left, heights on the right)
+        Where a screen is pinned at the two ends of its length, over its foot, and not at the floor. [mm]
 
     Raises
     ------
@@ -221,6 +239,9 @@ def as_frame(
         When nothing of the piece stands on the floor.
     """
     stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
+    pinned = _pinned(piece, ends) if ends else []
+    for ref, x in pinned:
+        stations[ref].append(x)
 
     def along(ref: str, point: Vec) -> float:
         m = piece.member(ref)
@@ -275,8 +296,10 @@ def as_frame(
             ways.append(own)
             holds.append(part)
     fixed = np.zeros((len(nodes), 6), bool)
-    feet = _feet(piece)
-    if not feet:
+    for ref, x in pinned:
+        fixed[_nearest(nodes_of[ref], x_of, x), :3] = True
+    feet = [] if pinned else _feet(piece)
+    if not feet and not pinned:
         raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
     # A screen is fixed at its foot or held to the wall: its own checks say by what, and whether it tips.
     held = slice(0, 6) if "screen" in piece.form else slice(0, 3)
@@ -319,6 +342,17 @@ def _nearest(nodes: tuple[int, ...], x_of: list[float], x: float) -> int:
     if k == nodes[0]:
         return k
     return k - 1 if k > nodes[-1] or x - x_of[k - 1] <= x_of[k] - x else k
+
+
+def _pinned(piece: Piece, ends: tuple[tuple[float, ...], tuple[float, ...]]) -> list[tuple[str, float]]:
+    """Places along the outermost uprights: (member, place). [mm]"""
+    uprights = sorted((m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.role in ("stile", "post")), key=lambda m: m.piece_box.lo[0])
+    floor = min(m.piece_box.lo[2] for m in piece.members)
+    out = []
+    for m, heights in zip((uprights[0], uprights[-1]) if len(uprights) > 1 else (), ends):
+        x, y, _ = m.placement.origin
+        out += [(m.ref, min(max(m.placement.to_member((x, y, floor + h))[0], 0.0), m.length_mm)) for h in heights]
+    return out
 
 
 def _feet(piece: Piece) -> list[tuple[str, str]]:

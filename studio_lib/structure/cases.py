@@ -84,8 +84,11 @@ def load_cases(piece: Piece, model: Model, loads: dict[str, Load]) -> list[Case]
             out.append(Case(on_shelf(loads, m.ref), f"on {m.name}", m.ref, _over([m], model), (0.0, 0.0, -1.0), True, times=area))
     if push:
         for way, words in (((1.0, 0.0, 0.0), "sideways"), ((0.0, 1.0, 0.0), "from front to back")):
-            ref, node = _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)
+            held_at_ends = kind == "screen" and way[1] and not model.soft.fixed[:, 3].any()
+            ref, node = _leant_on(piece, model) if held_at_ends else _pushed(piece, model, way, LEAN_MM if kind == "screen" else np.inf)
             out.append(Case(push, words, ref, ((node, 1.0),), way))
+    if "wind" in loads:
+        out.append(Case(loads["wind"], "over its face", piece.members[0].ref, _facing(piece, model), (0.0, 1.0, 0.0), passing=True))
     if "child" in loads:
         floor = min(m.piece_box.lo[2] for m in piece.members)
         for m in _footholds(piece, floor, under if kind == "shelf" else ()):
@@ -123,6 +126,13 @@ def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int
     return m.ref, min(nodes, key=lambda n: abs(z[n] - min(top, height_mm)))
 
 
+def _leant_on(piece: Piece, model: Model) -> tuple[str, int]:
+    """Where a lean does most to a screen held at its two ends: in the middle of the level member nearest to that height, not held itself."""
+    level = [m for m in piece.members if abs(m.placement.along[0]) > 0.7 and m.role in ("rail", "bar")]
+    m = min(level or piece.members, key=lambda m: abs((m.piece_box.lo[2] + m.piece_box.hi[2]) / 2 - min(LEAN_MM, piece.overall_mm[2])))
+    return m.ref, model.nearest(m.ref, m.length_mm / 2)
+
+
 def _over(members, model: Model) -> tuple[tuple[int, float], ...]:
     """An even load over members, shared by the length each node stands for and their widths."""
     out = []
@@ -134,6 +144,18 @@ def _over(members, model: Model) -> tuple[tuple[int, float], ...]:
         out += list(zip(nodes, share))
     whole = sum(v for _, v in out)
     return tuple((n, float(v / whole)) for n, v in out)
+
+
+def _facing(piece: Piece, model: Model) -> tuple[tuple[int, float], ...]:
+    """An even load on the face of a screen: what each node stands for of the lengths of its members, by how wide they face it."""
+    out = []
+    for m in piece.members:
+        nodes = model.nodes_of[m.ref]
+        gaps = np.diff(model.x_of_node[list(nodes)])
+        wide = m.width_mm if abs(m.placement.across[1]) < 0.5 else m.thickness_mm
+        out += list(zip(nodes, (np.append(gaps, 0.0) + np.append(0.0, gaps)) / 2 * wide * (abs(m.placement.along[1]) < 0.5)))
+    whole = sum(v for _, v in out)
+    return tuple((n, float(v / whole)) for n, v in out if v)
 
 
 def _dot(a, b) -> float:

@@ -1,4 +1,4 @@
-"""What the fixings of a screen must hold: at the floor by the frame's own reactions, at a wall by moments about its stile."""
+"""What the fixings of a screen must hold: at the floor and at its two ends by the frame's own reactions, at a wall alone by moments about its stile."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from studio_lib.brief.refusals import SAFETY
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
-from studio_lib.piece.holding import lag_pull_n
+from studio_lib.piece.holding import Strengths, lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.opened import Setting
@@ -21,44 +21,133 @@ AT_WALL = 3
 """Fixings in the stile at a wall that stands without the floor; a proposal of ours."""
 SCREW_MM, THREAD_MM, SHORT = 6.35, 60.0, 1.6
 """The coach screw that a wall stile is judged by, and NDS's factor for a moment's load."""
-FLOOR, WALL = "load on its fixing to the floor", "load on its fixing to the wall"
+FLOOR, WALL, ENDS, LEAVES = (
+    "load on its fixing to the floor", "load on its fixing to the wall", "load on its fixings at the ends", "load on its fixing leaf to leaf")
+IN_THE_WIND = " in the wind"
+RAILING, BOTH = "between a wall and a railing", "between two walls or posts"
+FROM_END_MM = 150.0
+"""From the foot and the top of a screen to its lowest and highest fixing; a proposal of ours."""
+RAILING_MM = 1000.0
+"""The top rail of a railing, which a screen cannot be fixed above: guards stand 1000 to 1100 mm high, from memory; the one there decides."""
+BOLT_MM, BOLTS, WASHER_D = 8.0, 3, 3.0
+"""Connecting bolts between two leaves, and their washers; a proposal of ours. Washers of three diameters: EN 1995-1-1 10.4.3."""
+WASHER_TIMES = 3.0
+"""A washer presses three times what timber bears across its grain: EN 1995-1-1 8.5.2 (2)."""
+BOLT_N = 0.9 * 400 * 36.6 / 1.25
+"""Pull of an M8 bolt of class 4.6: EN 1993-1-8 table 3.4. [N]"""
+LEAN_CASES, WIND_CASES = ("sideways", "from front to back"), ("over its face",)
 
 
-def screen_fixings(piece: Piece, model: Model, cases, answers, push: Load | None, setting: Setting) -> list[Finding]:
-    """What each fixing of a fixed screen must hold under the lean, with something to spare; () where it stands free.
+def held_at_ends(piece: Piece, setting: Setting) -> tuple[tuple[float, ...], tuple[float, ...]] | None:
+    """Heights of the fixings at the left and the right end of a screen that is held at both; None where it is not. [mm]
 
-    Where it is fixed to a wall as well, the floor is reckoned to hold it alone: the far end has nothing of the wall.
+    Three at a wall or post, two at a railing, which a screen is not fixed above; leaves in a row are held to each other as at a wall.
+    """
+    if setting.fixed not in (RAILING, BOTH) or serves(piece.form) != "screen":
+        return None
+    high = piece.overall_mm[2]
+    low, top = min(FROM_END_MM, high / 4), high - min(FROM_END_MM, high / 4)
+    wall = (low, (low + top) / 2, top)
+    return wall, (low, min(top, RAILING_MM)) if setting.fixed == RAILING else wall
+
+
+def screen_fixings(
+    piece: Piece, model: Model, cases, answers, push: Load | None, setting: Setting, strong: dict[str, Strengths] | None = None,
+) -> list[Finding]:
+    """What each fixing of a fixed screen must hold under the lean and in the wind, with something to spare; () where it stands free.
+
+    Where it is fixed to a wall as well, the floor is reckoned to hold it alone: the far end has nothing of the wall. ``strong``:
+    design strengths by timber, for the washers of leaves bolted together.
     """
     if not setting.fixed or push is None or serves(piece.form) != "screen":
         return []
+    if held_at_ends(piece, setting):
+        found = [_ends(piece, model, cases, answers, setting, LEAN_CASES)]
+        if setting.wind_n:
+            found.append(_ends(piece, model, cases, answers, setting, WIND_CASES))
+            if setting.in_row > 1 and strong:
+                found.append(_leaf_to_leaf(piece, setting, strong))
+        return found
+    blows = Load("a gust over its face", setting.wind_n, "ASCE 7-16 29.3 and the wind of the brief, as on Sizes")
     found = []
     if setting.fixed != "to a wall at one end":
-        found.append(_floor(piece, model, cases, answers, setting))
+        found.append(_floor(piece, model, cases, answers, setting, LEAN_CASES))
+        if setting.wind_n and "floor" in setting.fixed:
+            found.append(_floor(piece, model, cases, answers, setting, WIND_CASES))
     if "wall" in setting.fixed:
         found.append(_wall(piece, push, setting))
+        if setting.wind_n and "floor" not in setting.fixed:
+            found.append(_wall(piece, blows, setting, True))
     return found
 
 
-def _floor(piece: Piece, model: Model, cases, answers, setting: Setting) -> Finding:
+def _ends(piece: Piece, model: Model, cases, answers, setting: Setting, where: tuple[str, ...]) -> Finding:
+    """The hardest that any one fixing at either end is pulled, across the screen and along it."""
+    pins = np.flatnonzero(model.soft.fixed[:, 0])
+    ks = [k for k, c in enumerate(cases) if c.where in where]
+    # The two outer ends of a row take all its wind; a lean falls on one leaf.
+    held = SAFETY * (setting.in_row if where == WIND_CASES else 1) * np.abs(np.array([a.reactions[np.ix_(ks, pins)] for a in answers]))[..., :3]
+    across, along = float(held[..., 1].max()), float(held[..., 0].max())
+    left = model.soft.nodes[pins, 0] < model.soft.nodes[:, 0].mean()
+    at = [float(held[..., side, 1].sum(-1).max()) for side in (left, ~left)]
+    load, windy = cases[ks[0]].load, where == WIND_CASES
+    heights = [" and ".join(f"{h:.0f}" for h in hs).replace(" and ", ", ", max(len(hs) - 2, 0)) for hs in held_at_ends(piece, setting)]
+    placed = (f"{len(held_at_ends(piece, setting)[0])} at the wall, {heights[0]} mm up, and 2 at the railing, {heights[1]} mm up" if setting.fixed == RAILING
+              else f"{left.sum()} at each end, {heights[0]} mm up")
+    of_row = " at either end of the row" if setting.in_row > 1 else ""
+    under = f"in a gust of {setting.in_row * load.force_n:.0f} N" if windy else f"its fixings are {placed}; under a lean of {load.force_n:.0f} N"
+    return Finding(
+        piece.name, ENDS + IN_THE_WIND * windy, Verdict.STANDS,
+        f"{under} the hardest worked{of_row} must hold {across:.0f} N across the screen and {along:.0f} N along it, all those of one end "
+        f"{max(at):.0f} N across",
+        rule=f"{load.what}, {load.force_n:.0f} N, {SAFETY:g} to spare",
+        source=f"reactions of the frame of the whole piece, held at its ends and not at the floor; load {load.source}; places of fixings a proposal of ours",
+        stage="sizes",
+    )
+
+
+def _leaf_to_leaf(piece: Piece, setting: Setting, strong: dict[str, Strengths]) -> Finding:
+    """Whether bolts between leaves hold a row that is held at its two ends only, in the wind: it bends there as a beam does in its middle."""
+    reach, thick = setting.in_row * piece.overall_mm[0], min(piece.overall_mm[:2])
+    moment = SAFETY * setting.in_row * setting.wind_n * reach / 8
+    pull = moment / (thick / 2) / BOLTS
+    soft = min(s.crushing for s in strong.values())
+    area = np.pi / 4 * ((WASHER_D * BOLT_MM) ** 2 - BOLT_MM**2)
+    holds = min(BOLT_N, WASHER_TIMES * soft * area)
+    return from_ratio(
+        piece.name, LEAVES, pull, holds, "N", rule=f"a gust of {setting.in_row * setting.wind_n:.0f} N over the row bends it between its ends, {SAFETY:g} to spare",
+        source="moments, W L / 8; EN 1995-1-1 8.5.2 for washers, EN 1993-1-8 table 3.4 for an M8 bolt of class 4.6; three bolts a proposal of ours",
+        mend="Hold each joint of two leaves as well: a post behind it, or the floor or ceiling where that may be. Or make it one screen over the whole width, "
+             "with rails in one length.", stage="sizes",
+        says=f"{setting.in_row} leaves, {reach:.0f} mm together, held at the two outer ends only: the gust pulls each of {BOLTS} bolts between two leaves, in the middle of "
+             f"a {thick:.0f} mm stile, with {pull:.0f} N; {holds:.0f} N is what one holds under its washer",
+    )
+
+
+def _floor(piece: Piece, model: Model, cases, answers, setting: Setting, where: tuple[str, ...]) -> Finding:
     feet = np.flatnonzero(model.soft.fixed[:, 3])
-    leans = [k for k, c in enumerate(cases) if c.where in ("sideways", "from front to back")]
+    leans = [k for k, c in enumerate(cases) if c.where in where]
     held = np.abs(np.array([a.reactions[np.ix_(leans, feet)] for a in answers]))
     moment, along = (SAFETY * float(held[..., k].max()) / 1000 for k in (3, 4))
     level = SAFETY * float(np.hypot(held[..., 0], held[..., 1]).max())
+    windy = where == WIND_CASES
     says = (
+        f"in a gust of {cases[leans[0]].load.force_n:.0f} N, {moment:.0f} N m from front to back and {level:.0f} N level; in the same shoe a pull of "
+        f"{1000 * moment / SHOE_MM:.0f} N on one side" if windy else
         f"each stile is taken as held fast at the floor, where its fixing must hold {moment:.0f} N m from front to back, {along:.0f} N m "
         f"along the screen and {level:.0f} N level; in a shoe whose screws lie {SHOE_MM:.0f} mm apart from front to back that is a pull of "
         f"{1000 * moment / SHOE_MM:.0f} N on one side"
     )
     return Finding(
-        piece.name, FLOOR, Verdict.STANDS, f"if it is fixed to the floor, {says}" if setting.fixed == "not named" else says,
+        piece.name, FLOOR + IN_THE_WIND * windy, Verdict.STANDS, f"if it is fixed to the floor, {says}" if setting.fixed == "not named" else says,
         rule=f"{cases[leans[0]].load.what}, {cases[leans[0]].load.force_n:.0f} N, {SAFETY:g} to spare",
         source=f"reactions of the frame of the whole piece; load {cases[leans[0]].load.source}; shoe a proposal of ours", stage="sizes",
     )
 
 
-def _wall(piece: Piece, push: Load, setting: Setting) -> Finding:
-    lean = SAFETY * push.force_n
+def _wall(piece: Piece, push: Load, setting: Setting, windy: bool = False) -> Finding:
+    """``windy``: the load is spread over the row, and turns it about the wall by its half."""
+    lean = SAFETY * push.force_n * (setting.in_row / 2 if windy else 1.0)
     if "floor" in setting.fixed:
         return Finding(
             piece.name, WALL, Verdict.STANDS,
@@ -68,11 +157,13 @@ def _wall(piece: Piece, push: Load, setting: Setting) -> Finding:
         )
     reach, thick = setting.in_row * piece.overall_mm[0], min(piece.overall_mm[:2])
     pull, holds = lean * reach / (thick / 2) / AT_WALL, SHORT * lag_pull_n(STUD_GRAVITY, SCREW_MM, THREAD_MM)
+    load = (f"a gust of {setting.in_row * push.force_n:.0f} N over its {reach:.0f} mm" if windy else f"{push.force_n:.0f} N leant on its free end, {reach:.0f} mm from the wall")
     found = from_ratio(
-        piece.name, WALL, pull, holds, "N", rule=f"a lean of {push.force_n:.0f} N at its free end turns it about the wall, {SAFETY:g} to spare",
+        piece.name, WALL + IN_THE_WIND * windy, pull, holds, "N", rule=f"{'a gust over it' if windy else f'a lean of {push.force_n:.0f} N at its free end'} turns it about the wall, {SAFETY:g} to spare",
         source=f"moments about the edge of the stile; load {push.source}; NDS 12.2-1 for a 6 mm coach screw, {THREAD_MM:.0f} mm of thread in a softwood stud",
-        mend="Fix its other end to the floor too: 'fixed to the floor and a wall at one end' at 'It stands' on Sizes.", stage="sizes",
-        says=f"{push.force_n:.0f} N leant on its free end, {reach:.0f} mm from the wall, with {SAFETY:g} to spare pull each of {AT_WALL} screws "
+        mend=f"Hold its other end too, at 'It stands' on Sizes: 'fixed {RAILING}' or 'fixed {BOTH}'; or 'fixed to the floor and a wall at one end' where the floor "
+             "may be bored.", stage="sizes",
+        says=f"{load}, with {SAFETY:g} to spare pull each of {AT_WALL} screws "
              f"in the {thick:.0f} mm stile with {pull:.0f} N; {holds:.0f} N is what one holds; its other checks take it as held at the floor",
     )
     return replace(found, verdict=Verdict.LOOK_AGAIN) if found.stands else found

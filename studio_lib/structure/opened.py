@@ -50,6 +50,8 @@ class Setting:
     """It stands on carpet, which gives under its front."""
     fixed: str = ""
     """What a screen is fixed to, as its form says it; '' where it stands free."""
+    wind_n: float = 0.0
+    """What a gust blows on a screen with, over its whole face."""
     in_row: int = 1
     """How many of a screen stand edge to edge."""
     floor_falls_mm: float = 0.0

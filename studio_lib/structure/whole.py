@@ -18,11 +18,11 @@ from studio_lib.structure.bearing import bearing
 from studio_lib.structure.cases import Case, load_cases, node_loads, own_weight, spots
 from studio_lib.structure.frame import Mechanism, Solved
 from studio_lib.structure.joint_checks import joint_findings
-from studio_lib.structure.loads import loads_of, serves
+from studio_lib.structure.loads import Load, loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
-from studio_lib.structure.fixings import screen_fixings
+from studio_lib.structure.fixings import held_at_ends, screen_fixings
 from studio_lib.structure.one_slat import slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
@@ -86,9 +86,12 @@ def analysed(
             known = [f for f in (*opened, *edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
-        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong)
+        both = held_at_ends(piece, setting)
+        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both)
         stands = standing(piece, woods)
         pushed = loads.get("push")
+        if setting.wind_n and kind == "screen" and (both or "floor" in setting.fixed):
+            loads["wind"] = Load("a gust blows on it", setting.wind_n, "ASCE 7-16 29.3 and the wind of the brief, as on Sizes")
         if kind == "shelf":
             loads["push"] = _no_more_than_tips(pushed, stands)
         cases = load_cases(piece, model, loads)
@@ -104,7 +107,7 @@ def analysed(
     told = () if judged_alone else (
         *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, tuple(r.reactions[0] for r in resting), setting.floor_falls_mm),
-        *screen_fixings(piece, model, cases, answers, pushed, setting),
+        *screen_fixings(piece, model, cases, answers, pushed, setting, strong),
     )
     found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)

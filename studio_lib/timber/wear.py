@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.timber.species import Species
 
@@ -25,6 +25,8 @@ class Wear:
     level: int = 0
     what: str = ""
     """'a seat that children climb on'."""
+    whose: str = "this"
+    """Which of several pieces bears it: 'the step stool'."""
 
     def mark(self, hardness_n: float | None) -> float:
         """0 at 3000 N or less, 1 from 5000 N; 0 while not known."""
@@ -48,6 +50,17 @@ class Wear:
         mark = self.mark(species.hardness_n)
         how = "hard enough" if mark >= 0.75 else "fair" if mark >= 0.4 else "soft"
         return f"hardness {species.hardness_n:.0f} N (Janka): {how} for {self.what}"
+
+
+def wear_of_pieces(pieces: Iterable[tuple[str, str, bool]], public: bool, children: bool) -> Wear:
+    """The hardest wear among pieces, and whose it is: (name, form, whether it is stood on) of each."""
+    pieces = list(pieces)
+    wear = wear_of({form for _, form, _ in pieces}, public, children)
+    group = SEATS if any(form in SEATS for _, form, _ in pieces) else TOPS
+    worn = [(name, step) for name, form, step in pieces if form in group]
+    if worn and all(step for _, step in worn):
+        wear = replace(wear, what=wear.what.replace("a seat", "a step").replace("climb on", "stand on"))
+    return replace(wear, whose=f"the {', '.join(name for name, _ in worn)}") if worn and len(worn) < len(pieces) else wear
 
 
 def wear_of(forms: Iterable[str], public: bool, children: bool) -> Wear:

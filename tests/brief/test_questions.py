@@ -3,6 +3,7 @@
 import pytest
 
 from studio_lib.brief.questions import QUESTIONS, answers_of, is_open, next_few, open_questions
+from studio_lib.commission import Commission, Item
 
 
 def keys(answers):
@@ -50,3 +51,12 @@ def test_answers_come_out_of_the_document():
     answers = answers_of(plain)
     assert answers["brief.people"] == 6 and answers["brief.wants.tone"] == "any"
     assert answers["items"] == [{"form": "x"}] and "brief.openings" in keys(answers)
+
+
+def test_what_it_carries_is_asked_only_of_what_carries():
+    def asked(*forms):
+        items = tuple(Item(name=f"piece {n}", form=form) for n, form in enumerate(forms))
+        return any(q.key == "brief.carries" for q in open_questions(answers_of(Commission(ref="2026-001", title="x", items=items).model_dump(mode="json"))))
+
+    assert asked() and asked("bookcase") and asked("framed screen", "table")
+    assert not asked("framed screen", "stool") and not asked("strung screen")

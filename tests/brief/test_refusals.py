@@ -96,7 +96,9 @@ def test_rails_beside_a_drop():
     assert climb.verdict is Verdict.FAILS and is_stop(climb) and "200, 450 mm" in climb.says
     assert r.climbable_rails("bench", (200, 450), 900, False).verdict is Verdict.LOOK_AGAIN
     assert r.climbable_rails("bench", (200, 450), 300, True).stands
-    assert r.climbable_rails("bench", (80, 800), 900, True).stands
+    assert r.climbable_rails("bench", (80, 860), 900, True).stands
+    from_a_ledge = r.climbable_rails("screen", (80, 800), 900, True)  # 720 mm up from where a child stands on the lower one
+    assert from_a_ledge.verdict is Verdict.LOOK_AGAIN and "from the ledge at 80 mm a step leads to 800 mm" in from_a_ledge.says
 
 
 def test_gaps_are_judged_over_the_whole_year():

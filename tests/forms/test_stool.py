@@ -139,3 +139,13 @@ def test_a_tread_far_past_its_feet_tips_and_a_high_narrow_one_is_looked_at():
     assert not tips.stands and "at 11 mm or less" in tips.says
     high = {f.what: f for f in step(height_mm=420, width_mm=220).size_findings if f.piece == "step"}
     assert not high["stood on"].stands and "second step" in high["stood on"].mend
+
+
+def test_a_step_stool_is_added_by_its_own_name_or_by_what_it_is_called():
+    from studio_lib.forms import STEP, begun
+
+    for form_name, called, step in ((STEP, "for the basin", True), ("stool", "Step for the basin", True), ("stool", "footstep stool", False),
+                                    ("stool", "kitchen stool", False), ("bench", "step bench", False)):
+        item = begun(form_name, called)
+        assert (item.sizes == {"made_to": 1.0}) == step and item.name == called
+        assert item.form == ("bench" if form_name == "bench" else "stool")

@@ -17,7 +17,7 @@ from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Item, refusals
 from studio_lib.costing.price import shop_rate
-from studio_lib.forms import FORMS
+from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
 from studio_lib.jobbook import BadBook
@@ -274,7 +274,8 @@ def where(desk: Desk) -> w.Widget:
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
-        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"], "wet feet rot first; gravel and carpet give"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
+                     "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
         parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
@@ -620,9 +621,10 @@ def sheet(desk: Desk) -> w.Widget:
 
 ALSO = {
     "table": "dining, kitchen, desk, with drawers", "cabinet": "cupboard, sideboard", "bookcase": "shelves", "chest": "blanket box, lidded",
-    "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
+    STEP: "to stand on", "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
 }
 """Other words a maker looks for, beside the form's own name."""
+ADDED = tuple(x for name in FORMS for x in ((name, STEP) if name == "stool" else (name,)))
 
 
 def pieces(desk: Desk) -> w.Widget:
@@ -639,13 +641,13 @@ def pieces(desk: Desk) -> w.Widget:
             for i, item in enumerate(desk.commission.items)
         ]
 
-    form = w.Dropdown(options=[(f"{name} ({ALSO[name]})" if name in ALSO else name, name) for name in FORMS], description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
+    form = w.Dropdown(options=[(f"{name} ({ALSO[name]})" if name in ALSO else name, name) for name in ADDED], description="Add a piece", style=parts.STYLE, layout=w.Layout(width="380px"))
     name = w.Text(placeholder="its name", layout=w.Layout(width="200px"))
 
     def add():
         called = name.value.strip() or form.value
         items = [i.model_dump(mode="json") for i in desk.commission.items]
-        if desk.change("items", [*items, Item(name=called, form=form.value).model_dump(mode="json")]):
+        if desk.change("items", [*items, begun(form.value, called).model_dump(mode="json")]):
             name.value = ""
 
     return w.VBox([
@@ -656,7 +658,14 @@ def pieces(desk: Desk) -> w.Widget:
 
 
 def placed(desk: Desk, i: int, item: Item) -> list[w.Widget]:
-    """Whether a table is eaten at, written at or low; where a seat or a case stands, once there are several pieces."""
+    """Whether a table is eaten at, written at or low; where each piece stands, once there are several of them."""
+    several = len(desk.commission.items) > 1
+    elsewhere = [parts.choice(desk, f"items.{i}.place", "Its place", [("as 'Where it stands' says", ""), *PLACES],
+                              "another than the brief's: wind, ground, drop and room said there then do not count for it")] if several else []
+    return [*_beside(desk, i, item), *elsewhere]
+
+
+def _beside(desk: Desk, i: int, item: Item) -> list[w.Widget]:
     if is_table(item.form):
         return [parts.choice(desk, f"items.{i}.table", "At it", [
             ("people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"),

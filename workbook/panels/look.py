@@ -195,7 +195,8 @@ def member_words(desk: Desk, ref: str, piece_name: str = "") -> str:
                 f"{m.width_mm:.0f} mm wide, {m.thickness_mm:.0f} mm thick. "
                 f"{escape('; '.join(dict.fromkeys(joints)))}</p>"
             )
-    return '<p class="quiet">Click a member to read its sizes. Drag to turn, wheel or pinch to come nearer, arrow keys to walk round it.</p>'
+    beside = escape(scenes.shown_together(desk.derived))
+    return f'<p class="quiet">{beside and beside + " "}Click a member to read its sizes. Drag to turn, wheel or pinch to come nearer, arrow keys to walk round it.</p>'
 
 
 def files(desk: Desk) -> w.Widget:

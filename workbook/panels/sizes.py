@@ -132,7 +132,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     parts.watched(desk, ["commission"], says)
     bound.children[0].children = (*bound.children[0].children[:1], back, bound.children[0].children[1])
     rows = [bound]
-    if s.group == "overall" and not s.choices and not s.label.endswith(OR_NONE):
+    if s.group == "overall" and not s.whole and not s.label.endswith(OR_NONE):
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
         moved = parts.Field(desk, path, slide, lambda c: float(value(c)), lambda v: snapped(v, show.shown()))
         moved.children = moved.children[:1]

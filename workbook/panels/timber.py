@@ -572,7 +572,7 @@ def fit_table(desk: Desk) -> str:
     barred = [c for c in choices if not c.ruled_out and c.unwanted]
     out = [c for c in choices if c.ruled_out]
     own = desk.commission.timber.species
-    outside = desk.commission.brief.place.startswith("outdoors")
+    outside = desk.derived.hardest.place.startswith("outdoors")
 
     def tones(s):
         light, care = LIGHTS[light_of(desk.derived)], CARE[care_of(desk.derived)]
@@ -594,7 +594,7 @@ def fit_table(desk: Desk) -> str:
         for words, can in said_of_liked(choices, desk.commission.brief.wants.liked)
     )
     wear = desk.derived.wear
-    how = f"This is {wear.what}, so hardness counts most. " if wear.level else ""
+    how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
     head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
@@ -603,7 +603,7 @@ def fit_table(desk: Desk) -> str:
         f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
     ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
     return (
-        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.commission.brief.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
+        f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.derived.hardest.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours. '
