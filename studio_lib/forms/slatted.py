@@ -231,7 +231,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         seats += f", would take {needed:.0f} mm: more than one table"
     if (room := longest_table_mm(brief)) < length:
         length, seats = room, seats + room_words(needed, room, benched)
-    width = min(FEW_MM[1] if few_sit(brief) else _up_to(36 * INCH, 10), max(chosen.get("length_mm", length), 300.0))
+    width = min(FEW_MM[1], max(chosen.get("length_mm", length), 300.0)) if few_sit(brief) else _up_to(36 * INCH, 10)
     if low:
         length, width = low["length_mm"].value, low["width_mm"].value
     long, public = chosen.get("length_mm", length), brief.use == "public"

@@ -318,7 +318,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                           "dining planning rule, 635 mm (25 in.) a setting, after Time-Saver Standards")
         long_enough = max(own("length_mm", length.value), 300.0)
         width = Proposal(min(FEW_MM[1], long_enough), *FEW_WORDS) if few_sit(brief) else Proposal(
-            min(up_to(36 * INCH, 10), long_enough), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
+            up_to(36 * INCH, 10), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
     spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
