@@ -153,7 +153,7 @@ def kinds() -> tuple[str, ...]:
 
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
-COUNTED = {"doors": ("door", "doors"), "drawer_rows": ("drawer", "drawers"), "shelf_count": ("shelf", "shelves")}
+COUNTED = {"doors": ("door", "doors"), "drawer_rows": ("drawer", "drawers"), "drawers": ("drawer", "drawers"), "shelf_count": ("shelf", "shelves")}
 """Sizes of a form that count what is seen of it; the piece itself says how many there are."""
 CHOSEN = ("back", "top")
 """Sizes of a form by which a piece is known at a glance."""
@@ -165,7 +165,7 @@ def _counted_on(piece: Piece) -> dict[str, int]:
     roles = [m.role for m in piece.members]
     # Of a case without a bottom of its own the lowest shelf is the bottom.
     shelves = max(roles.count("shelf") - ("bottom" not in roles), 0)
-    return {"doors": kinds.count("door"), "drawer_rows": kinds.count("drawer"), "shelf_count": shelves}
+    return {"doors": kinds.count("door"), "drawer_rows": kinds.count("drawer"), "drawers": kinds.count("drawer"), "shelf_count": shelves}
 
 
 def reckoned_words(form, sizes: dict[str, float], piece: Piece, count: int = 1) -> str:

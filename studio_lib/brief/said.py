@@ -91,6 +91,14 @@ def table_drawers_asked(brief: Brief) -> int:
     return min(said, MOST_IN_A_TABLE)
 
 
+_WRITES = re.compile(r"\b(?:writing[ -](?:table|desk)|desk|to (?:write|work|draw|study) at|writes? at it)\b", re.IGNORECASE)
+
+
+def writes_asked(brief: Brief) -> bool:
+    """Whether the client speaks of a table to write or work at."""
+    return bool(_WRITES.search(brief.asked))
+
+
 def sitters_asked(brief: Brief) -> int | None:
     """How many the client says sit on it at once, of one to nine; None while nobody says."""
     found = _SIT.search(brief.asked) or _SITS.search(brief.asked)

@@ -20,7 +20,7 @@ OVERALL_TIMES, OTHER_TIMES, COUNT_TIMES = 1, 2, 4
 """How often an overall size, a section or a joint, or a number of parts is taken down; judgement of ours."""
 FURTHER = 1.10
 """What fails as it stands may fail by a tenth more, and it is said; what stands goes on standing. Judgement of ours."""
-KEPT = ("sitting", "doors", "drawer_rows", "leaves", "seed", "pattern", "stands")
+KEPT = ("sitting", "doors", "drawer_rows", "drawers", "leaves", "seed", "pattern", "stands")
 """Counts and choices without which it is another piece."""
 USED_BY = ("shelf_count", "upper_shelves", "board_count")
 """Counts that stay where the maker settled them."""

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
+from studio_lib.brief.said import writes_asked
 from studio_lib.commission import Brief, Item
 from studio_lib.derived.arrows import key, piece_of, sizes_of
 from studio_lib.derived.names import letter
@@ -142,9 +143,10 @@ class Pieces:
         return item.form in SEATS and item.stands not in OWN_PLACE and (not tables or (item.place or own) in tables)
 
     def _brief_of(self, item: Item) -> Brief:
-        """The brief as a table sees it of which the maker said whether people eat at it."""
+        """The brief as a table sees it of which the maker, or else the client in their words, said whether people eat or write at it."""
         brief = self.brief_for(item)
-        return brief_here(brief, table=item.table) if item.table else brief
+        said = item.table or ("written at" if item.form == "table" and writes_asked(brief) else "")
+        return brief_here(brief, table=said) if said else brief
 
     def _is_low(self, item: Item) -> bool:
         """Whether a table is low, before it is laid out: by what is said of it, by its height, or by the height allowed."""

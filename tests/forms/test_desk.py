@@ -124,3 +124,12 @@ def test_the_maker_says_so_on_the_brief(tmp_path):
     labelled(Page("brief", desk).panel(), "At it").value = "written at"
     assert desk.refused == {} and desk.derived.made[0].table == "written at"
     assert dict(heard(desk.derived))["Piece"] == "1 Desk (to write at)"
+
+
+@pytest.mark.parametrize(("asked", "table"), [
+    ("A writing table for a novelist", "written at"), ("a desk with one drawer", "written at"), ("A table to work at and to eat at", "written at"),
+    ("A table for six, four drawers in the sideboard", "eaten at"),
+])
+def test_the_client_s_words_say_that_someone_writes_at_it_and_the_maker_s_answer_goes_before(asked, table):
+    assert job("", asked=asked).made[0].table == table
+    assert job("eaten at", asked=asked).made[0].table == "eaten at"
