@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from studio_lib.brief import refusals
 from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict
+from studio_lib.finding import Finding
 from studio_lib.forms import bays as in_bays
 from studio_lib.forms.bays import WIDEST_DOOR_MM, Bay, BaySizes, bays_of
 from studio_lib.forms.cabinet_parts import (
