@@ -182,7 +182,11 @@ def read_scene(data: bytes, apart: float, opened: float = 0.0):
     return found
 
 
-def actor(points, normals, triangles, matrix):
+AS_IT_LIES = (-2.0, -2.0)
+"""Takes back what the renderer sets all faces behind lines by: a steep edge would come through a seam between flat faces."""
+
+
+def actor(points, normals, triangles, matrix, behind_lines=True):
     data = vtkPolyData()
     at = vtkPoints()
     at.SetData(numpy_to_vtk(np.ascontiguousarray(points, np.float32), deep=True))
@@ -195,7 +199,7 @@ def actor(points, normals, triangles, matrix):
     mapper.SetInputData(data)
     mapper.SetVBOShiftScaleMethod(0)
     mapper.SetResolveCoincidentTopologyToPolygonOffset()
-    mapper.SetRelativeCoincidentTopologyPolygonOffsetParameters(1.0, 1.0)
+    mapper.SetRelativeCoincidentTopologyPolygonOffsetParameters(*((1.0, 1.0) if behind_lines else AS_IT_LIES))
     out = vtkActor()
     out.SetMapper(mapper)
     place = vtkMatrix4x4()
@@ -340,6 +344,15 @@ def frame(camera, boxes, direction, aspect: float) -> None:
     camera.SetViewAngle(VIEW_DEG)
 
 
+LAP_MM = 0.03
+"""A board glued to others reaches so far into its neighbour in a picture, or its shaded edge would show through the seam."""
+
+
+def lap(extras: dict) -> float:
+    """How much wider a member is drawn than it is."""
+    return 1.0 + LAP_MM / extras["size_mm"][1] if extras.get("glued") else 1.0
+
+
 def draw(request: dict, data: bytes) -> list[bytes]:
     width, height = request["width"], request["height"]
     backdrop = np.array(request["backdrop"])
@@ -358,8 +371,8 @@ def draw(request: dict, data: bytes) -> list[bytes]:
 
     millimetres = np.diag([0.001, 0.001, 0.001, 1.0])
     actors = [
-        actor(points * 1000.0, normals, triangles, matrix @ millimetres)
-        for _, matrix, points, normals, triangles in members
+        actor(points * 1000.0 * (1.0, lap(extras), 1.0), normals, triangles, matrix @ millimetres, not extras.get("glued"))
+        for extras, matrix, points, normals, triangles in members
     ]
     shadows = ShadowMaps(actors, middle, radius * 1.02)
     timbers = [extras["timber"] for extras, *_ in members]

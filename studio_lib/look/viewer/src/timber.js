@@ -34,6 +34,8 @@ export class Timber extends MeshStandardMaterial {
   dress(member, box) {
     this.own.uSize.value.fromArray(member.size_mm);
     this.own.uSeed.value = member.seed;
+    // Set behind its lines, a flat face lets the steep edge of the board glued to it come through the seam.
+    this.polygonOffset = !member.glued;
     this.own.uLit.value = 0;
     this.own.uLo.value.copy(box.min).multiplyScalar(1000).subScalar(0.2);
     this.own.uHi.value.copy(box.max).multiplyScalar(1000).addScalar(0.2);

@@ -21,6 +21,8 @@ const FRONT_RIGHT_ABOVE = new Vector3(0.62, 0.5, 1).normalize();
 const EDGE = { colour: 0x2c1f12, opacity: 0.3 };
 const GLUED_OPACITY = 0.06;
 
+/** They reach so far into one another, or the shaded edge of one would show through the seam. */
+const LAP_MM = 0.03;
 /** Boards glued edge to edge show hardly a line where they meet. */
 const edgeOf = (member, group) => (member.glued ? group.gluedEdge : group.edge);
 const NUMBER_PX = 20;
@@ -279,6 +281,7 @@ export class View {
         const mesh = new Mesh(solid, material);
         mesh.castShadow = mesh.receiveShadow = true;
         mesh.quaternion.copy(new Quaternion(...member.turn));
+        if (member.glued) mesh.scale.y = 1 + LAP_MM / member.size_mm[1];
         mesh.add(new LineSegments(edges, edgeOf(member, group)));
         if (this.look[member.timber]) mesh.material.wear(this.look[member.timber]);
         group.add(mesh);
