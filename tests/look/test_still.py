@@ -105,3 +105,20 @@ def test_refusals(table_scene, looks):
         still([], looks[0], *SIZE)
     with pytest.raises(KeyError, match="No appearance"):
         still(table_scene, {}, *SIZE)
+
+
+def test_boards_glued_to_a_top_show_no_dark_line_where_they_meet():
+    """From the back edge of a table of six boards to its front edge no pixel is darker than those a little before and behind it."""
+    from studio_lib.commission import Brief, Item
+    from studio_lib.demo import demo
+    from studio_lib.derive import derive
+    from studio_lib.look.scenes import appearances, scene
+
+    table = Item(name="table", form="table", sizes={"length_mm": 1524.0, "width_mm": 762.0})
+    d = derive(demo().model_copy(update={"items": (table,), "brief": Brief(), "options": (), "chosen": ""}).changed("timber.species", "Black walnut"))
+    picture = still(scene(d), appearances(d), 1100, 700, "front right above", ground="floor", samples=8)
+    grey = np.asarray(Image.open(io.BytesIO(picture.png)).convert("L"), float)
+    across = grey[112:205, 640]
+    about = (across[:-4] + across[4:]) / 2
+    assert np.median(np.abs(across - np.median(across))) < 4, "it is the top that is looked at, and nothing else"
+    assert (across[2:-2] / about).min() > 0.93
