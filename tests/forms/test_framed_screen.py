@@ -374,4 +374,4 @@ def test_sizes_that_mean_nothing_as_it_stands_are_not_offered():
     d = leaf(stands=3)
     assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg"}
     assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg", "bolted"}
-    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm"}
+    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm", "bolted"}

@@ -15,6 +15,8 @@ SCREENS = ("framed screen", "strung screen")
 NOT_OF_ITS_SIZES = {
     "leave of others",  # what is fixed to a building or stands in the wind waits for someone's word
 }
+UNASKED = "wind, how hard the wind blows there is not known yet"
+"""Asked of every screen outdoors, until someone says."""
 OAK, SOFTWOOD = "European oak", "Douglas-fir (coast)"
 PLACES = ("indoors, heated", "outdoors, in the weather")
 KNOWN = {
@@ -65,7 +67,13 @@ def test_what_is_proposed_around_a_choice_holds(form, chosen, people):
 @pytest.mark.parametrize("form", CASES + SCREENS)
 def test_what_is_proposed_to_stand_before_holds(form):
     fixed = {"stands": FORMS[form].sizes[[s.name for s in FORMS[form].sizes].index("stands")].choices.index("fixed to the floor")} if form in SCREENS else {}
-    bad = {(b.use, b.heft, b.place, b.children, wood): found for b, wood in usual_briefs((2,)) if (found := failing(form, b, wood, **fixed))}
+    bad = {}
+    for b, wood in usual_briefs((2,)):
+        found = failing(form, b, wood, **fixed)
+        if form in SCREENS and b.place.startswith("outdoors"):
+            found = {f for f in found if UNASKED not in f} | ({"the wind is not asked for"} if not any(UNASKED in f for f in found) else set())
+        if found:
+            bad[b.use, b.heft, b.place, b.children, wood] = found
     assert bad == {}
 
 
@@ -78,7 +86,7 @@ def test_a_light_screen_that_stands_free_stops_at_tipping_and_in_the_joints_a_le
         # A lean of 300 N in public use bends the slats' stubs in soft timbers too, once the foot gives.
         said = ["pulled over", " into foot: strength"]
         said += ["slat into frame: strength"] if b.use == "public" else []
-        said += ["wind, how hard the wind blows there is not known yet"] if b.place.startswith("outdoors") else []
+        said += [UNASKED] if b.place.startswith("outdoors") else []
         assert [f for f in found if not any(words in f for words in said)] == []
 
 
