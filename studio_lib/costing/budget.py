@@ -200,7 +200,7 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
         return False
     if trial.lever == "parts":
         item, name, *_ = trial.key.split(" ")
-        return name not in KEPT and not (name in USED_BY and name in c.items[int(item)].sizes)
+        return name not in KEPT and not name.startswith("bay") and not (name in USED_BY and name in c.items[int(item)].sizes)
     if trial.lever == "size":
         item, name = trial.key.split(" ")
         if name in c.items[int(item)].sizes:

@@ -82,9 +82,11 @@ def trials(d: Derived) -> Iterator[Trial]:
 
 
 def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
-    for s in form(made.item.form).sizes:
+    of = form(made.item.form)
+    idle = of.unused(made.sizes)
+    for s in of.sizes:
         now = made.sizes.get(s.name)
-        if now is None:
+        if now is None or s.name in idle:
             continue
         if s.name == "gap_mm":
             yield from _of_gap(c, i, made, s, now)
