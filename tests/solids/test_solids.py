@@ -1,5 +1,7 @@
 """Two kernels, one description: mesh and exact solids agree with each other and with the list."""
 
+from dataclasses import replace
+
 import pytest
 
 from studio_lib.commission import Brief
@@ -124,3 +126,18 @@ def test_taken_apart_follows_the_joints(piece):
         way = joint.entry(piece)
         between = sum((b - a) * w for a, b, w in zip(pulls[joint.first], pulls[joint.second], way))
         assert between > 0, joint.family
+
+
+def test_a_tenon_in_its_mortise_on_a_leaning_rail_shares_nothing_with_it_whichever_is_asked_first():
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+    from studio_lib.solids.mesh import overlap_mm3
+
+    brief = Brief(heft="light", frail=True, large=True, people=2, place="outdoors, in the weather")
+    bench = make("bench", brief, timber="oak", depth_mm=650.0)
+    pairs = [(j.first, j.second) for j in bench.joints if j.family == "slat into back rail"]
+    assert len(pairs) > 20 and all(overlap_mm3(bench, *pair) < 1e-3 and overlap_mm3(bench, *pair[::-1]) < 1e-3 for pair in pairs)
+    slat = bench.member(pairs[0][0])
+    sunk = replace(slat, placement=replace(slat.placement, origin=slat.placement.to_piece((-10.0, 0.0, 0.0))))
+    claims = replace(bench.with_members(sunk if m is slat else m for m in bench.members), joints=())
+    assert overlap_mm3(claims, *pairs[0]) == pytest.approx(10.0 * slat.width_mm * slat.thickness_mm, rel=0.01), "what does claim the same timber is told"
