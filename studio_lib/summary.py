@@ -38,7 +38,7 @@ def brief(d: Derived) -> list[str]:
         lines.append(f"Budget {b.budget} {c.rates.currency}" + (f", wanted by {b.wanted_by}." if b.wanted_by else "."))
     if d.ballpark is not None:
         low, likely, high = d.ballpark.gross
-        lines.append(f"Ballpark {low:.0f} to {high:.0f} {d.ballpark.currency} with tax, {likely:.0f} likely.")
+        lines.append(f"Ballpark {low:.0f} to {high:.0f} {d.ballpark.currency} with tax, {likely:.0f} {d.ballpark.currency} likely.")
     lines += [f"Stop: {s.says}" for s in d.stops if s.holds]
     questions = open_questions(c)
     lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions[:8]]

@@ -552,6 +552,12 @@ def top(desk: Desk, here: str = "") -> w.VBox:
     def notice() -> str:
         return f'<div class="caution">{escape(show.words(desk.notice))}</div>' if desk.notice else ""
 
+    def not_taken() -> str:
+        n = len(desk.refused)
+        many = "One entry was" if n == 1 else f"{n} entries were"
+        return (f'<div class="caution">{many} not taken: see the red line beside {"its field" if n == 1 else "their fields"}. '
+                "What stood there before still holds.</div>") if n else ""
+
     back = button(desk, "Undo", desk.undo)
     again = button(desk, "Redo", desk.redo)
 
@@ -563,7 +569,7 @@ def top(desk: Desk, here: str = "") -> w.VBox:
     return w.VBox([
         w.HBox([live(desk, draw, ("commission", "revision")), w.HBox([back, again], layout=w.Layout(flex="0 0 auto"))],
                layout=w.Layout(justify_content="space-between")),
-        live(desk, notice, ("notice",)), clashes(desk),
+        live(desk, notice, ("notice",)), live(desk, not_taken, ("refused",)), clashes(desk),
     ])
 
 

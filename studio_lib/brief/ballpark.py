@@ -289,10 +289,10 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
         ("bought in", _tens(price.bought_in_cost * (1 + price.bought_in_markup))), ("delivery", _tens(price.delivery)),
     ]
     rows.append(("profit and rounding", likely - sum((amount for _, amount in rows), Decimal(0))))
-    by_volume = next((line for line in price.materials if line.kind == "timber"), None)
+    by_volume = next((line for line in price.materials if line.kind == "timber" and "by volume" in line.what), None)
     words = (
         "their timber costs nothing here" if client_brings_timber
-        else "timber by volume until boards are seen" if by_volume else "no timber in it"
+        else "timber by volume until boards are seen" if by_volume else "timber as the boards on your list" if timber else "no timber in it"
     )
     jobs = price.own_jobs
     whose = f"hours as {jobs} past {'job' if jobs == 1 else 'jobs'} of yours went" if jobs else "standard hours of ours"

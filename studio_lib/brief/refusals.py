@@ -638,10 +638,10 @@ def budget_short(
         raise ValueError(f"The low end, {low}, is over the likely price, {likely}; turn them round.")
     wanted = max(quoted or likely, likely)
     verdict = Verdict.FAILS if budget < FAR_BELOW * low else Verdict.LOOK_AGAIN if budget < wanted else Verdict.STANDS
-    as_quoted = f", about {quoted:.0f} as it would be quoted" if quoted else ""
+    as_quoted = f", about {quoted:.0f} {currency} as it would be quoted" if quoted else ""
     return Finding(
         "budget", "enough money", verdict,
-        f"{budget:.0f} {currency} offered; such a piece takes {low:.0f} at the least, {likely:.0f} likely{as_quoted}: "
+        f"{budget:.0f} {currency} offered; such a piece takes {low:.0f} {currency} at the least, {likely:.0f} {currency} likely{as_quoted}: "
         f"{100 * budget / wanted:.0f} % of that",
         float(wanted), float(budget), currency,
         "a budget under 0.7 of the low end is no basis for drawing", "judgement of ours on the ballpark",

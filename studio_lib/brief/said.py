@@ -91,6 +91,21 @@ def table_drawers_asked(brief: Brief) -> int:
     return min(said, MOST_IN_A_TABLE)
 
 
+_GOODS = (
+    ("records and heavy books", re.compile(r"\b(?:records|long-playing|vinyl|atlases|ring binders|files)\b", re.IGNORECASE)),
+    ("books", re.compile(r"\b(?:books|paperbacks|magazines)\b", re.IGNORECASE)),
+    ("stores in jars and tins", re.compile(r"\b(?:jars|tins|preserves|stores|bottles)\b", re.IGNORECASE)),
+    ("glass and crockery", re.compile(r"\b(?:crockery|plates|glasses|china|dishes|pots)\b", re.IGNORECASE)),
+)
+"""Goods that weigh more than household things, the heaviest first, and the words for them."""
+
+
+def goods_asked(brief: Brief) -> str:
+    """The heaviest goods that the client says go in, by their name among ``structure.loads.goods``; '' while nobody says."""
+    text = f"{brief.carries}. {brief.asked}"
+    return next((name for name, words in _GOODS if words.search(text)), "")
+
+
 _WRITES = re.compile(r"\b(?:writing[ -](?:table|desk)|desk|to (?:write|work|draw|study) at|writes? at it)\b", re.IGNORECASE)
 
 

@@ -80,19 +80,19 @@ class WithinBudget:
         """How it ended, in a sentence or two."""
         c = self.currency
         if self.before <= self.budget:
-            return f"It is within the budget as it stands: {self.before:.2f} of {self.budget:.2f} {c}, tax included."
+            return f"It is within the budget as it stands: {self.before:.2f} {c} of {self.budget:.2f} {c}, tax included."
         if self.reached:
             n = len(self.steps)
             return (
-                f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} to {self.after:.2f} {c}, "
-                f"within the {self.budget:.2f}, and {self._checked}."
+                f"{n} change{' brings' if n == 1 else 's bring'} it from {self.before:.2f} {c} to {self.after:.2f} {c}, "
+                f"within the {self.budget:.2f} {c}, and {self._checked}."
             )
         over, also = self.after - self.budget, f" With it {self._checked}." if self.further else ""
         if self.stopped:
-            return f"Stopped at {self.after:.2f} {c}, {over:.2f} over the budget; there may be more to save.{also}"
+            return f"Stopped at {self.after:.2f} {c}, {over:.2f} {c} over the budget; there may be more to save.{also}"
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
-            f"{self.after:.2f} {c}, {over:.2f} over the {self.budget:.2f}.{also} Ask for more money, take another form or fewer "
+            f"{self.after:.2f} {c}, {over:.2f} {c} over the {self.budget:.2f} {c}.{also} Ask for more money, take another form or fewer "
             "pieces, or say no now." + self._yours
         )
 
@@ -100,8 +100,8 @@ class WithinBudget:
     def _yours(self) -> str:
         if not self.yours:
             return ""
-        told = "; ".join(f"{words}: {gross:.2f}" for words, gross in self.yours)
-        return f" Yours to give, the piece as it then is: {told} {self.currency}. Sizes that you typed were kept: a smaller piece costs less."
+        told = "; ".join(f"{words}: {gross:.2f} {self.currency}" for words, gross in self.yours)
+        return f" Yours to give, the piece as it then is: {told}. Sizes that you typed were kept: a smaller piece costs less."
 
 
 def within_budget(

@@ -186,7 +186,7 @@ def sanding_m2(piece: Piece) -> dict[int, float]:
 def design_hours(items, meetings: int) -> float:
     """Settling sizes, looking the drawings over, and meetings, counted: a start, each different member and kind of joint, each meeting. [h]
 
-    The workbook draws. Starting values, judgement of ours: 1.5 h for a piece, 0.1 h for a member that differs, 0.2 h for
+    The workbook draws. Starting values, judgement of ours: 1.5 h for a piece, 0.04 h for a member that differs, 0.1 h for
     a family of joints, 1.25 h for a meeting. Boards glued to a panel are drawn as one.
     """
     hours = 1.25 * meetings
@@ -195,7 +195,7 @@ def design_hours(items, meetings: int) -> float:
         members = {
             of[m.ref] if len(of[m.ref]) > 1 else (m.name, m.width_mm, m.thickness_mm, round(m.length_mm, 1)) for m in piece.members
         }
-        hours += 1.5 + 0.1 * len(members) + 0.2 * len({j.family for j in piece.joints})
+        hours += 1.5 + 0.04 * len(members) + 0.1 * len({j.family for j in piece.joints})
     return round(hours, 2)
 
 

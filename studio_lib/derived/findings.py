@@ -31,7 +31,7 @@ class Findings:
         park = self.ballpark
         if park and b.budget:
             low, likely, _ = park.gross
-            ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves}" for w in park.cheaper)
+            ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves} {park.currency}" for w in park.cheaper)
             ways = f"{ways}. What would reach it: the Price page looks for it, under 'Within the budget'."
             found.append(budget_short(b.budget, low, likely, park.currency, ways, park.gross_safe))
         own_use = ["public use"] * (b.use == "public") + ["made for children"] * bool(b.children_alone)

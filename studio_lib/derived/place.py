@@ -40,6 +40,8 @@ class Place:
         wanted = [
             Wanted(kind_of(i.form, i.place or c.brief.place, is_table(i.form) and self._is_low(i)), i.count, c.brief.people) for i in c.items
         ]
+        if c.brief.brings_timber and self.rough_price is not None and self._hours_known:
+            return counted_ballpark(self.price, wanted)  # what is theirs and what is bought is on the list of boards
         if self.rough_price is not None:
             return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
         return ballpark(

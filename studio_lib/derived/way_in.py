@@ -16,6 +16,9 @@ def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
     long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
     n = math.ceil(long / passes_mm)
+    bolted = next((s for s in form(made.item.form).sizes if s.name == "bolted"), None)
+    if bolted and n <= bolted.high and form(made.item.form).fixed(made.sizes):
+        return f"Make it in {n} leaves bolted together where it stands (up to {passes_mm:.0f} mm passes): set '{bolted.label}' on Sizes to {n}; its width stays."
     return (f"Make it in {n} leaves that join edge to edge (up to {passes_mm:.0f} mm passes): "
             f"set '{width}' on Sizes to {long / n:.0f} mm and 'How many' on Brief to "
             f"{n * made.item.count}; pictures, price and quote then take them as one row.")

@@ -326,7 +326,7 @@ def propose(
         out |= {
             named(n, "front"): Proposal(OPEN, "nothing before it until you choose", OURS),
             named(n, "mm"): widths[n],
-            named(n, "shelves"): _shelves(0.0 if front == DRAWERS else inside, tallest_mm),
+            named(n, "shelves"): shelves(0.0 if front == DRAWERS else inside, tallest_mm),
             named(n, "drawers"): Proposal(
                 usual, "drawers of about 190 mm" if usual else "none over the rest of the bay, until you want them", OURS),
             named(n, "drawer_mm"): Proposal(
@@ -352,7 +352,7 @@ def _widths(chosen: dict[str, float], count: int, inner_mm: float, frame_mm: flo
     return out
 
 
-def _shelves(inside_mm: float, tallest_mm: float | None) -> Proposal:
+def shelves(inside_mm: float, tallest_mm: float | None) -> Proposal:
     """How many shelves in so much clear height. [mm]"""
     if tallest_mm:
         count = math.floor((inside_mm + SHELF_MM) / (tallest_mm + HAND_MM + SHELF_MM)) - 1

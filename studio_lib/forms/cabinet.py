@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import drawers_asked, drawers_between, on_feet_asked, tallest_book, width_asked
+from studio_lib.brief.said import drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
 from studio_lib.forms import bays as in_bays
@@ -69,7 +69,7 @@ from studio_lib.piece import Joint, Member, Piece
 from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM
 from studio_lib.piece.order import UPPER_ON_LOWER
-from studio_lib.structure.loads import Load
+from studio_lib.structure.loads import Load, goods
 from studio_lib.units import mm
 
 BOTTOM_UP_MM = 10.0
@@ -437,7 +437,6 @@ class Cabinet(Form):
         usual_bay = min(max(third, case - frame - 2 * WIDEST_DOOR_MM, LEAST_WIDE_MM), 1000.0)
         bay = chosen.get("bay_mm", usual_bay)
         inside = whole - (rows * (drawer + DRAWER_RAIL_MM) if fill == OVER else 0.0)
-        count = 0 if column else min(max(round(inside / 330.0) - 1, 0), 8)
         above = min(max(round((upper - top - RAIL_MM[0] - shelf) / 330.0) - 1, 0), 6) if upper else 0
         taken = fill == OVER and height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
         usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
@@ -472,9 +471,9 @@ class Cabinet(Form):
             "doors": Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             **each_bay,
-            "shelf_count": Proposal(count, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
+            "shelf_count": in_bays.shelves(0.0 if column else inside, tallest and tallest[0]),
             "shelf_mm": Proposal(thick, "25 mm from 850 mm of width on, else it sags", JUDGEMENT),
-            "load_kg_m": Proposal(min(150.0, round(65.0 * depth / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory"),
+            "load_kg_m": _load(brief, depth),
             "back_mm": Proposal(10.0, "screwed at top and bottom", JUDGEMENT),
             "back_gap_mm": Proposal(back_gap, "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
             "drawer_rows": Proposal(usual_rows, *(
@@ -590,6 +589,15 @@ class Cabinet(Form):
     def parts_by(self, sizes: dict[str, float]) -> str:
         low = sizes["height_mm"] < 2 * LEAST_UPPER_MM
         return "" if sizes["upper_mm"] or low else "On Sizes it can be given an upper case, which is carried by itself."
+
+
+def _load(brief: Brief, depth_mm: float) -> Proposal:
+    """What a metre of shelf carries: of what the brief says goes in, else household things. [kg]"""
+    said = goods()[goods_asked(brief)] if goods_asked(brief) else None
+    if said is None:
+        return Proposal(min(150.0, round(65.0 * depth_mm / 1000)), "household things, 65 kg a square metre of shelf", "EN 14749, 0.65 kg/dm2, from memory")
+    kg_m2 = said.force_n / G
+    return Proposal(min(150.0, round(kg_m2 * depth_mm / 1000)), f"{goods_asked(brief)}, as the brief says: {kg_m2:.0f} kg a square metre of shelf", said.source)
 
 
 def _wanted_width(brief: Brief) -> tuple[float, str, str]:

@@ -87,7 +87,7 @@ def test_what_is_over_as_it_stands_is_hardly_more_so_within_the_budget_and_is_to
 def test_a_budget_out_of_reach_says_how_near_it_comes():
     found = within_budget(derive(hall_bench(budget="900")))
     assert not found.reached and 900 < found.after < found.before
-    assert f"smallest sensible price found is {found.after:.2f}" in found.says and f"{found.after - 900:.2f} over" in found.says
+    assert f"smallest sensible price found is {found.after:.2f}" in found.says and f"{found.after - 900:.2f} EUR over" in found.says
     # What is the maker's own to give: drawing, then a quote at the hours that half of such jobs keep to.
     undrawn, half = (gross for _, gross in found.yours)
     assert found.after > undrawn > half and f"{half:.2f} EUR" in found.says
@@ -186,7 +186,7 @@ def test_one_price_stands_at_the_head_of_the_page_in_the_list_and_on_the_option(
     d = derive(demo().changed("brief.budget", "5100"))
     assert d.layout_is_kept and anew(d.commission).price.gross != d.price.gross
     found = within_budget(d)
-    assert found.steps and found.before == d.price.gross and f"from {d.price.gross:.2f} to" in found.says
+    assert found.steps and found.before == d.price.gross and f"from {d.price.gross:.2f} EUR to" in found.says
     option = derive(kept_beside(d.commission, found).choosing("within the budget"))
     assert found.after == found.before - sum(s.saves for s in found.steps) == option.price.gross
     assert ("still holds" if option.layout_is_kept else "no longer fits") in found.of_layout

@@ -335,3 +335,14 @@ def test_three_bays_go_together():
     from studio_lib.piece.order import order_of_work
 
     assert order_of_work(make("cabinet", SIDEBOARD)).locked == ()
+
+
+def test_what_the_client_says_goes_in_sets_openings_and_loads():
+    brief = Brief(asked="A low cabinet for 400 records", tallest_mm=315.0, carries="records standing upright", most_height_mm=780.0)
+    said = proposed(FORMS["cabinet"], brief, Surroundings("oak"), {"width_mm": 1700.0})
+    depth = said["depth_mm"].value
+    # 50 lb a square foot is 244 kg/m2: architectural shelf load for records and heavy books (studio_lib/structure/on_shelves.csv).
+    assert said["load_kg_m"].value == pytest.approx(244 * depth / 1000, abs=1) and "records" in said["load_kg_m"].why
+    assert said["shelf_count"].value == 0 and "315 mm clear" in said["shelf_count"].why, "one row of records stands under 780 mm, and no shelf halves it"
+    plain = proposed(FORMS["cabinet"], Brief(asked="A low cabinet", most_height_mm=780.0), Surroundings("oak"), {"width_mm": 1700.0})
+    assert "household" in plain["load_kg_m"].why

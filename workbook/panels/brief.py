@@ -133,7 +133,7 @@ def ballpark(desk: Desk) -> str:
         reckoned += f". An hour at {shop_rate(r):.2f} {r.currency} and {r.tax_name} of {100 * r.tax_rate:g} % are a start, not yours"
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
-        f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} likely</h2>"
+        f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} {escape(park.currency)} likely</h2>"
         f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
         f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
@@ -673,7 +673,7 @@ def _beside(desk: Desk, i: int, item: Item) -> list[w.Widget]:
         ], "decides its height, and whether knees, chairs and benches are asked for")]
     if len(desk.commission.items) < 2 or serves(item.form) == "screen":
         return []
-    if item.form in SEATS:
+    if item.form in SEATS and not item.sizes.get("made_to"):
         return [parts.choice(desk, f"items.{i}.stands", "It stands", [
             ("at the table, where there is one to eat at", ""), "at the table", "by itself", ("by itself, its back to a wall", "at a wall"),
         ], "at a table it takes its height and length from it")]

@@ -413,7 +413,7 @@ def outcome(desk: Desk) -> str:
     if budget is not None and (over > 0 or not not_firm):
         said += (
             f"<p class='{'fails' if over > 0 else 'stands'}'>Budget {budget} {c}: "
-            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f}{' as it stands' if not_firm else ''}."
+            f"{'over by' if over > 0 else 'room of'} {abs(over):.2f} {c}{' as it stands' if not_firm else ''}."
             f"{' See Within the budget, below.' if over > 0 else ''}</p>"
         )
     soon = words.order_soon(desk.derived, date.today())

@@ -75,7 +75,7 @@ def papers(desk: Desk) -> w.Widget:
 def how_it_becomes_firm(d) -> str:
     """Why a quote cannot go yet, and where that is mended."""
     why, page, under = words.lacks_to_be_firm(d)
-    stopped = "It can go once what stops it is answered, or accepted knowingly," if under == "Stops" else f"It cannot go yet. {escape(why)} That is mended"
+    stopped = "It can go once what stops it is answered, or accepted on a condition that the quote then prints (as 'subject to the owner's leave')," if under == "Stops" else f"It cannot go yet. {escape(why)} That is mended"
     return f"<p>{stopped} on the {parts.link(page)} page, under '{escape(under)}'.</p>"
 
 
