@@ -305,7 +305,7 @@ def in_opening(
         raise ValueError(f"The {subject} is {swing.size_mm:g} mm in an opening of {opening_mm:g}; it does not go in.")
     wet, dry = gap - swing.grows_mm, gap + swing.shrinks_mm
     both = swing.grows_mm + swing.shrinks_mm
-    mend = f"Make it {_lacks(swing.grows_mm, gap - least_gap_mm):.1f} mm smaller, or make boards nearer the wet end."
+    mend = f"Make the {subject} {_lacks(swing.grows_mm, gap - least_gap_mm):.1f} mm smaller across its grain, or make boards nearer the wet end."
     if both > most_gap_mm - least_gap_mm:
         mend = f"It swings {both:.1f} mm in all, more than the gap may change: quarter-sawn, a calmer timber, or frame and panel."
     findings = (
@@ -316,7 +316,7 @@ def in_opening(
         _needs(
             subject, "gap when driest", dry, most_gap_mm, swing,
             f"Gapes {dry:.1f} mm at the driest; {most_gap_mm:g} mm at most.",
-            mend if both > most_gap_mm - least_gap_mm else f"Make it {max(dry - EASY * most_gap_mm, 0):.1f} mm larger.",
+            mend if both > most_gap_mm - least_gap_mm else f"Make the {subject} {max(dry - EASY * most_gap_mm, 0):.1f} mm larger across its grain: less gap is then left at making.",
         ),
     )
     return Provision(
