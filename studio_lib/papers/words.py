@@ -209,7 +209,7 @@ def lacks_to_be_firm(d: Derived) -> tuple[str, str, str]:
 
 
 UNSAID = (
-    "Timber you like", "Timber you do not want", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for",
+    "What goes in", "Timber you like", "Timber you do not want", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for",
 )
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 

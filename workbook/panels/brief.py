@@ -670,13 +670,13 @@ def _beside(desk: Desk, i: int, item: Item) -> list[w.Widget]:
         return [parts.choice(desk, f"items.{i}.table", "At it", [
             ("as they say; else people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"),
             *[("someone writes or works at it", "written at")] * (item.form == "table" or item.table == "written at"), ("nobody sits: a low table", "low"),
-        ], "decides its height, and whether knees, chairs and benches are asked for")]
+        ], "decides its height, and whether knees, chairs and benches are asked for", 620)]
     if len(desk.commission.items) < 2 or serves(item.form) == "screen":
         return []
     if item.form in SEATS and not item.sizes.get("made_to"):
         return [parts.choice(desk, f"items.{i}.stands", "It stands", [
             ("at the table, where there is one to eat at", ""), "at the table", "by itself", ("by itself, its back to a wall", "at a wall"),
-        ], "at a table it takes its height and length from it")]
+        ], "at a table it takes its height and length from it", 560)]
     return [parts.choice(desk, f"items.{i}.stands", "It stands", [("as its sizes say", ""), ("with its back to a wall", "at a wall")], "in pictures")]
 
 
