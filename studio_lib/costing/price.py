@@ -13,6 +13,7 @@ from pathlib import Path
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import Estimator, Spread, learnt
 from studio_lib.costing.operations import COATS, DRAWING, DRAWING_SD, Work, sanding_m2, surface_m2
+from studio_lib.stock.boards import WHOSE
 from studio_lib.units import money
 
 SPARE = Decimal("1.15")
@@ -178,7 +179,8 @@ def with_own_prices(lines, rates: Rates) -> list[Line]:
     return out
 
 
-FROM = {"yard": "yard price", "rack": "from the rack", "client": "the client's own"}
+FROM = WHOSE | {"yard": "yard price"}
+"""On whose word the price of a board stands."""
 
 
 def board_lines(purchases, priced_on: date | None) -> list[Line]:
@@ -389,6 +391,11 @@ class Price:
             kinds[other.get(row.work.time.stage, "making")] += row.hours.median
         times = self.job_hours.at(50) / (sum(kinds.values()) or 1.0)
         return tuple((kind, times * hours) for kind, hours in kinds.items() if hours)
+
+    @property
+    def unforeseen_hours(self) -> Decimal:
+        """Hours over the likely ones that the quote is made at. [h]"""
+        return self.hours_at(self.quoted_at) - self.hours_at(50)
 
     @property
     def overrun_hours(self) -> float:

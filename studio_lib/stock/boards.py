@@ -150,8 +150,8 @@ class Fault:
             raise ValueError(f"{owner}: severity is {self.severity}; it must be 1, 2 or 3.")
 
 
-WHOSE = ("yard", "rack", "client")
-"""Where a board is from: a yard, the maker's rack, the client's own timber."""
+WHOSE = {"yard": "a yard's", "rack": "from the rack", "client": "the client's own"}
+"""Whose a board is, by the word kept for it."""
 
 
 @dataclass(frozen=True)
@@ -199,7 +199,7 @@ class Board:
         if self.count is not None:
             _count(owner, self.count)
         if self.source not in WHOSE:
-            raise ValueError(f"{owner}: source is {self.source!r}; choose {', '.join(map(repr, WHOSE[:-1]))} or {WHOSE[-1]!r}.")
+            raise ValueError(f"{owner}: source is {self.source!r}; choose {', '.join(map(repr, list(WHOSE)[:-1]))} or {list(WHOSE)[-1]!r}.")
 
     @property
     def is_bought(self) -> bool:

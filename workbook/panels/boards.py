@@ -13,7 +13,7 @@ from studio_lib.look.scenes import appearances, ground, scene
 from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import layout_words
 from studio_lib.stock import lay_out, ready
-from studio_lib.stock.boards import MATCHES
+from studio_lib.stock.boards import MATCHES, WHOSE
 from studio_lib.stock.cutting_list import most_needed_mm, quarter_words, thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
@@ -192,13 +192,12 @@ def offered(desk: Desk) -> w.Widget:
             small = parts.thumbnail(desk, pictures[b.picture]) if b.picture in pictures else ""
             rows.append(w.HBox([
                 parts.button(desk, "Take away", lambda i=i: remove(desk, i)), state,
+                w.HTML("costs nothing", layout=w.Layout(width="165px")) if b.source == "client" else price_of(desk, i, b),
                 w.HTML(
-                    f"<b>{escape(b.ref)}</b> {escape(b.timber)}, {show.lengths(f'{mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}')} {parts.length_unit()}, "
-                    f"{'as many as wanted' if b.count is None else b.count}, {WHOSE_HERE[b.source]}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
-                    f"{'' if b.source == 'client' else f' {desk.commission.rates.currency} each:&nbsp;'}"
+                    f"&nbsp;<b>{escape(b.ref)}</b> {escape(b.timber)}, {show.lengths(f'{mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}')} {parts.length_unit()}, "
+                    f"{'as many as wanted' if b.count is None else b.count}, {WHOSE[b.source]}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
                 ),
-                *([] if b.source == "client" else [price_of(desk, i, b)]),
-            ], layout=w.Layout(align_items="center", flex_flow="row wrap")))
+            ], layout=w.Layout(align_items="center")))
         return rows
 
     marks = [b.ref for b in desk.commission.boards.offered]
@@ -213,7 +212,7 @@ def offered(desk: Desk) -> w.Widget:
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
     faults = w.Text(description=f"Faults, {parts.length_unit()}", placeholder=FAULTS[parts.length_unit()], layout=w.Layout(width="600px"))
-    whose = w.Dropdown(options=[(words, who) for who, words in WHOSE_HERE.items()], value="client" if desk.commission.brief.brings_timber else "yard",
+    whose = w.Dropdown(options=[(words, who) for who, words in WHOSE.items()], value="client" if desk.commission.brief.brings_timber else "yard",
                        description="It is", layout=w.Layout(width="240px"), tooltip="Whose board it is")
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
@@ -251,14 +250,12 @@ def offered(desk: Desk) -> w.Widget:
     ])
 
 
-WHOSE_HERE = {"yard": "a yard's", "rack": "from the rack", "client": "the client's own"}
-
-
 def price_of(desk: Desk, i: int, board) -> parts.Field:
     """What a board costs, to be changed where it stands."""
     path = f"boards.offered.{i}.price"
-    box = w.Text(continuous_update=False, tooltip=f"Price of {board.ref}", layout=w.Layout(width="100px"))
-    return parts.Field(desk, path, box, lambda c: str(parts.at(path)(c)), lambda v: parts.as_money(v, desk.commission.rates.currency))
+    currency = desk.commission.rates.currency
+    box = w.Text(continuous_update=False, tooltip=f"Price of {board.ref}", layout=w.Layout(width="85px"))
+    return parts.Field(desk, path, box, lambda c: str(parts.at(path)(c)), lambda v: parts.as_money(v, currency), f"{currency} each")
 
 
 def remove(desk: Desk, index: int) -> None:

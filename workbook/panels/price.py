@@ -436,11 +436,10 @@ def outcome(desk: Desk) -> str:
 
 def hours_told(p) -> str:
     """What the hours are made of, and that what cannot be foreseen is counted once."""
-    likely, quoted = float(p.hours_at(50)), float(p.hours_at(p.quoted_at))
     kinds = ", ".join(f"{hours:.1f} of {kind}" for kind, hours in p.hours_by_kind)
-    more = (f" The quote covers {quoted:.1f} hours: the {quoted - likely:.1f} over them are the part for what cannot be foreseen, and stand in it once."
-            if quoted > likely else "")
-    return f"{likely:.1f} hours are likely: {kinds}.{more}"
+    more = (f" The quote covers {p.hours_at(p.quoted_at):.1f} hours: the {p.unforeseen_hours:.1f} over them are the part for what cannot be foreseen, "
+            "and stand in it once.") if p.unforeseen_hours else ""
+    return f"{p.hours_at(50):.1f} hours are likely: {kinds}.{more}"
 
 
 def prices_of_the_workbook(p) -> str:
