@@ -12,7 +12,7 @@ from studio_lib.piece.model import Block, Box, Placement
 from studio_lib.piece.outline import Outline, flat
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def bulk(block: Block) -> manifold3d.Manifold:
     """The block as a solid, in the axes it is given in."""
     if isinstance(block, Box):
@@ -35,7 +35,7 @@ def bulks(blocks: Iterable[Block]) -> list[manifold3d.Manifold]:
     return alone + [_put(at, *drawn) for at, drawn in begun.items()]
 
 
-@lru_cache(maxsize=2048)
+@lru_cache(maxsize=512)
 def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     """Outlines drawn out from one plane, in their own axes."""
     solids = [
@@ -44,7 +44,7 @@ def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     return manifold3d.Manifold.batch_boolean(solids, manifold3d.OpType.Add) if len(solids) > 1 else solids[0]
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=2048)
 def _put(at: Placement, *drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     """Outlines drawn out from one plane, where it stands."""
     turned = np.column_stack([at.along, at.across, at.through, at.origin])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import islice
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.bulk import gap_mm
@@ -43,10 +43,8 @@ def mortises_apart(piece: Piece) -> list[Finding]:
             by_member.setdefault(ref, []).extend((joint, box) for box in boxes)
     found, said = [], set()
     for ref, cuts in by_member.items():
-        for (j1, a), (j2, b) in combinations(cuts, 2):
-            if j1 is j2:
-                continue
-            if j1.mitred and j2.mitred:
+        for (j1, a), (j2, b) in _neighbours(cuts):
+            if j1 is j2 or j1.mitred and j2.mitred:
                 continue
             between = gap_mm(a, b, LEAST_BETWEEN_MM)
             if between < LEAST_BETWEEN_MM - 1e-6:
@@ -72,6 +70,19 @@ def mortises_apart(piece: Piece) -> list[Finding]:
                     )
                 )
     return found
+
+
+def _neighbours(cuts):
+    """Pairs of cuts no further apart along the member than matters, each in the order in which they were given."""
+    spans = [(block.bounds.lo[0], block.bounds.hi[0] + LEAST_BETWEEN_MM, n) for n, (_, block) in enumerate(cuts)]
+    near = []
+    spans.sort()
+    for k, (_, reach, n) in enumerate(spans):
+        for low, _, other in islice(spans, k + 1, None):
+            if low > reach:
+                break
+            near.append((min(n, other), max(n, other)))
+    return [(cuts[n], cuts[other]) for n, other in sorted(near)]
 
 
 def shoulders_meet(piece: Piece) -> list[Finding]:

@@ -20,7 +20,7 @@ OFF_GRID = 0.00317
 """Keeps round figures off the edges of the grid that places are compared on. [mm]"""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=1024)
 def _points(shape: Shape) -> tuple:
     """What a shape is made of: for each block its kind and the corners of it, middles of arcs among them. [mm]"""
 
@@ -46,7 +46,7 @@ def _points(shape: Shape) -> tuple:
     return tuple(found)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=1024)
 def _signature(shape: Shape, width_mm: float, thickness_mm: float, flip: tuple[bool, bool, bool]) -> frozenset:
     size = (shape.length_mm, width_mm, thickness_mm)
     blocks: dict[tuple, int] = {}

@@ -169,10 +169,10 @@ class Prism:
     @cached_property
     def bounds(self) -> Box:
         """The least square block that holds it."""
-        u0, v0, u1, v1 = outlines.bounds(self.outline)
-        flat = self.outline if self.at.square else outlines.flat(self.outline, self.few)
-        corners = [(u0, v0), (u1, v0), (u1, v1), (u0, v1)] if self.at.square else [p[:2] for p in flat]
-        return _span(self.at.to_piece((u, v, w)) for u, v in corners for w in (0.0, self.depth_mm))
+        if self.at.square:
+            u0, v0, u1, v1 = outlines.bounds(self.outline)
+            return self.at.box_to_piece(Box((u0, v0, min(0.0, self.depth_mm)), (u1, v1, max(0.0, self.depth_mm))))
+        return _span(self.at.to_piece((*p[:2], w)) for p in outlines.flat(self.outline, self.few) for w in (0.0, self.depth_mm))
 
     @property
     def volume_mm3(self) -> float:

@@ -98,7 +98,7 @@ AGREE = 2e-4
 """Part of its volume by which a member may differ from the mesh kernel's before it is cut anew, one tool at a time."""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def solid(shape: Shape) -> cq.Shape:
     """The member in its own axes. Profile first (arrises and all), then one cut for all joints.
 

@@ -57,7 +57,7 @@ class MemberMesh:
         return tuple(sum(step) for step in zip(*self.pulls))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _solid(shape: Shape) -> manifold3d.Manifold:
     body = manifold3d.Manifold.extrude(
         manifold3d.CrossSection([list(flat(shape.profile))]), shape.length_mm
@@ -89,7 +89,7 @@ class CannotMesh(RuntimeError):
     """The mesh kernel could not make a member; says why in a sentence."""
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _arrays(shape: Shape) -> tuple[np.ndarray, np.ndarray]:
     try:
         solid = _solid(shape)

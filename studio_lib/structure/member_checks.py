@@ -107,20 +107,23 @@ def post_findings(piece: Piece, model: Model, woods: dict, strengths: dict, case
         for f in (solved.ends[:, upright] * lasting[:, None, None] for solved in answers)
     ]).max(axis=1)
     press = np.array([np.maximum(solved.ends[:, upright, 0] * lasting[:, None], 0.0) for solved in answers])
+    area = model.soft.area[upright]
+    radius = np.sqrt(np.minimum(model.soft.iy[upright], model.soft.iz[upright]) / area)
+    refs = [model.member_of_beam[beam] for beam in upright]
+    long = np.array([free[ref] * (1.0 if braced else SWAYS) for ref in refs])
+    factor, end, bending = np.ones(len(upright)), np.ones(len(upright)), np.ones(len(upright))
+    for n, ref in enumerate(refs):
+        timber = piece.member(ref).timber
+        s, low_e = strengths[timber], woods[timber].e_mpa * (1 - FIFTH_PERCENTILE * COV["stiffness"])
+        factor[n], end[n], bending[n] = column_factor(long[n], radius[n], s.end / s.factor, low_e), s.end, s.bending
+    ratio = np.where(press > 0, press / area / (factor * end) + stress / bending, 0.0)
+    most = ratio.max(axis=(0, 1))
     worst: dict[str, tuple] = {}
-    for n, beam in enumerate(upright):
-        ref = model.member_of_beam[beam]
-        m = piece.member(ref)
-        s, wood = strengths[m.timber], woods[m.timber]
-        area = float(model.soft.area[beam])
-        radius = sqrt(min(model.soft.iy[beam], model.soft.iz[beam]) / area)
-        long = free[ref] * (1.0 if braced else SWAYS)
-        low_e = wood.e_mpa * (1 - FIFTH_PERCENTILE * COV["stiffness"])
-        k = column_factor(long, radius, s.end / s.factor, low_e)
-        ratio = np.where(press[:, :, n] > 0, press[:, :, n] / area / (k * s.end) + stress[:, :, n] / s.bending, 0.0)
-        answer, case = np.unravel_index(first_of(ratio), ratio.shape)
-        if worse(ratio[answer, case], worst.get(m.role, (0.0,))[0]):
-            worst[m.role] = (float(ratio[answer, case]), ref, int(case), k, long / radius, float(press[answer, case, n]))
+    for n, ref in enumerate(refs):
+        role = piece.member(ref).role
+        if worse(most[n], worst.get(role, (0.0,))[0]):
+            answer, case = np.unravel_index(first_of(ratio[:, :, n]), ratio.shape[:2])
+            worst[role] = (float(ratio[answer, case, n]), ref, int(case), factor[n], long[n] / radius[n], float(press[answer, case, n]))
     out = []
     for role, (ratio, ref, case, k, slim, force) in worst.items():
         if force < 1.0:

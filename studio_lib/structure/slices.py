@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -33,7 +34,7 @@ def slice_at(shape: Shape, x_mm: float) -> Section:
     return sliced(shape).at(x_mm)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def sliced(shape: Shape) -> Sliced:
     """The sections of a shape; equal shapes share them, so that each is cut once."""
     return Sliced(shape)
@@ -46,14 +47,14 @@ class Sliced:
         self._shape = shape
         self._known: dict[float, Section] = {}
         self._never_plain = bool(shape.within) or any(len(c) > 2 and c[2] for c in shape.profile)
-        self._worked = [(b.bounds.lo[0] - 1e-6, b.bounds.hi[0] + 1e-6) for b in (*shape.cuts, *shape.shaped, *shape.adds)]
+        self._begun, self._ended = _lengths([b.bounds for b in (*shape.cuts, *shape.shaped, *shape.adds)])
 
     def at(self, x_mm: float) -> Section:
         """As ``slice_at``."""
         got = self._known.get(x_mm)
         if got is None:
             got = self._known[x_mm] = _of_profile(self._shape.profile) if self._plain(x_mm) else _of_rings(
-                [np.asarray(ring) for ring in self._standing.slice(x_mm).to_polygons()])
+                [ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
         return got
 
     @cached_property
@@ -64,33 +65,46 @@ class Sliced:
         """Whether nothing is worked on the member there, so that its profile is its section."""
         if self._never_plain or not 0.0 < x_mm < self._shape.length_mm:
             return False
-        return not any(low <= x_mm <= high for low, high in self._worked)
+        k = bisect_right(self._begun, x_mm)
+        return not k or x_mm > self._ended[k - 1]
+
+
+def _lengths(worked) -> tuple[list[float], list[float]]:
+    """Where lengths with something worked on them begin and end, in order; those that meet are one. [mm]"""
+    begun, ended = [], []
+    for low, high in sorted((b.lo[0] - 1e-6, b.hi[0] + 1e-6) for b in worked):
+        if ended and low <= ended[-1]:
+            ended[-1] = max(ended[-1], high)
+        else:
+            begun.append(low)
+            ended.append(high)
+    return begun, ended
 
 
 @lru_cache(maxsize=4096)
-def _of_profile(profile) -> tuple[float, float, float, float, float, float, float]:
-    return _of_rings([np.array([c[:2] for c in profile], float)])
+def _of_profile(profile) -> Section:
+    return _of_rings([[c[:2] for c in profile]])
 
 
-def _of_rings(rings) -> tuple[float, float, float, float, float, float, float]:
-    """Green's theorem round each ring; holes run the other way."""
+def _of_rings(rings) -> Section:
+    """Green's theorem round each ring; holes run the other way. A ring has few corners: plain numbers are quicker than arrays."""
     a = sy = sz = iyy = izz = 0.0
-    ys, zs = [], []
-    for p in rings:
-        q = np.concatenate((p[1:], p[:1]))
-        turn = p[:, 0] * q[:, 1] - q[:, 0] * p[:, 1]
-        a += turn.sum() / 2
-        sy += (turn * (p[:, 0] + q[:, 0])).sum() / 6
-        sz += (turn * (p[:, 1] + q[:, 1])).sum() / 6
-        iyy += (turn * (p[:, 0] ** 2 + p[:, 0] * q[:, 0] + q[:, 0] ** 2)).sum() / 12
-        izz += (turn * (p[:, 1] ** 2 + p[:, 1] * q[:, 1] + q[:, 1] ** 2)).sum() / 12
-        ys.append(p[:, 0])
-        zs.append(p[:, 1])
+    for ring in rings:
+        y0, z0 = ring[-1]
+        for y1, z1 in ring:
+            turn = y0 * z1 - y1 * z0
+            a += turn
+            sy += turn * (y0 + y1)
+            sz += turn * (z0 + z1)
+            iyy += turn * (y0 * y0 + y0 * y1 + y1 * y1)
+            izz += turn * (z0 * z0 + z0 * z1 + z1 * z1)
+            y0, z0 = y1, z1
+    a /= 2
     if a < 1e-6:
         return (0.0,) * 7
-    cy, cz = sy / a, sz / a
-    y, z = np.concatenate(ys), np.concatenate(zs)
+    cy, cz = sy / 6 / a, sz / 6 / a
+    corners = [corner for ring in rings for corner in ring]
     return (
-        float(a), float(max(izz - a * cz * cz, 0.0)), float(max(iyy - a * cy * cy, 0.0)), float(cy), float(cz),
-        float(np.abs(y - cy).max()), float(np.abs(z - cz).max()),
+        a, max(izz / 12 - a * cz * cz, 0.0), max(iyy / 12 - a * cy * cy, 0.0), cy, cz,
+        max(abs(y - cy) for y, _ in corners), max(abs(z - cz) for _, z in corners),
     )

@@ -55,16 +55,30 @@ class Body:
     """2 x 3: least and greatest corner."""
 
 
+Densities = tuple[tuple[str, float], ...]
+"""(timber, density [kg/m3]) of each timber in a piece: all that its weight asks of them."""
+
+
+def densities_of(piece: Piece, woods: dict) -> Densities:
+    """Density of each timber in a piece, as what follows from it is kept under."""
+    return tuple((t, woods[t].density_kg_m3) for t in dict.fromkeys(m.timber for m in piece.members))
+
+
 def bodies_of(piece: Piece, woods: dict) -> dict[str, Body]:
     """Each member as it weighs, joints cut, by reference."""
-    out = {}
+    return _bodies(piece, densities_of(piece, woods))
+
+
+@lru_cache(maxsize=64)
+def _bodies(piece: Piece, densities: Densities) -> dict[str, Body]:
+    out, of = {}, dict(densities)
     for m in piece.members:
         volume, box = _filled(piece.shape(m.ref), m.placement)
-        out[m.ref] = Body(volume * 1e-9 * woods[m.timber].density_kg_m3 * G, box.mean(axis=0), box)
+        out[m.ref] = Body(volume * 1e-9 * of[m.timber] * G, box.mean(axis=0), box)
     return out
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=512)
 def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
     """Volume of a shape and the box it fills where it stands. [mm3], [mm]"""
     from studio_lib.solids.mesh import solid_of
@@ -75,9 +89,14 @@ def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
 
 def standing(piece: Piece, woods: dict) -> Standing:
     """How a piece stands, empty."""
+    return _stands(piece, densities_of(piece, woods))
+
+
+@lru_cache(maxsize=64)
+def _stands(piece: Piece, densities: Densities) -> Standing:
     from studio_lib.solids.mesh import placed
 
-    bodies = bodies_of(piece, woods)
+    bodies = _bodies(piece, densities)
     weight = sum(b.weight_n for b in bodies.values())
     middle = sum(b.weight_n * b.middle for b in bodies.values()) / weight
     floor = min(b.box[0, 2] for b in bodies.values())

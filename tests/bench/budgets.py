@@ -24,6 +24,7 @@ from studio_lib.demo import demo  # noqa: E402
 from studio_lib.derive import derive  # noqa: E402
 from studio_lib.look.glb import glb  # noqa: E402
 from studio_lib.solids import exact, meshes  # noqa: E402
+from workbook.page import collect_seldom  # noqa: E402
 
 SCREENS = {10: (520.0, 60.0, 60.0), 20: (620.0, 30.0, 20.0), 40: (1160.0, 30.0, 20.0), 80: (2360.0, 30.0, 20.0),
            120: (3560.0, 30.0, 20.0), 200: (4760.0, 28.0, 18.0)}
@@ -86,7 +87,9 @@ def screen(members: int, longer_mm: float = 0.0) -> Commission:
 
 
 def kernel() -> None:
-    """The budgets that need no browser."""
+    """The budgets that need no browser, as the kernel of an open page meets them."""
+    every_number(demo())
+    collect_seldom()
     line("slider -> every number (demo: two pieces, 41 members)", 50,
          *timed(lambda i: every_number(demo().changed("items.0.sizes.length_mm", 1700.0 + i)), 15))
     line("slider -> every number (cabinet)", 50, *timed(lambda i: every_number(cabinet(900.0 + i)), 9))
