@@ -388,6 +388,10 @@ class Brief(Part):
     metal: Literal["", "may be seen", "no screws to be seen", "none to be seen", "none at all"] = ""
     """Screws, bolts and hinges; empty while not asked."""
     care_done: Literal["", "none", "once a year", "when it shows"] = ""
+    sheen: Literal["", "matt", "satin", "gloss"] = ""
+    """How the finish is to shine; empty for no wish."""
+    little_smell: bool = False
+    """Someone sleeps beside it, or bears smells badly."""
     brings_timber: bool = False
     their_timber: TheirTimber = TheirTimber()
     queue_weeks: float = Field(0.0, ge=0, le=200)

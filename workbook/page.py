@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import gc
 from html import escape
 from importlib import import_module
@@ -102,6 +103,7 @@ def collect_seldom() -> None:
     """
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
+    atexit.register(gc.unfreeze)  # or solids of the mesh kernel would be called leaked as the kernel ends
 
 
 def book_with_something(where=None) -> Book:

@@ -189,7 +189,7 @@ class Timbers:
         wants = FinishWants(
             look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
-            lies_flat=not self.rained_on,
+            lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell,
         )
         return tuple(finishes_for(self.species, self.hardest.place, wants, self.hardest.wetted))
 

@@ -9,6 +9,7 @@ from studio_lib.finishing.finish import (
     finishes,
     finishes_for,
     litres_to_buy,
+    seen_and_smelt,
 )
 from studio_lib.finishing.glue import Adhesive, GlueChoice, adhesives, glues_for, is_oily
 
@@ -26,4 +27,5 @@ __all__ = [
     "glues_for",
     "is_oily",
     "litres_to_buy",
+    "seen_and_smelt",
 ]

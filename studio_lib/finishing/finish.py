@@ -14,6 +14,9 @@ from studio_lib.timber.species import Species
 
 WHAT = "finish"
 LOOKS = ("any", "bare", "in the wood", "film", "colour")
+SHEENS = ("matt", "satin", "gloss")
+FAINT_DAYS = 3
+"""Who asks for little smell bears one that is gone within this; a judgement of ours. [days]"""
 REACHES = {"indoors": 0, "cover": 1, "weather": 2}
 PLACE_NEEDS = dict(zip(PLACES, ("indoors", "cover", "cover", "weather")))
 # Horizontal tops and seats are the worst case: judgement.
@@ -61,6 +64,12 @@ class Finish:
     """'yes', 'when cured', 'when dry' or 'no'."""
     repair: str
     difficult_wood: str
+    sheen: str
+    """Of ``SHEENS``, those it is sold in, with '; ' between."""
+    tone: str
+    """What it does to the timber's colour, in words."""
+    smell_days: int
+    """How long it is smelt in a room: about; 0 not at all. [days]"""
     upkeep: str
     cautions: str
     source: str
@@ -81,10 +90,16 @@ class FinishWants:
     """How long the client is willing to leave it alone; 0 for no wish. [years]"""
     lies_flat: bool
     """A top or a seat, where rain and sun work hardest."""
+    sheen: str = ""
+    """Of ``SHEENS``; empty for no wish."""
+    little_smell: bool = False
+    """Someone sleeps beside it, or bears smells badly."""
 
     def __post_init__(self):
         if self.look not in LOOKS:
             raise ValueError(f"look is {self.look!r}; allowed: {', '.join(LOOKS)}.")
+        if self.sheen not in ("", *SHEENS):
+            raise ValueError(f"sheen is {self.sheen!r}; allowed: {', '.join(SHEENS)}, or empty for no wish.")
         if not 0 <= self.years_between <= 30:
             raise ValueError(f"years_between is {self.years_between}; 0 (no wish) to 30.")
 
@@ -160,6 +175,12 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
     if is_oily(species) and f.difficult_wood == "poor":
         again.append("oily timber: a film dries badly and peels")
         mends.append("solvent wipe and a test piece, or an oil")
+    if wants.sheen and wants.sheen not in f.sheen.split("; "):
+        again.append(f"dries {f.sheen.replace('; ', ' or ')}, {wants.sheen} asked for")
+        mends.append("another family, or rub the last coat back and show a sample")
+    if wants.little_smell and f.smell_days > FAINT_DAYS:
+        again.append(f"smells for about {f.smell_days} days, little smell asked for")
+        mends.append("soap, shellac or a water-borne finish, or let it air in the workshop first")
     years = _again_years(f, needs, wants.lies_flat)
     if years and wants.years_between > years[1]:
         again.append(f"wants doing again after {years[0]:g} to {years[1]:g} years, {wants.years_between:g} hoped for")
@@ -180,6 +201,12 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
         "" if verdict is Verdict.STANDS else "; ".join(dict.fromkeys(mends)), STAGE,
     )
     return FinishChoice(f, finding, reasons, tuple(cautions), years)
+
+
+def seen_and_smelt(f: Finish) -> str:
+    """How a finish looks and smells, in a few words: for who must live with it."""
+    smell = {0: "no smell", 1: "smell gone in a day"}.get(f.smell_days, f"smells for about {f.smell_days} days")
+    return f"{f.sheen.replace('; ', ' or ')}; {f.tone}; {smell}"
 
 
 def _again_years(f: Finish, needs: str, lies_flat: bool) -> tuple[float, float] | None:

@@ -76,7 +76,7 @@ def care_sheet(d: Derived) -> CareSheet:
         "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
-    words = {"cure_days": d.finish_family.cure_days, "again": _again(d), "gaps": _gaps(d)}
+    words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d)}
 
     def of_which(place: str) -> str:
         """'Step stool: ' where a line is for the place of some pieces only."""

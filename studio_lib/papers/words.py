@@ -250,7 +250,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
         ("To last", f"{b.years_wanted} years"),
         ("Look", "; ".join(filter(None, [
-            f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d),
+            f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d), b.sheen, "with little smell" if b.little_smell else "",
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
             METAL_WORDS[b.metal],
         ]))),

@@ -15,6 +15,7 @@ from studio_lib.finishing import (
     is_oily,
     litres_to_buy,
 )
+from studio_lib.finishing.finish import SHEENS
 from studio_lib.finishing.tables import rows
 from studio_lib.timber import PLACES, all_species, timber
 
@@ -135,6 +136,14 @@ def test_place_and_wishes_are_felt():
     assert any("EN 71-3" in c for c in finish("hard-wax oil", wants=replace(ANY, small_children=True)).cautions)
 
 
+def test_sheen_and_smell_asked_for_are_felt():
+    matt, quiet = replace(ANY, sheen="matt"), replace(ANY, little_smell=True)
+    assert finish("shellac", wants=matt).verdict is LOOK and "dries satin or gloss, matt asked for" in finish("shellac", wants=matt).finding.says
+    assert finish("soap", wants=matt).verdict is STANDS and finish("soap", wants=quiet).verdict is STANDS
+    assert finish("hard-wax oil", wants=quiet).verdict is LOOK and "air in the workshop first" in finish("hard-wax oil", wants=quiet).finding.mend
+    assert all(set(f.sheen.split("; ")) <= set(SHEENS) for f in finishes())
+
+
 # A timber supplier's care page: oil in full sun 1 to 3 years, under cover 5 to 6. Tops and seats halve it: judgement.
 def test_years_before_it_wants_doing_again():
     oil = "exterior oil (pigmented)"
@@ -179,6 +188,7 @@ def test_what_not_to_combine():
         (lambda: glues_for(timber("Teak"), HEATED, 9), "joint_gap_mm is 9"),
         (lambda: finishes_for(timber("Teak"), "moon", ANY), "place is 'moon'"),
         (lambda: replace(ANY, look="shiny"), "look is 'shiny'"),
+        (lambda: replace(ANY, sheen="shiny"), "sheen is 'shiny'; allowed: matt, satin, gloss"),
         (lambda: replace(ANY, years_between=-1), "years_between is -1"),
         (lambda: conflicts(["glue stick"]), "No family 'glue stick'"),
         (lambda: conflicts([], extras=["copper"]), "extras holds 'copper'"),

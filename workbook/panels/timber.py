@@ -9,7 +9,7 @@ import ipywidgets as w
 
 from studio_lib.drawings.details import detail_svg
 from studio_lib.drawings.seasons import cups_svg, readings_svg
-from studio_lib.finishing import METALS, adhesives, finishes
+from studio_lib.finishing import METALS, adhesives, finishes, seen_and_smelt
 from studio_lib.look.scenes import CARE, LIGHTS, care_of, light_of
 from studio_lib.showing import price_per_m3, volume_price, volume_unit
 from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_strength_mpa, stand_in
@@ -469,9 +469,10 @@ def glue_and_finish(desk: Desk) -> str:
         ]
 
     head = ("Family", "For this", "Why", "Caution")
+    seen = [(family, *judged, escape(seen_and_smelt(c.finish)), caution) for c, (family, *judged, caution) in zip(d.finishes, rows(d.finishes, "finish"))]
     return (
         "<h2>Glue</h2>" + show.table(head, rows(d.glues, "adhesive"))
-        + "<h2>Finish</h2>" + show.table(head, rows(d.finishes, "finish"))
+        + "<h2>Finish</h2>" + show.table((*head[:3], "Sheen, colour, smell", head[3]), seen)
         + '<div class="caution">Oily rags catch fire by themselves: hang them out singly until hard, or soak them. Epoxy: gloves, '
         "and never sand it half cured. Local rules come first.</div>"
     )
