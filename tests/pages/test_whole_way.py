@@ -314,3 +314,14 @@ def test_the_clients_page_says_nothing_of_the_workshop(workbook, window):
     window.get_by_role("button", name="After 10 years").click()
     at_rest(window)
     assert (seen(window) != new).any()
+
+
+def test_a_page_in_a_window_that_has_not_the_focus_is_run_too(browser, workbook):
+    page = browser.new_page()
+    # As in a window that opened behind others: nothing in it can be made the one in hand.
+    page.add_init_script("HTMLElement.prototype.focus = () => {}; Document.prototype.hasFocus = () => false;")
+    try:
+        page.goto(workbook.page("02_timber"))
+        page.locator(f"{SHOWN} .dw .head").first.wait_for(timeout=PATIENCE_MS)
+    finally:
+        page.close()

@@ -37,15 +37,23 @@
     // What the page closes with is as old as its last run; once the panel stands, that says it as it is now.
     [...page.content.widgets].slice(-3).forEach((cell) => cell.addClass("design-closing"));
     await page.sessionContext.ready;
-    // The command runs the current page; one that is in view while none is current is made so first.
-    if (page.isVisible && app.shell.currentWidget !== page) app.shell.activateById(page.id);
-    if (app.shell.currentWidget === page) {
-      await app.commands.execute("notebook:run-all-cells");
+    if (page.isVisible) {
+      await runAll(app, page);
       page.content.deselectAll?.();
       page.content.node.querySelector(".jp-WindowedPanel-outer")?.scrollTo?.(0, 0);
     } else {
       // The maker went on to another page meanwhile; this one waits until it is looked at.
       brought.delete(page);
+    }
+  }
+
+  async function runAll(app, page) {
+    // The command runs the current page; one that is in view while none is current is made so first.
+    if (app.shell.currentWidget !== page) app.shell.activateById(page.id);
+    if (app.shell.currentWidget === page) return app.commands.execute("notebook:run-all-cells");
+    // A page in a window behind others cannot be made current till someone goes there: it is run all the same.
+    for (const cell of page.content.widgets) {
+      if (cell.model.type === "code") await cell.constructor.execute(cell, page.sessionContext);
     }
   }
 
