@@ -15,13 +15,16 @@ from pathlib import Path
 
 from studio_lib.commission import Rates
 from studio_lib.costing.hours import factor
+from studio_lib.costing.operations import A_MEETING
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
 from studio_lib.piece import Piece
 from studio_lib.piece.leaves import leaves
 from studio_lib.units import overall
 
-SET_UP_SHARE = 0.38
-"""Part of one piece's hours that is paid once, however many are made: 0.30 to 0.51 in counted operations of ten forms."""
+SET_UP_SHARE = 0.30
+"""Part of one piece's hours that is paid once, however many are made: 0.20 to 0.44 in counted operations of ten forms."""
+DRAWN = 2.0
+"""Drawing of one piece, its members and joints, where it is counted: 1.4 to 3.3 in counted operations of ten forms. [h]"""
 GROWS = 0.75
 """Part of the materials that grows with the people; legs and joints stay. From counted operations of tables."""
 SMALLER = 0.10
@@ -209,7 +212,7 @@ def ballpark(
             raise ValueError(f"{word!r} is no place or use on file. On file: {'; '.join(_factors())}.")
     total = _add([_one(w, place, use, past) for w in wanted])
     materials = 0.15 * total.materials if client_brings_timber else total.materials
-    design = rates.design_hours
+    design = A_MEETING * rates.meetings + DRAWN * len(wanted) if rates.design_counted else rates.design_hours
     hours = tuple(h + design for h in total.hours)
 
     def net(of_hours: float, of_materials: float) -> Decimal:

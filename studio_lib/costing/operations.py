@@ -37,6 +37,11 @@ TENONS = frozenset({"mortise and tenon", "small mortise and tenon", "haunched mo
 """Cut on the same machines, whichever is set up first."""
 WHOLE_STAGE_JOINTS, LEAST_STAGE = 6, 0.4
 """Glueing up a stage takes its whole time from so many joints on, of fewer their part but never less than this; judgement of ours."""
+SHORT_M, LONG_M = 0.5, 2.0
+"""What is planed, or carried to its place, takes the unit time a metre of its length; shorter than the one it is still picked up and put
+down, over the other it goes no slower. Judgement of ours. [m]"""
+A_MEETING, A_PIECE, A_MEMBER, A_FAMILY = 0.75, 0.5, 0.04, 0.1
+"""Hours of a meeting, of settling a piece, of each member that differs, of each family of joints; judgement of ours. [h]"""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
     "crossing cable stay drawer leaf panel".split()
@@ -184,18 +189,18 @@ def sanding_m2(piece: Piece) -> dict[int, float]:
 
 
 def design_hours(items, meetings: int) -> float:
-    """Settling sizes, looking the drawings over, and meetings, counted: a start, each different member and kind of joint, each meeting. [h]
+    """Settling sizes, looking the drawings over, and meetings, counted: each piece, each different member and kind of joint, each meeting. [h]
 
-    The workbook draws. Starting values, judgement of ours: 1.5 h for a piece, 0.04 h for a member that differs, 0.1 h for
-    a family of joints, 1.25 h for a meeting. Boards glued to a panel are drawn as one.
+    The workbook draws, so a small piece takes little. Starting values, judgement of ours: ``A_MEETING`` and those beside it. Boards
+    glued to a panel are drawn as one.
     """
-    hours = 1.25 * meetings
+    hours = A_MEETING * meetings
     for piece, _ in items:
         of = panels(piece)
         members = {
             of[m.ref] if len(of[m.ref]) > 1 else (m.name, m.width_mm, m.thickness_mm, round(m.length_mm, 1)) for m in piece.members
         }
-        hours += 1.5 + 0.04 * len(members) + 0.1 * len({j.family for j in piece.joints})
+        hours += A_PIECE + A_MEMBER * len(members) + A_FAMILY * len({j.family for j in piece.joints})
     return round(hours, 2)
 
 
@@ -249,6 +254,11 @@ def _in_a_comb(n: int) -> float:
     return 1.0 if n <= EACH_ITSELF else (EACH_ITSELF + (n - EACH_ITSELF) * FURTHER_ONES) / n
 
 
+def _metres(length_mm: float) -> float:
+    """Length that handling goes by: never under ``SHORT_M`` nor over ``LONG_M``. [m]"""
+    return min(max(length_mm / 1000, SHORT_M), LONG_M)
+
+
 def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
     """Every operation of a commission.
 
@@ -271,6 +281,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
     add("choose and fetch boards", boards_used, "")
     for piece, n in items:
         boards: dict[str, float] = {}
+        planed: dict[str, float] = {}
         metres: dict[str, float] = {}
         run: dict[str, float] = {}
         alike = Counter((m.width_mm, m.thickness_mm, m.role) for m in piece.members)
@@ -283,6 +294,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
+            planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
             some = run if alike[m.width_mm, m.thickness_mm, m.role] >= MANY_ALIKE else metres
             some[m.role] = some.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
             area[m.role] = area.get(m.role, 0.0) + faces[m.ref]
@@ -318,8 +330,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
         add("rough dock", members, piece.name, 1, boards)
-        add("face and edge", members, piece.name, 1, boards)
-        add("thickness and rip to width", members, piece.name, sections, boards)
+        add("face and edge", n * sum(planed.values()), piece.name, 1, planed)
+        add("thickness and rip to width", n * sum(planed.values()), piece.name, sections, planed)
         add("dock to length with a stop", members, piece.name, lengths, boards)
         add("mark out from the rod", n * round(sum(marked.values()), 6), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():
@@ -340,7 +352,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("trim and set a door or lid", n * sum(opening.values()), piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)
-    add("pack load and set in place", sum(n for _, n in items), "")
+    add("pack load and set in place", sum(n * _metres(max(piece.overall_mm)) for piece, n in items), "")
     add("photographs care sheet paperwork", 1, "")
     for operation, count in extra:
         add(operation, count, "")
