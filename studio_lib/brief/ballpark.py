@@ -14,6 +14,7 @@ from functools import cache
 from pathlib import Path
 
 from studio_lib.commission import Rates
+from studio_lib.costing.exchange import to_one_eur
 from studio_lib.costing.hours import factor
 from studio_lib.costing.operations import A_MEETING
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
@@ -211,8 +212,10 @@ def ballpark(
         if word not in _factors():
             raise ValueError(f"{word!r} is no place or use on file. On file: {'; '.join(_factors())}.")
     total = _add([_one(w, place, use, past) for w in wanted])
-    materials = 0.15 * total.materials if client_brings_timber else total.materials
+    goods = total.materials * float(to_one_eur(rates))
+    materials = 0.15 * goods if client_brings_timber else goods
     design = A_MEETING * rates.meetings + DRAWN * len(wanted) if rates.design_counted else rates.design_hours
+    design *= rates.with_any_job
     hours = tuple(h + design for h in total.hours)
 
     def net(of_hours: float, of_materials: float) -> Decimal:

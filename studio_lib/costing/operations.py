@@ -42,6 +42,8 @@ SHORT_M, LONG_M = 0.5, 2.0
 down, over the other it goes no slower. Judgement of ours. [m]"""
 A_MEETING, A_PIECE, A_MEMBER, A_FAMILY = 0.75, 0.5, 0.04, 0.1
 """Hours of a meeting, of settling a piece, of each member that differs, of each family of joints; judgement of ours. [h]"""
+WITH_ANY_JOB = ("buying", "delivery")
+"""Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
     "crossing cable stay drawer leaf panel".split()
@@ -79,6 +81,8 @@ class Work:
     """Share of it in the members of each role, adding to 1; empty where it belongs to none."""
     set_before: bool = False
     """An earlier piece of the job, or an earlier kind of tenon, had the machines set up already."""
+    share: float = 1.0
+    """Part of it that this job pays for."""
 
     @property
     def reckoned(self) -> float:
@@ -90,7 +94,7 @@ class Work:
     @property
     def standard_hours(self) -> float:
         set_up = self.time.set_up_min * self.batches * (SET_AGAIN if self.set_before else 1.0)
-        return (set_up + self.time.unit_min * self.reckoned) / 60
+        return self.share * (set_up + self.time.unit_min * self.reckoned) / 60
 
 
 def unit_time_share(n: float, rate: float) -> float:
@@ -259,11 +263,11 @@ def _metres(length_mm: float) -> float:
     return min(max(length_mm / 1000, SHORT_M), LONG_M)
 
 
-def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
+def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=(), with_any_job: float = 1.0) -> tuple[Work, ...]:
     """Every operation of a commission.
 
     ``items`` is [(piece, how many)]; ``learning_rate`` as ``unit_time_share``; ``extra`` is [(operation, count)] of
-    ``forgotten``, taken in by the maker.
+    ``forgotten``, taken in by the maker; ``with_any_job`` the share that this job pays for of fetching boards, packing and papers.
     """
     times = standard_times()
     out: list[Work] = []
@@ -276,7 +280,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
                 w.time.operation == operation and w.item != item or w.time.operation != operation and {w.time.operation, operation} <= TENONS
                 for w in out if w.item
             )
-            out.append(Work(times[operation], count, batches, item, learning_rate, shares, before))
+            paid = with_any_job if times[operation].stage in WITH_ANY_JOB and not times[operation].offered else 1.0
+            out.append(Work(times[operation], count, batches, item, learning_rate, shares, before, paid))
 
     add("choose and fetch boards", boards_used, "")
     for piece, n in items:
