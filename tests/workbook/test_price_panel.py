@@ -249,7 +249,7 @@ def test_without_boards_timber_stands_in_the_price_by_volume(desk):
 
 
 def test_within_the_budget_from_the_page_is_kept_beside(desk):
-    desk.change("brief.budget", "5100")
+    desk.change("brief.budget", "4100")
     before = desk.commission
     panel = Page("price", desk).panel()
     labelled(panel, "Bring it within the budget").click()
@@ -264,7 +264,7 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
 
 
 def test_what_was_found_within_the_budget_goes_once_the_commission_changes(desk):
-    desk.change("brief.budget", "5100")
+    desk.change("brief.budget", "4100")
     panel = Page("price", desk).panel()
 
     def shown():
