@@ -104,6 +104,8 @@ class Ballpark:
     sources: tuple[str, ...]
     safe: Decimal
     """Before tax, as it would be quoted: eight jobs in ten come in under it."""
+    at_the_bench: tuple[float, float] | None = None
+    """Hours of the making alone, one job in ten under and one over, where the piece could be counted. [h]"""
 
     @property
     def gross_safe(self) -> Decimal:
@@ -308,7 +310,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
         f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
         "unheated one is the same work",
         tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
-        net(price.cost_at(price.quoted_at)),
+        net(price.cost_at(price.quoted_at)), (price.making.at(10), price.making.at(90)),
     )
 
 
