@@ -1102,7 +1102,7 @@ class Rates(Part):
     """Lines of the quote are rounded to this."""
     learning_rate: float = Field(0.95, ge=0.7, le=1)
     """Share of time that remains each time a large batch doubles; 1 for no gain."""
-    design_hours: float = Field(8.0, ge=0, le=500)
+    design_hours: float = Field(4.0, ge=0, le=500)
     """Drawing, checking and meetings for this job, where they are not counted."""
     design_counted: bool = True
     """They are counted from the piece and the meetings."""

@@ -226,7 +226,7 @@ def test_a_piece_without_a_member_opens_the_page(tmp_path):
 
 
 def test_rates_that_nobody_touched_are_not_called_the_makers(desk):
-    desk.change("rates.design_hours", 8)
+    desk.change("rates.design_hours", 4)
     panel = Page("price", desk).panel()
     assert "These rates are a start, not yours" in words(panel) and "a start of ours" in words(panel)
     desk.change("rates.design_hours", 6)
