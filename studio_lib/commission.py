@@ -1076,6 +1076,8 @@ class Rates(Part):
     """What an hour and a litre cost, and what the business must earn. Prices net of tax."""
 
     currency: str = Field("EUR", pattern=r"^[A-Z]{3}$")
+    start_rate: float | None = Field(None, gt=0, le=100_000)
+    """What one EUR of the workbook's starting prices is in this currency; None: as ``studio_lib.costing.exchange`` has it."""
     drawings_per_year: Money = Decimal("36000")
     """What the maker takes out to live on."""
     overheads_per_year: Money = Decimal("14000")
@@ -1104,11 +1106,13 @@ class Rates(Part):
     """Lines of the quote are rounded to this."""
     learning_rate: float = Field(0.95, ge=0.7, le=1)
     """Share of time that remains each time a large batch doubles; 1 for no gain."""
-    design_hours: float = Field(8.0, ge=0, le=500)
+    design_hours: float = Field(4.0, ge=0, le=500)
     """Drawing, checking and meetings for this job, where they are not counted."""
     design_counted: bool = True
     """They are counted from the piece and the meetings."""
     meetings: int = Field(2, ge=0, le=40)
+    with_any_job: float = Field(1.0, ge=0, le=1)
+    """Of the hours that come with any job however small, the share that this one pays for: the rest goes with another job, or is given."""
     delivery_km: float = Field(0.0, ge=0, le=5_000)
     delivery_per_km: Money = Decimal("0.60")
     delivery_speed_kmh: float = Field(50.0, ge=5, le=130)
@@ -1136,9 +1140,13 @@ class Rates(Part):
     @property
     def are_a_start(self) -> bool:
         """Nobody has set what an hour must bring yet, nor said that what it begins at is theirs."""
-        return not self.mine and self.own_hour is None and all(
-            getattr(self, n) == type(self).model_fields[n].default for n in OF_AN_HOUR
-        )
+        from studio_lib.costing.exchange import STARTING_AMOUNTS, starting_amount
+
+        def begins(name):
+            now, first = getattr(self, name), type(self).model_fields[name].default
+            return now == first or name in STARTING_AMOUNTS and now == starting_amount(name, self.currency)
+
+        return not self.mine and self.own_hour is None and all(map(begins, OF_AN_HOUR))
 
     @property
     def tax_is_a_start(self) -> bool:
@@ -1409,7 +1417,7 @@ class Drawings(Part):
     """References of members that are cut to fit in the work: 'A-D1, A-D2'."""
 
 
-OF_ONE_JOB = ("design_hours", "design_counted", "meetings", "delivery_km", "delivery_people", "bought_in", "extra_work")
+OF_ONE_JOB = ("design_hours", "design_counted", "meetings", "with_any_job", "delivery_km", "delivery_people", "bought_in", "extra_work")
 """Rates that belong to one job and do not pass to the next."""
 OF_THE_WORKSHOP = ("kerf_mm", "resaw_kerf_mm", "dressing_mm", "edging_mm", "docking_mm", "end_trim_mm", "stock", "yards",
                    "first_cut")

@@ -90,8 +90,9 @@ _GONE = object()
 class Field(w.VBox):
     """A widget for one field of the document, with its refusal beside it."""
 
-    def __init__(self, desk: Desk, path: str, widget: w.Widget, read, write=lambda v: v, note: str = ""):
+    def __init__(self, desk: Desk, path: str, widget: w.Widget, read, write=lambda v: v, note: str = "", change=None):
         self.desk, self.path, self.widget, self._read, self._write = desk, path, widget, read, write
+        self._change = change or (lambda value: desk.change(path, value))
         self._ref = desk.ref
         self._said = w.HTML()
         self._note = w.HTML(layout=w.Layout(margin="0 0 0 4px"))
@@ -121,7 +122,7 @@ class Field(w.VBox):
             except ValueError as error:
                 self.desk.refused = {**self.desk.refused, self.path: str(error)}
                 return
-            self.desk.change(self.path, value)
+            self._change(value)
 
     def _echo(self) -> float:
         """How far a slider's browser may round a figure that was only shown to it: half a step; that is nobody's wish."""

@@ -14,14 +14,18 @@ from functools import cache
 from pathlib import Path
 
 from studio_lib.commission import Rates
+from studio_lib.costing.exchange import to_one_eur
 from studio_lib.costing.hours import factor
+from studio_lib.costing.operations import A_MEETING
 from studio_lib.costing.price import Price, price_from_cost, shop_rate
 from studio_lib.piece import Piece
 from studio_lib.piece.leaves import leaves
 from studio_lib.units import overall
 
-SET_UP_SHARE = 0.38
-"""Part of one piece's hours that is paid once, however many are made: 0.30 to 0.51 in counted operations of ten forms."""
+SET_UP_SHARE = 0.30
+"""Part of one piece's hours that is paid once, however many are made: 0.20 to 0.44 in counted operations of ten forms."""
+DRAWN = 2.0
+"""Drawing of one piece, its members and joints, where it is counted: 1.4 to 3.3 in counted operations of ten forms. [h]"""
 GROWS = 0.75
 """Part of the materials that grows with the people; legs and joints stay. From counted operations of tables."""
 SMALLER = 0.10
@@ -100,6 +104,8 @@ class Ballpark:
     sources: tuple[str, ...]
     safe: Decimal
     """Before tax, as it would be quoted: eight jobs in ten come in under it."""
+    at_the_bench: tuple[float, float] | None = None
+    """Hours of the making alone, one job in ten under and one over, where the piece could be counted. [h]"""
 
     @property
     def gross_safe(self) -> Decimal:
@@ -208,8 +214,10 @@ def ballpark(
         if word not in _factors():
             raise ValueError(f"{word!r} is no place or use on file. On file: {'; '.join(_factors())}.")
     total = _add([_one(w, place, use, past) for w in wanted])
-    materials = 0.15 * total.materials if client_brings_timber else total.materials
-    design = rates.design_hours
+    goods = total.materials * float(to_one_eur(rates))
+    materials = 0.15 * goods if client_brings_timber else goods
+    design = A_MEETING * rates.meetings + DRAWN * len(wanted) if rates.design_counted else rates.design_hours
+    design *= rates.with_any_job
     hours = tuple(h + design for h in total.hours)
 
     def net(of_hours: float, of_materials: float) -> Decimal:
@@ -302,7 +310,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
         f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
         "unheated one is the same work",
         tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
-        net(price.cost_at(price.quoted_at)),
+        net(price.cost_at(price.quoted_at)), (price.making.at(10), price.making.at(90)),
     )
 
 

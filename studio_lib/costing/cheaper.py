@@ -399,6 +399,7 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
             d.commission.brief.finish,
             rates.learning_rate,
             [(e.operation, e.count) for e in rates.extra_work],
+            rates.with_any_job,
         )
         goods = [replace(line, quantity=n * line.quantity) for line in timber]
         goods += with_own_prices(consumable_lines(counted, d.commission.brief.finish), rates)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from studio_lib.costing.operations import is_cleaned, is_fitted, is_marked_out, shares
+from studio_lib.costing.operations import DRAWING, WITH_ANY_JOB, is_cleaned, is_fitted, is_marked_out, shares
+from studio_lib.costing.price import OTHER_KINDS
 from studio_lib.units import money
 
 NO_MEMBER = "no one member"
@@ -61,6 +62,29 @@ def _closed(p, rows: dict[str, Decimal]) -> tuple[tuple[str, Decimal], ...]:
 
 def _add(rows: dict[str, Decimal], name: str, amount) -> None:
     rows[name] = rows.get(name, Decimal(0)) + Decimal(str(amount))
+
+
+def with_any_job(p) -> tuple[tuple[str, float, Decimal], ...]:
+    """What comes with a job however small the piece: [(what, likely hours, net price)], the greatest first. [h, money]"""
+    bench, drawing, _ = _scales(p)
+    whole = dict(p.hours_by_kind)
+    rows = {DRAWING: drawing}
+    for r in p.labour:
+        if r.work.time.stage in WITH_ANY_JOB:
+            _add(rows, OTHER_KINDS[r.work.time.stage], Decimal(str(r.hours.median)) * bench)
+    out = [(what, whole.get(what, 0.0), money(net)) for what, net in rows.items()]
+    out.append(("the road", 0.0, money(sum((net for line, net in _bought(p) if line.kind == "delivery"), Decimal(0)))))
+    return tuple(sorted((row for row in out if row[2]), key=lambda row: -row[2]))
+
+
+def in_shares(p) -> tuple[tuple[str, Decimal], ...]:
+    """Net price in four: making, timber and materials, bought in, what comes with any job. Adds up to it, making takes the rounding. [money]"""
+    rest = {
+        "timber and materials": money(sum((net for line, net in _bought(p) if line.kind not in ("bought in", "delivery")), Decimal(0))),
+        "bought in": money(sum((net for line, net in _bought(p) if line.kind == "bought in"), Decimal(0))),
+        "what comes with any job": sum((net for _, _, net in with_any_job(p)), Decimal(0)),
+    }
+    return ("making", p.net - sum(rest.values(), Decimal(0))), *((what, net) for what, net in rest.items() if net)
 
 
 def by_stage(p) -> tuple[tuple[str, Decimal], ...]:

@@ -37,6 +37,13 @@ TENONS = frozenset({"mortise and tenon", "small mortise and tenon", "haunched mo
 """Cut on the same machines, whichever is set up first."""
 WHOLE_STAGE_JOINTS, LEAST_STAGE = 6, 0.4
 """Glueing up a stage takes its whole time from so many joints on, of fewer their part but never less than this; judgement of ours."""
+SHORT_M, LONG_M = 0.5, 2.0
+"""What is planed, or carried to its place, takes the unit time a metre of its length; shorter than the one it is still picked up and put
+down, over the other it goes no slower. Judgement of ours. [m]"""
+A_MEETING, A_PIECE, A_MEMBER, A_FAMILY = 0.75, 0.5, 0.04, 0.1
+"""Hours of a meeting, of settling a piece, of each member that differs, of each family of joints; judgement of ours. [h]"""
+WITH_ANY_JOB = ("buying", "delivery")
+"""Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
     "crossing cable stay drawer leaf panel".split()
@@ -74,6 +81,8 @@ class Work:
     """Share of it in the members of each role, adding to 1; empty where it belongs to none."""
     set_before: bool = False
     """An earlier piece of the job, or an earlier kind of tenon, had the machines set up already."""
+    share: float = 1.0
+    """Part of it that this job pays for."""
 
     @property
     def reckoned(self) -> float:
@@ -85,7 +94,7 @@ class Work:
     @property
     def standard_hours(self) -> float:
         set_up = self.time.set_up_min * self.batches * (SET_AGAIN if self.set_before else 1.0)
-        return (set_up + self.time.unit_min * self.reckoned) / 60
+        return self.share * (set_up + self.time.unit_min * self.reckoned) / 60
 
 
 def unit_time_share(n: float, rate: float) -> float:
@@ -184,18 +193,18 @@ def sanding_m2(piece: Piece) -> dict[int, float]:
 
 
 def design_hours(items, meetings: int) -> float:
-    """Settling sizes, looking the drawings over, and meetings, counted: a start, each different member and kind of joint, each meeting. [h]
+    """Settling sizes, looking the drawings over, and meetings, counted: each piece, each different member and kind of joint, each meeting. [h]
 
-    The workbook draws. Starting values, judgement of ours: 1.5 h for a piece, 0.04 h for a member that differs, 0.1 h for
-    a family of joints, 1.25 h for a meeting. Boards glued to a panel are drawn as one.
+    The workbook draws, so a small piece takes little. Starting values, judgement of ours: ``A_MEETING`` and those beside it. Boards
+    glued to a panel are drawn as one.
     """
-    hours = 1.25 * meetings
+    hours = A_MEETING * meetings
     for piece, _ in items:
         of = panels(piece)
         members = {
             of[m.ref] if len(of[m.ref]) > 1 else (m.name, m.width_mm, m.thickness_mm, round(m.length_mm, 1)) for m in piece.members
         }
-        hours += 1.5 + 0.04 * len(members) + 0.1 * len({j.family for j in piece.joints})
+        hours += A_PIECE + A_MEMBER * len(members) + A_FAMILY * len({j.family for j in piece.joints})
     return round(hours, 2)
 
 
@@ -249,11 +258,16 @@ def _in_a_comb(n: int) -> float:
     return 1.0 if n <= EACH_ITSELF else (EACH_ITSELF + (n - EACH_ITSELF) * FURTHER_ONES) / n
 
 
-def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=()) -> tuple[Work, ...]:
+def _metres(length_mm: float) -> float:
+    """Length that handling goes by: never under ``SHORT_M`` nor over ``LONG_M``. [m]"""
+    return min(max(length_mm / 1000, SHORT_M), LONG_M)
+
+
+def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0, extra=(), with_any_job: float = 1.0) -> tuple[Work, ...]:
     """Every operation of a commission.
 
     ``items`` is [(piece, how many)]; ``learning_rate`` as ``unit_time_share``; ``extra`` is [(operation, count)] of
-    ``forgotten``, taken in by the maker.
+    ``forgotten``, taken in by the maker; ``with_any_job`` the share that this job pays for of fetching boards, packing and papers.
     """
     times = standard_times()
     out: list[Work] = []
@@ -266,11 +280,13 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
                 w.time.operation == operation and w.item != item or w.time.operation != operation and {w.time.operation, operation} <= TENONS
                 for w in out if w.item
             )
-            out.append(Work(times[operation], count, batches, item, learning_rate, shares, before))
+            paid = with_any_job if times[operation].stage in WITH_ANY_JOB and not times[operation].offered else 1.0
+            out.append(Work(times[operation], count, batches, item, learning_rate, shares, before, paid))
 
     add("choose and fetch boards", boards_used, "")
     for piece, n in items:
         boards: dict[str, float] = {}
+        planed: dict[str, float] = {}
         metres: dict[str, float] = {}
         run: dict[str, float] = {}
         alike = Counter((m.width_mm, m.thickness_mm, m.role) for m in piece.members)
@@ -283,6 +299,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
+            planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
             some = run if alike[m.width_mm, m.thickness_mm, m.role] >= MANY_ALIKE else metres
             some[m.role] = some.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
             area[m.role] = area.get(m.role, 0.0) + faces[m.ref]
@@ -318,8 +335,8 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
         add("rough dock", members, piece.name, 1, boards)
-        add("face and edge", members, piece.name, 1, boards)
-        add("thickness and rip to width", members, piece.name, sections, boards)
+        add("face and edge", n * sum(planed.values()), piece.name, 1, planed)
+        add("thickness and rip to width", n * sum(planed.values()), piece.name, sections, planed)
         add("dock to length with a stop", members, piece.name, lengths, boards)
         add("mark out from the rod", n * round(sum(marked.values()), 6), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():
@@ -340,7 +357,7 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("trim and set a door or lid", n * sum(opening.values()), piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)
-    add("pack load and set in place", sum(n for _, n in items), "")
+    add("pack load and set in place", sum(n * _metres(max(piece.overall_mm)) for piece, n in items), "")
     add("photographs care sheet paperwork", 1, "")
     for operation, count in extra:
         add(operation, count, "")

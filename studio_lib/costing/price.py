@@ -11,8 +11,9 @@ from functools import cache, cached_property
 from pathlib import Path
 
 from studio_lib.commission import Rates
+from studio_lib.costing.exchange import rounded, to_one_eur, told
 from studio_lib.costing.hours import Estimator, Spread, learnt
-from studio_lib.costing.operations import COATS, DRAWING, DRAWING_SD, Work, sanding_m2, surface_m2
+from studio_lib.costing.operations import COATS, DRAWING, DRAWING_SD, WITH_ANY_JOB, Work, sanding_m2, surface_m2
 from studio_lib.stock.boards import WHOSE
 from studio_lib.units import money
 
@@ -170,13 +171,21 @@ def hardware_lines(items) -> list[Line]:
 
 
 def with_own_prices(lines, rates: Rates) -> list[Line]:
-    """Lines at the maker's own prices where there are some; the longest name that fits goes first."""
+    """Lines at the maker's own prices where there are some, the longest name that fits first; the others in the job's money."""
     own = sorted(rates.prices, key=lambda p: -len(p.item))
     out = []
     for line in lines:
         found = next((p for p in own if line.what.startswith(p.item)), None)
-        out.append(replace(line, rate=found.price, source="your own price", on=found.on) if found else line)
+        out.append(replace(line, rate=found.price, source="your own price", on=found.on) if found else _in_the_money_of(line, rates))
     return out
+
+
+def _in_the_money_of(line: Line, rates: Rates) -> Line:
+    """A line at a starting price, converted where the job is reckoned in other money."""
+    how = told(rates)
+    if not how or not line.rate:
+        return line
+    return replace(line, rate=max(rounded(line.rate * to_one_eur(rates)), Decimal("0.01")), source=f"{line.source}; {how}")
 
 
 FROM = WHOSE | {"yard": "yard price"}
@@ -259,15 +268,18 @@ def _per_m3() -> dict[str, dict[str, str]]:
 
 
 def starting_timbers() -> tuple[str, ...]:
-    """Timbers that have a starting price of their own."""
-    return tuple(name for name in _per_m3() if name not in ("hardwood", "softwood"))
+    """Timbers that are often bought: those tried as another timber at their starting prices."""
+    return tuple(name for name, row in _per_m3().items() if row["tried"])
 
 
-def starting_per_m3(timber: str, group: str) -> PerM3:
-    """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood')."""
+def starting_per_m3(timber: str, group: str, rates: Rates | None = None) -> PerM3:
+    """A starting price a cubic metre, of the timber or of its group ('hardwood' or 'softwood'), in the money of ``rates``."""
     own = _per_m3().get(timber)
     row = own or _per_m3().get(group) or _per_m3()["hardwood"]
-    return PerM3(Decimal(row["per_m3"]), row["source"], start="a start" if own else "a start, as any of its kind")
+    amount, source = Decimal(row["per_m3"]), row["source"]
+    if rates is not None and told(rates):
+        amount, source = rounded(amount * to_one_eur(rates)), f"{source}; {told(rates)}"
+    return PerM3(amount, source, start="a start" if own else f"a start, as any {group}")
 
 
 def seen_per_m3(timber: str, boards) -> PerM3 | None:
@@ -340,6 +352,10 @@ def delivery_lines(rates: Rates, weight_kg: float, people: int) -> list[Line]:
     return lines
 
 
+OTHER_KINDS = {"buying": "choosing and fetching boards", "delivery": "packing, setting in place and papers"}
+"""Hours that are no making, by their stage; drawing and meetings stand beside them."""
+
+
 @dataclass(frozen=True)
 class HoursRow:
     """One operation's hours, as a range."""
@@ -358,6 +374,8 @@ class Price:
     """Drawing and meetings as the maker gave them or as they are counted. [h]"""
     design: Spread
     """The same as a range, from the maker's records. [h]"""
+    making: Spread
+    """Of the making alone, as a maker counts a piece: no drawing, fetching, packing or papers. [h]"""
     job_hours: Spread
     """Of the whole job, drawing and meetings in it. [h]"""
     shop_rate: Decimal
@@ -385,10 +403,9 @@ class Price:
     @cached_property
     def hours_by_kind(self) -> tuple[tuple[str, float], ...]:
         """The likely hours of the whole, split as its operations are: making, and what comes with any job. Adds up to them. [h]"""
-        kinds = {"making": 0.0, "drawing and meetings": self.design.median, "choosing and fetching boards": 0.0, "packing, delivery and papers": 0.0}
-        other = {"buying": "choosing and fetching boards", "delivery": "packing, delivery and papers"}
+        kinds = {"making": 0.0, DRAWING: self.design.median} | dict.fromkeys(OTHER_KINDS.values(), 0.0)
         for row in self.labour:
-            kinds[other.get(row.work.time.stage, "making")] += row.hours.median
+            kinds[OTHER_KINDS.get(row.work.time.stage, "making")] += row.hours.median
         times = self.job_hours.at(50) / (sum(kinds.values()) or 1.0)
         return tuple((kind, times * hours) for kind, hours in kinds.items() if hours)
 
@@ -562,6 +579,7 @@ def price(
         labour=tuple(rows),
         design_hours=Decimal(str(drawn)),
         design=replace(of_drawing, median=drawn * of_drawing.median),
+        making=estimator.hours([p for w, p in zip(work, parts) if w.time.stage not in WITH_ANY_JOB]),
         job_hours=job,
         shop_rate=shop_rate(rates),
         materials=tuple(materials),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from studio_lib.commission import Rates
 
-OF_THE_JOB = ("design_hours", "design_counted", "meetings", "delivery_km", "delivery_people", "bought_in", "extra_work")
+OF_THE_JOB = ("design_hours", "design_counted", "meetings", "with_any_job", "delivery_km", "delivery_people", "bought_in", "extra_work")
 """What belongs to one job and is not carried over."""
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-STARTS_IN = "EUR"
-"""What the workbook's starting rates and prices are reckoned in."""
+from studio_lib.costing.exchange import STARTS_IN, in_money, told
+
 CHECK = "Rates and thresholds change: check locally before a quote goes out."
 
 
@@ -55,7 +55,8 @@ def with_country(rates: dict, country: str) -> dict:
 
 
 def in_country(c, country: str, locale: str = ""):
-    """The commission as it is reckoned in a country: its tax; its money, while that stood at the start and nothing was issued.
+    """The commission as it is reckoned in a country: its tax; its money, while that stood at the start and nothing was issued,
+    with the starting amounts in it.
 
     Money and days are written as ``locale`` writes them where nothing else was chosen. ``c`` is the commission. Raises
     KeyError for a country that is not on file.
@@ -63,7 +64,7 @@ def in_country(c, country: str, locale: str = ""):
     rates = with_country(c.rates.model_dump(mode="json"), country)
     there = taxes()[country]
     if there.currency and c.rates.currency == STARTS_IN and not c.issued and not any(b.currency for b in c.rates.bought_in):
-        rates["currency"] = there.currency
+        rates = in_money(rates, there.currency)
     after = c.changed("rates", rates)
     return after.changed("showing.locale", locale) if locale and not c.showing.locale else after
 
@@ -72,14 +73,14 @@ def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
     """What a maker must know of the money a job is reckoned in, a sentence each; [] where there is nothing to say.
 
     ``rates`` has ``currency``, ``country`` and ``are_a_start``; ``at_starts`` are the lines that stand at starting
-    prices. Nothing is ever converted: no rate of exchange is on file.
+    prices. Starts alone are converted, by a round rate; what the maker gave is never.
     """
     said, there = [], taxes().get(rates.country)
     if there is not None and there.currency != rates.currency:
         said.append(
             f"The tax is that of {there.country}, where money is {there.currency}, and this job is reckoned in "
             f"{rates.currency}: agree the currency with the client. To quote in {there.currency}, set the currency under "
-            "'Tax, rounding, payments, terms' and give your rates and prices in it; nothing is converted."
+            "'Tax, rounding, payments, terms' and give your rates and prices in it; no figure of yours is converted."
         )
     if rates.currency != STARTS_IN and (rates.are_a_start or at_starts):
         what = ["the rates of an hour"] if rates.are_a_start else []
@@ -87,7 +88,6 @@ def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
             named = ", ".join(at_starts[:4]) + (f" and {len(at_starts) - 4} more" if len(at_starts) > 4 else "")
             what.append(f"{len(at_starts)} {'line' if len(at_starts) == 1 else 'lines'} of the costing ({named})")
         said.append(
-            f"Starting figures of the workbook are reckoned in {STARTS_IN}, and {' and '.join(what)} stand at them, "
-            f"taken as {rates.currency} one for one: give your own."
+            f"Starting figures of the workbook are reckoned in {STARTS_IN}, and {' and '.join(what)} stand at them, {told(rates)}: give your own."
         )
     return said

@@ -65,7 +65,11 @@ class Days:
 
         def in_time(days_before: int) -> bool:
             day = wanted - timedelta(days=days_before)
-            return day + timedelta(days=math.ceil(sum(row[2] for row in self.days_from_order(day)))) <= wanted
+            try:
+                safe = self._planned(day).finish_safe if self._hours_known else None
+            except ValueError:
+                safe = None  # no day of the calendar is free for it
+            return (safe or day + timedelta(days=math.ceil(sum(row[2] for row in self.days_from_order(day))))) <= wanted
 
         soonest = math.ceil(sum(row[2] for row in self.days_from_order(wanted)))
         return next((wanted - timedelta(days=n) for n in range(max(soonest - 60, 0), soonest + 400) if in_time(n)), None)

@@ -36,7 +36,7 @@ class Money:
             group = self.library.timber(timber).group
         except KeyError:
             group = "hardwood"
-        return seen_per_m3(timber, self.offered) or starting_per_m3(timber, group)
+        return seen_per_m3(timber, self.offered) or starting_per_m3(timber, group, self.commission.rates)
 
     @cached_property
     def rough_timber(self) -> tuple:
@@ -53,7 +53,7 @@ class Money:
         r = self.commission.rates
         return count_work(
             self.counted, boards, self.commission.brief.finish, r.learning_rate,
-            [(e.operation, e.count) for e in r.extra_work],
+            [(e.operation, e.count) for e in r.extra_work], r.with_any_job,
         )
 
     def _consumables(self) -> list:
@@ -116,5 +116,5 @@ class Money:
         return price(
             work, materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
             delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
-            design_hours(self.counted, rates.meetings) if rates.design_counted else None,
+            rates.with_any_job * (design_hours(self.counted, rates.meetings) if rates.design_counted else rates.design_hours),
         )

@@ -115,7 +115,7 @@ def test_within_the_budget_is_kept_beside_the_one_in_hand():
 
 
 def screen(**sizes):
-    return hall_bench(budget="3000").changed("items", [
+    return hall_bench(budget="2500").changed("items", [
         {"name": "screen", "form": "framed screen", "sizes": {"length_mm": 1200, "height_mm": 1600, "gap_mm": 20, "slat_width_mm": 30, **sizes}}])
 
 
@@ -183,7 +183,7 @@ def test_no_lid_is_screwed_shut_to_save_money():
 
 
 def test_one_price_stands_at_the_head_of_the_page_in_the_list_and_on_the_option():
-    d = derive(demo().changed("brief.budget", "5100"))
+    d = derive(demo().changed("brief.budget", "4100"))
     assert d.layout_is_kept and anew(d.commission).price.gross != d.price.gross
     found = within_budget(d)
     assert found.steps and found.before == d.price.gross and f"from {d.price.gross:.2f} EUR to" in found.says

@@ -8,11 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from studio_lib.commission import refusals
+from studio_lib.commission import Commission, refusals
 from studio_lib.costing import drivers
 from studio_lib.costing.billing import payments
 from studio_lib.costing.cheaper import price_breaks
-from studio_lib.costing.price import delivery_lines, with_own_prices
+from studio_lib.costing.exchange import exchanges
+from studio_lib.costing.price import delivery_lines, starting_per_m3, starting_timbers, with_own_prices
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import in_country, taxes, with_country
 from studio_lib.demo import demo
@@ -195,16 +196,18 @@ def test_rates_carried_over_leave_what_belongs_to_the_job():
     )
 
 
-def test_a_job_in_another_country_or_currency_is_told_that_nothing_is_converted():
+def test_a_job_in_another_country_or_currency_is_told_whose_figures_were_converted():
     from studio_lib.commission import Rates
     from studio_lib.costing.billing import before_it_goes
     from studio_lib.costing.tax import said_of_currency
 
     assert said_of_currency(Rates()) == [] and said_of_currency(Rates(country="Germany")) == []
     (abroad,) = said_of_currency(Rates(country="Australia"))
-    assert "where money is AUD" in abroad and "reckoned in EUR" in abroad and "nothing is converted" in abroad
+    assert "where money is AUD" in abroad and "reckoned in EUR" in abroad and "no figure of yours is converted" in abroad
     (starts,) = said_of_currency(Rates(currency="AUD", country="Australia"), ("oil", "glue"))
-    assert "rates of an hour and 2 lines of the costing (oil, glue) stand at them, taken as AUD one for one" in starts
+    assert "rates of an hour and 2 lines of the costing (oil, glue) stand at them, at 1.65 AUD to one EUR, as of 2024" in starts
+    (unknown,) = said_of_currency(Rates(currency="JPY"))
+    assert "taken as JPY one for one, no rate is on file" in unknown
     assert said_of_currency(Rates(currency="AUD", country="Australia", mine=True)) == []
     d = derive(demo().changed("rates.country", "Denmark"))
     assert any("where money is DKK" in s for s in before_it_goes(d, "a maker", date(2026, 11, 26)))
@@ -217,5 +220,87 @@ def test_a_country_brings_its_tax_and_its_money_until_another_was_chosen():
     chosen = in_country(demo().changed("rates.currency", "GBP"), "Switzerland")
     assert chosen.rates.currency == "GBP" and chosen.rates.country == "Switzerland" and chosen.showing.locale == ""
     assert in_country(there, "Germany", "en_DE").showing.locale == "en_CH"
+    # 36 000 EUR at 0.95 CHF, the round rate on file.
+    assert there.rates.drawings_per_year == Decimal("34200") and there.rates.are_a_start
+    kept = in_country(demo().changed("rates.drawings_per_year", "50000"), "Switzerland").rates
+    assert kept.drawings_per_year == Decimal("50000") and kept.overheads_per_year == Decimal("13300") and not kept.are_a_start
     with pytest.raises(KeyError, match="not on file"):
         in_country(demo(), "Atlantis")
+
+
+def small(**rates):
+    """A low stool that the client fetches."""
+    rows = [{"name": "stool", "form": "stool", "sizes": {"height_mm": 250}}]
+    return Commission.model_validate({"ref": "S-1", "title": "stool", "timber": {"species": "Sapele"}, "items": rows, "rates": rates})
+
+
+# The European Central Bank's reference rates kept within these bands in 2022 to 2024 (yearly lows and highs, widened; from memory).
+def test_round_rates_lie_where_the_money_has_been():
+    bands = {"USD": (0.95, 1.25), "GBP": (0.80, 0.90), "CHF": (0.92, 1.05), "DKK": (7.4, 7.5), "SEK": (10, 12.2), "NOK": (9.5, 12.2),
+             "AUD": (1.45, 1.75), "CAD": (1.25, 1.55), "NZD": (1.55, 1.95)}
+    on_file = {c: e for c, e in exchanges().items() if c != "EUR"}
+    assert set(on_file) == set(bands) == {t.currency for t in taxes().values()} - {"EUR", ""}
+    assert all(low <= float(e.to_one_eur) <= high and e.as_of and e.source for c, e in on_file.items() for low, high in [bands[c]])
+
+
+def test_starting_prices_come_along_into_other_money_and_what_the_maker_gave_stays():
+    home, away = derive(small()), derive(in_country(small(), "United States"))
+    for here, there in zip(home.price.materials, away.price.materials):
+        assert float(there.rate) == pytest.approx(1.1 * float(here.rate), rel=0.02, abs=0.005), here.what
+        assert "USD to one EUR, as of 2024" in there.source and "USD" not in here.source
+    assert away.price.shop_rate == pytest.approx(Decimal("1.1") * home.price.shop_rate, abs=Decimal("0.01"))
+    own = in_country(small(prices=[{"item": "oil", "price": "28", "on": "2026-11-20"}]), "United States")
+    assert next(x.rate for x in derive(own).price.materials if x.what.startswith("oil")) == 28
+    by_hand = derive(own.changed("rates.start_rate", 2.0)).price.materials
+    assert next(x.rate for x in by_hand if x.what == "glue") == 2 * next(x.rate for x in home.price.materials if x.what == "glue")
+    assert "your own rate" in next(x.source for x in by_hand if x.what == "glue")
+    with pytest.raises(ValidationError):
+        own.changed("rates.start_rate", 0)
+
+
+# Published: kiln-dried boards 4/4 of best grade at the mill on 6 June 2025 (weekly hardwood market report), $ per 1000 board feet: red
+# oak 1445, hickory 1665, cherry 1790, hard maple 2285, white oak 3875, walnut 4585. Poplar below red oak in its first common grade.
+def test_starting_prices_of_timber_stand_in_the_order_of_a_published_market_report():
+    def start(name, group="hardwood"):
+        return starting_per_m3(name, group).amount
+
+    rising = ("Yellow-poplar (tulipwood)", "Northern red oak", "Mockernut hickory", "Sugar maple (hard maple)", "White oak (American)", "Black walnut")
+    assert [start(n) for n in rising] == sorted({start(n) for n in rising})
+    assert start("Northern red oak") < start("Black cherry") < start("White oak (American)")
+    # A yard asks for more than the mill: 2.36 m3 in 1000 board feet, 1.1 USD to one EUR.
+    for name, mill in (("Northern red oak", 1445), ("Sugar maple (hard maple)", 2285), ("White oak (American)", 3875), ("Black walnut", 4585)):
+        assert 1.5 < float(start(name)) / (mill / 2.36 / 1.1) < 3.5
+    # The usual order in Europe: common practice, no source.
+    usual = ("Scots pine (redwood)", "Douglas-fir (coast)", "European ash", "European oak", "Iroko", "European walnut", "Teak")
+    assert [start(n) for n in usual] == sorted({start(n) for n in usual})
+
+
+def test_every_timber_starts_at_a_price_of_its_own_and_says_that_it_is_a_start():
+    from studio_lib.timber import all_species
+
+    found = {s.name: starting_per_m3(s.name, s.group) for s in all_species()}
+    assert all(p.start == "a start" and "a starting price" in p.source for p in found.values())
+    assert len({p.amount for p in found.values()}) > 25
+    assert starting_per_m3("Some new timber", "hardwood").start == "a start, as any hardwood"
+    assert set(starting_timbers()) < set(found) and len(starting_timbers()) < 12
+
+
+def test_a_small_piece_says_what_its_price_is_made_of_and_what_comes_with_any_job_can_be_left_out():
+    p = derive(small()).price
+    shares = dict(drivers.in_shares(p))
+    assert sum(shares.values()) == p.net and set(shares) == {"making", "timber and materials", "what comes with any job"}
+    fixed = drivers.with_any_job(p)
+    assert sum(net for _, _, net in fixed) == shares["what comes with any job"] > 0
+    hours = sum(h for _, h, _ in fixed)
+    left_out = derive(small(with_any_job=0.0)).price
+    assert float(p.hours_at(50)) - hours == pytest.approx(float(left_out.hours_at(50)), rel=0.03)
+    assert drivers.with_any_job(left_out) == () and left_out.net < p.net and left_out.making == p.making
+    assert derive(small(with_any_job=0.5)).price.design_hours == p.design_hours / 2
+
+
+# What a maker of many years reckons at the bench, 8 to 14 h for a step stool and 16 to 24 h for two stools: common practice, no source.
+@pytest.mark.parametrize(("count", "sizes", "least", "most"), [(1, {"height_mm": 250}, 8, 14), (2, {}, 16, 24)])
+def test_the_hours_of_making_hold_what_makers_reckon(count, sizes, least, most):
+    c = small().changed("items", [{"name": "stool", "form": "stool", "count": count, "sizes": sizes}])
+    making = derive(c).price.making
+    assert least <= making.median <= most and making.at(10) <= (least + most) / 2 <= making.at(90)

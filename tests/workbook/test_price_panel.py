@@ -226,7 +226,7 @@ def test_a_piece_without_a_member_opens_the_page(tmp_path):
 
 
 def test_rates_that_nobody_touched_are_not_called_the_makers(desk):
-    desk.change("rates.design_hours", 8)
+    desk.change("rates.design_hours", 4)
     panel = Page("price", desk).panel()
     assert "These rates are a start, not yours" in words(panel) and "a start of ours" in words(panel)
     desk.change("rates.design_hours", 6)
@@ -239,6 +239,32 @@ def test_rates_that_nobody_touched_are_not_called_the_makers(desk):
     assert "These rates are a start" not in words(panel)
 
 
+def test_a_currency_typed_takes_the_starts_along_and_a_wrong_one_is_refused_beside_it(desk):
+    panel = Page("price", desk).panel()
+    labelled(panel, "Currency").value = "dollars"
+    assert "rates.currency" in desk.refused and desk.commission.rates.currency == "EUR"
+    desk.change("rates.overheads_per_year", "9000")
+    labelled(panel, "Currency").value = "USD"
+    r = desk.commission.rates
+    # 36 000 EUR at the 1.10 on file; overheads are the maker's own and stay.
+    assert (r.currency, r.drawings_per_year, r.overheads_per_year) == ("USD", 39600, 9000) and "rates.currency" not in desk.refused
+    assert "Starting prices at 1.1 USD to one EUR, as of 2024" in words(panel)
+    labelled(panel, "One EUR of the starts is").value = "1.2"
+    assert desk.commission.rates.start_rate == 1.2 and "your own rate" in words(panel)
+    labelled(panel, "Currency").value = "EUR"
+    assert desk.commission.rates.drawings_per_year == 36000 and desk.commission.rates.start_rate is None
+
+
+def test_the_page_says_what_the_price_is_made_of_and_what_comes_with_any_job(desk):
+    panel = Page("price", desk).panel()
+    said = words(panel)
+    assert "% is making" in said and "What comes with any job however small: drawing and meetings" in said and "at the bench" in said
+    labelled(panel, "Of what comes with any job, counted, %").value = 0
+    assert desk.commission.rates.with_any_job == 0 and "drawing and meetings 4" not in words(panel)
+    labelled(panel, "Of what comes with any job, counted, %").value = 140
+    assert "rates.with_any_job" in desk.refused
+
+
 def test_without_boards_timber_stands_in_the_price_by_volume(desk):
     desk.change("boards.offered", [])
     panel = Page("price", desk).panel()
@@ -249,7 +275,7 @@ def test_without_boards_timber_stands_in_the_price_by_volume(desk):
 
 
 def test_within_the_budget_from_the_page_is_kept_beside(desk):
-    desk.change("brief.budget", "5100")
+    desk.change("brief.budget", "4100")
     before = desk.commission
     panel = Page("price", desk).panel()
     labelled(panel, "Bring it within the budget").click()
@@ -264,7 +290,7 @@ def test_within_the_budget_from_the_page_is_kept_beside(desk):
 
 
 def test_what_was_found_within_the_budget_goes_once_the_commission_changes(desk):
-    desk.change("brief.budget", "5100")
+    desk.change("brief.budget", "4100")
     panel = Page("price", desk).panel()
 
     def shown():

@@ -131,11 +131,13 @@ def ballpark(desk: Desk) -> str:
     if r.are_a_start or r.tax_is_a_start:
         yours = f" Set yours on the {parts.link('book')} page, under 'Your country, your money, your hour'."
         reckoned += f". An hour at {shop_rate(r):.2f} {r.currency} and {r.tax_name} of {100 * r.tax_rate:g} % are a start, not yours"
+    bench = " to ".join(f"{h:.0f}" for h in park.at_the_bench) if park.at_the_bench else ""
+    alone = f" ({bench} of them at the bench; drawing, meetings, fetching boards, packing and papers are the rest)" if bench else ""
     ways = "".join(f"<li>{escape(c.way)}: {escape(c.how)} saves about {c.saves:.0f} {escape(park.currency)}</li>" for c in park.cheaper)
     return (
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} {escape(park.currency)} likely</h2>"
         f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
-        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely. It would be quoted at about "
+        f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely{alone}. It would be quoted at about "
         f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'

@@ -14,6 +14,7 @@ from studio_lib.costing.budget import kept_beside, within_budget
 from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
+from studio_lib.costing.exchange import in_money, told
 from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
@@ -102,6 +103,10 @@ def job(desk: Desk) -> w.Widget:
             parts.tick(desk, "rates.design_counted", "Drawing and meetings counted from the piece", "the workbook draws: what is counted is settling and looking over"),
             parts.number(desk, "rates.design_hours", "Drawing and meetings", "hours", "taken where they are not counted"),
             parts.whole(desk, "rates.meetings", "Meetings", "where they are counted"),
+            parts.percent(
+                desk, "rates.with_any_job", "Of what comes with any job, counted",
+                "drawing, meetings, fetching boards, packing, papers; 100 is all of it, 0 where it goes along with another job",
+            ),
             parts.percent(desk, "rates.materials_markup", "On top of materials"),
             parts.percent(desk, "rates.profit_margin", "Profit, of the price"),
             parts.choice(desk, "rates.quoted_at", "Quoted at", [(f"{words_} (P{q})", q) for q, words_ in QUOTED_AT.items()], "hours; what the price is to cover"),
@@ -166,7 +171,27 @@ def country(desk: Desk) -> w.Widget:
 
 
 def currency(desk: Desk) -> w.Widget:
-    return parts.text(desk, "rates.currency", "Currency", "of this job; three letters, such as EUR: every amount is taken in it as it stands, nothing is converted", 330)
+    """The job's money, and what one EUR of the workbook's starting prices is in it."""
+    def take(letters):
+        before = desk.commission.rates.model_dump(mode="json")
+        if desk.change("rates.currency", letters):
+            desk.change("rates", in_money(before, letters))
+
+    box = w.Text(description="Currency", style=parts.STYLE, layout=w.Layout(width="330px"), continuous_update=False)
+    letters = parts.Field(
+        desk, "rates.currency", box, lambda c: c.rates.currency,
+        note="of this job; three letters, such as EUR: the workbook's starts come along at a round rate, what you gave stays as it stands",
+        change=take,
+    )
+    rate = parts.optional_number(desk, "rates.start_rate", "One EUR of the starts is", "", "empty for the round rate on file")
+    told_ = w.HTML()
+
+    def tell():
+        how = told(desk.commission.rates)
+        told_.value = show.page(f'<p class="quiet" style="margin:0 0 0 218px">Starting prices {escape(how)}.</p>' if how else "")
+
+    parts.watched(desk, ["commission"], tell)
+    return w.VBox([letters, rate, told_])
 
 
 def own_money(desk: Desk) -> w.Widget:
@@ -427,11 +452,25 @@ def outcome(desk: Desk) -> str:
         f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h2>What makes the price, {c} before tax</h2>{show.bar(p.drivers)}"
-        f"<p>{hours_told(p)}</p>"
+        f"<p>{shares_told(p)}</p><p>{hours_told(p)}</p>"
         f'<p class="quiet">Quoted at {QUOTED_AT[p.quoted_at]} (P{p.quoted_at}). {escape(whose_word(desk))} Profit is '
         f"{float(p.margin) * 100:g} % of the price, which is "
         f"{float(p.markup) * 100:.2f} % on top of cost.</p>"
     )
+
+
+def shares_told(p) -> str:
+    """In one sentence how the price comes about, and in another how a small piece carries less of what comes with any job."""
+    c, fixed = escape(p.currency), drivers.with_any_job(p)
+    if not p.net:
+        return ""
+    parts_ = ", ".join(f"{100 * net / p.net:.0f} % {'is ' if what == 'making' else ''}{what}" for what, net in drivers.in_shares(p))
+    each = "; ".join(f"{what} {net:.0f}" + (f" ({hours:.1f} h)" if hours else "") for what, hours, net in fixed)
+    less = (
+        f" What comes with any job however small: {each}. Where this piece goes along with another job, put 'Of what comes with any job, counted' down, under 'This job'."
+        if fixed else ""
+    )
+    return f"Of the {p.net:.0f} {c} before tax, {parts_}; profit and what cannot be foreseen are in each share.{less}"
 
 
 def hours_told(p) -> str:
@@ -439,7 +478,8 @@ def hours_told(p) -> str:
     kinds = ", ".join(f"{hours:.1f} of {kind}" for kind, hours in p.hours_by_kind)
     more = (f" The quote covers {p.hours_at(p.quoted_at):.1f} hours: the {p.unforeseen_hours:.1f} over them are the part for what cannot be foreseen, "
             "and stand in it once.") if p.unforeseen_hours else ""
-    return f"{p.hours_at(50):.1f} hours are likely: {kinds}.{more}"
+    bench = f" A maker who guesses the hours at the bench is to hold that against {p.making.at(10):.0f} to {p.making.at(90):.0f} (P10 to P90)." if p.making.median else ""
+    return f"{p.hours_at(50):.1f} hours are likely: {kinds}.{bench}{more}"
 
 
 def prices_of_the_workbook(p) -> str:

@@ -607,7 +607,7 @@ def fit_table(desk: Desk) -> str:
         f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.derived.hardest.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
         + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
-        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours. '
+        + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours, until you give what your yard asks. '
         "What the client likes stands first.</p>"
         + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
