@@ -300,7 +300,7 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
     said += [s for s in [order_soon(d, day)] if s]
     said += [f"Not priced yet: {what}. Where you supply it, give it on the Price page, under 'Bought in for this job'." for what in d.to_settle]
     said += points_open(c.brief)
-    theirs = [b.ref for b in c.boards.offered if b.source == "client"]
+    theirs = [b.ref for b in c.theirs]
     cut = {ref for ref, _ in d.layout.boards_used}
     if theirs and not cut & set(theirs):
         said.append(f"None of the client's own boards ({', '.join(theirs[:3])}{' and more' if theirs[3:] else ''}) is in it: no member is thin, narrow and short enough for "

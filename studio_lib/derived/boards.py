@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import allowances, cutting_list_of, layout_of, offered
@@ -55,7 +56,10 @@ class Boards:
 
     @cached_property
     def offered(self) -> tuple[Board, ...]:
-        return offered(self.commission.boards)
+        """What the layout may cut; a client's board that nobody can name stands for the timber chosen."""
+        chosen = self.commission.timber.species or ""
+        return tuple(replace(b, timber=chosen) if b.source == "client" and not b.timber and chosen else b
+                     for b in offered(self.commission.boards))
 
     @property
     def allowances(self) -> Allowances:

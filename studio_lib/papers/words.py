@@ -11,6 +11,7 @@ from studio_lib.brief.points import answered
 from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
+from studio_lib.commission import Commission
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
@@ -21,7 +22,7 @@ from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
-from studio_lib.units import mm, overall
+from studio_lib.units import mm, overall, size
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -267,11 +268,33 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
         ("Way in", ", ".join(f"{o.name} ({o.kind}{_to_measure(o)})" for o in b.openings)),
         ("Who could forbid it", b.may_forbid),
-        ("Your own timber", b.their_timber.story or "yes" if b.brings_timber else ""),
+        ("Your own timber", theirs_heard(c)),
         ("Budget", money_words(b.budget, c.rates.currency) + ", tax included" if b.budget is not None else ""),
         ("Wanted by", date_words(b.wanted_by) if b.wanted_by else ""),
     ]
     return [(name, text or "not said yet") for name, text in rows if text or name not in UNSAID]
+
+
+COATS = {"bare": "nothing ever put on it", "paint or varnish": "old paint or varnish on it", "preservative": "treated with preservative"}
+METALS_IN_IT = {"none found": "no metal found in it", "found": "nails or metal in it"}
+
+
+def theirs_heard(c: Commission) -> str:
+    """What the client said of the timber they bring; '' where they bring none."""
+    b = c.brief
+    if not b.brings_timber:
+        return ""
+    lot = b.their_timber
+    boards = [f"{x.count or 1} {'board' if x.count == 1 else 'boards'} of {x.timber or 'a timber not known yet'}, about "
+              f"{size(x.length_mm, x.width_mm, x.thickness_mm)} mm" for x in c.theirs]
+    said = [*boards, lot.been, lot.story, METALS_IN_IT.get(lot.metal, ""), COATS.get(lot.coat, ""),
+            f"{lot.moisture_pct:g} % by the meter" if lot.moisture_pct else ""]
+    return "; ".join(x for x in said if x) or "yes"
+
+
+def their_timber_words(d: Derived) -> str:
+    """What the client's boards make, what is bought beside them, and that the rest is theirs; '' where they bring none."""
+    return d.share_words("your", "you")
 
 
 def ballpark_words(d: Derived) -> str:
@@ -536,7 +559,8 @@ def terms(d: Derived, day: date) -> list[str]:
 def included(d: Derived) -> list[str]:
     """What the price covers."""
     rates = d.commission.rates
-    out = ["drawing, timber and making"]
+    out = ["drawing, timber and making" if d.their_share is None or not d.their_share.used else "drawing, making, and timber as far as it is not yours"]
+    out += [f"your own timber worked in: {words}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     out += [b.what for b in rates.bought_in]

@@ -21,12 +21,14 @@ from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.end_grain import EndGrain
+from workbook.panels import theirs
 
 STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rupture, MPa", "shear_mpa": "shear strength, MPa"}
 
 
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
+        theirs.judged(desk),
         species(desk),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
@@ -572,6 +574,7 @@ def fit_table(desk: Desk) -> str:
     barred = [c for c in choices if not c.ruled_out and c.unwanted]
     out = [c for c in choices if c.ruled_out]
     own = desk.commission.timber.species
+    own_boards = desk.derived.their_species
     outside = desk.derived.hardest.place.startswith("outdoors")
 
     def tones(s):
@@ -583,7 +586,7 @@ def fit_table(desk: Desk) -> str:
         s = desk.library.timber(c.species)
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
-            f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
+            (f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species)) + (", theirs" if c.species in own_boards else ""), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
             per_m3(desk.derived.price_per_m3(c.species)),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
