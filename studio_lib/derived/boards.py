@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cached_property
 
-from studio_lib.derived.arrows import allowances, cutting_list_of, layout_of, offered
+from studio_lib.derived.arrows import allowances, cutting_list_of, layout_of, offered, theirs_first
 from studio_lib.stock.boards import Allowances, Board, Layout
 
 
@@ -51,8 +51,23 @@ class Boards:
         c = self.commission.boards
         return {
             "kerf_mm": c.kerf_mm, "allowances": self.allowances, "end_trim_mm": c.end_trim_mm, "resaw_kerf_mm": c.resaw_kerf_mm,
-            "matches": self.matches, "pins": self.pins, "first_cut": c.first_cut,
+            "matches": self.matches, "pins": self.pins + self._theirs_first, "first_cut": c.first_cut,
         }
+
+    @cached_property
+    def _theirs_first(self):
+        """Pieces that the client's boards can make come from them, before any board that is bought or has leftovers to give.
+
+        The maker's own choices and pieces that must match others go before.
+        """
+        if not self.their_boards or all(b.source == "client" for b in self.offered):
+            return ()
+        c = self.commission.boards
+        spoken_for = {p.piece_ref for p in self.pins} | {ref for m in self.matches for ref in m.refs}
+        return theirs_first(
+            tuple(w for w in self.wanted if w.ref not in spoken_for), self.their_boards, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm,
+            self.allowances, c.first_cut,
+        )
 
     @cached_property
     def offered(self) -> tuple[Board, ...]:
@@ -73,7 +88,7 @@ class Boards:
         kept = json.dumps(c.kept_layout) if c.kept_layout else ""
         return layout_of(
             self.wanted, self.offered, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances, kept,
-            self.matches, self.pins, c.first_cut,
+            self.matches, self.pins, c.first_cut, self._theirs_first,
         )
 
     @property

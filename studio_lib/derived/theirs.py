@@ -79,12 +79,17 @@ class Theirs:
 
     @cached_property
     def _boards_that_wait(self):
-        """Boards of theirs whose dryness matters: those cut in the layout; all of them while pieces still lack boards or none is drawn."""
-        cut = {ref for ref, _ in self.layout.boards_used} if self.cutting_list else set()
-        used = tuple(b for b in self.their_boards if b.ref in cut)
-        if not self.cutting_list or self.layout.missing:
+        """Boards of theirs whose dryness matters: those cut in the layout, those thick enough for a piece that still lacks a board; all
+        of them while nothing is drawn."""
+        if not self.cutting_list:
             return self.their_boards
-        return used
+        cut = {ref for ref, _ in self.layout.boards_used}
+        lacking = [w for w in self.wanted if w.ref in self.layout.missing]
+
+        def needed(b) -> bool:
+            return any(w.timber == b.timber and w.rough_mm(self.allowances)[2] <= b.thickness_mm for w in lacking)
+
+        return tuple(b for b in self.their_boards if b.ref in cut or needed(b))
 
     @cached_property
     def their_moisture(self):

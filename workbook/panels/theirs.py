@@ -143,6 +143,12 @@ def lot(desk: Desk) -> w.Widget:
     def about(c) -> bool:
         return c.brief.brings_timber and not c.theirs
 
+    def may_go():
+        if not desk.commission.theirs and "brief.brings_timber" in desk.refused:
+            desk.refused = {k: v for k, v in desk.refused.items() if k != "brief.brings_timber"}
+
+    parts.watched(desk, ["commission"], may_go)
+
     return w.VBox([
         parts.tick(desk, "brief.brings_timber", "The client brings timber", "all of it, or some and you buy the rest"),
         boards_where_brought(desk, "brief"),
