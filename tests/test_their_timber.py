@@ -100,7 +100,7 @@ def test_what_is_left_goes_back_and_not_on_the_makers_rack():
     assert on_theirs and len(rows) == len(d.layout.offcuts) - len(on_theirs)
     assert "go back to the client" in delivery_note(d).goes_back
     own = [line for line in words.included(d) if line.startswith("your own timber")]
-    assert own and "Of your 14 boards" in own[0] and "go back to you" in own[0]
+    assert own and "of your 14 boards" in own[0] and "go back to you" in own[0]
     nothing = derive(chest(YARD))
     assert words.included(nothing)[0] == "drawing, timber and making" and not delivery_note(nothing).goes_back
 
@@ -113,7 +113,24 @@ def test_boards_of_theirs_that_do_not_hold_it_all_leave_a_question_and_a_price_b
     assert len(bought) == 1 and "by volume" in bought[0].what
 
 
+def test_why_none_of_theirs_is_used_is_said():
+    other = derive(chest(board(), YARD | {"timber": "European oak"}, species="European oak"))
+    assert "They are of European larch, the piece is of European oak. 14 boards go back" in other.share_words()
+    assert "your own timber: none of your 14 boards is used" in " ".join(words.included(other))
+    assert "choose one on the Timber page" in derive(chest(board(), species=None)).share_words()
+
+
+def test_the_quote_says_that_old_boards_keep_their_marks():
+    assert any("nail holes" in line for line in words.may_differ(derive(chest(board(), lot={"been": "used outdoors"}))))
+    assert not any("nail holes" in line for line in words.may_differ(derive(chest(board(), lot={"been": "never used"}))))
+
+
 # ---------------------------------------------------------------- the first range
+
+
+def test_before_a_timber_is_chosen_their_boards_count_as_what_it_may_become():
+    brought, bare = derive(chest(board(), species=None)).ballpark, derive(chest(species=None)).ballpark
+    assert brought.net[1] < bare.net[1] and "costs nothing, the rest is reckoned as bought" in brought.basis
 
 
 def test_cover_goes_by_volume_and_by_what_a_board_can_hold():
@@ -179,6 +196,8 @@ def test_each_timber_they_bring_is_judged_with_what_may_be_done():
     # EN 335: use class 1 is indoors and dry; there EN 460 asks no durability.
     assert "use class 1" in by["lasting"].says and by["lasting"].verdict is Verdict.STANDS
     assert by["moisture"].verdict is Verdict.STANDS and by["strength"].verdict is Verdict.OPEN  # no shear strength published
+    taken = chest(board()).changed("timber.stand_ins", ["shear_mpa"])
+    assert {t.what: t for t in derive(taken).brought[0].topics}["strength"].verdict is Verdict.STANDS
     (beech,) = derive(chest(board(timber="European beech"), place="outdoors, in the weather")).brought
     # EN 350: beech is class 5, not durable; EN 460 rules it out in use class 3.
     assert beech.verdict is Verdict.FAILS and "will not do here" in beech.headline("outdoors, in the weather")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from functools import cached_property
 
@@ -28,7 +29,19 @@ class Theirs:
         """The same in words, with what goes back; '' while there are no boards of theirs or nothing to lay out."""
         if self.their_share is None or not self.cutting_list:
             return ""
+        if not self.their_share.used:
+            return f"{self.their_share.words(whose)} {self._why_none_is_used} {self.their_share.goes_back(to) if self.species else ''}".strip()
         return f"{self.their_share.words(whose)} {self.their_share.goes_back(to)}"
+
+    @property
+    def _why_none_is_used(self) -> str:
+        """Why not one of their boards is cut, in a sentence."""
+        own = dict.fromkeys(b.timber for b in self.their_boards)
+        if self.species is None:
+            return "No timber is chosen yet: choose one on the Timber page."
+        if self.species.name not in own:
+            return f"They are of {' and '.join(own)}, the piece is of {self.species.name}."
+        return "They are too thin, too narrow or too short for every part as it is drawn, or their faults are in the way."
 
     @cached_property
     def covered_m3(self) -> tuple[float, ...]:
@@ -36,7 +49,9 @@ class Theirs:
         from studio_lib.stock.theirs import Needed, covered
 
         lines = [Needed(r.timber, r.volume_m3, r.sawn_mm(self.allowances)) for r in self.cutting_list]
-        return covered(lines, self.their_boards, lambda t: self.expected_yield(t).share)
+        # While no timber is chosen it may become theirs.
+        boards = self.their_boards if self.species else tuple(replace(b, timber="") for b in self.their_boards)
+        return covered(lines, boards, lambda t: self.expected_yield(t).share)
 
     @property
     def cover_words(self) -> str:
@@ -54,7 +69,7 @@ class Theirs:
         if have > 0.995 * need:
             return f"their {sawn:.3f} m3 is likely to do for all of it ({usual}), so no timber is bought"
         if have < 0.005 * need:
-            return f"their boards are too thin, too short or of another timber for any part of it as it is drawn, so all of it is reckoned as bought"
+            return "their boards are too thin, too short or of another timber for any part of it as it is drawn, so all of it is reckoned as bought"
         return f"their {sawn:.3f} m3 is likely to make {100 * have / need:.0f} % of it ({usual}) and costs nothing, the rest is reckoned as bought"
 
     @property
@@ -154,7 +169,8 @@ class Theirs:
         dry = next((f for f in self.drying_findings if f.what == "drying" and f.verdict is not Verdict.OPEN and f.demand is not None), None)
         return tuple(
             brought(self.library.timber(name), there.place, b.years_wanted, b.use == "public", there.wetted, self.wear, self.making_range,
-                    self.their_moisture[0], dry, b.their_timber.is_reclaimed, self.barred.get(name, ""))
+                    self.their_moisture[0], dry, b.their_timber.is_reclaimed, self.barred.get(name, ""),
+                    tuple(self.commission.timber.stand_ins) if self.commission.timber.species == name else ())
             for name in self.their_species
         )
 

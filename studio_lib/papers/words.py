@@ -294,7 +294,10 @@ def theirs_heard(c: Commission) -> str:
 
 def their_timber_words(d: Derived) -> str:
     """What the client's boards make, what is bought beside them, and that the rest is theirs; '' where they bring none."""
-    return d.share_words("your", "you")
+    share = d.their_share
+    if share is None:
+        return ""
+    return d.share_words("your", "you") if share.used else f"None of your {share.boards} boards is used. {share.goes_back('you')}"
 
 
 def ballpark_words(d: Derived) -> str:
@@ -456,6 +459,9 @@ def may_differ(d: Derived) -> list[str]:
     out = [
         "Grain and colour differ from board to board; the picture shows the design, not the boards.",
     ]
+    if d.commission.brief.brings_timber and d.commission.brief.their_timber.is_reclaimed:
+        out.append("Your old boards keep their marks: nail holes, dark stains round them, colour of their years. One that turns out rotten or full of metal is "
+                   "replaced by a bought one at its cost, after I have asked you.")
     if d.species is not None:
         stand = [
             f"on the {name} the gaps stand between {mm(wet)} and {mm(dry)} mm"
@@ -560,7 +566,7 @@ def included(d: Derived) -> list[str]:
     """What the price covers."""
     rates = d.commission.rates
     out = ["drawing, timber and making" if d.their_share is None or not d.their_share.used else "drawing, making, and timber as far as it is not yours"]
-    out += [f"your own timber worked in: {words}" for words in [their_timber_words(d)] if words]
+    out += [f"your own timber: {words[0].lower()}{words[1:]}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     out += [b.what for b in rates.bought_in]

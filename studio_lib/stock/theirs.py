@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from studio_lib.stock.boards import Board, Layout
+from studio_lib.stock.boards import Layout
 
 FEW = 6
 """Members named one by one; the rest are counted."""

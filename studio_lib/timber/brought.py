@@ -71,19 +71,19 @@ def _listed(words: list[str]) -> str:
 
 def brought(
     species: Species, place: str, years: float, public: bool, wetted: bool, wear: Wear, year, moisture_pct: float | None,
-    drying: Finding | None = None, reclaimed: bool = False, unwanted: str = "",
+    drying: Finding | None = None, reclaimed: bool = False, unwanted: str = "", stand_ins: tuple[str, ...] = (),
 ) -> Brought:
     """A client's timber judged for a place and a use, each thing asked of it by itself.
 
     ``year`` the place's range of moisture (``timber.moisture``), with what it is made at; ``moisture_pct`` what the meter says in it
     now, None while not measured [%]; ``drying`` the finding on that, where there is one; ``unwanted`` why the client does not want the
-    timber. Raises ValueError as ``fit_for_place``.
+    timber; ``stand_ins`` the figures for which a cautious stand-in is accepted. Raises ValueError as ``fit_for_place``.
     """
     fit = fit_for_place(species, place, years, public, wetted)
     moisture = _moisture(year.making_pct, moisture_pct, drying)
     topics = [
         Topic("lasting", fit.verdict, f"use class {use_class(place, wetted)} of EN 335. {fit.says}"),
-        _strength(species, reclaimed), _movement(species, year), moisture,
+        _strength(species, reclaimed, stand_ins), _movement(species, year), moisture,
     ]
     may_do = [fit.mend] if fit.mend and fit.verdict is not Verdict.STANDS else []
     if fit.verdict is Verdict.FAILS:
@@ -97,17 +97,19 @@ def brought(
     if drying is not None and moisture.verdict in (Verdict.FAILS, Verdict.LOOK_AGAIN):
         may_do.append(drying.mend)
     if any(t.what == "strength" and t.verdict is Verdict.OPEN for t in topics):
-        may_do.append("Accept the cautious stand-in for its strength, above on this page once it is chosen.")
+        may_do.append("Choose it and tick the cautious stand-in for its strength on this page.")
     return Brought(species.name, tuple(topics), tuple(dict.fromkeys(x for x in may_do if x)), fit.source or "durability by EN 350, EN 460, AS 5604 or the USDA list")
 
 
-def _strength(species: Species, reclaimed: bool) -> Topic:
-    missing = [words for field, words in STRENGTH.items() if getattr(species, field) is None]
-    if missing:
-        return Topic("strength", Verdict.OPEN, f"nobody published its {' or '.join(missing)}; whether the piece holds waits for a stand-in")
-    says = f"bending strength {species.mor_mpa:g} MPa, stiffness {species.moe_gpa:g} GPa, of clear sound timber"
-    if reclaimed:
-        return Topic("strength", Verdict.LOOK_AGAIN, f"{says}; what old boards still hold nobody knows: look each over for rot, beetle, cracks and old holes")
+def _strength(species: Species, reclaimed: bool, stand_ins: tuple[str, ...]) -> Topic:
+    told = [f"{words} {value:g} {unit}" for words, value, unit in (
+        ("bending strength", species.mor_mpa, "MPa"), ("stiffness", species.moe_gpa, "GPa")) if value is not None]
+    says = f"{', '.join(told)}, of clear sound timber" if told else "no figure on file"
+    missing = [words for field, words in STRENGTH.items() if getattr(species, field) is None and field not in stand_ins]
+    says += f"; nobody published its {' or '.join(missing)}: whether the piece holds waits for a stand-in" if missing else ""
+    says += "; what old boards still hold nobody knows: look each over for rot, beetle, cracks and old holes" if reclaimed else ""
+    if missing or reclaimed:
+        return Topic("strength", Verdict.OPEN if missing else Verdict.LOOK_AGAIN, says)
     return Topic("strength", Verdict.STANDS, says)
 
 

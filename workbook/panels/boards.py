@@ -274,7 +274,10 @@ def laid_out(desk: Desk) -> str:
     d = desk.derived
     names = {r.ref: r.name for r in d.cutting_list}
     drawn = boards_svg(d.layout, 280, names) if d.layout.boards_used else ""
-    left = "; ".join(f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in d.layout.offcuts)
+    theirs_are = {b.ref for b in d.their_boards}
+    left = "; ".join(
+        f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" + (", the client's" if o.board_ref in theirs_are else "") for o in d.layout.offcuts
+    )
     changed = f'<p class="again">{escape(d.layout_change)}</p>' if d.layout_change else ""
     file = "data:image/svg+xml;base64," + base64.b64encode(drawn.encode()).decode()
     saved = f' <a href="{file}" download="boards.svg">Save the drawing as SVG</a>' if drawn else ""

@@ -53,7 +53,8 @@ def _heads() -> w.Widget:
     unit = parts.length_unit()
     heads = (("Mark", "mark"), ("Boards", "many"), (f"Long, {unit}", "length"), (f"Wide, {unit}", "length"), (f"Thick, {unit}", "length"), ("Timber", "timber"),
              (f"Faults, {unit}", "faults"))
-    return w.HBox([w.HTML(show.page(f'<span class="quiet">{words}</span>'), layout=w.Layout(width=f"{WIDE[name] + 8}px")) for words, name in heads])
+    return w.HBox([w.HTML(show.page(f'<span class="quiet">{words}</span>'), layout=w.Layout(width=f"{WIDE[name] + (8 if name == 'mark' else 4)}px"))
+                   for words, name in heads])
 
 
 def _row(desk: Desk, i: int, board) -> w.Widget:
@@ -96,8 +97,9 @@ def _take_away(desk: Desk, i: int) -> None:
 
 def share(desk: Desk) -> str:
     """What of the piece their boards make, what is bought, what goes back."""
-    said = desk.derived.share_words()
-    return f"<p><b>{escape(said)}</b></p>" if said else ""
+    d = desk.derived
+    said = d.share_words() or (d.cover_words if desk.commission.items and not desk.commission.theirs else "")
+    return f"<p><b>{escape(said[0].upper() + said[1:].rstrip('.'))}.</b></p>" if said else ""
 
 
 def _said(desk: Desk) -> str:
