@@ -101,15 +101,15 @@ def drying_days(thickness_mm: float, from_pct: float, to_pct: float) -> tuple[fl
 
 def drying(
     species: Species, width_mm: float, thickness_mm: float, sawing: str, moisture_pct: float,
-    target_pct: float, today: date, cut_on: date,
+    target_pct: float, today: date, cut_on: date | None,
 ) -> Finding:
     """Whether boards are dry enough, or will be by the day they are cut, and what they will shrink.
 
-    ``cut_on``: the day machining starts. Fails when not even quick drying gets there; 'look
+    ``cut_on``: the day machining starts, None while none is set. Fails when not even quick drying gets there; 'look
     again' when only the quick does. Where the timber's published figures do not reach so far, that is
     said in place of what it shrinks. Raises ValueError for a day before today, a size or a moisture that cannot be.
     """
-    left = checked_date(cut_on, today)
+    left = 0 if cut_on is None else checked_date(cut_on, today)
     quick, rule = drying_days(thickness_mm, moisture_pct, target_pct)
     over = moisture_pct - target_pct
     subject = f"{mm(thickness_mm)} mm {species.name}"
@@ -132,7 +132,8 @@ def drying(
         source += "not on file"
     says = (
         f"{moisture_pct:g} % measured, {target_pct:g} % wanted. {shrinks}. Drying takes "
-        f"{_days(quick)} at the quickest, {_days(rule)} by the old rule; {_days(left)} are left"
+        f"{_days(quick)} at the quickest, {_days(rule)} by the old rule; "
+        + (f"{_days(left)} are left" if cut_on else f"not dry before {(today + timedelta(days=math.ceil(quick))).isoformat()}, and no day is set to cut them")
     )
     verdict = Verdict.FAILS if quick > left else Verdict.LOOK_AGAIN if rule > left else Verdict.STANDS
     kiln = (
@@ -140,7 +141,7 @@ def drying(
         if target_pct < AIR_DRY_LEAST_PCT else ""
     )
     mend = "" if verdict is Verdict.STANDS else (
-        "Buy boards already dry, have these dried in a kiln, use thinner ones, or move the date to "
+        f"Buy boards already dry, have these dried in a kiln, use thinner ones, or {'move the date to' if cut_on else 'set a date wanted, or a first day of work, after'} "
         f"{(today + timedelta(days=round(rule))).isoformat()}." + kiln
     )
     return Finding(subject, "drying", verdict, says, quick, float(left), "days", how, source, mend, "timber")

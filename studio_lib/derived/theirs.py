@@ -137,8 +137,9 @@ class Theirs:
         species = self.species or self._their_one_species
         if species is None:
             return ()
-        begun = self.commission.shop.start or day + timedelta(weeks=b.queue_weeks)
-        cut_on = max(b.wanted_by - timedelta(weeks=6) if b.wanted_by else begun, day)
+        begun = self.commission.shop.start or (day + timedelta(weeks=b.queue_weeks) if b.queue_weeks else None)
+        cut_on = b.wanted_by - timedelta(weeks=6) if b.wanted_by else begun
+        cut_on = cut_on and max(cut_on, day)
         try:
             return (drying(species, wide, thick, self.commission.timber.sawing, pct, self.making_moisture_pct, day, cut_on),)
         except ValueError as error:

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from studio_lib.brief.points import answered
+from studio_lib.brief.reclaimed import METAL
 from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
@@ -315,13 +316,13 @@ def ballpark_words(d: Derived) -> str:
 
 
 def in_the_way(d: Derived, day: date) -> list[str]:
-    """What the client must answer before it can be made; joints are the maker's own matter."""
+    """What the client must answer before it can be made; joints, and nails in old boards, are the maker's own matter."""
     said = [s.says for s in d.stops if s.holds and s.finding.stage != "joints"]
     try:
         when_wanted = d.date_finding(day)
     except ValueError as error:
         return said + [str(error)]
-    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands and not is_stop(f)]
+    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands and not is_stop(f) and f.what != METAL]
     return said + [f"{f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}" for f in found]
 
 

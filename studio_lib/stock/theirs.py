@@ -45,8 +45,11 @@ class TheirShare:
 
     def goes_back(self, to: str = "the client") -> str:
         """What is left of them, and whose it is."""
-        whole = f"{_boards(self.back)} not cut and the" if self.back else "The"
-        return f"{whole} offcuts of {'the others' if self.back and self.used else 'them'} go back to {to}." if self.used else f"{_boards(self.back)} go back to {to}."
+        if not self.used:
+            return f"{_boards(self.back)} {'goes' if self.back == 1 else 'go'} back to {to}."
+        if not self.back:
+            return f"Their offcuts go back to {to}."
+        return f"{_boards(self.back)} that {'is' if self.back == 1 else 'are'} not cut, and the offcuts of the others, go back to {to}."
 
 
 def _boards(n: int) -> str:

@@ -95,7 +95,7 @@ def brought(
     if unwanted:
         topics.append(Topic("wanted", Verdict.LOOK_AGAIN, f"the client brings it and does not want it at once: {unwanted}. Ask which holds."))
     if drying is not None and moisture.verdict in (Verdict.FAILS, Verdict.LOOK_AGAIN):
-        may_do.append(drying.mend)
+        may_do.insert(0, drying.mend)
     if any(t.what == "strength" and t.verdict is Verdict.OPEN for t in topics):
         may_do.append("Choose it and tick the cautious stand-in for its strength on this page.")
     return Brought(species.name, tuple(topics), tuple(dict.fromkeys(x for x in may_do if x)), fit.source or "durability by EN 350, EN 460, AS 5604 or the USDA list")
