@@ -93,6 +93,30 @@ def test_thinner_sides_are_made_of_their_boards_and_more_of_them_is_used():
     assert "up to 20 mm thick" in thick.reach_words and "front, back, end" in thick.reach_words.replace("Front", "front")
 
 
+def test_theirs_are_cut_before_leftovers_of_what_is_bought_and_the_makers_own_choice_goes_before():
+    # Twelve yard boards 38 mm thick have the bottom in their leftovers for nothing; the client wants their own in the chest.
+    c = chest(board(), YARD, thin=True)
+    d = derive(c)
+    assert {p.board_ref for p in d.layout.placements if p.piece_ref == "A-B1"} == {"C1"}
+    front = next(r for r in d.cutting_list if r.name.startswith("front"))
+    chosen = derive(c.changed("boards.places", [{"piece": front.ref, "board": "Y1", "count": front.count}]))
+    assert {p.board_ref for p in chosen.layout.placements if p.piece_ref == front.ref} == {"Y1"} and not chosen.layout.missing
+    there = derive(c.changed("boards.places", [{"piece": front.ref, "board": "C1", "count": 1}]))
+    assert "C1" in {p.board_ref for p in there.layout.placements if p.piece_ref == front.ref} and not there.layout.missing
+
+
+def test_a_layout_the_maker_kept_stands_though_it_does_not_cut_theirs_first():
+    from studio_lib.stock import lay_out
+
+    c = chest(board(), YARD, thin=True)
+    d = derive(c)
+    asked = d.layout_asked | {"pins": ()}
+    kept = lay_out(d.wanted, tuple(b for b in d.offered if b.ref == "Y1"), effort="quick", **asked)
+    assert not kept.missing
+    after = derive(c.changed("boards.kept_layout", json.loads(json.dumps(kept.to_plain()))))
+    assert after.layout_is_kept and after.their_share.used == 0
+
+
 def test_what_is_left_goes_back_and_not_on_the_makers_rack():
     d = derive(chest(board(), YARD, thin=True))
     on_theirs = [o for o in d.layout.offcuts if o.board_ref == "C1"]

@@ -62,11 +62,19 @@ class Boards:
         """
         if not self.their_boards or all(b.source == "client" for b in self.offered):
             return ()
-        c = self.commission.boards
-        spoken_for = {p.piece_ref for p in self.pins} | {ref for m in self.matches for ref in m.refs}
+        c, own = self.commission.boards, {b.ref for b in self.their_boards}
+        matched = {ref for m in self.matches for ref in m.refs}
+        pinned: dict[str, int] = {}
+        for p in self.pins:
+            pinned[p.piece_ref] = pinned.get(p.piece_ref, 0) + (p.count if p.board_ref in own else 0)
+        # Of a line that the maker has a choice for, only what is kept on their boards takes up room there.
+        lines = tuple(
+            replace(w, count=pinned.get(w.ref, w.count)) for w in self.wanted
+            if w.ref not in matched and pinned.get(w.ref, w.count) and not pinned.get(w.ref, w.count) % w.leaves
+        )
         return theirs_first(
-            tuple(w for w in self.wanted if w.ref not in spoken_for), self.their_boards, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm,
-            self.allowances, c.first_cut,
+            lines, self.their_boards, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances,
+            tuple(p for p in self.pins if p.board_ref in own), c.first_cut,
         )
 
     @cached_property
