@@ -90,7 +90,9 @@ def test_thinner_sides_are_made_of_their_boards_and_more_of_them_is_used():
     assert thin.their_share.used > thick.their_share.used and thin.their_share.bought_m3 < thick.their_share.bought_m3
     assert "the front" in thin.share_words()
     # 25 mm less what planing takes.
-    assert "up to 20 mm thick" in thick.reach_words and "front, back, end" in thick.reach_words.replace("Front", "front")
+    assert "up to 1730 x 135 x 20 mm" in thick.reach_words and "front, back, end, lid. Keep them to 135 mm wide and 20 mm thick" in thick.reach_words
+    two = derive(chest(board(), board("C2", 1, wide=60, thick=52, long=500)))
+    assert "or 430 x 55 x 47 mm" in two.reach_words and "No board of theirs is large enough for: front" in two.reach_words
 
 
 def test_theirs_are_cut_before_leftovers_of_what_is_bought_and_the_makers_own_choice_goes_before():
@@ -141,7 +143,7 @@ def test_why_none_of_theirs_is_used_is_said():
     other = derive(chest(board(), YARD | {"timber": "European oak"}, species="European oak"))
     assert "They are of European larch, the piece is of European oak. 14 boards go back" in other.share_words()
     assert "your own timber: none of your 14 boards is used" in " ".join(words.included(other))
-    assert "choose one on the Timber page" in derive(chest(board(), species=None)).share_words()
+    assert "No timber is chosen yet, on the Timber page; their 0.088 m3 is likely" in derive(chest(board(), species=None)).share_words()
 
 
 def test_the_quote_says_that_old_boards_keep_their_marks():
@@ -173,7 +175,7 @@ def test_the_ballpark_takes_off_only_the_part_their_boards_make():
     assert all_of_it.net[1] < some.net[1] < nothing.net[1]
     d = derive(chest(board()))
     share = sum(d.covered_m3) / sum(r.volume_m3 for r in d.cutting_list)
-    assert f"{100 * share:.0f} % of it" in d.ballpark.basis and "the rest is reckoned as bought" in d.ballpark.basis
+    assert f"{100 * share:.0f} % of the piece" in d.ballpark.basis and "the rest is reckoned as bought" in d.ballpark.basis
     assert "No timber is bought" in all_of_it.basis
 
 
@@ -234,6 +236,12 @@ def test_each_timber_they_bring_is_judged_with_what_may_be_done():
     # EN 350: beech is class 5, not durable; EN 460 rules it out in use class 3.
     assert beech.verdict is Verdict.FAILS and "will not do here" in beech.headline("outdoors, in the weather")
     assert any("Indoors only" in x for x in beech.may_do) and any("not seen" in x for x in beech.may_do)
+
+
+def test_preservative_speaks_against_it_on_the_timber_page_too():
+    (larch,) = derive(chest(board(), lot={"coat": "preservative", "been": "used outdoors"}, children=True)).brought
+    assert larch.verdict is Verdict.FAILS and "paint and preservative" in larch.headline("indoors, heated")
+    assert any("never burn it" in x for x in larch.may_do)
 
 
 def test_two_timbers_of_theirs_are_judged_apart():

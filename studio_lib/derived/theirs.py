@@ -7,7 +7,7 @@ from datetime import timedelta
 from functools import cached_property
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.units import mm
+from studio_lib.units import mm, size
 
 
 class Theirs:
@@ -29,16 +29,16 @@ class Theirs:
         """The same in words, with what goes back; '' while there are no boards of theirs or nothing to lay out."""
         if self.their_share is None or not self.cutting_list:
             return ""
+        if self.species is None:
+            return f"No timber is chosen yet, on the Timber page; {self.cover_words}."
         if not self.their_share.used:
-            return f"{self.their_share.words(whose)} {self._why_none_is_used} {self.their_share.goes_back(to) if self.species else ''}".strip()
+            return f"{self.their_share.words(whose)} {self._why_none_is_used} {self.their_share.goes_back(to)}"
         return f"{self.their_share.words(whose)} {self.their_share.goes_back(to)}"
 
     @property
     def _why_none_is_used(self) -> str:
         """Why not one of their boards is cut, in a sentence."""
         own = dict.fromkeys(b.timber for b in self.their_boards)
-        if self.species is None:
-            return "No timber is chosen yet: choose one on the Timber page."
         if self.species.name not in own:
             return f"They are of {' and '.join(own)}, the piece is of {self.species.name}."
         return "They are too thin, too narrow or too short for every part as it is drawn, or their faults are in the way."
@@ -59,7 +59,7 @@ class Theirs:
         if not self.commission.brief.brings_timber:
             return ""
         if not self.their_boards:
-            return "how much of it their timber makes is not known until their boards are entered: all of it is reckoned as bought meanwhile"
+            return "how much of the piece their timber makes is not known until their boards are entered: all its timber is reckoned as bought meanwhile"
         need, have = sum(r.volume_m3 for r in self.cutting_list), sum(self.covered_m3)
         if not need:
             return "their timber is taken off by its volume"
@@ -67,10 +67,10 @@ class Theirs:
         sawn = sum((b.count or 1) * b.volume_mm3 for b in self.their_boards) * 1e-9
         usual = f"by volume, with the usual {100 * share:.0f} % of sawn timber in the piece"
         if have > 0.995 * need:
-            return f"their {sawn:.3f} m3 is likely to do for all of it ({usual}), so no timber is bought"
+            return f"their {sawn:.3f} m3 is likely to do for all of the piece ({usual}), so no timber is bought"
         if have < 0.005 * need:
-            return "their boards are too thin, too short or of another timber for any part of it as it is drawn, so all of it is reckoned as bought"
-        return f"their {sawn:.3f} m3 is likely to make {100 * have / need:.0f} % of it ({usual}) and costs nothing, the rest is reckoned as bought"
+            return "their boards are too thin, too short or of another timber for any part of the piece as it is drawn, so all its timber is reckoned as bought"
+        return f"their {sawn:.3f} m3 is likely to make {100 * have / need:.0f} % of the piece ({usual}) and costs nothing, the rest is reckoned as bought"
 
     @property
     def reach_words(self) -> str:
@@ -78,19 +78,23 @@ class Theirs:
         if not self.their_boards:
             return ""
         a, trim = self.allowances, self.commission.boards.end_trim_mm
-        most = max(self.their_boards, key=lambda b: (b.thickness_mm, b.widest_mm, b.length_mm))
-        thick, wide = most.thickness_mm - a.thickness_mm, most.widest_mm - a.width_mm
-        long = max(b.length_mm for b in self.their_boards) - 2 * trim - a.length_mm
-        said = f"Planed and docked, their boards make parts up to {mm(thick)} mm thick, {mm(wide)} mm wide and {mm(long)} mm long."
-        own = [r for r in self.cutting_list if r.timber in {b.timber for b in self.their_boards}]
-        larger = {
-            f"{mm(thick)} mm thick or less": [r for r in own if r.thickness_mm > thick + 1e-6],
-            f"of boards {mm(wide)} mm wide or less": [r for r in own if r.thickness_mm <= thick + 1e-6 and r.board_width_mm > wide + 1e-6],
-            f"{mm(long)} mm long or less": [r for r in own if r.overall_length_mm > long + 1e-6],
-        }
-        wants = [f"{', '.join(dict.fromkeys(r.name.split(',')[0] for r in rows))} would have to be {how}"
-                 for how, rows in larger.items() if rows]
-        return f"{said} {'; '.join(wants).capitalize()}: change that on the Sizes page, or buy for them." if wants else said
+        most = tuple(dict.fromkeys(
+            (b.length_mm - 2 * trim - a.length_mm, b.widest_mm - a.width_mm, b.thickness_mm - a.thickness_mm) for b in self.their_boards
+        ))
+        said = f"Planed and docked, a board of theirs makes a part up to {', or '.join(size(*m) for m in most)} mm."
+        timbers = {b.timber for b in self.their_boards}
+        larger = [
+            (r.name.split(",")[0], asked) for r in self.cutting_list if r.timber in timbers
+            for asked in [(r.overall_length_mm, r.board_width_mm, r.thickness_mm)]
+            if not any(all(x <= y + 1e-6 for x, y in zip(asked, m)) for m in most)
+        ]
+        if not larger:
+            return said
+        names = ", ".join(dict.fromkeys(name for name, _ in larger))
+        if len(most) > 1:
+            return f"{said} No board of theirs is large enough for: {names}. Make them smaller on the Sizes page, or buy for them."
+        ways = [f"{mm(m)} mm {how}" for i, (m, how) in enumerate(zip(most[0], ("long", "wide", "thick"))) if any(asked[i] > m + 1e-6 for _, asked in larger)]
+        return f"{said} Too large for that: {names}. Keep them to {' and '.join(ways)} on the Sizes page, or buy for them."
 
     @cached_property
     def _boards_that_wait(self):
@@ -171,21 +175,26 @@ class Theirs:
         return tuple(
             brought(self.library.timber(name), there.place, b.years_wanted, b.use == "public", there.wetted, self.wear, self.making_range,
                     self.their_moisture[0], dry, b.their_timber.is_reclaimed, self.barred.get(name, ""),
-                    tuple(self.commission.timber.stand_ins) if self.commission.timber.species == name else ())
+                    stand_ins=tuple(self.commission.timber.stand_ins) if self.commission.timber.species == name else (),
+                    minded=tuple(f for f in self._reclaimed_findings if not f.stands))
             for name in self.their_species
         )
 
     @cached_property
-    def their_findings(self) -> tuple[Finding, ...]:
-        """All that is found on their timber: drying, metal, what was put on it, whether it has a name."""
+    def _reclaimed_findings(self) -> tuple[Finding, ...]:
+        """Metal in their timber, and what was put on it."""
         from studio_lib.brief.reclaimed import reclaimed_findings
 
-        b = self.commission.brief
-        if not b.brings_timber:
-            return ()
-        lot = b.their_timber
+        lot = self.commission.brief.their_timber
         eaten_at = any(m.table == "eaten at" for m in self.made)
-        found = [*self.drying_findings, *reclaimed_findings(lot.been, lot.metal, lot.coat, eaten_at, self.children)]
+        return tuple(reclaimed_findings(lot.been, lot.metal, lot.coat, eaten_at, self.children))
+
+    @cached_property
+    def their_findings(self) -> tuple[Finding, ...]:
+        """All that is found on their timber: drying, metal, what was put on it, whether it has a name."""
+        if not self.commission.brief.brings_timber:
+            return ()
+        found = [*self.drying_findings, *self._reclaimed_findings]
         if self.their_unnamed:
             taken = f"taken as {self.species.name} meanwhile" if self.species else "no timber is chosen that it could be taken as"
             found.append(Finding("their timber", "which timber it is", Verdict.OPEN, f"{self.their_unnamed} boards of theirs are of a timber nobody has named; {taken}",

@@ -72,12 +72,14 @@ def _listed(words: list[str]) -> str:
 def brought(
     species: Species, place: str, years: float, public: bool, wetted: bool, wear: Wear, year, moisture_pct: float | None,
     drying: Finding | None = None, reclaimed: bool = False, unwanted: str = "", stand_ins: tuple[str, ...] = (),
+    minded: tuple[Finding, ...] = (),
 ) -> Brought:
     """A client's timber judged for a place and a use, each thing asked of it by itself.
 
     ``year`` the place's range of moisture (``timber.moisture``), with what it is made at; ``moisture_pct`` what the meter says in it
     now, None while not measured [%]; ``drying`` the finding on that, where there is one; ``unwanted`` why the client does not want the
-    timber; ``stand_ins`` the figures for which a cautious stand-in is accepted. Raises ValueError as ``fit_for_place``.
+    timber; ``stand_ins`` the figures for which a cautious stand-in is accepted; ``minded`` what else is
+    found on the lot and does not stand, as nails or old paint. Raises ValueError as ``fit_for_place``.
     """
     fit = fit_for_place(species, place, years, public, wetted)
     moisture = _moisture(year.making_pct, moisture_pct, drying)
@@ -94,6 +96,8 @@ def brought(
         may_do += [UNSEEN, SOFT_PARTS] if soft else []
     if unwanted:
         topics.append(Topic("wanted", Verdict.LOOK_AGAIN, f"the client brings it and does not want it at once: {unwanted}. Ask which holds."))
+    topics += [Topic(f.what, f.verdict, f.says) for f in minded]
+    may_do += [f.mend for f in minded]
     if drying is not None and moisture.verdict in (Verdict.FAILS, Verdict.LOOK_AGAIN):
         may_do.insert(0, drying.mend)
     if any(t.what == "strength" and t.verdict is Verdict.OPEN for t in topics):

@@ -92,7 +92,7 @@ def test_boards_say_what_they_make_and_how_large_a_part_they_give(desk):
     brought(desk)
     desk.change("timber.species", "European larch")
     said = words(Page("boards", desk).panel())
-    assert "Of the client's 14 boards" in said and "go back to the client" in said and "up to 20 mm thick" in said
+    assert "Of the client's 14 boards" in said and "go back to the client" in said and "1730 x 135 x 20 mm" in said
 
 
 def test_old_boards_show_their_cautions_on_the_brief_and_at_the_saw(desk):
