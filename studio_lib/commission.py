@@ -86,14 +86,27 @@ class Opening(Part):
 
 
 class TheirTimber(Part):
-    """Timber that the client brings."""
+    """Timber that the client brings, as a lot; board by board it is among ``BoardChoices.offered``, source 'client'."""
 
     moisture_pct: float | None = Field(None, ge=4, le=150)
     measured_on: date | None = None
     thickness_mm: float | None = Field(None, gt=0, le=300)
+    """About, while no board of it is entered; empty once there is one, for then the boards say it."""
     width_mm: float | None = Field(None, gt=0, le=1_500)
+    """As ``thickness_mm``."""
     story: str = ""
     """Where it stood, how long it has lain."""
+    been: Literal["", "never used", "used indoors", "used outdoors", "pallets or crates"] = ""
+    """What it was before; empty while not known."""
+    metal: Literal["", "none found", "found"] = ""
+    """Nails, screws or wire in it; empty until somebody looked with a detector."""
+    coat: Literal["", "bare", "paint or varnish", "preservative"] = ""
+    """What was ever put on it or into it; empty while not known."""
+
+    @property
+    def is_reclaimed(self) -> bool:
+        """Whether it served before."""
+        return self.been not in ("", "never used")
 
 
 class Wants(Part):
@@ -878,10 +891,11 @@ class BoardFault(Part):
 
 
 class OfferedBoard(Part):
-    """A board the yard or the rack offers."""
+    """A board the yard or the rack offers, or that the client brings."""
 
     ref: str = Field(min_length=1, max_length=20)
     timber: str
+    """Empty for a client's board that nobody can name yet: it is taken as the timber chosen."""
     length_mm: float = Field(gt=0, le=15_000)
     width_mm: float = Field(gt=0, le=1_500)
     thickness_mm: float = Field(gt=0, le=300)
@@ -1478,6 +1492,18 @@ class Commission(Part):
     views: tuple[SavedView, ...] = Field((), max_length=MOST_VIEWS)
     """Views kept on the Look page."""
 
+    @model_validator(mode="after")
+    def _their_timber_is_said_once(self):
+        """Where boards of the client's are entered, they say that there are some, how thick and how wide.
+
+        Books written before the brief and the list of boards were one may hold both.
+        """
+        b = self.brief
+        if self.theirs and (not b.brings_timber or b.their_timber.thickness_mm or b.their_timber.width_mm):
+            lot = b.their_timber.model_copy(update={"thickness_mm": None, "width_mm": None})
+            object.__setattr__(self, "brief", b.model_copy(update={"brings_timber": True, "their_timber": lot}))
+        return self
+
     @field_validator("views")
     @classmethod
     def _views_differ(cls, views):
@@ -1495,6 +1521,11 @@ class Commission(Part):
     def _names_differ(cls, items):
         _each_once((i.name for i in items), "two pieces are both called {}; give each its own name")
         return items
+
+    @property
+    def theirs(self) -> tuple[OfferedBoard, ...]:
+        """Boards that the client brings."""
+        return tuple(b for b in self.boards.offered if b.source == "client")
 
     @property
     def shown(self) -> Shown:
@@ -1524,6 +1555,12 @@ class Commission(Part):
         maker's own figure away again. Raises ValidationError (see ``refusals``) and
         KeyError for a path that does not exist; the present document is left as it was.
         """
+        if path == "brief.brings_timber" and not value and self.theirs:
+            raise ValueError(
+                f"{len(self.theirs)} {'line' if len(self.theirs) == 1 else 'lines'} of the client's own boards "
+                f"({', '.join(b.ref for b in self.theirs[:4])}{' and more' if self.theirs[4:] else ''}) are entered, so some is brought. "
+                "Take them away first, here or on the Boards page."
+            )
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)

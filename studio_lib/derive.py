@@ -19,11 +19,12 @@ from studio_lib.derived.known import Known
 from studio_lib.derived.money import Money
 from studio_lib.derived.pieces import Pieces
 from studio_lib.derived.place import Place
+from studio_lib.derived.theirs import Theirs
 from studio_lib.derived.timbers import Timbers
 from studio_lib.derived.way_in import WayIn
 
 
-class Derived(Timbers, Pieces, Place, Findings, Holding, Fixings, WayIn, Boards, Money, Days):
+class Derived(Timbers, Pieces, Place, Findings, Holding, Fixings, WayIn, Boards, Theirs, Money, Days):
     """Everything that follows from one commission, worked out when asked for."""
 
     def __init__(self, commission: Commission, known: Known | None = None):

@@ -158,6 +158,7 @@ def boards(d: Derived) -> list[str]:
         f"{sum(r.count for r in rows)} pieces on {len(rows)} lines, "
         f"{sum(r.volume_m3 for r in rows):.4f} m3 finished.",
         layout_words(d),
+        *[d.share_words()] * (d.their_share is not None),
     ]
     longest = d.layout.offcuts[0] if d.layout.offcuts else None
     if longest:

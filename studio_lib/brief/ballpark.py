@@ -200,13 +200,14 @@ def kind_of(form: str, place: str, low: bool = False) -> str:
 
 def ballpark(
     wanted: Sequence[Wanted], place: str, use: str, rates: Rates, past: Sequence[PastJob] = (),
-    client_brings_timber: bool = False,
+    theirs: float = 0.0, theirs_words: str = "",
 ) -> Ballpark:
     """What such a commission is likely to take, from the brief alone.
 
     Raises ValueError for an empty wish, an unknown place or use. ``past`` jobs of a kind
     replace the table's hours as they come in (same rule as the hours of operations); the
-    low and high ends then follow their spread.
+    low and high ends then follow their spread. ``theirs`` is what the timber that the client brings would cost if it
+    were bought; it is taken off, up to all of the timber. ``theirs_words`` say so.
     """
     if not wanted:
         raise ValueError("No piece is asked for yet; add one to have a ballpark.")
@@ -215,7 +216,8 @@ def ballpark(
             raise ValueError(f"{word!r} is no place or use on file. On file: {'; '.join(_factors())}.")
     total = _add([_one(w, place, use, past) for w in wanted])
     goods = total.materials * float(to_one_eur(rates))
-    materials = 0.15 * goods if client_brings_timber else goods
+    materials = goods - min(theirs, TIMBER_PART * goods)
+    all_theirs = theirs >= TIMBER_PART * goods
     design = A_MEETING * rates.meetings + DRAWN * len(wanted) if rates.design_counted else rates.design_hours
     design *= rates.with_any_job
     hours = tuple(h + design for h in total.hours)
@@ -232,16 +234,17 @@ def ballpark(
         f"From {len(used)} past {'job' if len(used) == 1 else 'jobs'} of the kind and the starting table"
         if used else "From the starting table: judgement, no past jobs of the kind"
     )
+    basis += f"; {theirs_words}" if theirs_words else ""
     saving = [
         Cheaper("size", f"{100 * SMALLER:.0f} % smaller each way",
                 net(likely, materials) - net(likely - SMALLER * total.size_hours, materials * (1 - SMALLER) ** 2)),
         Cheaper("parts and joints", f"one part in {1 / FEWER_PARTS:.0f} fewer, and its joints",
                 net(likely, materials) - net(likely - FEWER_PARTS * total.parts_hours, materials)),
     ]
-    if not client_brings_timber:
+    if not all_theirs:
+        bought = materials - (1 - TIMBER_PART) * goods
         saving.append(
-            Cheaper("timber", "a timber at two thirds of the price",
-                    net(likely, materials) - net(likely, materials * (1 - CHEAPER_TIMBER * TIMBER_PART)))
+            Cheaper("timber", "a timber at two thirds of the price", net(likely, materials) - net(likely, materials - CHEAPER_TIMBER * bought))
         )
     saving.append(
         Cheaper("finish", "half the finishing", net(likely, materials) - net(likely - total.finish_hours / 2, materials))
@@ -256,11 +259,11 @@ def ballpark(
     )
 
 
-def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timber: bool = False) -> Ballpark:
+def counted_ballpark(price: Price, wanted: Sequence[Wanted], theirs: str = "") -> Ballpark:
     """The range of a piece that can be counted: hours P10, P50, P90, timber by volume a quarter less or more.
 
     ``price`` with timber by volume (``Derived.rough_price``); ``wanted`` the same pieces by kind, for what a change of
-    size or parts would save.
+    size or parts would save. ``theirs`` says what of the timber the client's own makes; its cost is off ``price`` already.
     """
     timber = sum((line.amount for line in price.materials if line.kind == "timber"), Decimal(0))
     swing = timber * TIMBER_SWING * (1 + price.materials_markup)
@@ -288,7 +291,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
                 saved(FEWER_PARTS * share("parts"))),
         Cheaper("finish", "half the finishing", saved(share("finish") / 2)),
     ]
-    if timber and not client_brings_timber:
+    if timber:
         saving[2] = Cheaper("timber", "a timber at two thirds of the price", saved(0.0, timber * Decimal(str(CHEAPER_TIMBER))))
     drawing = _tens(Decimal(str(price.design.median)) * price.shop_rate)
     rows = [
@@ -299,7 +302,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], client_brings_timbe
     rows.append(("profit and rounding", likely - sum((amount for _, amount in rows), Decimal(0))))
     by_volume = next((line for line in price.materials if line.kind == "timber" and "by volume" in line.what), None)
     words = (
-        "their timber costs nothing here" if client_brings_timber
+        theirs if theirs
         else "timber by volume until boards are seen" if by_volume else "timber as the boards on your list" if timber else "no timber in it"
     )
     jobs = price.own_jobs

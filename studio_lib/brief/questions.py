@@ -47,6 +47,13 @@ def _yes(key: str) -> Callable[[Answers], bool]:
     return lambda a: bool(a.get(key))
 
 
+def _not_measured(a: Answers) -> bool:
+    """The client brings timber, and no board of it is entered."""
+    return bool(a.get("brief.brings_timber")) and not any(
+        b.get("source") == "client" for b in a.get("boards.offered") or () if isinstance(b, Mapping)
+    )
+
+
 QUESTIONS: tuple[Question, ...] = (
     # what it is
     Question("brief.asked", "the piece", "What is wanted, in the client's own words?",
@@ -133,8 +140,10 @@ QUESTIONS: tuple[Question, ...] = (
              "it may be wet, short, full of nails or worth building round", "timber and price"),
     Question("brief.their_timber.moisture_pct", "their own timber", "What does the meter say in it, and when was that?",
              "above its making moisture it shrinks in the piece", "when it can be cut", _yes("brief.brings_timber")),
-    Question("brief.their_timber.thickness_mm", "their own timber", "How thick is it sawn, and how long has it lain?",
-             "thick boards dry for years", "when it can be cut", _yes("brief.brings_timber")),
+    Question("brief.their_timber.thickness_mm", "their own timber", "How many boards, how long, wide and thick?",
+             "it decides how much of the piece they make, and thick boards dry for years", "what is bought, and when it can be cut", _not_measured),
+    Question("brief.their_timber.been", "their own timber", "What was it before: never used, or old boards from where?",
+             "old boards hold nails, and paint or preservative nobody remembers", "whether it may be sawn, and what for", _yes("brief.brings_timber")),
 )
 
 

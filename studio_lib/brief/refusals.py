@@ -101,15 +101,15 @@ def drying_days(thickness_mm: float, from_pct: float, to_pct: float) -> tuple[fl
 
 def drying(
     species: Species, width_mm: float, thickness_mm: float, sawing: str, moisture_pct: float,
-    target_pct: float, today: date, cut_on: date,
+    target_pct: float, today: date, cut_on: date | None,
 ) -> Finding:
     """Whether boards are dry enough, or will be by the day they are cut, and what they will shrink.
 
-    ``cut_on``: the day machining starts. Fails when not even quick drying gets there; 'look
-    again' when only the quick does. Raises ValueError for a day before today, a size or a
-    moisture that cannot be, or a timber whose figures do not reach so far.
+    ``cut_on``: the day machining starts, None while none is set. Fails when not even quick drying gets there; 'look
+    again' when only the quick does. Where the timber's published figures do not reach so far, that is
+    said in place of what it shrinks. Raises ValueError for a day before today, a size or a moisture that cannot be.
     """
-    left = checked_date(cut_on, today)
+    left = 0 if cut_on is None else checked_date(cut_on, today)
     quick, rule = drying_days(thickness_mm, moisture_pct, target_pct)
     over = moisture_pct - target_pct
     subject = f"{mm(thickness_mm)} mm {species.name}"
@@ -122,13 +122,18 @@ def drying(
             how, source + "not reckoned", stage="timber",
         )
     from_pct = min(moisture_pct, SATURATED_PCT)
-    way = member_movement(species, width_mm, sawing, from_pct, target_pct)
-    across = -way.mm
-    through = -member_movement(species, thickness_mm, "quarter" if sawing == "flat" else "flat", from_pct, target_pct).mm
+    try:
+        way = member_movement(species, width_mm, sawing, from_pct, target_pct)
+        through = -member_movement(species, thickness_mm, "quarter" if sawing == "flat" else "flat", from_pct, target_pct).mm
+        shrinks = f"Still to shrink: {-way.mm:.1f} mm of {mm(width_mm)} mm width, {through:.1f} mm of {mm(thickness_mm)} mm thickness"
+        source += way.source
+    except ValueError:
+        shrinks = f"How much it still shrinks is not on file for {species.name} so wet"
+        source += "not on file"
     says = (
-        f"{moisture_pct:g} % measured, {target_pct:g} % wanted. Still to shrink: {across:.1f} mm of "
-        f"{mm(width_mm)} mm width, {through:.1f} mm of {mm(thickness_mm)} mm thickness. Drying takes "
-        f"{_days(quick)} at the quickest, {_days(rule)} by the old rule; {_days(left)} are left"
+        f"{moisture_pct:g} % measured, {target_pct:g} % wanted. {shrinks}. Drying takes "
+        f"{_days(quick)} at the quickest, {_days(rule)} by the old rule; "
+        + (f"{_days(left)} are left" if cut_on else f"not dry before {(today + timedelta(days=math.ceil(quick))).isoformat()}, and no day is set to cut them")
     )
     verdict = Verdict.FAILS if quick > left else Verdict.LOOK_AGAIN if rule > left else Verdict.STANDS
     kiln = (
@@ -136,10 +141,10 @@ def drying(
         if target_pct < AIR_DRY_LEAST_PCT else ""
     )
     mend = "" if verdict is Verdict.STANDS else (
-        "Buy boards already dry, have these dried in a kiln, use thinner ones, or move the date to "
+        f"Buy boards already dry, have these dried in a kiln, use thinner ones, or {'move the date to' if cut_on else 'set a date wanted, or a first day of work, after'} "
         f"{(today + timedelta(days=round(rule))).isoformat()}." + kiln
     )
-    return Finding(subject, "drying", verdict, says, quick, float(left), "days", how, source + way.source, mend, "timber")
+    return Finding(subject, "drying", verdict, says, quick, float(left), "days", how, source, mend, "timber")
 
 
 def rots(species: Species, place: str, years_wanted: float, public_use: bool) -> Finding:

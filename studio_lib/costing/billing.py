@@ -300,11 +300,8 @@ def before_it_goes(d, maker: str, day: date) -> list[str]:
     said += [s for s in [order_soon(d, day)] if s]
     said += [f"Not priced yet: {what}. Where you supply it, give it on the Price page, under 'Bought in for this job'." for what in d.to_settle]
     said += points_open(c.brief)
-    theirs = [b.ref for b in c.boards.offered if b.source == "client"]
-    cut = {ref for ref, _ in d.layout.boards_used}
-    if theirs and not cut & set(theirs):
-        said.append(f"None of the client's own boards ({', '.join(theirs[:3])}{' and more' if theirs[3:] else ''}) is in it: no member is thin, narrow and short enough for "
-                    "them, or others are cheaper. Say so to the client, or make a member to their size.")
+    if d.their_share is not None and not d.their_share.used:
+        said.append(f"{d.share_words()} Say so to the client, or make a member to their size.")
     said += [f"A stop holds the papers back: {s.says}" for s in d.stops if s.holds]
     failing = list(dict.fromkeys(f"{f.subject}, {f.what}" for f in d.as_answered(d.findings) if f.verdict is Verdict.FAILS))
     if failing and not any(s.holds for s in d.stops):

@@ -127,8 +127,11 @@ def _stock_boards(stock) -> tuple[Board, ...]:
 
 
 @lru_cache(maxsize=KEEP)
-def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str, matches=(), pins=(), first_cut="either"):
-    """The kept layout while it still fits, else a first layout; and why it was not used."""
+def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str, matches=(), pins=(), first_cut="either", theirs=()):
+    """The kept layout while it still fits, else a first layout; and why it was not used.
+
+    ``theirs`` are pins of pieces that the client's boards make; a layout once kept stands without them.
+    """
     import json
 
     from studio_lib.stock import check_layout, lay_out
@@ -142,8 +145,34 @@ def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: s
         if not faults:
             return kept, ""
         refused = faults[0]
-    quick = lay_out(
-        wanted, boards, kerf, 1.0, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw,
-        effort="quick", matches=matches, pins=pins, first_cut=first_cut, kept=kept,
-    )
+    def first(pinned):
+        return lay_out(
+            wanted, boards, kerf, 1.0, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw,
+            effort="quick", matches=matches, pins=pinned, first_cut=first_cut, kept=kept,
+        )
+
+    quick = first((*pins, *theirs))
+    if theirs and quick.missing:  # what must match, or has no other board, goes before
+        free = first(pins)
+        if sum(free.missing.values()) < sum(quick.missing.values()):
+            quick = free
     return quick, refused
+
+
+@lru_cache(maxsize=KEEP)
+def theirs_first(wanted, boards, kerf, resaw, trim, allow: Allowances, pins=(), first_cut="either"):
+    """What the client's boards make by themselves beside the maker's own ``pins`` to them, as further pins of pieces to boards."""
+    from collections import Counter
+
+    from studio_lib.stock import lay_out
+    from studio_lib.stock.boards import Pin
+
+    if not wanted:
+        return ()
+    alone = lay_out(wanted, boards, kerf, 1.0, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw, effort="quick", pins=pins, first_cut=first_cut)
+    made, spoken_for = Counter(), {p.piece_ref for p in pins}
+    if spoken_for & set(alone.missing):
+        return ()
+    for p in alone.placements:
+        made[p.piece_ref, p.board_ref] += p.layers
+    return tuple(Pin(piece, board, n) for (piece, board), n in made.items() if piece not in spoken_for)

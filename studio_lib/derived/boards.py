@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
-from studio_lib.derived.arrows import allowances, cutting_list_of, layout_of, offered
+from studio_lib.derived.arrows import allowances, cutting_list_of, layout_of, offered, theirs_first
 from studio_lib.stock.boards import Allowances, Board, Layout
 
 
@@ -50,12 +51,38 @@ class Boards:
         c = self.commission.boards
         return {
             "kerf_mm": c.kerf_mm, "allowances": self.allowances, "end_trim_mm": c.end_trim_mm, "resaw_kerf_mm": c.resaw_kerf_mm,
-            "matches": self.matches, "pins": self.pins, "first_cut": c.first_cut,
+            "matches": self.matches, "pins": self.pins + self._theirs_first, "first_cut": c.first_cut,
         }
 
     @cached_property
+    def _theirs_first(self):
+        """Pieces that the client's boards can make come from them, before any board that is bought or has leftovers to give.
+
+        The maker's own choices and pieces that must match others go before.
+        """
+        if not self.their_boards or all(b.source == "client" for b in self.offered):
+            return ()
+        c, own = self.commission.boards, {b.ref for b in self.their_boards}
+        matched = {ref for m in self.matches for ref in m.refs}
+        pinned: dict[str, int] = {}
+        for p in self.pins:
+            pinned[p.piece_ref] = pinned.get(p.piece_ref, 0) + (p.count if p.board_ref in own else 0)
+        # Of a line that the maker has a choice for, only what is kept on their boards takes up room there.
+        lines = tuple(
+            replace(w, count=pinned.get(w.ref, w.count)) for w in self.wanted
+            if w.ref not in matched and pinned.get(w.ref, w.count) and not pinned.get(w.ref, w.count) % w.leaves
+        )
+        return theirs_first(
+            lines, self.their_boards, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances,
+            tuple(p for p in self.pins if p.board_ref in own), c.first_cut,
+        )
+
+    @cached_property
     def offered(self) -> tuple[Board, ...]:
-        return offered(self.commission.boards)
+        """What the layout may cut; a client's board that nobody can name stands for the timber chosen."""
+        chosen = self.commission.timber.species or ""
+        return tuple(replace(b, timber=chosen) if b.source == "client" and not b.timber and chosen else b
+                     for b in offered(self.commission.boards))
 
     @property
     def allowances(self) -> Allowances:
@@ -69,7 +96,7 @@ class Boards:
         kept = json.dumps(c.kept_layout) if c.kept_layout else ""
         return layout_of(
             self.wanted, self.offered, c.kerf_mm, c.resaw_kerf_mm, c.end_trim_mm, self.allowances, kept,
-            self.matches, self.pins, c.first_cut,
+            self.matches, self.pins, c.first_cut, self._theirs_first,
         )
 
     @property

@@ -167,6 +167,7 @@ class Days:
                 shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
                 glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
                 oil=self.commission.brief.finish != "left bare", stage=stages.get(operation, ""),
+                reclaimed=self.commission.brief.brings_timber and self.commission.brief.their_timber.is_reclaimed,
             ):
                 found.setdefault(caution.key, caution)
         return tuple(found.values())

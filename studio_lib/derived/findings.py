@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 from functools import cached_property
 
 from studio_lib.derived.arrows import findings_of_piece
@@ -24,7 +23,7 @@ class Findings:
     @cached_property
     def brief_findings(self) -> tuple[Finding, ...]:
         """What the first hour already rules out, or must be asked."""
-        from studio_lib.brief.refusals import budget_short, drying, leave_of_others
+        from studio_lib.brief.refusals import budget_short, leave_of_others
         from studio_lib.brief.wishes import judged_on, says_yes_first
 
         b, found = self.commission.brief, []
@@ -55,22 +54,7 @@ class Findings:
             found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
                                  f"{', '.join(b.own_climate.missing)} not entered yet{meanwhile}",
                                  mend="Fill it in under 'Where it stands', or clear your own figures."))
-        theirs = b.their_timber
-        if b.brings_timber and (theirs.moisture_pct is None or not theirs.thickness_mm or not theirs.measured_on):
-            found.append(
-                Finding("their timber", "drying", Verdict.OPEN, "moisture, thickness and the day of measuring are not all known",
-                        mend="Measure it, and write down how thick it is and on which day.")
-            )
-        elif b.brings_timber and self.species:
-            cut_on = max(b.wanted_by - timedelta(weeks=6), theirs.measured_on) if b.wanted_by else theirs.measured_on
-            try:
-                found.append(
-                    drying(self.species, theirs.width_mm or 100.0, theirs.thickness_mm, self.commission.timber.sawing,
-                           theirs.moisture_pct, self.making_moisture_pct, theirs.measured_on, cut_on)
-                )
-            except ValueError as error:
-                found.append(Finding("their timber", "drying", Verdict.OPEN, str(error), stage="brief",
-                                     mend="Measure it again, or choose a timber with published shrinkage."))
+        found += self.their_findings
         return tuple(replace(f, stage="brief") for f in found)
 
     def findings_of_wish(self, wish) -> list[Finding]:
@@ -253,11 +237,14 @@ class Findings:
                 f"{n} of {ref} (sawn {size(*sawn[ref])} mm" + (f": {why[ref]})" if why.get(ref) else ")")
                 for ref, n in self.layout.missing.items()
             )
+            theirs_alone = all(b.source == "client" for b in self.offered)
             found.append(
-                Finding("boards", "enough timber", Verdict.FAILS, f"these boards do not hold {lost}",
+                Finding("boards", "enough timber", Verdict.OPEN if theirs_alone else Verdict.FAILS,
+                        f"the client's boards do not hold {lost}; no board to buy for it is seen yet" if theirs_alone else f"these boards do not hold {lost}",
                         stage="boards", rule="every piece on the cutting list has a place",
                         source="board layout",
-                        mend="Ask the yard for another board, or change the pieces.")
+                        mend="Enter what the yard or the rack has for the rest; it is priced by volume meanwhile." if theirs_alone
+                        else "Ask the yard for another board, or change the pieces.")
             )
         if self._laid[1]:
             found.append(

@@ -9,11 +9,9 @@ class Money:
     """That part of ``studio_lib.derive.Derived``."""
 
     def _by_volume(self, lines) -> tuple:
-        """Timber of [(timber, finished m3, thickness)] by volume, a row a species; () where the client brings it."""
+        """Timber of [(timber, finished m3, thickness)] by volume, a row a species."""
         from studio_lib.costing.price import RoughTimber
 
-        if self.commission.brief.brings_timber:
-            return ()
         volumes: dict[str, float] = {}
         thick: dict[str, list[float]] = {}
         for timber, m3, thickness_mm in lines:
@@ -94,14 +92,19 @@ class Money:
 
     @cached_property
     def rough_price(self):
-        """The price with all timber by volume, whatever boards there are; None while a piece cannot be laid out."""
+        """The price with all timber by volume, whatever boards there are, but what the client's are likely to make; None while a
+        piece cannot be laid out."""
         try:
             if len(self.pieces) < len(self.commission.items) or not self.pieces:
                 return None
         except (ValueError, LookupError):
             return None
-        rough = self._by_volume((r.timber, r.volume_m3, r.thickness_mm) for r in self.cutting_list)
-        work = self._counted_work(sum(t.boards for t in rough))
+        rough = self._by_volume(
+            (r.timber, r.volume_m3 - theirs if r.volume_m3 - theirs > 1e-9 else 0.0, r.thickness_mm)
+            for r, theirs in zip(self.cutting_list, self.covered_m3, strict=True)
+        )
+        own = sum(b.count or 1 for b in self.their_boards) if any(self.covered_m3) else 0
+        work = self._counted_work(sum(t.boards for t in rough) + own)
         return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
 
     def _priced(self, work, materials):

@@ -41,11 +41,14 @@ class Place:
             Wanted(kind_of(i.form, i.place or c.brief.place, is_table(i.form) and self._is_low(i)), i.count, c.brief.people) for i in c.items
         ]
         if c.brief.brings_timber and self.rough_price is not None and self._hours_known:
-            return counted_ballpark(self.price, wanted)  # what is theirs and what is bought is on the list of boards
+            # What is theirs and what is bought is on the list of boards.
+            return counted_ballpark(self.price, wanted, f"as their boards lie: {self.share_words()}".rstrip(". ") if self.their_share else "")
         if self.rough_price is not None:
-            return counted_ballpark(self.rough_price, wanted, c.brief.brings_timber)
+            return counted_ballpark(self.rough_price, wanted, self.cover_words)
+        theirs_m3 = sum((b.count or 1) * b.volume_mm3 for b in self.their_boards) * 1e-9
         return ballpark(
-            wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs, c.brief.brings_timber,
+            wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs,
+            theirs_m3 * float(self.price_per_m3(c.timber.species or "").amount), self.cover_words,
         )
 
     @property

@@ -82,6 +82,8 @@ class DeliveryNote:
     """How that kind of wall takes a fixing; empty where nothing is fixed."""
     needs_fixing: bool
     open_points: tuple[str, ...]
+    goes_back: str
+    """What of the client's own timber comes back with the piece; empty where they brought none."""
     hand_over_on: tuple[date, date] | None
     """Likely and safe day by the calendar; None while there is none."""
 
@@ -120,6 +122,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
+        d.their_share.goes_back() if d.their_share is not None and d.cutting_list else "",
         on,
     )
 

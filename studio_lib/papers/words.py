@@ -8,9 +8,11 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from studio_lib.brief.points import answered
+from studio_lib.brief.reclaimed import METAL
 from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
+from studio_lib.commission import Commission
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
@@ -21,7 +23,7 @@ from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
-from studio_lib.units import mm, overall
+from studio_lib.units import mm, overall, size
 
 GUIDANCE = (
     "The checks behind this paper are guidance for the maker, not certification. Furniture standards "
@@ -267,11 +269,36 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Size at the most", ", ".join(f"{words} than {mm(x)} mm" for x, words in most if x)),
         ("Way in", ", ".join(f"{o.name} ({o.kind}{_to_measure(o)})" for o in b.openings)),
         ("Who could forbid it", b.may_forbid),
-        ("Your own timber", b.their_timber.story or "yes" if b.brings_timber else ""),
+        ("Your own timber", theirs_heard(c)),
         ("Budget", money_words(b.budget, c.rates.currency) + ", tax included" if b.budget is not None else ""),
         ("Wanted by", date_words(b.wanted_by) if b.wanted_by else ""),
     ]
     return [(name, text or "not said yet") for name, text in rows if text or name not in UNSAID]
+
+
+COATS = {"bare": "nothing ever put on it", "paint or varnish": "old paint or varnish on it", "preservative": "treated with preservative"}
+METALS_IN_IT = {"none found": "no metal found in it", "found": "nails or metal in it"}
+
+
+def theirs_heard(c: Commission) -> str:
+    """What the client said of the timber they bring; '' where they bring none."""
+    b = c.brief
+    if not b.brings_timber:
+        return ""
+    lot = b.their_timber
+    boards = [f"{x.count or 1} {'board' if x.count == 1 else 'boards'} of {x.timber or 'a timber not known yet'}, about "
+              f"{size(x.length_mm, x.width_mm, x.thickness_mm)} mm" for x in c.theirs]
+    said = [*boards, lot.been, lot.story, METALS_IN_IT.get(lot.metal, ""), COATS.get(lot.coat, ""),
+            f"{lot.moisture_pct:g} % by the meter" if lot.moisture_pct else ""]
+    return "; ".join(x for x in said if x) or "yes"
+
+
+def their_timber_words(d: Derived) -> str:
+    """What the client's boards make, what is bought beside them, and that the rest is theirs; '' where they bring none."""
+    share = d.their_share
+    if share is None:
+        return ""
+    return d.share_words("your", "you") if share.used else f"None of your {share.boards} boards is used. {share.goes_back('you')}"
 
 
 def ballpark_words(d: Derived) -> str:
@@ -289,13 +316,13 @@ def ballpark_words(d: Derived) -> str:
 
 
 def in_the_way(d: Derived, day: date) -> list[str]:
-    """What the client must answer before it can be made; joints are the maker's own matter."""
+    """What the client must answer before it can be made; joints, and nails in old boards, are the maker's own matter."""
     said = [s.says for s in d.stops if s.holds and s.finding.stage != "joints"]
     try:
         when_wanted = d.date_finding(day)
     except ValueError as error:
         return said + [str(error)]
-    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands and not is_stop(f)]
+    found = [f for f in (*d.brief_findings, when_wanted) if f is not None and not f.stands and not is_stop(f) and f.what != METAL]
     return said + [f"{f.subject}, {f.what}: {f.says.rstrip('.')}. {f.mend}" for f in found]
 
 
@@ -433,6 +460,9 @@ def may_differ(d: Derived) -> list[str]:
     out = [
         "Grain and colour differ from board to board; the picture shows the design, not the boards.",
     ]
+    if d.commission.brief.brings_timber and d.commission.brief.their_timber.is_reclaimed:
+        out.append("Your old boards keep their marks: nail holes, dark stains round them, colour of their years. One that turns out rotten or full of metal is "
+                   "replaced by a bought one at its cost, after I have asked you.")
     if d.species is not None:
         stand = [
             f"on the {name} the gaps stand between {mm(wet)} and {mm(dry)} mm"
@@ -536,7 +566,8 @@ def terms(d: Derived, day: date) -> list[str]:
 def included(d: Derived) -> list[str]:
     """What the price covers."""
     rates = d.commission.rates
-    out = ["drawing, timber and making"]
+    out = ["drawing, timber and making" if d.their_share is None or not d.their_share.used else "drawing, making, and timber as far as it is not yours"]
+    out += [f"your own timber: {words[0].lower()}{words[1:]}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     out += [b.what for b in rates.bought_in]

@@ -37,6 +37,7 @@ def _rows() -> tuple[dict[str, str], ...]:
 def cautions_for(
     operation: str, species: Species | None = None, *, kg: float | None = None, longest_mm: float = 0.0,
     shortest_mm: float | None = None, hours: float = 0.0, glue: str = "", glue_caution: str = "", oil: bool = True, stage: str = "",
+    reclaimed: bool = False,
 ) -> tuple[Caution, ...]:
     """What to watch at one operation.
 
@@ -59,6 +60,8 @@ def cautions_for(
         Whether the finish is one whose rags heat by themselves.
     stage : str
         Of the operation, 'joints' or 'shaping': some cautions hold for a whole stage.
+    reclaimed : bool
+        Whether boards served before: nails, old paint, preservative.
 
     Raises
     ------
@@ -77,6 +80,7 @@ def cautions_for(
         "glue": bool(glue_caution) and "epoxy" not in glue,
         "oil": oil,
         "heavy": heavy,
+        "reclaimed": reclaimed,
     }
     words = {
         "species": species.name if species else "", "dust": species.dust_caution if species else "", "hours": hours,
@@ -88,3 +92,8 @@ def cautions_for(
         for row in _rows()
         if {operation, f"stage:{stage}"} & set(row["operations"].split("|")) and holds[row["when"]]
     )
+
+
+def of_reclaimed() -> tuple[Caution, ...]:
+    """What to watch with boards that served before, whatever is done to them."""
+    return tuple(Caution(row["key"], row["text"], row["source"]) for row in _rows() if row["when"] == "reclaimed")

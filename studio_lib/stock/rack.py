@@ -6,12 +6,13 @@ from studio_lib.stock.boards import Board, Layout
 
 
 def leftover_rows(layout: Layout, taken) -> list[dict]:
-    """Leftovers of a layout worth keeping, as rows of offered boards, with references not among ``taken``.
+    """Leftovers of a layout worth keeping, as rows of offered boards, with references not among ``taken``; those of the client's own
+    boards go back to the client and are not among them.
 
     Along is measured from the leftover's own left end, across from its own lower edge. [mm]
     """
     taken, rows, n = set(taken), [], 1
-    for o in layout.offcuts:
+    for o in (o for o in layout.offcuts if layout.board(o.board_ref).source != "client"):
         while f"R{n}" in taken:
             n += 1
         taken.add(f"R{n}")

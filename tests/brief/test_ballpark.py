@@ -148,17 +148,23 @@ def test_timber_stands_in_a_price_before_any_board_is_seen_and_is_no_firm_price(
     cheap = derive(d.commission, own)
     (theirs,) = [m for m in cheap.price.materials if m.kind == "timber"]
     assert theirs.rate == 1400 and "your own price" in theirs.source
+    # That timber is brought says nothing yet of how much: until boards of it are entered, it is all reckoned as bought.
     brought = derive(d.commission.changed("brief.brings_timber", True))
-    assert not [m for m in brought.price.materials if m.kind == "timber"]
+    assert brought.price.net_at(50) == d.price.net_at(50) and "until their boards are entered" in brought.ballpark.basis
+    plenty = derive(d.commission.changed("boards.offered", [
+        {"ref": "C1", "timber": "European oak", "length_mm": 2500, "width_mm": 220, "thickness_mm": 52, "price": "0", "count": 20, "source": "client"}]))
+    assert sum(m.amount for m in plenty.price.materials if m.kind == "timber") == 0
 
 
 def test_three_ways_to_make_it_cheaper_in_order():
     b = rough(Wanted("dining table", 1, 8))
     assert [c.way for c in b.cheaper] == ["size", "parts and joints", "timber"]
     assert all(0 < c.saves < b.net[1] / 2 for c in b.cheaper)
-    own = rough(Wanted("dining table", 1, 8), client_brings_timber=True)
+    own = rough(Wanted("dining table", 1, 8), theirs=100_000.0)
     assert [c.way for c in own.cheaper] == ["size", "parts and joints", "finish"]
-    assert own.net[1] < b.net[1]
+    some = rough(Wanted("dining table", 1, 8), theirs=100.0, theirs_words="part of it is theirs")
+    assert own.net[1] < some.net[1] < b.net[1] and "part of it is theirs" in some.basis
+    assert [c.way for c in some.cheaper] == ["size", "parts and joints", "timber"]
 
 
 def test_past_jobs_pull_the_hours_to_the_makers_own():

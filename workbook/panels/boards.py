@@ -19,7 +19,7 @@ from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import yard
+from workbook.panels import theirs, yard
 from workbook.view3d import View3D
 
 CUTS = {"as its kind has it": None, "to fit its place": True, "to the list": False}
@@ -57,6 +57,8 @@ def panel(desk: Desk) -> w.Widget:
         parts.folded(("What a line asks for: spares, matching, grain, faces", asked_of_a_line(desk)), ("Choices that stay", places(desk))),
         parts.heading("To ask for"),
         parts.live(desk, lambda: yard.asking(desk)),
+        parts.live(desk, lambda: "<h2>The client's own boards</h2>" if desk.commission.brief.brings_timber else ""),
+        theirs.boards_where_brought(desk, "boards"),
         parts.heading("Boards seen"),
         parts.day(desk, "boards.priced_on", "Prices asked on"),
         offered(desk),
@@ -175,15 +177,17 @@ def places(desk: Desk) -> w.Widget:
 
 
 def offered(desk: Desk) -> w.Widget:
-    """Boards on offer, a line each; add one, take one away."""
+    """Boards on offer but the client's, a line each; add one, take one away."""
 
     def priceless(c):
-        return tuple(b.model_copy(update={"price": None}) for b in c.boards.offered), c.rates.currency
+        return tuple((i, b.model_copy(update={"price": None})) for i, b in enumerate(c.boards.offered) if b.source != "client"), c.rates.currency
 
     def build():
         rows = []
         pictures = {a.name: a for a in desk.book.attachments(desk.commission.ref)} if any(b.picture for b in desk.commission.boards.offered) else {}
         for i, b in enumerate(desk.commission.boards.offered):
+            if b.source == "client":
+                continue
             state = w.Dropdown(options=["seen", "taken", "put back"], value=b.state, tooltip=f"{b.ref}: seen, taken or put back", layout=w.Layout(width="105px"))
             state.observe(lambda change, i=i: desk.change(f"boards.offered.{i}.state", change.new), "value")
             faults = ", ".join(f"{f.name}{'' if f.face == 'both' else ' ' + f.face} at {parts.length_here(f.x0_mm)}-{parts.length_here(f.x1_mm)}" for f in b.faults) or "clear"
@@ -192,7 +196,7 @@ def offered(desk: Desk) -> w.Widget:
             small = parts.thumbnail(desk, pictures[b.picture]) if b.picture in pictures else ""
             rows.append(w.HBox([
                 parts.button(desk, "Take away", lambda i=i: remove(desk, i)), state,
-                w.HTML("costs nothing", layout=w.Layout(width="165px")) if b.source == "client" else price_of(desk, i, b),
+                price_of(desk, i, b),
                 w.HTML(
                     f"&nbsp;<b>{escape(b.ref)}</b> {escape(b.timber)}, {show.lengths(f'{mm(b.length_mm)} x {across} x {mm(b.thickness_mm)}')} {parts.length_unit()}, "
                     f"{'as many as wanted' if b.count is None else b.count}, {WHOSE[b.source]}; {escape(faults)}{'; ' + escape(more) if more else ''} {small}"
@@ -201,7 +205,8 @@ def offered(desk: Desk) -> w.Widget:
         return rows
 
     marks = [b.ref for b in desk.commission.boards.offered]
-    ref = w.Text(next_mark(marks[-1] if marks else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
+    others = [b for b in desk.commission.boards.offered if b.source != "client"]
+    ref = w.Text(next_mark(others[-1].ref if others else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
                  tooltip="As chalked on its end")
     most = most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)) or 32.0
     length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", most)
@@ -212,7 +217,7 @@ def offered(desk: Desk) -> w.Widget:
     grade, at_yard = yard.box("Grade"), yard.box("Seen at", placeholder="which yard")
     grain = yard.grain_box()
     faults = w.Text(description=f"Faults, {parts.length_unit()}", placeholder=FAULTS[parts.length_unit()], layout=w.Layout(width="600px"))
-    whose = w.Dropdown(options=[(words, who) for who, words in WHOSE.items()], value="client" if desk.commission.brief.brings_timber else "yard",
+    whose = w.Dropdown(options=[(words, who) for who, words in WHOSE.items()], value=others[-1].source if others else "yard",
                        description="It is", layout=w.Layout(width="240px"), tooltip="Whose board it is")
     picture = w.FileUpload(accept="image/*", multiple=False, description="Picture", layout=w.Layout(width="130px"))
 
@@ -243,6 +248,8 @@ def offered(desk: Desk) -> w.Widget:
         w.HBox([ref, length, wide, end, thick, price, many], layout=wrap),
         w.HBox([grade, at_yard, grain, picture], layout=wrap),
         w.HBox([faults, whose, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
+        parts.live(desk, lambda: '<div class="quiet">A new board is whose the last one added here was, a yard\'s to begin with; the client\'s own are added above.</div>'
+                   if desk.commission.brief.brings_timber else ""),
         w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '
                          "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face. "
                          "How bad each is, is our judgement, no source: enter a fault you can live with as a small knot, one you cannot as a split.</div>")),
@@ -267,12 +274,15 @@ def laid_out(desk: Desk) -> str:
     d = desk.derived
     names = {r.ref: r.name for r in d.cutting_list}
     drawn = boards_svg(d.layout, 280, names) if d.layout.boards_used else ""
-    left = "; ".join(f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in d.layout.offcuts)
+    theirs_are = {b.ref for b in d.their_boards}
+    left = "; ".join(
+        f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" + (", the client's" if o.board_ref in theirs_are else "") for o in d.layout.offcuts
+    )
     changed = f'<p class="again">{escape(d.layout_change)}</p>' if d.layout_change else ""
     file = "data:image/svg+xml;base64," + base64.b64encode(drawn.encode()).decode()
     saved = f' <a href="{file}" download="boards.svg">Save the drawing as SVG</a>' if drawn else ""
     return (
-        f"<p>{escape(layout_words(d))}</p>{changed}"
+        f"<p>{escape(layout_words(d))}</p>{theirs.share(desk)}{changed}"
         f'<div class="quiet">Sawn sizes on the boards; brown marks are faults (dashed: on one face only), '
         f"dashed white is left over and worth keeping, red lines are cuts in the order they are made. "
         f"Assumes these boards and prices, grain along the board, no joining up. {escape(resaw_words(d))}{saved}</div>{drawn}"

@@ -27,7 +27,7 @@ from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels import points
+from workbook.panels import points, theirs
 
 
 UNDER = {
@@ -39,7 +39,7 @@ UNDER = {
     **dict.fromkeys(("wants.tone", "heft", "metal", "wants.may_go_grey", "finish", "sheen", "little_smell", "care_done"), "Looks and care"),
     **dict.fromkeys(("space_length_mm", "openings"), "Room and way in"),
     **dict.fromkeys(("needs_leave", "may_forbid", "wanted_by", "budget"), "Leave, time and money"),
-    **dict.fromkeys(("brings_timber", "their_timber.moisture_pct", "their_timber.thickness_mm"), "Their own timber"),
+    **dict.fromkeys(("brings_timber", "their_timber.moisture_pct", "their_timber.thickness_mm", "their_timber.been"), "Their own timber"),
 }
 """Under which title of the page a question is answered, by its field."""
 
@@ -53,7 +53,7 @@ def panel(desk: Desk) -> w.Widget:
     groups = parts.folded(
         ("The piece", the_piece(desk)), ("Point by point", points.panel(desk)), ("Who uses it", who(desk)), ("Where it stands", where(desk)),
         ("What the wish would mean", wishes(desk)), ("Looks and care", looks(desk)), ("Room and way in", room(desk)),
-        ("Leave, time and money", leave(desk)), ("Their own timber", their_timber(desk)),
+        ("Leave, time and money", leave(desk)), ("Their own timber", theirs.lot(desk)),
         ("Notes and pictures", notes(desk)), opened=0,
     )
     return w.VBox([
@@ -531,17 +531,6 @@ def leave(desk: Desk) -> w.Widget:
         parts.money(desk, "brief.budget", "Budget, tax included"),
         parts.day(desk, "brief.wanted_by", "Wanted by"),
         parts.number(desk, "brief.queue_weeks", "Weeks until you can begin"),
-    ])
-
-
-def their_timber(desk: Desk) -> w.Widget:
-    return w.VBox([
-        parts.tick(desk, "brief.brings_timber", "The client brings timber", "enter their boards on the Boards page as the client's own: they cost nothing there"),
-        parts.optional_number(desk, "brief.their_timber.moisture_pct", "The meter says", "%", "above its making moisture it shrinks in the piece"),
-        parts.day(desk, "brief.their_timber.measured_on", "Measured on"),
-        parts.optional_number(desk, "brief.their_timber.thickness_mm", "Thickness", "mm", "thick boards dry for years"),
-        parts.optional_number(desk, "brief.their_timber.width_mm", "Width", "mm"),
-        parts.text(desk, "brief.their_timber.story", "Where it stood, how long it has lain"),
     ])
 
 

@@ -25,7 +25,7 @@ from studio_lib.showing import english_in
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import points, price_account, price_hours
+from workbook.panels import points, price_account, price_hours, theirs
 from workbook.view3d import View3D
 
 
@@ -449,7 +449,7 @@ def outcome(desk: Desk) -> str:
     )
     undated = prices_of_the_workbook(p)
     return (
-        f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{by_volume(desk)}{old}{undated}"
+        f"{not_yours(desk)}<h2>{'As it stands' if not_firm else 'To quote'}: {p.gross:.2f} {c}</h2>{said}{theirs.share(desk)}{by_volume(desk)}{old}{undated}"
         f'<div style="display:flex;gap:40px;flex-wrap:wrap;align-items:flex-start">{lines}{ranges}</div>'
         f"<h2>What makes the price, {c} before tax</h2>{show.bar(p.drivers)}"
         f"<p>{shares_told(p)}</p><p>{hours_told(p)}</p>"

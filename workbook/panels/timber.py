@@ -21,12 +21,14 @@ from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.end_grain import EndGrain
+from workbook.panels import theirs
 
 STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rupture, MPa", "shear_mpa": "shear strength, MPa"}
 
 
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
+        theirs.judged(desk),
         species(desk),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
@@ -573,6 +575,11 @@ def fit_table(desk: Desk) -> str:
     barred = [c for c in choices if not c.ruled_out and c.unwanted]
     out = [c for c in choices if c.ruled_out]
     own = desk.commission.timber.species
+    theirs_are = desk.derived.their_species
+
+    def named(c) -> str:
+        return (f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species)) + (", <b>theirs</b>" if c.species in theirs_are else "")
+
     outside = desk.derived.hardest.place.startswith("outdoors")
 
     def tones(s):
@@ -584,7 +591,7 @@ def fit_table(desk: Desk) -> str:
         s = desk.library.timber(c.species)
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
-            f"<b>{escape(c.species)}</b>, liked" if c.liked else escape(c.species), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
+            named(c), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
             per_m3(desk.derived.price_per_m3(c.species)),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
@@ -597,12 +604,12 @@ def fit_table(desk: Desk) -> str:
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
     head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
-    rest = [(escape(c.species), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
+    rest = [(named(c), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
-    unwanted = [(escape(c.species), escape(c.unwanted)) for c in barred]
+    unwanted = [(named(c), escape(c.unwanted)) for c in barred]
     told = "" if not unwanted else (
         f"<details><summary>The {len(unwanted)} that last and are not wanted, and why</summary>{show.table(('Timber', 'Why'), unwanted)}</details>")
-    ruled = [(escape(c.species), escape(c.fit.says)) for c in out]
+    ruled = [(named(c), escape(c.fit.says)) for c in out]
     return (
         f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.derived.hardest.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"

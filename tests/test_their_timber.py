@@ -1,0 +1,280 @@
+"""The client brings timber: one thing from the brief to the handover."""
+
+import json
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from studio_lib.brief.reclaimed import reclaimed_findings
+from studio_lib.commission import Commission
+from studio_lib.derive import derive
+from studio_lib.finding import Verdict
+from studio_lib.handover.delivery import delivery_note
+from studio_lib.papers import words
+from studio_lib.shop.cautions import cautions_for, of_reclaimed
+from studio_lib.stock.rack import leftover_rows
+from studio_lib.stock.theirs import Needed, covered
+from studio_lib.stock.boards import Board
+
+LARCH = "European larch"
+
+
+def board(ref="C1", count=14, source="client", price="0", timber=LARCH, long=1800, wide=140, thick=25, **more):
+    return {"ref": ref, "timber": timber, "length_mm": long, "width_mm": wide, "thickness_mm": thick, "price": price, "count": count,
+            "source": source, **more}
+
+
+YARD = board("Y1", 12, "yard", "18", wide=200, thick=38, long=2400)
+
+
+def chest(*boards, lot=None, species=LARCH, thin=False, **brief) -> Commission:
+    sizes = {"board_mm": 19, "lid_mm": 19} if thin else {}
+    c = Commission(ref="CHEST-1", title="a chest", items=[{"name": "chest", "form": "chest", "sizes": sizes}],
+                   brief={"place": "indoors, heated", **brief, "their_timber": lot or {}}, timber={"species": species})
+    return c.changed("boards.offered", list(boards)) if boards else c
+
+
+# ---------------------------------------------------------------- entered once
+
+
+def test_boards_of_theirs_say_that_timber_is_brought_and_how_thick_it_is():
+    c = chest(board(), lot={"thickness_mm": 27, "width_mm": 150, "moisture_pct": 14})
+    assert c.brief.brings_timber and c.brief.their_timber.moisture_pct == 14
+    assert c.brief.their_timber.thickness_mm is None and c.brief.their_timber.width_mm is None
+
+
+def test_a_document_written_when_both_were_said_opens_and_says_it_once():
+    old = json.loads(chest(board()).model_dump_json())
+    old["brief"]["brings_timber"] = False
+    old["brief"]["their_timber"] = {"moisture_pct": 18, "measured_on": "2026-11-20", "thickness_mm": 80, "width_mm": 200, "story": "in a barn"}
+    c = Commission.model_validate_json(json.dumps(old))
+    assert c.brief.brings_timber and c.brief.their_timber.thickness_mm is None and c.brief.their_timber.story == "in a barn"
+    assert Commission.model_validate_json(c.model_dump_json()) == c
+    # One that knows no board of theirs keeps what it knew.
+    old["boards"]["offered"] = []
+    assert Commission.model_validate_json(json.dumps(old)).brief.their_timber.thickness_mm == 80
+
+
+def test_that_none_is_brought_cannot_be_said_while_boards_of_theirs_are_entered():
+    c = chest(board())
+    with pytest.raises(ValueError, match=r"C1\) are entered.*Take them away first"):
+        c.changed("brief.brings_timber", False)
+    assert not c.changed("boards.offered", []).changed("brief.brings_timber", False).brief.brings_timber
+
+
+def test_boards_nobody_can_name_are_taken_as_the_timber_chosen_and_that_stays_open():
+    d = derive(chest(board(timber=""), thin=True))
+    assert d.their_share.used > 0
+    (name,) = [f for f in d.their_findings if f.what == "which timber it is"]
+    assert name.verdict is Verdict.OPEN and "taken as European larch" in name.says and "14 boards" in name.says
+
+
+# ---------------------------------------------------------------- how much they make
+
+
+def test_what_they_make_and_what_is_bought_is_counted_from_the_layout():
+    d = derive(chest(board(), YARD))
+    share, theirs = d.their_share, {p.board for p in d.layout.placements if p.board_ref == "C1"}
+    assert (share.boards, share.used, share.back) == (14, len(theirs), 14 - len(theirs))
+    bought = sum(d.layout.board(ref).volume_mm3 for ref, _ in d.layout.boards_used if ref == "Y1") * 1e-9
+    assert share.bought_m3 == pytest.approx(bought) and not d.layout.missing
+    # The chest's sides are 28 mm and more, so nothing of them comes out of boards 25 mm thick.
+    said = d.share_words()
+    assert f"Of the client's 14 boards {share.used} are used: they make the bottom" in said and "front" not in said
+    assert f"{bought:.3f} m3 of timber is bought" in said and f"{share.back} boards that are not cut" in said and "go back to the client" in said
+
+
+def test_thinner_sides_are_made_of_their_boards_and_more_of_them_is_used():
+    thick, thin = derive(chest(board(), YARD)), derive(chest(board(), YARD, thin=True))
+    assert thin.their_share.used > thick.their_share.used and thin.their_share.bought_m3 < thick.their_share.bought_m3
+    assert "the front" in thin.share_words()
+    # 25 mm less what planing takes.
+    assert "up to 1730 x 135 x 20 mm" in thick.reach_words and "front, back, end, lid. Keep them to 135 mm wide and 20 mm thick" in thick.reach_words
+    two = derive(chest(board(), board("C2", 1, wide=60, thick=52, long=500)))
+    assert "or 430 x 55 x 47 mm" in two.reach_words and "No board of theirs is large enough for: front" in two.reach_words
+
+
+def test_theirs_are_cut_before_leftovers_of_what_is_bought_and_the_makers_own_choice_goes_before():
+    # Twelve yard boards 38 mm thick have the bottom in their leftovers for nothing; the client wants their own in the chest.
+    c = chest(board(), YARD, thin=True)
+    d = derive(c)
+    assert {p.board_ref for p in d.layout.placements if p.piece_ref == "A-B1"} == {"C1"}
+    front = next(r for r in d.cutting_list if r.name.startswith("front"))
+    chosen = derive(c.changed("boards.places", [{"piece": front.ref, "board": "Y1", "count": front.count}]))
+    assert {p.board_ref for p in chosen.layout.placements if p.piece_ref == front.ref} == {"Y1"} and not chosen.layout.missing
+    there = derive(c.changed("boards.places", [{"piece": front.ref, "board": "C1", "count": 1}]))
+    assert "C1" in {p.board_ref for p in there.layout.placements if p.piece_ref == front.ref} and not there.layout.missing
+
+
+def test_a_layout_the_maker_kept_stands_though_it_does_not_cut_theirs_first():
+    from studio_lib.stock import lay_out
+
+    c = chest(board(), YARD, thin=True)
+    d = derive(c)
+    asked = d.layout_asked | {"pins": ()}
+    kept = lay_out(d.wanted, tuple(b for b in d.offered if b.ref == "Y1"), effort="quick", **asked)
+    assert not kept.missing
+    after = derive(c.changed("boards.kept_layout", json.loads(json.dumps(kept.to_plain()))))
+    assert after.layout_is_kept and after.their_share.used == 0
+
+
+def test_what_is_left_goes_back_and_not_on_the_makers_rack():
+    d = derive(chest(board(), YARD, thin=True))
+    on_theirs = [o for o in d.layout.offcuts if o.board_ref == "C1"]
+    rows = leftover_rows(d.layout, ())
+    assert on_theirs and len(rows) == len(d.layout.offcuts) - len(on_theirs)
+    assert "go back to the client" in delivery_note(d).goes_back
+    own = [line for line in words.included(d) if line.startswith("your own timber")]
+    assert own and "of your 14 boards" in own[0] and "go back to you" in own[0]
+    nothing = derive(chest(YARD))
+    assert words.included(nothing)[0] == "drawing, timber and making" and not delivery_note(nothing).goes_back
+
+
+def test_boards_of_theirs_that_do_not_hold_it_all_leave_a_question_and_a_price_by_volume():
+    d = derive(chest(board()))
+    (short,) = [f for f in d.board_findings if f.what == "enough timber"]
+    assert short.verdict is Verdict.OPEN and "no board to buy" in short.says
+    bought = [m for m in d.price.materials if m.kind == "timber" and m.amount]
+    assert len(bought) == 1 and "by volume" in bought[0].what
+
+
+def test_why_none_of_theirs_is_used_is_said():
+    other = derive(chest(board(), YARD | {"timber": "European oak"}, species="European oak"))
+    assert "They are of European larch, the piece is of European oak. 14 boards go back" in other.share_words()
+    assert "your own timber: none of your 14 boards is used" in " ".join(words.included(other))
+    assert "No timber is chosen yet, on the Timber page; their 0.088 m3 is likely" in derive(chest(board(), species=None)).share_words()
+
+
+def test_the_quote_says_that_old_boards_keep_their_marks():
+    assert any("nail holes" in line for line in words.may_differ(derive(chest(board(), lot={"been": "used outdoors"}))))
+    assert not any("nail holes" in line for line in words.may_differ(derive(chest(board(), lot={"been": "never used"}))))
+
+
+# ---------------------------------------------------------------- the first range
+
+
+def test_before_a_timber_is_chosen_their_boards_count_as_what_it_may_become():
+    brought, bare = derive(chest(board(), species=None)).ballpark, derive(chest(species=None)).ballpark
+    assert brought.net[1] < bare.net[1] and "costs nothing, the rest is reckoned as bought" in brought.basis
+
+
+def test_cover_goes_by_volume_and_by_what_a_board_can_hold():
+    lines = [Needed("oak", 0.010, (900, 100, 20)), Needed("oak", 0.010, (900, 100, 40)), Needed("oak", 0.010, (900, 100, 22))]
+    own = [Board("C1", "oak", 2000, 150, 25, Decimal(0), 4, source="client")]  # 0.03 m3, half of it in the piece
+    made = covered(lines, own, lambda t: 0.5)
+    assert made == pytest.approx((0.010, 0.0, 0.005))
+    assert covered(lines, [Board("Y1", "oak", 2000, 150, 60, Decimal(9), 40)], lambda t: 0.5) == (0.0, 0.0, 0.0)
+    assert covered(lines, [Board("C1", "ash", 2000, 150, 60, Decimal(0), 40, source="client")], lambda t: 0.5) == (0.0, 0.0, 0.0)
+
+
+def test_the_ballpark_takes_off_only_the_part_their_boards_make():
+    nothing, some, all_of_it = (
+        derive(chest(*boards)).ballpark for boards in ((), (board(),), (board(count=60, thick=52, wide=220, long=2400),))
+    )
+    assert all_of_it.net[1] < some.net[1] < nothing.net[1]
+    d = derive(chest(board()))
+    share = sum(d.covered_m3) / sum(r.volume_m3 for r in d.cutting_list)
+    assert f"{100 * share:.0f} % of the piece" in d.ballpark.basis and "the rest is reckoned as bought" in d.ballpark.basis
+    assert "No timber is bought" in all_of_it.basis
+
+
+# ---------------------------------------------------------------- drying
+
+
+WET = {"moisture_pct": 40, "measured_on": "2026-11-20"}
+
+
+def drying(d):
+    return next(f for f in d.their_findings if f.what == "drying")
+
+
+def test_wet_boards_stop_the_job_only_where_they_are_cut_or_needed():
+    used = derive(chest(board(), YARD, lot=WET, wanted_by="2027-02-01"))
+    assert drying(used).verdict is Verdict.FAILS and any(s.holds and s.finding.what == "drying" for s in used.stops)
+    # Too thin for anything: the yard's make it all.
+    idle = derive(chest(board(thick=8), board("Y1", 30, "yard", "18", wide=200, thick=38, long=2400), lot=WET, wanted_by="2027-02-01"))
+    assert idle.their_share.used == 0 and not idle.layout.missing
+    assert drying(idle).verdict is Verdict.STANDS and not any(s.finding.what == "drying" for s in idle.stops)
+    # Too short for the lid as it is drawn, which has no board yet; a lid a little smaller would need them.
+    needed = derive(chest(board(thick=52, long=800), lot=WET, wanted_by="2027-02-01"))
+    assert "A-T1" in needed.layout.missing and drying(needed).verdict is Verdict.FAILS
+
+
+def test_the_thickest_board_that_is_cut_decides_how_long_it_dries_not_one_lying_unused():
+    lot = WET | {"moisture_pct": 16}
+    d = derive(chest(board(), board("C2", 1, wide=60, thick=140, long=500), YARD, lot=lot, wanted_by="2027-02-01"))
+    assert "C2" not in {ref for ref, _ in d.layout.boards_used} and drying(d).subject.startswith("25 mm")
+
+
+def test_while_no_day_is_set_it_says_when_they_are_dry_at_the_quickest():
+    # A university drying adviser, in print: 60 days for 25 mm in good weather.
+    f = drying(derive(chest(board(), YARD, lot=WET)))
+    assert f.verdict is Verdict.FAILS and "not dry before 2027-01-19, and no day is set to cut them" in f.says and "0 days" not in f.says
+    begun = derive(chest(board(), YARD, lot=WET).changed("shop.start", "2028-06-01"))
+    assert drying(begun).stands
+
+
+def test_a_reading_of_their_board_goes_before_what_the_brief_says():
+    c = chest(board(), lot=WET).changed("timber.readings", [
+        {"day": "2026-12-10", "board": "C1", "depth_mm": 8, "percent": 14, "temperature_c": 20, "instrument_species": LARCH, "kind": "pin"}])
+    assert derive(c).their_moisture == (14.0, date(2026, 12, 10))
+
+
+# ---------------------------------------------------------------- whether it suits
+
+
+def test_each_timber_they_bring_is_judged_with_what_may_be_done():
+    (larch,) = derive(chest(board(), lot={"moisture_pct": 9})).brought
+    by = {t.what: t for t in larch.topics}
+    # EN 335: use class 1 is indoors and dry; there EN 460 asks no durability.
+    assert "use class 1" in by["lasting"].says and by["lasting"].verdict is Verdict.STANDS
+    assert by["moisture"].verdict is Verdict.STANDS and by["strength"].verdict is Verdict.OPEN  # no shear strength published
+    taken = chest(board()).changed("timber.stand_ins", ["shear_mpa"])
+    assert {t.what: t for t in derive(taken).brought[0].topics}["strength"].verdict is Verdict.STANDS
+    (beech,) = derive(chest(board(timber="European beech"), place="outdoors, in the weather")).brought
+    # EN 350: beech is class 5, not durable; EN 460 rules it out in use class 3.
+    assert beech.verdict is Verdict.FAILS and "will not do here" in beech.headline("outdoors, in the weather")
+    assert any("Indoors only" in x for x in beech.may_do) and any("not seen" in x for x in beech.may_do)
+
+
+def test_preservative_speaks_against_it_on_the_timber_page_too():
+    (larch,) = derive(chest(board(), lot={"coat": "preservative", "been": "used outdoors"}, children=True)).brought
+    assert larch.verdict is Verdict.FAILS and "paint and preservative" in larch.headline("indoors, heated")
+    assert any("never burn it" in x for x in larch.may_do)
+
+
+def test_two_timbers_of_theirs_are_judged_apart():
+    d = derive(chest(board(), board("C2", 3, timber="European oak")))
+    assert [b.species for b in d.brought] == [LARCH, "European oak"]
+
+
+# ---------------------------------------------------------------- old boards
+
+
+def found(*args):
+    return {f.what: f for f in reclaimed_findings(*args)}
+
+
+def test_old_boards_are_looked_over_for_nails_and_what_was_put_on_them():
+    assert found("never used", "", "", False, False) == {} == found("", "", "", True, True)
+    fence = found("used outdoors", "", "", False, False)
+    assert fence["nails and metal"].verdict is Verdict.OPEN and fence["paint and preservative"].verdict is Verdict.OPEN
+    assert "burnt" in fence["paint and preservative"].mend and "Local codes" in fence["paint and preservative"].mend
+    done = found("used outdoors", "none found", "bare", True, True)
+    assert all(f.stands for f in done.values())
+    assert "lead" in found("used indoors", "", "paint or varnish", False, False)["paint and preservative"].says
+
+
+@pytest.mark.parametrize("eaten_at, children, verdict", [
+    (True, False, Verdict.FAILS), (False, True, Verdict.FAILS), (False, False, Verdict.LOOK_AGAIN)])
+def test_treated_boards_are_not_for_eating_at_or_for_children(eaten_at, children, verdict):
+    f = found("used outdoors", "found", "preservative", eaten_at, children)["paint and preservative"]
+    assert f.verdict is verdict and "never burn it" in f.mend
+
+
+def test_cautions_with_old_boards_stand_at_the_saw_and_each_has_a_source():
+    plain, old = (
+        {c.key for c in cautions_for("face and edge", reclaimed=yes)} for yes in (False, True)
+    )
+    assert old - plain == {c.key for c in of_reclaimed()} and len(of_reclaimed()) == 3 and all(c.source for c in of_reclaimed())
