@@ -103,8 +103,7 @@ class Money:
             (r.timber, r.volume_m3 - theirs if r.volume_m3 - theirs > 1e-9 else 0.0, r.thickness_mm)
             for r, theirs in zip(self.cutting_list, self.covered_m3, strict=True)
         )
-        own = sum(b.count or 1 for b in self.their_boards) if any(self.covered_m3) else 0
-        work = self._counted_work(sum(t.boards for t in rough) + own)
+        work = self._counted_work(sum(t.boards for t in rough) + self.their_boards_likely)
         return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
 
     def _priced(self, work, materials):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 from functools import cached_property
+from math import ceil
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.units import mm, size
@@ -52,6 +53,15 @@ class Theirs:
         # While no timber is chosen it may become theirs.
         boards = self.their_boards if self.species else tuple(replace(b, timber="") for b in self.their_boards)
         return covered(lines, boards, lambda t: self.expected_yield(t).share)
+
+    @property
+    def their_boards_likely(self) -> int:
+        """How many of their boards are likely to be cut, by volume."""
+        count = sum(b.count or 1 for b in self.their_boards)
+        if not any(self.covered_m3):
+            return 0
+        each = sum((b.count or 1) * b.volume_mm3 for b in self.their_boards) * 1e-9 / count
+        return min(ceil(sum(self.covered_m3) / self.expected_yield(self.commission.timber.species or "").share / each), count)
 
     @property
     def cover_words(self) -> str:
