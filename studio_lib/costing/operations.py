@@ -269,8 +269,20 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
     ``items`` is [(piece, how many)]; ``learning_rate`` as ``unit_time_share``; ``extra`` is [(operation, count)] of
     ``forgotten``, taken in by the maker; ``with_any_job`` the share that this job pays for of fetching boards, packing and papers.
     """
-    times = standard_times()
     out: list[Work] = []
+    add = _adding(out, learning_rate, with_any_job)
+    add("choose and fetch boards", boards_used, "")
+    out += _of_pieces(tuple(items), finish, learning_rate, with_any_job)
+    add("pack load and set in place", sum(n * _metres(max(piece.overall_mm)) for piece, n in items), "")
+    add("photographs care sheet paperwork", 1, "")
+    for operation, count in extra:
+        add(operation, count, "")
+    return tuple(out)
+
+
+def _adding(out: list[Work], learning_rate: float, with_any_job: float):
+    """What puts an operation on a list of work, with its shares and whether the like of it was set up before."""
+    times = standard_times()
 
     def add(operation: str, count: float, item: str, batches: int = 1, members=None):
         if count > 0:
@@ -283,7 +295,14 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
             paid = with_any_job if times[operation].stage in WITH_ANY_JOB and not times[operation].offered else 1.0
             out.append(Work(times[operation], count, batches, item, learning_rate, shares, before, paid))
 
-    add("choose and fetch boards", boards_used, "")
+    return add
+
+
+@lru_cache(maxsize=8)
+def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) -> tuple[Work, ...]:
+    """Operations of the pieces themselves: the same whatever boards they come out of."""
+    out: list[Work] = []
+    add = _adding(out, learning_rate, with_any_job)
     for piece, n in items:
         boards: dict[str, float] = {}
         planed: dict[str, float] = {}
@@ -357,8 +376,4 @@ def count_work(items, boards_used: int, finish: str, learning_rate: float = 1.0,
         add("trim and set a door or lid", n * sum(opening.values()), piece.name)
         coats = COATS[finish]
         add("brush or wipe on finish", n * sum(area.values()) * coats, piece.name, max(coats, 1), area)
-    add("pack load and set in place", sum(n * _metres(max(piece.overall_mm)) for piece, n in items), "")
-    add("photographs care sheet paperwork", 1, "")
-    for operation, count in extra:
-        add(operation, count, "")
     return tuple(out)
