@@ -49,6 +49,8 @@ class Desk(HasTraits):
     notice = Unicode("")
     clashes = Tuple()
     revision = Int(0)
+    mended = Int(0)
+    """Goes up as changes are found that mend a check; see ``workbook.mending``."""
 
     def __init__(self, book: Book, ref: str | None = None):
         ref = ref or book.current
@@ -64,6 +66,8 @@ class Desk(HasTraits):
         self._run_began_on = document
         self._lock = RLock()
         self._following = False
+        self.looking = None
+        """What looks for mends, from when it is first asked; see ``workbook.mending``."""
 
     @property
     def derived(self) -> Derived:
@@ -276,6 +280,8 @@ class Desk(HasTraits):
     def leave(self) -> None:
         """Follow no longer: the page was made anew, or closed."""
         self._following = False
+        if self.looking is not None:
+            self.looking.stop()
 
     def _say(self, words: str) -> None:
         self.notice = words

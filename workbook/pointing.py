@@ -85,14 +85,14 @@ class Rows(anywidget.AnyWidget):
     """Members whose rows are marked."""
 
 
-def live(desk: Desk, draw: Callable[[], str], view) -> Rows:
+def live(desk: Desk, draw: Callable[[], str], view, names=("commission",)) -> Rows:
     """HTML that follows the document; its rows and the view point at each other. No view, no pointing."""
     rows = Rows()
 
     def react():
         rows.value = show.page(draw())
 
-    parts.watched(desk, ["commission"], react)
+    parts.watched(desk, list(names), react)
     if view is not None:
         join(rows, view)
     return rows

@@ -124,13 +124,18 @@ def verdict(v: Verdict) -> str:
     return f'<span class="{name}" style="white-space:nowrap">{words}</span>'
 
 
-def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = False) -> str:
-    """What does not stand, worst first, then how many checks stand (or each of them)."""
+def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = False, mended=None) -> str:
+    """What does not stand, worst first, then how many checks stand (or each of them).
+
+    ``mended(finding)``: words of a change that was tried and mends it, and whether they are such a change; '' for nothing to say.
+    """
     unique = list(dict.fromkeys(found))
     alike: dict[tuple, list[Finding]] = {}
     for f in worst_first(unique):
         if all_of_them or not f.stands:
             alike.setdefault(_row(f), []).append(f)
+    if mended is not None:
+        alike = _with_mends(alike, mended)
     rows = [
         (row[0], f'{row[1]} <span class="quiet">({len(fs)} alike)</span>' if len(fs) > 1 else row[1], *row[2:])
         for row, fs in alike.items()
@@ -141,6 +146,21 @@ def findings(found: tuple[Finding, ...] | list[Finding], all_of_them: bool = Fal
     if not rows:
         return closing
     return table(("How it stands", "What", "Figures", "What to do"), rows, refs=told_of) + closing
+
+
+def _with_mends(alike: dict[tuple, list[Finding]], mended) -> dict[tuple, list[Finding]]:
+    """Rows whose last cell begins with the change that mends the check, told once where it mends several."""
+    out, told = {}, set()
+    for row, fs in alike.items():
+        words, tried = mended(fs[0])
+        if words and tried:
+            said = f"<b>{escape(words)}</b>" if words not in told else "<b>The same change as above mends this too.</b>"
+            told.add(words)
+            row = (*row[:3], f'{said}<div class="quiet">{row[3]}</div>')
+        elif words:
+            row = (*row[:3], f'{row[3]}<div class="quiet">{escape(words)}</div>')
+        out.setdefault(row, []).extend(fs)
+    return out
 
 
 def every_check(found) -> str:

@@ -8,6 +8,7 @@ from functools import cached_property
 from studio_lib.derived.arrows import offered, structure_of
 from studio_lib.derived.names import LEAVE, SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
+from studio_lib.derived.windy import none_holds, sections_set, wind_n
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.forms.beside import DINING_FROM_MM, sat_at
@@ -92,6 +93,8 @@ class Holding:
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
+            if not m.holds_in_wind:
+                found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item))])
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:
@@ -153,10 +156,13 @@ class Holding:
 
     def sitters(self, index: int):
         """Who sits on one piece and how, and whether it has a back to lean against."""
+        return self._sitters_of(self.commission.items[index], self.made[index].piece)
+
+    def _sitters_of(self, item, piece: Piece):
         from studio_lib.structure.loads import Sitters
 
-        backed = any("back" in m.role and ("slat" in m.role or "rail" in m.role) for m in self.made[index].piece.members)
-        return Sitters(self.commission.brief.heaviest_kg, self.commission.items[index].leans_back, backed)
+        backed = any("back" in m.role and ("slat" in m.role or "rail" in m.role) for m in piece.members)
+        return Sitters(self.commission.brief.heaviest_kg, item.leans_back, backed)
 
     def _own_loads(self, index: int) -> dict[str, float]:
         """The maker's loads that belong to what the piece is now, and what stands on single shelves."""
@@ -202,26 +208,19 @@ class Holding:
 
     def _setting(self, index: int):
         """What the brief and the sizes say of where a piece stands, for how it stands with its doors open."""
+        m = self.made[index]
+        return self._setting_of(m.item, m.sizes, m.brief, m.piece)
+
+    def _setting_of(self, item, sizes: dict[str, float], brief, piece: Piece):
         from studio_lib.structure.opened import Setting
 
-        sizes, brief = self.made[index].sizes, self.made[index].brief
+        made = form(item.form)
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
-            backed=bool(sizes.get("stands")), between=form(self.made[index].item.form).between(sizes),
-            carpet=brief.ground == "carpet", fixed=form(self.made[index].item.form).fixed(sizes), in_row=self.made[index].item.count, wind_n=self._wind_n(index),
-            floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self.sitters(index),
+            backed=bool(sizes.get("stands")), between=made.between(sizes),
+            carpet=brief.ground == "carpet", fixed=made.fixed(sizes), in_row=item.count, wind_n=wind_n(item.form, sizes, brief),
+            floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self._sitters_of(item, piece),
         )
-
-    def _wind_n(self, index: int) -> float:
-        """What a gust blows on one screen that is fixed outdoors; 0 for other pieces and while the wind is not known. [N]"""
-        from studio_lib.brief.refusals import wind_force_n, wind_speed_m_s
-        from studio_lib.brief.wishes import FORCE_FACTOR
-
-        m = self.made[index]
-        share, speed = form(m.item.form).solid_share(m.sizes), wind_speed_m_s(m.brief.wind, m.brief.wind_m_s)
-        if share is None or speed is None or not m.brief.place.startswith("outdoors") or not form(m.item.form).fixed(m.sizes):
-            return 0.0
-        return round(wind_force_n(m.sizes["length_mm"], m.sizes["height_mm"], min(max(share, 0.01), 1.0), speed, FORCE_FACTOR), 6)
 
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.

@@ -28,6 +28,8 @@ class Made:
     """As it is for this piece: on a bench at a table sit as many as go between its legs."""
     at_table: bool = False
     """A seat that stands at the table of the commission that is eaten at."""
+    holds_in_wind: bool = True
+    """False of a screen whose form has no sections that hold in the gust of its place."""
 
     @property
     def elsewhere(self) -> str:
@@ -77,8 +79,9 @@ class Pieces:
                 if people < brief.people or item.count > 1:
                     own = brief_here(own, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
             sizes, proposals = sizes_of(item_json, key(own), around, at)
+            sizes, proposals, holds = self._held_in_wind(item, item_json, own, key(own), around, letter(i), sizes, proposals)
             out.append(
-                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), around, letter(i)), own, at is not None)
+                Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), around, letter(i)), own, at is not None, holds)
             )
         return tuple(out)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,6 +14,7 @@ from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surrounding
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
 from studio_lib.forms.frame_parts import (
+    ASSUMED_KG_M3,
     BALLAST,
     HELD_BY,
     NO_BALLAST,
@@ -42,6 +44,8 @@ RANDOM, BY_HAND = 0, 1
 MOST_SLATS = 150
 FITTING_MM = 24.0
 """Room for end fittings under the bottom rail; judgement of ours."""
+RAIL_GOAL = 0.9
+"""Part of the sag an eye sees that a rail is proposed to keep within."""
 DEEP_HOLE = 20.0
 """A hole deeper than so many diameters wanders; common practice, no source."""
 
@@ -293,15 +297,20 @@ def _only(piece: Piece, member: Member) -> Piece:
     return Piece(piece.name, piece.form, (member,))
 
 
-def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
-    """The top rail under the pull of the cables and the weight of the slats."""
+def _moe_mpa(name: str) -> float:
+    """Stiffness of a timber, of a middling one while none is known. [MPa]"""
     from studio_lib.timber import timber
 
-    rail = next((m for m in piece.members if m.name == "rail, top"), None)
     try:
-        moe = (timber(rail.timber).moe_gpa or 10.0) * 1000 if rail else 10_000.0
+        return (timber(name).moe_gpa or 10.0) * 1000
     except KeyError:
-        moe = 10_000.0
+        return 10_000.0
+
+
+def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
+    """The top rail under the pull of the cables and the weight of the slats."""
+    rail = next((m for m in piece.members if m.name == "rail, top"), None)
+    moe = _moe_mpa(rail.timber if rail else "")
     pull = s.cables * s.tension_n + hung_n
     return sagging("rail, top, pulled by the cables", s.inner_mm, s.frame_thickness_mm, s.rail_width_mm, pull, moe, CREEP[brief.place], SEEN_SAG)
 
@@ -316,6 +325,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     spacer = 30.0 if children else 12.0
     slat = max(chosen.get("slat_a_mm", 60.0), chosen.get("slat_b_mm", 40.0), chosen.get("slat_c_mm", 25.0))
     slats = chosen.get("height_mm", 1800.0) / (slat + spacer)
+    rail = _rail_takes_mm(brief, around, wide, chosen, cables, float(min(max(round(0.2 * safe_load_n(cable), -1), 50), 3000)))
     shift = max(6.0, round(1.2 * slats * slat * around.swell_fraction + 2))
     return {
         "length_mm": long,
@@ -342,13 +352,22 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "spring_mm": Proposal(float(min(shift, 60)), "the year's shortening and lengthening of the stack", "movement: Wood Handbook FPL-GTR-282 ch. 13"),
         "post_width_mm": Proposal(50.0, "tenons of 31 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(40.0, "tenons of 14 mm", JUDGEMENT),
-        "rail_width_mm": Proposal(100.0, "the pull of the cables bends it by less than an eye sees", "span / 384, shelf-building rule"),
+        "rail_width_mm": Proposal(rail, "the pull of the cables bends it by less than an eye sees", "span / 384, shelf-building rule"),
         "below_mm": Proposal(80.0, "a broom passes, and a key reaches the tensioners", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the post", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
+
+
+def _rail_takes_mm(brief: Brief, around: Surroundings, span_mm: float, chosen: dict[str, float], cables: int, pull_n: float) -> float:
+    """Depth of the top rail at which the pull of the cables and the weight of the slats bend it by less than an eye sees. [mm]"""
+    thick, usual, span_mm = chosen.get("frame_thickness_mm", 40.0), 100.0, max(span_mm, 100.0)
+    hung = ASSUMED_KG_M3 * G * span_mm * chosen.get("height_mm", 1800.0) * chosen.get("slat_thickness_mm", 22.0) * 1e-9
+    load = cables * chosen.get("tension_n", pull_n) + hung
+    sag = sagging("rail, top", span_mm, thick, usual, load, _moe_mpa(around.timber if around else ""), CREEP[brief.place], SEEN_SAG)
+    return min(max(usual, 5.0 * math.ceil(usual * (sag.utilisation / RAIL_GOAL) ** (1 / 3) / 5)), 200.0)
 
 
 def _refuse_the_impossible(s: _Sizes) -> None:

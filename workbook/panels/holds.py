@@ -11,7 +11,7 @@ from studio_lib.finding import Verdict
 from studio_lib.structure.bent import bent_svg
 from studio_lib.structure.loads import NOT_CHECKED, certified, serves
 from studio_lib.structure.mends import Mend, mends
-from workbook import parts, show
+from workbook import mending, parts, show
 from workbook.desk import Desk
 
 SHOWN = 8
@@ -44,10 +44,17 @@ def panel(desk: Desk, index: int, view) -> w.Widget:
             drawn.value, view.lit = "", []
             offered.begin(None)
             return
-        f, bent = found[choice.value]
+        f, _ = found[choice.value]
         offered.begin(f)
         view.lit = list(f.refs) if not f.stands or choice.value else []
-        more = f"<p><b>What would mend it:</b> {escape(f.mend)}</p>" if f.mend else ""
+        tell()
+
+    def tell():
+        if choice.value is None or choice.value >= len(found):
+            return
+        f, bent = found[choice.value]
+        words, tried = mending.of(desk, index)(f)
+        more = f"<p><b>What would mend it:</b> {escape(' '.join(filter(None, (words if tried else '', f.mend))))}</p>" if f.mend or tried else ""
         if bent is None:
             shape, key = f"<p>{escape(f.says[0].upper() + f.says[1:])}.</p>", ""
         else:
@@ -61,6 +68,7 @@ def panel(desk: Desk, index: int, view) -> w.Widget:
 
     choice.observe(draw, "value")
     parts.watched(desk, ["commission"], fill)
+    parts.listen(desk, lambda _change: tell(), "mended")
     return w.VBox([choice, drawn, offered.box])
 
 

@@ -9,10 +9,11 @@ import ipywidgets as w
 from studio_lib.forms.changes import YES_OR_NO, swap_of, swapped
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.structure.joint_checks import account
-from workbook import parts, pointing, show
+from workbook import mending, parts, pointing, show
 from workbook.desk import Desk
 from workbook.view3d import View3D
 
+FOLLOWED = ("commission", "mended")
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -53,9 +54,9 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     hint = w.HTML(show.page('<div class="quiet">Touch a joint or a check below to see its members here.</div>'))
     return w.VBox([
         view, w.HBox([apart, hint], layout=w.Layout(flex_flow="row wrap", align_items="center")),
-        pointing.live(desk, lambda: of_no_family(desk, index), view),
+        pointing.live(desk, lambda: of_no_family(desk, index), view, FOLLOWED),
         parts.rebuilt(desk, build, lambda c: [(family, joints[0].kind, figures_of(joints[0])) for family, joints in families(desk, index).items()]),
-        pointing.live(desk, lambda: screwed(desk, index), view),
+        pointing.live(desk, lambda: screwed(desk, index), view, FOLLOWED),
         pointing.live(desk, lambda: every_joint(desk, index), view),
     ])
 
@@ -78,7 +79,7 @@ def one_family(desk: Desk, index: int, family: str, joints, view: View3D) -> w.W
         bound = figure(desk, path, label, value, name == "share")
         bound.children[0].children = (*bound.children[0].children[:1], by_rule)
         boxes.append(bound)
-    stands = pointing.live(desk, lambda: standing(desk, index, family), view)
+    stands = pointing.live(desk, lambda: standing(desk, index, family), view, FOLLOWED)
     stands.layout = w.Layout(flex="1 1 400px", min_width="0", margin="22px 0 0 0")
     figures = w.HBox(boxes, layout=w.Layout(flex_flow="row wrap"))
     return w.HBox([
@@ -163,7 +164,7 @@ def title(desk: Desk, index: int, family: str) -> str:
 
 def standing(desk: Desk, index: int, family: str) -> str:
     piece = desk.derived.made[index].piece
-    return show.findings(desk.derived.findings_of_family(piece, family)) + what_it_holds(desk.derived.held_by(piece, family))
+    return show.findings(desk.derived.findings_of_family(piece, family), mended=mending.of(desk, index)) + what_it_holds(desk.derived.held_by(piece, family))
 
 
 def what_it_holds(held) -> str:
@@ -196,7 +197,7 @@ def screwed(desk: Desk, index: int) -> str:
         out.append(
             f"<h2{touched}>{escape(family)}: {sum(r.count for r in there)} x screws</h2>"
             f'<div class="quiet">{escape(show.lengths("; ".join(filter(None, (sizes, notes)))))}</div>{told}'
-            f"{show.findings(d.findings_of_family(piece, family))}{what_it_holds(d.held_by(piece, family))}"
+            f"{show.findings(d.findings_of_family(piece, family), mended=mending.of(desk, index))}{what_it_holds(d.held_by(piece, family))}"
         )
     return "".join(out)
 
@@ -205,7 +206,7 @@ def of_no_family(desk: Desk, index: int) -> str:
     """What does not stand and belongs to no family of joints or screws: mortises that meet, the order of assembly."""
     d = desk.derived
     rest = d.findings_of_no_family(d.made[index].piece) if index < len(d.made) else ()
-    return "" if all(f.stands for f in rest) else f"<h2>Beside the joints themselves</h2>{show.findings(rest)}"
+    return "" if all(f.stands for f in rest) else f"<h2>Beside the joints themselves</h2>{show.findings(rest, mended=mending.of(desk, index))}"
 
 
 def every_joint(desk: Desk, index: int) -> str:

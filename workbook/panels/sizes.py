@@ -12,7 +12,7 @@ from studio_lib.forms.family import in_common, taken_over
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
 from studio_lib.units import mm, overall
-from workbook import parts, pointing, show
+from workbook import mending, parts, pointing, show
 from workbook.desk import Desk
 from workbook.panels import changes, holds, loads, slender, timber
 from workbook.view3d import View3D
@@ -56,7 +56,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
             view.show_piece(meshes(piece), appearances(desk.derived), piece.name)
 
     parts.watched(desk, ["commission"], draw)
-    right = w.VBox([view, holds.panel(desk, index, view), pointing.live(desk, lambda: figures(desk, index), view)], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
+    right = w.VBox([view, holds.panel(desk, index, view), pointing.live(desk, lambda: figures(desk, index), view, ["commission", "mended"])], layout=w.Layout(flex="1 1 480px", margin="0 0 0 14px"))
     rest = [("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index))]
     # A piece built freehand has no sizes: what is open then is where it is built.
     left = parts.folded(*groups, *slim, *(rest if groups else rest[::-1]), opened=0)
@@ -183,4 +183,4 @@ def figures(desk: Desk, index: int) -> str:
     for says in filter(None, (d.fixing_of(index), d.joining_of(index))):
         text += f"<p>{escape(says[0].upper() + says[1:])}.</p>"
     mine = d.findings_of(made.piece, "sizes")
-    return text + show.findings(mine) + show.every_check(mine)
+    return text + show.findings(mine, mended=mending.of(desk, index)) + show.every_check(mine)
