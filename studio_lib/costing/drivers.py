@@ -87,6 +87,16 @@ def in_shares(p) -> tuple[tuple[str, Decimal], ...]:
     return ("making", p.net - sum(rest.values(), Decimal(0))), *((what, net) for what, net in rest.items() if net)
 
 
+def in_percent(shares) -> tuple[tuple[str, int], ...]:
+    """Whole percents of [(what, money)] that add up to 100: what lies nearest to the next percent is rounded up. [%]"""
+    total = sum(net for _, net in shares)
+    whole = [int(100 * net / total) for _, net in shares]
+    rest = sorted(range(len(whole)), key=lambda k: whole[k] - 100 * shares[k][1] / total)
+    for k in rest[:100 - sum(whole)]:
+        whole[k] += 1
+    return tuple((what, percent) for (what, _), percent in zip(shares, whole))
+
+
 def by_stage(p) -> tuple[tuple[str, Decimal], ...]:
     """Net price of each stage of the work, and of what is bought; ``p`` is a ``Price``. [money]"""
     bench, drawing, _ = _scales(p)

@@ -304,3 +304,9 @@ def test_the_hours_of_making_hold_what_makers_reckon(count, sizes, least, most):
     c = small().changed("items", [{"name": "stool", "form": "stool", "count": count, "sizes": sizes}])
     making = derive(c).price.making
     assert least <= making.median <= most and making.at(10) <= (least + most) / 2 <= making.at(90)
+
+
+def test_whole_percents_add_up():
+    thirds = [("a", Decimal(1)), ("b", Decimal(1)), ("c", Decimal(1))]
+    assert sum(percent for _, percent in drivers.in_percent(thirds)) == 100
+    assert dict(drivers.in_percent([("a", Decimal("52.4")), ("b", Decimal("18.4")), ("c", Decimal("29.2"))])) == {"a": 53, "b": 18, "c": 29}

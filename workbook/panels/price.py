@@ -464,7 +464,7 @@ def shares_told(p) -> str:
     c, fixed = escape(p.currency), drivers.with_any_job(p)
     if not p.net:
         return ""
-    parts_ = ", ".join(f"{100 * net / p.net:.0f} % {'is ' if what == 'making' else ''}{what}" for what, net in drivers.in_shares(p))
+    parts_ = ", ".join(f"{percent} % {'is ' if what == 'making' else ''}{what}" for what, percent in drivers.in_percent(drivers.in_shares(p)))
     each = "; ".join(f"{what} {net:.0f}" + (f" ({hours:.1f} h)" if hours else "") for what, hours, net in fixed)
     less = (
         f" What comes with any job however small: {each}. Where this piece goes along with another job, put 'Of what comes with any job, counted' down, under 'This job'."
