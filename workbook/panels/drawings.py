@@ -10,21 +10,17 @@ import ipywidgets as w
 from studio_lib.papers.drawn import drawings_pdf
 from studio_lib.papers.write import drawings
 from workbook import parts, show
+from workbook.aside import Rested
 from workbook.desk import Desk
 
 
 def panel(desk: Desk) -> w.Widget:
     """A choice of sheets with the one in hand drawn, the settings, and a button for the files."""
     which = w.Dropdown(description="Sheet", options=[("", 0)], style=parts.STYLE, layout=w.Layout(width="560px"))
-    drawn = w.HTML()
+    drawn, state = w.HTML(), w.HTML()
     held: list = [[]]
 
-    def redraw():
-        try:
-            made = _set(desk)
-        except ValueError as error:
-            held[0], drawn.value = [], show.page(f"<p>{escape(str(error))}</p>")
-            return
+    def shown(made):
         held[0] = made.svgs
         names = [f"{k}  {block.title}: {sheet.kind}" for k, (sheet, block) in enumerate(made.sheets, 1)]
         kept = which.value if which.value is not None and which.value < len(names) else 0
@@ -32,8 +28,19 @@ def panel(desk: Desk) -> w.Widget:
         which.value = kept
         turn()
 
+    def refused(words: str):
+        held[0], state.value, drawn.value = [], "", show.page(f"<p>{escape(words)}</p>")
+
+    aside = Rested(_drawn, shown, refused)
+
+    def redraw():
+        # All sheets of a cabinet take seconds: they are drawn once nobody moves a size any more, and the page stays free.
+        if aside.ask(*_asked(desk)):
+            said = "The sheets are being drawn\u2026" if not held[0] else "The sheets are being drawn anew; until then they are as they were."
+            state.value = show.page(f'<p class="quiet">{said}</p>')
+
     def turn(_change=None):
-        sheets = held[0]
+        state.value, sheets = "", held[0]
         if sheets and which.value is not None:
             sheet = _fluid(sheets[which.value])
             drawn.value = f'<div class="dw-sheet" style="border:1px solid #c9bfae;max-width:1150px">{sheet}</div>'
@@ -46,6 +53,7 @@ def panel(desk: Desk) -> w.Widget:
         [
             parts.heading("Drawings for the workshop"),
             which,
+            state,
             drawn,
             parts.choice(desk, "drawings.sheet", "Sheets", ("A3", "A4"), "lying down; on A4 there are more of them"),
             parts.choice(
@@ -67,8 +75,17 @@ def panel(desk: Desk) -> w.Widget:
     )
 
 
+def _asked(desk: Desk) -> tuple:
+    """What the set is drawn from, as it stands now."""
+    return desk.derived, desk.revision, desk.book.maker
+
+
+def _drawn(d, revision: int, maker: str):
+    return drawings(d, revision=revision, maker=maker)
+
+
 def _set(desk: Desk):
-    return drawings(desk.derived, revision=desk.revision, maker=desk.book.maker)
+    return _drawn(*_asked(desk))
 
 
 def _fluid(svg: str) -> str:
