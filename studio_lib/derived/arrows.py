@@ -128,13 +128,14 @@ def _stock_boards(stock) -> tuple[Board, ...]:
 
 @lru_cache(maxsize=KEEP)
 def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str, matches=(), pins=(), first_cut="either", theirs=()):
-    """The kept layout while it still fits, else a first layout; and why it was not used.
+    """The kept layout while it still fits, else a first layout; why it was not used; those of ``theirs`` that it holds to.
 
     ``theirs`` are pins of pieces that the client's boards make; a layout once kept stands without them.
     """
     import json
 
     from studio_lib.stock import check_layout, lay_out
+    from studio_lib.stock.boards import worth
 
     refused, kept = "", None
     if kept_json:
@@ -143,7 +144,7 @@ def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: s
             kept, wanted, boards, kerf, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw, matches=matches, pins=pins
         )
         if not faults:
-            return kept, ""
+            return kept, "", theirs
         refused = faults[0]
     def first(pinned):
         return lay_out(
@@ -154,9 +155,9 @@ def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: s
     quick = first((*pins, *theirs))
     if theirs and quick.missing:  # what must match, or has no other board, goes before
         free = first(pins)
-        if sum(free.missing.values()) < sum(quick.missing.values()):
-            quick = free
-    return quick, refused
+        if worth(free, wanted)[0] < worth(quick, wanted)[0]:
+            return free, refused, ()
+    return quick, refused, theirs
 
 
 @lru_cache(maxsize=KEEP)

@@ -51,7 +51,7 @@ class Boards:
         c = self.commission.boards
         return {
             "kerf_mm": c.kerf_mm, "allowances": self.allowances, "end_trim_mm": c.end_trim_mm, "resaw_kerf_mm": c.resaw_kerf_mm,
-            "matches": self.matches, "pins": self.pins + self._theirs_first, "first_cut": c.first_cut,
+            "matches": self.matches, "pins": self.pins + self._laid[2], "first_cut": c.first_cut,
         }
 
     @cached_property
@@ -89,7 +89,7 @@ class Boards:
         return allowances(self.commission.boards)
 
     @cached_property
-    def _laid(self) -> tuple[Layout, str]:
+    def _laid(self) -> tuple[Layout, str, tuple]:
         import json
 
         c = self.commission.boards

@@ -286,6 +286,13 @@ def layout_words(d: Derived) -> str:
     )
 
 
+def found_words(layout, currency: str) -> str:
+    """What a search came to: boards bought, proof, and what finds no place and is bought by volume."""
+    bought = f"{words.money_words(layout.cost, currency)} for boards" if layout.cost else "no board is paid for"
+    missing = ", ".join(f"{n} of {ref}" for ref, n in layout.missing.items())
+    return f"{bought}, {layout.state}." + (f" Still without a board, bought by volume: {missing}." if missing else "")
+
+
 def _joints(d: Derived) -> list[dict]:
     out = []
     for p in d.pieces:

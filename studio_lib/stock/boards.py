@@ -480,3 +480,9 @@ class Layout:
             least_offcut_mm=tuple(plain["least_offcut_mm"]),
             first_cut=plain.get("first_cut", "either"),
         )
+
+
+def worth(layout: Layout, pieces) -> tuple:
+    """The less, the better: finished volume of what is missing (mm3), which is bought by volume; cost; number of boards."""
+    mm3 = {p.ref: round(p.length_mm * p.width_mm * p.thickness_mm) for p in pieces}
+    return sum(n * mm3[ref] for ref, n in layout.missing.items()), layout.cost, len(layout.boards_used)

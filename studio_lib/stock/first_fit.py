@@ -67,7 +67,7 @@ def first_fit(job: Job, first_cut: str = "either", start=()) -> list[Filled]:
 
 
 def _worth(job: Job, boards):
-    """Pieces short, cost, number of boards, and what is left over, the less the better."""
+    """Volume of the pieces short, cost, number of boards, and what is left over, the less the better."""
     wanted, cost, number, left_over = [k.count for k in job.kinds], Decimal(0), 0, 0.0
     for b in boards:
         times = getattr(b, "times", 1)
@@ -76,7 +76,7 @@ def _worth(job: Job, boards):
         cost += job.stocks[b.stock].price * times
         number += times
         left_over += useful(job, b) * times
-    return sum(n for n in wanted if n > 0), cost, number, -left_over
+    return sum(n * k.piece_mm3 for n, k in zip(wanted, job.kinds) if n > 0), cost, number, -left_over
 
 
 def area_floor(job: Job) -> Decimal | None:

@@ -41,6 +41,8 @@ class Kind:
     grain: tuple[str, ...] = ()
     only_on: str = ""
     leaves: int = 1
+    piece_mm3: int = 0
+    """Finished volume of one, rounded: what is bought by volume where it finds no board. [mm3]"""
 
     @cached_property
     def count(self) -> int:
@@ -222,6 +224,7 @@ def _kinds(pieces, boards, saw: Saw, unit_mm: float, generous: bool) -> tuple[Ki
         Kind(
             grow((length + saw.kerf_mm) / unit_mm), grow((width + saw.kerf_mm) / unit_mm),
             thickness, tolerates, timber, tuple(refs), (length, width), grain, only_on, leaves,
+            round((length - saw.allowances.length_mm) * (width - saw.allowances.width_mm) * (thickness - saw.allowances.thickness_mm)),
         )
         for (length, width, thickness, tolerates, timber, grain, only_on, leaves, _), refs in together.items()
     )

@@ -11,7 +11,7 @@ from collections import Counter
 from dataclasses import replace
 from decimal import Decimal
 
-from studio_lib.stock.boards import Allowances, Layout, Placed
+from studio_lib.stock.boards import Allowances, Layout, Placed, worth
 from studio_lib.stock.first_fit import area_floor, first_fit
 from studio_lib.stock.job import Cell, Filled, Job, Saw, make_job, part, split, unit_for
 
@@ -105,21 +105,28 @@ def lay_out(
         if effort == "quick":
             return replace(layout, first_cut=first_cut)
         found = _thorough(job, filled, pieces, boards, saw, seconds, seed, progress, stop, first_cut)
-        if _refused(found, pieces, boards, saw):
+        if _refused(found, pieces, boards, saw) or worth(layout, pieces) < worth(found, pieces):
             found = layout  # what the checker refuses never reaches the maker
         return replace(found, first_cut=first_cut)
     layout = _matched(pieces, boards, saw, matches, pins, quickly, effort, seconds, seed, progress, stop, first_cut)
+    if effort == "thorough" and kept and _holds(kept, pieces, boards, saw, matches, pins) and worth(kept, pieces) < worth(layout, pieces):
+        layout = replace(kept, bound=None if kept.missing else layout.bound)
     return replace(layout, first_cut=first_cut)
+
+
+def _holds(kept: Layout, pieces, boards, saw: Saw, matches, pins) -> bool:
+    """Whether an earlier layout is sound for these pieces and boards as they are asked for now."""
+    return not _refused(kept, pieces, boards, saw, matches=matches, pins=pins)
 
 
 FIRST_CUTS = ("either", "crosscut", "rip")
 
 
-def _refused(layout: Layout, pieces, boards, saw: Saw) -> list[str]:
+def _refused(layout: Layout, pieces, boards, saw: Saw, **asked) -> list[str]:
     from studio_lib.stock.checker import check_layout
 
     return check_layout(layout, pieces, boards, saw.kerf_mm, allowances=saw.allowances, end_trim_mm=saw.end_trim_mm,
-                        resaw_kerf_mm=saw.resaw_kerf_mm)
+                        resaw_kerf_mm=saw.resaw_kerf_mm, **asked)
 
 
 def _quick(pieces, boards, saw: Saw, first_cut: str, kept: Layout | None = None):
@@ -131,10 +138,10 @@ def _quick(pieces, boards, saw: Saw, first_cut: str, kept: Layout | None = None)
     for start in ((), still) if still else ((),):
         filled = first_fit(job, first_cut, start)
         layout = assemble(job, filled, pieces, boards, saw, floor)
-        worth = (sum(layout.missing.values()), layout.cost, len(layout.boards_used))
+        rank = worth(layout, pieces)
         # What lay well is left lying where it costs nothing.
-        if best is None or worth <= best[0]:
-            best = worth, job, filled, layout
+        if best is None or rank <= best[0]:
+            best = rank, job, filled, layout
     return best[1:]
 
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 
-from studio_lib.stock.boards import Allowances, Board, Layout, Match, Pin, Placed, Wanted
+from studio_lib.stock.boards import Allowances, Board, Layout, Match, Pin, Placed, Wanted, worth
 
 PART = "\x1f"
 """Stands between a reference and the mark of a part of its line; no reference holds it."""
@@ -132,15 +132,11 @@ def arrange(pieces, boards, kerf_mm: float, allowances: Allowances, matches, pin
             now = _leaves(now, m)
         else:
             options = _one_board(now, m) if m.kind == "same board" else _in_a_row(now, m, kerf_mm, allowances)
-            now = min(options, key=lambda o: _worth(first(o.pieces, o.boards)))
+            now = min(options, key=lambda o: worth(first(o.pieces, o.boards), o.pieces))
     return now
 
 
 MATCH_ORDER = ("book-matched", "consecutive", "same board")
-
-
-def _worth(layout: Layout):
-    return (sum(layout.missing.values()), layout.cost, len(layout.boards_used))
 
 
 def _pinned(now: Arranged, pins) -> Arranged:

@@ -9,7 +9,8 @@ Its linear relaxation prices the kinds (the duals), ``pricing.py`` finds pattern
 worth more than their board costs (column generation, Gilmore and Gomory, Operations
 Research 9 (1961) 849-859, from memory), a small whole-number programme chooses among
 the patterns found, and then a few boards at a time are cut anew. A kind may stay
-short at a penalty above the dearest board, so that shortage is the last resort.
+short at a penalty above the dearest board, so that shortage is the last resort; where not all finds room, at
+one by its volume, for what is short is then bought by volume.
 
 Effort is counted in rounds and nodes, never in time: the deadline is a safety stop.
 """
@@ -31,6 +32,9 @@ from studio_lib.stock.pricing import Column, column_of, pricing_for
 from studio_lib.stock.whole import solve_whole
 
 TINY = 1e-6
+
+MOST_OVER = 1000.0
+"""How many times the least penalty the largest piece short may weigh, so that the figures keep their digits."""
 
 
 @dataclass(frozen=True)
@@ -115,7 +119,7 @@ class Watch:
 
 
 class Worth(NamedTuple):
-    """Layouts compare by pieces short, then cost, then number of boards."""
+    """Layouts compare by the volume of the pieces short (mm3, finished), then cost, then number of boards."""
 
     short: int
     cost: Decimal
@@ -148,7 +152,8 @@ class Search:
         self.cost = 1000 * price / (price.max() or 1.0) + 0.01
         self.unit = price.max() / 1000
         """What one unit of the scaled cost stands for."""
-        self.penalty = 2 * self.cost.max()
+        self.volume = np.array([max(k.piece_mm3, 1) for k in job.kinds], np.int64)
+        self.penalty = np.full(len(job.kinds), 2 * self.cost.max())
         self.pool: list[Column] = []
         self.known: set = set()
         self.best: list[Column] = []
@@ -159,6 +164,11 @@ class Search:
         columns = [column_of(self.job, f) for f in filled]
         self._add(columns)
         self._offer(columns)
+
+    def weigh_shortage(self) -> None:
+        """Where not all has found room, what is short weighs by its volume from here on."""
+        if self.best_worth.short:
+            self.penalty = 2 * self.cost.max() * np.minimum(self.volume / self.volume.min(), MOST_OVER)
 
     def generate(self) -> np.ndarray:
         """Column generation until no pattern prices out; returns what each kind is worth."""
@@ -446,7 +456,7 @@ class Search:
         columns = self._needed(columns)
         made = sum((c.counts for c in columns), np.zeros_like(self.wanted))
         worth = Worth(
-            int(np.maximum(self.wanted - made, 0).sum()),
+            int(np.maximum(self.wanted - made, 0) @ self.volume),
             sum((self.job.stocks[c.stock].price for c in columns), Decimal(0)), len(columns),
         )
         if self.best_worth is not None and self.best_worth < worth:
@@ -504,7 +514,7 @@ class Search:
     def _relax(self, left, limits, cost=None, penalty=None) -> Prices:
         """The linear relaxation over the pool, with shortage at a penalty."""
         cost = self.cost if cost is None else cost
-        penalty = np.full(len(left), self.penalty) if penalty is None else penalty
+        penalty = self.penalty if penalty is None else penalty
         stocks = self._stocks()
         result = linprog(
             np.concatenate([cost[stocks], penalty]),
@@ -536,7 +546,7 @@ class Search:
             return None
         kinds = len(left)
         found = solve_whole(
-            np.concatenate([self.cost[stocks[take]], np.full(kinds, self.penalty)]),
+            np.concatenate([self.cost[stocks[take]], self.penalty]),
             self._rows(counts[take], stocks[take]), -np.inf, np.concatenate([-left, limits]),
             np.inf, nodes, self.watch.left_s,
         )

@@ -43,7 +43,7 @@ class Thorough:
     def run(self) -> Outcome:
         """Every step in turn, ending early once cost and floor meet."""
         steps = [(0.15, self._price), (0.25, self.search.vary), (0.35, self.search.choose)]
-        dives = [(0.55, self.search.dive)] * self.effort.dives
+        dives = [(0.55, self.search.dive)] * self.effort.dives + [(0.55, self.search.weigh_shortage)]
         rounds = self.effort.neighbourhoods
         if self.search.faulted:
             rounds = max(rounds // 2, min(rounds, self.effort.neighbour_boards // self.search.faulted))

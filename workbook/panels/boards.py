@@ -11,9 +11,9 @@ import ipywidgets as w
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.look.scenes import appearances, ground, scene
 from studio_lib.papers.boards import cutting_rows, resaw_words
-from studio_lib.papers.write import layout_words
+from studio_lib.papers.write import found_words, layout_words
 from studio_lib.stock import lay_out, ready
-from studio_lib.stock.boards import MATCHES, WHOSE
+from studio_lib.stock.boards import MATCHES, WHOSE, worth
 from studio_lib.stock.cutting_list import most_needed_mm, quarter_words, thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
@@ -327,10 +327,10 @@ def search(desk: Desk) -> w.Widget:
             now = desk.derived
             if (now.wanted, now.offered, now.layout_asked) != (d.wanted, d.offered, d.layout_asked):
                 said.value = show.page('<p class="again">Pieces or boards were changed while it looked. Search again.</p>')
-            elif (sum(found.missing.values()), found.cost) <= (sum(now.layout.missing.values()), now.layout.cost) and desk.change("boards.kept_layout", found.to_plain()):
-                said.value = show.page(f"<p>Kept: {found.cost:.2f} {currency}, {found.state}.</p>")
+            elif worth(found, d.wanted) <= worth(now.layout, d.wanted) and desk.change("boards.kept_layout", found.to_plain()):
+                said.value = show.page(f"<p>Kept: {escape(found_words(found, currency))}</p>")
             else:
-                said.value = show.page(f"<p>Nothing cheaper than {d.layout.cost:.2f} {currency} was found.</p>")
+                said.value = show.page(f"<p>Nothing better was found than the layout at hand: {escape(found_words(d.layout, currency))}</p>")
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             desk.notice = f"The search stopped: {error}"
         finally:
