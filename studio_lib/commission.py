@@ -102,6 +102,8 @@ class TheirTimber(Part):
     """Nails, screws or wire in it; empty until somebody looked with a detector."""
     coat: Literal["", "bare", "paint or varnish", "preservative"] = ""
     """What was ever put on it or into it; empty while not known."""
+    marks_may_show: bool = False
+    """Old nail holes and small sound knots are wanted where they show."""
 
     @property
     def is_reclaimed(self) -> bool:
@@ -875,7 +877,8 @@ class BoardFault(Part):
     x1_mm: float
     y0_mm: float = Field(ge=0)
     y1_mm: float
-    severity: int = Field(ge=1, le=3)
+    severity: int = Field(ge=0, le=3)
+    """See ``stock.boards.Fault``."""
     name: str = "knot"
     face: Literal["both", "front", "back"] = "both"
     """Right through, or on one face only."""

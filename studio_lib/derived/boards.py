@@ -81,8 +81,12 @@ class Boards:
     def offered(self) -> tuple[Board, ...]:
         """What the layout may cut; a client's board that nobody can name stands for the timber chosen."""
         chosen = self.commission.timber.species or ""
-        return tuple(replace(b, timber=chosen) if b.source == "client" and not b.timber and chosen else b
-                     for b in offered(self.commission.boards))
+        seen = (replace(b, timber=chosen) if b.source == "client" and not b.timber and chosen else b for b in offered(self.commission.boards))
+        if not self.commission.brief.their_timber.marks_may_show:
+            return tuple(seen)
+        from studio_lib.stock.let_show import let_show
+
+        return tuple(let_show(b) if b.source == "client" else b for b in seen)
 
     @property
     def allowances(self) -> Allowances:

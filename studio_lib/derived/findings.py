@@ -14,7 +14,7 @@ from studio_lib.forms.drawers import set_in_moves
 from studio_lib.forms.frame_parts import ledges
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
-from studio_lib.units import size
+from studio_lib.units import mm, size
 
 
 class Findings:
@@ -246,6 +246,7 @@ class Findings:
                         mend="Enter what the yard or the rack has for the rest; it is priced by volume meanwhile." if theirs_alone
                         else "Ask the yard for another board, or change the pieces.")
             )
+        found += self._marks_found
         if self._laid[1]:
             found.append(
                 Finding("boards", "kept layout", Verdict.LOOK_AGAIN,
@@ -254,6 +255,20 @@ class Findings:
                         source="layout checker", mend="Lay the pieces out anew and keep that.")
             )
         return tuple(found)
+
+    @property
+    def _marks_found(self) -> list[Finding]:
+        """Marks that are let show but lie where a joint or a glue line is likely to be."""
+        from studio_lib.stock.let_show import END_MM, in_joints
+
+        near = in_joints(self.layout, self.allowances)
+        if not near:
+            return []
+        return [Finding("boards", "marks that may show", Verdict.LOOK_AGAIN,
+                        "; ".join(f"{m.name} of {m.board} lies {'near an end' if m.end else 'at an edge'} of {m.piece}" for m in near)
+                        + f": within {mm(END_MM)} mm of an end a joint is likely to be cut, and at an edge a glue line lies",
+                        rule="a joint, a tenon and a glue line are cut in clear timber", source="common practice, no source", stage="boards",
+                        mend="Turn that part end for end, or plane past it; where it would lie in the joint call it 'keep out' in its name, and no part takes it there.")]
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

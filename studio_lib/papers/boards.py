@@ -19,7 +19,7 @@ YARD_PT = (9.0, 8.2, 7.4, 6.6, 5.8)
 """Sizes of letter tried, so that the yard sheet stays on one page. [pt]"""
 WHOSE_WORDS = {"rack": "rack", "client": "client's own"}
 """Where a board lies that is not bought."""
-USE = {1: "small", 2: "hidden parts only", 3: "nothing"}
+USE = {0: "may show", 1: "small", 2: "hidden parts only", 3: "nothing"}
 """What may be cut over a fault, by its severity."""
 
 

@@ -126,14 +126,14 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Fault:
-    """A place in a board that a clean piece must avoid."""
+    """A place in a board that a clean piece must avoid, or, where it is let show, one that is only told of."""
 
     x0_mm: float
     x1_mm: float
     y0_mm: float
     y1_mm: float
     severity: int
-    """1 small sound knot, 2 larger knot or wane, 3 split, end check or rot."""
+    """0 small and sound, and let show, 1 small sound knot or nail hole, 2 larger knot or wane, 3 split, end check or rot."""
     name: str = ""
     face: str = "both"
 
@@ -146,8 +146,8 @@ class Fault:
                 f"{owner}: it runs from x {self.x0_mm} to {self.x1_mm} and y {self.y0_mm} "
                 f"to {self.y1_mm}; give the lower figure first, and some size both ways."
             )
-        if self.severity not in (1, 2, NEVER):
-            raise ValueError(f"{owner}: severity is {self.severity}; it must be 1, 2 or 3.")
+        if self.severity not in (0, 1, 2, NEVER):
+            raise ValueError(f"{owner}: severity is {self.severity}; it must be 0, 1, 2 or 3.")
 
 
 WHOSE = {"yard": "a yard's", "rack": "from the rack", "client": "the client's own"}

@@ -272,7 +272,7 @@ def _shows(board, pieces, saw: Saw) -> str | None:
     ):
         return None
     bad = {"front": 0.0, "back": 0.0, "both": 0.0}
-    for f in board.faults:
+    for f in (f for f in board.faults if f.severity):
         bad[f.face] += (f.x1_mm - f.x0_mm) * (f.y1_mm - f.y0_mm)
     return "front" if bad["front"] <= bad["back"] else "back"
 
@@ -282,9 +282,10 @@ def _stocks(boards, pieces, saw: Saw, unit_mm: float, generous: bool) -> list[St
     together: dict = defaultdict(list)
     pinned = {p.only_on for p in pieces}
     for b in boards:
-        own = b.ref if b.faults or b.tapers or b.ref in pinned else None
-        shows = _shows(b, pieces, saw) if any(f.face != "both" for f in b.faults) else "front"
-        faults = tuple((f, _level(f, shows, generous)) for f in b.faults)
+        real = [f for f in b.faults if f.severity]
+        own = b.ref if real or b.tapers or b.ref in pinned else None
+        shows = _shows(b, pieces, saw) if any(f.face != "both" for f in real) else "front"
+        faults = tuple((f, _level(f, shows, generous)) for f in real)
         faults += tuple((f, NEVER + 1) for f in b.beyond_the_edge(generous))
         key = (b.timber, b.length_mm, b.widest_mm, b.thickness_mm, b.price, faults, b.grain, own)
         together[key].append((b.ref, b.count))

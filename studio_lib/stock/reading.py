@@ -10,14 +10,20 @@ SEVERITY = {
     "small": 1, "pin": 1, "knot": 2, "sap": 2, "wane": 2, "gum": 2, "resin": 2, "pocket": 2, "bow": 2, "hidden": 2,
     "split": 3, "check": 3, "rot": 3, "shake": 3, "twist": 3, "useless": 3,
 }
-"""How bad a fault is by the words that name it: 1 small and sound, 2 hidden parts only, 3 not to be used.
+"""How bad a fault is by the words that name it: 0 small and let show, 1 small and sound, 2 hidden parts only, 3 not to be used.
 
 Our judgement, no source. A bow is let into hidden parts, a twist into nothing; either is entered for the
 stretch that it spoils.
 """
 
+MAY_SHOW = "may show"
+"""Said with a small sound mark that the client wants to see: any piece may hold it."""
+
+SMALL = ("pin", "small", "hole")
+"""Words of a fault that is small and sound: a nail hole is no knot, and weakens no more than a pin knot."""
+
 SEVERITY_WORDS = (
-    "A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or resin pocket or bow in hidden ones only, "
+    "A pin or small knot or an old nail hole may lie in plain pieces, one said to 'may show' in any, a knot, sap, wane, gum or resin pocket or bow in hidden ones only, "
     "a split, check, rot, shake or twist in none. How bad each is, is our judgement, no source."
 )
 """The same in words, for a page or a sheet that shows faults."""
@@ -60,8 +66,15 @@ def read_faults(text: str, shown: Shown = PLAIN) -> list[dict]:
             )
         name = found["name"].strip() or "knot"
         severity = max((s for word, s in SEVERITY.items() if word in name.lower()), default=2)
-        if any(small in name.lower() for small in ("pin", "small")) and severity < 3:
+        if any(small in name.lower() for small in SMALL) and severity < 3:
             severity = 1
+        if MAY_SHOW in name.lower():
+            if severity > 1:
+                raise ValueError(
+                    f"{name!r} cannot be let show: only a nail hole or a small or pin knot that is sound can, larger ones weaken the piece. "
+                    f"Leave {MAY_SHOW!r} out, or write 'nail hole {MAY_SHOW}' or 'small knot {MAY_SHOW}'."
+                )
+            severity = 0
         face = next((f for f in ("front", "back") if re.search(rf"\b{f}\b", name, re.I)), "both")
         if face != "both":
             name = " ".join(w for w in name.split() if w.lower() != face) or "knot"

@@ -233,7 +233,7 @@ def test_refusals_say_what_to_do(how, message):
         (lambda: Wanted("A", 10, 10, 10, 1, "best", "ash"), "rank is 'best'; choose one of show"),
         (lambda: Wanted("A", 10, 10, 10, 0, "show", "ash"), "count is 0"),
         (lambda: Fault(5, 5, 0, 1, 1), "give the lower figure first"),
-        (lambda: Fault(0, 5, 0, 1, 4), "severity is 4; it must be 1, 2 or 3"),
+        (lambda: Fault(0, 5, 0, 1, 4), "severity is 4; it must be 0, 1, 2 or 3"),
         (lambda: Board("B", "ash", 10, 10, 10, Decimal(-1)), "price is -1"),
         (lambda: Board("B", "ash", 10, 10, 10, Decimal(1), source="shop"), "'yard', 'rack' or 'client'"),
         (lambda: Allowances(-1), "length_mm is -1"),

@@ -250,7 +250,7 @@ def offered(desk: Desk) -> w.Widget:
         w.HBox([faults, whose, parts.button(desk, "Add this board", lambda: yard.said(desk, "boards.offered", add))], layout=wrap),
         parts.live(desk, lambda: '<div class="quiet">A new board is whose the last one added here was, a yard\'s to begin with; the client\'s own are added above.</div>'
                    if desk.commission.brief.brings_timber else ""),
-        w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot may lie in plain pieces, a knot, sap, wane, gum or '
+        w.HTML(show.page('<div class="quiet">Along from the left end, across from the lower edge. A pin or small knot or an old nail hole may lie in plain pieces, one said to "may show" in any, a knot, sap, wane, gum or '
                          "resin pocket or bow in hidden ones only, a split, check, rot, shake or twist in none; add front or back for a fault on one face. "
                          "How bad each is, is our judgement, no source: enter a fault you can live with as a small knot, one you cannot as a split.</div>")),
         parts.refusal(desk, "boards.offered"),

@@ -14,7 +14,7 @@ from workbook.desk import Desk
 from workbook.panels import yard
 
 NOT_KNOWN = "not known yet"
-EXAMPLE = {"mm": "nail 120-160 x 40-60; end split 0-60 x 0-140", "in": "nail 4 3/4-6 1/4 x 1 5/8-2 3/8; end split 0-2 3/8 x 0-5 1/2"}
+EXAMPLE = {"mm": "nail hole 120-160 x 40-60; end split 0-60 x 0-140", "in": "nail hole 4 3/4-6 1/4 x 1 5/8-2 3/8; end split 0-2 3/8 x 0-5 1/2"}
 WIDE = {"mark": 70, "many": 62, "length": 86, "timber": 200, "faults": 330}
 """Width of each column. [px]"""
 
@@ -36,7 +36,7 @@ def boards(desk: Desk, here: str) -> w.Widget:
         _new(desk),
         w.HTML(show.page(f'<div class="quiet">The same boards stand on {other}; changed there or here is one thing. They cost nothing. Size as they lie, not as planed; '
                          "where they differ, the least, or a line for each kind. "
-                         "A fault is its name, from-to along the board, from-to across it.</div>")),
+                         "A fault is its name, from-to along the board, from-to across it; 'nail hole may show' or 'small knot may show' is one that any part may hold.</div>")),
         parts.refusal(desk, "boards.offered", within=False),
     ])
 
@@ -165,6 +165,8 @@ def lot(desk: Desk) -> w.Widget:
             parts.text(desk, "brief.their_timber.story", "Where it stood, how long it has lain"),
             parts.choice(desk, "brief.their_timber.metal", "Nails or metal in it", [
                 ("not looked for yet", ""), ("yes, some", "found"), ("none: looked for with a detector", "none found")]),
+            parts.tick(desk, "brief.their_timber.marks_may_show", "Old nail holes and small sound knots may show",
+                       "wanted as they are: any part may hold them; one kept out is called 'keep out'"),
             parts.choice(desk, "brief.their_timber.coat", "Paint or preservative", [
                 ("not known", ""), ("bare, never had any", "bare"), ("old paint or varnish", "paint or varnish"), ("treated with preservative", "preservative")]),
             parts.optional_number(desk, "brief.their_timber.moisture_pct", "The meter says", "%", "the wettest board; above its making moisture it shrinks in the piece"),
