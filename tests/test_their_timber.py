@@ -7,9 +7,11 @@ from decimal import Decimal
 import pytest
 
 from studio_lib.brief.reclaimed import reclaimed_findings
-from studio_lib.commission import Commission
+from studio_lib.commission import Brief, Commission
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
+from studio_lib.forms import FORMS, Surroundings, settled
+from studio_lib.forms.form import BoardsOfTheirs
 from studio_lib.handover.delivery import delivery_note
 from studio_lib.papers import words
 from studio_lib.shop.cautions import cautions_for, of_reclaimed
@@ -25,11 +27,13 @@ def board(ref="C1", count=14, source="client", price="0", timber=LARCH, long=180
             "source": source, **more}
 
 
+THICK = {"board_mm": 28, "lid_mm": 25}
+"""The maker's own figures, which stand though no board of theirs gives them."""
 YARD = board("Y1", 12, "yard", "18", wide=200, thick=38, long=2400)
 
 
-def chest(*boards, lot=None, species=LARCH, thin=False, **brief) -> Commission:
-    sizes = {"board_mm": 19, "lid_mm": 19} if thin else {}
+def chest(*boards, lot=None, species=LARCH, thin=False, sizes=None, **brief) -> Commission:
+    sizes = {"board_mm": 19, "lid_mm": 19} if thin else THICK if sizes is None else sizes
     c = Commission(ref="CHEST-1", title="a chest", items=[{"name": "chest", "form": "chest", "sizes": sizes}],
                    brief={"place": "indoors, heated", **brief, "their_timber": lot or {}}, timber={"species": species})
     return c.changed("boards.offered", list(boards)) if boards else c
@@ -86,7 +90,7 @@ def test_what_they_make_and_what_is_bought_is_counted_from_the_layout():
 
 
 def test_thinner_sides_are_made_of_their_boards_and_more_of_them_is_used():
-    thick, thin = derive(chest(board(), YARD)), derive(chest(board(), YARD, thin=True))
+    thick, thin = derive(chest(board(), YARD, sizes={**THICK, "lid_boards": 4})), derive(chest(board(), YARD, thin=True))
     assert thin.their_share.used > thick.their_share.used and thin.their_share.bought_m3 < thick.their_share.bought_m3
     assert "the front" in thin.share_words()
     # 25 mm less what planing takes.
@@ -278,3 +282,73 @@ def test_cautions_with_old_boards_stand_at_the_saw_and_each_has_a_source():
         {c.key for c in cautions_for("face and edge", reclaimed=yes)} for yes in (False, True)
     )
     assert old - plain == {c.key for c in of_reclaimed()} and len(of_reclaimed()) == 3 and all(c.source for c in of_reclaimed())
+
+
+# ---------------------------------------------------------------- sizes that follow them
+
+
+def test_thicknesses_proposed_keep_to_what_their_boards_give_and_say_so():
+    d = derive(chest(board(thick=31.75, wide=178, long=1980, count=12), sizes={}))
+    made = d.made[0]
+    # 31.75 mm less the 5 mm of planing; 28 mm is usual.
+    assert made.sizes["board_mm"] == 26.75
+    why = made.proposals["board_mm"].why
+    assert "dressed from the client's own boards, 31.8 mm as they lie; otherwise 28 mm" in why
+    assert d.their_share.bought_m3 == 0 and "the front" in d.share_words()
+    # Thinner parts stay what they are.
+    assert made.sizes["lid_mm"] == 25 and made.sizes["bottom_mm"] == 12
+
+
+def test_the_makers_own_thickness_stands_and_beside_it_is_told_what_theirs_give():
+    made = derive(chest(board(thick=31.75, count=12), sizes={"board_mm": 30})).made[0]
+    assert made.sizes["board_mm"] == 30 and made.proposals["board_mm"].value == 26.75
+
+
+def test_boards_across_a_lid_come_out_of_their_boards_and_leave_no_strips():
+    sizes = {"width_mm": 1016, "depth_mm": 457, "height_mm": 457}
+    wide = derive(chest(board(thick=31.75, wide=178, long=1980, count=12), sizes=sizes)).made[0]
+    assert wide.sizes["lid_boards"] == 3 and not [f for f in wide.piece.findings if f.what == "width of one board" and not f.stands]
+    narrow = derive(chest(board(thick=31.75, wide=120, long=1980, count=16), sizes=sizes)).made[0]
+    assert 457 / narrow.sizes["lid_boards"] <= 115 and "gives 115 mm" in narrow.proposals["lid_boards"].why
+
+
+def test_a_part_much_thicker_than_their_boards_keeps_its_thickness():
+    made = derive(chest(board(thick=18, count=20), sizes={})).made[0]
+    assert made.sizes["board_mm"] == 28 and made.sizes["lid_mm"] == 25
+
+
+def test_of_boards_of_several_thicknesses_that_of_the_greater_part_counts():
+    few = derive(chest(board(thick=31, count=10), board("C2", 1, thick=52), sizes={})).made[0]
+    assert few.sizes["board_mm"] == 26
+    other = derive(chest(board(thick=31, count=10, timber="Scots pine (redwood)"), sizes={})).made[0]
+    assert other.sizes["board_mm"] == 28
+
+
+def test_a_shelf_that_would_sag_with_their_thin_boards_stays_thick():
+    def shelf(count):
+        c = Commission(ref="S-1", title="a bookcase", items=[{"name": "bookcase", "form": "bookcase", "sizes": {"width_mm": 1100}}],
+                       brief={"place": "indoors, heated"}, timber={"species": LARCH})
+        return derive(c.changed("boards.offered", [board(thick=22, count=count)]) if count else c)
+
+    theirs, bought = shelf(30), shelf(0)
+    assert theirs.made[0].sizes["shelf_mm"] == bought.made[0].sizes["shelf_mm"]
+    assert "does not hold with that" in theirs.made[0].proposals["shelf_mm"].why
+    # A short one does.
+    short = theirs.commission.changed("items.0.sizes.width_mm", 500)
+    assert derive(short).made[0].sizes["shelf_mm"] == 17
+
+
+def test_a_screens_thicknesses_are_what_holds_it():
+    c = Commission(ref="S-1", title="a screen", items=[{"name": "screen", "form": "framed screen", "sizes": {}}], brief={"place": "indoors, heated"},
+                   timber={"species": LARCH})
+    assert derive(c.changed("boards.offered", [board(thick=30, count=30)])).made[0].sizes == derive(c).made[0].sizes
+
+
+@pytest.mark.parametrize("name", [n for n in FORMS if n != "freehand"])
+@pytest.mark.parametrize("thick", [18.0, 22.0, 27.0, 47.0])
+def test_every_form_can_be_made_as_thick_as_their_boards_and_proposes_nothing_thicker_than_usual(name, thick):
+    form, brief, usual = FORMS[name], Brief(), Surroundings("oak", 0.02)
+    theirs = Surroundings("oak", 0.02, theirs=BoardsOfTheirs(thick + 5, thick, 135.0))
+    before, after = settled(form, brief, usual, {}), settled(form, brief, theirs, {})
+    form.lay_out("piece", "A", after, theirs)
+    assert all(after[s.name] <= before[s.name] for s in form.sizes if "hickness" in s.label)

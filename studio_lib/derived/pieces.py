@@ -79,6 +79,7 @@ class Pieces:
                 if people < brief.people or item.count > 1:
                     own = brief_here(own, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
             sizes, proposals = sizes_of(item_json, key(own), around, at)
+            sizes, proposals = self._as_theirs_hold(item, item_json, own, around, i, at, sizes, proposals)
             sizes, proposals, holds = self._held_in_wind(item, item_json, own, key(own), around, letter(i), sizes, proposals)
             out.append(
                 Made(item, sizes, proposals, piece_of(item_json, tuple(sizes.items()), around, letter(i)), own, at is not None, holds)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 from functools import cached_property
-from math import ceil
+from math import ceil, floor
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.units import mm, size
@@ -18,6 +18,59 @@ class Theirs:
     def their_boards(self):
         """The client's boards as the layout takes them; one that nobody can name stands for the timber chosen."""
         return tuple(b for b in self.offered if b.source == "client")
+
+    @cached_property
+    def boards_of_theirs(self):
+        """What their boards of the timber chosen give, planed (``forms.form.BoardsOfTheirs``); None where there are none.
+
+        The thickness is one that at least half of them by volume make. While no timber is chosen it may become theirs.
+        """
+        from studio_lib.forms.form import BoardsOfTheirs
+
+        chosen, a = self.commission.timber.species, self.allowances
+        own = sorted((b for b in self.their_boards if not chosen or b.timber == chosen), key=lambda b: -b.thickness_mm)
+        half, so_far, wide = sum((b.count or 1) * b.volume_mm3 for b in own) / 2, 0.0, 0.0
+        for b in own:
+            so_far, wide = so_far + (b.count or 1) * b.volume_mm3, max(wide, min(b.width_mm, b.end_mm) - a.width_mm)
+            if so_far >= half:
+                # Down to a hundredth, so that what is proposed comes out of the board for certain.
+                thick = floor((b.thickness_mm - a.thickness_mm) * 100 + 1e-6) / 100
+                return BoardsOfTheirs(b.thickness_mm, thick, wide) if thick > 0 else None
+        return None
+
+    def _as_theirs_hold(self, item, item_json, brief, around, index: int, at, sizes, proposals):
+        """Sizes and proposals with what their boards give, or the usual ones where the piece holds only with those."""
+        from studio_lib.derived.arrows import key, sizes_of
+
+        if around.theirs is None or self.species is None:
+            return sizes, proposals
+        usual, usual_proposals = sizes_of(item_json, key(brief), replace(around, theirs=None), at)
+        thinner = [n for n, v in sizes.items() if v < usual[n] and v == around.theirs.thick_mm]
+        if not thinner or not self._fails_more(index, brief, around, sizes, usual):
+            return sizes, proposals
+        said = f"thicker than the client's boards give, which is {mm(around.theirs.thick_mm)} mm: it does not hold with that; "
+        return usual, {n: replace(p, why=said + p.why) if n in thinner else p for n, p in usual_proposals.items()}
+
+    def _fails_more(self, index: int, brief, around, sizes, usual) -> bool:
+        """Whether a check of strength fails at some sizes that does not at the usual ones."""
+        from studio_lib.derived.arrows import key, piece_of, structure_of
+        from studio_lib.forms import form
+        from studio_lib.derived.names import letter
+        from studio_lib.structure.loads import loads_of, names_of, serves
+        from studio_lib.structure.trial import key_of
+
+        item, use = self.commission.items[index], self.commission.brief.use
+        serving = serves(item.form)
+        own = {n: v for n, v in item.loads.items() if n in names_of(serving, use, self.children)}
+
+        def fails(values) -> set:
+            piece = piece_of(key(item), tuple(values.items()), around, letter(index))
+            setting = self._setting_of(item, values, brief, piece)
+            found = structure_of(piece, tuple(self.woods_of(piece).items()), brief.place, brief.use, tuple(sorted(own.items())), setting).findings
+            sags = form(item.form).fit_under(piece, values, brief, loads_of(serving, use, own, self.children))
+            return {key_of(f) for f in (*found, *sags) if f.verdict in (Verdict.FAILS, Verdict.LOOK_AGAIN) and f.utilisation}
+
+        return bool(fails(sizes) - fails(usual))
 
     @cached_property
     def their_share(self):

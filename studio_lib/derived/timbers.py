@@ -361,7 +361,7 @@ class Timbers:
     def around(self) -> Surroundings:
         unknown = self.movement_unknown
         swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
-        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm)
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm, self.boards_of_theirs)
 
     @cached_property
     def season(self):

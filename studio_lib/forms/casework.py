@@ -11,7 +11,7 @@ from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import Proposal, SizeRefused
 from studio_lib.piece import Joint, Member, Piece
-from studio_lib.piece.edge_joint import WIDE_BOARD_MM
+from studio_lib.piece.edge_joint import HARDLY, WIDE_BOARD_MM
 from studio_lib.piece.kinds import joined
 from studio_lib.piece.leaves import SQUARE_DEG, leaves
 from studio_lib.piece.placing import laid
@@ -28,7 +28,7 @@ G = 9.81
 
 def glued_from(width_mm: float) -> int:
     """How many boards a width is glued up from, so that none is wider than stays flat."""
-    return max(math.ceil(width_mm / WIDE_BOARD_MM - 0.07), 1)
+    return max(math.ceil(width_mm / WIDE_BOARD_MM - HARDLY), 1)
 
 
 A_TIER = 20

@@ -21,6 +21,7 @@ from studio_lib.forms.casework import (
     Members,
     boards_across,
     children,
+    glued_from,
     mass_kg,
     middle_mm,
 )
@@ -41,6 +42,8 @@ SLOT_MM = 8.0
 BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
+LEAST_BOARD_MM = 90.0
+"""Narrower boards of the client's do not set how many are proposed up a side or across a lid; judgement of ours."""
 BATTEN_MM = (60.0, 20.0)
 ONE_STAY_MM = 800.0
 """A wider lid has a stay at either end, so that one does not twist it; common practice, no source."""
@@ -135,20 +138,21 @@ class Chest(Form):
         depth = min(max(brief.space_width_mm or 560.0, 250.0), 560.0)
         tall = chosen.get("height_mm", 440.0)
         lid, plinth = chosen.get("lid_mm", 25.0), chosen.get("plinth_mm", 70.0)
-        courses = min(max(math.ceil((tall - lid - plinth) / 150.0), 1), 6)
-        boards = min(max(math.ceil(chosen.get("depth_mm", depth) / 150.0), 1), 8)
+        courses = min(_boards_up(tall - lid - plinth, around), 6)
+        boards = min(_boards_up(chosen.get("depth_mm", depth), around), 8)
+        theirs = f", and a board of the client's gives {around.theirs.wide_mm:.0f} mm" if around.theirs else ""
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
         return {
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
             "height_mm": Proposal(440.0, "low enough to sit on", JUDGEMENT),
             "board_mm": Proposal(28.0, "heavy, so that a child who pulls at it does not easily tip it", JUDGEMENT),
-            "courses": Proposal(courses, f"{(tall - lid - plinth) / courses:.0f} mm each, for up to 150 mm stays flat; two or more are each one board, however wide", PRACTICE),
+            "courses": Proposal(courses, f"{(tall - lid - plinth) / courses:.0f} mm each, for up to 150 mm stays flat{theirs}; two or more are each one board, however wide", PRACTICE),
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
             "lid_mm": Proposal(25.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
-            "lid_boards": Proposal(boards, f"{chosen.get('depth_mm', depth) / boards:.0f} mm each, for up to 150 mm stays flat; two or more are each one board, however wide", PRACTICE),
+            "lid_boards": Proposal(boards, f"{chosen.get('depth_mm', depth) / boards:.0f} mm each, for up to 150 mm stays flat{theirs}; two or more are each one board, however wide", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts; set to stop it short of upright", "ASTM F963 4.27, from memory"),
             "stands": Proposal(1, "out in the room someone who leans on the open lid tips it backwards", "statics; told to the client in the quote"),
@@ -204,6 +208,14 @@ class Chest(Form):
             room = max((brief.space_width_mm or s.depth_mm) - s.depth_mm, 0.0) / 2 + s.plinth_in_mm
             found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull", edge + room))
         return found
+
+
+def _boards_up(wide_mm: float, around: Surroundings) -> int:
+    """How many boards make a width: none wider than stays flat, nor than the client's boards give where they are wide enough to be used so."""
+    if around.theirs is None or around.theirs.wide_mm < LEAST_BOARD_MM:
+        return max(math.ceil(wide_mm / 150.0), 1)
+    # None of theirs is ripped for the last few millimetres.
+    return max(glued_from(wide_mm), math.ceil(wide_mm / around.theirs.wide_mm - 1e-6))
 
 
 def behind_mm(lid_mm: float, stayed: bool) -> float:

@@ -61,6 +61,16 @@ class Proposal:
 
 
 @dataclass(frozen=True)
+class BoardsOfTheirs:
+    """What the client's own boards give, planed: the thickness that at least half of them by volume make, and those boards' width. [mm]"""
+
+    sawn_mm: float
+    """As they lie."""
+    thick_mm: float
+    wide_mm: float
+
+
+@dataclass(frozen=True)
 class Surroundings:
     """What a form must know beyond the brief: the timber and how it will move."""
 
@@ -69,6 +79,8 @@ class Surroundings:
     """Growth of a slat's width from making to wettest, as a part of its width."""
     dressing_mm: float = 5.0
     """What sawn timber is thicker than dressed, for planing; as the cutting list takes it. [mm]"""
+    theirs: BoardsOfTheirs | None = None
+    """The client's boards where the piece is to be made of them: proposals keep to what they give."""
 
     def sawn(self, thickness_mm: float) -> str:
         """Why a thickness: what sawn timber it can be dressed from."""
@@ -84,6 +96,8 @@ class Form:
     """What it is, in one line for the list of forms."""
     called: tuple[str, str] = ("long", "wide")
     """How its two sizes on the floor are said of it: a table is long and wide, what one stands or sits before is deep."""
+    follows_boards = True
+    """Whether thicknesses proposed keep to what the client's own boards give; a screen's are what holds it."""
     overall: tuple[str, str, str] = ("length_mm", "width_mm", "height_mm")
     """The sizes that make its length, depth and height."""
 
@@ -223,18 +237,38 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
     known = {s.name: s for s in form.sizes}
     limits, taken = brief.limits_mm, {}
     first = usual = form.propose(brief, around, chosen)
+    thinner = _as_thick_as_theirs(form, around, chosen, first)
+    if thinner:
+        chosen = {**chosen, **{n: p.value for n, p in thinner.items()}}
+        first = usual = {**form.propose(brief, around, chosen), **thinner}
     if any(x is not None for x in limits):
         values = {n: chosen.get(n, p.value) for n, p in first.items()}
         for name, value in form.kept_within(limits, values).items():
             if name not in chosen and value < values[name]:
                 taken[name] = max(_even(known[name], value, math.floor), known[name].low)
         if taken:
-            first = form.propose(brief, around, {**chosen, **taken})
+            first = {**form.propose(brief, around, {**chosen, **taken}), **thinner}
     return {
         n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", "brief")
-        if n in taken else replace(p, value=_even(known[n], p.value)) for n, p in first.items() if not only or n == only
+        if n in taken else p if n in thinner else replace(p, value=_even(known[n], p.value)) for n, p in first.items() if not only or n == only
     }
 
+
+def _as_thick_as_theirs(form: Form, around: Surroundings, chosen: dict[str, float], first: dict[str, Proposal]) -> dict[str, Proposal]:
+    """Thicknesses taken in to what the client's boards give, by size; not those so much thicker that no board of theirs is meant for them."""
+    if around.theirs is None or not form.follows_boards:
+        return {}
+    most, sawn = around.theirs.thick_mm, around.theirs.sawn_mm
+    return {
+        s.name: Proposal(most, f"dressed from the client's own boards, {mm(sawn)} mm as they lie; otherwise {mm(first[s.name].value)} mm: {first[s.name].why}",
+                         "their boards, as entered")
+        for s in form.sizes
+        if "hickness" in s.label and s.name in first and s.name not in chosen and max(s.low, LEAST_OF_USUAL * first[s.name].value) <= most < first[s.name].value
+    }
+
+
+LEAST_OF_USUAL = 0.6
+"""A part that is usually thicker than their boards give by more than this is not made of them; judgement of ours."""
 
 HALVES = ("gap", "clear", "arris", "cable", "spacer")
 """Words in the names of sizes that half a millimetre matters to."""

@@ -183,6 +183,7 @@ class FramedScreen(Form):
 
     name = "framed screen"
     called = ("wide", "deep")
+    follows_boards = False
     overall = ("length_mm", "", "height_mm")
     says = "stiles and rails filled with upright or level slats; on feet, fixed, or in folding leaves"
     sizes = SIZES

@@ -206,6 +206,7 @@ class StrungScreen(Form):
 
     name = "strung screen"
     called = ("wide", "deep")
+    follows_boards = False
     overall = ("length_mm", "", "height_mm")
     says = "slats of mixed widths strung on cables with spacers, between a top and a bottom rail"
     sizes = SIZES
