@@ -1,6 +1,7 @@
 """The client brings timber: one thing from the brief to the handover."""
 
 import json
+import re
 from datetime import date
 from decimal import Decimal
 
@@ -352,3 +353,27 @@ def test_every_form_can_be_made_as_thick_as_their_boards_and_proposes_nothing_th
     before, after = settled(form, brief, usual, {}), settled(form, brief, theirs, {})
     form.lay_out("piece", "A", after, theirs)
     assert all(after[s.name] <= before[s.name] for s in form.sizes if "hickness" in s.label)
+
+
+# ---------------------------------------------------------------- before it is laid out
+
+
+def test_more_boards_that_do_not_make_more_say_why():
+    def words(count, **more):
+        return derive(chest(board(thick=31, count=count), sizes={"board_mm": 32, "lid_mm": 22}, **more)).cover_words
+
+    seven, twelve = words(9), words(20)
+    share = [re.search(r"make (\d+) %", w)[1] for w in (seven, twelve)]
+    assert share[0] == share[1]
+    for said in (seven, twelve):
+        assert "too large for any board of theirs, however many there are: front, back" in said and "32 mm thick where they give 26 mm" in said
+    # Where their volume is what ends it nothing more is said.
+    assert "too large" not in derive(chest(board(thick=40, wide=200, count=2), sizes={"board_mm": 30, "lid_mm": 22, "lid_boards": 4})).cover_words
+
+
+def test_while_no_timber_is_chosen_it_is_open_whether_their_boards_must_be_dry():
+    (drying,) = [f for f in derive(chest(board(), species="")).drying_findings]
+    assert drying.verdict is Verdict.OPEN and "no timber is chosen yet" in drying.says and "Timber page" in drying.mend
+    assert not any("nothing waits" in f.says for f in derive(chest(board(), species="")).their_findings)
+    other = derive(chest(board(timber="Scots pine (redwood)")))
+    assert "nothing waits for them to dry" in other.drying_findings[0].says

@@ -103,9 +103,45 @@ class Theirs:
         from studio_lib.stock.theirs import Needed, covered
 
         lines = [Needed(r.timber, r.volume_m3, r.sawn_mm(self.allowances)) for r in self.cutting_list]
-        # While no timber is chosen it may become theirs.
-        boards = self.their_boards if self.species else tuple(replace(b, timber="") for b in self.their_boards)
-        return covered(lines, boards, lambda t: self.expected_yield(t).share)
+        return covered(lines, self._boards_to_be, lambda t: self.expected_yield(t).share)
+
+    @property
+    def _boards_to_be(self):
+        """Their boards; while no timber is chosen it may become theirs."""
+        return self.their_boards if self.species else tuple(replace(b, timber="") for b in self.their_boards)
+
+    @property
+    def _most_of_theirs_mm(self) -> tuple[tuple[float, float, float], ...]:
+        """Largest part that their boards give, planed and docked, of each size of board. [mm]"""
+        a, trim = self.allowances, self.commission.boards.end_trim_mm
+        return tuple(dict.fromkeys(
+            (b.length_mm - 2 * trim - a.length_mm, b.widest_mm - a.width_mm, b.thickness_mm - a.thickness_mm) for b in self.their_boards
+        ))
+
+    @property
+    def _too_large_for_theirs(self) -> list[tuple[str, tuple[float, float, float]]]:
+        """Parts of their timber that no board of theirs gives: name, and size of one board of it. [mm]"""
+        timbers = {b.timber for b in self._boards_to_be}
+        return [
+            (r.name.split(",")[0], asked) for r in self.cutting_list if r.timber in timbers
+            for asked in [(r.overall_length_mm, r.board_width_mm, r.thickness_mm)]
+            if not any(all(x <= y + 1e-6 for x, y in zip(asked, m)) for m in self._most_of_theirs_mm)
+        ]
+
+    @property
+    def _why_not_more(self) -> str:
+        """Why more of their boards would not make more of the piece, after a comma; '' where their volume is what ends it."""
+        larger, most = self._too_large_for_theirs, self._most_of_theirs_mm
+        if not larger:
+            return ""
+        names = dict.fromkeys(name for name, _ in larger)
+        ways = []
+        for i, how in enumerate(("long", "wide", "thick")):
+            asked, gives = max(asked[i] for _, asked in larger), max(m[i] for m in most)
+            if asked > gives + 1e-6:
+                ways.append(f"up to {mm(asked)} mm {how} where they give {mm(gives)} mm")
+        said = f": {' and '.join(ways)}" if ways else ""
+        return f"; too large for any board of theirs, however many there are: {', '.join(names)}{said}"
 
     @property
     def their_boards_likely(self) -> int:
@@ -133,24 +169,16 @@ class Theirs:
             return f"their {sawn:.3f} m3 is likely to do for all of the piece ({usual}), so no timber is bought"
         if have < 0.005 * need:
             return "their boards are too thin, too short or of another timber for any part of the piece as it is drawn, so all its timber is reckoned as bought"
-        return f"their {sawn:.3f} m3 is likely to make {100 * have / need:.0f} % of the piece ({usual}) and costs nothing, the rest is reckoned as bought"
+        return f"their {sawn:.3f} m3 is likely to make {100 * have / need:.0f} % of the piece ({usual}) and costs nothing, the rest is reckoned as bought{self._why_not_more}"
 
     @property
     def reach_words(self) -> str:
         """How large a part their boards make, and which parts of the piece are larger; '' where they bring no boards."""
         if not self.their_boards:
             return ""
-        a, trim = self.allowances, self.commission.boards.end_trim_mm
-        most = tuple(dict.fromkeys(
-            (b.length_mm - 2 * trim - a.length_mm, b.widest_mm - a.width_mm, b.thickness_mm - a.thickness_mm) for b in self.their_boards
-        ))
+        most = self._most_of_theirs_mm
         said = f"Planed and docked, a board of theirs makes a part up to {', or '.join(size(*m) for m in most)} mm."
-        timbers = {b.timber for b in self.their_boards}
-        larger = [
-            (r.name.split(",")[0], asked) for r in self.cutting_list if r.timber in timbers
-            for asked in [(r.overall_length_mm, r.board_width_mm, r.thickness_mm)]
-            if not any(all(x <= y + 1e-6 for x, y in zip(asked, m)) for m in most)
-        ]
+        larger = self._too_large_for_theirs
         if not larger:
             return said
         names = ", ".join(dict.fromkeys(name for name, _ in larger))
@@ -191,6 +219,10 @@ class Theirs:
         b = self.commission.brief
         if not b.brings_timber:
             return ()
+        if self.their_boards and self.species is None and self.cutting_list:
+            return (Finding("their timber", "drying", Verdict.OPEN, "no timber is chosen yet, so it is not known whether their boards are cut for this job and must be dry for it",
+                            rule="timber is dry for its place before it is cut", source="common practice, no source", stage="brief",
+                            mend="Choose the timber on the Timber page: theirs, where it suits."),)
         if self.their_boards and not self._boards_that_wait:
             return (Finding("their timber", "drying", Verdict.STANDS, "no board of theirs is cut for this job, so nothing waits for them to dry", stage="brief"),)
         thick = max((x.thickness_mm for x in self._boards_that_wait), default=b.their_timber.thickness_mm)
