@@ -185,9 +185,9 @@ def _glued_edge(joint: Joint, piece: Piece, places: int, woods: dict) -> list[fl
 def _rests(piece: Piece) -> list[tuple[str, str, list[Vec]]]:
     """Slats, boards and lids that lie on what they are not joined to: (board, what it lies on, where).
 
-    A rest is a spring both ways, as if the board were held down there too.
+    A rest is a spring both ways, as if the board were held down there too. A lid that is shut lies on the wall it is hinged to.
     """
-    joined = {frozenset((j.first, j.second)) for j in piece.joints} | {frozenset((s.near, s.far)) for s in piece.fixings}
+    joined = {frozenset((j.first, j.second)) for j in piece.joints if j.kind != "hinges"} | {frozenset((s.near, s.far)) for s in piece.fixings}
     boards = bearing(piece)
     refs = {b.ref for b in boards}
     boxes = {m.ref: m.piece_box for m in piece.members}
