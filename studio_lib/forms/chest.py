@@ -39,6 +39,8 @@ from studio_lib.structure.loads import SQUEEZED_MM
 
 SLOT_MM = 8.0
 """Beyond the hole, for the lid to move under its battens; common practice, no source."""
+SCREWED_EVERY_MM = 450.0
+"""Of a batten's length for each pair of screws beside the middle one; common practice, no source."""
 BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
@@ -347,9 +349,9 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     for batten in ("P1", "P2"):
         for k in range(1, s.lid_boards + 1):
             if _meets(made.at(batten), made.at(f"T{k}")):
-                middle = k == (s.lid_boards + 1) // 2
+                middle, panel = k == (s.lid_boards + 1) // 2, s.lid_boards == 1
                 made.join("screws", batten, f"T{k}", "batten on lid" if middle else "batten on lid, in slots", "lid_boards",
-                          {"count": 1.0, "slot_mm": 0.0 if middle else SLOT_MM})
+                          {"count": _screws_on_panel(made.at(batten).length_mm) if panel else 1.0, "slot_mm": SLOT_MM if panel or not middle else 0.0})
     made.join("hinges", f"T{s.lid_boards}", f"R{s.courses}", "lid on back", "lid_boards")
     if s.stays and made.all[-1].kind == "hinges":
         made.all[-1] = replace(made.all[-1], stays=1 if s.width_mm <= ONE_STAY_MM else 2)
@@ -360,6 +362,11 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
         for rail, board in (("K1", "F1"), ("K2", "R1")):
             made.join("glued on", rail, board, "plinth under box", "plinth_in_mm")
     return made.all
+
+
+def _screws_on_panel(batten_mm: float) -> float:
+    """Screws that hold a batten on a lid of one panel: one in the middle, and as many towards either end as keep it flat."""
+    return 1.0 + 2 * math.ceil(batten_mm / SCREWED_EVERY_MM)
 
 
 def _meets(a: Member, b: Member) -> bool:

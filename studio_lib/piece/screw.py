@@ -322,7 +322,7 @@ class ScrewRow(Joint):
         member, across = crossed[0]
         size = self.diameter_mm + CLEARANCE_MM
         room = size + self.slot_mm
-        found = slotted_fixing(season.swing(member, reach, across), room, self.diameter_mm, f"{first.name} on {second.name}, screws").findings
+        found = slotted_fixing(season.swing(member, reach, across), room, self.diameter_mm, f"{first.name} on {second.name}, screws", size).findings
         return [replace(f, refs=f.refs or (first.ref, second.ref)) for f in found]
 
     def operations(self, piece: Piece) -> list[Operation]:
@@ -356,7 +356,7 @@ class ScrewRow(Joint):
             out["plugs"] = f"{int(self.count)} of {self.bore_mm:g}, cut across the grain from the same timber, glued in with the grain in line, pared flush"
         if self._slots(piece):
             crossing = _crossing(first, second, met)
-            out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, " + (
+            out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, {self.slot_mm:g} longer than the hole, " + (
                 ("along the row, the middle one round" if self.count > 1 else "along the row") if crossing else "across the grain")
         if density:
             pull = pull_out_n(density / 1120.0, self.diameter_mm, held) / SAFE_SHARE

@@ -146,7 +146,7 @@ def panel_in_groove(
     )
 
 
-def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str = "slotted fixing") -> Provision:
+def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str = "slotted fixing", hole_mm: float = 0.0) -> Provision:
     """A screw or peg in a slot: travel needed against travel there, outwards and inwards.
 
     Parameters
@@ -159,6 +159,8 @@ def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str 
         Diameter of screw or peg, set in the middle of the slot at making. [mm]
     subject : str
         Name in the finding.
+    hole_mm : float
+        The round hole that the slot is given as longer than, where it is given so; its mend then says it the same way. [mm]
 
     Returns
     -------
@@ -169,7 +171,9 @@ def slotted_fixing(swing: Swing, slot_mm: float, fixing_mm: float, subject: str 
         raise ValueError(f"slot_mm is {slot_mm}; at least the fixing's {fixing_mm} mm.")
     there = (slot_mm - fixing_mm) / 2
     need = max(swing.grows_mm, swing.shrinks_mm)
-    mend = f"Lengthen the slot to {math.ceil(2 * need / EASY + fixing_mm)} mm, or set the fixing nearer the middle."
+    whole = 2 * need / EASY + fixing_mm
+    slots = f"Make the slots {math.ceil(whole - hole_mm)} mm longer than the hole" if hole_mm else f"Lengthen the slot to {math.ceil(whole)} mm"
+    mend = f"{slots}, or set the fixing nearer the middle."
     findings = tuple(
         _needs(subject, f"travel {way}", mm, there, swing, f"{mm:.1f} mm wanted {way}, {there:.1f} mm there.", mend)
         for way, mm in (("when it grows", swing.grows_mm), ("when it shrinks", swing.shrinks_mm))

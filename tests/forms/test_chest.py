@@ -209,3 +209,32 @@ def test_a_chest_at_a_wall_is_stood_off_it_by_what_its_lid_swings_out_behind():
         said, = FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 1}, Brief())
         assert f"Stand it {math.ceil(out - 1e-6)} mm or more off the wall" in said
         assert FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 0}, Brief()) == []
+
+
+def test_a_lid_of_one_panel_is_kept_flat_by_screws_on_either_side_of_the_middle_in_slots():
+    for deep, count in ((457, 3), (600, 5)):
+        piece = commissioned(depth_mm=deep, width_mm=1000, height_mm=457, lid_boards=1).made[0].piece
+        rows = [j for j in piece.joints if j.kind == "screws"]
+        assert len(rows) == 2
+        for j in rows:
+            assert j.count == count and j.slot_mm > 0
+            # The middle one is round, so the panel moves out from there.
+            assert "the middle one round" in j.setting_out(piece)["slots"]
+
+
+def test_the_back_board_of_a_shut_lid_lies_on_the_back_and_does_not_sag_there():
+    d = commissioned(depth_mm=457, width_mm=1016, height_mm=457, lid_mm=22, lid_boards=3)
+    sags = [f for f in d.size_findings if f.what == "sag, lid"]
+    assert sags and all(f.subject == "lid, board 2" for f in sags)
+
+
+def test_a_slot_too_short_is_mended_in_the_measure_it_is_given_in():
+    d = commissioned(depth_mm=600, width_mm=1000, height_mm=457, lid_boards=1)
+    piece = d.made[0].piece
+    family = next(j.family for j in piece.joints if j.kind == "screws")
+    short = derive(d.commission.changed("items.0.joints", {family: {"slot_mm": 0.5, "count": 5}}))
+    mends = [f.mend for f in short.findings if f.subject.endswith("screws") and not f.stands]
+    assert mends and all("mm longer than the hole" in m for m in mends)
+    longer = max(float(m.split("Make the slots ")[1].split()[0]) for m in mends)
+    mended = derive(d.commission.changed("items.0.joints", {family: {"slot_mm": longer, "count": 5}}))
+    assert not [f for f in mended.findings if f.subject.endswith("screws") and not f.stands]
