@@ -1074,7 +1074,8 @@ class ExtraWork(Part):
 
     operation: str
     """One that ``costing/operations.csv`` offers."""
-    count: float = Field(1.0, gt=0, le=500)
+    count: float = Field(1.0, ge=0, le=500)
+    """0 leaves out what is counted by itself."""
 
 
 class StagePayment(Part):

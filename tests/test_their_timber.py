@@ -377,3 +377,33 @@ def test_while_no_timber_is_chosen_it_is_open_whether_their_boards_must_be_dry()
     assert not any("nothing waits" in f.says for f in derive(chest(board(), species="")).their_findings)
     other = derive(chest(board(timber="Scots pine (redwood)")))
     assert "nothing waits for them to dry" in other.drying_findings[0].says
+
+
+# ---------------------------------------------------------------- work on old boards
+
+
+OLD = "draw nails detect metal and brush old boards"
+
+
+def counted(d):
+    return {w.time.operation: w.count for w in d.work}.get(OLD)
+
+
+@pytest.mark.parametrize(("lot", "is_counted"), [({"been": "used outdoors"}, True), ({"metal": "found"}, True), ({"been": "never used"}, False), ({}, False)])
+def test_old_boards_are_drawn_of_nails_gone_over_and_brushed_a_board_at_a_time(lot, is_counted):
+    d = derive(chest(board(), YARD, lot=lot, thin=True))
+    assert counted(d) == (d.their_share.used if is_counted else None)
+    if is_counted:
+        # 10 minutes and 15 for each board at the starting table.
+        (work,) = [w for w in d.work if w.time.operation == OLD]
+        assert work.standard_hours == pytest.approx((10 + 15 * d.their_share.used) / 60)
+
+
+def test_the_maker_says_how_many_or_leaves_it_out():
+    c = chest(board(), YARD, lot={"metal": "found"}, thin=True)
+    assert counted(derive(c.changed("rates.extra_work", [{"operation": OLD, "count": 3}]))) == 3
+    assert counted(derive(c.changed("rates.extra_work", [{"operation": OLD, "count": 0}]))) is None
+
+
+def test_nails_and_dust_are_minded_when_they_are_drawn():
+    assert {c.key for c in of_reclaimed()} <= {c.key for c in cautions_for(OLD, reclaimed=True)}

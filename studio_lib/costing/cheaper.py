@@ -398,7 +398,7 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
             n * len(d.layout.boards_used),
             d.commission.brief.finish,
             rates.learning_rate,
-            [(e.operation, e.count) for e in rates.extra_work],
+            d.extra_work,
             rates.with_any_job,
         )
         goods = [replace(line, quantity=n * line.quantity) for line in timber]

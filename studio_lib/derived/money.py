@@ -45,13 +45,31 @@ class Money:
             for r in self.cutting_list
         )
 
+    @property
+    def work_proposed(self) -> dict[str, float]:
+        """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed."""
+        from studio_lib.costing.operations import OLD_BOARDS
+
+        lot = self.commission.brief.their_timber
+        if not self.commission.brief.brings_timber or not (lot.is_reclaimed or lot.metal == "found"):
+            return {}
+        share = self.their_share
+        boards = share.used if share is not None and share.used else self.their_boards_likely
+        return {OLD_BOARDS: float(boards)} if boards else {}
+
+    @property
+    def extra_work(self) -> tuple[tuple[str, float], ...]:
+        """(operation, count) of work often forgotten that is counted: what the maker took in, and what is proposed unless the maker says otherwise."""
+        own = {e.operation: e.count for e in self.commission.rates.extra_work}
+        return tuple((o, n) for o, n in {**self.work_proposed, **own}.items() if n)
+
     def _counted_work(self, boards: int):
         from studio_lib.costing.operations import count_work
 
         r = self.commission.rates
         return count_work(
             self.counted, boards, self.commission.brief.finish, r.learning_rate,
-            [(e.operation, e.count) for e in r.extra_work], r.with_any_job,
+            self.extra_work, r.with_any_job,
         )
 
     def _consumables(self) -> list:

@@ -80,7 +80,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
         ],
         "forgotten": "; ".join((
             *d.to_settle,
-            *(t.operation for t in forgotten() if t.operation not in {e.operation for e in d.commission.rates.extra_work}),
+            *(t.operation for t in forgotten() if t.operation not in dict(d.extra_work)),
         )),
     }
     return pdf("costing", data, {})

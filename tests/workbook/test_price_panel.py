@@ -314,3 +314,20 @@ def test_a_date_wanted_that_is_near_is_said_at_the_head_of_the_page(desk):
     assert "The last day to order" in words(panel) and "in 4 days" in words(panel)
     desk.change("brief.wanted_by", None)
     assert "The last day to order" not in words(panel)
+
+
+def test_work_on_the_clients_old_boards_is_ticked_to_begin_with_and_can_be_left_out(desk):
+    from studio_lib.costing.operations import OLD_BOARDS
+
+    species = desk.commission.timber.species
+    desk.change("boards.offered", [*[b.model_dump(mode="json") for b in desk.commission.boards.offered],
+                                   {"ref": "C1", "timber": species, "length_mm": 2400, "width_mm": 200, "thickness_mm": 80, "price": "0", "count": 6, "source": "client"}])
+    desk.change("brief.their_timber.metal", "found")
+    panel = Page("price", desk).panel()
+    tick = labelled(panel, OLD_BOARDS)
+    assert tick.value and "counted by itself" in words(panel)
+    before = desk.derived.price.net
+    tick.value = False
+    assert desk.derived.price.net < before and not labelled(panel, OLD_BOARDS).value
+    labelled(panel, OLD_BOARDS).value = True
+    assert desk.derived.price.net == before

@@ -263,19 +263,21 @@ def terms(desk: Desk) -> w.Widget:
 
 
 def extra(desk: Desk) -> w.Widget:
-    """Work that makers forget, to be taken into this costing or left."""
-    now = {e.operation: e.count for e in desk.commission.rates.extra_work}
+    """Work that makers forget, to be taken into this costing or left; ticked to begin with where the job has it anyhow."""
 
     def one(t):
-        count = w.FloatText(value=now.get(t.operation, 1.0), layout=w.Layout(width="70px"))
+        proposed = desk.derived.work_proposed
+        now = dict(desk.derived.extra_work)
+        count = w.FloatText(value=now.get(t.operation, proposed.get(t.operation, 1.0)), layout=w.Layout(width="70px"))
         tick = w.Checkbox(
             value=t.operation in now, description=t.operation, indent=False, layout=w.Layout(width="250px")
         )
 
         def told(_change):
             rows = [e.model_dump(mode="json") for e in desk.commission.rates.extra_work if e.operation != t.operation]
+            left_out = [{"operation": t.operation, "count": 0}] if t.operation in proposed else []
             desk.change(
-                "rates.extra_work", [*rows, {"operation": t.operation, "count": count.value}] if tick.value else rows
+                "rates.extra_work", [*rows, *([{"operation": t.operation, "count": count.value}] if tick.value else left_out)]
             )
 
         tick.observe(told, "value")
@@ -283,12 +285,14 @@ def extra(desk: Desk) -> w.Widget:
         start = f"{t.set_up_min:g} min and " if t.set_up_min else ""
         why = w.HTML(
             show.page(
-                f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}</span>'
+                f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}'
+                + ("; counted by itself, for the client's boards that are cut" if t.operation in proposed else "") + "</span>"
             )
         )
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
 
-    return w.VBox([*[one(t) for t in forgotten()], parts.refusal(desk, "rates.extra_work")])
+    rows = parts.rebuilt(desk, lambda: [one(t) for t in forgotten()], lambda c: tuple(desk.derived.work_proposed.items()))
+    return w.VBox([rows, parts.refusal(desk, "rates.extra_work")])
 
 
 def bought_in(desk: Desk) -> w.Widget:
@@ -766,7 +770,7 @@ def costing(desk: Desk) -> str:
         )
         for line in (*p.materials, *p.bought_in, *p.delivery_lines)
     ]
-    taken = {e.operation for e in desk.commission.rates.extra_work}
+    taken = dict(desk.derived.extra_work)
     return (
         f"<h2>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} an hour</h2>"
         f"<details><summary>Each operation, and its range</summary>"
