@@ -62,6 +62,39 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
+_N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
+_UNIT = r"(mm|cm|m|inches|inch|in)?\b\.?"
+_THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
+_WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
+_ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
+_OF_BOARDS = re.compile(r"\b(?:from|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+"""What is said of timber to hand is not said of the piece."""
+
+
+def _in_mm(figure: str, unit: str) -> float:
+    whole, _, part = figure.replace(",", ".").rpartition(" ") if "/" in figure else (figure.replace(",", "."), "", "")
+    top, _, under = part.partition("/")
+    return (float(whole or 0) + (float(top) / float(under) if part and float(under) else 0.0)) * IN_MM[unit.lower() or "mm"]
+
+
+def sizes_asked(brief: Brief) -> dict[str, float]:
+    """Length, depth and height that the client's own words give the piece, by 'long', 'deep', 'high'. [mm]
+
+    Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it.
+    """
+    text = _OF_BOARDS.sub("", brief.asked)
+    three = _THREE.search(text)
+    if three:
+        n, last = three.groups(), three[6] or three[4] or three[2] or ""
+        return {way: _in_mm(n[2 * k], n[2 * k + 1] or last) for k, way in enumerate(("long", "deep", "high"))}
+    one = {way: _in_mm(*found.groups(default="")) for way, figures in _ONE.items() for found in [figures.search(text)] if found}
+    if "wide" in one:
+        # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
+        one.setdefault("deep" if "long" in one else "long", one["wide"])
+        del one["wide"]
+    return one
+
+
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _BETWEEN_WORDS = r"(?:(?!(?:of|with|and|for|in|no|without|a|an|" + "|".join(COUNTS) + r")\b)[a-z][\w-]*,?\s+){0,3}?"
 _DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+" + _BETWEEN_WORDS + r"drawers?\b", re.IGNORECASE)

@@ -2,7 +2,7 @@
 
 Every size of the form and every figure of a failing joint is moved a little, up and down, to see which checks it eases. What eases a
 check is then moved until it stands. Of all that mends a check the one is told that leaves fewest checks standing badly, sections
-before counts and choices, those before width and height, and of these the one that changes least.
+before counts and choices, those before width and height, what the client asked for by figure last, and of these the one that changes least.
 Every try is a piece laid out anew with all its checks: worked out after the numbers are shown, for pieces with something to mend.
 """
 
@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, floor, log
 
+from studio_lib.brief.said import sizes_asked
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
@@ -75,7 +76,7 @@ class _Knob:
     high: float
     step: float
     tier: int
-    """0 sections and figures of joints, 1 counts and choices, 2 width, depth and height."""
+    """0 sections and figures of joints, 1 counts and choices, 2 width, depth and height, 3 those that the client asked for by figure."""
     choices: tuple[str, ...] = ()
     stock: tuple[float, ...] = ()
 
@@ -221,7 +222,7 @@ def _stages(knobs: list[_Knob]) -> list[list[tuple[str, float | str]]]:
             up = p[1] > k.now
             if name in HELD or (name in COUNTS and up) or (k.tier == 0 and up and (".joints." in k.path or any(w in name for w in (*SECTIONS, *BOARDS)))):
                 first.append(p)
-            elif k.tier == 2 or (k.tier == 1 and k.choices):
+            elif k.tier >= 2 or (k.tier == 1 and k.choices):
                 last.append(p)
             else:
                 then.append(p)
@@ -238,7 +239,7 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
         if s.name in idle or s.name.startswith(NO_MEND) or s.name not in m.sizes or s.name in taken_up:
             continue
         now, named = m.sizes[s.name], s.label[0].upper() + s.label[1:]
-        tier = 2 if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
+        tier = (3 if _is_asked(m, s.name) else 2) if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
         step = 1.0 if s.whole or s.choices else 1.0 if s.unit == "mm" and now < SMALL_MM else 10.0 if now >= LARGE_MM else 5.0 if s.unit != "mm" else 2.0
         out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices))
     families = {f.subject for f in found} | {j.family for f in found for j in m.piece.joints if (j.first, j.second) == f.refs}
@@ -256,6 +257,18 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
             out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"On Joints, {joint.family}: {label[0].lower()}{label[1:]}", unit, float(now),
                              min(step, now), 3 * float(now), step, 0, (), stock))
     return out + _stronger_timbers(d)
+
+
+ASKED_WITHIN_MM = 3.0
+"""A size so near a figure of the client's is the one that was asked for."""
+
+
+def _is_asked(m, name: str) -> bool:
+    """Whether a size over all is one that the client gave a figure for, in words or in a wish."""
+    figures = [*sizes_asked(m.brief).values()]
+    for wish in m.brief.wishes or ():
+        figures += [v for n, v in wish if n in ("length_mm", "width_mm", "depth_mm", "height_mm") and v]
+    return any(abs(m.sizes[name] - v) <= ASKED_WITHIN_MM for v in figures)
 
 
 def _stronger_timbers(d: Derived) -> list[_Knob]:
@@ -360,7 +373,7 @@ def _two_together(tried: _Tried, knobs: dict[str, _Knob], key, f: Finding) -> No
             path, value = changes[0]
             if got[key].utilisation <= EASES * f.utilisation and got[key].utilisation < eased.get(path, (9e9, 0))[0]:
                 eased[path] = (got[key].utilisation, value)
-    most = sorted(eased.items(), key=lambda e: (knobs[e[0]].tier == 2, e[1][0]))[:3]
+    most = sorted(eased.items(), key=lambda e: (max(knobs[e[0]].tier, 1), e[1][0]))[:3]
     for n, (path, (used, value)) in enumerate(most):
         for other, (its, to) in most[n + 1:]:
             k = knobs[other]
@@ -385,7 +398,7 @@ def _best(tried: _Tried, knobs: dict[str, _Knob], key, before: dict) -> Remedy |
             continue
         left, new = [k for k in got if k[2] != LEAVE], [k for k in got if k not in before and k[2] != LEAVE]
         tier = max(knobs[p].tier for p, _ in changes)
-        heavy = len(left) + (0.0, 0.5, 1.5)[tier] + 0.5 * (len(changes) > 1) + 0.25 * sum(k not in before for k in got) + AGAIN * tried.again[changes]
+        heavy = len(left) + (0.0, 0.5, 1.5, 3.0)[tier] + 0.5 * (len(changes) > 1) + 0.25 * sum(k not in before for k in got) + AGAIN * tried.again[changes]
         rated.append((bool(new), heavy, sum(_far(knobs[p], v) for p, v in changes), changes, new, got))
     if not rated:
         return None

@@ -7,10 +7,11 @@ kept flat by two battens, screwed in slots. The box stands on a plinth.
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import sitters_asked
+from studio_lib.brief.said import sitters_asked, sizes_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.casework import (
@@ -36,6 +37,7 @@ from studio_lib.piece.edge_joint import EdgeJoint
 from studio_lib.piece.leaves import lid_deg
 from studio_lib.piece.shaping import HoleRow
 from studio_lib.structure.loads import SQUEEZED_MM
+from studio_lib.units import mm
 
 SLOT_MM = 8.0
 """Beyond the hole, for the lid to move under its battens; common practice, no source."""
@@ -44,6 +46,9 @@ SCREWED_EVERY_MM = 450.0
 BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
+CALLED = re.compile(r"\b(?:chest|trunk|coffer|box)\b", re.IGNORECASE)
+OTHERS = re.compile(r"\b(?:table|bench|stool|bookcase|shelves|cabinet|cupboard|screen)s?\b|\bdesk\b", re.IGNORECASE)
+"""Words for other pieces: beside one of them nobody knows which a figure is of."""
 LEAST_BOARD_MM = 90.0
 """Narrower boards of the client's do not set how many are proposed up a side or across a lid; judgement of ours."""
 BATTEN_MM = (60.0, 20.0)
@@ -136,14 +141,16 @@ class Chest(Form):
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-        width = min(max(brief.space_length_mm or 850.0, 350.0), 850.0)
-        depth = min(max(brief.space_width_mm or 560.0, 250.0), 560.0)
-        tall = chosen.get("height_mm", 440.0)
+        asked = _asked(brief)
+        width = asked.get("width_mm", min(max(brief.space_length_mm or 850.0, 350.0), 850.0))
+        depth = asked.get("depth_mm", min(max(brief.space_width_mm or 560.0, 250.0), 560.0))
+        tall = chosen.get("height_mm", asked.get("height_mm", 440.0))
         lid, plinth = chosen.get("lid_mm", 25.0), chosen.get("plinth_mm", 70.0)
         courses = min(_boards_up(tall - lid - plinth, around), 6)
         boards = min(_boards_up(chosen.get("depth_mm", depth), around), 8)
         theirs = f", and a board of the client's gives {around.theirs.wide_mm:.0f} mm" if around.theirs else ""
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
+        said = {n: Proposal(v, f"{mm(v)} mm, in the client's words", "brief") for n, v in asked.items()}
         return {
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
@@ -162,7 +169,7 @@ class Chest(Form):
             "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
-        }
+        } | said
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -210,6 +217,13 @@ class Chest(Form):
             room = max((brief.space_width_mm or s.depth_mm) - s.depth_mm, 0.0) / 2 + s.plinth_in_mm
             found.append(refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull", edge + room))
         return found
+
+
+def _asked(brief: Brief) -> dict[str, float]:
+    """Sizes over all that the client's words give a chest, as far as one can be so large. [mm]"""
+    said = sizes_asked(brief) if CALLED.search(brief.asked) and not OTHERS.search(brief.asked) else {}
+    within = {s.name: (s.low, s.high) for s in CHEST.sizes}
+    return {n: said[way] for n, way in zip(CHEST.overall, ("long", "deep", "high")) if way in said and within[n][0] <= said[way] <= within[n][1]}
 
 
 def _boards_up(wide_mm: float, around: Surroundings) -> int:

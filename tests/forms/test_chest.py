@@ -10,7 +10,7 @@ from studio_lib.commission import Adjustment, Brief, Commission, Item, TimberCho
 from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
-from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
+from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, proposed, settled
 from studio_lib.forms.changes import unmade
 from studio_lib.handover import delivery_note
 from studio_lib.papers.words import paragraphs, terms
@@ -238,3 +238,38 @@ def test_a_slot_too_short_is_mended_in_the_measure_it_is_given_in():
     longer = max(float(m.split("Make the slots ")[1].split()[0]) for m in mends)
     mended = derive(d.commission.changed("items.0.joints", {family: {"slot_mm": longer, "count": 5}}))
     assert not [f for f in mended.findings if f.subject.endswith("screws") and not f.stands]
+
+
+@pytest.mark.parametrize(("asked", "wanted"), [
+    ("A blanket chest 40 x 18 x 18 in from our old oak boards, 1 1/4 in thick, 7 in wide, 6 1/2 ft long.", {"width_mm": 1016, "depth_mm": 457.2, "height_mm": 457.2}),
+    ("a chest about 40 inches long and 17 1/2 inches high", {"width_mm": 1016, "height_mm": 444.5}),
+    ("a chest 1.2 m wide and 45 cm deep", {"width_mm": 1200, "depth_mm": 450}),
+    ("a chest for blankets, the boards are 1.5 m long", {}),
+    ("a table 1.6 m long and a chest", {}),
+    ("a chest 3 m long", {}),
+])
+def test_sizes_in_the_clients_words_are_proposed_and_said_beside_them(asked, wanted):
+    brief = Brief(asked=asked, place="indoors, heated")
+    ready, usual = proposed(FORMS["chest"], brief, Surroundings(""), {}), proposed(FORMS["chest"], Brief(), Surroundings(""), {})
+    for name in FORMS["chest"].overall:
+        assert ready[name].value == pytest.approx(wanted.get(name, usual[name].value), abs=0.5)
+        assert ("in the client's words" in ready[name].why) == (name in wanted)
+
+
+def test_room_in_the_house_goes_before_the_clients_words():
+    ready = proposed(FORMS["chest"], Brief(asked="a chest 1.2 m long", space_length_mm=1000), Surroundings(""), {})
+    assert ready["width_mm"].value <= 1000 and "as much as the brief allows" in ready["width_mm"].why
+
+
+def test_a_size_the_client_gave_a_figure_for_is_the_last_thing_changed_to_mend_a_check():
+    from studio_lib.derived.remedies import _is_asked, remedies
+
+    asked = "a blanket chest 40 x 18 x 18 in"
+    d = commissioned(asked=asked, lid_mm=30.0, lid_boards=3)
+    d = derive(d.commission.changed("brief.space_length_mm", None).changed("brief.space_width_mm", None))
+    made = d.made[0]
+    assert all(_is_asked(made, n) for n in FORMS["chest"].overall) and not any(_is_asked(made, n) for n in ("lid_mm", "plinth_mm"))
+    found = remedies(d, 0)
+    (shut_in,) = [r for k, r in found.items() if k[2] == "shut in"]
+    assert not any(path.rpartition(".")[2] in FORMS["chest"].overall for path, _ in shut_in.changes)
+    assert "lid" in shut_in.words
