@@ -407,3 +407,14 @@ def test_the_maker_says_how_many_or_leaves_it_out():
 
 def test_nails_and_dust_are_minded_when_they_are_drawn():
     assert {c.key for c in of_reclaimed()} <= {c.key for c in cautions_for(OLD, reclaimed=True)}
+
+
+# ---------------------------------------------------------------- nothing to buy
+
+
+def test_no_days_are_waited_for_boards_where_none_are_bought():
+    day = date(2026, 11, 26)
+    theirs, bought = derive(chest(board(thick=31, count=20), sizes={})), derive(chest(board(thick=31, count=4), YARD, sizes={}))
+    assert theirs.their_share.bought_m3 == 0 < bought.their_share.bought_m3
+    assert "no boards to buy" in words.when(theirs, day) and "days to buy the boards" in words.when(bought, day)
+    assert theirs.days_from_order(day)[0][2] < bought.days_from_order(day)[0][2]

@@ -31,6 +31,8 @@ INSTEAD = (
     "screws",
 )
 """Kinds of joint tried in place of others."""
+CORNER_OF_A_CASE = ("through dovetail",)
+"""Corners of a box that is sat on, dragged and filled; what is cheaper there only holds by its glue; common practice, no source."""
 NO_PEGS = ("housing",)
 """Not tried out of doors in place of a tenon that can be pegged: against pull it has only its glue; common practice, no source."""
 LEAST_SAVING = Decimal("1.00")
@@ -147,6 +149,8 @@ def _of_joints(c: Commission, i: int, made) -> Iterator[Trial]:
         for other in _instead():
             there = [j for j in made.piece.joints if j.family == family]
             if made.brief.place.startswith("outdoors") and (KINDS[other].by_glue_alone or ("pegs" in there[0].changeable and other in NO_PEGS)):
+                continue
+            if kind in CORNER_OF_A_CASE and other not in CORNER_OF_A_CASE:
                 continue
             if other == kind or any(lost_by_swap(j, other) for j in there) or _both_only_glued(made.piece, there[0], other):
                 continue

@@ -32,13 +32,13 @@ class Days:
 
         Where the hours are priced, the work takes what the calendar gives it: days off, holidays and other jobs with it.
         """
-        from studio_lib.brief.refusals import TIMBER_DAYS, days_needed
+        from studio_lib.brief.refusals import days_needed
         from studio_lib.costing.operations import glue_stages
 
         b, rates = self.commission.brief, self.commission.rates
         likely = float(self.price.hours_at(50)) if self._hours_known else self.ballpark.hours[1]
         rows = list(days_needed(
-            (self._begun(ordered) - ordered).days, TIMBER_DAYS, likely, rates.hours_per_week * rates.billable_share,
+            (self._begun(ordered) - ordered).days, self.timber_days, likely, rates.hours_per_week * rates.billable_share,
             sum(n * glue_stages(p) for p, n in self.counted), b.finish, False,
             float(self.price.hours_at(80)) if self._hours_known else None,
         ))
@@ -122,12 +122,18 @@ class Days:
             raise ValueError("This job has no first day yet; set it on the Workshop page.")
         return self._from(start, today)
 
-    def _begun(self, ordered: date) -> date:
-        """First day of work on an order: the maker's own unless it is gone by, else once it is its turn and boards are in."""
+    @property
+    def timber_days(self) -> float:
+        """To buy the boards and have them in the workshop; 0 where the client's own make all of it. [days]"""
         from studio_lib.brief.refusals import TIMBER_DAYS
 
+        known = self.species is not None and self.cutting_list and self.their_share is not None
+        return 0.0 if known and self.their_share.used and self.their_share.bought_m3 < 0.0005 else TIMBER_DAYS
+
+    def _begun(self, ordered: date) -> date:
+        """First day of work on an order: the maker's own unless it is gone by, else once it is its turn and boards are in."""
         own = self.commission.shop.start
-        return own if own and own >= ordered else ordered + timedelta(days=max(7 * self.commission.brief.queue_weeks, TIMBER_DAYS))
+        return own if own and own >= ordered else ordered + timedelta(days=max(7 * self.commission.brief.queue_weeks, self.timber_days))
 
     def _planned(self, ordered: date):
         start = self._begun(ordered)

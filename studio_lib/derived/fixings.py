@@ -84,6 +84,12 @@ class Fixings:
 
         return tuple(f.piece for f in self.findings if f.only_where == AT_WALL)
 
+    def at_wall_words(self, name: str) -> str:
+        """How a piece of ``backed_by_wall`` stands: 'with its back to a wall, 22 mm off it'."""
+        m = next(m for m in self.made if m.piece.name == name)
+        off = form(m.item.form).off_wall_mm(m.sizes)
+        return f"with its back to a wall, {off:.0f} mm off it" if off else "with its back against a wall"
+
     def held_by(self, piece: Piece, family: str):
         """What one joint of a family holds at design values; None while no timber is chosen or where nothing is on file."""
         from studio_lib.structure.strength import SERVICE_CLASS, strengths

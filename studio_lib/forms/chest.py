@@ -193,9 +193,15 @@ class Chest(Form):
 
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         s = _Sizes(**sizes)
-        off = behind_mm(s.lid_mm, bool(s.stays))
-        return [f"Stand it {off:.0f} mm or more off the wall: the back edge of its lid swings out behind it. A skirting board "
-                "may hold it off, else a strip along its back."] if s.stands else []
+        if not s.stands:
+            return []
+        air, free = (", and air must reach the holes in its back", " that leaves the holes free") if s.vents else ("", "")
+        return [f"Stand it back to the wall, {self.off_wall_mm(sizes):.0f} mm off it: the back edge of its lid swings out behind it{air}. A skirting board "
+                f"may hold it off, else a strip along its back{free}."]
+
+    def off_wall_mm(self, sizes: dict[str, float]) -> float:
+        s = _Sizes(**sizes)
+        return behind_mm(s.lid_mm, bool(s.stays)) if s.stands else 0.0
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)

@@ -183,6 +183,10 @@ class Form:
         """Whose body decides a size and what share it suits as it stands, by size name."""
         return {}
 
+    def off_wall_mm(self, sizes: dict[str, float]) -> float:
+        """How far its back stands off the wall behind it, for what opens or swings there; 0 where it may touch. [mm]"""
+        return 0.0
+
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         """Width of a slat, the gap beside it when made, its thickness; None where there are no slats. [mm]"""
         return None

@@ -82,6 +82,8 @@ class DeliveryNote:
     """How that kind of wall takes a fixing; empty where nothing is fixed."""
     needs_fixing: bool
     open_points: tuple[str, ...]
+    hold: str
+    """By what it is carried."""
     goes_back: str
     """What of the client's own timber comes back with the piece; empty where they brought none."""
     hand_over_on: tuple[date, date] | None
@@ -122,6 +124,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         any(must for _, _, _, must in judged),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
+        hold_words(d),
         d.their_share.goes_back() if d.their_share is not None and d.cutting_list else "",
         on,
     )
@@ -131,12 +134,40 @@ def _level(d: Derived) -> str:
     """How what stands on the brief's ground is levelled; pieces that stand elsewhere stand on a floor, or on what is not known."""
     grounds = {m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "") for m in d.made} or {""}
     if len(grounds) == 1:
-        return LEVEL[grounds.pop()]
+        return _by_what_it_stands_on(LEVEL[grounds.pop()], d.made)
     said = {}
     for m in d.made:
         own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
         said.setdefault(own, []).append(m.piece.name)
-    return " ".join(f"{', '.join(names).capitalize()}: {LEVEL[own]}" for own, names in said.items())
+    return " ".join(
+        f"{', '.join(names).capitalize()}: {_by_what_it_stands_on(LEVEL[own], [m for m in d.made if m.piece.name in names])}" for own, names in said.items()
+    )
+
+
+ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")
+"""Words in the roles of members that something stands on by feet."""
+ON_ITS_BASE = (("do not trim a leg", "do not trim its base"), ("short foot", "low corner"), ("foot", "corner"), ("feet", "corners"))
+
+
+def _by_what_it_stands_on(words: str, made) -> str:
+    """The same words for what stands on a plinth or on its sides, which has corners and no feet."""
+    if any(word in member.role for m in made for member in m.piece.members for word in ON_FEET):
+        return words
+    for feet, base in ON_ITS_BASE:
+        words = words.replace(feet, base)
+    return words
+
+
+def hold_words(d: Derived) -> str:
+    """By what it is carried, of what all its pieces have."""
+    def has(m, *words) -> bool:
+        return any(word in member.role for member in m.piece.members for word in words)
+
+    if all(has(m, "rail", "apron", "frame", "stile") for m in d.made):
+        return "carry by the rails, not by the top"
+    if all(has(m, "lid") for m in d.made):
+        return "carry it from under its bottom edge with the lid tied shut, not by the lid or the plinth"
+    return "carry by the rails or from under the bottom edge, not by a top, a lid or a door"
 
 
 def _apart(found) -> bool:
@@ -169,7 +200,7 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
     if made.piece.name in d.backed_by_wall:
-        free = f"Stands with its back against a wall: {FREE_IT_TIPS}. It asks for no fixing."
+        free = f"Stands {d.at_wall_words(made.piece.name)}: {FREE_IT_TIPS}. It asks for no fixing."
     elif any(f.piece == made.piece.name and f.what == OF_LIDS[0] and not f.stands for f in d.findings):
         free = f"Take care: {FREE_IT_TIPS}. Say so when it is handed over, or stand its back against a wall."
     else:

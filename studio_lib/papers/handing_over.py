@@ -156,7 +156,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         ],
         "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
         "needs_fixing": note.needs_fixing,
-        "open": note.open_points, "goes_back": note.goes_back,
+        "open": note.open_points, "goes_back": note.goes_back, "hold": note.hold,
         "outdoors": any(place.startswith("outdoors") for place in d.places),
     }, {}, d.commission.shown)
 

@@ -9,7 +9,6 @@ from decimal import Decimal
 
 from studio_lib.brief.points import answered
 from studio_lib.brief.reclaimed import METAL
-from studio_lib.brief.refusals import TIMBER_DAYS
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.commission import Commission
@@ -426,7 +425,8 @@ def when(d: Derived, day: date) -> str:
 
     before, air, rest, work, glue, finish = d.days_from_order(day)
     turn = round(before[1] / 7)
-    wait = f"{turn} weeks until its turn" if before[1] > TIMBER_DAYS and turn > 1 else f"{span(before)} days to buy the boards"
+    to_buy = f"{span(before)} days to buy the boards" if d.timber_days else "no boards to buy"
+    wait = f"{turn} weeks until its turn" if before[1] > d.timber_days and turn > 1 else to_buy
     likely, safe = weeks(d, day)
     text = (
         (f"{likely} to {safe}" if safe > likely else f"About {safe}")
@@ -553,7 +553,7 @@ def terms(d: Derived, day: date) -> list[str]:
         # Where the law leaves it to the buyer, or to each state, the price says only that it is not in it.
         out.append("Sales tax is not included." if d.price.tax_name == "sales tax" else f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
-    agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
+    agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",

@@ -254,3 +254,11 @@ def test_joints_that_only_glue_keeps_are_not_offered_out_of_doors_and_are_told_o
     swap = [{"kind": "swap", "family": "seat rail into leg", "joint": "dowels"}]
     told = [[f for f in derive(x.changed("items.0.adjustments", swap)).joint_findings if "glue alone" in f.what] for x in (c, indoors)]
     assert [len(f) for f in told] == [1, 0] and told[0][0].verdict.value == "look again" and "peg it" in told[0][0].mend
+
+
+def test_dovetailed_corners_of_a_chest_are_not_offered_as_anything_that_only_glue_holds():
+    c = Commission(ref="C-1", title="a chest", items=[{"name": "chest", "form": "chest"}], timber={"species": "European oak"}, brief={"place": "indoors, heated"})
+    made = derive(c).made[0]
+    assert "through dovetail" in {j.kind for j in made.piece.joints}
+    tried = [t.says for t in trials(derive(c)) if t.lever == "joint"]
+    assert not [says for says in tried if "through dovetail ->" in says]

@@ -1,6 +1,7 @@
 """Chest: boards close on the height, corners dovetailed course by course, a lid that does not shut anyone in."""
 
 import math
+import re
 from datetime import date
 
 import pytest
@@ -174,8 +175,11 @@ def test_an_open_lid_that_is_leant_on_is_answered_by_the_wall_and_by_no_stay():
     assert open_.verdict is Verdict.LOOK_AGAIN and loose.utilisation > open_.utilisation > 1
     assert [(m.path, m.value) for m in mends(free, 0, open_)] == [("items.0.sizes.stands", 1.0)]
     said = [line for line in terms(at_wall, date(2026, 11, 25)) if line.startswith("On this condition")]
-    assert len(said) == 1 and "back against a wall" in said[0]
-    assert "back against a wall" in dict(delivery_note(at_wall).fixing)["hall chest"]
+    assert len(said) == 1 and "back to a wall" in said[0]
+    off = re.search(r"(\d+) mm off it", said[0])[1]
+    assert f"{off} mm off it" in dict(delivery_note(at_wall).fixing)["hall chest"]
+    assert any(says.startswith("Stand it back to the wall") and f"{off} mm off it" in says for _, says in delivery_note(at_wall).fixing)
+    assert "back to a wall" in dict(delivery_note(at_wall).fixing)["hall chest"]
     assert not any("wall" in line for line in terms(free, date(2026, 11, 25)))
     assert dict(delivery_note(free).fixing)["hall chest"].startswith("Take care")
 
@@ -207,7 +211,7 @@ def test_a_chest_at_a_wall_is_stood_off_it_by_what_its_lid_swings_out_behind():
         arris = (0.0, back, piece.overall_mm[2])
         out = max(lid.moved(arris, k / 200)[1] - back for k in range(201))
         said, = FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 1}, Brief())
-        assert f"Stand it {math.ceil(out - 1e-6)} mm or more off the wall" in said
+        assert f"Stand it back to the wall, {math.ceil(out - 1e-6)} mm off it" in said
         assert FORMS["chest"].on_site({**settled(FORMS["chest"], Brief(), Surroundings(""), {"stays": stays}), "stands": 0}, Brief()) == []
 
 

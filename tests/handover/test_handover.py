@@ -207,3 +207,21 @@ def test_what_comes_in_two_cases_is_set_up_before_it_is_fixed():
     assert [c.name for c in note.carried] == ["bookcase, lower case", "bookcase, upper case"]
     assert "two cases" in note.fixing[0][1] and "wall" in note.fixing[1][1]
     assert not any("two cases" in words for _, words in delivery_note(derive(d.commission.changed("items.0.sizes.cases", 0))).fixing)
+
+
+def standing(form, **brief):
+    c = Commission(ref="H-1", title="a piece", items=[{"name": "piece", "form": form}], timber={"species": "European oak"},
+                   brief={"place": "indoors, heated", **brief})
+    return delivery_note(derive(c))
+
+
+@pytest.mark.parametrize("ground", ["", "floor", "carpet"])
+def test_what_stands_on_a_plinth_is_told_of_corners_and_what_has_legs_of_feet(ground):
+    chest, table = standing("chest", ground=ground), standing("table", ground=ground)
+    assert not re.search(r"\b(?:feet|foot|leg)\b", chest.level) and "corner" in chest.level
+    assert re.search(r"\b(?:feet|foot|leg)\b", table.level)
+
+
+def test_it_is_carried_by_what_it_has():
+    assert "rails" in standing("table").hold
+    assert "rails" not in standing("chest").hold and "not by the lid" in standing("chest").hold
