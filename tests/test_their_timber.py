@@ -382,7 +382,7 @@ def test_while_no_timber_is_chosen_it_is_open_whether_their_boards_must_be_dry()
 # ---------------------------------------------------------------- work on old boards
 
 
-OLD = "draw nails detect metal and brush old boards"
+OLD = "draw nails and brush old boards"
 
 
 def counted(d):
