@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, replace
 
-from studio_lib.stock.boards import Allowances, Board, Layout, Match, Pin, Placed, Wanted, worth
+from studio_lib.stock.boards import Allowances, Board, Match, Pin, Placed, Wanted, worth
 
 PART = "\x1f"
 """Stands between a reference and the mark of a part of its line; no reference holds it."""

@@ -544,7 +544,6 @@ class Search:
         take = usable[np.argsort(reduced[usable], kind="stable")[:most]]
         if not len(take):
             return None
-        kinds = len(left)
         found = solve_whole(
             np.concatenate([self.cost[stocks[take]], self.penalty]),
             self._rows(counts[take], stocks[take]), -np.inf, np.concatenate([-left, limits]),
