@@ -393,6 +393,16 @@ class Brief(Part):
     """How many of them are to go in."""
     beside_a_drop: bool | None = None
     drop_mm: float = Field(0.0, ge=0, le=100_000)
+    people_below: bool | None = None
+    """Whether people pass or stay below that drop."""
+    nothing_drilled: bool = False
+    """No hole may be made where it stands: in facade, walls, floor or railing."""
+    railing_mm: Annotated[float | None, Field(ge=500, le=1_500)] = None
+    """A railing that it may be clamped to: its top rail above the floor."""
+    railing_low_mm: Annotated[float | None, Field(ge=20, le=1_000)] = None
+    """Its lower rail, or the foot of its posts, above the floor."""
+    railing_climbed: bool | None = None
+    """Whether it has level bars that a child climbs."""
     needs_leave: tuple[str, ...] | None = None
     """What gives others a say, of ``studio_lib.brief.refusals.triggers``; None while not asked."""
     leave_given: tuple[str, ...] = ()

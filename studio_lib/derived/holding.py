@@ -215,10 +215,12 @@ class Holding:
         from studio_lib.structure.opened import Setting
 
         made = form(item.form)
+        railing = made.clamps(sizes)
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=made.between(sizes),
             carpet=brief.ground == "carpet", fixed=made.fixed(sizes), in_row=item.count, wind_n=wind_n(item.form, sizes, brief),
+            clamps=(railing.top_mm, railing.low_mm, railing.goes_up) if railing else None,
             floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self._sitters_of(item, piece),
         )
 

@@ -88,7 +88,8 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
         looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
     parts = {
         part.material for p in d.pieces for j in p.joints if j not in p.uncut for part in j.parts(p)
-    } - set(looks)
+    } | {part.material for p in d.pieces for part in p.held_on}
+    parts -= set(looks)
     for name in sorted(parts):
         looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
     timbers = [name for name in looks if name and name not in METALS]
