@@ -94,7 +94,7 @@ class Holding:
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
             if not m.holds_in_wind:
-                found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item))])
+                found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item), form(m.item.form).fixed(m.sizes))])
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:

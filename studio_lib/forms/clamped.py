@@ -15,7 +15,7 @@ from studio_lib.piece.model import Box, Part
 from studio_lib.structure.cases import LEAN_MM
 from studio_lib.structure.loads import Load, loads_of
 from studio_lib.structure.railing import (
-    BEND_SHARE, CLAMPED, STEEL_KG_M3, TUBES, TUBES_MM, YIELD_MPA, Held, blown, leant, least_tube, shares, tube,
+    BEND_SHARE, CLAMPED, TUBES, TUBES_MM, YIELD_MPA, Held, blown, leant, least_tube, shares, tube,
 )
 
 TO_RAILING = "clamped to a railing"
@@ -79,14 +79,6 @@ class Clamps:
 def clamps_of(s, uprights: int) -> Clamps:
     """From the sizes of a form."""
     return Clamps(uprights, int(s.upright_steel), s.upright_to == 0, s.railing_mm, s.railing_low_mm)
-
-
-def held_at(height_mm: float, clamps: tuple[float, float, bool]) -> tuple[float, ...]:
-    """Heights at which a leaf is held to its uprights: at both clamps, and near its top where they go on. (top, low, goes up) [mm]"""
-    top, low, up = clamps
-    low = min(low, height_mm / 4)
-    at = [low, min(top, height_mm - min(50.0, height_mm / 8))]
-    return (*at, height_mm - min(150.0, (height_mm - top) / 2)) if up and height_mm - top > 100 else tuple(at)
 
 
 def refuse_clamps(s) -> None:
@@ -174,7 +166,7 @@ def _of_tube(piece: Piece, height_mm: float, clamps: Clamps, held: Held, under: 
         piece.name, "strength, steel uprights", moment / section.modulus_mm3, YIELD_MPA, "MPa",
         rule=f"bending of the tube under {under}, {SAFETY:g} to spare, within the yield of S235", source=f"{source}; 235 MPa: EN 1993-1-1 table 3.1; tubes of EN 10219-2",
         mend=thicker, stage="sizes",
-        says=f"{stands}; {under} bends the one that carries most with {moment / 1e6:.0f} N m, {SAFETY:g} to spare: that takes W = M / f = "
+        says=f"{stands}; {under} bends the one that carries most with {moment / 1e3:.0f} N m, {SAFETY:g} to spare: that takes W = M / f = "
              f"{moment / YIELD_MPA / 1000:.1f} cm3 of steel S235; a square tube of {TUBES[clamps.steel]} has {section.modulus_mm3 / 1000:.1f} cm3",
     )]
     moves, most = held.moves_mm / section.second_mm4, max(over, 300.0) / BEND_SHARE
@@ -195,7 +187,7 @@ def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, c
         line = abs(whole.top_n) / width_mm
         says = (
             f"in the gust {gust:.0f} N in all, {abs(whole.top_n):.0f} N of it at its top rail, {line:.2f} kN on each metre of the screen, and a turning moment of "
-            f"{gust * height_mm / 2e6:.0f} N m at its foot, {max(shares(clamps.leaves)) * gust * height_mm / 2e6:.0f} N m of it where one upright stands; nothing to spare "
+            f"{gust * height_mm / 2e3:.0f} N m at its foot, {max(shares(clamps.leaves)) * gust * height_mm / 2e3:.0f} N m of it where one upright stands; nothing to spare "
             f"added; {says}, and the wind comes besides those who lean on it. For comparison only: guards of homes are loaded with {GUARD_KN_M[0]:g} to {GUARD_KN_M[1]:g} kN "
             "a metre along their rail"
         )
@@ -264,9 +256,6 @@ def shown_on(piece: Piece, parts: tuple[Part, ...]) -> Piece:
 
 # ------------------------------------------------------------------ nothing drilled
 
-DRILLS = ("to the floor", "to a wall at one end", "to the floor and a wall at one end")
-
-
 def drilled(piece: Piece, fixed: str, brief: Brief) -> list[Finding]:
     """That nothing is drilled where nothing may be."""
     if not brief.nothing_drilled or fixed in ("", CLAMPED):
@@ -276,6 +265,3 @@ def drilled(piece: Piece, fixed: str, brief: Brief) -> list[Finding]:
         piece.name, "holes where none may be", Verdict.FAILS, f"{how}, and by the brief nothing may be drilled there", rule="nothing is drilled where its owner forbids it",
         source="brief", mend="Choose 'on feet', with weight set low, or 'clamped to a railing' at 'It stands' on Sizes; a framed screen stands in folding leaves too.", stage="sizes",
     )]
-
-
-__all__ = ["CLAMPED", "STEEL_KG_M3", "Clamps", "TO_RAILING", "clamp_findings", "clamp_proposals", "clamps_of", "drilled", "held_at", "refuse_clamps", "seen_parts", "shown_on"]

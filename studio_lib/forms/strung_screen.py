@@ -10,7 +10,7 @@ from studio_lib.brief.refusals import CREEP, SEEN_SAG, fingers, sagging
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import any_made, assembled, own_ref
-from studio_lib.forms.clamped import CLAMPED, NAMES, ONE_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on
+from studio_lib.forms.clamped import CLAMPED, ONE_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
@@ -250,7 +250,7 @@ class StrungScreen(Form):
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()
-        out += () if s.fixed == CLAMPED else NAMES
+        out += () if s.fixed == CLAMPED else tuple(size.name for size in ONE_SIZES)
         return out + (("pattern",) if s.counts == RANDOM else ("spacers_least", "spacers_most", "seed"))
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:

@@ -287,8 +287,18 @@ def where(desk: Desk) -> w.Widget:
              parts.optional_number(desk, "brief.how_many", "How many of them", "", "counted on Sizes against the room there is")),
         parts.yes_no(desk, "brief.beside_a_drop", "Beside a drop, stair or window", "a rail is a ladder to a child"),
         parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
+        only(desk, _has_screen, parts.yes_no(desk, "brief.people_below", "People pass below", "what comes loose falls on them")),
+        parts.tick(desk, "brief.nothing_drilled", "Nothing may be drilled there: not the facade, walls, floor or railing"),
+        only(desk, _has_screen,
+             parts.optional_number(desk, "brief.railing_mm", "Railing to clamp to, its top rail above the floor", "mm", "500 to 1500 mm, from the floor the screen stands on"),
+             parts.optional_number(desk, "brief.railing_low_mm", "Its lower rail or foot above the floor", "mm", "20 to 1000 mm: where the lower clamps go"),
+             parts.yes_no(desk, "brief.railing_climbed", "Railing with level bars", "a ladder to a child")),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),
     ])
+
+
+def _has_screen(c) -> bool:
+    return any(serves(i.form) == "screen" for i in c.items)
 
 
 def _outdoors(c) -> bool:

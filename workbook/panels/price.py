@@ -310,6 +310,14 @@ def bought_in(desk: Desk) -> w.Widget:
     def plain():
         return [b.model_dump(mode="json") for b in desk.commission.rates.bought_in]
 
+    def waiting():
+        return [
+            w.HBox([w.HTML(show.page(f"<p>Waits for your price: {escape(what)}.</p>")),
+                    parts.button(desk, "Take it in", lambda what=what: desk.change("rates.bought_in", [*plain(), {"what": what[:80]}]))],
+                   layout=w.Layout(flex_flow="row wrap"))
+            for what in desk.derived.bought_in_waiting
+        ]
+
     def out(i):
         kept = plain()
         desk.change("rates.bought_in", kept[:i] + kept[i + 1 :])
@@ -323,6 +331,7 @@ def bought_in(desk: Desk) -> w.Widget:
                 )
             ),
             parts.rebuilt(desk, rows, lambda c: len(c.rates.bought_in)),
+            parts.rebuilt(desk, waiting, lambda c: (c.items, c.brief, c.rates.bought_in)),
             parts.button(
                 desk, "Add one", lambda: desk.change("rates.bought_in", [*plain(), {"what": "what is bought in"}])
             ),
