@@ -196,9 +196,8 @@ def remedies(
                 break
             tried.at((change,))
         for key, f in worst_first:
-            if tried.over():
-                break
-            if (out.get(key) is None or out[key].breaks) and not tried.mends_all(by_path):
+            # What was tried before the time was up is told even then.
+            if not tried.over() and (out.get(key) is None or out[key].breaks) and not tried.mends_all(by_path):
                 _sought(tried, by_path, key, f)
             out[key] = _best(tried, by_path, key, before)
         rate()

@@ -584,13 +584,15 @@ EXCLUDED = (
 def excluded(d: Derived) -> list[str]:
     """What the price does not cover; a fixed screen's fixings by name, unless they were bought in."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
+    uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
     if not any(how for _, how in fixed):
         return list(EXCLUDED)
     ground, other, stairs = EXCLUDED
     out = [ground]
     if not d.bought(FIXING_WORDS):
+        out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
-                for name, how in fixed if how]
+                for name, how in fixed if how and name not in uprights]
     if not all(how for _, how in fixed):
         out.append(f"{other} of anything else")
     return [*out, stairs]
