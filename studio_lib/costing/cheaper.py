@@ -10,6 +10,7 @@ from studio_lib.commission import Commission, Finish, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.clamped import ruled_out
 from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, overall
 
@@ -86,8 +87,8 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     idle = of.unused(made.sizes)
     for s in of.sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.name in idle:
-            continue
+        if now is None or s.name in idle or s.group == "railing":
+            continue  # a railing is as it is there, and its uprights are no timber
         if s.name == "gap_mm":
             yield from _of_gap(c, i, made, s, now)
             continue
@@ -128,8 +129,9 @@ def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
     """Other ways that the form leaves open; one that the maker settled stays."""
     if s.name in made.item.sizes or s.name in form(made.item.form).needs(made.sizes, made.brief):
         return
+    never = ruled_out(s, made.brief)
     for k, other in enumerate(s.choices):
-        if k != now:
+        if k != now and k not in never:
             try:
                 after = c.changed(f"items.{i}.sizes.{s.name}", float(k))
             except ValueError:

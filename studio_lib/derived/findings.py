@@ -67,7 +67,7 @@ class Findings:
         from studio_lib.structure.loads import serves
 
         b, found = self.commission.brief, []
-        screens = [i.name for i in self.commission.items if serves(i.form) == "screen"]
+        screens = [i.name for i in self.commission.items if serves(i.form) == "screen"] or [w.name for w in b.wishes or () if w.kind == "free-standing screen"]
         if b.nothing_drilled and screens:
             found.append(Finding(
                 "where it stands", "nothing may be drilled", Verdict.STANDS, f"the {' and the '.join(screens)} can stand 'on feet' with weight set low, as a framed screen 'in folding "

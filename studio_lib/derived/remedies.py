@@ -17,7 +17,7 @@ from studio_lib.derive import Derived, derive
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.piece import dowel, screw
-from studio_lib.forms.clamped import TO_RAILING
+from studio_lib.forms.clamped import ruled_out
 from studio_lib.forms.frame_parts import NOT_NAMED
 from studio_lib.forms.stronger import COUNTS
 from studio_lib.forms.stronger import SECTIONS as SECTIONS_OF
@@ -242,7 +242,7 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
         now, named = m.sizes[s.name], s.label[0].upper() + s.label[1:]
         tier = 2 if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
         step = 1.0 if s.whole or s.choices else 1.0 if s.unit == "mm" and now < SMALL_MM else 10.0 if now >= LARGE_MM else 5.0 if s.unit != "mm" else 2.0
-        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices, barred=_ruled_out(s, m)))
+        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices, barred=ruled_out(s, m.brief)))
     families = {f.subject for f in found} | {j.family for f in found for j in m.piece.joints if (j.first, j.second) == f.refs}
     first = {j.family: j for j in reversed(m.piece.joints) if j.family in families}
     for joint in first.values():
@@ -258,14 +258,6 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
             out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"On Joints, {joint.family}: {label[0].lower()}{label[1:]}", unit, float(now),
                              min(step, now), 3 * float(now), step, 0, (), stock))
     return out + _stronger_timbers(d)
-
-
-def _ruled_out(size, m) -> tuple[int, ...]:
-    """Ways to stand that the brief forbids, or that nothing is there for: drilled where nothing may be, clamped where no railing is measured."""
-    if size.name != "stands":
-        return ()
-    b = m.brief
-    return tuple(n for n, words in enumerate(size.choices) if (words.startswith("fixed") and b.nothing_drilled) or (words == TO_RAILING and not b.railing_mm))
 
 
 def _stronger_timbers(d: Derived) -> list[_Knob]:

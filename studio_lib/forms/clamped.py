@@ -15,7 +15,7 @@ from studio_lib.piece.model import Box, Part
 from studio_lib.structure.cases import LEAN_MM
 from studio_lib.structure.loads import Load, loads_of
 from studio_lib.structure.railing import (
-    BEND_SHARE, CLAMPED, TUBES, TUBES_MM, YIELD_MPA, Held, blown, leant, least_tube, shares, tube,
+    BEND_SHARE, CLAMPED, STEEL_KG_M3, TUBES, TUBES_MM, YIELD_MPA, Held, blown, leant, least_tube, shares, tube,
 )
 
 TO_RAILING = "clamped to a railing"
@@ -71,6 +71,10 @@ class Clamps:
         """Length of one upright. [mm]"""
         return max(height_mm, self.top_mm) if self.goes_up else self.top_mm
 
+    def steel_kg(self, height_mm: float) -> float:
+        """Weight of all its uprights, without clamps. [kg]"""
+        return self.uprights * self.section.area_mm2 * self.long_mm(height_mm) * 1e-9 * STEEL_KG_M3
+
     def words(self, height_mm: float, count: int = 1) -> str:
         """'3 steel uprights with clamps', with their tube and length, as it is bought in. ``count`` of screens."""
         return f"{count * self.uprights} steel uprights with clamps, square tube {TUBES[self.steel]}, {self.long_mm(height_mm):.0f} mm long"
@@ -121,7 +125,8 @@ RAILING_LOAD = "load on its fixing to the railing"
 RAILING_CARRIES = "what the railing must carry"
 
 
-def clamp_findings(piece: Piece, brief: Brief, width_mm: float, height_mm: float, solid_share: float, clamps: Clamps, loads: dict[str, Load]) -> list[Finding]:
+def clamp_findings(piece: Piece, brief: Brief, width_mm: float, height_mm: float, solid_share: float, clamps: Clamps, loads: dict[str, Load],
+                   timber_kg: float) -> list[Finding]:
     """What clamps, uprights and railing must hold in the gust of the place and under a lean, by statics; forces in N, moments in N m."""
     speed = wind_speed_m_s(brief.wind, brief.wind_m_s) if brief.place.startswith("outdoors") else None
     gust = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR) if speed is not None else 0.0
@@ -134,7 +139,7 @@ def clamp_findings(piece: Piece, brief: Brief, width_mm: float, height_mm: float
     source = "statics: a beam on two supports, past which it goes on; AISC Manual table 3-23, case 24"
     found = [_on_clamps(piece, clamps, gust, windy, pushed, lean, source)]
     found += _of_tube(piece, height_mm, clamps, hardest, f"a gust of {gust:.0f} N over the screen" if hardest is windy else f"a lean of {lean:.0f} N", source)
-    found.append(_on_railing(piece, brief, width_mm, height_mm, clamps, gust, lean))
+    found.append(_on_railing(piece, brief, width_mm, height_mm, clamps, gust, lean, timber_kg))
     return found + _ladder(piece, brief)
 
 
@@ -178,7 +183,7 @@ def _of_tube(piece: Piece, height_mm: float, clamps: Clamps, held: Held, under: 
     return [*what, replace(bend, verdict=Verdict.LOOK_AGAIN) if not bend.stands else bend]
 
 
-def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, clamps: Clamps, gust: float, lean: float) -> Finding:
+def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, clamps: Clamps, gust: float, lean: float, timber_kg: float) -> Finding:
     given = {FIXED, WIND_TRIGGER} <= set(brief.leave_given) or not gust and FIXED in brief.leave_given
     whole = blown(gust, height_mm, clamps.top_mm, clamps.low_mm) if gust else None
     over = max(height_mm - clamps.top_mm, 0.0)
@@ -193,7 +198,7 @@ def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, c
         )
     else:
         says = f"under a lean {lean:.0f} N; how hard the wind pushes is not known; {says}"
-    says += ". Nothing here says that it can: that is for its owner and an engineer"
+    says += f". It weighs about {timber_kg + clamps.steel_kg(height_mm):.0f} kg with its uprights, all of which hangs on the railing where it does not stand on the floor. Nothing here says that it can: that is for its owner and an engineer"
     return Finding(
         piece.name, RAILING_CARRIES, Verdict.STANDS if given else Verdict.LOOK_AGAIN, says + (", who have said yes in writing" if given else ""),
         rule="a railing keeps people from falling, and carries a screen only with its owner's leave and on an engineer's word",
@@ -255,6 +260,14 @@ def shown_on(piece: Piece, parts: tuple[Part, ...]) -> Piece:
 
 
 # ------------------------------------------------------------------ nothing drilled
+
+def ruled_out(size: Size, brief: Brief) -> tuple[int, ...]:
+    """Ways to stand that the brief forbids or has nothing for: drilled where nothing may be, clamped where no railing is measured. Of other sizes none."""
+    if size.name != "stands":
+        return ()
+    return tuple(n for n, words in enumerate(size.choices)
+                 if (words.startswith("fixed") and brief.nothing_drilled) or (words == TO_RAILING and not brief.railing_mm))
+
 
 def drilled(piece: Piece, fixed: str, brief: Brief) -> list[Finding]:
     """That nothing is drilled where nothing may be."""

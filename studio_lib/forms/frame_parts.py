@@ -276,7 +276,7 @@ def standing_findings(
         return [
             how_fixed(piece, fixed, brief.ground, brief.nothing_drilled), *([] if brief.nothing_drilled else holed(piece, fixed, brief.ground)),
             *drilled(piece, fixed, brief), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed, clamps),
-            *(clamp_findings(piece, brief, width_mm, height_mm, solid_share, clamps, loads) if clamps else ()),
+            *(clamp_findings(piece, brief, width_mm, height_mm, solid_share, clamps, loads, weight_n(piece) / G) if clamps else ()),
             *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)),
         ]
     weight = weight_n(piece) + free.ballast_kg * G

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
+from studio_lib.forms import form
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.units import mm
@@ -74,6 +75,7 @@ def care_sheet(d: Derived) -> CareSheet:
         needs.setdefault(PLACE_NEEDS[there.commission.brief.place], []).extend(i.name for i in d.commission.items if d.there(i) is there)
     holds = {
         "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
+        "clamped": any(form(m.item.form).clamps(m.sizes) for m in d.made),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
     words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d)}

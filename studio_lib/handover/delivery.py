@@ -93,6 +93,10 @@ class DeliveryNote:
     wall: str
     """How that kind of wall takes a fixing; empty where nothing is fixed."""
     needs_fixing: bool
+    clamped: bool
+    """Whether any piece is clamped to a railing."""
+    stands_by_itself: bool
+    """Whether any piece stands on the floor, or is fixed otherwise."""
     open_points: tuple[str, ...]
     goes_back: str
     """What of the client's own timber comes back with the piece; empty where they brought none."""
@@ -131,6 +135,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         carried, route, _level(d), (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
         _how_fixed(d, [m for m, (_, _, fixed, _) in zip(d.made, judged) if fixed]),
         any(must for _, _, _, must in judged),
+        any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         d.their_share.goes_back() if d.their_share is not None and d.cutting_list else "",

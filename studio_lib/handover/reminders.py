@@ -7,6 +7,7 @@ from datetime import date
 
 from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
+from studio_lib.forms import form
 from studio_lib.handover.care import again_after
 from studio_lib.shop.calendar import Event, ics
 
@@ -59,6 +60,9 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
     if c.handover.wall not in ("", "stands free"):
         month = months_after(handed_over, 1)
         events.append(Event("fixings", month, month, f"{title}: wall fixings still tight?", "", 12, YEARS_AHEAD, 3))
+    if any(form(m.item.form).clamps(m.sizes) for m in d.made):
+        month = months_after(handed_over, 1)
+        events.append(Event("clamps", month, month, f"{title}: clamps on the railing and safety lines still tight?", "Once a year, and after every storm.", 12, YEARS_AHEAD, 3))
     return tuple(events)
 
 

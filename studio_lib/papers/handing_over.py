@@ -155,7 +155,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
             for c in note.carried
         ],
         "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
-        "needs_fixing": note.needs_fixing,
+        "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself,
         "open": note.open_points, "goes_back": note.goes_back,
         "outdoors": any(place.startswith("outdoors") for place in d.places),
     }, {}, d.commission.shown)

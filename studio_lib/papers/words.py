@@ -17,6 +17,7 @@ from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.clamped import RAILING_CARRIES
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
@@ -555,6 +556,8 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands with its back against a wall; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+    agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
+               for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",

@@ -10,6 +10,8 @@ YIELD_MPA = 235.0
 """S235 up to 40 mm thick: EN 1993-1-1 table 3.1; divided by a factor of 1.0 for the section, 6.1."""
 E_MPA = 210_000.0
 """Steel: EN 1993-1-1 3.2.6."""
+STEEL_KG_M3 = 7850.0
+"""EN 1991-1-1 table A.4: 77 to 78.5 kN/m3, from memory."""
 TUBES_MM = ((40.0, 3.0), (50.0, 3.0), (60.0, 4.0), (80.0, 5.0))
 """Square tubes of the trade, outside and wall. A choice of ours out of EN 10219-2."""
 TUBES = tuple(f"{b:g} x {b:g} x {t:g} mm" for b, t in TUBES_MM)

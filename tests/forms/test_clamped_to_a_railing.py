@@ -223,3 +223,38 @@ def test_one_held_at_both_ends_already_is_not_told_to_be():
                height_mm=2600.0, length_mm=4800.0, gap_mm=4.0, slat_width_mm=150.0)
     f = told(d, "sections for the wind")
     assert "held at both its ends" not in f.mend and "uprights that are clamped to a railing" in f.mend
+
+
+# ------------------------------------------------------------------ papers and savings
+
+def test_the_quote_says_what_the_railing_must_carry_and_the_care_sheet_has_its_clamps_looked_at():
+    from datetime import date
+
+    from studio_lib.handover.care import care_sheet
+
+    d = screen()
+    said = [t for t in words.terms(d, date(2026, 11, 26)) if t.startswith("On this condition: the railing may carry the screen")]
+    assert len(said) == 1 and "its owner and an engineer" in said[0] and "N in all" in said[0]
+    lines = [line.text for section in vars(care_sheet(d)).values() if isinstance(section, tuple) for line in section if hasattr(line, "text")]
+    assert sum("clamp on the railing" in t for t in lines) == 1
+    assert not any("clamp on the railing" in t for t in words.terms(screen(stands="on feet"), date(2026, 11, 26)))
+
+
+def test_no_saving_moves_the_railing_or_drills():
+    from studio_lib.costing.cheaper import _of_sizes
+
+    for stands in ("on feet", "clamped to a railing"):
+        d = screen(stands=None, brief={"needs_leave": ("fixed to building",) if "clamped" in stands else ()})
+        assert choices("framed screen")[d.made[0].sizes["stands"]] == stands  # proposed, so that savings may move it
+        tried = [t.says for t in _of_sizes(d.commission, 0, d.made[0])]
+        assert tried and not any("railing's" in t or "upright" in t.removeprefix("screen: slats run, upright") or "-> fixed" in t for t in tried)
+
+
+def test_a_leaf_too_wide_for_the_way_in_gets_more_uprights():
+    from studio_lib.commission import Opening
+
+    d = screen(uprights=2.0)
+    narrow = derive(d.commission.changed("brief.openings", [Opening(name="lift", kind="lift", door_width_mm=800.0, door_height_mm=2000.0, car_width_mm=1000.0, car_depth_mm=1100.0,
+                                                                              car_height_mm=2100.0).model_dump(mode="json")]))
+    fails = [f for f in narrow.size_findings if f.what.startswith("way in") and f.verdict is Verdict.FAILS]
+    assert fails and all("steel uprights" in f.mend and "bolted" not in f.mend for f in fails)
