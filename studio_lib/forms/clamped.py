@@ -140,7 +140,7 @@ def clamp_findings(piece: Piece, brief: Brief, width_mm: float, height_mm: float
     found = [_on_clamps(piece, clamps, gust, windy, pushed, lean, source)]
     found += _of_tube(piece, height_mm, clamps, hardest, f"a gust of {gust:.0f} N over the screen" if hardest is windy else f"a lean of {lean:.0f} N", source)
     found.append(_on_railing(piece, brief, width_mm, height_mm, clamps, gust, lean, timber_kg))
-    return found + _ladder(piece, brief)
+    return found + _measured(piece, brief, clamps) + _ladder(piece, brief)
 
 
 def _on_clamps(piece: Piece, clamps: Clamps, gust: float, windy: Held | None, pushed: Held, lean: float, source: str) -> Finding:
@@ -184,7 +184,8 @@ def _of_tube(piece: Piece, height_mm: float, clamps: Clamps, held: Held, under: 
 
 
 def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, clamps: Clamps, gust: float, lean: float, timber_kg: float) -> Finding:
-    given = {FIXED, WIND_TRIGGER} <= set(brief.leave_given) or not gust and FIXED in brief.leave_given
+    outdoors = brief.place.startswith("outdoors")
+    given = {FIXED, *([WIND_TRIGGER] if outdoors else [])} <= set(brief.leave_given) and bool(gust or not outdoors)
     whole = blown(gust, height_mm, clamps.top_mm, clamps.low_mm) if gust else None
     over = max(height_mm - clamps.top_mm, 0.0)
     says = f"{over:.0f} mm of screen stand above it"
@@ -197,7 +198,7 @@ def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, c
             "a metre along their rail"
         )
     else:
-        says = f"under a lean {lean:.0f} N; how hard the wind pushes is not known; {says}"
+        says = f"under a lean {lean:.0f} N{'; how hard the wind pushes is not known yet' if outdoors else ''}; {says}"
     says += f". It weighs about {timber_kg + clamps.steel_kg(height_mm):.0f} kg with its uprights, all of which hangs on the railing where it does not stand on the floor. Nothing here says that it can: that is for its owner and an engineer"
     return Finding(
         piece.name, RAILING_CARRIES, Verdict.STANDS if given else Verdict.LOOK_AGAIN, says + (", who have said yes in writing" if given else ""),
@@ -206,6 +207,19 @@ def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, c
         mend="" if given else "Give these figures to the railing's owner and to an engineer, who look at its posts, their fixings and what those hold in; their leave in "
         "writing goes on Brief, under 'Leave, time and money'.", stage="sizes",
     )
+
+
+def _measured(piece: Piece, brief: Brief, clamps: Clamps) -> list[Finding]:
+    """That the railing's heights are taken for now, until someone measures them."""
+    taken = [f"{words} {now:.0f} mm above the floor" for words, now, usual, said in (
+        ("its top rail", clamps.top_mm, USUAL_MM, brief.railing_mm), ("its lower rail or foot", clamps.low_mm, LOW_MM, brief.railing_low_mm),
+    ) if said is None and now == usual]
+    if not taken:
+        return []
+    return [Finding(
+        piece.name, "the railing measured", Verdict.OPEN, f"taken for now: {' and '.join(taken)}", rule="clamps and uprights are reckoned for the railing that is there",
+        source="common practice, no source", mend="Measure it, and give it under 'Where it stands' on Brief.", stage="sizes",
+    )]
 
 
 def _ladder(piece: Piece, brief: Brief) -> list[Finding]:

@@ -231,6 +231,11 @@ def _placed(item) -> str:
     return f" ({', '.join(said)})" if said else ""
 
 
+def drawn_plain(d: Derived) -> str:
+    """That the railing in a picture is not the client's own, a sentence with a space before it; '' where none is drawn."""
+    return " The railing and the steel uprights are drawn plain, not as they are." if any(p.held_on for p in d.pieces) else ""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
@@ -243,7 +248,9 @@ def heard(d: Derived) -> list[tuple[str, str]]:
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
          + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
          + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
-        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
+        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")
+         + ("; nothing may be drilled there" if b.nothing_drilled else "")
+         + (f"; a railing whose top rail is {mm(b.railing_mm)} mm above the floor" if b.railing_mm else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),

@@ -30,7 +30,7 @@ RAILING, BOTH = "between a wall and a railing", "between two walls or posts"
 FROM_END_MM = 150.0
 """From the foot and the top of a screen to its lowest and highest fixing; a proposal of ours."""
 RAILING_MM = 1000.0
-"""The top rail of a railing, which a screen cannot be fixed above: guards stand 1000 to 1100 mm high, from memory; the one there decides."""
+"""The top rail of a railing, which a screen cannot be fixed above, while none is measured: guards stand 1000 to 1100 mm high, from memory; the one there decides."""
 BOLT_MM, BOLTS, WASHER_D = 8.0, 3, 3.0
 """Connecting bolts between two leaves, and their washers; a proposal of ours. Washers of three diameters: EN 1995-1-1 10.4.3."""
 WASHER_TIMES = 3.0
@@ -53,7 +53,7 @@ def held_at_ends(piece: Piece, setting: Setting) -> tuple[tuple[float, ...], tup
     high = piece.overall_mm[2]
     low, top = min(FROM_END_MM, high / 4), high - min(FROM_END_MM, high / 4)
     wall = (low, (low + top) / 2, top)
-    return wall, (low, min(top, RAILING_MM)) if setting.fixed == RAILING else wall
+    return wall, (low, min(top, setting.railing_mm or RAILING_MM)) if setting.fixed == RAILING else wall
 
 
 def on_uprights_mm(height_mm: float, top_mm: float, low_mm: float, goes_up: bool) -> tuple[float, ...]:

@@ -258,3 +258,30 @@ def test_a_leaf_too_wide_for_the_way_in_gets_more_uprights():
                                                                               car_height_mm=2100.0).model_dump(mode="json")]))
     fails = [f for f in narrow.size_findings if f.what.startswith("way in") and f.verdict is Verdict.FAILS]
     assert fails and all("steel uprights" in f.mend and "bolted" not in f.mend for f in fails)
+
+
+def test_a_railing_nobody_measured_is_taken_for_now_and_asked():
+    asked = told(screen(brief={"railing_mm": None}), "the railing measured")
+    assert asked.verdict is Verdict.OPEN and "top rail 1000 mm" in asked.says and "lower rail or foot 120 mm" in asked.says
+    assert "top rail" not in told(screen(), "the railing measured").says
+    assert not any(f.what == "the railing measured" for f in screen(brief={"railing_low_mm": 150.0}).findings)
+
+
+def test_a_railing_that_was_measured_is_where_the_far_end_is_held():
+    low, high = (told(screen(stands="fixed between a wall and a railing", brief={"nothing_drilled": False, "railing_mm": x}), "load on its fixings at the ends").says
+                 for x in (900.0, 1200.0))
+    assert "2 at the railing, 150 and 900 mm up" in low and "2 at the railing, 150 and 1200 mm up" in high
+
+
+def test_leave_answers_for_the_railing_only_once_the_wind_is_known():
+    both = {"leave_given": ("fixed to building", "stands in the wind")}
+    assert not told(screen(brief=both | {"wind_m_s": None}), "what the railing must carry").stands
+    indoors = screen(brief={"leave_given": ("fixed to building",), "place": "indoors, heated"})
+    assert told(indoors, "what the railing must carry").stands and "wind" not in told(indoors, "what the railing must carry").says
+
+
+def test_the_brief_sheet_repeats_what_was_heard_of_holes_and_railing():
+    where = dict(words.heard(screen()))["Where"]
+    assert "nothing may be drilled there" in where and "top rail is 1100 mm above the floor" in where
+    assert "drilled" not in dict(words.heard(screen(brief={"nothing_drilled": False})))["Where"]
+    assert "drawn plain" in words.drawn_plain(screen()) and words.drawn_plain(screen(stands="on feet")) == ""
