@@ -94,14 +94,15 @@ def refuse_clamps(s) -> None:
         )
 
 
-def clamp_proposals(brief: Brief, length_mm: float, height_mm: float, chosen: dict[str, float], leaves: int | None = None) -> dict[str, Proposal]:
-    """What is proposed for the sizes of the railing and its uprights. ``leaves``: None where the form has several and the maker's count is not set."""
+def clamp_proposals(brief: Brief, length_mm: float, height_mm: float, chosen: dict[str, float], clamped: bool, leaves: int | None = None) -> dict[str, Proposal]:
+    """What is proposed for the sizes of the railing and its uprights. ``clamped``: whether it stands so, else the tube is the usual one; ``leaves``: None where
+    the form has several and the maker's count is not set."""
     n = max(math.ceil(length_mm / LEAF_MM), 1) + 1
     several = leaves is None
     count = int(chosen.get("uprights", n)) if several else leaves + 1
     top = chosen.get("railing_mm", brief.railing_mm or USUAL_MM)
     low = chosen.get("railing_low_mm", brief.railing_low_mm if brief.railing_low_mm is not None else min(LOW_MM, top - APART_MM))
-    speed = wind_speed_m_s(brief.wind, brief.wind_m_s) if brief.place.startswith("outdoors") else None
+    speed = wind_speed_m_s(brief.wind, brief.wind_m_s) if clamped and brief.place.startswith("outdoors") else None
     steel, why = 1, "a stout tube for a railing; with the wind known it is taken from it"
     if speed is not None and low < top:
         gust = wind_force_n(length_mm, height_mm, 1.0, speed, FORCE_FACTOR)
@@ -217,7 +218,7 @@ def _measured(piece: Piece, brief: Brief, clamps: Clamps) -> list[Finding]:
     if not taken:
         return []
     return [Finding(
-        piece.name, "the railing measured", Verdict.OPEN, f"taken for now: {' and '.join(taken)}", rule="clamps and uprights are reckoned for the railing that is there",
+        piece.name, "heights of the railing", Verdict.OPEN, f"taken for now: {' and '.join(taken)}", rule="clamps and uprights are reckoned for the railing that is there",
         source="common practice, no source", mend="Measure it, and give it under 'Where it stands' on Brief.", stage="sizes",
     )]
 

@@ -341,7 +341,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
     rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
     tall_mm = chosen.get("height_mm", wished or tall)
-    railing = clamp_proposals(brief, length, tall_mm, chosen)
+    railing = clamp_proposals(brief, length, tall_mm, chosen, stands == RAILED)
     on_railing = int(chosen.get("uprights", railing["uprights"].value)) - 1
     leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else on_railing if stands == RAILED else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0

@@ -40,6 +40,7 @@ PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 FEET, FIXED = 0, 1
 STANDS = ("on feet", NOT_NAMED, *HELD_BY, TO_RAILING)
+RAILED = STANDS.index(TO_RAILING)
 ON_EDGE, FLAT = 0, 1
 RANDOM, BY_HAND = 0, 1
 MOST_SLATS = 150
@@ -334,6 +335,7 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     children = brief.near_children
+    stood = stands_proposed(brief, FEET, FIXED, RAILED)
     long = screen_length(brief, 900.0, "a piece that two people lift", 2600.0)
     length = long.value
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
@@ -347,7 +349,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     return {
         "length_mm": long,
         "height_mm": Proposal(1800.0, "hides most people standing", JUDGEMENT),
-        "stands": stands_proposed(brief, FEET, FIXED, STANDS.index(TO_RAILING)),
+        "stands": stood,
         "lie": Proposal(ON_EDGE, "their widths show", JUDGEMENT),
         "slat_a_mm": Proposal(60.0, "three widths that repeat, each about two thirds of the one before", JUDGEMENT),
         "slat_b_mm": Proposal(40.0, "two thirds of the first", JUDGEMENT),
@@ -374,7 +376,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the post", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
-        **clamp_proposals(brief, chosen.get("length_mm", length), chosen.get("height_mm", 1800.0), chosen, 1),
+        **clamp_proposals(brief, chosen.get("length_mm", length), chosen.get("height_mm", 1800.0), chosen, chosen.get("stands", stood.value) == RAILED, 1),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 

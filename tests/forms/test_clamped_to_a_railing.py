@@ -261,10 +261,10 @@ def test_a_leaf_too_wide_for_the_way_in_gets_more_uprights():
 
 
 def test_a_railing_nobody_measured_is_taken_for_now_and_asked():
-    asked = told(screen(brief={"railing_mm": None}), "the railing measured")
+    asked = told(screen(brief={"railing_mm": None}), "heights of the railing")
     assert asked.verdict is Verdict.OPEN and "top rail 1000 mm" in asked.says and "lower rail or foot 120 mm" in asked.says
-    assert "top rail" not in told(screen(), "the railing measured").says
-    assert not any(f.what == "the railing measured" for f in screen(brief={"railing_low_mm": 150.0}).findings)
+    assert "top rail" not in told(screen(), "heights of the railing").says
+    assert not any(f.what == "heights of the railing" for f in screen(brief={"railing_low_mm": 150.0}).findings)
 
 
 def test_a_railing_that_was_measured_is_where_the_far_end_is_held():
