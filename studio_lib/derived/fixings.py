@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import cached_property
 
 from studio_lib.derived.names import marked
@@ -13,6 +14,10 @@ from studio_lib.piece import Piece
 
 FIXING_WORDS, JOINING_WORDS, UPRIGHT_WORDS = ("fixing", "bracket", "shoe", "anchor", "upright"), ("join", "bolt", "tongue"), ("upright",)
 """By what words a screen's fixings, what joins its leaves, and the uprights it is clamped with are known among what is bought in."""
+
+BOUGHT_MOST = 80
+"""Letters of a line of what is bought in, at the most."""
+UPRIGHTS_LINE = re.compile(r"\d+ steel uprights with clamps, ")
 
 LEAF_BOLTS = 3
 """Connecting bolts in each joint of two leaves; a proposal of ours."""
@@ -40,7 +45,7 @@ class Fixings:
         out = []
         for i, m in enumerate(self.made):
             if clamped := self.uprights_of(i):
-                if not self.bought(UPRIGHT_WORDS):
+                if clamped in self.bought_in_waiting:
                     out.append(f"{clamped}, hot-dip galvanised or stainless, clamps with soft pads and screws to the {m.piece.name} with them: bought in; what each clamp must hold "
                                "is said on Sizes")
             elif (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
@@ -62,9 +67,18 @@ class Fixings:
     @property
     def bought_in_waiting(self) -> tuple[str, ...]:
         """What must be bought in for this job and has no line of the maker's yet: it waits for its price, and the quote with it."""
-        if self.bought(UPRIGHT_WORDS):
-            return ()
-        return tuple(words for i in range(len(self.made)) if (words := self.uprights_of(i)))
+        wanted = [words for i in range(len(self.made)) if (words := self.uprights_of(i))]
+        if not self.outdated_uprights:
+            return () if self.bought(UPRIGHT_WORDS) else tuple(wanted)
+        bought = {b.what for b in self.commission.rates.bought_in}
+        return tuple(words for words in wanted if words[:BOUGHT_MOST] not in bought)
+
+    @property
+    def outdated_uprights(self) -> tuple[int, ...]:
+        """Which lines of what is bought in name uprights in the words of ``uprights_of``, but as the screens were before; a line in the maker's
+        own words is the maker's."""
+        wanted = {words[:BOUGHT_MOST] for i in range(len(self.made)) if (words := self.uprights_of(i))}
+        return tuple(i for i, b in enumerate(self.commission.rates.bought_in) if UPRIGHTS_LINE.match(b.what) and b.what not in wanted)
 
     def joining_of(self, index: int) -> str:
         """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""

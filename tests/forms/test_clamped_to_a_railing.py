@@ -285,3 +285,12 @@ def test_the_brief_sheet_repeats_what_was_heard_of_holes_and_railing():
     assert "nothing may be drilled there" in where and "top rail is 1100 mm above the floor" in where
     assert "drilled" not in dict(words.heard(screen(brief={"nothing_drilled": False})))["Where"]
     assert "drawn plain" in words.drawn_plain(screen()) and words.drawn_plain(screen(stands="on feet")) == ""
+
+
+def test_uprights_bought_for_another_count_wait_again_and_the_makers_own_words_do_not():
+    d = screen(uprights=3.0)
+    taken = d.commission.changed("rates.bought_in", [{"what": d.bought_in_waiting[0][:80], "price": 420}])
+    more = derive(taken.changed("items.0.sizes.uprights", 4.0))
+    assert more.outdated_uprights == (0,) and more.bought_in_waiting[0].startswith("4 steel uprights") and any(u.startswith("4 steel") for u in more.price.unpriced)
+    own = derive(d.commission.changed("rates.bought_in", [{"what": "uprights from the smith", "price": 420}]).changed("items.0.sizes.uprights", 4.0))
+    assert own.outdated_uprights == () and own.bought_in_waiting == ()

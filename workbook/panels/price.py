@@ -19,6 +19,7 @@ from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
+from studio_lib.derived.fixings import BOUGHT_MOST
 from studio_lib.look import scenes
 from studio_lib.papers import words
 from studio_lib.showing import english_in
@@ -310,10 +311,14 @@ def bought_in(desk: Desk) -> w.Widget:
     def plain():
         return [b.model_dump(mode="json") for b in desk.commission.rates.bought_in]
 
+    def take_in(what):
+        old = desk.derived.outdated_uprights
+        desk.change("rates.bought_in", [*(row for i, row in enumerate(plain()) if i not in old), {"what": what[:BOUGHT_MOST]}])
+
     def waiting():
         return [
             w.HBox([w.HTML(show.page(f"<p>Waits for your price: {escape(what)}.</p>")),
-                    parts.button(desk, "Take it in", lambda what=what: desk.change("rates.bought_in", [*plain(), {"what": what[:80]}]))],
+                    parts.button(desk, "Take it in", lambda what=what: take_in(what))],
                    layout=w.Layout(flex_flow="row wrap"))
             for what in desk.derived.bought_in_waiting
         ]
