@@ -9,6 +9,8 @@ from studio_lib.commission import Brief
 MOST = 40
 LONGEST = 240
 _SENTENCES = re.compile(r"(?<=[.!?;:])\s+|\n+")
+_COMMAS = re.compile(r",\s+(?![^(]*\))")
+"""Those between brackets part nothing."""
 _LEADS = re.compile(r"^(?:and|but|also|then|afterwards)\s+", re.IGNORECASE)
 WORDS_ALONE = 3
 """A part of a sentence with fewer words than this stays with what stands before it."""
@@ -19,7 +21,7 @@ def taken_apart(asked: str) -> tuple[str, ...]:
     points: list[str] = []
     for sentence in _SENTENCES.split(asked):
         first = len(points)
-        for part in re.split(r",\s+", sentence.strip().rstrip(".;:,!?")):
+        for part in _COMMAS.split(sentence.strip().rstrip(".;:,!?")):
             part = _LEADS.sub("", part.strip())
             if part and len(points) > first and len(part.split()) < WORDS_ALONE:
                 points[-1] = f"{points[-1]}, {part}"

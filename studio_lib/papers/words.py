@@ -159,7 +159,7 @@ def _over_budget(d: Derived) -> str:
         return ""
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (
-        f"You named {money_words(budget, p.currency)} as the most you would spend. Made in this way it comes to "
+        f"You spoke of {money_words(budget, p.currency)}. Made in this way it comes to "
         f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. Ask me what a smaller or plainer one would cost."
     )
 
@@ -514,8 +514,9 @@ def comes_and_goes(d: Derived) -> list[str]:
 def lasts(d: Derived) -> list[str]:
     """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
     years, life = d.commission.brief.years_wanted, d.life
+    asked = years != type(d.commission.brief).model_fields["years_wanted"].default
     if life is None:
-        if d.commission.brief.wetted or years == type(d.commission.brief).model_fields["years_wanted"].default:
+        if d.commission.brief.wetted or not asked:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
@@ -531,7 +532,7 @@ def lasts(d: Derived) -> list[str]:
     else:
         known = f"by published figures {name} lasts {high:g} at the most where it stands"
     return [
-        f"You asked for {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
+        f"{'You asked for' if asked else 'Made to last'} {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
         "once a year and its end grain sealed again where it has opened."
         + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
     ]

@@ -138,10 +138,14 @@ def ballpark(desk: Desk) -> str:
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} {escape(park.currency)} likely</h2>"
         f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely{alone}. It would be quoted at about "
-        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
+        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, {ONE_IN_TEN[park.safe_at]}. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
+
+
+ONE_IN_TEN = {50: "as is likely, as you chose on the Price page", 80: "so that eight jobs in ten come in under it", 90: "so that nine jobs in ten come in under it"}
+"""What a quote is sure of, by the quantile it is given at."""
 
 
 def stops(desk: Desk) -> w.Widget:
@@ -272,7 +276,7 @@ def where(desk: Desk) -> w.Widget:
             parts.choice(desk, "brief.wind", "Wind there",
                          [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
                          "a screen is a sail", 620),
-            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
+            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; also as 120 km/h, 75 mph or 65 knots"),
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
