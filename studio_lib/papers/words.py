@@ -306,11 +306,11 @@ def ballpark_words(d: Derived) -> str:
     park = d.ballpark
     if park is None:
         return ""
-    low, likely, high = park.gross
+    low, _, high = park.gross
     ways = "; ".join(f"{c.way} ({c.how}) saves about {money_words(c.saves, park.currency)}" for c in park.cheaper)
     return (
-        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}, most likely about "
-        f"{money_words(likely, park.currency)}, tax included. This is a first range from the brief, not an offer. "
+        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}; a quote would be about "
+        f"{money_words(park.gross_safe, park.currency)}, tax included. This is a first range from the brief, not an offer. "
         f"What would make it cheaper: {ways}."
     )
 
