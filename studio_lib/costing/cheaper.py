@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from studio_lib.commission import Commission, Finish, Swapped
+from studio_lib.commission import Commission, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
+from studio_lib.finishing import family_for
 from studio_lib.forms import form
 from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, overall
@@ -181,9 +182,11 @@ def _instead() -> tuple[str, ...]:
 def _of_finish(d: Derived) -> Iterator[Trial]:
     from studio_lib.look.scenes import greying_words
 
-    now = d.commission.brief.finish
-    for other in Finish.__args__:
-        if other != now:
+    now, of = d.commission.brief.finish, {f.finish.family: f.verdict for f in d.finishes}
+    here = of.get(d.finish_family.family)
+    for other in ("left bare", "oil", "hard-wax oil"):
+        judged = of.get(family_for(other, d.hardest.place))
+        if other != now and (judged is here or judged is Verdict.STANDS):
             after = d.commission.changed("brief.finish", other)
             greys = greying_words(derive(after, d.known))
             look = ("bare wood" if other == "left bare" else f"the sheen of {other}") + (f"; it {greys}" if greys else "")

@@ -16,6 +16,7 @@ from studio_lib.commission import Commission
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
+from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.order import panels
@@ -41,13 +42,6 @@ def guidance(d: Derived) -> str:
             f"not {NOT_CHECKED}.{by}")
 
 
-FINISH_WORDS = {
-    "left bare": "no finish",
-    "oil": "oiled, three coats",
-    "hard-wax oil": "hard-wax oil, two coats",
-}
-
-
 def money_words(amount: Decimal, currency: str) -> str:
     """An amount as a person reads it: €2,301.60."""
     from babel.numbers import format_currency
@@ -67,9 +61,8 @@ def _outdoors(d: Derived) -> bool:
 
 
 def _finish(d: Derived) -> str:
-    finish = d.commission.brief.finish
-    greys = greying_words(d) if finish == "left bare" else ""
-    return FINISH_WORDS[finish] + (f"; it {greys}" if greys else "")
+    greys = greying_words(d) if d.commission.brief.finish == "left bare" else ""
+    return d.finish_words + (f"; it {greys}" if greys else "")
 
 
 def _these(d: Derived) -> list[str]:
@@ -610,7 +603,7 @@ def cautions(d: Derived) -> list[str]:
         out.append(
             f"Dust of {d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze."
         )
-    if d.commission.brief.finish != "left bare":
+    if oily_rags(d.finish_family):
         out.append(
             "Oily rags catch fire by themselves: lay them out singly outdoors until hard, or soak them in "
             "water and close them in a metal tin."

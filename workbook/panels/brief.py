@@ -6,6 +6,7 @@ import base64
 from dataclasses import fields
 from datetime import date
 from html import escape
+from typing import get_args
 
 import ipywidgets as w
 from pydantic import ValidationError
@@ -15,7 +16,7 @@ from studio_lib.brief.refusals import WINDS_M_S, triggers
 from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
-from studio_lib.commission import FIXED, Item, refusals
+from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
@@ -468,7 +469,7 @@ def looks(desk: Desk) -> w.Widget:
         parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),
-        parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
+        parts.choice(desk, "brief.finish", "Finish", list(get_args(Finish)), "the product family is chosen on the Timber page, which says what suits"),
         parts.choice(desk, "brief.sheen", "How it is to shine", [("no wish", ""), "matt", "satin", "gloss"], "the Timber page says which finishes dry so"),
         parts.tick(desk, "brief.little_smell", "Little smell", "someone sleeps beside it, or bears smells badly"),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
