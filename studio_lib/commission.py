@@ -341,6 +341,10 @@ class Point(Part):
     """In the maker's words, printed beside it."""
 
 
+GROWN_FROM_YEARS = 12.0
+"""From this age on nobody is taken to climb on furniture as a child does; a judgement of ours."""
+
+
 class Brief(Part):
     """What the client said, and what was seen on the spot."""
 
@@ -456,8 +460,10 @@ class Brief(Part):
 
     @property
     def near_children(self) -> bool:
-        """Whether children come near it: they use it, or it stands in public."""
-        return self.children or bool(self.child_ages or self.children_alone) or self.use == "public"
+        """Whether children come near it that climb and put fingers in gaps: they use it, or it stands in public."""
+        if self.child_ages:
+            return min(self.child_ages) < GROWN_FROM_YEARS or self.use == "public"
+        return self.children or bool(self.children_alone) or self.use == "public"
 
     @property
     def limits_mm(self) -> tuple[float | None, float | None, float | None]:

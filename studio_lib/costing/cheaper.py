@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -130,7 +131,9 @@ def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
     if s.name in made.item.sizes or s.name in form(made.item.form).needs(made.sizes, made.brief):
         return
     for k, other in enumerate(s.choices):
-        if k != now:
+        # Nobody writes on slats, and indoors nobody eats from them.
+        slats = other == "slats" and (made.table == "written at" or not made.brief.place.startswith("outdoors"))
+        if k != now and not slats:
             try:
                 after = c.changed(f"items.{i}.sizes.{s.name}", float(k))
             except ValueError:
@@ -281,7 +284,7 @@ def cheaper(
         if progress:
             progress(len(tried) + k, len(tried) + CHECKED)
         try:
-            if _breaks(after) - breaks_now:
+            if _breaks(after) - breaks_now or (opens_less(d, after) and trial.key.split(" ")[1:2] not in OPENS):
                 continue
             said, worse = _checks(d, after, boards=not trial.per_m3)
         except (ValueError, LookupError, ArithmeticError):
@@ -304,6 +307,18 @@ def cheaper(
         progress(len(tried) + CHECKED, len(tried) + CHECKED)
     out.sort(key=lambda s: (s.worse, -s.saves))
     return tuple(out[:MOST])
+
+
+OPENS = (["drawers"], ["drawer_rows"], ["doors"], ["leaves"])
+"""Names of sizes that say how much opens: who takes one of them down knows what goes."""
+
+
+def opens_less(before: Derived, after: Derived) -> bool:
+    """Whether a change takes away a drawer, a door or a lid."""
+    from studio_lib.piece.leaves import leaves
+
+    had, has = (Counter((m.item.name, leaf.kind) for m in d.made for leaf in leaves(m.piece)) for d in (before, after))
+    return bool(had - has)
 
 
 def _breaks(d: Derived) -> set:

@@ -164,8 +164,9 @@ class Days:
 
     @property
     def glue(self):
-        """The first family of glue that suits timber and place; None while none does."""
-        return next((g.adhesive for g in self.glues if g.finding.stands), None)
+        """The family of glue it is glued with: the one chosen, else the first that suits timber and place; None while none does."""
+        chosen = next((g.adhesive for g in self.glues if g.adhesive.family == self.commission.timber.glue), None)
+        return chosen or next((g.adhesive for g in self.glues if g.finding.stands), None)
 
     def cautions_of(self, step):
         """What to watch at one step of the calendar, each caution once."""
