@@ -9,6 +9,7 @@ from studio_lib.derived.arrows import choices_of, key, moisture_of, unwanted_of
 from studio_lib.derived.names import SAWN_AT_DEG
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import Surroundings
+from studio_lib.timber.sold import market_of
 
 
 class Seasonal:
@@ -253,7 +254,8 @@ class Timbers:
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b, there = self.commission.brief, self.hardest
-        return choices_of(key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted)
+        return choices_of(
+            key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted, market_of(self.commission.rates.country))
 
     @property
     def wear(self):
