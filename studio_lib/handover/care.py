@@ -69,7 +69,7 @@ def care_sheet(d: Derived) -> CareSheet:
     for there in d.standing:
         needs.setdefault(PLACE_NEEDS[there.commission.brief.place], []).extend(i.name for i in d.commission.items if d.there(i) is there)
     holds = {
-        "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
+        "": True, "near heat": bool(brief.heating_below), "away from heat": not brief.heating_below, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
     words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d)}

@@ -283,7 +283,7 @@ def where(desk: Desk) -> w.Widget:
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
                      "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
-        parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
+        parts.yes_no(desk, "brief.heating_below", "Heated floor, radiator or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
         only(desk, lambda c: any(serves(i.form) == "shelf" for i in c.items),
