@@ -24,7 +24,8 @@ FORMAT = 1
 
 Place = Literal["indoors, heated", "indoors, unheated", "outdoors, under cover", "outdoors, in the weather"]
 Use = Literal["household", "public"]
-Finish = Literal["left bare", "oil", "hard-wax oil"]
+Finish = Literal["left bare", "oil", "hard-wax oil", "soap", "wax", "water-borne lacquer", "varnish", "shellac", "stain", "paint"]
+"""What a client asks for; the family on file is chosen with the timber."""
 Sawing = Literal["flat", "quarter", "mixed"]
 Rank = Literal["show", "plain", "hidden"]
 
@@ -340,6 +341,10 @@ class Point(Part):
     """In the maker's words, printed beside it."""
 
 
+GROWN_FROM_YEARS = 12.0
+"""From this age on nobody is taken to climb on furniture as a child does; a judgement of ours."""
+
+
 class Brief(Part):
     """What the client said, and what was seen on the spot."""
 
@@ -465,8 +470,10 @@ class Brief(Part):
 
     @property
     def near_children(self) -> bool:
-        """Whether children come near it: they use it, or it stands in public."""
-        return self.children or bool(self.child_ages or self.children_alone) or self.use == "public"
+        """Whether children come near it that climb and put fingers in gaps: they use it, or it stands in public."""
+        if self.child_ages:
+            return min(self.child_ages) < GROWN_FROM_YEARS or self.use == "public"
+        return self.children or bool(self.children_alone) or self.use == "public"
 
     @property
     def limits_mm(self) -> tuple[float | None, float | None, float | None]:
@@ -1574,6 +1581,7 @@ class Commission(Part):
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)
+        _one_finish(plain, path, value)
         after = Commission.model_validate(plain)
         _refuse_what_cannot_be_meant(steps[0], after)
         return after
@@ -1610,6 +1618,19 @@ class Commission(Part):
         plain["items"] = [i.model_dump(mode="json") for i in found.items]
         plain["chosen"] = name
         return Commission.model_validate(plain)
+
+
+def _one_finish(plain: dict, path: str, value) -> None:
+    """One finish on every page: a family chosen with the timber is what the brief says, another kind in the brief leaves it open again."""
+    from studio_lib.finishing.finish import finishes, kind_asked
+
+    family = plain["timber"]["finish_family"]
+    if not family or family not in {f.family for f in finishes()}:
+        return
+    if path == "timber.finish_family":
+        plain["brief"]["finish"] = kind_asked(family)
+    elif path == "brief.finish" and kind_asked(family) != value:
+        plain["timber"]["finish_family"] = ""
 
 
 def _refuse_what_cannot_be_meant(part: str, document: Commission) -> None:

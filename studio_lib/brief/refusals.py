@@ -666,7 +666,7 @@ def _waits() -> dict[str, dict[str, str]]:
 
 TIMBER_DAYS = 7.0
 """To buy the boards and have them in the workshop; common practice, no source."""
-FINISHES = ("left bare", "oil", "hard-wax oil", "varnish")
+FINISHES = tuple(what for what, row in _waits().items() if row["when"] == "finish")
 
 
 DRAGS = "half as much again for work that drags: judgement of ours"

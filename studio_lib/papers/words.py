@@ -16,6 +16,7 @@ from studio_lib.commission import Commission
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
+from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
 from studio_lib.forms.clamped import RAILING_CARRIES
 from studio_lib.look.scenes import greying_words
@@ -42,13 +43,6 @@ def guidance(d: Derived) -> str:
             f"not {NOT_CHECKED}.{by}")
 
 
-FINISH_WORDS = {
-    "left bare": "no finish",
-    "oil": "oiled, three coats",
-    "hard-wax oil": "hard-wax oil, two coats",
-}
-
-
 def money_words(amount: Decimal, currency: str) -> str:
     """An amount as a person reads it: €2,301.60."""
     from babel.numbers import format_currency
@@ -68,9 +62,8 @@ def _outdoors(d: Derived) -> bool:
 
 
 def _finish(d: Derived) -> str:
-    finish = d.commission.brief.finish
-    greys = greying_words(d) if finish == "left bare" else ""
-    return FINISH_WORDS[finish] + (f"; it {greys}" if greys else "")
+    greys = greying_words(d) if d.commission.brief.finish == "left bare" else ""
+    return d.finish_words + (f"; it {greys}" if greys else "")
 
 
 def _these(d: Derived) -> list[str]:
@@ -160,7 +153,7 @@ def _over_budget(d: Derived) -> str:
         return ""
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (
-        f"You named {money_words(budget, p.currency)} as the most you would spend. Made in this way it comes to "
+        f"You spoke of {money_words(budget, p.currency)}. Made in this way it comes to "
         f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. Ask me what a smaller or plainer one would cost."
     )
 
@@ -314,11 +307,11 @@ def ballpark_words(d: Derived) -> str:
     park = d.ballpark
     if park is None:
         return ""
-    low, likely, high = park.gross
+    low, _, high = park.gross
     ways = "; ".join(f"{c.way} ({c.how}) saves about {money_words(c.saves, park.currency)}" for c in park.cheaper)
     return (
-        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}, most likely about "
-        f"{money_words(likely, park.currency)}, tax included. This is a first range from the brief, not an offer. "
+        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}; a quote would be about "
+        f"{money_words(park.gross_safe, park.currency)}, tax included. This is a first range from the brief, not an offer. "
         f"What would make it cheaper: {ways}."
     )
 
@@ -522,8 +515,9 @@ def comes_and_goes(d: Derived) -> list[str]:
 def lasts(d: Derived) -> list[str]:
     """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
     years, life = d.commission.brief.years_wanted, d.life
+    asked = years != type(d.commission.brief).model_fields["years_wanted"].default
     if life is None:
-        if d.commission.brief.wetted or years == type(d.commission.brief).model_fields["years_wanted"].default:
+        if d.commission.brief.wetted or not asked:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
@@ -539,7 +533,7 @@ def lasts(d: Derived) -> list[str]:
     else:
         known = f"by published figures {name} lasts {high:g} at the most where it stands"
     return [
-        f"You asked for {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
+        f"{'You asked for' if asked else 'Made to last'} {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
         "once a year and its end grain sealed again where it has opened."
         + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
     ]
@@ -621,7 +615,7 @@ def cautions(d: Derived) -> list[str]:
         out.append(
             f"Dust of {d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze."
         )
-    if d.commission.brief.finish != "left bare":
+    if oily_rags(d.finish_family):
         out.append(
             "Oily rags catch fire by themselves: lay them out singly outdoors until hard, or soak them in "
             "water and close them in a metal tin."

@@ -207,3 +207,10 @@ def test_what_comes_in_two_cases_is_set_up_before_it_is_fixed():
     assert [c.name for c in note.carried] == ["bookcase, lower case", "bookcase, upper case"]
     assert "two cases" in note.fixing[0][1] and "wall" in note.fixing[1][1]
     assert not any("two cases" in words for _, words in delivery_note(derive(d.commission.changed("items.0.sizes.cases", 0))).fixing)
+
+
+def test_what_stands_near_heat_is_not_told_to_stand_a_metre_off():
+    near, far = (derive(demo().changed("brief.place", "indoors, heated").changed("brief.heating_below", x)) for x in (True, False))
+    told = [" ".join(x.text for x in care_sheet(d).first) for d in (near, far)]
+    assert "It stands near heat" in told[0] and "metre from stoves" not in told[0]
+    assert "metre from stoves" in told[1] and "near heat" not in told[1]

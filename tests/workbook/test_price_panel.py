@@ -4,6 +4,7 @@ import json
 import time
 from datetime import UTC, date, datetime, timedelta
 
+import ipywidgets as w
 import pytest
 from test_panels import inside, labelled, words
 
@@ -314,3 +315,20 @@ def test_a_date_wanted_that_is_near_is_said_at_the_head_of_the_page(desk):
     assert "The last day to order" in words(panel) and "in 4 days" in words(panel)
     desk.change("brief.wanted_by", None)
     assert "The last day to order" not in words(panel)
+
+
+def test_papers_older_than_the_job_say_so_until_they_are_written_again(desk):
+    from workbook.panels import price_account
+
+    panel = price_account.papers(desk)
+    said = lambda: " ".join(x.value for x in inside(panel) if isinstance(x, w.HTML))  # noqa: E731
+    assert "Write them again" not in said()
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF")
+    desk.papers += 1
+    assert "Write them again" not in said()
+    was = desk.revision
+    desk.change("brief.people", 5)
+    assert desk.revision > was and f"These papers are of revision {was}" in said()
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
+    desk.papers += 1
+    assert "Write them again" not in said()

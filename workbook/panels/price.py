@@ -792,8 +792,10 @@ def costing(desk: Desk) -> str:
         + f"</details><h2>Materials: {p.materials_cost} at cost</h2><details><summary>Each line</summary>"
         + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
         + "</details><p><b>Not forgotten?</b> "
-        + escape("; ".join((*desk.derived.to_settle, *(t.operation for t in forgotten() if t.operation not in taken))))
-        + ". Take them in under 'Work often forgotten'.</p>"
+        + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
+        + ". Take them in under 'Work often forgotten'."
+        + (f" {escape('; '.join(desk.derived.to_settle))}: put what is bought for it under 'Bought in for this job'." if desk.derived.to_settle else "")
+        + "</p>"
     )
 
 
