@@ -24,7 +24,8 @@ FORMAT = 1
 
 Place = Literal["indoors, heated", "indoors, unheated", "outdoors, under cover", "outdoors, in the weather"]
 Use = Literal["household", "public"]
-Finish = Literal["left bare", "oil", "hard-wax oil"]
+Finish = Literal["left bare", "oil", "hard-wax oil", "soap", "wax", "water-borne lacquer", "varnish", "shellac", "stain", "paint"]
+"""What a client asks for; the family on file is chosen with the timber."""
 Sawing = Literal["flat", "quarter", "mixed"]
 Rank = Literal["show", "plain", "hidden"]
 
@@ -342,6 +343,10 @@ class Point(Part):
     """In the maker's words, printed beside it."""
 
 
+GROWN_FROM_YEARS = 12.0
+"""From this age on nobody is taken to climb on furniture as a child does; a judgement of ours."""
+
+
 class Brief(Part):
     """What the client said, and what was seen on the spot."""
 
@@ -395,6 +400,16 @@ class Brief(Part):
     """How many of them are to go in."""
     beside_a_drop: bool | None = None
     drop_mm: float = Field(0.0, ge=0, le=100_000)
+    people_below: bool | None = None
+    """Whether people pass or stay below that drop."""
+    nothing_drilled: bool = False
+    """No hole may be made where it stands: in facade, walls, floor or railing."""
+    railing_mm: Annotated[float | None, Field(ge=500, le=1_500)] = None
+    """A railing that it may be clamped to: its top rail above the floor."""
+    railing_low_mm: Annotated[float | None, Field(ge=20, le=1_000)] = None
+    """Its lower rail, or the foot of its posts, above the floor."""
+    railing_climbed: bool | None = None
+    """Whether it has level bars that a child climbs."""
     needs_leave: tuple[str, ...] | None = None
     """What gives others a say, of ``studio_lib.brief.refusals.triggers``; None while not asked."""
     leave_given: tuple[str, ...] = ()
@@ -457,8 +472,10 @@ class Brief(Part):
 
     @property
     def near_children(self) -> bool:
-        """Whether children come near it: they use it, or it stands in public."""
-        return self.children or bool(self.child_ages or self.children_alone) or self.use == "public"
+        """Whether children come near it that climb and put fingers in gaps: they use it, or it stands in public."""
+        if self.child_ages:
+            return min(self.child_ages) < GROWN_FROM_YEARS or self.use == "public"
+        return self.children or bool(self.children_alone) or self.use == "public"
 
     @property
     def limits_mm(self) -> tuple[float | None, float | None, float | None]:
@@ -1568,6 +1585,7 @@ class Commission(Part):
         plain = self.model_dump(mode="json")
         steps = path.split(".")
         _set(plain, steps, value, path)
+        _one_finish(plain, path, value)
         after = Commission.model_validate(plain)
         _refuse_what_cannot_be_meant(steps[0], after)
         return after
@@ -1604,6 +1622,19 @@ class Commission(Part):
         plain["items"] = [i.model_dump(mode="json") for i in found.items]
         plain["chosen"] = name
         return Commission.model_validate(plain)
+
+
+def _one_finish(plain: dict, path: str, value) -> None:
+    """One finish on every page: a family chosen with the timber is what the brief says, another kind in the brief leaves it open again."""
+    from studio_lib.finishing.finish import finishes, kind_asked
+
+    family = plain["timber"]["finish_family"]
+    if not family or family not in {f.family for f in finishes()}:
+        return
+    if path == "timber.finish_family":
+        plain["brief"]["finish"] = kind_asked(family)
+    elif path == "brief.finish" and kind_asked(family) != value:
+        plain["timber"]["finish_family"] = ""
 
 
 def _refuse_what_cannot_be_meant(part: str, document: Commission) -> None:

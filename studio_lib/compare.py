@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -25,6 +26,12 @@ class Change:
     before: str
     """Empty for a row that came."""
     after: str
+
+    @property
+    def was(self) -> str:
+        """What it was, to be read alone: with the unit that is said once where both stand side by side."""
+        unit = next((u for u in (" mm", " %", " kg") if self.after.endswith(u)), "")
+        return f"{self.before}{unit}" if unit and not self.before.endswith(unit) and re.fullmatch(r"[-\d., ]+", self.before) else self.before
 
     def __str__(self) -> str:
         if not self.before:

@@ -176,8 +176,8 @@ def _figure(text: str, typed: str, example: str, inch_less: bool) -> float:
 
 _NUMBER = r"\d+(?:\.\d+)?"
 _FIGURE = r"(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?)"
-_BETWEEN = r"(?:, | x | to | and | or | by | -> |-)"
-_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by | -> |-){_NUMBER})"
+_BETWEEN = r"(?:, | x | to | and | or | by | -> | -&gt; |-)"
+_MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by | -> | -&gt; |-){_NUMBER})"
 """What may follow a figure before their one unit; a comma only in a list with its 'and', so that 'slat 1, 5 mm' is no run."""
 _AHEAD = r"(?P<between>\bbetween )?"
 _RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
@@ -185,8 +185,13 @@ _WEIGHTS = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of 
 _VOLUME_PRICES = re.compile(rf"(?<![\w.,/])({_NUMBER})( [A-Z]{{3}})?( a| each) m3\b")
 _VOLUMES = re.compile(rf"(?<![\w.,/])({_NUMBER})((?: to | and | or |-){_NUMBER})? (m3|m2)(?![\w/])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
-_LONE = rf"(?<![\w.,/])(?<!\b1 in ){_NUMBER}(?![\w/%])(?!\.\d| of \d| boards? of| degrees| N\b| in \d)"
-"""A bare length in a cell; no count ('2 of 8 x 40'), angle, force or slope ('1 in 8')."""
+_COUNTED = ("tail", "pin", "screw", "dowel", "bolt", "peg", "wedge", "plug", "hinge", "button", "cable", "hole")
+_COUNTED_BEFORE = "".join(rf"(?<!\b{what}s )" for what in _COUNTED)
+_LONE = (
+    rf"(?<![\w.,/])(?<!\b1 in ){_COUNTED_BEFORE}{_NUMBER}(?![\w/%])"
+    rf"(?!\.\d| of \d| boards? of| degrees| N\b| in \d|(?: half)? (?:{'|'.join(_COUNTED)})s?\b)"
+)
+"""A bare length in a cell; no count ('2 of 8 x 40', '6 tails', 'screws 4, each 4 x 30'), angle, force or slope ('1 in 8')."""
 _CELL = re.compile(rf"(?P<shown>{_SHOWN_RUN})|{_RUN.pattern}|(?P<lone>{_LONE})")
 _PARTS = re.compile(f"({_BETWEEN})")
 _HUNDREDS = re.compile(r"(?<![\w.,/-])(?<! to | and| or | by )(?<! x )(\d+00) mm(?![\w/\u00b2\u00b3])")

@@ -6,6 +6,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 MM_PER_INCH = 25.4
 KG_PER_LB = 0.45359237
+M_S = {"km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704, "knots": 1852 / 3600, "kn": 1852 / 3600, "kt": 1852 / 3600, "m/s": 1.0}
+"""Metres a second in what speeds of the wind are given in."""
 M3_PER_BOARD_FOOT = 0.3048**3 / 12
 """A foot square and an inch thick."""
 M2_PER_SQ_FT = 0.3048**2

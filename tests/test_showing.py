@@ -149,3 +149,12 @@ def test_a_person_is_as_tall_as_people_say_it():
     from studio_lib.showing import PLAIN, Shown, stature
 
     assert (stature(1700, PLAIN), stature(1700, Shown("in")), stature(1854, Shown("in")), stature(1829, Shown("in"))) == ("1.70 m", "5 ft 7 in", "6 ft 1 in", "6 ft")
+
+
+def test_counts_in_a_cell_stay_counts_and_an_arrow_in_a_page_is_one():
+    for cell, shown in (
+        ("6 tails", "6 tails"), ("5 pins, 2 half pins", "5 pins, 2 half pins"), ("bored 8 for 2 bolts", "bored 5/16 for 2 bolts"),
+        ("screws 4, each 4 x 30", "screws 4, each 3/16 x 1 3/16"), ("tails 5, 38.1 at the end", "tails 5, 1 1/2 at the end"),
+    ):
+        assert column_as_shown(cell, US) == shown
+    assert html_as_shown("<td>plinth 88.9 -&gt; 76.2 mm</td>", US) == "<td>plinth 3 1/2 -&gt; 3 in</td>"

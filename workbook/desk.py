@@ -49,6 +49,8 @@ class Desk(HasTraits):
     notice = Unicode("")
     clashes = Tuple()
     revision = Int(0)
+    papers = Int(0)
+    """How often papers were written on this page."""
     mended = Int(0)
     """Goes up as changes are found that mend a check; see ``workbook.mending``."""
 

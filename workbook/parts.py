@@ -15,7 +15,7 @@ from studio_lib.finding import Verdict
 from studio_lib.showing import length as length_words
 from studio_lib.showing import read_length
 from studio_lib.standing import left_open, next_step, stages
-from studio_lib.units import KG_PER_LB
+from studio_lib.units import KG_PER_LB, M_S
 from workbook import show
 from workbook.desk import Desk
 
@@ -197,13 +197,19 @@ def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str
         return _length_field(desk, path, label, note, lambda v: read_length_here(v) if v.strip() else None, "not known yet")
     box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
                  placeholder="in kg, or as 240 lb" if unit == "kg" and show.shown().inches else "not known yet")
-    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), _weight_or_none if unit == "kg" else _number_or_none, note)
+    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), {"kg": _weight_or_none, "m/s": _speed_or_none}.get(unit, _number_or_none), note)
 
 
 def _weight_or_none(typed: str) -> float | None:
     """A weight in kg, or in pounds where they are named: '240 lb'."""
     pounds = re.fullmatch(r"(.+?)\s*(?:lbs?\.?|pounds?)", typed.strip(), re.IGNORECASE)
     return round(as_number(pounds[1]) * KG_PER_LB, 1) if pounds else _number_or_none(re.sub(r"\s*kg$", "", typed.strip()))
+
+
+def _speed_or_none(typed: str) -> float | None:
+    """A speed in m/s, or as a weather service gives it: '120 km/h', '75 mph', '65 knots'."""
+    named = re.fullmatch(r"(.+?)\s*(" + "|".join(map(re.escape, M_S)) + r")\.?", typed.strip(), re.IGNORECASE)
+    return round(as_number(named[1]) * M_S[named[2].lower()], 1) if named else _number_or_none(typed)
 
 
 def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:
@@ -328,7 +334,10 @@ def button(desk: Desk, label: str, act: Callable[[], None], hint: str = "") -> w
         try:
             act()
         except Exception as error:  # noqa: BLE001 - a button's fault would vanish in a log
-            desk.notice = str(error.args[0]) if error.args else f"{type(error).__name__}"
+            desk.notice = (
+                str(error.args[0]) if error.args and isinstance(error, ValueError | LookupError | OSError | RuntimeError)
+                else f"'{label}' could not be done ({type(error).__name__}). Your work is saved as it was before."
+            )
 
     b.on_click(pressed)
     return b

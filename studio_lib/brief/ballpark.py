@@ -103,9 +103,11 @@ class Ballpark:
     """From what it was worked out: past jobs or the starting table."""
     sources: tuple[str, ...]
     safe: Decimal
-    """Before tax, as it would be quoted: eight jobs in ten come in under it."""
+    """Before tax, as it would be quoted."""
     at_the_bench: tuple[float, float] | None = None
     """Hours of the making alone, one job in ten under and one over, where the piece could be counted. [h]"""
+    safe_at: int = 80
+    """So many jobs in a hundred come in under ``safe``."""
 
     @property
     def gross_safe(self) -> Decimal:
@@ -313,7 +315,7 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], theirs: str = "") -
         f"Counted from the pieces at their present sizes, {whose}; {words}. It moves as the sizes do; a heated room or an "
         "unheated one is the same work",
         tuple(dict.fromkeys(f"{line.what}: {line.rate} a m3, {line.source}" for line in price.materials if line.kind == "timber")),
-        net(price.cost_at(price.quoted_at)), (price.making.at(10), price.making.at(90)),
+        net(price.cost_at(price.quoted_at)), (price.making.at(10), price.making.at(90)), price.quoted_at,
     )
 
 

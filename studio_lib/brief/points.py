@@ -10,22 +10,12 @@ MOST = 40
 LONGEST = 240
 _SENTENCES = re.compile(r"(?<=[.!?;:])\s+|\n+")
 _LEADS = re.compile(r"^(?:and|but|also|then|afterwards)\s+", re.IGNORECASE)
-WORDS_ALONE = 3
-"""A part of a sentence with fewer words than this stays with what stands before it."""
 
 
 def taken_apart(asked: str) -> tuple[str, ...]:
-    """The client's words as single points: a sentence each, or what stands between its commas."""
-    points: list[str] = []
-    for sentence in _SENTENCES.split(asked):
-        first = len(points)
-        for part in re.split(r",\s+", sentence.strip().rstrip(".;:,!?")):
-            part = _LEADS.sub("", part.strip())
-            if part and len(points) > first and len(part.split()) < WORDS_ALONE:
-                points[-1] = f"{points[-1]}, {part}"
-            elif part:
-                points.append(part)
-    return tuple(p[:LONGEST] for p in points[:MOST])
+    """The client's words as single points, a sentence each; one that holds several may be answered in part."""
+    found = (_LEADS.sub("", sentence.strip().rstrip(".;:,!?")) for sentence in _SENTENCES.split(asked))
+    return tuple(words[:LONGEST] for words in found if words)[:MOST]
 
 
 def with_points(brief: Brief) -> list[dict]:

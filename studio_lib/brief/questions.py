@@ -95,7 +95,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question("brief.wind", "where it stands", "How hard does the wind blow there?",
              "a screen is a sail", "feet, weight or anchors",
              lambda a: _outdoors(a) and a.get("brief.wind_m_s") is None and _stands_tall(a)),
-    Question("brief.heating_below", "where it stands", "Is the floor heated, or a stove near?",
+    Question("brief.heating_below", "where it stands", "Is the floor heated, or a radiator or stove near?",
              "dry heat shrinks solid wood beyond the usual range", "panels, joints and humidity advice",
              lambda a: a.get("brief.place") == "indoors, heated"),
     # what it carries

@@ -416,6 +416,8 @@ def anchor(
     )
 
 
+FALLS_FROM_MM = 2000.0
+"""From here up what falls hurts whoever is below: a person's height; judgement of ours."""
 FOOTHOLD_MM = (150.0, 760.0)
 DROP_MM = 600.0
 
@@ -451,7 +453,7 @@ def climbable_rails(
     further = [h for h in footholds(rail_heights_mm) if h > high]
     danger = bool(holds or further) and drop_mm >= DROP_MM
     verdict = Verdict.STANDS if not danger else Verdict.FAILS if children and holds else Verdict.LOOK_AGAIN
-    said = f"footholds at {_heights(holds) or 'none'} mm above the floor"
+    said = f"footholds at {_heights(holds)} mm above the floor" if holds else "no foothold that a child climbs from the floor"
     if further:
         ledge = max((h for h in rail_heights_mm if h < low), default=0.0)
         said = (f"{said} and from there at {_heights(further)} mm," if holds
@@ -664,7 +666,7 @@ def _waits() -> dict[str, dict[str, str]]:
 
 TIMBER_DAYS = 7.0
 """To buy the boards and have them in the workshop; common practice, no source."""
-FINISHES = ("left bare", "oil", "hard-wax oil", "varnish")
+FINISHES = tuple(what for what, row in _waits().items() if row["when"] == "finish")
 
 
 DRAGS = "half as much again for work that drags: judgement of ours"

@@ -14,7 +14,7 @@ HELD = ("cutting list", "drawings", "firm price")
 STOPPING = (
     "drying", "wind", "pulled over", "climbed on", "hung on a door", "leant on a flap", "climbable rails", "fingers", "heads",
     "durability", "held rigidly", "shut in", "anchor", "leave of others", "way in", "bending",
-    "holes in the floor", "strength,", "buckling", "tipping", "load on its fixing", "mortises in one member", "shoulder",
+    "holes in the floor", "holes where none may be", "strength,", "buckling", "tipping", "load on its fixing", "mortises in one member", "shoulder",
 )
 """How the name of a check begins that stops the job when it fails: someone could be hurt, or the piece cannot work."""
 

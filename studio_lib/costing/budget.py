@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from studio_lib.commission import Commission
-from studio_lib.costing.cheaper import Trial, _breaks, _checks, trials
+from studio_lib.costing.cheaper import Trial, _breaks, _checks, opens_less, trials
 from studio_lib.derive import Derived, Known, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
@@ -230,9 +230,9 @@ def _suited(d: Derived) -> dict[tuple[int, str], float]:
 
 
 def _stands(start: Derived, after: Derived, suited, broken) -> bool:
-    """Every check as good as at the start, every joint still to be cut, no size for fewer people."""
+    """Every check as good as at the start, every joint still to be cut, as much that opens, no size for fewer people."""
     try:
-        if _breaks(after) - broken or _checks(start, after, further=FURTHER)[1] is not None:
+        if _breaks(after) - broken or opens_less(start, after) or _checks(start, after, further=FURTHER)[1] is not None:
             return False
         return all(share is None or share >= (suited.get(at) or 0.0) - SUITS_LESS for at, share in _suited(after).items())
     except (ValueError, LookupError, ArithmeticError):

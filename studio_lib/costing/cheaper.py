@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from studio_lib.commission import Commission, Finish, Swapped
+from studio_lib.commission import Commission, Swapped
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Verdict
+from studio_lib.finishing import family_for
 from studio_lib.forms import form
+from studio_lib.forms.clamped import ruled_out
 from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, overall
 
@@ -88,8 +91,8 @@ def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     idle = of.unused(made.sizes)
     for s in of.sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.name in idle:
-            continue
+        if now is None or s.name in idle or s.group == "railing":
+            continue  # a railing is as it is there, and its uprights are no timber
         if s.name == "gap_mm":
             yield from _of_gap(c, i, made, s, now)
             continue
@@ -130,8 +133,11 @@ def _of_choice(c: Commission, i: int, made, s, now: int) -> Iterator[Trial]:
     """Other ways that the form leaves open; one that the maker settled stays."""
     if s.name in made.item.sizes or s.name in form(made.item.form).needs(made.sizes, made.brief):
         return
+    never = ruled_out(s, made.brief)
     for k, other in enumerate(s.choices):
-        if k != now:
+        # Nobody writes on slats, and indoors nobody eats from them.
+        slats = other == "slats" and (made.table == "written at" or not made.brief.place.startswith("outdoors"))
+        if k != now and k not in never and not slats:
             try:
                 after = c.changed(f"items.{i}.sizes.{s.name}", float(k))
             except ValueError:
@@ -185,9 +191,11 @@ def _instead() -> tuple[str, ...]:
 def _of_finish(d: Derived) -> Iterator[Trial]:
     from studio_lib.look.scenes import greying_words
 
-    now = d.commission.brief.finish
-    for other in Finish.__args__:
-        if other != now:
+    now, of = d.commission.brief.finish, {f.finish.family: f.verdict for f in d.finishes}
+    here = of.get(d.finish_family.family)
+    for other in ("left bare", "oil", "hard-wax oil"):
+        judged = of.get(family_for(other, d.hardest.place))
+        if other != now and (judged is here or judged is Verdict.STANDS):
             after = d.commission.changed("brief.finish", other)
             greys = greying_words(derive(after, d.known))
             look = ("bare wood" if other == "left bare" else f"the sheen of {other}") + (f"; it {greys}" if greys else "")
@@ -282,7 +290,7 @@ def cheaper(
         if progress:
             progress(len(tried) + k, len(tried) + CHECKED)
         try:
-            if _breaks(after) - breaks_now:
+            if _breaks(after) - breaks_now or (opens_less(d, after) and trial.key.split(" ")[1:2] not in OPENS):
                 continue
             said, worse = _checks(d, after, boards=not trial.per_m3)
         except (ValueError, LookupError, ArithmeticError):
@@ -305,6 +313,18 @@ def cheaper(
         progress(len(tried) + CHECKED, len(tried) + CHECKED)
     out.sort(key=lambda s: (s.worse, -s.saves))
     return tuple(out[:MOST])
+
+
+OPENS = (["drawers"], ["drawer_rows"], ["doors"], ["leaves"])
+"""Names of sizes that say how much opens: who takes one of them down knows what goes."""
+
+
+def opens_less(before: Derived, after: Derived) -> bool:
+    """Whether a change takes away a drawer, a door or a lid."""
+    from studio_lib.piece.leaves import leaves
+
+    had, has = (Counter((m.item.name, leaf.kind) for m in d.made for leaf in leaves(m.piece)) for d in (before, after))
+    return bool(had - has)
 
 
 def _breaks(d: Derived) -> set:

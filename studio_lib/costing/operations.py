@@ -17,7 +17,9 @@ from studio_lib.piece.order import order_of_work, panels
 
 GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
-COATS = {"left bare": 0, "oil": 3, "hard-wax oil": 2}
+COATS = {
+    "left bare": 0, "oil": 3, "hard-wax oil": 2, "soap": 3, "wax": 2, "water-borne lacquer": 3, "varnish": 3, "shellac": 5, "stain": 2, "paint": 3,
+}
 ANGLED_SHOULDERS, ANGLED_END = "angled shoulders", "cut an end to an angle"
 DRAWING = "drawing and meetings"
 """Time at the drawing board and with the client: the maker's own figure or counted, and no row of the table."""

@@ -293,9 +293,9 @@ def seen_per_m3(timber: str, boards) -> PerM3 | None:
     return PerM3(money(cost / Decimal(str(m3))), "mean of the boards on your list") if m3 else None
 
 
-def bought_in_lines(rates: Rates) -> list[Line]:
-    """Work and goods bought for the job."""
-    return [
+def bought_in_lines(rates: Rates, waiting=()) -> list[Line]:
+    """Work and goods bought for the job; ``waiting``: what must be bought and has no price of the maker's yet, in words."""
+    return [Line(what, Decimal(1), "job", None, "not priced yet", None, "bought in") for what in waiting] + [
         Line(
             b.what,
             Decimal(1),
@@ -545,12 +545,14 @@ def price(
     estimator: Estimator | None = None,
     delivery=(),
     design_hours: float | None = None,
+    waiting=(),
 ) -> Price:
     """The price of a commission.
 
     ``work`` from ``count_work``; ``materials`` lines at cost; ``weights`` is [(piece name, share of finished timber)]
     used to split what belongs to no one piece; ``estimator`` what past jobs say (``hours.learnt``); ``delivery`` from
-    ``delivery_lines``; ``design_hours`` where they are counted, else those of the rates.
+    ``delivery_lines``; ``design_hours`` where they are counted, else those of the rates;
+    ``waiting`` what must be bought in and is not priced yet.
     """
     estimator = estimator or learnt(())
     rows, parts = [], []
@@ -589,7 +591,7 @@ def price(
         tax_rate=Decimal(str(rates.tax_rate)),
         split=tuple((name, share) for (name, _), share in zip(weights, shares)),
         delivery_lines=tuple(delivery),
-        bought_in=tuple(bought_in_lines(rates)),
+        bought_in=tuple(bought_in_lines(rates, waiting)),
         bought_in_markup=Decimal(str(rates.bought_in_markup)),
         tax_inclusive=rates.tax_inclusive,
         round_to=Decimal(rates.round_to),

@@ -10,6 +10,11 @@ from studio_lib.derived.names import marked
 from studio_lib.finding import Finding
 
 
+FINISHED = {"oil": "oiled", "soap": "soaped", "wax": "waxed", "varnish": "varnished", "stain": "stained", "paint": "painted"}
+"""How a piece is spoken of that has a finish; others by the finish's own name."""
+COUNTED = {2: "two", 3: "three", 4: "four", 5: "five"}
+
+
 class Days:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -76,13 +81,22 @@ class Days:
 
     @property
     def finish_family(self):
-        """The row of the finish table that the brief's finish stands for in this place."""
-        from studio_lib.finishing import finishes
+        """The row of the finish table it is made with: the one chosen with the timber, else what the brief's finish stands for here."""
+        from studio_lib.finishing import family_for, finishes
 
-        b = self.commission.brief
-        oil = "exterior oil (pigmented)" if self.hardest.place == "outdoors, in the weather" else "danish oil (oil and varnish blend)"
-        family = oil if b.finish == "oil" else b.finish
+        family = self.commission.timber.finish_family or family_for(self.commission.brief.finish, self.hardest.place)
         return next(f for f in finishes() if f.family == family)
+
+    @property
+    def finish_words(self) -> str:
+        """What goes on it and how often, in a few words: 'oiled, three coats', or the family chosen, with its coats."""
+        from studio_lib.costing.operations import COATS
+
+        asked, chosen = self.commission.brief.finish, self.commission.timber.finish_family
+        coats = COATS[asked]
+        if not coats:
+            return "no finish"
+        return f"{chosen or FINISHED.get(asked, asked)}, {COUNTED[coats]} coats"
 
     @property
     def work_days(self):
@@ -156,12 +170,14 @@ class Days:
 
     @property
     def glue(self):
-        """The first family of glue that suits timber and place; None while none does."""
-        return next((g.adhesive for g in self.glues if g.finding.stands), None)
+        """The family of glue it is glued with: the one chosen, else the first that suits timber and place; None while none does."""
+        chosen = next((g.adhesive for g in self.glues if g.adhesive.family == self.commission.timber.glue), None)
+        return chosen or next((g.adhesive for g in self.glues if g.finding.stands), None)
 
     def cautions_of(self, step):
         """What to watch at one step of the calendar, each caution once."""
         from studio_lib.costing.operations import standard_times
+        from studio_lib.finishing import oily_rags
         from studio_lib.shop.cautions import cautions_for
 
         stages = {name: t.stage for name, t in standard_times().items()}
@@ -172,7 +188,7 @@ class Days:
                 operation, self.species, kg=kg, longest_mm=max(size_mm),
                 shortest_mm=min((r.overall_length_mm for r in self.cutting_list), default=None), hours=step.hours[0],
                 glue=self.glue.family if self.glue else "", glue_caution=self.glue.cautions if self.glue else "",
-                oil=self.commission.brief.finish != "left bare", stage=stages.get(operation, ""),
+                oil=oily_rags(self.finish_family), stage=stages.get(operation, ""),
                 reclaimed=self.commission.brief.brings_timber and self.commission.brief.their_timber.is_reclaimed,
             ):
                 found.setdefault(caution.key, caution)

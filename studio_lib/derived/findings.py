@@ -17,6 +17,9 @@ from studio_lib.piece import Piece
 from studio_lib.units import mm, size
 
 
+OVERHEAD = "hangs overhead"
+
+
 class Findings:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -49,6 +52,7 @@ class Findings:
         for wish in wished:
             # Whose leave it waits for is said once, above.
             found += [f for f in self.findings_of_wish(wish) if f.what != LEAVE]
+        found += self._drilled_or_dropped()
         if b.own_climate.missing:
             meanwhile = "" if b.own_climate.complete else f"; reckoned as {b.climate} meanwhile"
             found.append(Finding("air of the place", "entered climate", Verdict.OPEN,
@@ -56,6 +60,27 @@ class Findings:
                                  mend="Fill it in under 'Where it stands', or clear your own figures."))
         found += self.their_findings
         return tuple(replace(f, stage="brief") for f in found)
+
+    def _drilled_or_dropped(self) -> list[Finding]:
+        """What ways of standing are left where nothing may be drilled, and whether what falls from a height falls on people."""
+        from studio_lib.brief.refusals import FALLS_FROM_MM
+        from studio_lib.structure.loads import serves
+
+        b, found = self.commission.brief, []
+        screens = [i.name for i in self.commission.items if serves(i.form) == "screen"] or [w.name for w in b.wishes or () if w.kind == "free-standing screen"]
+        if b.nothing_drilled and screens:
+            found.append(Finding(
+                "where it stands", "nothing may be drilled", Verdict.STANDS, f"the {' and the '.join(screens)} can stand 'on feet' with weight set low, as a framed screen 'in folding "
+                "leaves', or be 'clamped to a railing' whose owner and an engineer allow it; every other answer at 'It stands' on Sizes is drilled in, and is proposed nowhere",
+                rule="nothing is drilled where its owner forbids it", source="brief"))
+        if screens and b.beside_a_drop and b.drop_mm >= FALLS_FROM_MM and OVERHEAD not in (b.needs_leave or ()) and b.people_below is not False:
+            asked = b.people_below is None
+            found.append(Finding(
+                "where it stands", "things that fall", Verdict.OPEN if asked else Verdict.LOOK_AGAIN,
+                f"it stands beside a drop of {b.drop_mm / 1000:g} m" + (", and whether people pass below is not said" if asked else ", and people pass below: what comes loose falls on them"),
+                rule="what can fall on people is held twice, and its fixings are an engineer's", source="common practice, no source",
+                mend="Say yes or no at 'People pass below', under 'Where it stands'." if asked else "Tick 'it hangs over people' under 'Leave, time and money': an engineer sizes its fixings then."))
+        return found
 
     def findings_of_wish(self, wish) -> list[Finding]:
         """What one wish of the brief would mean, in this place and for these people."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from functools import cached_property
 
 from studio_lib.derived.names import marked
@@ -11,8 +12,12 @@ from studio_lib.forms import form
 from studio_lib.forms.beside import SEATS
 from studio_lib.piece import Piece
 
-FIXING_WORDS, JOINING_WORDS = ("fixing", "bracket", "shoe", "anchor"), ("join", "bolt", "tongue")
-"""By what words a screen's fixings, and what joins its leaves, are known among what is bought in."""
+FIXING_WORDS, JOINING_WORDS, UPRIGHT_WORDS = ("fixing", "bracket", "shoe", "anchor", "upright"), ("join", "bolt", "tongue"), ("upright",)
+"""By what words a screen's fixings, what joins its leaves, and the uprights it is clamped with are known among what is bought in."""
+
+BOUGHT_MOST = 80
+"""Letters of a line of what is bought in, at the most."""
+UPRIGHTS_LINE = re.compile(r"\d+ steel uprights with clamps, ")
 
 LEAF_BOLTS = 3
 """Connecting bolts in each joint of two leaves; a proposal of ours."""
@@ -39,7 +44,11 @@ class Fixings:
         """What holds and joins screens and is not among what is bought in yet, a line each."""
         out = []
         for i, m in enumerate(self.made):
-            if (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
+            if clamped := self.uprights_of(i):
+                if clamped in self.bought_in_waiting:
+                    out.append(f"{clamped}, hot-dip galvanised or stainless, clamps with soft pads and screws to the {m.piece.name} with them: bought in; what each clamp must hold "
+                               "is said on Sizes")
+            elif (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
                 out.append(f"fixings of the {m.piece.name}, {says}")
             if (says := self.joining_of(i)) and not self.bought(JOINING_WORDS):
                 out.append(says)
@@ -49,13 +58,35 @@ class Fixings:
         """Whether something bought in for this job is called by one of such words."""
         return any(word in b.what.lower() for b in self.commission.rates.bought_in for word in words)
 
+    def uprights_of(self, index: int) -> str:
+        """'3 steel uprights with clamps' and their tube, as they are bought in for a screen clamped to a railing; '' for others."""
+        m = self.made[index]
+        clamps = form(m.item.form).clamps(m.sizes)
+        return clamps.words(m.piece.overall_mm[2], m.item.count) if clamps else ""
+
+    @property
+    def bought_in_waiting(self) -> tuple[str, ...]:
+        """What must be bought in for this job and has no line of the maker's yet: it waits for its price, and the quote with it."""
+        wanted = [words for i in range(len(self.made)) if (words := self.uprights_of(i))]
+        if not self.outdated_uprights:
+            return () if self.bought(UPRIGHT_WORDS) else tuple(wanted)
+        bought = {b.what for b in self.commission.rates.bought_in}
+        return tuple(words for words in wanted if words[:BOUGHT_MOST] not in bought)
+
+    @property
+    def outdated_uprights(self) -> tuple[int, ...]:
+        """Which lines of what is bought in name uprights in the words of ``uprights_of``, but as the screens were before; a line in the maker's
+        own words is the maker's."""
+        wanted = {words[:BOUGHT_MOST] for i in range(len(self.made)) if (words := self.uprights_of(i))}
+        return tuple(i for i, b in enumerate(self.commission.rates.bought_in) if UPRIGHTS_LINE.match(b.what) and b.what not in wanted)
+
     def joining_of(self, index: int) -> str:
         """What joins several of a screen edge to edge, and how long they are together; '' where there is but one."""
         from studio_lib.piece.used import several
         from studio_lib.structure.loads import serves
 
         m = self.made[index]
-        if m.item.count < 2 or serves(m.item.form) != "screen":
+        if m.item.count < 2 or serves(m.item.form) != "screen" or form(m.item.form).clamps(m.sizes):
             return ""
         uprights = [x for x in m.piece.members if x.role in ("stile", "post")]
         deep = 2 * max((x.width_mm for x in uprights), default=0.0)
@@ -124,7 +155,7 @@ class Fixings:
                 break
             ways = next((s.choices for s in form(m.item.form).sizes if s.name == "stands"), ())
             stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
-            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith("fixed")
+            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith(("fixed", "clamped"))
             found += marked(m.piece, metal_findings(
                 m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
             ))

@@ -94,7 +94,7 @@ class Holding:
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
             if not m.holds_in_wind:
-                found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item))])
+                found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item), form(m.item.form).fixed(m.sizes))])
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:
@@ -215,11 +215,13 @@ class Holding:
         from studio_lib.structure.opened import Setting
 
         made = form(item.form)
+        railing = made.clamps(sizes)
         return Setting(
             self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=made.between(sizes),
             carpet=brief.ground == "carpet", fixed=made.fixed(sizes), in_row=item.count, wind_n=wind_n(item.form, sizes, brief),
-            floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self._sitters_of(item, piece),
+            clamps=(railing.top_mm, railing.low_mm, railing.goes_up) if railing else None,
+            railing_mm=brief.railing_mm, floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self._sitters_of(item, piece),
         )
 
     def deciding(self, piece: Piece) -> list[tuple]:

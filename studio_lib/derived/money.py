@@ -137,4 +137,5 @@ class Money:
             work, materials, rates, [(name, v / total) for name, v in volume.items()], self.known.estimator,
             delivery_lines(rates, self.loaded_kg, self.carriers) if rates.delivery_km else (),
             rates.with_any_job * (design_hours(self.counted, rates.meetings) if rates.design_counted else rates.design_hours),
+            self.bought_in_waiting,
         )

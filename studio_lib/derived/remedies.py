@@ -18,6 +18,7 @@ from studio_lib.derive import Derived, derive
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.piece import dowel, screw
+from studio_lib.forms.clamped import ruled_out
 from studio_lib.forms.frame_parts import NOT_NAMED
 from studio_lib.forms.stronger import COUNTS
 from studio_lib.forms.stronger import SECTIONS as SECTIONS_OF
@@ -45,7 +46,7 @@ HELD = ("stands", "wall", "back")
 """Names of sizes that say what holds a piece."""
 SMALL_MM, LARGE_MM = 20.0, 300.0
 """Under the one sizes move by a millimetre, over the other by ten, else by two."""
-NO_MEND = ("load", "seed", "pattern", "arris", "counts")
+NO_MEND = ("railing", "load", "seed", "pattern", "arris", "counts")
 """How names of sizes begin that are asked for and not built, or that only shape the look."""
 STOCK_MM = {("dowels", "diameter_mm"): dowel.DIAMETERS_MM, ("screws", "diameter_mm"): screw.DIAMETERS_MM}
 
@@ -79,6 +80,8 @@ class _Knob:
     """0 sections and figures of joints, 1 counts and choices, 2 width, depth and height, 3 those that the client asked for by figure."""
     choices: tuple[str, ...] = ()
     stock: tuple[float, ...] = ()
+    barred: tuple[int, ...] = ()
+    """Choices that the brief rules out, by their place among them."""
 
     def made(self, value: float) -> float:
         """The nearest value at or beyond one, seen from now, that can be set."""
@@ -194,9 +197,8 @@ def remedies(
                 break
             tried.at((change,))
         for key, f in worst_first:
-            if tried.over():
-                break
-            if (out.get(key) is None or out[key].breaks) and not tried.mends_all(by_path):
+            # What was tried before the time was up is told even then.
+            if not tried.over() and (out.get(key) is None or out[key].breaks) and not tried.mends_all(by_path):
                 _sought(tried, by_path, key, f)
             out[key] = _best(tried, by_path, key, before)
         rate()
@@ -241,7 +243,7 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
         now, named = m.sizes[s.name], s.label[0].upper() + s.label[1:]
         tier = (3 if _is_asked(m, s.name) else 2) if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
         step = 1.0 if s.whole or s.choices else 1.0 if s.unit == "mm" and now < SMALL_MM else 10.0 if now >= LARGE_MM else 5.0 if s.unit != "mm" else 2.0
-        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices))
+        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices, barred=ruled_out(s, m.brief)))
     families = {f.subject for f in found} | {j.family for f in found for j in m.piece.joints if (j.first, j.second) == f.refs}
     first = {j.family: j for j in reversed(m.piece.joints) if j.family in families}
     for joint in first.values():
@@ -286,7 +288,7 @@ def _probes(k: _Knob) -> list[tuple[str, float | str]]:
     if k.path == TIMBER:
         return [(k.path, name) for name in k.choices]
     if k.choices:
-        return [(k.path, float(n)) for n, words in enumerate(k.choices) if n != int(k.now) and words != NOT_NAMED]
+        return [(k.path, float(n)) for n, words in enumerate(k.choices) if n != int(k.now) and words != NOT_NAMED and n not in k.barred]
     by = max(PROBE * k.now, 2 * k.step if k.tier != 1 else k.step)
     return [(k.path, v) for v in dict.fromkeys((k.made(k.now + by), k.made(k.now - by))) if v != k.now]
 
@@ -409,6 +411,8 @@ def _best(tried: _Tried, knobs: dict[str, _Knob], key, before: dict) -> Remedy |
         path = changes[0][0]
         same = [r[3][0][1] for r in rated if len(r[3]) == 1 and r[3][0][0] == path and not r[0] and abs(r[1] - heavy_of) < 0.5]
         said = knobs[path].any_of(sorted({*same, changes[0][1]}))
+        if path.endswith(".stands") and "'fixed" in said:
+            said += ", where that may be drilled,"
     broken = tuple(f"{got[k].subject}: {got[k].what}" for k in new)
     more = f" and {also} other check{'s' * (also > 1)}" if also else ""
     but = f"; but {', '.join(broken[:2])} {'does' if len(broken) == 1 else 'do'} not stand then" if broken else ""

@@ -9,6 +9,7 @@ from studio_lib.derived.arrows import choices_of, key, moisture_of, unwanted_of
 from studio_lib.derived.names import SAWN_AT_DEG
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import Surroundings
+from studio_lib.timber.sold import market_of
 
 
 class Seasonal:
@@ -23,6 +24,12 @@ class Seasonal:
 
         angle = SAWN_AT_DEG[self._d.commission.timber.sawing]
         return swing(self._d.library.timber(member.timber), size_mm, angle, across, self._d.making_range)
+
+
+SEEN = {
+    "bare": "bare", "soap": "bare", "varnish": "film", "epoxy and varnish": "film", "water-borne film": "film", "shellac": "film", "paint": "film",
+}
+"""How a finish is seen and ages, ``timber.ageing.FINISHES``, by its kind; others as oil."""
 
 
 class Timbers:
@@ -114,7 +121,7 @@ class Timbers:
         angle = self.ring_angle_deg
         if angle is None:
             angle = SAWN_AT_DEG[c.timber.sawing]
-        finish = "bare" if c.brief.finish == "left bare" else "oiled"
+        finish = SEEN[self.finish_family.kind] if self.finish_family.kind in SEEN else "oiled"
         return compare_on_piece(
             self.library, names, members, self.standing[0].making_range, angle, EXPOSURE[self.hardest.place], finish,
             self.layout.net_yield or self.expected_yield(c.timber.species).share,
@@ -196,8 +203,10 @@ class Timbers:
     @property
     def finish_of_brief(self):
         """The family on file that best suits what the brief says of the finish, judged; None where none of its kind will do."""
+        from studio_lib.finishing import kind_asked
+
         said = self.commission.brief.finish
-        alike = [f for f in self.finishes if f.finish.family == said or f.finish.kind == {"left bare": "bare"}.get(said, said)]
+        alike = [f for f in self.finishes if kind_asked(f.finish.family) == said]
         return next((f for f in alike if f.verdict is not Verdict.FAILS), None)
 
     @cached_property
@@ -245,7 +254,8 @@ class Timbers:
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b, there = self.commission.brief, self.hardest
-        return choices_of(key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted)
+        return choices_of(
+            key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted, market_of(self.commission.rates.country))
 
     @property
     def wear(self):
@@ -320,19 +330,19 @@ class Timbers:
     @cached_property
     def finish_findings(self) -> tuple[Finding, ...]:
         """Whether the chosen glue, finish and fixings suit timber and place, and may be put together."""
-        from studio_lib.finishing import METALS, conflicts
+        from studio_lib.finishing import METALS, conflicts, kind_asked
 
         t, b = self.commission.timber, self.commission.brief
         if self.species is None:
             return ()
         found = [g.finding for g in self.glues if g.adhesive.family == t.glue]
-        own = next((f for f in self.finishes if f.finish.family == t.finish_family), None)
-        found += [own.finding] if own else []
+        own = next((f for f in self.finishes if f.finish == self.finish_family), None)
+        # What the brief asks for is told of where it will not do; what was chosen here in any case.
+        found += [own.finding] if own and (t.finish_family or own.verdict is Verdict.FAILS) else []
         extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
         families = [f for f in (t.glue, t.finish_family) if f]
         found += conflicts(families, self.species, self.hardest.place, [x for x in extras if x], any(d.commission.brief.by_the_sea for d in self.standing))
-        as_priced = own is None or b.finish in (own.finish.family, own.finish.kind)
-        if not as_priced:
+        if t.finish_family and b.finish != kind_asked(t.finish_family):
             found.append(
                 Finding("finish", "what is priced", Verdict.LOOK_AGAIN,
                         f"{t.finish_family} is chosen here, but price and hours count '{b.finish}'.",

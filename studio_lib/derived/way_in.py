@@ -16,6 +16,9 @@ def _side_by_side(made: Made, passes_mm: float) -> str:
     """How a screen too long for the way in is made in leaves that stand edge to edge. [mm]"""
     long, width = made.piece.overall_mm[0], form(made.item.form).sizes[0].label
     n = math.ceil(long / passes_mm)
+    if (clamps := form(made.item.form).clamps(made.sizes)) and "uprights" in made.sizes:
+        return (f"Make it in {max(n, clamps.leaves)} leaves on the railing (up to {passes_mm:.0f} mm passes): set the number of steel uprights on Sizes to "
+                f"{max(n, clamps.leaves) + 1}; its width stays.")
     bolted = next((s for s in form(made.item.form).sizes if s.name == "bolted"), None)
     if bolted and n <= bolted.high and form(made.item.form).fixed(made.sizes):
         return f"Make it in {n} leaves bolted together where it stands (up to {passes_mm:.0f} mm passes): set '{bolted.label}' on Sizes to {n}; its width stays."

@@ -34,9 +34,10 @@ def wind_n(form_name: str, sizes: dict[str, float], brief: Brief) -> float:
 def blown_on(form_name: str, sizes: dict[str, float], brief: Brief) -> bool:
     """Whether a gust loads the frame of a screen: it is fixed outdoors, to the floor or at both its ends."""
     from studio_lib.structure.fixings import BOTH, RAILING
+    from studio_lib.structure.railing import CLAMPED
 
     held = form(form_name).fixed(sizes) if form_name in SECTIONS else ""
-    return bool(held) and (held in (BOTH, RAILING) or "floor" in held) and wind_n(form_name, sizes, brief) > 0
+    return bool(held) and (held in (BOTH, RAILING, CLAMPED) or "floor" in held) and wind_n(form_name, sizes, brief) > 0
 
 
 @lru_cache(maxsize=KEEP)
@@ -142,12 +143,17 @@ def gust_words(brief: Brief) -> str:
     return f"a gust of {wind_speed_m_s(brief.wind, brief.wind_m_s):g} m/s"
 
 
-def none_holds(piece_name: str, brief: Brief, own: list[str]) -> Finding:
-    """That no sections left to be proposed hold in the wind. ``own``: sections the maker set, in words."""
+def none_holds(piece_name: str, brief: Brief, own: list[str], fixed: str = "") -> Finding:
+    """That no sections left to be proposed hold in the wind. ``own``: sections the maker set, in words; ``fixed``: what it is fixed to."""
+    from studio_lib.structure.fixings import BOTH, RAILING
+    from studio_lib.structure.railing import CLAMPED
+
+    held = ("on more uprights, so that each leaf is narrower" if fixed == CLAMPED else
+            "in leaves on uprights that are clamped to a railing, where one is" if fixed in (BOTH, RAILING) else "held at both its ends")
     kept = f" with {', '.join(own)} as set" if own else ""
     return Finding(
         piece_name, "sections for the wind", Verdict.FAILS,
         f"no thickness or width of its parts that this form allows holds it in {gust_words(brief)}{kept}, as wide, high and fixed as it is",
         rule="sections are proposed that hold in the gust of the place", source=TRIED, stage="sizes",
-        mend=("Let the sizes you set be as proposed; else lower" if own else "Lower") + ", narrower, more open, held at both its ends, or of a stronger timber.",
+        mend=("Let the sizes you set be as proposed; else lower" if own else "Lower") + f", narrower, more open, {held}, or of a stronger timber.",
     )

@@ -2,18 +2,23 @@
 
 from studio_lib.finishing.finish import (
     METALS,
+    FILMS,
     Finish,
     FinishChoice,
     FinishWants,
     conflicts,
+    family_for,
     finishes,
     finishes_for,
+    kind_asked,
     litres_to_buy,
+    oily_rags,
     seen_and_smelt,
 )
 from studio_lib.finishing.glue import Adhesive, GlueChoice, adhesives, glues_for, is_oily
 
 __all__ = [
+    "FILMS",
     "METALS",
     "Adhesive",
     "Finish",
@@ -22,10 +27,13 @@ __all__ = [
     "GlueChoice",
     "adhesives",
     "conflicts",
+    "family_for",
     "finishes",
     "finishes_for",
     "glues_for",
     "is_oily",
+    "kind_asked",
     "litres_to_buy",
+    "oily_rags",
     "seen_and_smelt",
 ]

@@ -31,6 +31,16 @@ EXTRAS = {
     "stainless steel": "stainless fixings",
 }
 """What else may be there, and how it is spoken of."""
+ASKED = {
+    "bare": "left bare", "soap": "soap", "wax": "wax", "oil": "oil", "repellent": "stain", "stain": "stain", "paint": "paint",
+    "varnish": "varnish", "epoxy and varnish": "varnish", "water-borne film": "water-borne lacquer", "shellac": "shellac",
+}
+"""What a client asks for, ``commission.Finish``, by the kind of a family; hard-wax oil is asked for by its own name."""
+FILMS = ("water-borne lacquer", "varnish", "shellac", "paint")
+"""What lies on the timber and is mended by another coat."""
+OUTDOORS = {"oil": "exterior oil (pigmented)", "varnish": "exterior varnish", "stain": "semitransparent stain", "paint": "exterior paint"}
+INDOORS = OUTDOORS | {"oil": "danish oil (oil and varnish blend)", "varnish": "interior polyurethane varnish"}
+"""The family that a kind stands for until one is chosen, in the weather and elsewhere; other kinds are families themselves."""
 METALS = {
     "bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel", "brass or bronze": "",
 }
@@ -201,6 +211,21 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
         "" if verdict is Verdict.STANDS else "; ".join(dict.fromkeys(mends)), STAGE,
     )
     return FinishChoice(f, finding, reasons, tuple(cautions), years)
+
+
+def kind_asked(family: str) -> str:
+    """What a client asks for when it is made with a family, of ``commission.Finish``. Raises StopIteration for one not on file."""
+    return family if family == "hard-wax oil" else ASKED[next(f.kind for f in finishes() if f.family == family)]
+
+
+def family_for(asked: str, place: str) -> str:
+    """The family on file that what a client asks for stands for in a place, until one is chosen."""
+    return (OUTDOORS if place == "outdoors, in the weather" else INDOORS).get(asked, asked)
+
+
+def oily_rags(f: Finish) -> bool:
+    """Whether its rags heat by themselves."""
+    return f.cautions.startswith("oily rags")
 
 
 def seen_and_smelt(f: Finish) -> str:

@@ -37,9 +37,14 @@ TOP_MM = 24.0
 """Thickness of a top no higher than it must be; judgement of ours."""
 
 
+def writers(brief: Brief) -> int:
+    """How many write at it: one, until the brief says another number of people than every brief begins with."""
+    return 1 if brief.people == Brief.model_fields["people"].default else max(brief.people, 1)
+
+
 def desk_size(brief: Brief) -> dict[str, Proposal]:
     """Length and width of a table to write at, by the names of the forms. [mm]"""
-    n = max(brief.people, 1)
+    n = writers(brief)
     length = max(ONE_MM, EACH_MM * n)
     why = "one writes at it" if n == 1 else f"{n} write at it side by side, {EACH_MM:.0f} mm each"
     reach = users_of(brief).percentile_mm("forward thumbtip reach", 5)
@@ -77,7 +82,7 @@ def desk_fit(table: Table, thick_mm: float, drawers: bool, clear_mm: float, brie
         mend=f"{'Thinner rails and a lower drawer' if drawers else 'Shallower aprons'}, a thinner top, or a higher table.",
         says=f"{table.under_mm:.0f} mm clear, {knee + users.shoe_mm:.0f} mm wanted: {whose}",
     ))
-    n = max(brief.people, 1)
+    n = writers(brief)
     each = table.between_mm / n
     wants, on = USUAL_PLACE_MM, "dining planning rules, 600 to 750 mm a place"
     if brief.wheelchair:

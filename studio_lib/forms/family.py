@@ -233,7 +233,7 @@ def _slats_alike(mine, theirs, source_sizes, item, brief, around, table, set_now
 
 def _told_of_slats(mine, theirs, before, after, source_sizes) -> list[str]:
     was, now, other = mine.slats(before), mine.slats(after), theirs.slats(source_sizes)
-    if was is None or now is None or other is None or (abs(was[0] - now[0]) <= NEAR_MM and abs(was[1] - now[1]) <= NEAR_MM):
+    count = next((s.name for s in mine.sizes if s.name in COUNTS), None)
+    if count is None or was is None or now is None or other is None or (abs(was[0] - now[0]) <= NEAR_MM and abs(was[1] - now[1]) <= NEAR_MM):
         return []
-    count = next(s.name for s in mine.sizes if s.name in COUNTS)
     return [f"{SLAT_WIDTH}: {was[0]:.1f} mm -> {now[0]:.1f} mm ({after[count]:.0f} of them; {other[0]:.1f} mm there)"]

@@ -150,6 +150,10 @@ class Form:
         """What a screen is fixed to: 'to the floor', 'to a wall at one end', both; 'not named' where that is not said; '' where it stands free."""
         return ""
 
+    def clamps(self, sizes: dict[str, float]):
+        """How a screen is clamped to a railing (``clamped.Clamps``); None where it is not."""
+        return None
+
     def solid_share(self, sizes: dict[str, float]) -> float | None:
         """Part of a screen's face that is timber, which the wind blows on; None for what is no screen."""
         return None

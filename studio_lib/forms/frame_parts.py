@@ -16,6 +16,7 @@ from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import FIXED as FIXED_TRIGGER
 from studio_lib.commission import Brief, ScreenWish
 from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.clamped import CLAMPED, TO_RAILING, WIND_TRIGGER, Clamps, clamp_findings, drilled
 from studio_lib.forms.form import Proposal, Size, SizeRefused
 from studio_lib.piece import Member, Piece
 from studio_lib.structure.cases import LEAN_MM
@@ -33,19 +34,27 @@ NOT_NAMED = "fixed to a wall or floor"
 
 def fixed_by(stands: str) -> str:
     """How a screen is fixed, by the words for how it stands: 'to the floor'; 'not named' where nobody said; '' where it stands free."""
+    if stands == TO_RAILING:
+        return CLAMPED
     return stands.removeprefix("fixed ") if stands in HELD_BY else "not named" if stands == NOT_NAMED else ""
+
+
+def answer_of(fixed: str) -> str:
+    """The answer at 'It stands' that says so."""
+    return NOT_NAMED if fixed == "not named" else TO_RAILING if fixed == CLAMPED else f"fixed {fixed}"
 
 
 MEMBRANE = "tiles over a membrane"
 """Ground that takes no hole (``commission.Brief.ground``)."""
 
 
-def how_fixed(piece: Piece, fixed: str, ground: str = "") -> Finding:
+def how_fixed(piece: Piece, fixed: str, ground: str = "", undrilled: bool = False) -> Finding:
     """What holds a screen, as a finding that stays open until someone names it."""
     rule = "a screen that does not stand free is held by something that is named"
     if fixed == "not named":
         return Finding(piece.name, "how it is fixed", Verdict.OPEN, "fixed, but to what is not known yet", rule=rule, source="common practice, no source",
-                       mend=f"Say at 'It stands' on Sizes: {'' if ground == MEMBRANE else 'to the floor, '}to a wall at one end, or at both its ends.", stage="sizes")
+                       mend="Say at 'It stands' on Sizes: clamped to a railing; all else that fixes it is drilled in, and nothing may be." if undrilled else
+                       f"Say at 'It stands' on Sizes: {'' if ground == MEMBRANE else 'to the floor, '}to a wall at one end, at both its ends, or clamped to a railing.", stage="sizes")
     return Finding(piece.name, "how it is fixed", Verdict.STANDS, f"fixed {fixed}", rule=rule, source="common practice, no source", stage="sizes")
 
 
@@ -56,12 +65,13 @@ def holed(piece: Piece, fixed: str, ground: str) -> list[Finding]:
     return [Finding(
         piece.name, "holes in the floor", Verdict.FAILS, f"'It stands' on Sizes is set to 'fixed {fixed}', and the floor is {MEMBRANE}: a hole for a fixing "
         "lets water through to what is under it", rule="nothing is fixed through a membrane that keeps water out", source="common practice, no source",
-        mend=f"Choose 'fixed {RAILING}' or 'fixed {BOTH}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
+        mend=f"Choose 'fixed {RAILING}', 'fixed {BOTH}' or '{TO_RAILING}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
         stage="sizes",
     )]
 
 
-def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, fixed: str) -> list[Finding]:
+def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, fixed: str,
+             clamps: Clamps | None = None) -> list[Finding]:
     """How hard a gust blows on a screen that is fixed, in all and on what holds it; () indoors. [N]"""
     if not brief.place.startswith("outdoors"):
         return []
@@ -69,7 +79,8 @@ def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, soli
     if speed is None:
         return [_wind_unknown(piece, brief)]
     force = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR)
-    each = (f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
+    each = (f"{force / clamps.leaves * (1 if clamps.leaves > 1 else 0.5):.0f} N on the upright that carries most" if clamps else
+            f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
             else f"{force * height_mm / 2000:.0f} N m about the floor")
     source = "ASCE 7-16 29.3 for q and openings; open frame factors from memory"
     if brief.wind_m_s is None:
@@ -233,7 +244,10 @@ def _kept_from_tipping(free: Free, stands: Ground, weight: float, asked: float, 
     said.append("A lower one gains nothing: it is lighter too.")
     if who == "a lean":
         said.append(f"As it is it holds a lean of {tips / SAFETY:.0f} N: where nobody can lean on it, set what does come as your own figure under Loads.")
-    if brief.needs_leave is None or brief.fixed_to_building:
+    if brief.nothing_drilled:
+        if brief.railing_mm:
+            said.append("Or clamp it to the railing ('It stands' on Sizes), with the leave of whoever owns it.")
+    elif brief.needs_leave is None or brief.fixed_to_building:
         to = "at its ends" if brief.ground == MEMBRANE else "to a wall or floor"
         said.append(f"Or fix it {to} ('It stands' on Sizes), with the leave of whoever owns it.")
     return " ".join(said)
@@ -250,17 +264,19 @@ def _weighed(where: str, needs_n: float, weight: float, free: Free, how: str) ->
 
 def standing_findings(
     piece: Piece, brief: Brief, height_mm: float, width_mm: float, solid_share: float, free: Free | None, loads: dict[str, Load],
-    overhead: bool = False, fixed: str = "not named",
+    overhead: bool = False, fixed: str = "not named", clamps: Clamps | None = None,
 ) -> list[Finding]:
     """Wind, a lean and a child's pull on a screen that stands free; whose leave is needed where it is fixed.
 
-    ``free``: how it stands free; None where it is fixed, ``fixed`` then says how. ``loads``: those set for the piece, of which its lean is 'push'.
+    ``free``: how it stands free; None where it is fixed, ``fixed`` then says how, and ``clamps`` to what railing. ``loads``: those set for the piece, of which its lean is 'push'.
     """
     outdoors = brief.place.startswith("outdoors")
     if free is None:
         triggers = ["fixed to building"] + ([WIND_TRIGGER] if outdoors else []) + (["hangs overhead"] if overhead else [])
         return [
-            how_fixed(piece, fixed, brief.ground), *holed(piece, fixed, brief.ground), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed),
+            how_fixed(piece, fixed, brief.ground, brief.nothing_drilled), *([] if brief.nothing_drilled else holed(piece, fixed, brief.ground)),
+            *drilled(piece, fixed, brief), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed, clamps),
+            *(clamp_findings(piece, brief, width_mm, height_mm, solid_share, clamps, loads, weight_n(piece) / G) if clamps else ()),
             *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)),
         ]
     weight = weight_n(piece) + free.ballast_kg * G
@@ -281,9 +297,8 @@ def standing_findings(
     return found
 
 
-WIND_TRIGGER = "stands in the wind"
 HOLDS = {"to the floor": "the floor", "to a wall at one end": "the wall", "to the floor and a wall at one end": "the floor and the wall",
-         RAILING: "the wall and the railing", BOTH: "what stands at either end"}
+         RAILING: "the wall and the railing", BOTH: "what stands at either end", CLAMPED: "the railing"}
 """What a screen hands its loads on to, by how it is fixed."""
 
 
@@ -300,14 +315,16 @@ def _on_sizes(finding: Finding, fixed: str) -> Finding:
     if finding.mend and fixed != "not named":
         finding = replace(finding, mend=f"Have the owner's leave in writing, and {held} looked at by whoever fixes it.")
     return replace(
-        finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to '{NOT_NAMED if fixed == 'not named' else f'fixed {fixed}'}'",
+        finding, says=f"{finding.says}; it is asked because 'It stands' on Sizes is set to '{answer_of(fixed)}'",
         mend=finding.mend and f"{finding.mend} Or choose another answer at 'It stands' on Sizes.",
     )
 
 
-def stands_proposed(brief: Brief, feet: int, fixed: int) -> Proposal:
-    """Free on feet, unless the brief says that it is fixed."""
+def stands_proposed(brief: Brief, feet: int, fixed: int, clamped: int) -> Proposal:
+    """Free on feet, unless the brief says that it is fixed; clamped where nothing may be drilled."""
     held = any(isinstance(w, ScreenWish) and w.held_down for w in brief.wishes or ())
+    if (brief.fixed_to_building or held) and brief.nothing_drilled:
+        return Proposal(clamped, "the brief has it fixed, and nothing may be drilled", "brief")
     if brief.fixed_to_building or held:
         return Proposal(fixed, "the brief says that it is fixed", "brief")
     if brief.needs_leave is not None:

@@ -9,6 +9,9 @@ from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
 from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
+from studio_lib.forms.clamped import (
+    CLAMP_GAP_MM, CLAMPED, NAMES, ROW_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on,
+)
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
@@ -45,7 +48,8 @@ PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 UPRIGHT, LEVEL = 0, 1
 FEET, FIXED, FOLDING = 0, 1, 2
-STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY)
+STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY, TO_RAILING)
+RAILED = STANDS.index(TO_RAILING)
 STUBS, WHOLE, GROOVE = 0, 1, 2
 LEAF_GAP_MM = 2.0
 """Between hinged leaves; common practice, no source."""
@@ -80,6 +84,11 @@ class _Sizes:
     foot_mm: float
     foot_height_mm: float
     ballast_kg: float
+    uprights: int
+    upright_to: int
+    upright_steel: int
+    railing_mm: float
+    railing_low_mm: float
     arris_mm: float
 
     @property
@@ -89,12 +98,14 @@ class _Sizes:
 
     @property
     def leaf_count(self) -> int:
-        return self.leaves if self.stands == FOLDING else self.bolted if self.fixed else 1
+        return self.leaves if self.stands == FOLDING else self.uprights - 1 if self.fixed == CLAMPED else self.bolted if self.fixed else 1
 
     @property
     def leaf_mm(self) -> float:
         """Width of one leaf, in half millimetres where it folds; the gaps at the hinges take up the rest. In tenths where leaves are bolted."""
         n = self.leaf_count
+        if n > 1 and self.fixed == CLAMPED:
+            return math.floor(10 * (self.length_mm - (n - 1) * CLAMP_GAP_MM) / n + 1e-9) / 10
         if n > 1 and self.stands != FOLDING:
             return math.floor(10 * self.length_mm / n + 1e-9) / 10
         return self.length_mm if n == 1 else math.floor(2 * (self.length_mm - (n - 1) * LEAF_GAP_MM) / n) / 2
@@ -171,6 +182,7 @@ SIZES = (
     Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
     Size("foot_height_mm", "Height of the feet", 25, 120, "mm", "frame"),
     BALLAST,
+    *ROW_SIZES,
     Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
 )
 _WIDTH = {"stile": "stile_width_mm", "rail": "rail_width_mm", "bar": "rail_width_mm", "slat": "slat_width_mm", "foot": "foot_height_mm"}
@@ -199,11 +211,16 @@ class FramedScreen(Form):
         _refuse_the_impossible(s)
         joints = joints or {}
         members, spots = _members(s, letter, around.timber)
-        return assembled(
+        piece = assembled(
             name=name, form=self.name, letter=letter, members=members,
             lay_joints=lambda by_ref, own: _joints(by_ref, spots, s, own, adjustments), changes=adjustments, own=joints,
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
+        clamps = _clamps(s)
+        return shown_on(piece, seen_parts(s.length_mm, s.frame_thickness_mm, s.height_mm, s.leaf_mm, clamps)) if clamps else piece
+
+    def clamps(self, sizes: dict[str, float]) -> Clamps | None:
+        return _clamps(_rounded(sizes))
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _rounded(sizes)
@@ -214,8 +231,9 @@ class FramedScreen(Form):
         return (s.leaf_mm, s.leaf_count * (s.frame_thickness_mm + LEAF_GAP_MM) - LEAF_GAP_MM, s.height_mm) if s.leaf_count > 1 else None
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
-        """Leaves that are bolted together where it stands are carried in one by one."""
-        if not any(isinstance(j, ConnectingBolts) for j in piece.joints):
+        """Leaves that are bolted together, or set on uprights, where it stands are carried in one by one."""
+        bolted = any(isinstance(j, ConnectingBolts) for j in piece.joints)
+        if not bolted and not (piece.held_on and sum(m.role == "stile" for m in piece.members) > 2):
             return super().carried(piece)
         ends = [m.piece_box.hi[0] for m in piece.members if m.role == "stile" and m.hand == "right"]
         bounds = sorted(ends)[:-1]
@@ -238,7 +256,8 @@ class FramedScreen(Form):
         s = _rounded(sizes)
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
         out += () if s.stands == FOLDING else ("leaves", "fold_deg")
-        return out + (("ballast_kg",) if s.fixed else ("bolted",))
+        out += () if s.fixed == CLAMPED else NAMES
+        return out + (("ballast_kg",) if s.fixed else ()) + (() if s.fixed and s.fixed != CLAMPED else ("bolted",))
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
@@ -258,10 +277,15 @@ class FramedScreen(Form):
             s.foot_mm if s.stands == FEET else None, s.length_mm, s.frame_thickness_mm, s.ballast_kg, s.leaf_count, s.fold_deg,
         )
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed, clamps=_clamps(s))
         if s.way == LEVEL:
             found += climbing(piece, brief, tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"})))
         return found
+
+
+def _clamps(s: _Sizes) -> Clamps | None:
+    """How it is clamped to a railing; None where it is not."""
+    return clamps_of(s, s.uprights) if s.fixed == CLAMPED else None
 
 
 def _moe_mpa(name: str) -> float:
@@ -309,7 +333,7 @@ def _unclimbed(s: _Sizes, brief: Brief, timber: str) -> str:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
-    long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED), brief.use == "public"
+    long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED, RAILED), brief.use == "public"
     length, stands = chosen.get("length_mm", long.value), int(chosen.get("stands", stood.value))
     wished = next((w.height_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.height_mm), None)
     leaves = max(2, min(8, math.ceil(length / 600)))
@@ -317,9 +341,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
     rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
-    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
+    tall_mm = chosen.get("height_mm", wished or tall)
+    railing = clamp_proposals(brief, length, tall_mm, chosen, stands == RAILED)
+    on_railing = int(chosen.get("uprights", railing["uprights"].value)) - 1
+    leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else on_railing if stands == RAILED else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
-    high = chosen.get("height_mm", wished or tall) - chosen.get("below_mm", 80.0) - 2 * rail - foot
+    high = tall_mm - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
     e_mpa = _moe_mpa(around.timber if around else "")
 
@@ -367,13 +394,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
+        **railing,
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 
 
 def _refuse_the_impossible(s: _Sizes) -> None:
+    if s.fixed == CLAMPED:
+        refuse_clamps(s)
     if s.inner_mm < 60:
-        field = ("leaves" if s.stands == FOLDING else "bolted") if s.leaf_count > 1 else "stile_width_mm"
+        field = ("leaves" if s.stands == FOLDING else "uprights" if s.fixed == CLAMPED else "bolted") if s.leaf_count > 1 else "stile_width_mm"
         raise SizeRefused(
             field, f"{s.leaf_mm:.0f} mm of leaf with two stiles of {s.stile_width_mm:g} mm leave {max(s.inner_mm, 0):.0f} mm between them; "
             f"60 mm are needed. {'Fewer leaves' if s.leaf_count > 1 else 'Narrower stiles'}, or a wider screen.",
@@ -495,7 +525,7 @@ def _members(s: _Sizes, letter: str, timber: str):
                                bay, s.slat_width_mm, s.slat_thickness_mm)
                 spots += [("slat into frame", slat, held[k]), ("slat into frame", slat, held[k + 1])]
             place += bay + s.rail_width_mm
-    for (_, right), (left, _) in zip(stiles, stiles[1:]):
+    for (_, right), (left, _) in zip(stiles, stiles[1:]) if s.fixed != CLAMPED else ():
         spots.append(("leaf to leaf" if s.stands == FOLDING else "leaf bolted to leaf", right, left))
     return out, spots
 

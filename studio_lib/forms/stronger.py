@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.finding import Finding
 from studio_lib.forms.form import Form
+from studio_lib.structure.railing import CLAMPED
 
 GOAL = 0.9
 """Of its strength so much is used once taken up: a check asks for another look from here on."""
@@ -32,14 +33,16 @@ class Sections:
     """The gap between slats; '' where it is not one size."""
     slat_inside_mm: float
     """How much thinner a slat is than its frame."""
+    uprights: str = ""
+    """How many uprights on a railing hold its leaves; '' where the form has no leaves."""
 
     @property
     def names(self) -> tuple[str, ...]:
-        return tuple(filter(None, (self.frame, self.upright, self.rail, self.slat, self.bars, self.cables, self.gap)))
+        return tuple(filter(None, (self.frame, self.upright, self.rail, self.slat, self.bars, self.cables, self.gap, self.uprights)))
 
 
 SECTIONS = {
-    "framed screen": Sections("frame_thickness_mm", "stile_width_mm", "rail_width_mm", "slat_thickness_mm", "middle_bars", "", "gap_mm", 4.0),
+    "framed screen": Sections("frame_thickness_mm", "stile_width_mm", "rail_width_mm", "slat_thickness_mm", "middle_bars", "", "gap_mm", 4.0, "uprights"),
     "strung screen": Sections("frame_thickness_mm", "post_width_mm", "rail_width_mm", "slat_thickness_mm", "", "cables", "", 0.0),
 }
 
@@ -84,12 +87,14 @@ def stronger(form: Form, sizes: dict[str, float], free: set[str], failing: list[
     if own.frame in free and out.get(own.slat, sizes[own.slat]) > out[own.frame] - own.slat_inside_mm:
         out[own.frame] = min(out[own.slat] + own.slat_inside_mm, high[own.frame])
     changed = {n: v for n, v in out.items() if v > sizes[n]}
+    if not changed and own.uprights in free and form.fixed(sizes) == CLAMPED and sizes[own.uprights] < high[own.uprights]:
+        return {own.uprights: sizes[own.uprights] + 1}
     if not changed and own.gap in free and sizes[own.gap] < OPEN_MM:
         return {own.gap: min(_step_up(sizes[own.gap] * OPENER), OPEN_MM)}
     return changed or None
 
 
-COUNTS = ("middle_bars", "cables")
+COUNTS = ("middle_bars", "cables", "uprights")
 """Names of sizes that are counts: more of them, not thicker."""
 
 

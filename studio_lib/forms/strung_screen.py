@@ -10,6 +10,7 @@ from studio_lib.brief.refusals import CREEP, SEEN_SAG, fingers, sagging
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import any_made, assembled, own_ref
+from studio_lib.forms.clamped import CLAMPED, ONE_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
@@ -38,7 +39,8 @@ UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 FEET, FIXED = 0, 1
-STANDS = ("on feet", NOT_NAMED, *HELD_BY)
+STANDS = ("on feet", NOT_NAMED, *HELD_BY, TO_RAILING)
+RAILED = STANDS.index(TO_RAILING)
 ON_EDGE, FLAT = 0, 1
 RANDOM, BY_HAND = 0, 1
 MOST_SLATS = 150
@@ -79,6 +81,10 @@ class _Sizes:
     foot_mm: float
     foot_height_mm: float
     ballast_kg: float
+    upright_to: int
+    upright_steel: int
+    railing_mm: float
+    railing_low_mm: float
     arris_mm: float
 
     @property
@@ -190,6 +196,7 @@ SIZES = (
     Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
     Size("foot_height_mm", "Height of the feet", 25, 120, "mm", "frame"),
     BALLAST,
+    *ONE_SIZES,
     Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
 )
 _WIDTH = {"post": "post_width_mm", "rail": "rail_width_mm", "slat": "slat_a_mm", "foot": "foot_height_mm"}
@@ -221,11 +228,16 @@ class StrungScreen(Form):
         s = _rounded(sizes)
         _refuse_the_impossible(s)
         joints = joints or {}
-        return assembled(
+        piece = assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref, own: _joints(by_ref, letter, s, own, adjustments), changes=adjustments, own=joints,
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
+        clamps = _clamps(s)
+        return shown_on(piece, seen_parts(s.length_mm, s.frame_thickness_mm, s.height_mm, s.length_mm, clamps)) if clamps else piece
+
+    def clamps(self, sizes: dict[str, float]) -> Clamps | None:
+        return _clamps(_rounded(sizes))
 
     def fixed(self, sizes: dict[str, float]) -> str:
         return _rounded(sizes).fixed
@@ -240,6 +252,7 @@ class StrungScreen(Form):
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         s = _rounded(sizes)
         out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()
+        out += () if s.fixed == CLAMPED else tuple(size.name for size in ONE_SIZES)
         return out + (("pattern",) if s.counts == RANDOM else ("spacers_least", "spacers_most", "seed"))
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:
@@ -262,7 +275,7 @@ class StrungScreen(Form):
         children = brief.near_children
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, high_mm=piece.overall_mm[2])
         free = None if s.fixed else Free(s.foot_mm, s.length_mm, s.frame_thickness_mm, s.ballast_kg)
-        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed)
+        found += standing_findings(piece, brief, s.height_mm, s.length_mm, s.solid_share, free, loads, fixed=s.fixed, clamps=_clamps(s))
         tops = tuple(sorted({m.piece_box.hi[2] for m in piece.members if m.role == "slat"}))
         found += climbing(piece, brief, tops, "Take a framed screen with upright slats: those of a strung one lie level whichever way they are set")
         gaps = sorted({c * s.spacer_mm for c in counts if c} | {s.side_gap_mm})
@@ -294,6 +307,11 @@ class StrungScreen(Form):
         return found
 
 
+def _clamps(s: _Sizes) -> Clamps | None:
+    """How it is clamped to a railing, an upright at either end; None where it is not."""
+    return clamps_of(s, 2) if s.fixed == CLAMPED else None
+
+
 def _only(piece: Piece, member: Member) -> Piece:
     return Piece(piece.name, piece.form, (member,))
 
@@ -318,6 +336,7 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     children = brief.near_children
+    stood = stands_proposed(brief, FEET, FIXED, RAILED)
     long = screen_length(brief, 900.0, "a piece that two people lift", 2600.0)
     length = long.value
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
@@ -331,7 +350,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     return {
         "length_mm": long,
         "height_mm": Proposal(1800.0, "hides most people standing", JUDGEMENT),
-        "stands": stands_proposed(brief, FEET, FIXED),
+        "stands": stood,
         "lie": Proposal(ON_EDGE, "their widths show", JUDGEMENT),
         "slat_a_mm": Proposal(60.0, "three widths that repeat, each about two thirds of the one before", JUDGEMENT),
         "slat_b_mm": Proposal(40.0, "two thirds of the first", JUDGEMENT),
@@ -358,6 +377,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the post", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
+        **clamp_proposals(brief, chosen.get("length_mm", length), chosen.get("height_mm", 1800.0), chosen, chosen.get("stands", stood.value) == RAILED, 1),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 
@@ -372,6 +392,8 @@ def _rail_takes_mm(brief: Brief, around: Surroundings, span_mm: float, chosen: d
 
 
 def _refuse_the_impossible(s: _Sizes) -> None:
+    if s.fixed == CLAMPED:
+        refuse_clamps(s)
     if s.slat_length_mm < 100:
         raise SizeRefused(
             "post_width_mm", f"Between posts of {s.post_width_mm:g} mm in {s.length_mm:g} mm, slats of {max(s.slat_length_mm, 0):.0f} mm are left; "

@@ -268,7 +268,13 @@ class Table(Form):
         return (*super().needs(sizes, brief), "drawers", "pulls")
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        return () if sizes.get("drawers") else ("drawer_rail_mm", "pulls")
+        trestles, slats, ends = sizes.get("base") == 1, sizes.get("top") == 0, sizes.get("top") == 2
+        idle = {
+            "gap_mm": not slats, "end_width_mm": not ends, "drawer_rail_mm": not sizes.get("drawers"), "pulls": not sizes.get("drawers"),
+            **dict.fromkeys(("post_width_mm", "foot_height_mm", "stretcher_height_mm", "stretcher_width_mm"), not trestles),
+            **dict.fromkeys(("apron_width_mm", "bearer_count", "bearer_width_mm", "bearer_thickness_mm"), trestles),
+        }
+        return tuple(name for name, is_idle in idle.items() if is_idle)
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         return _fit(piece, _S(**sizes), brief)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
+from studio_lib.forms import form
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.units import mm
@@ -20,11 +21,7 @@ PARTS_OF_CHANGE = (0.4, 0.85)
 """A picture of the new piece, one each where so much of its change of colour is done, and one of the last moment."""
 SECTIONS = ("first", "year", "never", "normal", "fault")
 RIGHTS = "Your rights under the law of your country are not touched by any of this."
-FINISHED = {
-    "left bare": "left bare, without any finish",
-    "oil": "oiled, three coats",
-    "hard-wax oil": "hard-wax oil, two coats",
-}
+BARE = "left bare, without any finish"
 
 
 @dataclass(frozen=True)
@@ -73,7 +70,8 @@ def care_sheet(d: Derived) -> CareSheet:
     for there in d.standing:
         needs.setdefault(PLACE_NEEDS[there.commission.brief.place], []).extend(i.name for i in d.commission.items if d.there(i) is there)
     holds = {
-        "": True, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
+        "": True, "near heat": bool(brief.heating_below), "away from heat": not brief.heating_below, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
+        "clamped": any(form(m.item.form).clamps(m.sizes) for m in d.made),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
     words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d)}
@@ -93,7 +91,7 @@ def care_sheet(d: Derived) -> CareSheet:
 
     told = {section: lines(section) for section in SECTIONS}
     return CareSheet(
-        made_of=f"{d.species.name} ({d.species.botanical_name}), {FINISHED[brief.finish]}; {d.places_words}.",
+        made_of=f"{d.species.name} ({d.species.botanical_name}), {BARE if brief.finish == 'left bare' else d.finish_words}; {d.places_words}.",
         **told,
         ageing=tuple((years, _looks(d, years)) for years in moments(d)),
         provenance=tuple(s.text for s in d.sayings.may),

@@ -10,6 +10,7 @@ from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
 from studio_lib.derive import Derived
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
+from studio_lib.forms.clamped import CLAMPED
 from studio_lib.forms.sloping import fall_words
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
@@ -32,6 +33,17 @@ LOW_MM = 600.0
 HIDDEN = (
     "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
 )
+CLAMPING = (
+    "Nothing is drilled, into the facade, the floor or the railing: if it does not hold without, stop and ask. Two people, one of whom holds the leaf until "
+    "its last clamp is tight; not in wind. Keep whoever is below away while you work at the railing, and tie tools and every leaf to a line, made fast inside, "
+    "before they are lifted over it. Look at the railing first, and do not clamp to one that is loose, rusted or cracked. Soft pads of rubber under every clamp, "
+    "so that paint or zinc stays whole; first the uprights, plumb and clamped above and below, then the leaves on them. Leave a line of stainless wire from "
+    "each leaf to the railing for good, as a safeguard against falling. Tighten all clamps again after a month and after every storm; take the leaves down where "
+    "a greater storm is forecast than they are reckoned for. Local codes, the railing's owner and the engineer's word come first."
+)
+"""Common practice, no source."""
+ON_RAILING = "It is held by its uprights: set them plumb, lay the leaves in line on them, and let the feet of the stiles hang free of wet ground or lie on soft pads."
+UNDRILLED = "Nothing may be drilled there, into walls, floor or facade."
 LEVEL = {
     "": "Stand it where it will stay and press on opposite corners. Where it rocks, shim the short foot; "
     "do not trim a leg before the floor is known to be the fault.",
@@ -81,6 +93,10 @@ class DeliveryNote:
     wall: str
     """How that kind of wall takes a fixing; empty where nothing is fixed."""
     needs_fixing: bool
+    clamped: bool
+    """Whether any piece is clamped to a railing."""
+    stands_by_itself: bool
+    """Whether any piece stands on the floor, or is fixed otherwise."""
     open_points: tuple[str, ...]
     hold: str
     """By what it is carried."""
@@ -114,14 +130,14 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     ]
     scribed = [(m.piece.name, says) for m in d.made for says in (*form(m.item.form).on_site(m.sizes, m.brief), *fall_words(m.item.form, m.piece, m.brief))]
     h = d.commission.handover
-    fixes = any(fixed for _, _, fixed, _ in judged)
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
         carried, route, _level(d), (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
-        f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if fixes and h.wall in WALLS else HIDDEN if fixes else "",
+        _how_fixed(d, [m for m, (_, _, fixed, _) in zip(d.made, judged) if fixed]),
         any(must for _, _, _, must in judged),
+        any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         hold_words(d),
@@ -130,18 +146,33 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     )
 
 
+def _how_fixed(d: Derived, fixed) -> str:
+    """How fixings go into what is there, and what is looked at before, for the pieces that are fixed; nothing of drilling where nothing may be drilled."""
+    h = d.commission.handover
+    clamped, drilled = ([m for m in fixed if _on_railing(m) == yes] for yes in (True, False))
+    said = [CLAMPING] if clamped else []
+    if drilled and all(m.brief.nothing_drilled for m in drilled):
+        said.append(f"{UNDRILLED} Ask before the day how the {' and the '.join(m.piece.name for m in drilled)} {'is' if len(drilled) == 1 else 'are'} to be held.")
+    elif drilled:
+        said.append(f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if h.wall in WALLS else HIDDEN)
+    elif not clamped and any(m.brief.nothing_drilled for m in d.made):
+        said.append(UNDRILLED)
+    return " ".join(said)
+
+
+def _on_railing(made) -> bool:
+    return form(made.item.form).fixed(made.sizes) == CLAMPED
+
+
 def _level(d: Derived) -> str:
     """How what stands on the brief's ground is levelled; pieces that stand elsewhere stand on a floor, or on what is not known."""
-    grounds = {m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "") for m in d.made} or {""}
-    if len(grounds) == 1:
-        return _by_what_it_stands_on(LEVEL[grounds.pop()], d.made)
     said = {}
     for m in d.made:
         own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
-        said.setdefault(own, []).append(m.piece.name)
-    return " ".join(
-        f"{', '.join(names).capitalize()}: {_by_what_it_stands_on(LEVEL[own], [m for m in d.made if m.piece.name in names])}" for own, names in said.items()
-    )
+        said.setdefault(ON_RAILING if _on_railing(m) else _by_what_it_stands_on(LEVEL[own], m.piece), []).append(m.piece.name)
+    if len(said) < 2:
+        return next(iter(said), LEVEL[""])
+    return " ".join(f"{', '.join(names).capitalize()}: {how}" for how, names in said.items())
 
 
 ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")
@@ -149,9 +180,9 @@ ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")
 ON_ITS_BASE = (("do not trim a leg", "do not trim its base"), ("short foot", "low corner"), ("foot", "corner"), ("feet", "corners"))
 
 
-def _by_what_it_stands_on(words: str, made) -> str:
+def _by_what_it_stands_on(words: str, piece) -> str:
     """The same words for what stands on a plinth or on its sides, which has corners and no feet."""
-    if any(word in member.role for m in made for member in m.piece.members for word in ON_FEET):
+    if any(word in member.role for member in piece.members for word in ON_FEET) or not piece.members:
         return words
     for feet, base in ON_ITS_BASE:
         words = words.replace(feet, base)

@@ -6,7 +6,8 @@ from calendar import monthrange
 from datetime import date
 
 from studio_lib.derive import Derived
-from studio_lib.finishing.finish import PLACE_NEEDS
+from studio_lib.finishing.finish import FILMS, PLACE_NEEDS, oily_rags
+from studio_lib.forms import form
 from studio_lib.handover.care import again_after
 from studio_lib.shop.calendar import Event, ics
 
@@ -54,11 +55,14 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
             "and feet.",
             12, YEARS_AHEAD, 7,
         ))
-    if c.brief.finish != "left bare":
+    if c.brief.finish != "left bare" and (c.brief.finish not in FILMS or again_after(d)):
         events.append(_coat(d, handed_over, title, needs))
     if c.handover.wall not in ("", "stands free"):
         month = months_after(handed_over, 1)
         events.append(Event("fixings", month, month, f"{title}: wall fixings still tight?", "", 12, YEARS_AHEAD, 3))
+    if any(form(m.item.form).clamps(m.sizes) for m in d.made):
+        month = months_after(handed_over, 1)
+        events.append(Event("clamps", month, month, f"{title}: clamps on the railing and safety lines still tight?", "Once a year, and after every storm.", 12, YEARS_AHEAD, 3))
     return tuple(events)
 
 
@@ -66,12 +70,13 @@ def _coat(d: Derived, handed_over: date, title: str, needs: str) -> Event:
     years = again_after(d)
     months = max(3, round(12 * years[0])) if years else 12
     first = months_after(handed_over, months)
-    finish = "oil" if d.commission.brief.finish == "oil" else "hard-wax oil"
+    finish = d.commission.brief.finish
+    again = f"sand it lightly and give it another coat of the same {finish}." if finish in FILMS else f"rub a thin coat of the same {finish} in."
     return Event(
         "coat", first, first, f"{title}: does the {finish} want doing again?",
         ("Where it looks dry or worn, clean and" if needs == "indoors"
          else "Drip water on the top: when it no longer beads, clean, let dry,")
-        + f" rub a thin coat of the same {finish} in. {RAGS}",
+        + f" {again}{f' {RAGS}' if oily_rags(d.finish_family) else ''}",
         months, max(1, YEARS_AHEAD * 12 // months), 7,
     )
 

@@ -68,7 +68,9 @@ def _light(brief) -> str:
 
 def care_of(d: Derived) -> str:
     """How the brief has it finished, in the words of ``CARE``."""
-    return "no finish" if d.commission.brief.finish == "left bare" else "oiled and kept oiled"
+    from studio_lib.derived.timbers import SEEN
+
+    return next(words for words, seen in CARE.items() if seen == SEEN.get(d.finish_family.kind, "oiled"))
 
 
 def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "") -> dict:
@@ -88,7 +90,8 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
         looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
     parts = {
         part.material for p in d.pieces for j in p.joints if j not in p.uncut for part in j.parts(p)
-    } - set(looks)
+    } | {part.material for p in d.pieces for part in p.held_on}
+    parts -= set(looks)
     for name in sorted(parts):
         looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
     timbers = [name for name in looks if name and name not in METALS]
@@ -321,13 +324,11 @@ def _differing(said: list[tuple[str, list[str]]]) -> list[str]:
 
 def timber_words(d: Derived) -> str:
     """The timber and its finish, in a sentence for a client."""
-    from studio_lib.papers.words import FINISH_WORDS
-
     if d.species is None:
         return f"In {NO_TIMBER}."
     greys, beside = greying_words(d), shown_together(d)
     outdoors = "outdoors " if len(d.standing) > 1 else ""
-    return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {FINISH_WORDS[d.commission.brief.finish]}"
+    return (f"{d.species.name} ({d.species.botanical_name}), solid throughout; {d.finish_words}"
             + (f"; {outdoors}it {greys}." if greys else ".") + (f" {beside}" if beside else ""))
 
 

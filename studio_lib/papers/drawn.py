@@ -42,7 +42,7 @@ def drawings_of(d: Derived, about: dict, sender: list[str]) -> DrawingSet:
                 date=about["date"],
                 projection=wish.projection,
                 moisture=f"{d.making_moisture_pct:g} % moisture",
-                timber=f"{d.species.name if d.species else 'open'}, {words.FINISH_WORDS[d.commission.brief.finish]}",
+                timber=f"{d.species.name if d.species else 'open'}, {d.finish_words}",
                 notes=(
                     *([wish.note] if wish.note else []),
                     GENERAL + (f" Arrises {mm(arris)} mm off, not drawn." if arris else ""),

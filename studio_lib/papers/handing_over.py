@@ -155,9 +155,9 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
             for c in note.carried
         ],
         "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
-        "needs_fixing": note.needs_fixing,
+        "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself,
         "open": note.open_points, "goes_back": note.goes_back, "hold": note.hold,
-        "outdoors": any(place.startswith("outdoors") for place in d.places),
+        "outdoors": any(place.startswith("outdoors") for place in d.places), "heat": bool(d.commission.brief.heating_below),
     }, {}, d.commission.shown)
 
 

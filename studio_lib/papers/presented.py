@@ -43,13 +43,12 @@ def price_words(d: Derived, in_hand: bool = True) -> str:
     open_yet = " What is still to be settled may change it." if any(s.holds for s in d.stops) else ""
     if d.commission.boards.offered and not d.layout.missing:
         p = d.price
-        low, likely, high = (_tens(p.net_at(at) * (1 + p.tax_rate)) for at in (LOW, LIKELY, HIGH))
+        low, quoted, high = (_tens(p.net_at(at) * (1 + p.tax_rate)) for at in (LOW, p.quoted_at, HIGH))
         if not p.unpriced:
-            return f"{low} to {high} {p.currency}, most likely about {likely} {p.currency}{with_tax}. A range, not yet an offer.{open_yet}"
+            return f"{low} to {high} {p.currency}; a quote would be about {quoted} {p.currency}{with_tax}. A range, not yet an offer.{open_yet}"
     if d.ballpark is not None:
-        low, likely, high = map(_tens, d.ballpark.gross)
-        cur = d.ballpark.currency
-        return f"{low} to {high} {cur}, most likely about {likely} {cur}{with_tax}. A first range from the brief, not an offer.{open_yet}"
+        (low, _, high), cur = map(_tens, d.ballpark.gross), d.ballpark.currency
+        return f"{low} to {high} {cur}; a quote would be about {_tens(d.ballpark.gross_safe)} {cur}{with_tax}. A first range from the brief, not an offer.{open_yet}"
     return ""
 
 

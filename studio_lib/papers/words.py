@@ -15,7 +15,9 @@ from studio_lib.commission import Commission
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
+from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
+from studio_lib.forms.clamped import RAILING_CARRIES
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
@@ -40,13 +42,6 @@ def guidance(d: Derived) -> str:
             f"not {NOT_CHECKED}.{by}")
 
 
-FINISH_WORDS = {
-    "left bare": "no finish",
-    "oil": "oiled, three coats",
-    "hard-wax oil": "hard-wax oil, two coats",
-}
-
-
 def money_words(amount: Decimal, currency: str) -> str:
     """An amount as a person reads it: €2,301.60."""
     from babel.numbers import format_currency
@@ -66,9 +61,8 @@ def _outdoors(d: Derived) -> bool:
 
 
 def _finish(d: Derived) -> str:
-    finish = d.commission.brief.finish
-    greys = greying_words(d) if finish == "left bare" else ""
-    return FINISH_WORDS[finish] + (f"; it {greys}" if greys else "")
+    greys = greying_words(d) if d.commission.brief.finish == "left bare" else ""
+    return d.finish_words + (f"; it {greys}" if greys else "")
 
 
 def _these(d: Derived) -> list[str]:
@@ -158,7 +152,7 @@ def _over_budget(d: Derived) -> str:
         return ""
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (
-        f"You named {money_words(budget, p.currency)} as the most you would spend. Made in this way it comes to "
+        f"You spoke of {money_words(budget, p.currency)}. Made in this way it comes to "
         f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. Ask me what a smaller or plainer one would cost."
     )
 
@@ -229,6 +223,11 @@ def _placed(item) -> str:
     return f" ({', '.join(said)})" if said else ""
 
 
+def drawn_plain(d: Derived) -> str:
+    """That the railing in a picture is not the client's own, a sentence with a space before it; '' where none is drawn."""
+    return " The railing and the steel uprights are drawn plain, not as they are." if any(p.held_on for p in d.pieces) else ""
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
@@ -241,7 +240,9 @@ def heard(d: Derived) -> list[tuple[str, str]]:
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
          + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
          + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
-        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")),
+        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")
+         + ("; nothing may be drilled there" if b.nothing_drilled else "")
+         + (f"; a railing whose top rail is {mm(b.railing_mm)} mm above the floor" if b.railing_mm else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
         ("Wind", "" if not _outdoors(d) else f"gusts of {b.wind_m_s:g} m/s" if b.wind_m_s else b.wind),
         ("It carries", b.carries),
@@ -305,11 +306,11 @@ def ballpark_words(d: Derived) -> str:
     park = d.ballpark
     if park is None:
         return ""
-    low, likely, high = park.gross
+    low, _, high = park.gross
     ways = "; ".join(f"{c.way} ({c.how}) saves about {money_words(c.saves, park.currency)}" for c in park.cheaper)
     return (
-        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}, most likely about "
-        f"{money_words(likely, park.currency)}, tax included. This is a first range from the brief, not an offer. "
+        f"{money_words(low, park.currency)} to {money_words(high, park.currency)}; a quote would be about "
+        f"{money_words(park.gross_safe, park.currency)}, tax included. This is a first range from the brief, not an offer. "
         f"What would make it cheaper: {ways}."
     )
 
@@ -514,8 +515,9 @@ def comes_and_goes(d: Derived) -> list[str]:
 def lasts(d: Derived) -> list[str]:
     """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
     years, life = d.commission.brief.years_wanted, d.life
+    asked = years != type(d.commission.brief).model_fields["years_wanted"].default
     if life is None:
-        if d.commission.brief.wetted or years == type(d.commission.brief).model_fields["years_wanted"].default:
+        if d.commission.brief.wetted or not asked:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
@@ -531,7 +533,7 @@ def lasts(d: Derived) -> list[str]:
     else:
         known = f"by published figures {name} lasts {high:g} at the most where it stands"
     return [
-        f"You asked for {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
+        f"{'You asked for' if asked else 'Made to last'} {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
         "once a year and its end grain sealed again where it has opened."
         + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
     ]
@@ -555,6 +557,8 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+    agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
+               for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
         "Sizes are to within 2 mm when made; wood moves after that.",
@@ -584,13 +588,15 @@ EXCLUDED = (
 def excluded(d: Derived) -> list[str]:
     """What the price does not cover; a fixed screen's fixings by name, unless they were bought in."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
+    uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
     if not any(how for _, how in fixed):
         return list(EXCLUDED)
     ground, other, stairs = EXCLUDED
     out = [ground]
     if not d.bought(FIXING_WORDS):
+        out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
-                for name, how in fixed if how]
+                for name, how in fixed if how and name not in uprights]
     if not all(how for _, how in fixed):
         out.append(f"{other} of anything else")
     return [*out, stairs]
@@ -609,7 +615,7 @@ def cautions(d: Derived) -> list[str]:
         out.append(
             f"Dust of {d.species.name}: {d.species.dust_caution}. Stop and see a doctor on rash or wheeze."
         )
-    if d.commission.brief.finish != "left bare":
+    if oily_rags(d.finish_family):
         out.append(
             "Oily rags catch fire by themselves: lay them out singly outdoors until hard, or soak them in "
             "water and close them in a metal tin."

@@ -198,7 +198,7 @@ def quote_pdf(
         "not_firm": words.not_firm(d),
         "picture": "still.png" if still else None,
         "picture_open": "open.png" if still and opened else None,
-        "picture_note": "As new. Colour on paper and screen is not the colour of the wood." if still
+        "picture_note": "As new. Colour on paper and screen is not the colour of the wood." + words.drawn_plain(d) if still
         else f"No picture: {why_not}",
         "paragraphs": words.paragraphs(d),
         "points": words.points(d),

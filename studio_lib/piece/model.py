@@ -532,6 +532,8 @@ class Piece:
     findings: tuple[Finding, ...] = field(default=())
     """What the form itself found while laying the piece out."""
     overall_mm: Vec = (0.0, 0.0, 0.0)
+    held_on: tuple[Part, ...] = ()
+    """What it is clamped to, in piece axes: seen in pictures, made by others and on no list."""
 
     @cached_property
     def _hash(self) -> int:

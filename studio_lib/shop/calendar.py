@@ -20,6 +20,8 @@ FURTHEST_DAYS = 1500
 """No calendar looks further than this from its start."""
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MADE_BY = "-//design workbook//EN"
+NEVER_WORKED = ((1, 1), (12, 25))
+"""(month, day) that no workshop is reckoned to work on; other holidays are the maker's to give."""
 LEAST_H = 0.01
 """Less than this is rounding, not work. [h]"""
 
@@ -49,7 +51,7 @@ class Days:
     def works_on(self, day: date) -> bool:
         """Whether this job can be worked on that day."""
         return (
-            day.weekday() in self.weekdays and day not in self.holidays
+            day.weekday() in self.weekdays and day not in self.holidays and (day.month, day.day) not in NEVER_WORKED
             and not any(first <= day <= last for first, last in self.busy)
         )
 
@@ -296,7 +298,7 @@ def today_says(made: Plan, today: date, days: Days) -> list[str]:
     said = []
     if not days.works_on(today):
         why = (
-            "a holiday" if today in days.holidays
+            "a holiday" if today in days.holidays or (today.month, today.day) in NEVER_WORKED
             else "another job is in hand" if any(a <= today <= b for a, b in days.busy)
             else f"{DAY_NAMES[today.weekday()]}, not a working day"
         )

@@ -167,10 +167,20 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
                 pulls[part.on or joint.first], leaf=leaf_of.get(part.on or joint.first),
             )
         )
+    out += [_stood_on(f"{piece.members[0].ref} held on {n}", part, len(steps)) for n, part in enumerate(piece.held_on, 1)]
     for leaf in leaves(piece):
         for number, stay in enumerate(leaf.stays, 1):
             out += _halves(leaf, stay, number, pulls)
     return tuple(out)
+
+
+def _stood_on(ref: str, part, steps: int) -> MemberMesh:
+    """What a piece is clamped to: it stays where it is while the piece is taken apart."""
+    prism = as_prism(part.block)
+    local = replace(prism, at=_HERE)
+    vertices, triangles = _block_arrays(local)
+    size = tuple(float(v) for v in np.ptp(vertices, axis=0))
+    return MemberMesh(ref, part.name, PART, part.material, size, local, prism.at, vertices, triangles, ((0.0, 0.0, 0.0),) * steps)
 
 
 def _halves(leaf: Leaf, stay: Stay, number: int, pulls) -> list[MemberMesh]:

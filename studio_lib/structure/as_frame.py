@@ -218,7 +218,7 @@ def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
 
 def as_frame(
     piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
-    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None,
+    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None, each: bool = False,
 ) -> Model:
     """The frame of a piece.
 
@@ -232,6 +232,8 @@ def as_frame(
         Design strengths, for what each joint holds; without them only which way it holds is known.
     ends : (heights on the left, heights on the right)
         Where a screen is pinned at the two ends of its length, over its foot, and not at the floor. [mm]
+    each : bool
+        Every upright of it is pinned so: those of each leaf.
 
     Raises
     ------
@@ -239,7 +241,7 @@ def as_frame(
         When nothing of the piece stands on the floor.
     """
     stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
-    pinned = _pinned(piece, ends) if ends else []
+    pinned = _pinned(piece, ends, each) if ends else []
     for ref, x in pinned:
         stations[ref].append(x)
 
@@ -344,12 +346,13 @@ def _nearest(nodes: tuple[int, ...], x_of: list[float], x: float) -> int:
     return k - 1 if k > nodes[-1] or x - x_of[k - 1] <= x_of[k] - x else k
 
 
-def _pinned(piece: Piece, ends: tuple[tuple[float, ...], tuple[float, ...]]) -> list[tuple[str, float]]:
-    """Places along the outermost uprights: (member, place). [mm]"""
+def _pinned(piece: Piece, ends: tuple[tuple[float, ...], tuple[float, ...]], each: bool = False) -> list[tuple[str, float]]:
+    """Places along the outermost uprights, or along ``each``: (member, place). [mm]"""
     uprights = sorted((m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.role in ("stile", "post")), key=lambda m: m.piece_box.lo[0])
     floor = min(m.piece_box.lo[2] for m in piece.members)
     out = []
-    for m, heights in zip((uprights[0], uprights[-1]) if len(uprights) > 1 else (), ends):
+    outer = (uprights[0], uprights[-1]) if len(uprights) > 1 else ()
+    for m, heights in ((m, ends[0]) for m in uprights) if each else zip(outer, ends):
         x, y, _ = m.placement.origin
         out += [(m.ref, min(max(m.placement.to_member((x, y, floor + h))[0], 0.0), m.length_mm)) for h in heights]
     return out

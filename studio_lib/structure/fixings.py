@@ -13,6 +13,7 @@ from studio_lib.piece.holding import Strengths, lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.opened import Setting
+from studio_lib.structure.railing import CLAMPED
 from studio_lib.structure.stability import STUD_GRAVITY
 
 SHOE_MM = 100.0
@@ -23,12 +24,13 @@ SCREW_MM, THREAD_MM, SHORT = 6.35, 60.0, 1.6
 """The coach screw that a wall stile is judged by, and NDS's factor for a moment's load."""
 FLOOR, WALL, ENDS, LEAVES = (
     "load on its fixing to the floor", "load on its fixing to the wall", "load on its fixings at the ends", "load on its fixing leaf to leaf")
+UPRIGHTS = "load on its fixing to the uprights"
 IN_THE_WIND = " in the wind"
 RAILING, BOTH = "between a wall and a railing", "between two walls or posts"
 FROM_END_MM = 150.0
 """From the foot and the top of a screen to its lowest and highest fixing; a proposal of ours."""
 RAILING_MM = 1000.0
-"""The top rail of a railing, which a screen cannot be fixed above: guards stand 1000 to 1100 mm high, from memory; the one there decides."""
+"""The top rail of a railing, which a screen cannot be fixed above, while none is measured: guards stand 1000 to 1100 mm high, from memory; the one there decides."""
 BOLT_MM, BOLTS, WASHER_D = 8.0, 3, 3.0
 """Connecting bolts between two leaves, and their washers; a proposal of ours. Washers of three diameters: EN 1995-1-1 10.4.3."""
 WASHER_TIMES = 3.0
@@ -43,12 +45,21 @@ def held_at_ends(piece: Piece, setting: Setting) -> tuple[tuple[float, ...], tup
 
     Three at a wall or post, two at a railing, which a screen is not fixed above; leaves in a row are held to each other as at a wall.
     """
+    if setting.fixed == CLAMPED and setting.clamps:
+        held = on_uprights_mm(piece.overall_mm[2], *setting.clamps)
+        return held, held
     if setting.fixed not in (RAILING, BOTH) or serves(piece.form) != "screen":
         return None
     high = piece.overall_mm[2]
     low, top = min(FROM_END_MM, high / 4), high - min(FROM_END_MM, high / 4)
     wall = (low, (low + top) / 2, top)
-    return wall, (low, min(top, RAILING_MM)) if setting.fixed == RAILING else wall
+    return wall, (low, min(top, setting.railing_mm or RAILING_MM)) if setting.fixed == RAILING else wall
+
+
+def on_uprights_mm(height_mm: float, top_mm: float, low_mm: float, goes_up: bool) -> tuple[float, ...]:
+    """Heights at which a leaf is held to the uprights at its two sides: at both clamps of theirs, and near its top where they go on. [mm]"""
+    at = (min(low_mm, height_mm / 4), min(top_mm, height_mm - min(50.0, height_mm / 8)))
+    return (*at, height_mm - min(FROM_END_MM, (height_mm - top_mm) / 2)) if goes_up and height_mm - top_mm > SHOE_MM else at
 
 
 def screen_fixings(
@@ -61,6 +72,9 @@ def screen_fixings(
     """
     if not setting.fixed or push is None or serves(piece.form) != "screen":
         return []
+    if setting.fixed == CLAMPED:
+        windy = [WIND_CASES] if setting.wind_n else []
+        return [_on_uprights(piece, model, cases, answers, setting, where) for where in (LEAN_CASES, *windy)]
     if held_at_ends(piece, setting):
         found = [_ends(piece, model, cases, answers, setting, LEAN_CASES)]
         if setting.wind_n:
@@ -102,6 +116,25 @@ def _ends(piece: Piece, model: Model, cases, answers, setting: Setting, where: t
         f"{max(at):.0f} N across",
         rule=f"{load.what}, {load.force_n:.0f} N, {SAFETY:g} to spare",
         source=f"reactions of the frame of the whole piece, held at its ends and not at the floor; load {load.source}; places of fixings a proposal of ours",
+        stage="sizes",
+    )
+
+
+def _on_uprights(piece: Piece, model: Model, cases, answers, setting: Setting, where: tuple[str, ...]) -> Finding:
+    """The hardest that any one fixing of a leaf to its upright is pulled; each leaf has its own, so none takes a neighbour's wind."""
+    pins = np.flatnonzero(model.soft.fixed[:, 0])
+    ks = [k for k, c in enumerate(cases) if c.where in where]
+    held = SAFETY * np.abs(np.array([a.reactions[np.ix_(ks, pins)] for a in answers]))[..., :3]
+    across, along = float(held[..., 1].max()), float(held[..., 0].max())
+    load, windy = cases[ks[0]].load, where == WIND_CASES
+    *first, last = (f"{h:.0f}" for h in held_at_ends(piece, setting)[0])
+    under = (f"in a gust of {load.force_n:.0f} N" if windy else
+             f"each stile or post is held to its upright {', '.join(first)} and {last} mm up; under a lean of {load.force_n:.0f} N")
+    return Finding(
+        piece.name, UPRIGHTS + IN_THE_WIND * windy, Verdict.STANDS,
+        f"{under} the hardest worked of them must hold {across:.0f} N across the screen and {along:.0f} N along it",
+        rule=f"{load.what}, {load.force_n:.0f} N, {SAFETY:g} to spare",
+        source=f"reactions of the frame of the whole piece, held to its uprights and not at the floor; load {load.source}; places of fixings follow the clamps",
         stage="sizes",
     )
 

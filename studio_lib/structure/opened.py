@@ -54,6 +54,10 @@ class Setting:
     """What a gust blows on a screen with, over its whole face."""
     in_row: int = 1
     """How many of a screen stand edge to edge."""
+    clamps: tuple[float, float, bool] | None = None
+    """Upper and lower clamps of the uprights that a screen is held to, above the floor, and whether those reach its top. [mm]"""
+    railing_mm: float | None = None
+    """The top rail of a railing there, above the floor; None while nobody measured it."""
     floor_falls_mm: float = 0.0
     """How far the floor falls over 2 m."""
     sitters: Sitters = Sitters()

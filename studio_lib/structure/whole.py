@@ -26,6 +26,7 @@ from studio_lib.structure.fixings import held_at_ends, screen_fixings
 from studio_lib.structure.one_slat import slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
+from studio_lib.structure.railing import CLAMPED
 from studio_lib.structure.sway import lying_on, sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
 
@@ -87,7 +88,7 @@ def analysed(
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
         both = held_at_ends(piece, setting)
-        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both)
+        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both, each=setting.fixed == CLAMPED)
         stands = standing(piece, woods)
         pushed = loads.get("push")
         if setting.wind_n and kind == "screen" and (both or "floor" in setting.fixed):

@@ -9,6 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
 from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
+from studio_lib.timber.sold import seldom_sold
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
@@ -72,6 +73,8 @@ class Choice:
     """Nothing calls it durable enough there untreated; stands after those that are."""
     unwanted: str = ""
     """Why the client does not want it; stands after all that are wanted."""
+    seldom: str = ""
+    """Why it is hard to buy there; stands after what yards hold."""
 
     @property
     def ruled_out(self) -> bool:
@@ -80,7 +83,7 @@ class Choice:
 
 def rank(
     brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
-    wetted: bool = False, unwanted: Unwanted = Unwanted(),
+    wetted: bool = False, unwanted: Unwanted = Unwanted(), market: str = "",
 ) -> list[Choice]:
     """Every timber on file: those liked that last, then the best for the brief, those not wanted, those ruled out last.
 
@@ -101,6 +104,8 @@ def rank(
         Now and then: indoors splashed, or walls sweat; under cover rain blows in.
     unwanted : Unwanted
         What the client does not want.
+    market : str
+        Of ``sold.MARKETS``, where it is bought; '' where that is not known.
 
     Returns
     -------
@@ -132,17 +137,19 @@ def rank(
     choices = [
         _told(
             _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted),
-            why_unwanted(species, unwanted),
+            why_unwanted(species, unwanted), seldom_sold(species.name, market),
         )
         for species in all_species()
     ]
     return sorted(choices, key=lambda c: (
-        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, -c.score, c.species.casefold()
+        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, bool(c.seldom), -c.score, c.species.casefold()
     ))
 
 
-def _told(choice: Choice, why: str) -> Choice:
-    """The choice with why the client does not want it, first among its reasons."""
+def _told(choice: Choice, why: str, seldom: str) -> Choice:
+    """The choice with why the client does not want it, first among its reasons, and that it is hard to buy, after the fit."""
+    if seldom and not choice.ruled_out:
+        choice = replace(choice, seldom=seldom, reasons=(choice.reasons[0], f"- {seldom}", *choice.reasons[1:]))
     return replace(choice, unwanted=why, reasons=(f"- not wanted: {why}", *choice.reasons)) if why else choice
 
 

@@ -15,14 +15,14 @@ def test_a_wish_falls_into_what_a_person_would_count_as_its_parts():
     asked = ("A writing table, one wide shallow drawer under the top, two screens on it. Cables must go somewhere; it costs 3,000 at the most, "
              "and must come apart, light.\nNothing tropical, please")
     assert taken_apart(asked) == (
-        "A writing table", "one wide shallow drawer under the top", "two screens on it", "Cables must go somewhere",
-        "it costs 3,000 at the most", "must come apart, light", "Nothing tropical, please",
+        "A writing table, one wide shallow drawer under the top, two screens on it", "Cables must go somewhere",
+        "it costs 3,000 at the most, and must come apart, light", "Nothing tropical, please",
     )
     assert taken_apart("") == taken_apart(" .\n ") == ()
 
 
 def test_no_wish_is_longer_than_the_document_allows():
-    brief = Brief(asked="word " * 200 + ". " + "one thing more, " * 60)
+    brief = Brief(asked="word " * 200 + ". " + "one thing more. " * 60)
     points = Brief(points=tuple(Point(**p) for p in with_points(brief))).points
     assert 0 < len(points) <= MOST and max(len(p.words) for p in points) <= LONGEST
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from studio_lib.commission import Brief, Commission
+from studio_lib.commission import Brief, Commission, Item
 from studio_lib.costing.budget import AS_ASKED, FURTHER, LESS, _may, kept_beside, within_budget
 from studio_lib.costing.cheaper import MOST, cheaper, no_timber_tried, trials
 from studio_lib.demo import demo
@@ -262,3 +262,23 @@ def test_dovetailed_corners_of_a_chest_are_not_offered_as_anything_that_only_glu
     assert "through dovetail" in {j.kind for j in made.piece.joints}
     tried = [t.says for t in trials(derive(c)) if t.lever == "joint"]
     assert not [says for says in tried if "through dovetail ->" in says]
+
+
+def writing_table(**brief):
+    base = demo()
+    asked = {"asked": "A writing desk with two drawers.", "place": "indoors, heated", "budget": Decimal("1400"), **brief}
+    return base.model_copy(update={
+        "items": (Item(name="desk", form="table", table="written at", sizes={}),), "options": (), "chosen": "", "views": (),
+        "brief": base.brief.model_copy(update=asked), "boards": base.boards.model_copy(update={"offered": (), "kept_layout": None}),
+    })
+
+
+def test_no_saving_takes_the_drawers_of_a_desk_away_or_makes_it_of_slats():
+    d = derive(writing_table())
+    assert d.made[0].sizes["drawers"] == 2
+    for saving in cheaper(d):
+        after = derive(saving.document)
+        assert after.made[0].sizes["drawers"] == 2 or "drawers" in saving.says, saving.says
+        assert "slats" not in saving.says
+    within = within_budget(d)
+    assert derive(within.document).made[0].sizes["drawers"] == 2

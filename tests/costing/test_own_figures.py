@@ -59,10 +59,10 @@ def test_who_charges_no_tax_prints_none():
 
 def test_a_price_over_what_was_named_is_explained_or_answered_in_the_makers_words():
     over = demo().changed("brief.budget", "1500")
-    assert any("You named \u20ac1,500.00" in p and "% of it is work." in p for p in paragraphs(derive(over)))
+    assert any("You spoke of \u20ac1,500.00" in p and "% of it is work." in p for p in paragraphs(derive(over)))
     own = over.changed("brief.answer", "I have kept the top as thin as it may be.")
     assert paragraphs(derive(own))[-1] == "I have kept the top as thin as it may be."
-    assert not any("You named" in p for p in paragraphs(derive(demo().changed("brief.budget", "60000"))))
+    assert not any("You spoke of" in p for p in paragraphs(derive(demo().changed("brief.budget", "60000"))))
 
 
 def test_a_check_that_does_not_stand_is_named_before_the_quote_goes():

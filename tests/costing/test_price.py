@@ -237,7 +237,7 @@ def small(**rates):
 # The European Central Bank's reference rates kept within these bands in 2022 to 2024 (yearly lows and highs, widened; from memory).
 def test_round_rates_lie_where_the_money_has_been():
     bands = {"USD": (0.95, 1.25), "GBP": (0.80, 0.90), "CHF": (0.92, 1.05), "DKK": (7.4, 7.5), "SEK": (10, 12.2), "NOK": (9.5, 12.2),
-             "AUD": (1.45, 1.75), "CAD": (1.25, 1.55), "NZD": (1.55, 1.95)}
+             "AUD": (1.45, 1.75), "CAD": (1.25, 1.55), "NZD": (1.55, 1.95), "CZK": (23.2, 25.6), "PLN": (4.2, 4.9)}
     on_file = {c: e for c, e in exchanges().items() if c != "EUR"}
     assert set(on_file) == set(bands) == {t.currency for t in taxes().values()} - {"EUR", ""}
     assert all(low <= float(e.to_one_eur) <= high and e.as_of and e.source for c, e in on_file.items() for low, high in [bands[c]])

@@ -210,3 +210,49 @@ def test_where_rain_blows_in_under_a_roof_glue_and_finish_are_those_of_the_rain(
     oil = "danish oil (oil and varnish blend)"
     assert dry[oil].verdict is not Verdict.FAILS and wet[oil].verdict is Verdict.FAILS
     assert wet["exterior paint"].again_years < dry["exterior paint"].again_years
+
+
+def finished(**fields):
+    from studio_lib.demo import demo
+
+    c = demo()
+    for path, value in fields.items():
+        c = c.changed(path.replace("__", "."), value)
+    return c
+
+
+def test_the_finish_chosen_with_the_timber_is_the_finish_of_price_quote_care_and_workshop():
+    from studio_lib.derive import derive
+    from studio_lib.handover.care import care_sheet
+
+    c = finished(brief__place="indoors, heated", timber__finish_family="water-borne lacquer")
+    d = derive(c)
+    assert c.brief.finish == "water-borne lacquer" and d.finish_family.family == "water-borne lacquer"
+    assert any("water-borne lacquer, 3 coats" in line.what for line in d.price.materials)
+    assert d.finish_words == "water-borne lacquer, three coats" and not any(f.what == "what is priced" for f in d.finish_findings)
+    told = " ".join(x.text for x in (*care_sheet(d).first, *care_sheet(d).year, *care_sheet(d).never))
+    assert "about 3 days" in told and "oily rags" not in told and "given another coat" in told
+    # Another kind asked for on the Brief leaves the family open again.
+    again = c.changed("brief.finish", "oil")
+    assert again.timber.finish_family == "" and derive(again).finish_family.kind == "oil"
+
+
+def test_every_kind_that_can_be_asked_for_has_coats_a_price_a_wait_and_a_family():
+    from studio_lib.brief.refusals import FINISHES
+    from studio_lib.commission import Finish
+    from studio_lib.costing.operations import COATS
+    from studio_lib.costing.price import consumables
+    from studio_lib.finishing import family_for, kind_asked
+
+    asked = set(Finish.__args__)
+    assert asked == set(COATS) == set(FINISHES) and asked <= set(consumables())
+    assert {kind_asked(f.family) for f in finishes()} == asked
+    assert all(kind_asked(family_for(a, place)) == a for a in asked for place in PLACES)
+
+
+def test_shellac_asked_for_in_the_weather_is_told_on_the_timber_page():
+    from studio_lib.derive import derive
+
+    found = derive(finished(brief__finish="shellac")).finish_findings
+    assert any(f.verdict is FAILS and "dry rooms only" in f.says for f in found)
+    assert not derive(finished(brief__finish="oil")).finish_findings

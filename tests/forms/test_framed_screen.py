@@ -13,6 +13,7 @@ from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.forms.changes import unmade
+from studio_lib.forms.clamped import NAMES as CLAMP_NAMES
 from studio_lib.forms.frame_parts import ground, weight_n
 from studio_lib.access.apart import taken_apart
 from studio_lib.access.way_in import apart_words
@@ -378,6 +379,6 @@ def test_how_far_one_sees_through_is_said_beside_the_gap():
 
 def test_sizes_that_mean_nothing_as_it_stands_are_not_offered():
     d = leaf(stands=3)
-    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg"}
-    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg", "bolted"}
-    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm", "bolted"}
+    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg", *CLAMP_NAMES}
+    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg", "bolted", *CLAMP_NAMES}
+    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm", "bolted", *CLAMP_NAMES}

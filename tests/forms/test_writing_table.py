@@ -8,7 +8,7 @@ from studio_lib.commission import Brief, Item
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
-from studio_lib.forms import make
+from studio_lib.forms import FORMS, make
 from studio_lib.people.proposals import writing_height
 from studio_lib.people.users import Users
 
@@ -133,3 +133,14 @@ def test_the_maker_says_so_on_the_brief(tmp_path):
 def test_the_client_s_words_say_that_someone_writes_at_it_and_the_maker_s_answer_goes_before(asked, table):
     assert job("", asked=asked).made[0].table == table
     assert job("eaten at", asked=asked).made[0].table == "eaten at"
+
+
+def test_sizes_that_mean_nothing_as_it_is_built_are_not_asked_for():
+    unused = FORMS["table"].unused
+    on_legs, on_trestles = unused(job().made[0].sizes), unused(job(sizes={"base": 1.0}, table="eaten at").made[0].sizes)
+    assert {"gap_mm", "end_width_mm", "post_width_mm"} <= set(on_legs) and "apron_width_mm" not in on_legs
+    assert {"apron_width_mm", "bearer_count"} <= set(on_trestles) and "post_width_mm" not in on_trestles
+    # And they really mean nothing: another figure makes the same piece.
+    for name, value in (("end_width_mm", 120.0), ("post_width_mm", 90.0), ("stretcher_width_mm", 80.0)):
+        assert make("table", Brief(place="indoors, heated"), timber="oak", top=1.0, base=0.0, **{name: value}) == make(
+            "table", Brief(place="indoors, heated"), timber="oak", top=1.0, base=0.0), name

@@ -225,3 +225,10 @@ def test_what_stands_on_a_plinth_is_told_of_corners_and_what_has_legs_of_feet(gr
 def test_it_is_carried_by_what_it_has():
     assert "rails" in standing("table").hold
     assert "rails" not in standing("chest").hold and "not by the lid" in standing("chest").hold
+
+
+def test_what_stands_near_heat_is_not_told_to_stand_a_metre_off():
+    near, far = (derive(demo().changed("brief.place", "indoors, heated").changed("brief.heating_below", x)) for x in (True, False))
+    told = [" ".join(x.text for x in care_sheet(d).first) for d in (near, far)]
+    assert "It stands near heat" in told[0] and "metre from stoves" not in told[0]
+    assert "metre from stoves" in told[1] and "near heat" not in told[1]

@@ -307,7 +307,7 @@ def test_by_keyboard_alone(workbook, window):
 def test_the_clients_page_says_nothing_of_the_workshop(workbook, window):
     visit(window, workbook, "10_client")
     said = words(window)
-    assert "most likely about" in said and "Black locust" in said
+    assert "a quote would be about" in said and "Black locust" in said
     for word in ("revision", "look again", "will not do", "hours", "margin", "profit"):
         assert word not in said, word
     new = seen(window)

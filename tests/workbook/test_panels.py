@@ -618,10 +618,10 @@ def test_another_kind_of_joint_is_taken_on_the_joints_page_and_given_back(desk):
 
 def test_the_client_s_words_are_taken_apart_and_answered_beside_the_quote(desk):
     desk.change("brief.points", [])
-    desk.change("brief.asked", "A table, one drawer in it. It must come apart")
+    desk.change("brief.asked", "A table. One drawer in it. It must come apart")
     price = Page("price", desk).panel()
     press(price, "Take the client's words apart")
-    assert [p.words for p in desk.commission.brief.points] == ["A table", "one drawer in it", "It must come apart"]
+    assert [p.words for p in desk.commission.brief.points] == ["A table", "One drawer in it", "It must come apart"]
     told = next(b for b in inside(price) if getattr(b, "tooltip", "") == "Answer to point 2")
     told.value = "not in it"
     assert desk.commission.brief.points[1].answer == "not in it" and "no answer yet" in dict((v, k) for k, v in told.options)[""]

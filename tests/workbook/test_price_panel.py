@@ -4,6 +4,7 @@ import json
 import time
 from datetime import UTC, date, datetime, timedelta
 
+import ipywidgets as w
 import pytest
 from test_panels import inside, labelled, words
 
@@ -331,3 +332,20 @@ def test_work_on_the_clients_old_boards_is_ticked_to_begin_with_and_can_be_left_
     assert desk.derived.price.net < before and not labelled(panel, OLD_BOARDS).value
     labelled(panel, OLD_BOARDS).value = True
     assert desk.derived.price.net == before
+
+
+def test_papers_older_than_the_job_say_so_until_they_are_written_again(desk):
+    from workbook.panels import price_account
+
+    panel = price_account.papers(desk)
+    said = lambda: " ".join(x.value for x in inside(panel) if isinstance(x, w.HTML))  # noqa: E731
+    assert "Write them again" not in said()
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF")
+    desk.papers += 1
+    assert "Write them again" not in said()
+    was = desk.revision
+    desk.change("brief.people", 5)
+    assert desk.revision > was and f"These papers are of revision {was}" in said()
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
+    desk.papers += 1
+    assert "Write them again" not in said()

@@ -6,6 +6,7 @@ import base64
 from dataclasses import fields
 from datetime import date
 from html import escape
+from typing import get_args
 
 import ipywidgets as w
 from pydantic import ValidationError
@@ -15,7 +16,7 @@ from studio_lib.brief.refusals import WINDS_M_S, triggers
 from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
-from studio_lib.commission import FIXED, Item, refusals
+from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
@@ -138,10 +139,14 @@ def ballpark(desk: Desk) -> str:
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} {escape(park.currency)} likely</h2>"
         f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely{alone}. It would be quoted at about "
-        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, so that eight jobs in ten come in under it. {escape(park.basis)}.</p>"
+        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, {ONE_IN_TEN[park.safe_at]}. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
+
+
+ONE_IN_TEN = {50: "as is likely, as you chose on the Price page", 80: "so that eight jobs in ten come in under it", 90: "so that nine jobs in ten come in under it"}
+"""What a quote is sure of, by the quantile it is given at."""
 
 
 def stops(desk: Desk) -> w.Widget:
@@ -272,13 +277,13 @@ def where(desk: Desk) -> w.Widget:
             parts.choice(desk, "brief.wind", "Wind there",
                          [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
                          "a screen is a sail", 620),
-            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; 28 m/s is 100 km/h"),
+            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; also as 120 km/h, 75 mph or 65 knots"),
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
                      "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
-        parts.yes_no(desk, "brief.heating_below", "Heated floor or stove near"),
+        parts.yes_no(desk, "brief.heating_below", "Heated floor, radiator or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
         only(desk, lambda c: any(serves(i.form) == "shelf" for i in c.items),
@@ -287,8 +292,18 @@ def where(desk: Desk) -> w.Widget:
              parts.optional_number(desk, "brief.how_many", "How many of them", "", "counted on Sizes against the room there is")),
         parts.yes_no(desk, "brief.beside_a_drop", "Beside a drop, stair or window", "a rail is a ladder to a child"),
         parts.number(desk, "brief.drop_mm", "How deep the drop is", "mm"),
+        only(desk, _has_screen, parts.yes_no(desk, "brief.people_below", "People pass below", "what comes loose falls on them")),
+        parts.tick(desk, "brief.nothing_drilled", "Nothing may be drilled there: not the facade, walls, floor or railing"),
+        only(desk, _has_screen,
+             parts.optional_number(desk, "brief.railing_mm", "Railing to clamp to, its top rail above the floor", "mm", "500 to 1500 mm, from the floor the screen stands on"),
+             parts.optional_number(desk, "brief.railing_low_mm", "Its lower rail or foot above the floor", "mm", "20 to 1000 mm: where the lower clamps go"),
+             parts.yes_no(desk, "brief.railing_climbed", "Railing with level bars", "a ladder to a child")),
         parts.whole(desk, "brief.years_wanted", "Years it should last"),
     ])
+
+
+def _has_screen(c) -> bool:
+    return any(serves(i.form) == "screen" for i in c.items)
 
 
 def _outdoors(c) -> bool:
@@ -464,7 +479,7 @@ def looks(desk: Desk) -> w.Widget:
         parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),
-        parts.choice(desk, "brief.finish", "Finish", ["left bare", "oil", "hard-wax oil"]),
+        parts.choice(desk, "brief.finish", "Finish", list(get_args(Finish)), "the product family is chosen on the Timber page, which says what suits"),
         parts.choice(desk, "brief.sheen", "How it is to shine", [("no wish", ""), "matt", "satin", "gloss"], "the Timber page says which finishes dry so"),
         parts.tick(desk, "brief.little_smell", "Little smell", "someone sleeps beside it, or bears smells badly"),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],

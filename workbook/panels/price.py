@@ -19,6 +19,7 @@ from studio_lib.costing.operations import forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
+from studio_lib.derived.fixings import BOUGHT_MOST
 from studio_lib.look import scenes
 from studio_lib.papers import words
 from studio_lib.showing import english_in
@@ -314,6 +315,18 @@ def bought_in(desk: Desk) -> w.Widget:
     def plain():
         return [b.model_dump(mode="json") for b in desk.commission.rates.bought_in]
 
+    def take_in(what):
+        old = desk.derived.outdated_uprights
+        desk.change("rates.bought_in", [*(row for i, row in enumerate(plain()) if i not in old), {"what": what[:BOUGHT_MOST]}])
+
+    def waiting():
+        return [
+            w.HBox([w.HTML(show.page(f"<p>Waits for your price: {escape(what)}.</p>")),
+                    parts.button(desk, "Take it in", lambda what=what: take_in(what))],
+                   layout=w.Layout(flex_flow="row wrap"))
+            for what in desk.derived.bought_in_waiting
+        ]
+
     def out(i):
         kept = plain()
         desk.change("rates.bought_in", kept[:i] + kept[i + 1 :])
@@ -327,6 +340,7 @@ def bought_in(desk: Desk) -> w.Widget:
                 )
             ),
             parts.rebuilt(desk, rows, lambda c: len(c.rates.bought_in)),
+            parts.rebuilt(desk, waiting, lambda c: (c.items, c.brief, c.rates.bought_in)),
             parts.button(
                 desk, "Add one", lambda: desk.change("rates.bought_in", [*plain(), {"what": "what is bought in"}])
             ),
@@ -782,8 +796,10 @@ def costing(desk: Desk) -> str:
         + f"</details><h2>Materials: {p.materials_cost} at cost</h2><details><summary>Each line</summary>"
         + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
         + "</details><p><b>Not forgotten?</b> "
-        + escape("; ".join((*desk.derived.to_settle, *(t.operation for t in forgotten() if t.operation not in taken))))
-        + ". Take them in under 'Work often forgotten'.</p>"
+        + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
+        + ". Take them in under 'Work often forgotten'."
+        + (f" {escape('; '.join(desk.derived.to_settle))}: put what is bought for it under 'Bought in for this job'." if desk.derived.to_settle else "")
+        + "</p>"
     )
 
 

@@ -48,6 +48,7 @@ def papers(desk: Desk) -> w.Widget:
             said.value = show.page(
                 f"<p>{len(written)} papers are in {escape(str(folder))}:</p>{show.papers(commission.ref, [p.name for p in written])}"
             )
+            desk.papers += 1
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
         finally:
@@ -67,9 +68,17 @@ def papers(desk: Desk) -> w.Widget:
         if names:
             said.value = show.page(f"<p>Written at revision {newest}:</p>{show.papers(desk.ref, list(names))}")
 
+    def behind() -> str:
+        """That the job has moved on since its papers were written; '' where it has not."""
+        newest = max((number for _, number, *_ in desk.book.papers(desk.ref)), default=None)
+        if newest is None or newest >= desk.revision:
+            return ""
+        return f'<p class="again">These papers are of revision {newest}; the job stands at revision {desk.revision}. Write them again before one goes out.</p>'
+
     there_already()
+    state = parts.live(desk, behind, ("commission", "revision", "papers"))
     go = parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder")
-    return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), said])
+    return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), state, said])
 
 
 def how_it_becomes_firm(d) -> str:

@@ -53,7 +53,7 @@ def revisions(desk: Desk) -> w.Widget:
             return
         a, _ = desk.book.open(desk.commission.ref, old.value)
         b, _ = desk.book.open(desk.commission.ref, new.value)
-        rows = [(escape(c.label), escape(c.before or "not there"), escape(c.after or "taken away")) for c in changes(a, b)]
+        rows = [(escape(c.label), escape(c.was or "not there"), escape(c.after or "taken away")) for c in changes(a, b)]
         said = "; ".join(outcome(a, b, desk.known))
         compared.value = show.page(
             (show.table(("What", f"Revision {old.value}", f"Revision {new.value}"), rows) if rows else "<p>No difference.</p>")

@@ -123,7 +123,7 @@ def days(desk: Desk) -> w.Widget:
         parts.optional_number(desk, "shop.hours_a_day", "Hours a day on it", "", "empty: the paid hours of the Price page, spread over the days worked"),
         parts.Field(desk, "shop.weekdays", weekdays, lambda c: tuple(c.shop.weekdays), list, "Ctrl-click for several"),
         parts.Field(desk, "shop.holidays", holidays, lambda c: days_text(c.shop.holidays),
-                    lambda v: [x.isoformat() for x in read_days(v)]),
+                    lambda v: [x.isoformat() for x in read_days(v)], "1 January and 25 December are off by themselves"),
         parts.day(desk, "shop.boards_in", "Boards came in on", "their time in the workshop's air counts from here"),
         other_jobs(desk),
     ])
