@@ -283,19 +283,19 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
     box = overall_box(piece)
     flat = box.size[1] < THIN_MM and box.size[2] > 3 * box.size[1]
     tall = box.size[2] > 2 * box.size[1]
+    named = [("front", "Front"), (side, f"From the {side}"), *([] if flat else [("plan", "Plan")])]
     # All views on one sheet; where that would be much smaller, or not at all, those that fit, the others later.
     best: tuple[float, Sheet] | None = None
     for count in (3, 2, 1):
         for scale in SCALES:
             if best and scale * (1.0 if tall and count == 2 else MUCH_SMALLER) > best[0]:
                 break
-            views = [_with_sizes(piece, "front", "Front", scale), _with_sizes(piece, side, f"From the {side}", scale)]
-            views += [] if flat else [_with_sizes(piece, "plan", "Plan", scale)]
+            views = [_with_sizes(piece, name, title, scale) for name, title in named]
             if len(views) < count:
                 break
             sheet = Sheet(paper, "general arrangement")
             if _laid(sheet, views[:count], projection == "first angle" or count < 3, piece):
-                sheet.elsewhere, best = views[count:], (scale, sheet)
+                sheet.elsewhere, best = [_alone(piece, name, title, scale, sheet) for name, title in named[count:]], (scale, sheet)
                 break
     if best:
         return best[1]
@@ -304,6 +304,16 @@ def arrangement(piece: Piece, paper: str, projection: str) -> Sheet:
         f"{piece.name} is {sizes} mm and its views do not fit an {paper} sheet at 1 : {SCALES[-1]}. "
         "Draw it as two pieces" + (", or on A3." if paper == "A4" else ".")
     )
+
+
+def _alone(piece: Piece, name: str, title: str, scale: float, sheet: Sheet) -> Figure:
+    """A view for a later sheet, at the scale of the others or as much smaller as it must be to stand there."""
+    *_, wide, high = sheet.room
+    for smaller in SCALES[SCALES.index(scale):]:
+        f = _with_sizes(piece, name, title, smaller)
+        if f.size[0] <= wide and f.size[1] <= high:
+            break
+    return f
 
 
 THIN_MM = 130.0
