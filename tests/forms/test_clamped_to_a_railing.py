@@ -172,13 +172,14 @@ def test_ways_that_are_drilled_fail_at_once_and_name_those_that_are_not(kind):
     assert not any(f.what == "nothing may be drilled" for f in screen(kind, brief={"nothing_drilled": False}).findings)
 
 
-def test_no_mend_is_drilled_where_nothing_may_be():
+def test_no_mend_is_drilled_where_nothing_may_be(monkeypatch):
     """Held between a wall and the railing with rails too thin for it, the least change is tried: none that is drilled is among those told."""
     weak = dict(stands="fixed between a wall and a railing", frame_thickness_mm=26.0, slat_thickness_mm=18.0, rail_width_mm=50.0)
     found = remedies(screen(**weak), 0)
     said = {key[2]: r.words for key, r in found.items() if r}
     assert "'clamped to a railing'" in said["holes where none may be"]
     assert not any("'fixed" in w for w in said.values())
+    monkeypatch.setattr("studio_lib.derived.remedies.BUDGET_S", 3.0)
     unmeasured = remedies(screen(**weak, brief={"railing_mm": None}), 0)
     assert not any("clamped" in r.words for r in unmeasured.values() if r)
 
