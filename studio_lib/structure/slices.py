@@ -9,6 +9,7 @@ import numpy as np
 
 from studio_lib.piece import Shape
 from studio_lib.solids.mesh import solid_of
+from studio_lib.structure.sections import ring_sums
 
 _ALONG_UP = np.array([[0, 1, 0, 0], [0, 0, 1, 0], [1, 0, 0, 0]], dtype=float)
 """Member axes turned so that its length stands up, since the kernel slices level."""
@@ -87,24 +88,13 @@ def _of_profile(profile) -> Section:
 
 
 def _of_rings(rings) -> Section:
-    """Green's theorem round each ring; holes run the other way. A ring has few corners: plain numbers are quicker than arrays."""
-    a = sy = sz = iyy = izz = 0.0
-    for ring in rings:
-        y0, z0 = ring[-1]
-        for y1, z1 in ring:
-            turn = y0 * z1 - y1 * z0
-            a += turn
-            sy += turn * (y0 + y1)
-            sz += turn * (z0 + z1)
-            iyy += turn * (y0 * y0 + y0 * y1 + y1 * y1)
-            izz += turn * (z0 * z0 + z0 * z1 + z1 * z1)
-            y0, z0 = y1, z1
-    a /= 2
+    """Of all rings of one cut."""
+    a, sy, sz, iyy, izz = ring_sums(rings)
     if a < 1e-6:
         return (0.0,) * 7
-    cy, cz = sy / 6 / a, sz / 6 / a
+    cy, cz = sy / a, sz / a
     corners = [corner for ring in rings for corner in ring]
     return (
-        a, max(izz / 12 - a * cz * cz, 0.0), max(iyy / 12 - a * cy * cy, 0.0), cy, cz,
+        a, max(izz - a * cz * cz, 0.0), max(iyy - a * cy * cy, 0.0), cy, cz,
         max(abs(y - cy) for y, _ in corners), max(abs(z - cz) for _, z in corners),
     )
