@@ -273,7 +273,8 @@ class Bench(Form):
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
         filled = ("back_count",) if sizes["back"] and sizes["fill"] == 1 else ()
         drains = ("seat",) if brief.place.startswith("outdoors") else ()
-        return ("bearer_count", "middle_frames", *filled, *drains)
+        leant = ("back",) if brief.frail else ()  # who rises hard keeps the arms
+        return ("bearer_count", "middle_frames", *filled, *drains, *leant)
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)

@@ -148,7 +148,7 @@ def points(d: Derived) -> list[tuple[str, str]]:
 def _over_budget(d: Derived) -> str:
     """A sentence on a price over what the client named; empty where it is not, or not known."""
     budget, p = d.commission.brief.budget, d.price
-    if budget is None or p.gross <= budget or not d.offered:
+    if budget is None or p.gross <= budget:
         return ""
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (

@@ -281,3 +281,11 @@ def test_no_saving_takes_the_drawers_of_a_desk_away_or_makes_it_of_slats():
     trestles = derive(tried["0 base 1"].document)
     assert trestles.made[0].sizes["drawers"] == 0 and opens_less(d, trestles) and not opens_less(d, d)
     assert trestles.price.net < d.price.net and not _stands(d, trestles, {}, set())
+
+
+def test_who_rises_hard_keeps_the_arms_of_the_bench():
+    base = demo()
+    c = base.model_copy(update={"items": (Item(name="bench", form="bench", sizes={}),), "options": (), "chosen": "", "views": ()})
+    frail = derive(c.changed("brief.frail", True))
+    assert frail.made[0].sizes["back"] == 2
+    assert not {"0 back 0", "0 back 1"} & {t.key for t in trials(frail)}
