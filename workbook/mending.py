@@ -7,8 +7,8 @@ import threading
 from collections import OrderedDict
 from dataclasses import replace
 
-from studio_lib.finding import Finding, Verdict
 from studio_lib.derived.remedies import LEAVE, Remedy, key_of, remedies
+from studio_lib.finding import Finding, Verdict
 from workbook.desk import Desk
 
 WAIT_S = 0.6

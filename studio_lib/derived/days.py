@@ -10,11 +10,6 @@ from studio_lib.derived.names import marked
 from studio_lib.finding import Finding
 
 
-FINISHED = {"oil": "oiled", "soap": "soaped", "wax": "waxed", "varnish": "varnished", "stain": "stained", "paint": "painted"}
-"""How a piece is spoken of that has a finish; others by the finish's own name."""
-COUNTED = {2: "two", 3: "three", 4: "four", 5: "five"}
-
-
 class Days:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -91,12 +86,14 @@ class Days:
     def finish_words(self) -> str:
         """What goes on it and how often, in a few words: 'oiled, three coats', or the family chosen, with its coats."""
         from studio_lib.costing.operations import COATS
+        from studio_lib.finishing.finish import SPOKEN
+        from studio_lib.piece.used import counted
 
         asked, chosen = self.commission.brief.finish, self.commission.timber.finish_family
         coats = COATS[asked]
         if not coats:
             return "no finish"
-        return f"{chosen or FINISHED.get(asked, asked)}, {COUNTED[coats]} coats"
+        return f"{chosen or SPOKEN.get(asked, asked)}, {counted(coats, 'coat')}"
 
     @property
     def work_days(self):

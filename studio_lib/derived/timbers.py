@@ -26,12 +26,6 @@ class Seasonal:
         return swing(self._d.library.timber(member.timber), size_mm, angle, across, self._d.making_range)
 
 
-SEEN = {
-    "bare": "bare", "soap": "bare", "varnish": "film", "epoxy and varnish": "film", "water-borne film": "film", "shellac": "film", "paint": "film",
-}
-"""How a finish is seen and ages, ``timber.ageing.FINISHES``, by its kind; others as oil."""
-
-
 class Timbers:
     """That part of ``studio_lib.derive.Derived``."""
 
@@ -102,6 +96,7 @@ class Timbers:
     def on_this_piece(self):
         """The chosen timber and up to three others on this very piece; () while none is chosen."""
         from studio_lib.look.scenes import EXPOSURE
+        from studio_lib.finishing.finish import seen_as
         from studio_lib.timber import PlainMember, compare_on_piece
 
         c = self.commission
@@ -121,7 +116,7 @@ class Timbers:
         angle = self.ring_angle_deg
         if angle is None:
             angle = SAWN_AT_DEG[c.timber.sawing]
-        finish = SEEN[self.finish_family.kind] if self.finish_family.kind in SEEN else "oiled"
+        finish = seen_as(self.finish_family)
         return compare_on_piece(
             self.library, names, members, self.standing[0].making_range, angle, EXPOSURE[self.hardest.place], finish,
             self.layout.net_yield or self.expected_yield(c.timber.species).share,

@@ -38,6 +38,12 @@ ASKED = {
 """What a client asks for, ``commission.Finish``, by the kind of a family; hard-wax oil is asked for by its own name."""
 FILMS = ("water-borne lacquer", "varnish", "shellac", "paint")
 """What lies on the timber and is mended by another coat."""
+SPOKEN = {"oil": "oiled", "soap": "soaped", "wax": "waxed", "varnish": "varnished", "stain": "stained", "paint": "painted"}
+"""How a piece is spoken of that has what was asked for; others by the finish's own name."""
+SEEN = {
+    "bare": "bare", "soap": "bare", "varnish": "film", "epoxy and varnish": "film", "water-borne film": "film", "shellac": "film", "paint": "film",
+}
+"""How a finish is seen and ages, ``timber.ageing.FINISHES``, by the kind of its family; others as oil. A judgement of ours."""
 OUTDOORS = {"oil": "exterior oil (pigmented)", "varnish": "exterior varnish", "stain": "semitransparent stain", "paint": "exterior paint"}
 INDOORS = OUTDOORS | {"oil": "danish oil (oil and varnish blend)", "varnish": "interior polyurethane varnish"}
 """The family that a kind stands for until one is chosen, in the weather and elsewhere; other kinds are families themselves."""
@@ -214,13 +220,18 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
 
 
 def kind_asked(family: str) -> str:
-    """What a client asks for when it is made with a family, of ``commission.Finish``. Raises StopIteration for one not on file."""
-    return family if family == "hard-wax oil" else ASKED[next(f.kind for f in finishes() if f.family == family)]
+    """What a client asks for when it is made with a family, of ``commission.Finish``. Raises KeyError for one not on file."""
+    return family if family == "hard-wax oil" else ASKED[{f.family: f.kind for f in finishes()}[family]]
 
 
 def family_for(asked: str, place: str) -> str:
     """The family on file that what a client asks for stands for in a place, until one is chosen."""
     return (OUTDOORS if place == "outdoors, in the weather" else INDOORS).get(asked, asked)
+
+
+def seen_as(f: Finish) -> str:
+    """How it is seen and ages, of ``timber.ageing.FINISHES``."""
+    return SEEN.get(f.kind, "oiled")
 
 
 def oily_rags(f: Finish) -> bool:

@@ -68,9 +68,9 @@ def _light(brief) -> str:
 
 def care_of(d: Derived) -> str:
     """How the brief has it finished, in the words of ``CARE``."""
-    from studio_lib.derived.timbers import SEEN
+    from studio_lib.finishing.finish import seen_as
 
-    return next(words for words, seen in CARE.items() if seen == SEEN.get(d.finish_family.kind, "oiled"))
+    return next(words for words, seen in CARE.items() if seen == seen_as(d.finish_family))
 
 
 def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "") -> dict:

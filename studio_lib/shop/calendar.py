@@ -21,7 +21,7 @@ FURTHEST_DAYS = 1500
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MADE_BY = "-//design workbook//EN"
 NEVER_WORKED = ((1, 1), (12, 25))
-"""(month, day) that no workshop is reckoned to work on; other holidays are the maker's to give."""
+"""(month, day) that no workshop is reckoned to work on, common practice, no source; other holidays are the maker's to give."""
 LEAST_H = 0.01
 """Less than this is rounding, not work. [h]"""
 

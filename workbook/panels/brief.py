@@ -29,6 +29,7 @@ from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels import points, theirs
+from workbook.panels.price import QUOTED_AT
 
 
 UNDER = {
@@ -139,14 +140,10 @@ def ballpark(desk: Desk) -> str:
         f"<h2>Ballpark, tax included: {low:.0f} to {high:.0f} {escape(park.currency)}, {likely:.0f} {escape(park.currency)} likely</h2>"
         f'<p class="quiet">It reckons: {escape(reckoned)}.{yours}</p>'
         f"<p>{park.hours[0]:.0f} to {park.hours[2]:.0f} hours, {park.hours[1]:.0f} likely{alone}. It would be quoted at about "
-        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, {ONE_IN_TEN[park.safe_at]}. {escape(park.basis)}.</p>"
+        f"<b>{park.gross_safe:.0f} {escape(park.currency)}</b>, at {QUOTED_AT[park.safe_at]}. {escape(park.basis)}.</p>"
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
-
-
-ONE_IN_TEN = {50: "as is likely, as you chose on the Price page", 80: "so that eight jobs in ten come in under it", 90: "so that nine jobs in ten come in under it"}
-"""What a quote is sure of, by the quantile it is given at."""
 
 
 def stops(desk: Desk) -> w.Widget:

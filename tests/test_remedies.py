@@ -6,8 +6,8 @@ import pytest
 
 from studio_lib.commission import Brief, Commission, Item
 from studio_lib.derive import derive
-from studio_lib.forms.frame_parts import NOT_NAMED
 from studio_lib.derived.remedies import BADLY, LEAVE, failing, remedies
+from studio_lib.forms.frame_parts import NOT_NAMED
 
 OUTDOORS = {"place": "outdoors, in the weather", "wind_m_s": 33.0, "children": False}
 CASES = {
