@@ -625,7 +625,7 @@ def fit_table(desk: Desk) -> str:
 def per_m3(price) -> str:
     """A price of what timber is bought by, and whether it is only a start, told apart from one that is meant."""
     amount = volume_price(float(price.amount), show.shown())
-    return (f"{amount:.2f}" if show.shown().inches else f"{amount:.0f}") + (f'<br><span class="quiet">{escape(price.start)}</span>' if price.start else "")
+    return (f"{amount:.2f}" if show.shown().inches else f"{amount:.0f}") + (f'<br><span class="quiet">{escape(price.start).replace("a start", "a&nbsp;start")}</span>' if price.start else "")
 
 
 def chosen(desk: Desk) -> str:
