@@ -11,13 +11,16 @@ import numpy as np
 from studio_lib.piece.model import Block, Box, Placement
 from studio_lib.piece.outline import Outline, flat
 
+DECIMALS = 7
+"""Corners are kept to so many decimals of a mm: two ways to one place give it alike."""
+
 
 @lru_cache(maxsize=1024)
 def bulk(block: Block) -> manifold3d.Manifold:
     """The block as a solid, in the axes it is given in."""
     if isinstance(block, Box):
         # low + size misses high by the last digit: a cut up to a face would leave a skin as thin.
-        return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, 7))
+        return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, DECIMALS))
     return _put(block.at, (block.outline, block.depth_mm, block.few))
 
 
@@ -48,7 +51,7 @@ def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
 def _put(at: Placement, *drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     """Outlines drawn out from one plane, where it stands."""
     turned = np.column_stack([at.along, at.across, at.through, at.origin])
-    return _drawn(*drawn).transform(turned).warp_batch(lambda points: np.round(points, 7))
+    return _drawn(*drawn).transform(turned).warp_batch(lambda points: np.round(points, DECIMALS))
 
 
 
