@@ -111,14 +111,13 @@ def questions(desk: Desk) -> str:
 def in_the_way(desk: Desk) -> str:
     """What the brief rules out or asks for, the date among it."""
     d = desk.derived
-    found = list(d.as_answered(d.brief_findings))
+    found = list(d.as_answered((*d.brief_findings, *d.ways_findings)))
     try:
         when = d.date_finding(date.today())
         found += [when] if when else []
     except ValueError as error:
         return f'<h2>What stands in the way</h2><p class="fails">{escape(str(error))}</p>' + show.findings(found)
-    ways = [f for f in d.as_answered(d.size_findings) if f.what.startswith("way in")]
-    return "<h2>What stands in the way</h2>" + show.findings(found + ways) + show.every_check(found + ways)
+    return "<h2>What stands in the way</h2>" + show.findings(found) + show.every_check(found)
 
 
 def ballpark(desk: Desk) -> str:
