@@ -28,7 +28,7 @@ from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels import points, theirs
+from workbook.panels import heard, points, theirs
 from workbook.panels.price import QUOTED_AT
 
 
@@ -237,6 +237,7 @@ def the_piece(desk: Desk) -> w.Widget:
         parts.text(desk, "title", "Commission"),
         parts.text(desk, "client", "Client, by role", "the village library; a family of five"),
         parts.long_text(desk, "brief.asked", "In the client's words"),
+        heard.panel(desk),
         pieces(desk),
         parts.text(desk, "brief.decides", "Who decides"),
     ])
