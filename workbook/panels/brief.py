@@ -236,7 +236,7 @@ def the_piece(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.text(desk, "title", "Commission"),
         parts.text(desk, "client", "Client, by role", "the village library; a family of five"),
-        parts.long_text(desk, "brief.asked", "In the client's words"),
+        parts.long_text(desk, "brief.asked", "In the client's words", "as they said or wrote it; what it says of pieces, people, place, sizes, day and money is then offered here", rows=6),
         heard.panel(desk),
         pieces(desk),
         parts.text(desk, "brief.decides", "Who decides"),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
+from html import escape
 
 import ipywidgets as w
 
 from studio_lib.brief.heard import Heard, heard
-from workbook import parts
+from workbook import parts, show
 from workbook.desk import Desk
 
 
@@ -40,7 +41,7 @@ def panel(desk: Desk) -> w.Widget:
         if not found:
             return []
         row = w.Layout(flex_flow="row wrap")
-        each = [parts.button(desk, one.says[0].upper() + one.says[1:], lambda one=one: take(desk, one.says), f"their words: {one.words}") for one in found if one.path]
+        each = [parts.button(desk, show.words(one.says[0].upper() + one.says[1:]), lambda one=one: take(desk, one.says), f"their words: {one.words}") for one in found if one.path]
         rest = [parts.button(desk, "Take all of it", lambda: take_all(desk))] if len(each) > 1 else []
         done = parts.button(desk, "Leave the rest", lambda: desk.change("brief.weighed", desk.commission.brief.asked), "nothing more is offered until their words change")
         return [
@@ -50,5 +51,11 @@ def panel(desk: Desk) -> w.Widget:
 
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple((one.path, one.says) for one in offered(desk))),
-        *(parts.refusal(desk, path) for path in ("brief.openings", "brief.wanted_by", "brief.budget")),
+        parts.live(desk, lambda: refused(desk), ("refused",)),
     ])
+
+
+def refused(desk: Desk) -> str:
+    """Why what was pressed here could not be taken; its own field, which says it too, may be folded away."""
+    said = [why for one in offered(desk) if (why := desk.refused.get(one.path))]
+    return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
