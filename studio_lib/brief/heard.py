@@ -47,7 +47,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
         return ()
     ages = list(_ages(c))
     wishes = [h for h in _plain(c) if not (ages and h.path == "brief.children")]
-    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_tall(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -200,7 +200,7 @@ def _ages(c: Commission) -> Iterator[Heard]:
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in)\b"
 _LEN = rf"(\d+(?:[.,]\d+)?)\s*{_UNIT}"
 _FEET = re.compile(r"\b([4-6])\s*(?:ft|feet|foot|')\s*(?:(\d{1,2})\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
-_SUBJECT = (r"\b(?:I am|I'm|he is|he's|she is|she's|(?:husband|wife|partner|son|daughter|brother|father|mother|friend)(?: who)?(?: is|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)"
+_SUBJECT = (r"\b(?:(?:my|his|her) height is|I am|I'm|he is|he's|she is|she's|(?:husband|wife|partner|son|daughter|brother|father|mother|friend)(?: who)?(?: is|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)"
             r"\s+(?:about |over |nearly )?")
 _TALL = re.compile(_SUBJECT + _LEN, re.IGNORECASE)
 _TALL_FEET = re.compile(_SUBJECT + r"(?=[4-6]\s*(?:ft|feet|foot|'))", re.IGNORECASE)
@@ -224,6 +224,18 @@ def _tall(c: Commission) -> Iterator[Heard]:
     tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
     if tallest:
         yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+_WEIGHT = re.compile(r"\b(?:I am|I'm|he is|he's|she is|she's|weighs?|weighing|carry me|hold me)\b[^.;\d]{0,20}(\d{2,3})\s*kg\b", re.IGNORECASE)
+HEAVY_KG = 100.0
+"""From this weight on it is offered; loads of seats follow it over 110 kg."""
+
+
+def _heavy(c: Commission) -> Iterator[Heard]:
+    said = [(int(at[1]), at[0]) for at in _WEIGHT.finditer(c.brief.asked)]
+    most = max((s for s in said if HEAVY_KG <= s[0] <= 300), default=None)
+    if most and c.brief.heaviest_kg is None:
+        yield Heard("brief.heaviest_kg", most[0], f"the heaviest weighs {most[0]} kg", most[1])
 
 
 # ---------------------------------------------------------------- sizes and the way in
@@ -313,6 +325,7 @@ _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
     rf"(?:{_UNTIL})?\b(?:(beginning|start|middle|end) of\s+|(early|mid|late)[ -])?{_MONTH}(?:\s+(20\d\d))?\b", re.IGNORECASE)
+_NEXT_MONTH = re.compile(r"\b(?:by|before|until|till|at)\s+the end of next month\b", re.IGNORECASE)
 _WITHIN = re.compile(rf"\b(?:in|within)\s+(?:about\s+)?{_N}\s+(week|month)s?\b", re.IGNORECASE)
 _ISO = re.compile(r"\b(20\d\d)-(\d\d)-(\d\d)\b")
 
@@ -346,6 +359,9 @@ def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
         begins = (at[1] or "by").lower() in ("by", "before", "until", "till")
         day = {"beginning": 7, "start": 7, "early": 7, "middle": 15, "mid": 15, "end": last, "late": last}.get(part, 1 if begins else last)
         yield _coming(day, month, at[5], today), at[0]
+    for at in _NEXT_MONTH.finditer(text):
+        year, month = divmod(12 * today.year + today.month, 12)
+        yield date(year, month + 1, monthrange(year, month + 1)[1]), at[0]
     for at in _WITHIN.finditer(text):
         many = _number(at[1])
         yield today + timedelta(days=7 * many if at[2].lower() == "week" else 30 * many), at[0]

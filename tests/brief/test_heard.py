@@ -7,6 +7,7 @@ from datetime import date
 import pytest
 
 from studio_lib.brief.heard import heard
+from studio_lib.brief.said import sizes_asked
 from studio_lib.commission import Brief, Commission, Item, Opening, Rates
 from studio_lib.derive import derive
 
@@ -41,7 +42,7 @@ def test_a_whole_wish():
     ("by Easter", "2027-03-27"), ("before Christmas", "2026-12-23"), ("for her birthday on 3 March", "2027-03-03"), ("by March 3rd, 2028", "2028-03-03"),
     ("by the middle of March", "2027-03-15"), ("before June", "2027-06-01"), ("end of February", "2027-02-28"), ("end of February 2028", "2028-02-29"),
     ("on 2027-04-01", "2027-04-01"), ("in December", "2026-12-31"), ("within six weeks", "2027-01-07"), ("it may go grey", None), ("on 31 June", None),
-    ("it was made on 3 March 2020", None), ("either by June or by May", "2027-05-01"),
+    ("it was made on 3 March 2020", None), ("either by June or by May", "2027-05-01"), ("by the end of next month", "2026-12-31"),
 ])
 def test_the_day_it_is_wanted_by(words, by):
     assert said(f"A bench, {words}.").get("brief.wanted_by") == by
@@ -78,7 +79,7 @@ def test_ages_of_children(words, ages):
 
 
 @pytest.mark.parametrize(("words", "mm"), [
-    ("My husband is 1.96 m", 1960), ("I am 196 cm tall", 1960), ("he is 6 ft 4", 1930), ("the bookcase is 1.96 m", None), ("she is 1.62 m", None),
+    ("My husband is 1.96 m", 1960), ("I am 196 cm tall", 1960), ("he is 6 ft 4", 1930), ("the bookcase is 1.96 m", None), ("she is 1.62 m", None), ("my height is 1.98 m", 1980),
 ])
 def test_someone_tall(words, mm):
     assert said(f"{words}.").get("brief.tallest_person_mm") == mm
@@ -91,7 +92,8 @@ def test_someone_tall(words, mm):
     ("the gas fire is next to it", "brief.heating_below", True), ("a skirting board 12 cm high", "brief.skirting_high_mm", 120), ("no smell please", "brief.little_smell", True),
     ("nothing shiny", "brief.sheen", "matt"), ("painted white", "brief.finish", "paint"), ("not painted", "brief.finish", None), ("no children", "brief.children", None),
     ("we don't want to oil it", "brief.care_done", "none"), ("we kept twelve oak boards", "brief.brings_timber", True), ("in the living room", "brief.place", None),
-    ("on gravel", "brief.ground", "gravel"), ("no visible screws", "brief.metal", "no screws to be seen"),
+    ("on gravel", "brief.ground", "gravel"), ("no visible screws", "brief.metal", "no screws to be seen"), ("my father weighs about 130 kg", "brief.heaviest_kg", 130),
+    ("it carries 120 kg of books", "brief.heaviest_kg", None),
 ])
 def test_wishes_with_a_field(words, path, value):
     assert said(f"A bench. {words[0].upper()}{words[1:]}.").get(path) == value
@@ -129,6 +131,14 @@ def test_sizes_said_of_the_one_piece_there_is():
     assert "items.0.sizes.length_mm" not in {h.path for h in heard(c, TODAY)}, "without its sizes nobody knows what would change"
     taken = c.changed("items.0.sizes.length_mm", 2200.0)
     assert "items.0.sizes.length_mm" not in {h.path for h in heard(taken, TODAY, derive(taken).made[0].sizes)}
+
+
+@pytest.mark.parametrize(("words", "sizes"), [
+    ("4 ft long and 18 in deep", {"long": 1219.2, "deep": 457.2}), ("110 by 60 cm", {"long": 1100, "deep": 600}), ("1.1 m x 60 cm, 42 cm high", {"long": 1100, "deep": 600, "high": 420}),
+    ("40 x 35 x 55 cm", {"long": 400, "deep": 350, "high": 550}), ("by 3 March", {}), ("made from boards 20 x 150 mm", {}),
+])
+def test_sizes_in_a_clients_words(words, sizes):
+    assert sizes_asked(Brief(asked=f"A chest, {words}.")) == pytest.approx(sizes)
 
 
 def test_whatever_is_offered_can_be_taken():
