@@ -11,7 +11,7 @@ import numpy as np
 from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import steps_apart
-from studio_lib.piece.bulk import DECIMALS, bulk, bulks
+from studio_lib.piece.bulk import DECIMALS, bulk, bulks, let_go
 from studio_lib.piece.leaves import STAY_MM, Leaf, Stay, leaves
 from studio_lib.piece.model import as_prism, hole
 from studio_lib.piece.uncut import joint_words
@@ -58,6 +58,7 @@ class MemberMesh:
         return tuple(sum(step) for step in zip(*self.pulls))
 
 
+@let_go
 @lru_cache(maxsize=512)
 def _solid(shape: Shape) -> manifold3d.Manifold:
     body, cuts = drilled(shape) or (_plain(shape), shape.cuts)

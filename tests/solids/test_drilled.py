@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import manifold3d
 import numpy as np
@@ -92,3 +95,9 @@ def test_drilled_or_cut_it_is_the_same_timber(form):
             apart = (made - whole).volume() + (whole - made).volume()
             assert apart <= 1e-9 * whole.volume(), (m.ref, m.name, apart)
             assert made.genus() == whole.genus(), (m.ref, m.name)
+
+
+def test_python_ends_without_a_word_of_solids_left_over():
+    work = "from studio_lib.forms import make; from studio_lib.commission import Brief; from studio_lib.solids import meshes; meshes(make('chest', Brief(), timber='oak'))"
+    ended = subprocess.run([sys.executable, "-c", work], capture_output=True, text=True, cwd=Path(__file__).parents[2], timeout=120)
+    assert (ended.returncode, ended.stderr) == (0, "")
