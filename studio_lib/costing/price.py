@@ -118,7 +118,6 @@ def consumable_lines(items, finish: str) -> list[Line]:
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
     sanded = Decimal(str(sum(n * sum(sanding_m2(p).values()) for p, n in items)))
     joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
-    screws = sum(n * sum(f.count for f in p.fixings) for p, n in items)
     lines = []
     coats = COATS[finish]
     if coats:
@@ -130,14 +129,36 @@ def consumable_lines(items, finish: str) -> list[Line]:
         )
     for item, need, unit in (
         ("glue", joint_m2 / Decimal(str(on_file["glue"].coverage)) * SPARE, "kg"),
-        ("screw", Decimal(screws) * Decimal("1.05"), "each"),
         ("abrasives", sanded, "m2 a grit"),
     ):
         if need > 0:
-            exact = need.quantize(Decimal("1")) if item == "screw" else need.quantize(Decimal("0.01")) + Decimal("0.01")
-            kind = "hardware" if item == "screw" else item
-            lines.append(Line(item, exact, unit, on_file[item].price, on_file[item].source, None, kind))
-    return lines + hardware_lines(items)
+            exact = need.quantize(Decimal("0.01")) + Decimal("0.01")
+            lines.append(Line(item, exact, unit, on_file[item].price, on_file[item].source, None, item))
+    return lines + screw_lines(items) + hardware_lines(items)
+
+
+def screw_lines(items) -> list[Line]:
+    """Screws that are counted in rows, with some over, each metal on one line."""
+    counted: dict[str, int] = {}
+    for piece, n in items:
+        if held := n * sum(f.count for f in piece.fixings):
+            counted[piece.metal] = counted.get(piece.metal, 0) + held
+    one = consumables()["screw"]
+    return [
+        Line(f"screw, {metal}", (Decimal(n) * Decimal("1.05")).quantize(Decimal("1")), "each", money(one.price * metal_share(metal)), one.source, None, "hardware")
+        for metal, n in counted.items()
+    ]
+
+
+@cache
+def _metal_shares() -> dict[str, Decimal]:
+    with Path(__file__).with_name("metals.csv").open(newline="") as file:
+        return {r["metal"]: Decimal(r["of_stainless"]) for r in csv.DictReader(file)}
+
+
+def metal_share(metal: str) -> Decimal:
+    """What screws and bolts of a metal, of ``finishing.METALS``, cost beside those of stainless steel."""
+    return _metal_shares()[metal]
 
 
 @cache
@@ -157,15 +178,18 @@ def hardware_lines(items) -> list[Line]:
     What is not on file has no price.
     """
     counted: dict[tuple[str, str], Decimal] = {}
+    metals = {}
     for piece, n in items:
         for joint in piece.joints:
             for h in joint.hardware(piece):
                 counted[h.name, h.unit] = counted.get((h.name, h.unit), Decimal(0)) + Decimal(str(n * h.count))
+                if h.name.split(", ")[1:2] == [piece.metal] and "hinge" not in h.name:
+                    metals[h.name] = piece.metal
     lines = []
     for (name, unit), count in counted.items():
         row = next((r for r in _hardware_prices() if name.startswith(r["begins"])), None)
         double = 2 if "with tensioner" in name else 1
-        rate, source = (double * Decimal(row["price"]), row["source"]) if row else (None, "not priced yet")
+        rate, source = (money(double * Decimal(row["price"]) * metal_share(metals.get(name, "stainless steel"))), row["source"]) if row else (None, "not priced yet")
         lines.append(Line(name, count.quantize(Decimal("0.01")), unit, rate, source, None, "hardware"))
     return lines
 

@@ -574,7 +574,7 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
         key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note, screws.row is not None)
         screwed[key] = screwed.get(key, 0) + screws.count
     f.notes += [
-        f"Screws, {'holes drawn with the members' if drawn else 'not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
+        f"Screws, {piece.metal}, {'holes drawn with the members' if drawn else 'not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
         + (f", {note}." if note else ".")
         for (family, diameter, length, note, drawn), n in screwed.items()
     ]

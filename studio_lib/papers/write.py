@@ -305,12 +305,21 @@ def _joints(d: Derived) -> list[dict]:
     return out
 
 
+BRASS = ("Brass shears off in hard timber: cut each thread first with a steel screw of the same size, wax the brass one, and turn it in by hand "
+         "(common practice, no source).")
+
+
+def screwed(piece) -> bool:
+    """Whether screws hold something of it."""
+    return bool(piece.fixings) or any("screw" in h.name for j in piece.joints for h in j.hardware(piece))
+
+
 def _fixings(d: Derived) -> str:
     kinds: dict[tuple, int] = {}
     for m in d.made:
         for f in m.piece.fixings:
             near, far = m.piece.member(f.near), m.piece.member(f.far)
-            key = (m.piece.name, f.diameter_mm, f.length_mm, f.note, pilot_mm(far.timber, f.diameter_mm), near.piece_box.size[2], f.near)
+            key = (m.piece.name, f.diameter_mm, f.length_mm, f"{m.piece.metal}, {f.note}", pilot_mm(far.timber, f.diameter_mm), near.piece_box.size[2], f.near)
             kinds[key] = kinds.get(key, 0) + f.count * m.item.count
     by: dict[tuple, list] = {}
     for (*what, deep, ref), n in kinds.items():
@@ -322,6 +331,8 @@ def _fixings(d: Derived) -> str:
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]
     bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in hardware_lines(d.counted)]
+    if any(m.piece.metal.startswith("brass") and screwed(m.piece) for m in d.made):
+        said.append(BRASS)
     return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
 
