@@ -561,6 +561,31 @@ class Price:
         return tuple(p for p in parts if p[1] or p[0] not in ("bought in", "for what cannot be foreseen", "rounding of the lines"))
 
 
+def hours_by_item(rows, weights) -> dict[str, float]:
+    """Likely hours of each piece as a client is told of them: ``rows`` are ``HoursRow``, ``weights`` as ``price`` takes them. [h]
+
+    What is set up once for several pieces is shared among them as they would take it alone, so that two alike are priced
+    alike; at the bench it falls on the first.
+    """
+    found: dict[str, float] = {name: 0.0 for name, _ in weights}
+    of_piece = [row for row in rows if row.work.item in found and row.work.standard_hours]
+    pace = [row.hours.median / row.work.standard_hours for row in of_piece]
+    set_up, alone = {}, {}
+    for row, each in zip(of_piece, pace):
+        what = row.work.set_up_for
+        set_up[what] = set_up.get(what, 0.0) + each * row.work.set_up_hours
+        alone[what] = alone.get(what, 0.0) + each * row.work.set_up_alone_hours
+    for row, each in zip(of_piece, pace):
+        w, what = row.work, row.work.set_up_for
+        shared = each * w.set_up_alone_hours * set_up[what] / alone[what] if alone[what] else 0.0
+        found[w.item] += row.hours.median - each * w.set_up_hours + shared
+    for row in rows:
+        if row.work.item not in found:
+            for name, share in weights:
+                found[name] += share * row.hours.median
+    return found
+
+
 def price(
     work,
     materials,
@@ -589,15 +614,9 @@ def price(
     drawn = float(rates.design_hours if design_hours is None else design_hours)
     job = estimator.hours([*parts, (DRAWING, drawn, DRAWING_SD)])
     of_drawing = estimator.factor(DRAWING, DRAWING_SD)
-    by_item: dict[str, float] = {name: 0.0 for name, _ in weights}
-    for row in rows:
-        if row.work.item in by_item:
-            by_item[row.work.item] += row.hours.median
-        else:
-            for name, share in weights:
-                by_item[name] += share * row.hours.median
+    by_item = hours_by_item(rows, weights)
     total = sum(by_item.values()) or 1.0
-    shares = [Decimal(str(round(by_item[name] / total, 6))) for name, _ in weights]
+    shares = [Decimal(str(round(by_item[name] / total, 12))) for name, _ in weights]
     if shares:
         shares[0] += 1 - sum(shares)
     return Price(
