@@ -487,7 +487,7 @@ class Joint:
         return 0.0
 
     def entry(self, piece: Piece) -> Vec | None:
-        """Direction in which the first member moves to come out, in piece axes."""
+        """Direction in which the first member goes into the second, in piece axes."""
         return None
 
 
