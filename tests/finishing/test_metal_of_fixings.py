@@ -57,3 +57,13 @@ def test_a_piece_indoors_and_one_outdoors_have_each_their_own():
     both = derive(d.commission.changed("items", items))
     assert [p.metal for p in both.pieces] == [ZINC, STAINLESS] and not [f for f in both.finish_findings if "fixings" in f.subject]
     assert f"{WEATHER}: {STAINLESS}" in both.metal_words and f"{HEATED}: {ZINC}" in both.metal_words
+
+
+@pytest.mark.parametrize("form", ["chest", "cabinet", "framed screen"])
+def test_every_part_of_metal_is_seen_in_the_colour_of_its_metal(form):
+    from studio_lib.look.scenes import appearances
+    from studio_lib.solids.mesh import meshes
+
+    for metal in (BRASS, ZINC, ""):
+        d = job(form, chosen=metal)
+        assert {m.timber for m in meshes(d.piece)} <= set(appearances(d))
