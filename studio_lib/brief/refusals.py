@@ -399,7 +399,7 @@ def anchor(
     _not_below_0(inside_dm3=inside_dm3)
     why = []
     if has_drawers_or_doors and height_mm >= ANCHOR_FROM_MM and mass_kg >= ANCHOR_FROM_KG and inside_dm3 >= ANCHOR_FROM_DM3:
-        why.append(f"{height_mm:.0f} mm, {mass_kg:.0f} kg and {inside_dm3:.0f} dm3 reach 686 mm, 13.6 kg and 90.6 dm3")
+        why.append(f"{height_mm:.0f} mm high, {mass_kg:.0f} kg, {inside_dm3:.0f} dm3 inside: with drawers or doors it is fixed from 686 mm, 13.6 kg and 90.6 dm3 on")
     if height_mm > SLENDER * depth_mm:
         why.append(f"{height_mm:.0f} mm is {height_mm / depth_mm:.1f} times its depth, over {SLENDER:g}")
     if children and has_drawers_or_doors and height_mm >= ANCHOR_FROM_MM and not why:

@@ -75,7 +75,7 @@ def care_sheet(d: Derived) -> CareSheet:
         "clamped": any(form(m.item.form).clamps(m.sizes) for m in d.made),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
-    words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d), "lift": by_piece(d, _lift)}
+    words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d), "lift": f"{by_piece(d, _lift)} {by_piece(d, made_for)}"}
 
     def of_which(place: str) -> str:
         """'Step stool: ' where a line is for the place of some pieces only."""
@@ -162,7 +162,7 @@ def _gaps(d: Derived) -> str:
 
 
 def _lift(made) -> str:
-    return f"do not drag it; lift it {held_by(made)}. {made_for(made)}"
+    return f"do not drag it; lift it {held_by(made)}."
 
 
 def _looks(d: Derived, years: float) -> str:

@@ -181,9 +181,15 @@ ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")
 ON_ITS_BASE = (("do not trim a leg", "do not trim its base"), ("short foot", "low corner"), ("foot", "corner"), ("feet", "corners"))
 
 
+def stands_on_feet(piece) -> bool:
+    """Whether a piece stands on feet; else on a plinth, its base or its sides."""
+    roles = " ".join(m.role for m in piece.members)
+    return "plinth" not in roles and any(word in roles for word in ON_FEET) or not piece.members
+
+
 def _by_what_it_stands_on(words: str, piece) -> str:
     """The same words for what stands on a plinth or on its sides, which has corners and no feet."""
-    if any(word in member.role for member in piece.members for word in ON_FEET) or not piece.members:
+    if stands_on_feet(piece):
         return words
     for feet, base in ON_ITS_BASE:
         words = words.replace(feet, base)

@@ -28,7 +28,8 @@ def held_by(made) -> str:
     if use == "shelf":
         moving = [what for what in ("door", "drawer") if what in opens]
         emptied = f"emptied, {' and '.join(f'{what}s' for what in moving)} tied shut, " if moving else "emptied, "
-        return f"{emptied}from under its bottom edge, not by {' or '.join(['its top', 'a shelf', *(f'a {what}' for what in moving)])}"
+        *first, last = ["its top", "a shelf", *(f"a {what}" for what in moving)]
+        return f"{emptied}from under its bottom edge, not by {', '.join(first)} or {last}"
     by = "by the rails" if "rail" in roles or "apron" in roles else "by its frame, from below"
     over = [what for what, word in (("the arms", "arm"), ("the back", "back slat")) if word in roles]
     return f"{by}, not by {' or '.join(over) or 'the top'}"
@@ -49,4 +50,4 @@ def by_piece(d, says) -> str:
     if len(told) < 2:
         said = next(iter(told), "")
         return said[:1].upper() + said[1:]
-    return " ".join(f"{', '.join(names).capitalize()}: {words}" for words, names in told.items())
+    return " ".join(f"{', '.join(names).capitalize()}: {words[:1].lower()}{words[1:]}" for words, names in told.items())

@@ -5,7 +5,7 @@ import pytest
 from studio_lib.commission import Brief, Commission, Item
 from studio_lib.derive import derive
 from studio_lib.drawings.general import parts_table
-from studio_lib.papers.write import _fixings
+from studio_lib.papers.write import _fixings, _screws
 
 HEATED, WEATHER = "indoors, heated", "outdoors, in the weather"
 STAINLESS, A4, ZINC, BRASS = "stainless steel", "stainless steel 316 (A4)", "zinc-plated steel", "brass or bronze"
@@ -39,9 +39,10 @@ def test_every_list_names_the_metal_chosen_and_no_other(form, metal):
     lines = [line.what for line in d.price.materials if line.kind == "hardware" and line.what.startswith(("screw", "wood screw", "butt hinge"))]
     drawn = " ".join(parts_table(d.piece, d.cutting_list, 1).notes)
     assert lines and all((BRASS if "hinge" in what else metal) in what for what in lines)
-    for words in (*lines, drawn, _fixings(d)):
+    rows = [row["metal"] for row in _screws(d)]
+    for words in (*lines, *rows, drawn, _fixings(d)):
         assert "stainless" not in words
-    assert (metal in drawn + _fixings(d)) and ("Brass shears off" in _fixings(d)) == (metal == BRASS)
+    assert (metal in drawn + _fixings(d)) and set(rows) <= {metal} and ("Brass shears off" in _fixings(d)) == (metal == BRASS)
 
 
 def test_brass_costs_more_than_stainless_steel_and_plated_steel_less():
