@@ -1,5 +1,7 @@
 """The lists of the papers say what there is: as many joints as there are, screws in a table, more than one in the plural, twins as twins."""
 
+from datetime import date
+
 import pytest
 
 from studio_lib.commission import Brief, Commission, Item
@@ -67,3 +69,19 @@ def test_members_of_one_size_that_are_twins_are_called_so():
 def test_what_stands_on_a_plinth_has_corners_and_no_feet(form, feet):
     d = job(form)
     assert stands_on_feet(d.piece) == feet and (("foot" in delivery_note(d).level) == feet)
+
+
+def test_no_column_of_the_angles_is_squeezed():
+    """A long figure once took all the width, and the column after it one letter a line."""
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    from studio_lib.papers.handing_over import setting_out_pdf
+    from studio_lib.papers.write import _about
+
+    for form, sizes in (("bench", {}), ("stool", {})):
+        d = job(form, **sizes)
+        pages = PdfReader(BytesIO(setting_out_pdf(d, _about(d, 1, date(2026, 11, 26))))).pages
+        page = next(t for p in pages if "Angles, heights" in (t := p.extract_text()) and "Pieces" in t)
+        assert "Pieces, and the way each leans" in page, form
