@@ -95,7 +95,7 @@ class Fixings:
     @property
     def bought_in_waiting(self) -> tuple[str, ...]:
         """What must be bought in for this job and has no line of the maker's yet: it waits for its price, and the quote with it."""
-        wanted = [words for i in range(len(self.made)) if (words := self.uprights_of(i))]
+        wanted = [words for i, m in enumerate(self.made) if (words := self.uprights_of(i)) and not form(m.item.form).clamps(m.sizes).from_others]
         if not self.outdated_uprights:
             return () if self.bought(UPRIGHT_WORDS) else tuple(wanted)
         bought = {b.what for b in self.commission.rates.bought_in}
