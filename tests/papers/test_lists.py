@@ -85,3 +85,26 @@ def test_no_column_of_the_angles_is_squeezed():
         pages = PdfReader(BytesIO(setting_out_pdf(d, _about(d, 1, date(2026, 11, 26))))).pages
         page = next(t for p in pages if "Angles, heights" in (t := p.extract_text()) and "Pieces" in t)
         assert "Pieces, and the way each leans" in page, form
+
+
+def test_marks_of_a_member_with_many_joints_go_on_in_the_next_column():
+    """Twenty-one dovetails once ran through the foot of the page, one line over the other."""
+    from io import BytesIO
+
+    from pypdf import PdfReader
+
+    from studio_lib.papers.handing_over import setting_out_pdf
+    from studio_lib.papers.write import _about
+
+    asked = Brief(place="indoors, heated", asked="A sideboard with two drawers and doors under them, 1.4 m long")
+    c = Commission(ref="C1", title="x", brief=asked, items=(Item(name="sideboard", form="cabinet", sizes={"drawer_rows": 1}),))
+    d = derive(c.changed("timber.species", "European oak"))
+    assert max(j.tails for j in d.piece.joints if j.kind == "through dovetail") > 16
+    low = {}
+    for page in PdfReader(BytesIO(setting_out_pdf(d, _about(d, 1, date(2026, 11, 26))))).pages:
+        def seen(text, cm, tm, font, size):
+            if text.strip():
+                low.setdefault(round(tm[5] * cm[3] + cm[5]), []).append(text)
+        page.extract_text(visitor_text=seen)
+    foot = [" ".join(words) for y, words in low.items() if 0 < y < 36]
+    assert foot and not any("dovetail" in words or "drawer" in words for words in foot), foot
