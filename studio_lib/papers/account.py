@@ -110,7 +110,7 @@ def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> 
         "number": paper.number,
         "date": date_words(paper.day),
         "quote": f"{now.quote.number} of {date_words(now.quote.day)}" if now.quote else "",
-        "says": list(paper.says),
+        "says": [says.replace(" -> ", " to ") for says in paper.says],
         "rows": [
             ("Agreed so far", money_words(before, c)),
             (f"This change, {more}", money_words(paper.gross, c)),
