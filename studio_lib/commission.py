@@ -627,7 +627,7 @@ class DrawnRings(Part):
         return heart_of_ring(self.points, self.width_mm, self.thickness_mm)
 
 
-Fixings = Literal["", "stainless steel", "brass or bronze", "zinc-plated steel", "bare steel"]
+Fixings = Literal["", "stainless steel", "stainless steel 316 (A4)", "brass or bronze", "zinc-plated steel", "bare steel"]
 
 
 class TimberChoice(Part):
@@ -639,7 +639,7 @@ class TimberChoice(Part):
     finish_family: str = ""
     """Family of ``studio_lib.finishing.finishes``; empty while not chosen."""
     fixings_metal: Fixings = ""
-    """Of screws, bolts and plates; empty while not chosen."""
+    """Of screws, bolts and plates; empty while not chosen: ``Derived.metal`` proposes it then."""
     steel_wool: bool = False
     """Whether surfaces are rubbed down with it."""
     ring_angle_deg: float | None = Field(None, ge=0, le=90)

@@ -9,10 +9,9 @@ from dataclasses import replace
 
 from studio_lib.derived.remedies import LEAVE, Remedy, key_of, remedies
 from studio_lib.finding import Finding, Verdict
+from workbook.aside import Rested
 from workbook.desk import Desk
 
-WAIT_S = 0.6
-"""So long a document must rest before it is looked at: a slider that moves is not followed."""
 KEPT = 24
 """So many pieces of former documents keep what was found for them."""
 LOOKING = "Looking for the least change that mends it\u2026"
@@ -21,7 +20,7 @@ NOT_ENDED = "No change that mends it was found in the time there is for looking.
 
 
 class _Looking:
-    """What is known of one desk's present document; a thread that looks for more."""
+    """What is known of one desk's present document; more is looked for once it rests."""
 
     def __init__(self, desk: Desk):
         self.desk = desk
@@ -30,6 +29,7 @@ class _Looking:
         self._stop = threading.Event()
         self._of: tuple[object, str] = (None, "")
         self._begun: set[int] = set()
+        self._rested: dict[int, Rested] = {}
 
     def known(self, index: int) -> tuple[dict[tuple[str, str, str], Remedy | None], bool, bool]:
         """What was found for a piece so far, whether that is all, and whether it is being looked for; begins to look where a page runs."""
@@ -58,12 +58,11 @@ class _Looking:
         except RuntimeError:
             return  # a script waits for nobody
         self._begun.add(index)
-        threading.Thread(target=self._run, args=(loop, key, index, self.desk.derived, self._stop, not self._begun - {index}), daemon=True).start()
+        if index not in self._rested:
+            self._rested[index] = Rested(self._look, lambda done: None, lambda wrong: None)
+        self._rested[index].ask(loop, key, index, self.desk.derived, self._stop)
 
-    def _run(self, loop, key: str, index: int, derived, stop: threading.Event, at_once: bool) -> None:
-        if stop.wait(WAIT_S):
-            return
-
+    def _look(self, loop, key: str, index: int, derived, stop: threading.Event) -> None:
         def keep(found: dict, whole: bool = False) -> None:
             with self._lock:
                 self._kept[(key, index)] = (found, whole)
@@ -71,6 +70,8 @@ class _Looking:
                     self._kept.popitem(last=False)
             loop.call_soon_threadsafe(self._tell, stop)
 
+        if stop.is_set():
+            return
         try:
             found = remedies(derived, index, stop.is_set, keep)
         except Exception:  # noqa: BLE001 - the checks stand as they are; a mend that cannot be looked for is no loss

@@ -272,8 +272,8 @@ def _clear(value_mm: float) -> str:
 def _wide_high(wide_mm: float, high_mm: float) -> str:
     if _unknown(wide_mm) or _unknown(high_mm):
         known, way, lacks = (high_mm, "high", "width") if _unknown(wide_mm) else (wide_mm, "wide", "height")
-        return "what is not measured yet" if _unknown(known) else f"{mm(known)} mm {way} clear of hands, {lacks} not measured"
-    return f"{mm(wide_mm)} x {mm(high_mm)} mm clear of hands"
+        return "what is not measured yet" if _unknown(known) else f"{mm(known)} mm {way} with room for hands, {lacks} not measured"
+    return f"{mm(wide_mm)} x {mm(high_mm)} mm with room for hands"
 
 
 def _door(sides, width_mm, height_mm, lost_mm) -> _Try:
@@ -293,16 +293,16 @@ def _gate(sides, width_mm, lost_mm) -> _Try:
     """Nothing over it: a box passes on whichever side is the narrowest."""
     wide, thin = width_mm - lost_mm, min(sides)
     if thin <= wide:
-        return _Try(True, f"{mm(thin)} mm through {mm(wide)} mm clear of hands, open above")
-    return _Try(False, f"{mm(thin)} mm does not pass {mm(wide)} mm clear of hands")
+        return _Try(True, f"{mm(thin)} mm through {mm(wide)} mm with room for hands, open above")
+    return _Try(False, f"{mm(thin)} mm does not pass {mm(wide)} mm with room for hands")
 
 
 def _turn(sides, first_mm, second_mm, height_mm, lost_mm) -> _Try:
     a, b, high = first_mm - lost_mm, second_mm - lost_mm, height_mm - lost_mm
     if _unknown(a) or _unknown(b):
-        clear = f"{_clear(min(a, b))} mm clear of hands, the other side not measured"
+        clear = f"{_clear(min(a, b))} mm with room for hands, the other side not measured"
     else:
-        clear = f"{mm(a)} mm into {mm(b)} mm clear of hands"
+        clear = f"{mm(a)} mm into {mm(b)} mm with room for hands"
     nearest = ""
     sloped = None
     if min(a, b, high) > 0:

@@ -399,7 +399,7 @@ def anchor(
     _not_below_0(inside_dm3=inside_dm3)
     why = []
     if has_drawers_or_doors and height_mm >= ANCHOR_FROM_MM and mass_kg >= ANCHOR_FROM_KG and inside_dm3 >= ANCHOR_FROM_DM3:
-        why.append(f"{height_mm:.0f} mm, {mass_kg:.0f} kg and {inside_dm3:.0f} dm3 reach 686 mm, 13.6 kg and 90.6 dm3")
+        why.append(f"{height_mm:.0f} mm high, {mass_kg:.0f} kg, {inside_dm3:.0f} dm3 inside: with drawers or doors it is fixed from 686 mm, 13.6 kg and 90.6 dm3 on")
     if height_mm > SLENDER * depth_mm:
         why.append(f"{height_mm:.0f} mm is {height_mm / depth_mm:.1f} times its depth, over {SLENDER:g}")
     if children and has_drawers_or_doors and height_mm >= ANCHOR_FROM_MM and not why:
@@ -549,6 +549,7 @@ def heads(
 INSIDE_DM3, INSIDE_MM = 31.0, 150.0
 VENT_MM2, VENTS_APART_MM = 650.0, 150.0
 LATCH_N = 45.0
+LATCH_SOURCE = f"ASTM F963 4.27, {MEMORY}"
 
 
 def shut_in(
@@ -563,24 +564,27 @@ def shut_in(
     itself (None: there is no lid). Volume: ASTM F834 and F2598 scope; the rest from memory.
     """
     _not_below_0(inside_dm3=inside_dm3, least_inside_mm=least_inside_mm, vents_mm2=vents_mm2)
-    faults, large = [], inside_dm3 >= INSIDE_DM3 and least_inside_mm >= INSIDE_MM
+    faults, mends, large = [], [], inside_dm3 >= INSIDE_DM3 and least_inside_mm >= INSIDE_MM
     if inside_dm3 >= INSIDE_DM3 and least_inside_mm >= INSIDE_MM:
         if vents_mm2 < 2 * VENT_MM2:
             faults.append(f"{vents_mm2:.0f} mm2 of air holes, {2 * VENT_MM2:.0f} wanted")
+            mends.append("bore two air holes of 30 mm where nothing covers them")
         if opens_from_inside_n is None:
             faults.append("it cannot be opened from inside")
+            mends.append("use a catch that gives instead of a lock")
         elif opens_from_inside_n > LATCH_N:
             faults.append(f"it opens from inside with {opens_from_inside_n:.0f} N, {LATCH_N:.0f} at most")
+            mends.append("make what opens lighter: thinner, of another timber or in two parts")
     if lid_stays_up is False:
         faults.append("its lid falls by itself")
+        mends.append("fit a stay that holds the lid wherever it is let go")
     return Finding(
         subject, "shut in", Verdict.FAILS if faults else Verdict.STANDS,
         f"{inside_dm3:.0f} dm3 inside: " + ("; ".join(faults) or ("it can be opened from inside, and air comes in" if large else "too small for a child to get in")),
         inside_dm3, INSIDE_DM3, "dm3",
         "from 31 dm3: two air holes of 650 mm2, 150 mm apart, opens from inside with 45 N, a lid that stays up",
         f"ASTM F834 and F2598 scope for the volume; holes, force and lid after ASTM F963 4.27, {MEMORY}",
-        "Bore two air holes of 30 mm where nothing covers them, use a catch that gives instead of a lock, and a stay "
-        "that holds the lid wherever it is let go." if faults else "",
+        f"{'; '.join(mends).capitalize()}." if faults else "",
         "sizes",
     )
 

@@ -96,9 +96,23 @@ class Work:
         return self.batches * batch_units(self.count / self.batches, self.learning_rate)
 
     @property
+    def set_up_alone_hours(self) -> float:
+        """Setting up, if nothing of the job had been set up before. [h]"""
+        return self.share * self.time.set_up_min * self.batches / 60
+
+    @property
+    def set_up_hours(self) -> float:
+        """Setting up, as it falls on this piece at the bench. [h]"""
+        return self.set_up_alone_hours * (SET_AGAIN if self.set_before else 1.0)
+
+    @property
+    def set_up_for(self) -> str:
+        """What the machines are set up for: kinds of tenon share it, others have their own."""
+        return "tenons" if self.time.operation in TENONS else self.time.operation
+
+    @property
     def standard_hours(self) -> float:
-        set_up = self.time.set_up_min * self.batches * (SET_AGAIN if self.set_before else 1.0)
-        return self.share * (set_up + self.time.unit_min * self.reckoned) / 60
+        return self.set_up_hours + self.share * self.time.unit_min * self.reckoned / 60
 
 
 def unit_time_share(n: float, rate: float) -> float:

@@ -118,7 +118,6 @@ def consumable_lines(items, finish: str) -> list[Line]:
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
     sanded = Decimal(str(sum(n * sum(sanding_m2(p).values()) for p, n in items)))
     joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
-    screws = sum(n * sum(f.count for f in p.fixings) for p, n in items)
     lines = []
     coats = COATS[finish]
     if coats:
@@ -130,14 +129,36 @@ def consumable_lines(items, finish: str) -> list[Line]:
         )
     for item, need, unit in (
         ("glue", joint_m2 / Decimal(str(on_file["glue"].coverage)) * SPARE, "kg"),
-        ("screw", Decimal(screws) * Decimal("1.05"), "each"),
         ("abrasives", sanded, "m2 a grit"),
     ):
         if need > 0:
-            exact = need.quantize(Decimal("1")) if item == "screw" else need.quantize(Decimal("0.01")) + Decimal("0.01")
-            kind = "hardware" if item == "screw" else item
-            lines.append(Line(item, exact, unit, on_file[item].price, on_file[item].source, None, kind))
-    return lines + hardware_lines(items)
+            exact = need.quantize(Decimal("0.01")) + Decimal("0.01")
+            lines.append(Line(item, exact, unit, on_file[item].price, on_file[item].source, None, item))
+    return lines + screw_lines(items) + hardware_lines(items)
+
+
+def screw_lines(items) -> list[Line]:
+    """Screws that are counted in rows, with some over, each metal on one line."""
+    counted: dict[str, int] = {}
+    for piece, n in items:
+        if held := n * sum(f.count for f in piece.fixings):
+            counted[piece.metal] = counted.get(piece.metal, 0) + held
+    one = consumables()["screw"]
+    return [
+        Line(f"screw, {metal}", (Decimal(n) * Decimal("1.05")).quantize(Decimal("1")), "each", money(one.price * metal_share(metal)), one.source, None, "hardware")
+        for metal, n in counted.items()
+    ]
+
+
+@cache
+def _metal_shares() -> dict[str, Decimal]:
+    with Path(__file__).with_name("metals.csv").open(newline="") as file:
+        return {r["metal"]: Decimal(r["of_stainless"]) for r in csv.DictReader(file)}
+
+
+def metal_share(metal: str) -> Decimal:
+    """What screws and bolts of a metal, of ``finishing.METALS``, cost beside those of stainless steel."""
+    return _metal_shares()[metal]
 
 
 @cache
@@ -157,15 +178,18 @@ def hardware_lines(items) -> list[Line]:
     What is not on file has no price.
     """
     counted: dict[tuple[str, str], Decimal] = {}
+    metals = {}
     for piece, n in items:
         for joint in piece.joints:
             for h in joint.hardware(piece):
                 counted[h.name, h.unit] = counted.get((h.name, h.unit), Decimal(0)) + Decimal(str(n * h.count))
+                if h.name.split(", ")[1:2] == [piece.metal] and "hinge" not in h.name:
+                    metals[h.name] = piece.metal
     lines = []
     for (name, unit), count in counted.items():
         row = next((r for r in _hardware_prices() if name.startswith(r["begins"])), None)
         double = 2 if "with tensioner" in name else 1
-        rate, source = (double * Decimal(row["price"]), row["source"]) if row else (None, "not priced yet")
+        rate, source = (money(double * Decimal(row["price"]) * metal_share(metals.get(name, "stainless steel"))), row["source"]) if row else (None, "not priced yet")
         lines.append(Line(name, count.quantize(Decimal("0.01")), unit, rate, source, None, "hardware"))
     return lines
 
@@ -537,6 +561,31 @@ class Price:
         return tuple(p for p in parts if p[1] or p[0] not in ("bought in", "for what cannot be foreseen", "rounding of the lines"))
 
 
+def hours_by_item(rows, weights) -> dict[str, float]:
+    """Likely hours of each piece as a client is told of them: ``rows`` are ``HoursRow``, ``weights`` as ``price`` takes them. [h]
+
+    What is set up once for several pieces is shared among them as they would take it alone, so that two alike are priced
+    alike; at the bench it falls on the first.
+    """
+    found: dict[str, float] = {name: 0.0 for name, _ in weights}
+    of_piece = [row for row in rows if row.work.item in found and row.work.standard_hours]
+    pace = [row.hours.median / row.work.standard_hours for row in of_piece]
+    set_up, alone = {}, {}
+    for row, each in zip(of_piece, pace):
+        what = row.work.set_up_for
+        set_up[what] = set_up.get(what, 0.0) + each * row.work.set_up_hours
+        alone[what] = alone.get(what, 0.0) + each * row.work.set_up_alone_hours
+    for row, each in zip(of_piece, pace):
+        w, what = row.work, row.work.set_up_for
+        shared = each * w.set_up_alone_hours * set_up[what] / alone[what] if alone[what] else 0.0
+        found[w.item] += row.hours.median - each * w.set_up_hours + shared
+    for row in rows:
+        if row.work.item not in found:
+            for name, share in weights:
+                found[name] += share * row.hours.median
+    return found
+
+
 def price(
     work,
     materials,
@@ -565,15 +614,9 @@ def price(
     drawn = float(rates.design_hours if design_hours is None else design_hours)
     job = estimator.hours([*parts, (DRAWING, drawn, DRAWING_SD)])
     of_drawing = estimator.factor(DRAWING, DRAWING_SD)
-    by_item: dict[str, float] = {name: 0.0 for name, _ in weights}
-    for row in rows:
-        if row.work.item in by_item:
-            by_item[row.work.item] += row.hours.median
-        else:
-            for name, share in weights:
-                by_item[name] += share * row.hours.median
+    by_item = hours_by_item(rows, weights)
     total = sum(by_item.values()) or 1.0
-    shares = [Decimal(str(round(by_item[name] / total, 6))) for name, _ in weights]
+    shares = [Decimal(str(round(by_item[name] / total, 12))) for name, _ in weights]
     if shares:
         shares[0] += 1 - sum(shares)
     return Price(

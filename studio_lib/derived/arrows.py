@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from studio_lib.commission import BoardChoices, Item
@@ -69,9 +70,10 @@ def sizes_of(item_json: str, brief_json: str, around: Surroundings, table=None):
 def piece_of(item_json: str, sizes: tuple[tuple[str, float], ...], around: Surroundings, letter: str) -> Piece:
     """Kept by its sizes, so that a stool whose height comes from a table is the same stool beside a longer one."""
     item = Item.model_validate_json(item_json)
-    return form(item.form).lay_out(
+    piece = form(item.form).lay_out(
         item.name, letter, dict(sizes), around, item.joints, item.adjustments
     )
+    return piece if piece.metal == around.metal else replace(piece, metal=around.metal)
 
 
 @lru_cache(maxsize=KEEP)

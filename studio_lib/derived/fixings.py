@@ -26,6 +26,34 @@ LEAF_BOLTS = 3
 class Fixings:
     """That part of ``studio_lib.derive.Derived``."""
 
+    @property
+    def metal(self) -> str:
+        """Of the screws, bolts and plates of what stands here, of ``finishing.METALS``: the one chosen, else the one proposed."""
+        return self.commission.timber.fixings_metal or self._metal_proposed[0]
+
+    @property
+    def metal_words(self) -> str:
+        """What the metal is and on whose word, place by place where they differ."""
+        if chosen := self.commission.timber.fixings_metal:
+            return f"{chosen}, chosen here"
+        said = {d.commission.brief.place: f"{d.metal}: {d._metal_proposed[1]}" for d in self.standing}
+        return "; ".join(dict.fromkeys(f"{place}: {words}" if len(set(said.values())) > 1 else words for place, words in said.items()))
+
+    @cached_property
+    def _metal_proposed(self) -> tuple[str, str]:
+        """The metal that place and timber ask for, and why; ``finishing/not_together.csv`` has what speaks against the others."""
+        b = self.commission.brief
+        acid = [s.name for s in self._timbers if s.tannin in ("some", "strong")]
+        if b.by_the_sea:
+            return "stainless steel 316 (A4)", "the common grade pits in salt air"
+        if not b.place.startswith("indoors"):
+            return "stainless steel", "plating is gone after some years of weather; brass or bronze will do as well"
+        if acid:
+            return "stainless steel", f"the acid of {', '.join(acid)} eats zinc and is stained by iron; brass or bronze will do as well"
+        if self.species is None:
+            return "stainless steel", "it suits every timber, and none is chosen yet"
+        return "zinc-plated steel", f"dry, and in {self.species.name} there is no acid to eat it; brass or bronze where heads are seen"
+
     def seen_through(self, index: int) -> str:
         """How much of a screen's slats is open straight on, and from what angle they close; '' where there are none."""
         from studio_lib.structure.loads import serves
@@ -67,7 +95,7 @@ class Fixings:
     @property
     def bought_in_waiting(self) -> tuple[str, ...]:
         """What must be bought in for this job and has no line of the maker's yet: it waits for its price, and the quote with it."""
-        wanted = [words for i in range(len(self.made)) if (words := self.uprights_of(i))]
+        wanted = [words for i, m in enumerate(self.made) if (words := self.uprights_of(i)) and not form(m.item.form).clamps(m.sizes).from_others]
         if not self.outdated_uprights:
             return () if self.bought(UPRIGHT_WORDS) else tuple(wanted)
         bought = {b.what for b in self.commission.rates.bought_in}
@@ -92,7 +120,7 @@ class Fixings:
         deep = 2 * max((x.width_mm for x in uprights), default=0.0)
         joints, each = m.item.count - 1, LEAF_BOLTS
         return (f"{m.item.count} {several(m.piece.name)} stand edge to edge, {m.item.count * m.piece.overall_mm[0]:.0f} mm together: what joins them is to be settled. "
-                f"Proposed are {each} connecting bolts M6 through both stiles, {deep:.0f} mm of timber, at each of {joints} joint{'s' * (joints > 1)}, {each * joints} in all, "
+                f"Proposed are {each} connecting bolts M6 of {m.piece.metal} through both stiles, {deep:.0f} mm of timber, at each of {joints} joint{'s' * (joints > 1)}, {each * joints} in all, "
                 "near the top, near the foot and halfway, in holes of 7 mm; loose tongues keep them flush and hold nothing apart. Their price goes under 'Bought in'. A framed screen over the whole "
                 "width, 'Leaves bolted together' on Sizes, has them counted and checked")
 

@@ -14,6 +14,7 @@ from studio_lib.forms import Proposal, form
 from studio_lib.forms.beside import OWN_PLACE, SEATS, Table, brief_at, brief_here, is_low, is_table, slides_in, table_of, written_at
 from studio_lib.forms.family import Taken, take_sections
 from studio_lib.piece import Piece
+from studio_lib.structure.loads import serves
 
 
 @dataclass(frozen=True)
@@ -78,6 +79,8 @@ class Pieces:
                     people = at.side_by_side(people)
                 if people < brief.people or item.count > 1:
                     own = brief_here(own, people=people, shared_out=bool(at) and benched > 1, ordered=item.count)
+            elif item.count > 1 and serves(item.form) == "screen":
+                own = brief_here(own, ordered=item.count)
             sizes, proposals = sizes_of(item_json, key(own), around, at)
             sizes, proposals = self._as_theirs_hold(item, item_json, own, around, i, at, sizes, proposals)
             sizes, proposals, holds = self._held_in_wind(item, item_json, own, key(own), around, letter(i), sizes, proposals)

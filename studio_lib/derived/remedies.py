@@ -17,11 +17,11 @@ from studio_lib.brief.said import sizes_asked
 from studio_lib.derive import Derived, derive
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
-from studio_lib.piece import dowel, screw
 from studio_lib.forms.clamped import ruled_out
 from studio_lib.forms.frame_parts import NOT_NAMED
 from studio_lib.forms.stronger import COUNTS
 from studio_lib.forms.stronger import SECTIONS as SECTIONS_OF
+from studio_lib.structure.mends import figures
 from studio_lib.structure.slender import BOARDS, SECTIONS
 from studio_lib.units import mm
 
@@ -46,9 +46,8 @@ HELD = ("stands", "wall", "back")
 """Names of sizes that say what holds a piece."""
 SMALL_MM, LARGE_MM = 20.0, 300.0
 """Under the one sizes move by a millimetre, over the other by ten, else by two."""
-NO_MEND = ("railing", "load", "seed", "pattern", "arris", "counts")
+NO_MEND = ("railing", "uprights_from", "load", "seed", "pattern", "arris", "counts")
 """How names of sizes begin that are asked for and not built, or that only shape the look."""
-STOCK_MM = {("dowels", "diameter_mm"): dowel.DIAMETERS_MM, ("screws", "diameter_mm"): screw.DIAMETERS_MM}
 
 
 @dataclass(frozen=True)
@@ -247,17 +246,8 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
     families = {f.subject for f in found} | {j.family for f in found for j in m.piece.joints if (j.first, j.second) == f.refs}
     first = {j.family: j for j in reversed(m.piece.joints) if j.family in families}
     for joint in first.values():
-        for name, label in joint.changeable.items():
-            now = getattr(joint, name, None)
-            if name in m.sizes:
-                continue  # the form's own size says the same
-            if isinstance(now, bool) or not isinstance(now, int | float) or not now > 0 or label.endswith("1 or 0") or (name == "peg_mm" and not joint.pegs):
-                continue
-            label, unit = (label.removesuffix(", mm"), "mm") if label.endswith(", mm") else (label.partition(", ")[0], "")
-            step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
-            stock = STOCK_MM.get((joint.kind, name), ())
-            out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"On Joints, {joint.family}: {label[0].lower()}{label[1:]}", unit, float(now),
-                             min(step, now), 3 * float(now), step, 0, (), stock))
+        out += [_Knob(f"items.{index}.joints.{joint.family}.{f.name}", f"On Joints, {f.label}", f.unit, f.now, min(f.step, f.now), 3 * f.now, f.step, 0, (), f.stock)
+                for f in figures(joint) if f.name not in m.sizes]  # else the form's own size says the same
     return out + _stronger_timbers(d)
 
 

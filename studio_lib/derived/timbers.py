@@ -334,9 +334,11 @@ class Timbers:
         own = next((f for f in self.finishes if f.finish == self.finish_family), None)
         # What the brief asks for is told of where it will not do; what was chosen here in any case.
         found += [own.finding] if own and (t.finish_family or own.verdict is Verdict.FAILS) else []
-        extras = (METALS.get(t.fixings_metal, ""), "steel wool" if t.steel_wool else "")
         families = [f for f in (t.glue, t.finish_family) if f]
-        found += conflicts(families, self.species, self.hardest.place, [x for x in extras if x], any(d.commission.brief.by_the_sea for d in self.standing))
+        found += conflicts(families, self.species, self.hardest.place, ["steel wool"] * t.steel_wool, any(d.commission.brief.by_the_sea for d in self.standing))
+        for d in self.standing:
+            metal = [METALS[d.metal]] if METALS[d.metal] else []
+            found += [f for f in conflicts((), self.species, d.commission.brief.place, metal, bool(d.commission.brief.by_the_sea)) if f not in found]
         if t.finish_family and b.finish != kind_asked(t.finish_family):
             found.append(
                 Finding("finish", "what is priced", Verdict.LOOK_AGAIN,
@@ -366,7 +368,7 @@ class Timbers:
     def around(self) -> Surroundings:
         unknown = self.movement_unknown
         swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
-        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm, self.boards_of_theirs)
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm, self.boards_of_theirs, self.metal)
 
     @cached_property
     def season(self):

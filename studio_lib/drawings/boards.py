@@ -91,11 +91,12 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
         words = p.piece_ref + (f" {names[p.piece_ref]}" if p.piece_ref in names else "")
         words += f" x{p.layers}" if p.layers > 1 else ""
         size = min(2.4, p.width_mm * k * 0.6)
-        if len(words) * size * 0.62 > p.length_mm * k:
+        x0, x1 = _clear_of_faults(p, board.faults)
+        if len(words) * size * 0.62 > (x1 - x0) * k:
             words = p.piece_ref + (f" x{p.layers}" if p.layers > 1 else "")
         out.append(
             _text(
-                left + (p.x_mm + p.length_mm / 2) * k,
+                left + (x0 + x1) / 2 * k,
                 bottom - (p.y_mm + p.width_mm / 2) * k + size * 0.36,
                 words,
                 size,
@@ -117,6 +118,16 @@ def _board(layout, key, board, names, left, top, k, cuts) -> str:
     if cuts:
         out += _cuts(layout.cut_lines(key), left, bottom, k)
     return "".join(out)
+
+
+def _clear_of_faults(p, faults) -> tuple[float, float]:
+    """The longest stretch of a piece, along the board, that no fault lies in; all of it where there is none. [mm]"""
+    at, end = p.x_mm, p.x_mm + p.length_mm
+    free = []
+    for f in sorted((f for f in faults if f.y0_mm < p.y_mm + p.width_mm and f.y1_mm > p.y_mm and f.x1_mm > at and f.x0_mm < end), key=lambda f: f.x0_mm):
+        free.append((at, min(f.x0_mm, end)))
+        at = max(at, f.x1_mm)
+    return max([*free, (at, end)], key=lambda s: s[1] - s[0]) if at < end or free else (p.x_mm, end)
 
 
 def _cuts(lines, left, bottom, k) -> list[str]:

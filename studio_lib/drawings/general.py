@@ -41,6 +41,7 @@ from studio_lib.piece import Piece
 from studio_lib.piece.apart import taken_apart
 from studio_lib.piece.handed import not_alike
 from studio_lib.piece.model import Box, Member
+from studio_lib.piece.used import bought_words
 from studio_lib.units import mm, size
 
 ROW_LEAST = 4
@@ -566,25 +567,33 @@ def parts_table(piece: Piece, rows, per_piece: int) -> Figure:
     f.notes = [
         "Lengths with tenons. Off: in one piece" + (f"; {per_piece} pieces to be made." if per_piece > 1 else ".")
     ]
-    mixed = [f"{reach(r.refs)} {words}" for r in rows if (words := not_alike(piece, r.refs))]
-    if mixed:
-        f.notes.append(f"Of one size but not worked alike: {'; '.join(mixed)}.")
+    if mixed := not_alike_words((piece, r.refs) for r in rows):
+        f.notes.append(f"Of one size but not worked alike: {mixed}.")
     screwed: dict[tuple[str, float, float, str, bool], int] = {}
     for screws in piece.fixings:
         key = (screws.family, screws.diameter_mm, screws.length_mm, screws.note, screws.row is not None)
         screwed[key] = screwed.get(key, 0) + screws.count
     f.notes += [
-        f"Screws, {'holes drawn with the members' if drawn else 'not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
+        f"Screws, {piece.metal}, {'holes drawn with the members' if drawn else 'not drawn'}: {n} of {diameter:g} x {length:g}, {family}"
         + (f", {note}." if note else ".")
         for (family, diameter, length, note, drawn), n in screwed.items()
     ]
     if bought:
         f.notes.append(
             "Bought: "
-            + "; ".join(f"{n:g} {unit + ' ' if unit != 'piece' else ''}{name}" for (name, unit), n in bought.items())
+            + "; ".join(bought_words(n, unit, name) for (name, unit), n in bought.items())
             + "."
         )
     return f
+
+
+def not_alike_words(lines) -> str:
+    """Members of one size that are not worked alike, those of which the same is to be said together; ``lines`` are (piece, references)."""
+    said: dict[str, list[str]] = {}
+    for piece, refs in lines:
+        if how := not_alike(piece, refs):
+            said.setdefault(how, []).append(reach(refs))
+    return "; ".join(f"{' and '.join(refs)} {how}" for how, refs in said.items())
 
 
 def reach(refs) -> str:

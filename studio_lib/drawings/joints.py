@@ -12,6 +12,7 @@ from studio_lib.drawings.paper import SMALL_MM, TEXT_MM, Figure, Linear, Words, 
 from studio_lib.drawings.views import VIEWS, lines, part_body, section, sharp_edged, solid_body
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Joint, Vec
+from studio_lib.piece.used import bought_words
 from studio_lib.solids.mesh import placed
 
 ENLARGED = (1, 2, 5, 10)
@@ -142,7 +143,7 @@ def joint_figure(
     ]
     if len(alike) > 1:
         f.notes.append(f"The same, turned or handed to its place: {_meetings(alike[1:])}.")
-    bought = [f"{h.count:g} {h.name}" for h in j.hardware(piece)]
+    bought = [bought_words(h.count, h.unit, h.name) for h in j.hardware(piece)]
     if bought:
         f.notes[0] += f" Each: {'; '.join(bought)}."
     f.table_mm = room[0] + 7.0

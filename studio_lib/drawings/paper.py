@@ -66,12 +66,12 @@ def text_mm(words: str, size: float = TEXT_MM, bold: bool = False) -> float:
 
 
 @lru_cache(maxsize=2048)
-def wrapped(words: str, wide: float, size: float) -> list[str]:
+def wrapped(words: str, wide: float, size: float, bold: bool = False) -> list[str]:
     """Words broken into lines no wider than ``wide``. [mm]"""
     out, line = [], ""
     for word in words.split():
         longer = f"{line} {word}" if line else word
-        if line and text_mm(longer, size) > wide:
+        if line and text_mm(longer, size, bold) > wide:
             out.append(line)
             line = word
         else:
@@ -790,7 +790,7 @@ def _title_block(paper: _Marks, sheet: Sheet, block: Block, number: int, of: int
     paper.line([(left, y), (x, y)], "VISIBLE")
     if block.banner:
         size, room = TEXT_MM, right - left - 6
-        while len(lines := wrapped(block.banner, room, size)) * size * 1.25 > 7.6 and size > 1.3:
+        while len(lines := wrapped(block.banner, room, size, True)) * size * 1.25 > 7.6 and size > 1.3:
             size -= 0.1
         paper.svg.append(f'<rect x="{left}" y="{top - 9}" width="{right - left}" height="8.4" fill="#fbe3e0"/>')
         for k, line in enumerate(lines):

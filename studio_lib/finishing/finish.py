@@ -48,7 +48,8 @@ OUTDOORS = {"oil": "exterior oil (pigmented)", "varnish": "exterior varnish", "s
 INDOORS = OUTDOORS | {"oil": "danish oil (oil and varnish blend)", "varnish": "interior polyurethane varnish"}
 """The family that a kind stands for until one is chosen, in the weather and elsewhere; other kinds are families themselves."""
 METALS = {
-    "bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel", "brass or bronze": "",
+    "bare steel": "iron", "zinc-plated steel": "zinc", "stainless steel": "stainless steel",
+    "stainless steel 316 (A4)": "", "brass or bronze": "",
 }
 """Metals of fixings, each with its name among ``EXTRAS``; empty where nothing on file speaks against it."""
 RULE = "place, wishes and timber against the family's limits; common practice where no source is named"

@@ -52,6 +52,8 @@ OTHERS = re.compile(r"\b(?:table|bench|stool|bookcase|shelves|cabinet|cupboard|s
 LEAST_BOARD_MM = 90.0
 """Narrower boards of the client's do not set how many are proposed up a side or across a lid; judgement of ours."""
 BATTEN_MM = (60.0, 20.0)
+LIDS_MM = (25.0, 22.0, 20.0, 18.0)
+"""Thicknesses of a lid proposed, the usual one first; thinner ones bend under who sits on them. Judgement of ours."""
 ONE_STAY_MM = 800.0
 """A wider lid has a stay at either end, so that one does not twist it; common practice, no source."""
 SAT_ON_MM = (300.0, 600.0)
@@ -145,13 +147,14 @@ class Chest(Form):
         width = asked.get("width_mm", min(max(brief.space_length_mm or 850.0, 350.0), 850.0))
         depth = asked.get("depth_mm", min(max(brief.space_width_mm or 560.0, 250.0), 560.0))
         tall = chosen.get("height_mm", asked.get("height_mm", 440.0))
-        lid, plinth = chosen.get("lid_mm", 25.0), chosen.get("plinth_mm", 70.0)
+        usual, plinth = LIDS_MM[0], chosen.get("plinth_mm", 70.0)
+        lid = chosen.get("lid_mm", usual)
         courses = min(_boards_up(tall - lid - plinth, around), 6)
         boards = min(_boards_up(chosen.get("depth_mm", depth), around), 8)
         theirs = f", and a board of the client's gives {around.theirs.wide_mm:.0f} mm" if around.theirs else ""
         gap = math.ceil(2 * (0.5 + around.swell_fraction * BOTTOM_BOARD_MM)) / 2
         said = {n: Proposal(v, f"{mm(v)} mm, in the client's words", "brief") for n, v in asked.items()}
-        return {
+        ready = {
             "width_mm": Proposal(width, "blankets folded in three, or as the space allows", JUDGEMENT),
             "depth_mm": Proposal(depth, "reached from the front, folded blankets lie flat", "seen: chests about 455 mm (18 in.) deep and more"),
             "height_mm": Proposal(440.0, "low enough to sit on", JUDGEMENT),
@@ -160,7 +163,7 @@ class Chest(Form):
             "tails": Proposal(0, "laid out by the dovetail rule", "C. Noyes, Handwork in Wood, 1910"),
             "bottom_mm": Proposal(12.0, "carries what is put in between front and back", JUDGEMENT),
             "bottom_gap_mm": Proposal(min(gap, 8.0), "room for each board to swell", "Wood Handbook FPL-GTR-282 ch. 13"),
-            "lid_mm": Proposal(25.0, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
+            "lid_mm": Proposal(usual, "light enough to push open from inside, stiff enough on its battens", JUDGEMENT),
             "lid_boards": Proposal(boards, f"{chosen.get('depth_mm', depth) / boards:.0f} mm each, for up to 150 mm stays flat{theirs}; two or more are each one board, however wide", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts; set to stop it short of upright", "ASTM F963 4.27, from memory"),
@@ -170,6 +173,10 @@ class Chest(Form):
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         } | said
+        thin = _light_lid_mm({n: p.value for n, p in ready.items()} | chosen, around.timber)
+        if thin < usual:
+            ready["lid_mm"] = Proposal(thin, f"light enough to push open from inside: {mm(usual)} mm would take more than {refusals.LATCH_N:.0f} N", refusals.LATCH_SOURCE)
+        return ready
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -205,9 +212,8 @@ class Chest(Form):
 
     def fit(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> list[Finding]:
         s = _Sizes(**sizes)
-        lid = [m for m in piece.members if m.role in ("lid", "batten")]
         mass, young = mass_kg(piece), children(brief)
-        lift = mass_kg(piece, lid) * G / 2
+        lift = _lift_n(piece)
         inside = s.inside_mm[0] * s.inside_mm[1] * s.inside_mm[2] * 1e-6
         holes = 2 * math.pi / 4 * VENT_MM**2 if s.vents else 0.0
         found = room_findings(piece.name, *piece.overall_mm[:2], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
@@ -230,6 +236,25 @@ def _asked(brief: Brief) -> dict[str, float]:
     said = sizes_asked(brief) if CALLED.search(brief.asked) and not OTHERS.search(brief.asked) else {}
     within = {s.name: (s.low, s.high) for s in CHEST.sizes}
     return {n: said[way] for n, way in zip(CHEST.overall, ("long", "deep", "high")) if way in said and within[n][0] <= said[way] <= within[n][1]}
+
+
+def _lift_n(piece: Piece) -> float:
+    """What opens the lid, pushed at its front edge. [N]"""
+    return mass_kg(piece, [m for m in piece.members if m.role in ("lid", "batten")]) * G / 2
+
+
+def _light_lid_mm(sizes: dict[str, float], timber: str) -> float:
+    """The thickest usual lid that opens from inside as it must; the thinnest where none does, and where sizes cannot be. [mm]"""
+    whole = {s.name for s in CHEST.sizes if s.whole}
+    for thick in LIDS_MM:
+        try:
+            s = _Sizes(**{n: int(v) if n in whole else v for n, v in {**sizes, "lid_mm": thick}.items()})
+            _refuse(s)
+        except SizeRefused:
+            return LIDS_MM[0]
+        if _lift_n(Piece("", "", tuple(_members(s, "A", timber)))) <= refusals.LATCH_N:
+            return thick
+    return LIDS_MM[-1]
 
 
 def _boards_up(wide_mm: float, around: Surroundings) -> int:

@@ -9,6 +9,7 @@ from studio_lib.brief.refusals import SAFETY, wind_force_n, wind_speed_m_s
 from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import FIXED, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.forms.beside import Here
 from studio_lib.forms.form import Proposal, Size, SizeRefused, choice
 from studio_lib.piece import Piece
 from studio_lib.piece.model import Box, Part
@@ -39,6 +40,8 @@ _WHERE = (
     choice("upright_steel", "Square steel tube of the uprights", TUBES, "railing"),
     Size("railing_mm", "Railing's top rail above the floor it stands on", 500, 1500, "mm", "railing"),
     Size("railing_low_mm", "Lower clamps above that floor, on a lower rail or a foot", 20, 1000, "mm", "railing"),
+    choice("uprights_of_each", "Of several screens side by side, two neighbours have", ("one upright between them", "each an upright of its own"), "railing"),
+    choice("uprights_from", "Uprights and clamps come from", ("the maker, bought in", "the client or others"), "railing"),
 )
 ROW_SIZES = (Size("uprights", "Steel uprights on the railing, one behind each joint of leaves", 2, 7, "", "railing", True), *_WHERE)
 """Of a screen in leaves."""
@@ -58,6 +61,19 @@ class Clamps:
     """Uprights reach the screen's top; else they end at the railing."""
     top_mm: float
     low_mm: float
+    shared: bool = True
+    """Screens side by side have one upright between them."""
+    from_others: bool = False
+    """The client or others see to uprights and clamps."""
+
+    def in_all(self, count: int) -> int:
+        """Uprights of so many screens, side by side."""
+        return count * self.uprights - (count - 1) * self.shared
+
+    def most_share(self, count: int) -> float:
+        """What part of the load on one screen the upright carries that carries most, ``count`` of them side by side."""
+        of_one = shares(self.leaves)
+        return max(*of_one, of_one[0] + of_one[-1]) if self.shared and count > 1 else max(of_one)
 
     @property
     def leaves(self) -> int:
@@ -77,12 +93,17 @@ class Clamps:
 
     def words(self, height_mm: float, count: int = 1) -> str:
         """'3 steel uprights with clamps', with their tube and length, as it is bought in. ``count`` of screens."""
-        return f"{count * self.uprights} steel uprights with clamps, square tube {TUBES[self.steel]}, {self.long_mm(height_mm):.0f} mm long"
+        return f"{self.in_all(count)} steel uprights with clamps, square tube {TUBES[self.steel]}, {self.long_mm(height_mm):.0f} mm long"
 
 
 def clamps_of(s, uprights: int) -> Clamps:
     """From the sizes of a form."""
-    return Clamps(uprights, int(s.upright_steel), s.upright_to == 0, s.railing_mm, s.railing_low_mm)
+    return Clamps(uprights, int(s.upright_steel), s.upright_to == 0, s.railing_mm, s.railing_low_mm, s.uprights_of_each == 0, s.uprights_from == 1)
+
+
+def ordered(brief: Brief) -> int:
+    """How many screens like it stand side by side."""
+    return brief.ordered if isinstance(brief, Here) else 1
 
 
 def refuse_clamps(s) -> None:
@@ -106,7 +127,8 @@ def clamp_proposals(brief: Brief, length_mm: float, height_mm: float, chosen: di
     steel, why = 1, "a stout tube for a railing; with the wind known it is taken from it"
     if speed is not None and low < top:
         gust = wind_force_n(length_mm, height_mm, 1.0, speed, FORCE_FACTOR)
-        held = blown(max(shares(count - 1)) * gust, height_mm, top, low, chosen.get("upright_to", 0) == 0)
+        most = Clamps(count, 0, True, top, low, chosen.get("uprights_of_each", 0) == 0).most_share(ordered(brief))
+        held = blown(most * gust, height_mm, top, low, chosen.get("upright_to", 0) == 0)
         least = least_tube(held, height_mm - top, SAFETY)
         steel, why = (len(TUBES) - 1 if least is None else least), f"the thinnest that holds a closed face of that size in gusts of {speed:g} m/s"
     out = {"uprights": Proposal(n, "one at either end and one behind each joint, for leaves up to about 1250 mm", "a starting point of ours")} if several else {}
@@ -117,6 +139,8 @@ def clamp_proposals(brief: Brief, length_mm: float, height_mm: float, chosen: di
             USUAL_MM, "guards stand 1000 to 1100 mm high: measure the one there", "from memory"),
         "railing_low_mm": Proposal(brief.railing_low_mm, "the lower rail of the brief", "brief") if brief.railing_low_mm is not None else Proposal(
             min(LOW_MM, top - APART_MM), "a lower rail or the foot of its posts: measure it there", "a starting point of ours"),
+        "uprights_of_each": Proposal(0, "one carries the ends of both, and the railing one clamp less", "a starting point of ours"),
+        "uprights_from": Proposal(0, "priced with the screen", "a starting point of ours"),
     }
 
 
@@ -133,25 +157,31 @@ def clamp_findings(piece: Piece, brief: Brief, width_mm: float, height_mm: float
     gust = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR) if speed is not None else 0.0
     lean = loads["push"].force_n if "push" in loads else loads_of("screen", brief.use, None, brief.near_children)["push"].force_n
     at = (height_mm, clamps.top_mm, clamps.low_mm, clamps.goes_up)
-    most = max(shares(clamps.leaves))
+    row = ordered(brief)
+    most = clamps.most_share(row)
     windy = blown(most * gust, *at) if gust else None
     pushed = leant(lean, min(LEAN_MM, height_mm), *at[1:])
     hardest = max(filter(None, (windy, pushed)), key=lambda h: h.bends_n_mm)
     source = "statics: a beam on two supports, past which it goes on; AISC Manual table 3-23, case 24"
-    found = [_on_clamps(piece, clamps, gust, windy, pushed, lean, source)]
+    found = [_on_clamps(piece, clamps, row, gust, windy, pushed, lean, source)]
     found += _of_tube(piece, height_mm, clamps, hardest, f"a gust of {gust:.0f} N over the screen" if hardest is windy else f"a lean of {lean:.0f} N", source)
     found.append(_on_railing(piece, brief, width_mm, height_mm, clamps, gust, lean, timber_kg))
     return found + _measured(piece, brief, clamps) + _ladder(piece, brief)
 
 
-def _on_clamps(piece: Piece, clamps: Clamps, gust: float, windy: Held | None, pushed: Held, lean: float, source: str) -> Finding:
-    between = clamps.uprights > 2
+def _on_clamps(piece: Piece, clamps: Clamps, row: int, gust: float, windy: Held | None, pushed: Held, lean: float, source: str) -> Finding:
+    between, joined = clamps.uprights > 2, clamps.shared and row > 1
     says = f"{clamps.uprights} steel uprights, each clamped at {clamps.top_mm:.0f} and at {clamps.low_mm:.0f} mm above the floor"
+    if joined:
+        says = f"{clamps.in_all(row)} steel uprights for {row} of them side by side, one between neighbours, {says[says.index('each clamped'):]}"
     if windy is not None:
-        most = max(shares(clamps.leaves)) * gust
+        most = clamps.most_share(row) * gust
         who = (f"{'the middle upright' if clamps.uprights == 3 else 'each upright between'} carries half of both leaves beside it, {most:.0f} N of {gust:.0f} N, "
                f"and each outer one {most / 2:.0f} N" if between else f"each upright carries half of {gust:.0f} N, {most:.0f} N")
-        which = "the middle one" if clamps.uprights == 3 else "one between" if between else "each"
+        if joined:
+            who = f"an upright between two leaves carries half of both, {most:.0f} N of {gust:.0f} N on each screen, and the outermost ones {most / 2:.0f} N each"
+            between = True
+        which = "one between" if joined else "the middle one" if clamps.uprights == 3 else "one between" if between else "each"
         says += (f"; in a gust {who}: the clamps of {which} must hold {SAFETY * abs(windy.top_n):.0f} N at the top rail and {SAFETY * abs(windy.low_n):.0f} N "
                  "below, across the railing, either way")
     says += f"; under a lean of {lean:.0f} N a clamp must hold up to {SAFETY * pushed.hardest_n:.0f} N"
@@ -194,7 +224,7 @@ def _on_railing(piece: Piece, brief: Brief, width_mm: float, height_mm: float, c
         line = abs(whole.top_n) / width_mm
         says = (
             f"in the gust {gust:.0f} N in all, {abs(whole.top_n):.0f} N of it at its top rail, {line:.2f} kN on each metre of the screen, and a turning moment of "
-            f"{gust * height_mm / 2e3:.0f} N m at its foot, {max(shares(clamps.leaves)) * gust * height_mm / 2e3:.0f} N m of it where one upright stands; nothing to spare "
+            f"{gust * height_mm / 2e3:.0f} N m at its foot, {clamps.most_share(ordered(brief)) * gust * height_mm / 2e3:.0f} N m of it where one upright stands; nothing to spare "
             f"added; {says}, and the wind comes besides those who lean on it. For comparison only: guards of homes are loaded with {GUARD_KN_M[0]:g} to {GUARD_KN_M[1]:g} kN "
             "a metre along their rail"
         )
@@ -267,6 +297,16 @@ def seen_parts(length_mm: float, thickness_mm: float, height_mm: float, leaf_mm:
     for x in (-half - PAST_MM, half + PAST_MM - 40):
         bar("post of the railing", x, x + 40, far + 6, far + 46, 0.0, clamps.top_mm - 40)
     return tuple(out)
+
+
+PARTS_OF_UPRIGHT = 3
+"""An upright and its two clamps, as ``seen_parts`` draws them, the uprights first."""
+
+
+def before_its_neighbour(piece: Piece, clamps: Clamps) -> Piece:
+    """A screen as it is seen with another at its right that has the upright between them."""
+    last = PARTS_OF_UPRIGHT * clamps.leaves
+    return replace(piece, held_on=piece.held_on[:last] + piece.held_on[last + PARTS_OF_UPRIGHT:])
 
 
 def shown_on(piece: Piece, parts: tuple[Part, ...]) -> Piece:

@@ -81,6 +81,8 @@ class Surroundings:
     """What sawn timber is thicker than dressed, for planing; as the cutting list takes it. [mm]"""
     theirs: BoardsOfTheirs | None = None
     """The client's boards where the piece is to be made of them: proposals keep to what they give."""
+    metal: str = "stainless steel"
+    """Of screws, bolts and plates."""
 
     def sawn(self, thickness_mm: float) -> str:
         """Why a thickness: what sawn timber it can be dressed from."""

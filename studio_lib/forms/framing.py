@@ -174,7 +174,7 @@ def gauge_mm(near: Member, far: Member) -> float:
     return next((d for d in GAUGES_MM if 6 * d <= near.thickness_mm and 4 * d <= into), GAUGES_MM[-1])
 
 
-def screws(family: str, near: Member, far: Member, note: str) -> Screws | None:
+def screws(family: str, near: Member, far: Member, note: str = "") -> Screws | None:
     """Screws from below through a rail into a slat: one on the middle of a narrow slat, two in a wide one.
 
     As many and as thick as there is room for; None where not even the thinnest has room.
@@ -187,7 +187,7 @@ def screws(family: str, near: Member, far: Member, note: str) -> Screws | None:
         where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
         for d in (*stout, *GAUGES_MM):
             row = Screws(family, near.ref, far.ref, each, d, up_to(into + min(25.0, near.width_mm - 10), 5),
-                         f"{note}, from below; {where}")
+                         ", ".join(x for x in (note, f"from below; {where}") if x))
             if room_for(alone, row).stands:
                 return placed(row, near, far)
     return None

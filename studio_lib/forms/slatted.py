@@ -564,8 +564,8 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
 
 STOUT_SLAT_MM = 32.0
 """From here on slats take screws of 6 mm; a judgement of ours."""
-TWO = "stainless, from below; one hole close, the other slotted across the slat"
-ONE = "stainless, from below, on the slat's middle"
+TWO = "from below; one hole close, the other slotted across the slat"
+ONE = "from below, on the slat's middle"
 
 
 def _on_mm(under: Member, slat: Member) -> float:
@@ -598,7 +598,7 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
             two = s.slat_width_mm >= 70 and lies >= 11 * d
             on.append(placed(screws(b, sl, 2 if two else 1, TWO if two else ONE), b, sl))
         along = [
-            placed(screws(a, sl, max(2, len(bearers), round(a.length_mm / ALONG_MM)), "stainless, from below, let in"), a, sl, members)
+            placed(screws(a, sl, max(2, len(bearers), round(a.length_mm / ALONG_MM)), "from below, let in"), a, sl, members)
             for a in aprons if _on_mm(a, sl) >= 6 * thick(a)
         ] if not any(f.row for f in on) else []
         out += [f for f in along if f.row] or on

@@ -83,6 +83,8 @@ class _Sizes:
     ballast_kg: float
     upright_to: int
     upright_steel: int
+    uprights_of_each: int
+    uprights_from: int
     railing_mm: float
     railing_low_mm: float
     arris_mm: float

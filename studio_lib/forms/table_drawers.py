@@ -1,8 +1,9 @@
 """Drawers in the frame of a table: in place of its front apron a rail over them and a rail under them.
 
-The rails are tenoned into the front legs, with uprights between where there are several drawers. Guides fill out from
+The rail under them is tenoned into the front legs; the rail over them, at the legs' very top, is dovetailed into them from
+above and goes on last, with the kickers in it. Uprights stand between where there are several drawers. Guides fill out from
 the end aprons to the faces of the legs, and the runners at the ends are screwed to them; the kickers over them are
-glued to the end aprons: tenoned, both would twist the rails beside the legs. Those between are tenoned from the rails
+glued to the end aprons: tenoned, both would twist the rails beside the legs. Runners between are tenoned from the rail
 to the back apron. Stops at the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their
 faces set in.
 """
@@ -10,7 +11,7 @@ faces set in.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import drawers as box
@@ -249,13 +250,10 @@ def apron_tenon_mm(b: Bay, apron_thick_mm: float) -> dict[str, float]:
 
 def joints(j: Joiner, b: Bay) -> None:
     """The joints of rails, uprights, runners, kickers, guides and stops, and those of the boxes."""
-    for rail, family in (("N1", "rail over drawers into leg"), ("N2", "rail under drawers into leg")):
-        before, high = len(j.made), b.rail_mm - 2 * SHOULDER_MM
-        usual = {"thickness_mm": high, "width_mm": _twin_mm(b.rail_deep_mm)}
-        j.tenons(family, rail, ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual=usual)
-        if rail == "N1" and "thickness_mm" not in j.own.get(family, {}):
-            # Open at the leg's top, where no sliver is left to break out.
-            j.made[before:] = [replace(t, thickness_mm=high + SHOULDER_MM) for t in j.made[before:]]
+    for leg in ("L1", "L2"):
+        j.join("dovetail from above", "rail over drawers into leg", "N1", leg, "drawer_rail_mm")
+    usual = {"thickness_mm": b.rail_mm - 2 * SHOULDER_MM, "width_mm": _twin_mm(b.rail_deep_mm)}
+    j.tenons("rail under drawers into leg", "N2", ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual=usual)
     for k in range(1, b.count):
         for rail in ("N2", "N1"):
             j.join("stub tenon", "upright into rails", f"V{k}", rail, "drawer_rail_mm")
@@ -277,7 +275,8 @@ def joints(j: Joiner, b: Bay) -> None:
         j.join("glued on", "kicker on end apron", code, apron, "drawer_rail_mm")
     for n in range(2, last):
         j.join("stub tenon", "kicker into rail", f"K{n}", "N1", "drawer_rail_mm")
-        j.join("stub tenon", "kicker into back apron", f"K{n}", "A2", "drawer_rail_mm")
+        # Let down with the rail before it.
+        j.join("dovetail from above", "kicker into back apron", f"K{n}", "A2", "drawer_rail_mm")
     if b.guide_mm:
         for code, apron in (("Q1", "A4"), ("Q2", "A3")):
             j.join("glued on", "guide on end apron", code, apron, "apron_thickness_mm")

@@ -11,6 +11,7 @@ from pathlib import Path
 from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
 from studio_lib.forms import form
+from studio_lib.handover.lifting import by_piece, held_by, made_for
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.units import mm
@@ -74,7 +75,7 @@ def care_sheet(d: Derived) -> CareSheet:
         "clamped": any(form(m.item.form).clamps(m.sizes) for m in d.made),
         "fixed": d.commission.handover.wall not in ("", "stands free"),
     }
-    words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d)}
+    words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d), "lift": f"{by_piece(d, _lift)} {by_piece(d, made_for)}"}
 
     def of_which(place: str) -> str:
         """'Step stool: ' where a line is for the place of some pieces only."""
@@ -158,6 +159,10 @@ def _gaps(d: Derived) -> str:
         f"on the {name} between {mm(max(wet, 0.0))} and {mm(dry)} mm" for name, (wet, _, dry) in d.slat_gaps.items()
     ]
     return "The gaps between slats change with the seasons: they stand " + ", ".join(stand) + "."
+
+
+def _lift(made) -> str:
+    return f"do not drag it; lift it {held_by(made)}."
 
 
 def _looks(d: Derived, years: float) -> str:

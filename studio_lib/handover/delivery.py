@@ -12,6 +12,7 @@ from studio_lib.finding import Verdict
 from studio_lib.forms import form
 from studio_lib.forms.clamped import CLAMPED
 from studio_lib.forms.sloping import fall_words
+from studio_lib.handover.lifting import by_piece, held_by
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
@@ -140,7 +141,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
-        hold_words(d),
+        by_piece(d, lambda m: f"carry it {held_by(m)}."),
         d.their_share.goes_back() if d.their_share is not None and d.cutting_list else "",
         on,
     )
@@ -180,25 +181,19 @@ ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")
 ON_ITS_BASE = (("do not trim a leg", "do not trim its base"), ("short foot", "low corner"), ("foot", "corner"), ("feet", "corners"))
 
 
+def stands_on_feet(piece) -> bool:
+    """Whether a piece stands on feet; else on a plinth, its base or its sides."""
+    roles = " ".join(m.role for m in piece.members)
+    return "plinth" not in roles and any(word in roles for word in ON_FEET) or not piece.members
+
+
 def _by_what_it_stands_on(words: str, piece) -> str:
     """The same words for what stands on a plinth or on its sides, which has corners and no feet."""
-    if any(word in member.role for member in piece.members for word in ON_FEET) or not piece.members:
+    if stands_on_feet(piece):
         return words
     for feet, base in ON_ITS_BASE:
         words = words.replace(feet, base)
     return words
-
-
-def hold_words(d: Derived) -> str:
-    """By what it is carried, of what all its pieces have."""
-    def has(m, *words) -> bool:
-        return any(word in member.role for member in m.piece.members for word in words)
-
-    if all(has(m, "rail", "apron", "frame", "stile") for m in d.made):
-        return "carry by the rails, not by the top"
-    if all(has(m, "lid") for m in d.made):
-        return "carry it from under its bottom edge with the lid tied shut, not by the lid or the plinth"
-    return "carry by the rails or from under the bottom edge, not by a top, a lid or a door"
 
 
 def _apart(found) -> bool:

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from studio_lib.forms import form
 from studio_lib.forms.beside import FREE_MM, PLACE_MM, Table, table_of
+from studio_lib.forms.clamped import before_its_neighbour
 from studio_lib.piece import Piece, Placement
 from studio_lib.structure.loads import serves
 
@@ -74,7 +76,7 @@ def arranged(made: Sequence) -> list[Stood]:
             if (i, k) not in found and i not in before:
                 apart = 0.0 if k and serves(m.item.form) == "screen" else BESIDE_MM
                 x = 0.0 if edge is None else edge + apart + half
-                found[i, k], edge = Stood(m.piece, (x, 0.0, 0.0)), x + half
+                found[i, k], edge = Stood(_in_row(m, k, counts[i]), (x, 0.0, 0.0)), x + half
     _to_the_wall(made, found)
     row = [s for (i, _), s in found.items() if i == host]
     tables = [(i, k) for i in before for k in range(counts[i])]
@@ -86,6 +88,12 @@ def arranged(made: Sequence) -> list[Stood]:
         found[i, k] = Stood(piece, (x + piece.overall_mm[0] / 2, y, 0.0), False, (0.0, -1.0), seat.offset_mm[:2])
         x += piece.overall_mm[0] + FREE_MM
     return [replace(found[key], place=made[key[0]].elsewhere) for key in sorted(found)]
+
+
+def _in_row(made, k: int, count: int) -> Piece:
+    """One screen of several side by side: that at its right has the upright between them, where they share it."""
+    clamps = form(made.item.form).clamps(made.sizes)
+    return before_its_neighbour(made.piece, clamps) if clamps and clamps.shared and k < count - 1 else made.piece
 
 
 def _deep(piece: Piece) -> tuple[float, float]:

@@ -111,7 +111,10 @@ def greying_words(d: Derived) -> str:
     return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
 
 
-METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
+METALS = {
+    "steel": "#8f9397", "bare steel": "#8f9397", "zinc-plated steel": "#adb2b8", "stainless steel": "#c4c8cb", "stainless steel 316 (A4)": "#c4c8cb",
+    "brass": "#b8975a", "brass or bronze": "#b8975a", "rubber": "#3a3a3a",
+}
 """What parts that are not timber are shown in; colours of ours. No rings: ``ring_mm`` 0 is drawn in one colour."""
 
 

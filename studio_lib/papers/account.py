@@ -12,7 +12,20 @@ from studio_lib.costing.operations import forgotten
 from studio_lib.derive import Derived
 from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words, money_words, not_firm, tax_words
+from studio_lib.piece.used import several
 from studio_lib.units import mm
+
+
+WHOLE = "the whole job"
+MEASURES = ("m", "m2", "m3", "kg", "km")
+"""Units that stay as they are, whatever their number."""
+
+
+def _counted(number, told: str, unit: str) -> str:
+    """'1 board', '10 boards', '30.3 metres', '26.1 m2 a grit'."""
+    thing, a, each = unit.partition(" a ")
+    many = "" if unit == "each" else thing if number == 1 or thing in MEASURES else several(thing)
+    return f"{told} {many}{a}{each}".rstrip()
 
 
 def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
@@ -21,7 +34,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
     cost = [
         (
             x.what,
-            f"{x.quantity:g} {x.unit}",
+            _counted(x.quantity, f"{float(x.quantity):g}", x.unit),
             "no price" if x.rate is None else f"{x.rate:.2f}",
             f"{x.amount:.2f}",
             x.on.isoformat() if x.on else "",
@@ -31,9 +44,9 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
     ]
     hours = [
         (
-            r.work.item or "the whole job",
+            r.work.item or WHOLE,
             r.work.time.operation,
-            f"{mm(r.work.count)} {r.work.time.unit}",
+            _counted(r.work.count, mm(r.work.count), r.work.time.unit),
             *(f"{r.hours.at(q):.1f}" for q in (10, 50, 80, 90)),
             str(r.hours.records or "none"),
         )
@@ -41,7 +54,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
     ]
     hours.append(
         (
-            "the whole job",
+            WHOLE,
             "drawing and meetings",
             "",
             *(f"{p.design.at(q):.1f}" for q in (10, 50, 80, 90)),
@@ -51,7 +64,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
     data = about | {
         "currency": p.currency,
         "not_firm": not_firm(d),
-        "hours": hours,
+        "hours": [("" if k and row[0] == hours[k - 1][0] else row[0], *row[1:]) for k, row in enumerate(hours)],
         "job": [
             ("The whole job", *(f"{p.hours_at(q):.1f}" for q in (10, 50, 80, 90))),
             (f"Before tax, {p.currency}", *(f"{p.net_at(q):.0f}" for q in (10, 50, 80, 90))),
@@ -97,7 +110,7 @@ def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> 
         "number": paper.number,
         "date": date_words(paper.day),
         "quote": f"{now.quote.number} of {date_words(now.quote.day)}" if now.quote else "",
-        "says": list(paper.says),
+        "says": [says.replace(" -> ", " to ") for says in paper.says],
         "rows": [
             ("Agreed so far", money_words(before, c)),
             (f"This change, {more}", money_words(paper.gross, c)),

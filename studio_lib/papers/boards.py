@@ -150,9 +150,11 @@ def yard_pdf(d: Derived, about: dict) -> bytes:
         for b in d.offered
         if b.ref not in used and not b.asked and b.is_bought
     ]
+    names = {r.ref: f"{r.piece}: {r.name}" if len(d.pieces) > 1 else r.name for r in d.cutting_list}
     pieces = [
         {
             "ref": w.ref,
+            "name": names[w.ref],
             "count": str(w.count),
             "sawn": column_as_shown(size(*w.rough_mm(d.allowances)), shown),
             "rank": w.rank,

@@ -7,6 +7,7 @@ from datetime import date
 from studio_lib.derive import Derived
 from studio_lib.forms import form
 from studio_lib.handover import care_sheet, delivery_note
+from studio_lib.handover.delivery import stands_on_feet
 from studio_lib.handover.care import SECTIONS, when_words
 from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words
@@ -157,6 +158,8 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
         "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself,
         "open": note.open_points, "goes_back": note.goes_back, "hold": note.hold,
+        "feet": all(stands_on_feet(p) for p in d.pieces), "leans": not all("stool" in m.item.form for m in d.made),
+        "lids": any(j.holding_open for p in d.pieces for j in p.joints),
         "outdoors": any(place.startswith("outdoors") for place in d.places), "heat": bool(d.commission.brief.heating_below),
     }, {}, d.commission.shown)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
@@ -12,12 +13,13 @@ from studio_lib.commission import Commission
 from studio_lib.costing.price import hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
-from studio_lib.drawings.general import reach
+from studio_lib.drawings.general import not_alike_words, reach
 from studio_lib.papers import words
 from studio_lib.papers.boards import WHOSE_WORDS, ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
 from studio_lib.papers.typeset import for_client, pages, pdf
 from studio_lib.piece.screw import pilot_mm
+from studio_lib.piece.used import bought_words
 from studio_lib.questions import open_questions
 from studio_lib.stock.reading import SEVERITY_WORDS
 from studio_lib.units import mm, size
@@ -223,11 +225,9 @@ def quote_pdf(
 
 def _handed(d: Derived) -> str:
     """Lines of the cutting list whose members are of one size but not worked alike, in words."""
-    from studio_lib.piece.handed import not_alike
-
     pieces = {p.name: p for p in d.pieces}
-    said = [f"{reach(r.refs)} {words}" for r in d.cutting_list if (words := not_alike(pieces[r.piece], r.refs))]
-    return f" Of one size but not worked alike, see the drawings: {'; '.join(said)}." if said else ""
+    lines = not_alike_words((pieces[r.piece], r.refs) for r in d.cutting_list)
+    return f" Of one size but not worked alike, see the drawings: {lines}." if lines else ""
 
 
 def cutting_pdf(d: Derived, about: dict) -> bytes:
@@ -255,7 +255,7 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         ],
         "layout_words": layout_words(d),
         "asks": ask_lines(d), "reserve": reserve_words(d),
-        "fixings": _fixings(d),
+        "screws": _screws(d), "fixings": _fixings(d),
         "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "fault_words": SEVERITY_WORDS if any(b.faults for b in layout.boards) else "",
         "leftovers": "Worth keeping: " + ("; ".join(
@@ -294,35 +294,54 @@ def found_words(layout, currency: str) -> str:
 
 
 def _joints(d: Derived) -> list[dict]:
+    """Joints that are set out alike on one line, as many as there are in all; by their members where a family has several lines."""
     out = []
-    for p in d.pieces:
+    for p, n in d.counted:
         families: dict[tuple, list] = {}
         for j in p.joints:
             figures = "; ".join(f"{k} {v}" for k, v in j.setting_out(p).items())
             families.setdefault((j.family, j.kind, figures), []).append(j)
+        lines = Counter(family for family, _, _ in families)
         for (family, kind, figures), joints in families.items():
-            out.append({"name": f"{p.name}: {family}", "count": str(len(joints)), "figures": f"{kind}: {figures}"})
+            which = reach(tuple(dict.fromkeys(j.first for j in joints))) if lines[family] > 1 else ""
+            out.append({"name": f"{p.name}: {family}", "which": which, "count": str(n * len(joints)), "figures": f"{kind}: {figures}"})
     return out
 
 
-def _fixings(d: Derived) -> str:
+BRASS = ("Brass shears off in hard timber: cut each thread first with a steel screw of the same size, wax the brass one, and turn it in by hand "
+         "(common practice, no source).")
+
+
+def screwed(piece) -> bool:
+    """Whether screws hold something of it."""
+    return bool(piece.fixings) or any("screw" in h.name for j in piece.joints for h in j.hardware(piece))
+
+
+def _screws(d: Derived) -> list[dict]:
+    """Screws in rows, those bored and driven alike on one line."""
     kinds: dict[tuple, int] = {}
     for m in d.made:
         for f in m.piece.fixings:
             near, far = m.piece.member(f.near), m.piece.member(f.far)
-            key = (m.piece.name, f.diameter_mm, f.length_mm, f.note, pilot_mm(far.timber, f.diameter_mm), near.piece_box.size[2], f.near)
+            key = (m.piece.name, f.diameter_mm, f.length_mm, m.piece.metal, f.note, pilot_mm(far.timber, f.diameter_mm), near.piece_box.size[2], f.near)
             kinds[key] = kinds.get(key, 0) + f.count * m.item.count
     by: dict[tuple, list] = {}
     for (*what, deep, ref), n in kinds.items():
         by.setdefault((*what, round(max(deep - 30.0, 0.0))), []).append((ref, n))
-    said = [
-        f"Screws, {name}: {sum(n for _, n in refs)} of {dia:g} x {length:g} mm, {note}; clearance {dia + 0.5:g} mm, pilot {pilot:g} mm"
-        + (f", head let in {let_in} mm deep by a bit of {2 * dia + 0.5:g} mm" if let_in else "") + f"; in {', '.join(r for r, _ in refs)}, on the middle of its "
-        "thickness and of the slat's part over it."
-        for (name, dia, length, note, pilot, let_in), refs in by.items()
+    return [
+        {
+            "size": f"{dia:g} x {length:g}", "metal": metal, "count": str(sum(n for _, n in refs)), "into": f"{name}: {', '.join(r for r, _ in refs)}",
+            "clearance": f"{dia + 0.5:g}", "pilot": f"{pilot:g}", "head": f"{let_in} deep, bit {2 * dia + 0.5:g}" if let_in else "even", "how": note,
+        }
+        for (name, dia, length, metal, note, pilot, let_in), refs in by.items()
     ]
-    bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in hardware_lines(d.counted)]
-    return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
+
+
+def _fixings(d: Derived) -> str:
+    """What is bought for the joints, to have at hand, and how screws of a soft metal are driven."""
+    bought = [bought_words(line.quantity, line.unit, line.what) for line in hardware_lines(d.counted)]
+    brass = any(m.piece.metal.startswith("brass") and screwed(m.piece) for m in d.made)
+    return " ".join([f"To have at hand: {'; '.join(bought)}."] * bool(bought) + [BRASS] * brass)
 
 
 def _board_pages(d: Derived) -> dict[str, str]:

@@ -173,10 +173,10 @@ class KnockDownBolt(Joint):
 
         for point in bolts:
             under = tuple(p + (met.far_mm - self.head_in_mm) * w for p, w in zip(point, out))
-            part("bolt", "steel", hole(under, back, self.bolt_mm, self.bolt_length_mm(piece)), False)
-            part("head of a bolt", "steel", hole(under, out, wide, high), not self.capped)
+            part("bolt", piece.metal, hole(under, back, self.bolt_mm, self.bolt_length_mm(piece)), False)
+            part("head of a bolt", piece.metal, hole(under, out, wide, high), not self.capped)
             nut = (point[0] + self.nut_from_end_mm * back[0], point[1], self._nut_low_mm(first))
-            part("barrel nut", "steel", hole(nut, (0.0, 0.0, 1.0), self.nut_mm, self._nut_deep_mm(first) - nut[2]), not self.capped)
+            part("barrel nut", piece.metal, hole(nut, (0.0, 0.0, 1.0), self.nut_mm, self._nut_deep_mm(first) - nut[2]), not self.capped)
             if self.capped:
                 top = tuple(p + met.far_mm * w for p, w in zip(point, out))
                 part("cap over a bolt", piece.member(self.second).timber, hole(top, back, wide + BORE_OVER_MM, CAP_MM), True)
@@ -190,9 +190,9 @@ class KnockDownBolt(Joint):
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         n = int(self.count)
         bought = [
-            Hardware(f"joint bolt, M{self.bolt_mm:g} x {self.bolt_length_mm(piece):g}, socket head", n),
-            Hardware(f"barrel nut, M{self.bolt_mm:g}, {self.nut_mm:g} mm", n),
-            Hardware(f"washer, M{self.bolt_mm:g}", n),
+            Hardware(f"joint bolt, {piece.metal}, M{self.bolt_mm:g} x {self.bolt_length_mm(piece):g}, socket head", n),
+            Hardware(f"barrel nut, {piece.metal}, M{self.bolt_mm:g}, {self.nut_mm:g} mm", n),
+            Hardware(f"washer, {piece.metal}, M{self.bolt_mm:g}", n),
         ]
         if self.dowels:
             bought.append(Hardware(f"dowel, hardwood, fluted, {self.dowel_mm:g} mm", int(self.dowels)))

@@ -73,7 +73,7 @@ class ScrewedOn(Joint):
         return _towards(piece.member(self.first), piece.member(self.second))
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        return (Hardware(f"wood screw, stainless, {SCREW_MM:g} x {self._length_mm(piece):g} mm", int(self.screws)),)
+        return (Hardware(f"wood screw, {piece.metal}, {SCREW_MM:g} x {self._length_mm(piece):g} mm", int(self.screws)),)
 
     def moves(self, piece: Piece, season: Season) -> list[Finding]:
         first, second = piece.member(self.first), piece.member(self.second)
@@ -165,7 +165,7 @@ class ButtHinges(Joint):
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         place = piece.member(self.first).placement
-        return tuple(Part(f"hinge, {self.family}", "steel", place.to_piece_block(b)) for b in self._leaves(piece))
+        return tuple(Part(f"hinge, {self.family}", piece.hinge_metal, place.to_piece_block(b)) for b in self._leaves(piece))
 
     def holds(self, piece: Piece, first: Strengths, second: Strengths) -> Holds | None:
         door = piece.member(self.first)
@@ -175,7 +175,7 @@ class ButtHinges(Joint):
         return _towards(piece.member(self.first), piece.member(self.second))
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        return (Hardware(f"butt hinge, {self.length_mm:g} mm, with its screws", int(self.hinges)),)
+        return (Hardware(f"butt hinge, {piece.hinge_metal}, {self.length_mm:g} mm, with its screws", int(self.hinges)),)
 
     def operations(self, piece: Piece) -> list[Operation]:
         return [Operation("let in and hang a hinge", int(self.hinges), "hinge", self.family)]

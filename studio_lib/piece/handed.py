@@ -89,5 +89,7 @@ def not_alike(piece: Piece, refs) -> str:
     if len(found) == 1:
         return ""
     if len(found) == 2 and handed(piece, found[0][0], found[1][0]):
-        return f"{len(found[0])} as {found[0][0]}, {len(found[1])} handed"
-    return f"worked in {len(found)} ways"
+        return "are mirror images" if len(refs) == 2 else f"are {len(found[0])} as {found[0][0]} and {len(found[1])} mirrored"
+    if len(found) == len(refs):
+        return "differ" if len(refs) == 2 else "all differ"
+    return f"are worked in {len(found)} ways"

@@ -159,15 +159,15 @@ class Hinged(Joint):
         found = []
         for start in () if self.hidden else self._starts(first, second):
             pin = hole((start, (y + other[1]) / 2, (z + other[2]) / 2), (1.0, 0.0, 0.0), thick, self.hinge_mm)
-            found.append(Part(f"hinge, {self.family}", "steel", first.placement.to_piece_block(pin)))
+            found.append(Part(f"hinge, {self.family}", piece.hinge_metal, first.placement.to_piece_block(pin)))
         for ref, rows in self._recesses(piece).items():
             for _, leaf in rows:
-                found.append(Part(f"{'body' if self.hidden else 'leaf'} of a hinge, {self.family}", "steel",
+                found.append(Part(f"{'body' if self.hidden else 'leaf'} of a hinge, {self.family}", "steel" if self.hidden else piece.hinge_metal,
                                   piece.member(ref).placement.to_piece_block(leaf), not self.hidden, on=ref))
         return tuple(found)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        kind = "hidden hinge, let into both edges," if self.hidden else "butt hinge,"
+        kind = "hidden hinge, let into both edges," if self.hidden else f"butt hinge, {piece.hinge_metal},"
         bought = (Hardware(f"{kind} {self.hinge_mm:g} mm, with screws", int(self.count)),)
         if self.stays:
             bought += (Hardware("lid stay, holds at any angle, with screws", self.stays),)

@@ -26,6 +26,7 @@ from studio_lib.piece.order import ON_SITE
 from studio_lib.piece.rebate import Rebate
 from studio_lib.piece.screw import ScrewRow
 from studio_lib.piece.stub_tenon import StubTenon
+from studio_lib.piece.top_dovetail import TopDovetail
 from studio_lib.piece.top_fixing import Buttons, SlottedScrews, TopFixing
 
 KINDS: dict[str, type[Joint]] = {
@@ -33,7 +34,7 @@ KINDS: dict[str, type[Joint]] = {
         MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, TeeHalving, CornerHalving,
         DovetailedHalving, TeeBridle, CornerBridle, EdgeJoint, BreadboardEnd, Buttons, SlottedScrews,
         GroovePanel, Housing, SlidingDovetail, TaperedHousing, Rebate, Dowelled, Dovetail, GluedOn, ScrewRow,
-        KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon, ConnectingBolts, InGroove,
+        KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon, ConnectingBolts, InGroove, TopDovetail,
     )
 }
 

@@ -104,14 +104,14 @@ class ConnectingBolts(Joint):
                 ("head and washer of a bolt", hole(head, away, WASHER_D * self.bolt_mm, HEAD_HIGH * self.bolt_mm + WASHER_THICK_MM), True),
                 ("nut and washer of a bolt", hole(nut, met.way, WASHER_D * self.bolt_mm, NUT_HIGH * self.bolt_mm + WASHER_THICK_MM), True),
             )
-            found += [Part(f"{name}, {self.family}", "stainless steel", first.placement.to_piece_block(block), seen) for name, block, seen in rows]
+            found += [Part(f"{name}, {self.family}", piece.metal, first.placement.to_piece_block(block), seen) for name, block, seen in rows]
         return tuple(found)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         n = int(self.count)
         return (
-            Hardware(f"connecting bolt and nut, M{self.bolt_mm:g} x {self.bolt_length_mm(piece):g}", n),
-            Hardware(f"washer, M{self.bolt_mm:g}, {WASHER_D * self.bolt_mm:g} mm", 2 * n),
+            Hardware(f"connecting bolt and nut, {piece.metal}, M{self.bolt_mm:g} x {self.bolt_length_mm(piece):g}", n),
+            Hardware(f"washer, {piece.metal}, M{self.bolt_mm:g}, {WASHER_D * self.bolt_mm:g} mm", 2 * n),
         )
 
     def metal(self, piece: Piece) -> tuple[Metal, ...]:

@@ -330,7 +330,7 @@ class Part:
 
     name: str
     material: str
-    """'steel', 'stainless steel' or a timber."""
+    """A metal or a timber."""
     block: Block
     """Its shape, in piece axes."""
     seen: bool = True
@@ -341,7 +341,7 @@ class Part:
 
 @dataclass(frozen=True)
 class Hardware:
-    """Something counted and bought: 'wood screw, stainless, 5 x 45'."""
+    """Something counted and bought: 'wood screw, brass or bronze, 5 x 45 mm'."""
 
     name: str
     count: float
@@ -487,7 +487,7 @@ class Joint:
         return 0.0
 
     def entry(self, piece: Piece) -> Vec | None:
-        """Direction in which the first member moves to come out, in piece axes."""
+        """Direction in which the first member goes into the second, in piece axes."""
         return None
 
 
@@ -532,6 +532,8 @@ class Piece:
     findings: tuple[Finding, ...] = field(default=())
     """What the form itself found while laying the piece out."""
     overall_mm: Vec = (0.0, 0.0, 0.0)
+    metal: str = "stainless steel"
+    """Of its screws, bolts and plates, of ``studio_lib.finishing.METALS``."""
     held_on: tuple[Part, ...] = ()
     """What it is clamped to, in piece axes: seen in pictures, made by others and on no list."""
 
@@ -542,6 +544,11 @@ class Piece:
     def __hash__(self) -> int:
         """Kept, since a piece is the key that most derived things are cached under."""
         return self._hash
+
+    @property
+    def hinge_metal(self) -> str:
+        """Of its hinges: butt hinges of furniture are of brass where the screws are of plain steel; common practice, no source."""
+        return self.metal if self.metal.startswith(("stainless", "brass")) else "brass or bronze"
 
     @cached_property
     def by_ref(self) -> dict[str, Member]:

@@ -228,14 +228,14 @@ class ScrewRow(Joint):
             top = self._back(met, first, point, through - self.counterbore_mm)
             shank = hole(top, met.way, self.diameter_mm, self.length_mm)
             for name, block in (("head of a screw", hole(top, met.way, wide, high)), ("screw", shank)):
-                out.append(Part(f"{name}, {self.family}", "stainless steel", first.placement.to_piece_block(block), name != "screw" and not self.plugged))
+                out.append(Part(f"{name}, {self.family}", piece.metal, first.placement.to_piece_block(block), name != "screw" and not self.plugged))
             if self.plugged:
                 plug = hole(self._back(met, first, point, through), met.way, self.bore_mm, self.counterbore_mm)
                 out.append(Part(f"plug, {self.family}", first.timber, first.placement.to_piece_block(plug)))
         return tuple(out)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
-        bought = (Hardware(f"wood screw, stainless steel, countersunk, {self.diameter_mm:g} x {self.length_mm:g} mm", int(self.count)),)
+        bought = (Hardware(f"wood screw, {piece.metal}, countersunk, {self.diameter_mm:g} x {self.length_mm:g} mm", int(self.count)),)
         plugs = (Hardware(f"plug, of the same timber, {self.bore_mm:g} x {self.counterbore_mm:g} mm", int(self.count)),)
         return bought + plugs if self.plugged else bought
 

@@ -265,7 +265,7 @@ class Buttons(TopFixing):
         return (
             Hardware(f"button, of the same timber, {self.reach_mm + self.tongue_mm:g} x {self.wide_mm:g} x "
                 f"{self.thick_mm:g} mm", self.count),
-            Hardware(f"wood screw, {self.screw_mm:g} x {long:g} mm", self.count),
+            Hardware(f"wood screw, {piece.metal}, {self.screw_mm:g} x {long:g} mm", self.count),
         )
 
     def metal(self, piece: Piece) -> tuple[Metal, ...]:
@@ -380,14 +380,14 @@ class SlottedScrews(TopFixing):
         up = tuple(-c for c in seat.down)
         long = self.grip_mm + self._screw_deep_mm(piece.member(self.first))
         return tuple(
-            Part(f"screw, {self.family}", "steel",
+            Part(f"screw, {self.family}", piece.metal,
                 hole(seat.point(x, -seat.thick / 2, self.grip_mm), up, 0.7 * self.screw_mm, long), False)
             for x in self.places(seat)
         )
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         long = math.floor((self.grip_mm + self._screw_deep_mm(piece.member(self.first))) / 5) * 5
-        return (Hardware(f"wood screw, round head, {self.screw_mm:g} x {long:g} mm, with a washer", self.count),)
+        return (Hardware(f"wood screw, {piece.metal}, round head, {self.screw_mm:g} x {long:g} mm, with a washer", self.count),)
 
     def metal(self, piece: Piece) -> tuple[Metal, ...]:
         seat = self.seat(piece)

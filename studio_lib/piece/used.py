@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from studio_lib.piece.model import Joint, Member, Piece
 from studio_lib.piece.order import laid_in, together
 
@@ -22,6 +24,16 @@ def several(thing: str) -> str:
     if thing.endswith(("x", "ch", "sh", "ss")):
         return f"{thing}es"
     return thing if thing.endswith("s") else f"{thing}s"
+
+
+def bought_words(count, unit: str, name: str) -> str:
+    """'8 wood screws, brass or bronze, 4 x 40 mm', '2.4 m cable'."""
+    if unit != "piece":
+        return f"{float(count):g} {unit} {name}"
+    thing = re.split(r",| that | for | \d", name)[0]
+    named = thing if count == 1 else " and ".join(map(several, thing.split(" and ")))
+    rest = name.removeprefix(thing) if count == 1 else name.removeprefix(thing).replace(" that keeps ", " that keep ", 1)
+    return f"{float(count):g} {named}{rest}"
 
 
 def used(piece: Piece) -> tuple[str, ...]:

@@ -175,7 +175,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     out += [_stood_on(f"{piece.members[0].ref} held on {n}", part, len(steps)) for n, part in enumerate(piece.held_on, 1)]
     for leaf in leaves(piece):
         for number, stay in enumerate(leaf.stays, 1):
-            out += _halves(leaf, stay, number, pulls)
+            out += _halves(leaf, stay, number, pulls, piece.hinge_metal)
     return tuple(out)
 
 
@@ -188,7 +188,7 @@ def _stood_on(ref: str, part, steps: int) -> MemberMesh:
     return MemberMesh(ref, part.name, PART, part.material, size, local, prism.at, vertices, triangles, ((0.0, 0.0, 0.0),) * steps)
 
 
-def _halves(leaf: Leaf, stay: Stay, number: int, pulls) -> list[MemberMesh]:
+def _halves(leaf: Leaf, stay: Stay, number: int, pulls, metal: str) -> list[MemberMesh]:
     """The tube and the rod of a stay, each a round bar along x from where it is fixed."""
     out = []
     on_leaf = leaf.joint.first if leaf.joint.first in leaf.refs else leaf.joint.second
@@ -202,7 +202,7 @@ def _halves(leaf: Leaf, stay: Stay, number: int, pulls) -> list[MemberMesh]:
         across = np.cross(along, leaf.axis)
         way, side = (tuple(float(c) for c in v) for v in (along, across / np.linalg.norm(across)))
         out.append(MemberMesh(
-            f"{on} stay {2 * number - case}", f"{word} of a stay, {leaf.name}", PART, "steel", (stay.half_mm, thick, thick), block,
+            f"{on} stay {2 * number - case}", f"{word} of a stay, {leaf.name}", PART, metal, (stay.half_mm, thick, thick), block,
             Placement(a, way, side), vertices, triangles, pulls[on], leaf=None if case else leaf, held=(leaf, stay, case),
         ))
     return out

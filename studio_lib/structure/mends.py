@@ -152,23 +152,43 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
     if finding.what.startswith("sway") and asked.sizes.get(BACK) == 0 and BACK in limits:
         label = f"{limits[BACK].label}: {limits[BACK].choices[1]}"
         out.append(_Knob(f"items.{index}.sizes.{BACK}", label, "", BACK, "", 0.0, 1.0, 1.0))
-    turned = [(j, name, label) for j in _concerned(piece, finding) for name, label in j.changeable.items()
+    turned = [(j, name) for j in _concerned(piece, finding) for name in j.changeable
               if j.family == finding.subject or name in RACKING]
-    for joint, name, label in turned:
-        now = getattr(joint, name, None)
-        if not isinstance(now, int | float) or not now > 0 or label.endswith("1 or 0"):
-            continue
-        if name == "peg_mm" and not joint.pegs:
-            continue  # a figure of what is not there
-        label, unit = (label.removesuffix(", mm"), "mm") if label.endswith(", mm") else (label.partition(", ")[0], "")
-        step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
-        out.append(_Knob(f"items.{index}.joints.{joint.family}.{name}", f"{joint.family}: {label[0].lower()}{label[1:]}", unit,
-                         name, joint.family, float(now), _most(piece, joint, name, float(now)), step, STOCK_MM.get((joint.kind, name), ())))
+    for joint in dict.fromkeys(j for j, _ in turned):
+        out += [_Knob(f"items.{index}.joints.{joint.family}.{f.name}", f.label, f.unit, f.name, joint.family, f.now, _most(piece, joint, f.name, f.now), f.step, f.stock)
+                for f in figures(joint) if (joint, f.name) in turned]
     return out
 
 
 STOCK_MM = {("dowels", "diameter_mm"): dowel.DIAMETERS_MM, ("screws", "diameter_mm"): screw.DIAMETERS_MM}
 """What is sold, by kind of joint and figure. [mm]"""
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure of a joint that can be moved."""
+
+    name: str
+    label: str
+    """'apron into leg: tenon width'."""
+    unit: str
+    now: float
+    step: float
+    stock: tuple[float, ...]
+    """What it is sold in; empty where anything can be made."""
+
+
+def figures(joint) -> list[Figure]:
+    """What the maker may set of a joint and is there, by its size: no yes or no, and no peg of a joint without any."""
+    out = []
+    for name, label in joint.changeable.items():
+        now = getattr(joint, name, None)
+        if isinstance(now, bool) or not isinstance(now, int | float) or not now > 0 or label.endswith("1 or 0") or (name == "peg_mm" and not joint.pegs):
+            continue
+        label, unit = (label.removesuffix(", mm"), "mm") if label.endswith(", mm") else (label.partition(", ")[0], "")
+        step = 1.0 if unit == "mm" or float(now).is_integer() else 0.5
+        out.append(Figure(name, f"{joint.family}: {label[0].lower()}{label[1:]}", unit, float(now), step, STOCK_MM.get((joint.kind, name), ())))
+    return out
 
 
 def _most(piece, joint, name: str, now: float) -> float:

@@ -130,7 +130,7 @@ def test_the_papers_say_their_figures():
             (
                 "Variation",
                 "C26-001-V1",
-                "length of top: 2010 -> 2200 mm",
+                "length of top: 2010 to 2200 mm",
                 "3 working days more",
                 f"{v.gross:,.2f}",
                 "signed",

@@ -310,3 +310,35 @@ def test_whole_percents_add_up():
     thirds = [("a", Decimal(1)), ("b", Decimal(1)), ("c", Decimal(1))]
     assert sum(percent for _, percent in drivers.in_percent(thirds)) == 100
     assert dict(drivers.in_percent([("a", Decimal("52.4")), ("b", Decimal("18.4")), ("c", Decimal("29.2"))])) == {"a": 53, "b": 18, "c": 29}
+
+
+@pytest.mark.parametrize("form", ["stool", "table", "chest"])
+def test_two_alike_are_quoted_alike_and_the_set_ups_are_counted_once(form):
+    """At the bench the first takes the set-ups; a client who sees two equal pieces at two prices asks why."""
+    from studio_lib.commission import Item
+
+    def two(*names):
+        rates = demo().rates.model_copy(update={"round_to": Decimal("0.01")})
+        return derive(demo().changed("items", tuple(Item(name=n, form=form) for n in names)).changed("rates", rates)).price
+
+    both = two("for the hall", "for the landing")
+    first, second = (amount for name, amount in both.quoted if name.startswith("for the"))
+    assert abs(first - second) <= Decimal("0.01")
+    hours = {name: sum(r.hours.median for r in both.labour if r.work.item == name) for name in ("for the hall", "for the landing")}
+    assert hours["for the hall"] > hours["for the landing"]
+
+
+def test_what_is_shared_of_the_set_ups_is_all_of_them_and_no_piece_gets_more_than_alone():
+    from studio_lib.costing.price import hours_by_item
+
+    d = derive(demo())
+    weights = [(p.name, share) for p, share in zip(d.pieces, (0.75, 0.25))]
+    rows = d.price.labour
+    shared = hours_by_item(rows, weights)
+    assert sum(shared.values()) == pytest.approx(sum(r.hours.median for r in rows))
+    for name, _ in weights:
+        own = [r for r in rows if r.work.item == name]
+        at_bench = sum(r.hours.median - r.work.set_up_hours for r in own)
+        alone = sum(r.hours.median - r.work.set_up_hours + r.work.set_up_alone_hours for r in own)
+        rest = sum(share * r.hours.median for n, share in weights if n == name for r in rows if not r.work.item)
+        assert at_bench + rest < shared[name] < alone + rest

@@ -336,3 +336,21 @@ def test_labels_spread_apart_as_little_as_need_be():
 )
 def test_references_of_one_line(refs, said):
     assert reach(refs) == said
+
+
+def test_what_must_be_answered_first_is_read_to_its_end_at_the_head_of_every_sheet():
+    """Its letters are bold, and wider than plain ones: a line once ran off the paper."""
+    import re
+    from dataclasses import replace
+    from html import unescape
+
+    from studio_lib.drawings.paper import SHEETS, Sheet, text_mm
+    from tests.drawings.sheets import BLOCK
+
+    said = "NOT TO BE MADE until these 3 are answered. First: " + "the owner of the building has to say yes in writing before it is fixed to the wall there, " * 5
+    for paper in SHEETS:
+        svg = Sheet(paper, "members").svg(replace(BLOCK, banner=said.strip()), 1, 1)
+        lines = re.findall(r'<text x="([\d.]+)"[^>]*font-size="([\d.]+)"[^>]*fill="#7d1a14"[^>]*>([^<]+)<', svg)
+        assert " ".join(unescape(words) for _, _, words in lines) == said.strip()
+        for x, size, words in lines:
+            assert float(x) + text_mm(unescape(words), float(size), True) <= SHEETS[paper][0]

@@ -277,3 +277,22 @@ def test_a_size_the_client_gave_a_figure_for_is_the_last_thing_changed_to_mend_a
     (shut_in,) = [r for k, r in found.items() if k[2] == "shut in"]
     assert not any(path.rpartition(".")[2] in FORMS["chest"].overall for path, _ in shut_in.changes)
     assert "lid" in shut_in.words
+
+
+# ASTM F963 4.27, from memory: what can shut a child in opens from inside with 45 N or less.
+@pytest.mark.parametrize("wood", ["European oak", "White oak (American)", "Robinia (European-grown)", "Sugar maple (hard maple)", "Teak", "Norway spruce (whitewood)"])
+@pytest.mark.parametrize("sizes", [{}, {"width_mm": 1016.0, "depth_mm": 457.0}, {"width_mm": 1000.0, "depth_mm": 500.0}])
+def test_a_lid_is_proposed_that_opens_from_inside_and_carries_who_sits_on_it(wood, sizes):
+    c = Commission(ref="2026-001", title="t", brief=Brief(place="indoors, heated"), items=(Item(name="chest", form="chest", sizes=sizes),))
+    d = derive(c.changed("timber.species", wood))
+    found = [f for f in d.size_findings if f.verdict is Verdict.FAILS]
+    assert not found, [(f.what, f.says) for f in found]
+    assert next(f for f in d.size_findings if f.what == "shut in").stands
+    thick = {m.thickness_mm for m in d.piece.members if m.role == "lid"}
+    assert thick == {d.made[0].proposals["lid_mm"].value} and 18 <= min(thick) <= 25
+
+
+def test_what_mends_a_heavy_lid_is_a_lighter_one_and_not_air_holes_it_has():
+    c = Commission(ref="2026-001", title="t", brief=Brief(place="indoors, heated"), items=(Item(name="chest", form="chest", sizes={"lid_mm": 40.0}),))
+    shut = next(f for f in derive(c.changed("timber.species", "European oak")).size_findings if f.what == "shut in")
+    assert "thinner" in shut.mend and "air holes" not in shut.mend and "stay" not in shut.mend

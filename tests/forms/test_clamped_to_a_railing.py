@@ -13,6 +13,7 @@ from studio_lib.derived.remedies import remedies
 from studio_lib.finding import Verdict
 from studio_lib.forms import SizeRefused, form
 from studio_lib.handover.delivery import delivery_note
+from studio_lib.look.arranged import arranged
 from studio_lib.papers import words
 
 FORMS = ("framed screen", "strung screen")
@@ -136,7 +137,7 @@ def test_uprights_are_bought_in_and_on_no_cutting_list():
     assert any("3 steel uprights with clamps" in line for line in d.to_settle) and any("3 steel uprights" in line for line in words.excluded(d))
     bought = derive(d.commission.changed("rates.bought_in", [BoughtIn(what=d.bought_in_waiting[0][:80], price=420).model_dump(mode="json")]))
     assert bought.price.unpriced == () and bought.to_settle == [] and bought.price.net > 0
-    assert screen(count=2, uprights=2.0).bought_in_waiting[0].startswith("4 steel uprights")
+    assert screen(count=2, uprights=2.0).bought_in_waiting[0].startswith("3 steel uprights")
 
 
 def test_pictures_have_uprights_and_railing_in_grey_and_they_stay_when_it_is_taken_apart():
@@ -295,3 +296,30 @@ def test_uprights_bought_for_another_count_wait_again_and_the_makers_own_words_d
     assert more.outdated_uprights == (0,) and more.bought_in_waiting[0].startswith("4 steel uprights") and any(u.startswith("4 steel") for u in more.price.unpriced)
     own = derive(d.commission.changed("rates.bought_in", [{"what": "uprights from the smith", "price": 420}]).changed("items.0.sizes.uprights", 4.0))
     assert own.outdated_uprights == () and own.bought_in_waiting == ()
+
+
+@pytest.mark.parametrize("kind", FORMS)
+@pytest.mark.parametrize("own", [0.0, 1.0])
+def test_screens_side_by_side_share_the_upright_between_them_or_have_each_their_own(kind, own):
+    one, three = screen(kind), screen(kind, count=3, uprights_of_each=own)
+    each = int(one.bought_in_waiting[0].split()[0])
+    assert three.bought_in_waiting[0].startswith(f"{3 * each - (0 if own else 2)} steel uprights")
+    drawn = {part.block.lo[0] + stood.offset_mm[0] for stood in arranged(three.made) for part in stood.piece.held_on if part.name == "upright of the railing"}
+    assert len(drawn) == 3 * each - (0 if own else 2)
+
+
+def test_an_upright_between_two_screens_carries_the_ends_of_both_and_is_proposed_for_it():
+    """Statics: a lone leaf's upright carries half the gust; one between two such leaves carries half of either, as much as one leaf takes."""
+    alone, row, apart = (screen(count=n, uprights=2.0, length_mm=1200.0, uprights_of_each=own) for n, own in ((1, 0.0), (2, 0.0), (2, 1.0)))
+    bent = {name: next(f for f in d.size_findings if f.what == "strength, steel uprights") for name, d in (("alone", alone), ("row", row), ("apart", apart))}
+    assert bent["apart"].demand == pytest.approx(bent["alone"].demand)
+    moment = {name: number("with", f.says) for name, f in bent.items()}
+    assert moment["row"] == pytest.approx(2 * moment["alone"], rel=0.01) and bent["row"].stands
+    assert "one between neighbours" in told(row, "load on its fixing to the railing").says
+
+
+def test_uprights_that_the_client_sees_to_keep_no_price_open_and_are_told_of_as_not_included():
+    d = screen(uprights_from=1.0)
+    assert d.bought_in_waiting == () and not d.to_settle and not any("upright" in what for what in d.price.unpriced)
+    assert any("steel uprights" in line for line in words.excluded(d))
+    assert any("upright" in what for what in screen().price.unpriced)

@@ -9,7 +9,7 @@ import pytest
 from dateutil.rrule import rrulestr
 from icalendar import Calendar
 
-from studio_lib.commission import Commission
+from studio_lib.commission import Brief, Commission, Item
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.handover import care_sheet, delivery_note, job_folder, reminders, reminders_ics, safe_name
@@ -88,6 +88,26 @@ def test_the_maker_may_write_the_warranty_but_not_the_law():
     own = care_sheet(with_(("handover.warranty", "I mend joints for ever."))).warranty
     assert own.startswith("I mend joints for ever.") and "rights under the law" in own
     assert care_sheet(with_(("handover.warranty_years", 0))).warranty.startswith("Your rights under the law")
+
+
+@pytest.mark.parametrize(("form", "sizes", "by", "never", "made_for"), [
+    ("table", {}, "by the rails", "the top", "sat at"), ("bench", {"back": 1}, "by the rails", "the back", "sat on"), ("stool", {}, "by the rails", "the top", "sat on"),
+    ("stool", {"made_to": 1.0}, "by the rails", "the top", "stood on by one person"), ("chest", {}, "under its bottom edge", "the lid or the plinth", "sat on"),
+    ("cabinet", {}, "emptied, doors tied shut", "a door", "Nobody climbs"), ("bookcase", {}, "emptied", "a shelf", "Nobody climbs"),
+    ("framed screen", {}, "by its frame", "the slats", "to screen"), ("strung screen", {}, "by its frame", "the cables", "to screen"),
+])
+def test_how_it_is_lifted_goes_by_what_it_is(form, sizes, by, never, made_for):
+    c = Commission(ref="C1", title="x", brief=Brief(place="indoors, heated", people=2), items=(Item(name="piece", form=form, sizes=sizes),))
+    d = derive(c.changed("timber.species", "European oak"))
+    told, = (x.text for x in care_sheet(d).never if "do not drag it" in x.text.lower())
+    assert by in told and never in told.partition(", not by ")[2].partition(".")[0] and made_for in told
+    assert by in delivery_note(d).hold
+
+
+def test_each_piece_of_a_job_is_lifted_in_its_own_way():
+    c = Commission(ref="C1", title="x", brief=Brief(place="indoors, heated"), items=(Item(name="chest", form="chest"), Item(name="bookcase", form="bookcase")))
+    told = next(x.text for x in care_sheet(derive(c.changed("timber.species", "European oak"))).never if "do not drag it" in x.text)
+    assert told.index("Chest: do not drag it; lift it from under") < told.index("Bookcase: do not drag it; lift it emptied")
 
 
 def test_no_timber_no_care_sheet():

@@ -24,7 +24,7 @@ def test_bolts_are_bored_through_both_and_take_what_bores_of_their_size_take():
     assert (bolts.count, bolts.bolt_mm, bolts.end_mm) == (3, 6, 150) and sound(made) == []
     whole = 2 * 1800 * 60 * 40
     assert whole - timber_mm3(made) == pytest.approx(3 * math.pi / 4 * 7**2 * 120, rel=0.01)
-    assert [h.name for h in bolts.hardware(made)] == ["connecting bolt and nut, M6 x 140", "washer, M6, 18 mm"]
+    assert [h.name for h in bolts.hardware(made)] == ["connecting bolt and nut, stainless steel, M6 x 140", "washer, stainless steel, M6, 18 mm"]
     assert [h.count for h in bolts.hardware(made)] == [3, 6]
     assert [round(x) for x, *_ in bolts.points(made)] == [150, 900, 1650]
     assert {m.what for m in bolts.metal(made)} == {"bolt head", "nut"}

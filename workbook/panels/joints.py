@@ -196,7 +196,7 @@ def screwed(desk: Desk, index: int) -> str:
         told = f'<div class="{"stands" if kept.stands else "fails"}">{escape(kept.says)}</div>' if kept else ""
         out.append(
             f"<h2{touched}>{escape(family)}: {sum(r.count for r in there)} x screws</h2>"
-            f'<div class="quiet">{escape(show.lengths("; ".join(filter(None, (sizes, notes)))))}</div>{told}'
+            f'<div class="quiet">{escape(show.lengths("; ".join(filter(None, (sizes, piece.metal, notes)))))}</div>{told}'
             f"{show.findings(d.findings_of_family(piece, family), mended=mending.of(desk, index))}{what_it_holds(d.held_by(piece, family))}"
         )
     return "".join(out)

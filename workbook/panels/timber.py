@@ -447,14 +447,16 @@ def chosen_together(desk: Desk) -> str:
         best = desk.derived.finish_of_brief
         said = desk.commission.brief.finish
         brief = f" The brief says {said}: of its kind {best.finish.family} suits best here." if best else f" The brief says {said}: none of its kind will do here."
+        metal = f" Screws, bolts and plates: {desk.derived.metal_words}." if desk.derived.species else ""
         return (
             f'<p class="quiet">Choose a glue and a finish to see whether they suit timber, place and each other.'
-            f"{escape(brief) if desk.derived.species else ''}</p>"
+            f"{escape(brief + metal) if desk.derived.species else ''}</p>"
         )
     found = desk.derived.finish_findings
+    metal = "" if t.fixings_metal else f'<p class="quiet">Screws, bolts and plates: {escape(desk.derived.metal_words)}.</p>'
     if not found:
-        return "<p>Nothing on file speaks against it.</p>"
-    return "<h2>What you chose, together</h2>" + show.findings(found, all_of_them=True)
+        return f"<p>Nothing on file speaks against it.</p>{metal}"
+    return "<h2>What you chose, together</h2>" + show.findings(found, all_of_them=True) + metal
 
 
 def glue_and_finish(desk: Desk) -> str:
