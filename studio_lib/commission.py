@@ -382,6 +382,7 @@ class Brief(Part):
     wishes: tuple[Wish, ...] | None = None
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
+    """As it begins, a figure to reckon with that nobody has asked for; see ``years_asked``."""
     wetted: bool = False
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
@@ -448,6 +449,11 @@ class Brief(Part):
     finish: Finish = "oil"
     budget: Money | None = None
     wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
+
+    @property
+    def years_asked(self) -> bool:
+        """Whether the client is known to have said for how many years: the figure is not the one a brief begins with."""
+        return self.years_wanted != Brief.model_fields["years_wanted"].default
 
     @property
     def sized_to_children(self) -> bool:

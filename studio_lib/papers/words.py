@@ -250,7 +250,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
             f"{b.how_many} of them" if b.how_many else "", *(f"{mm(v)} mm {w}" for v, w in ((b.tallest_mm, "high"), (b.deepest_mm, "deep"), (b.thick_mm, "thick")) if v),
         )))),
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
-        ("To last", f"{b.years_wanted} years"),
+        ("To last", f"{b.years_wanted} years" + ("" if b.years_asked else ", taken until you say for how many")),
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d), b.sheen, "with little smell" if b.little_smell else "",
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
@@ -513,30 +513,37 @@ def comes_and_goes(d: Derived) -> list[str]:
 
 
 def lasts(d: Derived) -> list[str]:
-    """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
-    years, life = d.commission.brief.years_wanted, d.life
-    asked = years != type(d.commission.brief).model_fields["years_wanted"].default
+    """One sentence on how long it lasts: the years where the client asked for some, what is published, and on what conditions.
+
+    [] where nothing hangs on it. Where no care will be given the figures are told of as those of wood that is looked after,
+    and nothing is promised.
+    """
+    b, life = d.commission.brief, d.life
+    years, uncared = b.years_wanted, b.care_done == "none"
     if life is None:
-        if d.commission.brief.wetted or not asked:
+        if b.wetted or not b.years_asked:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
     if low is None:
         known = f"no published figure gives the years of {name}, so I promise none"
-    elif years <= low:
-        known = f"by published figures {name} resists decay at least {low:g}"
-    elif high is None:
-        known = (f"by published figures {name} resists decay at least {low:g}" if low else f"no published figure gives a least for {name}") + (
-            "; nobody has published more for such a place, so I promise no number beyond that")
-    elif years <= high:
-        known = f"by published figures {name} lasts {low:g} to {high:g} where it stands, so they may be reached and are no promise"
-    else:
+    elif high is not None and years > high and b.years_asked:
         known = f"by published figures {name} lasts {high:g} at the most where it stands"
-    return [
-        f"{'You asked for' if asked else 'Made to last'} {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
-        "once a year and its end grain sealed again where it has opened."
-        + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
-    ]
+    elif high is not None and not (b.years_asked and years <= low):
+        known = f"by published figures {name} lasts {low:g} to {high:g}{'' if b.years_asked else ' years'} where it stands"
+        known += "" if uncared or not b.years_asked else ", so they may be reached and are no promise"
+    elif b.years_asked and years <= low:
+        known = f"by published figures {name} resists decay at least {low:g}"
+    else:
+        least = f"{low:g}" + ("" if b.years_asked else " years")
+        known = (f"by published figures {name} resists decay at least {least}" if low else f"no published figure gives a least for {name}") + (
+            "; nobody has published more for such a place, so I promise no number beyond that")
+    known = known.replace(", so I promise no number beyond that", "") if uncared else known
+    asked = f"You asked for {years} years: {known}." if b.years_asked else f"How long it lasts: {known}."
+    kept = "kept so that water runs off it and its feet stand dry, looked at once a year and its end grain sealed again where it has opened"
+    if not uncared:
+        return [f"{asked} That is said of heartwood, {kept}."]
+    return [f"{asked} That is said of heartwood that is looked after: {kept}. You told me that no care will be given, so count on less, and I promise no number."]
 
 
 def terms(d: Derived, day: date) -> list[str]:

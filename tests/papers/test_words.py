@@ -189,7 +189,18 @@ def test_delivery_at_the_start_is_said_before_the_quote_goes():
 def test_years_that_hang_on_care_say_so_where_none_will_be_given():
     base = demo().changed("brief.years_wanted", 40)
     assert "end grain sealed again" in words.lasts(derive(base))[0] and "count on less" not in words.lasts(derive(base))[0]
-    assert words.lasts(derive(base.changed("brief.care_done", "none")))[0].endswith("no care will be given: then count on less.")
+    uncared = words.lasts(derive(base.changed("brief.care_done", "none")))[0]
+    assert "wood that is looked after" in uncared and uncared.endswith("no care will be given, so count on less, and I promise no number.")
+
+
+@pytest.mark.parametrize("care", ["", "none"])
+@pytest.mark.parametrize("timber", ["Iroko", "Jarrah"])
+def test_years_that_nobody_asked_for_are_promised_nowhere(timber, care):
+    c = demo().changed("timber.species", timber).changed("brief.years_wanted", 20).changed("brief.care_done", care)
+    said = words.lasts(derive(c))
+    assert len(said) == 1 and said[0].startswith("How long it lasts: by published figures") and "20" not in said[0] and "Made to last" not in said[0]
+    assert dict(words.heard(derive(c)))["To last"] == "20 years, taken until you say for how many"
+    assert dict(words.heard(derive(c.changed("brief.years_wanted", 30))))["To last"] == "30 years"
 
 
 def test_sales_tax_that_the_buyer_owes_is_said_to_be_left_out():

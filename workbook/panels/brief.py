@@ -295,7 +295,7 @@ def where(desk: Desk) -> w.Widget:
              parts.optional_number(desk, "brief.railing_mm", "Railing to clamp to, its top rail above the floor", "mm", "500 to 1500 mm, from the floor the screen stands on"),
              parts.optional_number(desk, "brief.railing_low_mm", "Its lower rail or foot above the floor", "mm", "20 to 1000 mm: where the lower clamps go"),
              parts.yes_no(desk, "brief.railing_climbed", "Railing with level bars", "a ladder to a child")),
-        parts.whole(desk, "brief.years_wanted", "Years it should last"),
+        parts.whole(desk, "brief.years_wanted", "Years it should last", "20 is reckoned with until the client says; papers name no number of years then"),
     ])
 
 
