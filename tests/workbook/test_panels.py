@@ -253,10 +253,29 @@ def test_hours_are_written_down(desk):
 def test_a_new_commission_is_begun_and_taken_up(desk):
     panel = Page("book", desk).panel()
     labelled(panel, "Begin a new commission").click()
-    assert desk.book.current == demo().ref and desk.notice.startswith("Give the new commission a name first")
+    assert desk.book.current == demo().ref and not desk.notice
+    near = next(b for b in inside(panel) if getattr(b, "children", ()) and any(getattr(c, "placeholder", "") == "title of a new commission" for r in b.children for c in getattr(r, "children", ())))
+    assert "the title is empty" in words(near) and f"Still in hand: {demo().ref} {demo().title}" in words(near)
     next(b for b in inside(panel) if getattr(b, "placeholder", "") == "title of a new commission").value = "Bench for the hall"
+    assert "the title is empty" not in words(near)
     labelled(panel, "Begin a new commission").click()
     assert desk.book.current != demo().ref and desk.commission.title == "Bench for the hall"
+
+
+def test_beside_the_country_stands_which_job_it_is_of(desk):
+    panel = Page("book", desk).panel()
+    assert f"For the job in hand: <b>{demo().title}</b>" in words(panel)
+
+
+def test_the_country_is_told_and_changed_on_the_brief_too(desk):
+    panel = Page("brief", desk).panel()
+    assert "no country is chosen yet" in words(panel)
+    labelled(panel, "Country").value = "Switzerland"
+    assert (desk.commission.rates.country, desk.commission.showing.locale) == ("Switzerland", "en_CH")
+    assert "as in Switzerland" in words(panel) and f"VAT of {100 * desk.commission.rates.tax_rate:g} %" in words(panel)
+    labelled(Page("book", desk).panel(), "Country").value = "Ireland"
+    assert labelled(panel, "Country").value == "Ireland" and "as in Ireland" in words(panel)
+    assert desk.commission.showing.locale == "en_IE", "the writing follows a country that was chosen by mistake"
 
 
 def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):

@@ -29,7 +29,7 @@ from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels import points, theirs
-from workbook.panels.price import QUOTED_AT
+from workbook.panels.price import QUOTED_AT, country, currency, money_locales
 
 
 UNDER = {
@@ -59,7 +59,7 @@ def panel(desk: Desk) -> w.Widget:
         ("Notes and pictures", notes(desk)), opened=0,
     )
     return w.VBox([
-        parts.live(desk, lambda: ask_next(desk)),
+        parts.live(desk, lambda: ask_next(desk)), parts.live(desk, lambda: reckoned_as(desk)),
         lead_to(desk, groups),
         groups,
         parts.live(desk, lambda: in_the_way(desk)),
@@ -99,6 +99,15 @@ def ask_next(desk: Desk) -> str:
     now = "; ".join(taken_for_now(desk.commission))
     begun = f'<p class="quiet">Taken for now, change what is not so: {escape(now)}.</p>' if now else ""
     return "<h2>Ask next</h2>" + show.table(("Question", "Why", "It holds up"), rows) + more + begun
+
+
+def reckoned_as(desk: Desk) -> str:
+    """In which country's tax and money the job is reckoned, and whose writing its papers carry."""
+    r, locale = desk.commission.rates, desk.commission.showing.locale
+    where = f"as in {r.country}" if r.country else "no country is chosen yet"
+    written = next((words for words, code in money_locales() if code == locale), locale)
+    return (f'<p class="quiet">Country and money: {escape(where)}; money in {escape(r.currency)}, {escape(r.tax_name or "tax")} of {100 * r.tax_rate:g} %; '
+            f"money and dates written {escape(written)}. Change it here under 'Leave, time and money', or on the {parts.link('book')} page: it is one and the same.</p>")
 
 
 def questions(desk: Desk) -> str:
@@ -538,6 +547,7 @@ def room(desk: Desk) -> w.Widget:
 
 def leave(desk: Desk) -> w.Widget:
     return w.VBox([
+        country(desk), currency(desk), parts.choice(desk, "showing.locale", "Money and dates as in", money_locales()),
         others_say(desk),
         parts.text(desk, "brief.may_forbid", "Who could forbid it", "landlord, neighbours, building rules"),
         parts.money(desk, "brief.budget", "Budget, tax included"),

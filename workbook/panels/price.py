@@ -22,7 +22,7 @@ from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
 from studio_lib.derived.fixings import BOUGHT_MOST
 from studio_lib.look import scenes
 from studio_lib.papers import words
-from studio_lib.showing import english_in
+from studio_lib.showing import english_in, places
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -158,7 +158,8 @@ def country(desk: Desk) -> w.Widget:
 
     def choose(change):
         if change.new and change.new != desk.commission.rates.country:
-            desk.put(in_country(desk.commission, change.new, english_in(change.new)), f"reckoned as in {change.new}")
+            was = english_in(desk.commission.rates.country)
+            desk.put(in_country(desk.commission, change.new, english_in(change.new), was), f"reckoned as in {change.new}")
 
     def tell():
         box.value = now()
@@ -169,6 +170,11 @@ def country(desk: Desk) -> w.Widget:
     box.observe(choose, "value")
     parts.watched(desk, ["commission"], tell)
     return w.VBox([box, note])
+
+
+def money_locales() -> list[tuple[str, str]]:
+    """Ways of writing money and days, to choose from."""
+    return [("as the record keeps them: 2026-11-25, 1250.00 EUR", ""), *places()]
 
 
 def currency(desk: Desk) -> w.Widget:
@@ -198,12 +204,18 @@ def currency(desk: Desk) -> w.Widget:
 def own_money(desk: Desk) -> w.Widget:
     """What every price begins with: country, money, an hour; for the job in hand, and those begun after it."""
     return w.VBox([
-        country(desk), currency(desk),
+        parts.live(desk, lambda: in_hand(desk)), country(desk), currency(desk),
         parts.text(desk, "rates.tax_name", "Tax is called", "as your quotes print it", 330), parts.percent(desk, "rates.tax_rate", "Tax"),
         parts.money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, on the Price page"),
         parts.percent(desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells"),
-        w.HTML(show.page('<div class="quiet">For the commission in hand; one begun after it starts with the same. More on the Price page.</div>')),
+        w.HTML(show.page('<div class="quiet">More on the Price page.</div>')),
     ])
+
+
+def in_hand(desk: Desk) -> str:
+    """Which job the figures beneath are of."""
+    return (f"<p>For the job in hand: <b>{escape(desk.commission.title)}</b>, {escape(desk.ref)}. Jobs begun after it start with the same; "
+            "those in the book keep theirs.</p>")
 
 
 def terms(desk: Desk) -> w.Widget:
