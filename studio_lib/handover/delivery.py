@@ -28,8 +28,6 @@ WALLS = {
     "solid timber": "Screws straight into the timber, at least 40 mm deep.",
 }
 """What takes the load, by kind of wall; common practice, no source."""
-LOW_MM = 600.0
-"""Pieces up to this height are not fixed unless they must be; judgement."""
 HIDDEN = (
     "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
 )
@@ -227,6 +225,8 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     length, width, height = made.piece.overall_mm
     deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
+    at_wall = d.to_wall(d.made.index(made))
+    who = f" {d.who_fixes(made)}" if at_wall else ""
     # A case says by itself, with its doors and what goes in, whether it is to be fixed.
     found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
@@ -237,13 +237,13 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     else:
         free = f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing."
     must = found.verdict is Verdict.FAILS or bool(made.sizes.get("wall"))
-    if not must and (wall not in WALLS or height <= LOW_MM):
+    if not must and not at_wall:
         return free, False, False
     load = (
         f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and "
         "F3096-23)"
     )
-    if not must:
-        return f"Fixed to the wall: {load}.", True, False
     kind = "" if wall in WALLS else " The kind of wall is not known yet."
-    return f"MUST BE FIXED to the wall ({found.says}): {load}.{kind}", True, True
+    if not must:
+        return f"Fixed to the wall: {load}.{who}{kind}", True, False
+    return f"MUST BE FIXED to the wall ({found.says}): {load}.{who}{kind}", True, True

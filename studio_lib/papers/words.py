@@ -581,8 +581,15 @@ def included(d: Derived) -> list[str]:
     out += [f"your own timber: {words[0].lower()}{words[1:]}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
+    if d.maker_fixes and d.at_the_wall:
+        out.append(f"fixing {_the(m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled)} to the wall, with the fixings")
     out += [b.what for b in rates.bought_in]
     return out
+
+
+def _the(names) -> str:
+    """'the bookcase and the cabinet'."""
+    return in_a_row([f"the {name}" for name in names])
 
 
 EXCLUDED = (
@@ -593,20 +600,28 @@ EXCLUDED = (
 
 
 def excluded(d: Derived) -> list[str]:
-    """What the price does not cover; a fixed screen's fixings by name, unless they were bought in."""
+    """What the price does not cover; a fixed screen's fixings by name, unless they were bought in, and what is fixed to the wall by others."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
-    if not any(how for _, how in fixed):
+    if not any(how for _, how in fixed) and not d.at_the_wall:
         return list(EXCLUDED)
-    ground, other, stairs = EXCLUDED
-    out = [ground]
+    ground, _, stairs = EXCLUDED
+    out = [f"other {ground}" if d.maker_fixes else ground, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
         out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
                 for name, how in fixed if how and name not in uprights]
-    if not all(how for _, how in fixed):
-        out.append(f"{other} of anything else")
+    if not all(how or m in d.at_the_wall for m, (_, how) in zip(d.made, fixed)):
+        out.append("fixing down or anchoring anything else")
     return [*out, stairs]
+
+
+def _left_at_walls(d: Derived) -> list[str]:
+    """What must be fixed to the wall and the maker does not fix in this price, and who sees to it."""
+    undrilled = [m.piece.name for m in d.at_the_wall if m.brief.nothing_drilled]
+    others = [] if d.maker_fixes else [m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled]
+    out = [f"fixing {_the(others)} to the wall: you have it done before it is used, as the installation note says"] if others else []
+    return out + ([f"holding {_the(undrilled)} at the wall: nothing may be drilled there, so how it is held is agreed before the order"] if undrilled else [])
 
 
 WORKSHOP_CAUTIONS = (
