@@ -388,6 +388,8 @@ class Brief(Part):
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
+    under_feet: Literal["", "plates", "left to the client"] = ""
+    """On gravel or grass: what the maker lays under the feet; empty is slabs, as proposed."""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""

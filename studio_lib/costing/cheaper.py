@@ -411,7 +411,7 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
     drawing and the journey are paid once.
     """
     from studio_lib.costing.operations import count_work
-    from studio_lib.costing.price import Break, consumable_lines, delivery_lines, price, with_own_prices
+    from studio_lib.costing.price import Break, consumable_lines, delivery_lines, fitted_lines, price, with_own_prices
 
     rates, out = d.commission.rates, []
     timber = [line for line in d.price.materials if line.kind == "timber"]
@@ -426,7 +426,9 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
             rates.with_any_job,
         )
         goods = [replace(line, quantity=n * line.quantity) for line in timber]
-        goods += with_own_prices(consumable_lines(counted, d.commission.brief.finish), rates)
+        goods += with_own_prices(
+            consumable_lines(counted, d.commission.brief.finish) + fitted_lines((what, n * count) for what, count in d.fitted_there), rates
+        )
         delivery = delivery_lines(rates, n * d.loaded_kg, d.carriers) if rates.delivery_km else ()
         p = price(
             work,

@@ -48,6 +48,8 @@ OLD_BOARDS = "draw nails and brush old boards"
 """What timber that served before asks for, a board, before any blade touches it."""
 FIX_TO_WALL = "fix it to the wall on site"
 """What a piece that is fixed to the wall asks for, each."""
+BED_SLABS, SCREW_PLATES = "bed a slab under a foot", "screw a plate under a foot"
+"""What feet on gravel or grass ask for, each."""
 WITH_ANY_JOB = ("buying", "delivery")
 """Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(

@@ -48,10 +48,10 @@ class Money:
     @property
     def work_proposed(self) -> dict[str, float]:
         """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed; what is
-        fixed to a wall is fixed there."""
+        fixed to a wall is fixed there; feet on gravel or grass get something under them."""
         from studio_lib.costing.operations import FIX_TO_WALL, OLD_BOARDS
 
-        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings}
+        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, **self.to_be_laid}
         return {operation: float(count) for operation, count in proposed.items() if count}
 
     @property
@@ -97,8 +97,8 @@ class Money:
 
     @property
     def loaded_kg(self) -> float:
-        """What is driven to the client, timber only; 0 while no timber is chosen. [kg]"""
-        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made)
+        """What is driven to the client, timber and what is laid under feet; no timber while none is chosen. [kg]"""
+        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made) + self.laid_kg
 
     @property
     def carriers(self) -> int:

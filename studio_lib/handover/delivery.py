@@ -49,9 +49,9 @@ LEVEL = {
     "pad that does not rot or hold water.",
     "tiles over a membrane": "Drill nothing into the tiles: the membrane under them keeps the house dry. Soft pads under every foot, that spread "
     "its weight over a tile and leave water a way through; where it rocks, pack the short foot under its pad.",
-    "gravel": "Gravel gives, and narrow feet sink in it: rake it off, firm what is under it, and set a flat stone or slab under each foot, level with "
-    "one another, its top just over the gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
-    "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
+    "gravel": "Gravel gives, and narrow feet sink in it: what lies under one foot is level with what lies under the others, its top just over the "
+    "gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
+    "grass": "What lies under one foot is level with what lies under the others, its top just over the ground: wood on damp soil stays wet.",
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
     "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
@@ -126,13 +126,14 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
                 "Keep its screws and buttons with their part, and put it together where it will stand.")
         for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
     ]
+    laid = [(m.piece.name, says) for m in d.made if (says := d.laid_under(m))]
     scribed = [(m.piece.name, says) for m in d.made for says in (*form(m.item.form).on_site(m.sizes, m.brief), *fall_words(m.item.form, m.piece, m.brief))]
     h = d.commission.handover
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, _level(d), (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
+        carried, route, _level(d), (*apart, *set_on, *laid, *scribed, *((name, words) for name, words, _, _ in judged)),
         _how_fixed(d, [m for m, (_, _, fixed, _) in zip(d.made, judged) if fixed]),
         any(must for _, _, _, must in judged),
         any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),

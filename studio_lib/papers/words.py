@@ -240,7 +240,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
          + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
          + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
-        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")
+        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + ("; what lies under its feet is yours to see to" if d.under_feet and not d.maker_lays else "") + (f"; {b.sun_side}" if b.sun_side else "")
          + ("; nothing may be drilled there" if b.nothing_drilled else "")
          + (f"; a railing whose top rail is {mm(b.railing_mm)} mm above the floor" if b.railing_mm else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
@@ -564,6 +564,7 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+    agreed += [] if d.maker_lays else [f"On this condition: laid level before it is delivered, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
                for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
@@ -583,6 +584,8 @@ def included(d: Derived) -> list[str]:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     if d.maker_fixes and d.at_the_wall:
         out.append(f"fixing {_the(m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled)} to the wall, with the fixings")
+    if d.maker_lays:
+        out += d.laid_words
     out += [b.what for b in rates.bought_in]
     return out
 
@@ -603,10 +606,12 @@ def excluded(d: Derived) -> list[str]:
     """What the price does not cover; a fixed screen's fixings by name, unless they were bought in, and what is fixed to the wall by others."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
+    laid = [] if d.maker_lays else [f"{words}, laid level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
+    ground, other, stairs = EXCLUDED
+    ground = f"other {ground}" if d.maker_fixes or d.maker_lays else ground
     if not any(how for _, how in fixed) and not d.at_the_wall:
-        return list(EXCLUDED)
-    ground, _, stairs = EXCLUDED
-    out = [f"other {ground}" if d.maker_fixes else ground, *_left_at_walls(d)]
+        return [ground, *laid, other, stairs]
+    out = [ground, *laid, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
         out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"

@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 
 from studio_lib.commission import Commission
-from studio_lib.costing.price import hardware_lines
+from studio_lib.costing.price import fitted_lines, hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.drawings.general import reach
@@ -321,7 +321,7 @@ def _fixings(d: Derived) -> str:
         "thickness and of the slat's part over it."
         for (name, dia, length, note, pilot, let_in), refs in by.items()
     ]
-    bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in hardware_lines(d.counted)]
+    bought = [f"{float(line.quantity):g} {line.unit} {line.what}" if line.unit != "piece" else f"{float(line.quantity):g} {line.what}" for line in (*hardware_lines(d.counted), *fitted_lines(d.fitted_there))]
     return " ".join(said + ([f"To have at hand: {'; '.join(bought)}."] if bought else []))
 
 

@@ -18,6 +18,7 @@ from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
+from studio_lib.derived.set_up import LEFT, LOOSE
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
@@ -289,6 +290,10 @@ def where(desk: Desk) -> w.Widget:
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
                      "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
+        only(desk, lambda c: c.brief.ground in LOOSE, parts.choice(desk, "brief.under_feet", "Under its feet", [
+            ("slabs of concrete or stone, bedded by you: as proposed", ""),
+            ("steel plates, galvanised or stainless, screwed on by you", "plates"), ("nothing of yours: the client sees to it", LEFT),
+        ], "counted, priced and told on the quote; the bearing stands on Sizes", 560)),
         parts.yes_no(desk, "brief.heating_below", "Heated floor, radiator or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
