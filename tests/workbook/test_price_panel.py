@@ -349,3 +349,29 @@ def test_papers_older_than_the_job_say_so_until_they_are_written_again(desk):
     desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
     desk.papers += 1
     assert "Write them again" not in said()
+
+
+def test_the_quote_alone_or_any_one_paper_is_written_from_the_page(desk):
+    import time
+
+    from workbook.panels import price_account
+
+    panel = price_account.papers(desk)
+    folder = desk.book.folder / "papers" / desk.ref
+
+    def written(label):
+        labelled(panel, label).click()
+        until = time.monotonic() + 60
+        while labelled(panel, label).disabled and time.monotonic() < until:
+            time.sleep(0.05)
+        return sorted(p.name for p in folder.iterdir())
+
+    assert written("Write the quote alone") == ["quote.pdf"]
+    next(b for b in inside(panel) if isinstance(b, w.Dropdown)).value = "cutting list and boards.pdf"
+    assert written("Write this one alone") == ["cutting list and boards.pdf", "quote.pdf"]
+    assert {name for name, *_ in desk.book.papers(desk.ref)} == {"cutting list and boards.pdf", "quote.pdf"}
+    desk.change("brief.people", 5)
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
+    desk.papers += 1
+    said = " ".join(x.value for x in inside(panel) if isinstance(x, w.HTML))
+    assert "cutting list and boards.pdf is of revision" in said
