@@ -95,6 +95,14 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     return one
 
 
+def timbers_asked(brief: Brief, market: str) -> dict[str, str]:
+    """Timbers that the client's own words ask for, but those they do not want: {timber on file: the word said}. See ``timber.called``."""
+    from studio_lib.timber.called import timbers_called
+
+    text = _OF_BOARDS.sub("", brief.asked) if brief.brings_timber else brief.asked
+    return {name: word for name, word in timbers_called(text, market).items() if name not in brief.wants.unwanted}
+
+
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _BETWEEN_WORDS = r"(?:(?!(?:of|with|and|for|in|no|without|a|an|" + "|".join(COUNTS) + r")\b)[a-z][\w-]*,?\s+){0,3}?"
 _DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+" + _BETWEEN_WORDS + r"drawers?\b", re.IGNORECASE)

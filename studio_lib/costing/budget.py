@@ -207,7 +207,7 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
             return False
     if trial.lever != "timber":
         return True
-    now, then, liked = c.timber.species, trial.document.timber.species, c.brief.wants.liked
+    now, then, liked = c.timber.species, trial.document.timber.species, d.liked
     return d.library.timber(now).tone == d.library.timber(then).tone and (now not in liked or then in liked)
 
 

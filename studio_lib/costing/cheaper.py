@@ -216,7 +216,7 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
             except (KeyError, ValueError):
                 continue
             look = f"{s.tone}, {s.figure}" if s.figure else s.tone
-            if now in c.brief.wants.liked:
+            if now in d.liked:
                 look += f"; the client likes {now}"
             yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now], prices[name]), f"timber {name}")
 

@@ -256,7 +256,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
             METAL_WORDS[b.metal],
         ]))),
-        ("Timber you like", ", ".join(b.wants.liked)),
+        ("Timber you like", ", ".join((*b.wants.liked, *(f"{name}, as you said '{word}'" for name, word in d.timbers_asked.items())))),
         ("Timber you do not want", ", ".join((*b.wants.unwanted, *["nothing tropical"] * b.wants.no_tropical,
                                              *["none that is listed or endangered"] * b.wants.none_listed))),
         ("Care you will give", b.care_done),

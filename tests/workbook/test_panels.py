@@ -767,3 +767,17 @@ def test_the_heaviest_person_and_leaning_back_are_said_and_the_loads_follow(tmp_
     assert "made for 110 kg" in words(sizes) and not shown(sizes, "Against the back, N")
     labelled(sizes, "Someone leans back on two legs").value = True
     assert desk.derived.loads(0)["push"].force_n == 760 and desk.derived.loads(1)["push"].force_n == before["push"].force_n
+
+
+def test_a_timber_of_the_clients_words_is_proposed_on_the_timber_page_and_taken_by_a_press(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("rates.country", "Germany")
+    desk.change("brief.asked", "A bench of walnut, or of beech.")
+    desk.change("brief.place", "outdoors, under cover")
+    brief, panel = Page("brief", desk).panel(), Page("timber", desk).panel()
+    assert "'walnut', taken as European walnut" in words(brief)
+    name = desk.derived.timber_proposed[0]
+    assert f"Proposed: <b>{name}</b>, liked by the client, who said" in words(panel)
+    assert next(label for label, value in labelled(panel, "Timber").options if value).endswith(", liked")
+    labelled(panel, f"Take {name}").click()
+    assert desk.commission.timber.species == name and f"<b>{name}</b> is what would be proposed" in words(panel)

@@ -505,7 +505,13 @@ def looks(desk: Desk) -> w.Widget:
 
 def liked(desk: Desk) -> w.Widget:
     """Timbers that the client likes."""
-    return named(desk, "brief.wants.liked", "Timbers they like", "one or several; first on the Timber page where they last")
+    def said() -> str:
+        words = "; ".join(f"'{word}', taken as {name}" for name, word in desk.derived.timbers_asked.items())
+        return f'<div class="quiet" style="margin-left:{parts.LABEL}">In the client\'s words: {escape(words)}. It counts as liked; choose another above where they mean another.</div>' if words else ""
+
+    return w.VBox([
+        named(desk, "brief.wants.liked", "Timbers they like", "one or several; first on the Timber page where they last"), parts.live(desk, said),
+    ])
 
 
 def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:

@@ -29,7 +29,7 @@ STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rup
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
         theirs.judged(desk),
-        species(desk),
+        species(desk), proposed(desk),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
         parts.optional_number(desk, "timber.making_moisture_pct", "Moisture when made", "%", "measured; empty takes the place's own target"),
@@ -49,18 +49,48 @@ def panel(desk: Desk) -> w.Widget:
 
 
 def species(desk: Desk) -> w.Widget:
-    """The timbers on file and the maker's own, to choose from."""
+    """The timbers on file and the maker's own, to choose from, what the client likes first."""
 
     def names():
-        return tuple(s.name for s in desk.library.species)
+        every = [s.name for s in desk.library.species]
+        return tuple(dict.fromkeys([*(n for n in desk.derived.liked if n in every), *every]))
 
     def build():
-        box = w.Dropdown(description="Timber", options=[("not chosen yet", ""), *((n, n) for n in names())], style=parts.STYLE,
+        box = w.Dropdown(description="Timber", options=[("not chosen yet", ""), *((f"{n}, liked" if n in desk.derived.liked else n, n) for n in names())], style=parts.STYLE,
                          layout=w.Layout(width="470px"))
         return [parts.Field(desk, "timber.species", box, lambda c: c.timber.species or "", lambda v: v or None,
                             "ranked for the brief in the table below")]
 
-    return parts.rebuilt(desk, build, lambda c: names())
+    return parts.rebuilt(desk, build, lambda c: (names(), desk.derived.liked))
+
+
+def proposed(desk: Desk) -> w.Widget:
+    """The timber that is proposed, and why, beside the one chosen; a press takes it. What is liked and will not do says why."""
+
+    def told() -> str:
+        d, now = desk.derived, desk.commission.timber.species
+        name, why = d.timber_proposed
+        if not name:
+            return ""
+        liked = [n for n in d.liked if n != name]
+        lost = [f'<br><span class="fails">{escape(words)}</span>' for words, can in said_of_liked(d.choices, liked) if not can]
+        if now == name:
+            said = f"<b>{escape(name)}</b> is what would be proposed: {escape(why)}."
+        elif now in d.liked:
+            said = f"{escape(now)} is liked by the client too. Proposed first: <b>{escape(name)}</b>, {escape(why)}."
+        else:
+            said = f"Proposed: <b>{escape(name)}</b>, {escape(why)}." + (f" Chosen is {escape(now)}." if now else "")
+        return f'<p style="margin-left:{parts.LABEL}">{said}{"".join(lost)}</p>'
+
+    def build():
+        name, _ = desk.derived.timber_proposed
+        if not name or name == desk.commission.timber.species:
+            return []
+        take = parts.button(desk, f"Take {name}", lambda: desk.change("timber.species", name))
+        take.layout.margin = f"0 0 0 {parts.LABEL}"
+        return [take]
+
+    return w.VBox([parts.live(desk, told), parts.rebuilt(desk, build, lambda c: (desk.derived.timber_proposed[0], c.timber.species))])
 
 
 def lasting(desk: Desk) -> str:
@@ -117,7 +147,7 @@ def weighed(desk: Desk) -> str:
     """First places under the weights, and what would topple them."""
     found = desk.derived.weighing
     rows = [
-        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{(CRITERIA | SAID_IN_BRIEF)[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        (escape(x.species) + (", liked" if x.species in desk.derived.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{(CRITERIA | SAID_IN_BRIEF)[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
         for x in found.ranked[:6]
     ]
     worn = desk.derived.wear
@@ -599,7 +629,7 @@ def fit_table(desk: Desk) -> str:
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
     liked = "".join(
         f'<p class="{"stands" if can else "fails"}">{escape(words)}</p>'
-        for words, can in said_of_liked(choices, desk.commission.brief.wants.liked)
+        for words, can in said_of_liked(choices, desk.derived.liked)
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
