@@ -127,6 +127,8 @@ class Wants(Part):
     unwanted: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=40)
     """Names of timbers that the client does not want."""
     no_tropical: bool = False
+    local: bool = False
+    """Timber grown in the country where the job is, or in its part of the world."""
     none_listed: bool = False
     """None that CITES lists or the IUCN Red List calls threatened."""
 

@@ -781,3 +781,14 @@ def test_a_timber_of_the_clients_words_is_proposed_on_the_timber_page_and_taken_
     assert next(label for label, value in labelled(panel, "Timber").options if value).endswith(", liked")
     labelled(panel, f"Take {name}").click()
     assert desk.commission.timber.species == name and f"<b>{name}</b> is what would be proposed" in words(panel)
+
+
+def test_the_timber_page_says_where_timbers_grow_and_answers_the_wish_for_local_ones(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("brief.asked", "A bench of local timber.")
+    panel = Page("timber", desk).panel()
+    assert "choose the country" in words(panel) and "Grows" in words(panel)
+    desk.change("rates.country", "Austria")
+    assert "in their own words (Austria):" in words(panel) and "<b>central Europe</b>" in words(panel)
+    labelled(panel, "Timber from around here first").value = True
+    assert desk.commission.brief.wants.local

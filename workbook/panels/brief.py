@@ -487,6 +487,7 @@ def looks(desk: Desk) -> w.Widget:
         ], "the Joints page finds what shows; the quote promises only what holds"),
         liked(desk),
         named(desk, "brief.wants.unwanted", "Timbers not wanted", "one or several; they stand last on the Timber page, with the reason"),
+        parts.tick(desk, "brief.wants.local", "Timber from around here", "what grows in your country's part of the world then leads on the Timber page"),
         parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),

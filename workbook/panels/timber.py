@@ -16,6 +16,7 @@ from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_str
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
+from studio_lib.timber.sold import grows_in
 from studio_lib.timber.strength import DRIEST_PCT, STRENGTH_SOURCE
 from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
@@ -36,6 +37,7 @@ def panel(desk: Desk) -> w.Widget:
         stand_ins(desk),
         parts.live(desk, lambda: place(desk)),
         parts.live(desk, lambda: lasting(desk)),
+        parts.tick(desk, "brief.wants.local", "Timber from around here first", "as on the Brief: what grows in your country's part of the world leads"),
         parts.live(desk, lambda: fit_table(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
@@ -622,7 +624,7 @@ def fit_table(desk: Desk) -> str:
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
             named(c), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
-            per_m3(desk.derived.price_per_m3(c.species)),
+            per_m3(desk.derived.price_per_m3(c.species)), grows(desk, c),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
         ))
@@ -633,7 +635,7 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(named(c), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(named(c), escape(c.unwanted)) for c in barred]
@@ -643,13 +645,34 @@ def fit_table(desk: Desk) -> str:
     return (
         f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.derived.hardest.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
-        + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
+        + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked + around_here(desk, fit)
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours, until you give what your yard asks. '
         "What the client likes stands first.</p>"
         + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + told + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
+
+
+def grows(desk: Desk, c) -> str:
+    """Where a timber grows, the region of the job's country marked; and whether yards there seldom hold it."""
+    regions = [f"<b>{escape(r)}</b>" if r == c.grows else escape(r) for r in grows_in(c.species)]
+    return ", ".join(regions) + (f'<br><span class="quiet">seldom sold in {escape(desk.derived.market)}</span>' if c.seldom else "")
+
+
+def around_here(desk: Desk, fit) -> str:
+    """What the client's wish for timber from around there comes to; '' while it is not wished."""
+    d, country = desk.derived, desk.commission.rates.country
+    if not d.local_wished:
+        return ""
+    said = "" if desk.commission.brief.wants.local else " in their own words"
+    if not country:
+        return (f'<p class="again">The client wishes timber from around there{said}: choose the country on the {parts.link("brief")} page, under \'Leave, time and money\', '
+                "to see what grows in it.</p>")
+    near = [c.species for c in fit if c.grows and not c.seldom]
+    lead = f"{', '.join(near[:4])}{' and others' if near[4:] else ''} grow in its part of the world and lead" if near else "none that suits grows in its part of the world"
+    return (f'<p class="{"stands" if near else "again"}">The client wishes timber from around there{said} ({escape(country)}): {escape(lead)}. '
+            "Regions are from memory and wide; ask the sawmill where its logs were felled.</p>")
 
 
 def per_m3(price) -> str:
