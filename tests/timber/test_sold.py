@@ -49,8 +49,8 @@ def test_regions_against_what_a_forester_knows():
     assert grown_around("Teak", "Germany") == "" and grown_around("European oak", "") == "" and grows_in("the maker's own pear") == ()
 
 
-def wishing(country, asked="", **wants):
-    c = demo().changed("rates.country", country).changed("timber.species", None).changed("brief.asked", asked)
+def wishing(country, asked="", place="outdoors, in the weather", **wants):
+    c = demo().changed("rates.country", country).changed("timber.species", None).changed("brief.asked", asked).changed("brief.place", place)
     for name, value in wants.items():
         c = c.changed(f"brief.wants.{name}", value)
     return derive(c)
@@ -59,8 +59,10 @@ def wishing(country, asked="", **wants):
 def test_timber_from_around_there_leads_where_it_is_wished():
     plain, ticked = wishing("Germany"), wishing("Germany", local=True)
     wanted = [c for c in ticked.choices if not (c.ruled_out or c.treated or c.too_soft or c.seldom)]
-    before = [bool(c.grows) for c in plain.choices if not (c.ruled_out or c.treated or c.too_soft or c.seldom)]
-    assert wanted[0].grows == "central Europe" and before != sorted(before, reverse=True) and not any(c.far for c in plain.choices)
+    assert wanted[0].grows == "central Europe" and not any(c.far for c in plain.choices)
+    under = [[bool(c.grows) for c in wishing("Germany", place="indoors, heated", local=local).choices if not (c.ruled_out or c.treated or c.too_soft or c.seldom)]
+             for local in (False, True)]
+    assert under[0] != sorted(under[0], reverse=True) and under[1] == sorted(under[1], reverse=True)
     far = [c.far for c in wanted]
     assert any(far) and far == sorted(far), "what grows there stands before what does not"
     assert any("grows around there: central Europe" in r for r in wanted[0].reasons)
