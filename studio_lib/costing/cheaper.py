@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -342,8 +343,12 @@ def _saved_by_timber(base: Derived, after: Derived, per_m3) -> Decimal:
     return (now - then) * (1 + p.materials_markup) / (1 - p.margin)
 
 
+_NUMBERED = re.compile(r", stage \d+$")
+"""A stage of glueing up is numbered anew in a piece of fewer parts: what was hard to glue then is no new trouble."""
+
+
 def _key(f):
-    return (f.piece, f.subject, f.what, f.stage)
+    return (f.piece, f.subject, _NUMBERED.sub("", f.what), f.stage)
 
 
 RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS: 3}

@@ -716,7 +716,10 @@ def to_budget(desk: Desk) -> w.Widget:
             if stale(derived.commission):
                 return
             work.say(told(result))
-            found.children = [keep(result, derived.commission)] if result.steps else []
+            found.children = [
+                *([keep(result, derived.commission)] if result.steps else []),
+                *(plainer(result, p, derived.commission) for p in result.plainer),
+            ]
 
         return run
 
@@ -728,22 +731,34 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, heights, gaps you asked for and the finish '
+            + (f"<p>Plainer, where the client agrees, each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words ask for, and no check is worse:</p>" if r.plainer else "")
+            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, backs, heights, gaps you asked for and the finish '
             "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
 
-    def keep(result, of):
+    def plainer(result, p, of):
+        """One plainer way, its price, and what takes it: an option beside, or the finish in the brief."""
+        enough = ', <span class="stands">within the budget</span>' if p.gross <= result.budget else ""
+        look = "".join(f'<br><span class="quiet">{escape(x)}</span>' for x in (p.look, "" if p.on_top or not result.steps else "in place of the changes above, on the piece as it stands") if x)
+        words = w.HTML(show.page(f"<b>{escape(p.says)}</b>: {p.gross:.2f} {escape(result.currency)}, {p.saves:.2f} less{enough}{look}"), layout=w.Layout(width="620px"))
+        if p.document.brief.finish != of.brief.finish:
+            take = parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")
+        else:
+            take = keep(result, of, p)
+        return w.HBox([words, take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+
+    def keep(result, of, with_it=None):
         def kept():
             if desk.commission != of:
                 raise ValueError("The commission has changed since this was reckoned. Look again first.")
             try:
-                document = kept_beside(of, result)
+                document = kept_beside(of, result, with_it)
             except ValidationError as error:
                 raise ValueError(" ".join(refusals(error).values())) from None
             if desk.put(document, "kept as option within the budget"):
                 found.children = [w.HTML(show.page("<p>Kept beside the one in hand; compare them on the Brief page under Options.</p>"))]
 
-        return parts.button(desk, "Keep it as an option", kept, "The one in hand stays in hand")
+        return parts.button(desk, "Keep it so as an option" if with_it else "Keep it as an option", kept, "The one in hand stays in hand")
 
     work = parts.Work(desk, "Bring it within the budget", job)
     stale = out_of_date(desk, work, found)
