@@ -731,7 +731,7 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + (f"<p>Plainer, where the client agrees, each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words ask for, and no check is worse:</p>" if r.plainer else "")
+            + ("<p>Plainer, where the client agrees, each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words ask for, and no check is worse:</p>" if r.plainer else "")
             + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, backs, heights, gaps you asked for and the finish '
             "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
