@@ -354,6 +354,8 @@ class Brief(Part):
 
     asked: str = ""
     """In the client's words."""
+    weighed: str = ""
+    """The same as they stood when the maker had taken from them what there was to take."""
     points: tuple[Point, ...] = Field((), max_length=40)
     """The same point by point, each answered on the quote."""
     answer: str = Field("", max_length=2_000)

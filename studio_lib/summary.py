@@ -44,7 +44,8 @@ def brief(d: Derived) -> list[str]:
     lines += [f"Open: {q.asks} It holds up: {q.blocks}." for q in questions[:8]]
     if len(questions) > 8:
         lines.append(f"And {len(questions) - 8} more questions open.")
-    return lines + (_found(d.as_answered(d.brief_findings)) if questions else ["No question is open.", *_found(d.brief_findings)])
+    found = d.as_answered((*d.brief_findings, *d.ways_findings))
+    return [*lines, *(() if questions else ("No question is open.",)), *_found(found)]
 
 
 def timber(d: Derived) -> list[str]:

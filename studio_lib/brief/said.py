@@ -11,7 +11,7 @@ import re
 from studio_lib.commission import Brief, CaseWish
 from studio_lib.units import mm
 
-IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4}
+IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8, "feet": 304.8, "foot": 304.8}
 _FIGURE = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)?\b\.?"
 FIGURES = (
     re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
@@ -63,8 +63,9 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
 
 
 _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
-_UNIT = r"(mm|cm|m|inches|inch|in)?\b\.?"
+_UNIT = r"(mm|cm|m|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
+_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
 _OF_BOARDS = re.compile(r"\b(?:from|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
@@ -80,7 +81,8 @@ def _in_mm(figure: str, unit: str) -> float:
 def sizes_asked(brief: Brief) -> dict[str, float]:
     """Length, depth and height that the client's own words give the piece, by 'long', 'deep', 'high'. [mm]
 
-    Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it.
+    Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it;
+    two with their unit, '110 by 60 cm', are length and depth.
     """
     text = _OF_BOARDS.sub("", brief.asked)
     three = _THREE.search(text)
@@ -92,6 +94,10 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
         # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
         one.setdefault("deep" if "long" in one else "long", one["wide"])
         del one["wide"]
+    two = _TWO.search(text)
+    if two and not {"long", "deep"} & one.keys():
+        n = two.groups()
+        one |= {way: _in_mm(n[2 * k], n[2 * k + 1] or n[3]) for k, way in enumerate(("long", "deep"))}
     return one
 
 

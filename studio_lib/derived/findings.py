@@ -271,6 +271,10 @@ class Findings:
                         mend="Enter what the yard or the rack has for the rest; it is priced by volume meanwhile." if theirs_alone
                         else "Ask the yard for another board, or change the pieces.")
             )
+        elif self.layout.placements:
+            found.append(Finding("boards", "enough timber", Verdict.STANDS,
+                                 f"each of the {len(self.layout.placements)} parts has its place on {len(self.layout.boards_used)} boards",
+                                 stage="boards", rule="every piece on the cutting list has a place", source="board layout"))
         found += self._marks_found
         if self._laid[1]:
             found.append(
@@ -312,6 +316,11 @@ class Findings:
         pool = {"brief": self.brief_findings, "timber": self.timber_findings, "sizes": self.size_findings,
                 "joints": self.joint_findings, "boards": self.board_findings}[stage]
         return self.as_answered(f for f in pool if f.piece in ("", piece.name))
+
+    @property
+    def ways_findings(self) -> tuple[Finding, ...]:
+        """Whether each piece goes the way to its place: worked out with the sizes, told on Brief too."""
+        return tuple(f for f in self.size_findings if f.what.startswith("way in"))
 
     def as_answered(self, found) -> tuple[Finding, ...]:
         """Findings as the pages show them: a stop that someone answers for is looked at again, and says who does."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import atexit
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
 import manifold3d
@@ -11,13 +12,23 @@ import numpy as np
 from studio_lib.piece.model import Block, Box, Placement
 from studio_lib.piece.outline import Outline, flat
 
+def let_go(kept: Callable) -> Callable:
+    """For a function that keeps solids of the kernel: they go when Python ends, before the kernel does, which else tells of each as lost."""
+    atexit.register(kept.cache_clear)
+    return kept
 
+
+DECIMALS = 7
+"""Corners are kept to so many decimals of a mm: two ways to one place give it alike."""
+
+
+@let_go
 @lru_cache(maxsize=1024)
 def bulk(block: Block) -> manifold3d.Manifold:
     """The block as a solid, in the axes it is given in."""
     if isinstance(block, Box):
         # low + size misses high by the last digit: a cut up to a face would leave a skin as thin.
-        return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, 7))
+        return manifold3d.Manifold.cube(block.size).translate(block.lo).warp_batch(lambda points: np.round(points, DECIMALS))
     return _put(block.at, (block.outline, block.depth_mm, block.few))
 
 
@@ -35,6 +46,7 @@ def bulks(blocks: Iterable[Block]) -> list[manifold3d.Manifold]:
     return alone + [_put(at, *drawn) for at, drawn in begun.items()]
 
 
+@let_go
 @lru_cache(maxsize=512)
 def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     """Outlines drawn out from one plane, in their own axes."""
@@ -44,11 +56,12 @@ def _drawn(*drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     return manifold3d.Manifold.batch_boolean(solids, manifold3d.OpType.Add) if len(solids) > 1 else solids[0]
 
 
+@let_go
 @lru_cache(maxsize=2048)
 def _put(at: Placement, *drawn: tuple[Outline, float, bool]) -> manifold3d.Manifold:
     """Outlines drawn out from one plane, where it stands."""
     turned = np.column_stack([at.along, at.across, at.through, at.origin])
-    return _drawn(*drawn).transform(turned).warp_batch(lambda points: np.round(points, 7))
+    return _drawn(*drawn).transform(turned).warp_batch(lambda points: np.round(points, DECIMALS))
 
 
 

@@ -11,10 +11,11 @@ import numpy as np
 from studio_lib.piece import Piece, Placement, Prism, Shape
 from studio_lib.piece.outline import flat
 from studio_lib.piece.apart import steps_apart
-from studio_lib.piece.bulk import bulk, bulks
+from studio_lib.piece.bulk import DECIMALS, bulk, bulks, let_go
 from studio_lib.piece.leaves import STAY_MM, Leaf, Stay, leaves
 from studio_lib.piece.model import as_prism, hole
 from studio_lib.piece.uncut import joint_words
+from studio_lib.solids.drilled import drilled
 
 # An extrusion runs along z with its profile in x, y; a member runs along x with its
 # profile in y, z. Turning the axes round once keeps the handedness.
@@ -57,19 +58,16 @@ class MemberMesh:
         return tuple(sum(step) for step in zip(*self.pulls))
 
 
+@let_go
 @lru_cache(maxsize=512)
 def _solid(shape: Shape) -> manifold3d.Manifold:
-    body = manifold3d.Manifold.extrude(
-        manifold3d.CrossSection([list(flat(shape.profile))]), shape.length_mm
-    ).transform(_ALONG_X)
-    # The section's corners come back off by up to 1e-8: a cut up to a face would leave a skin as thin.
-    body = body.warp_batch(lambda points: np.round(points, 7))
+    body, cuts = drilled(shape) or (_plain(shape), shape.cuts)
     for prism in shape.within:
         body = body ^ bulk(prism)
     for blocks, way in (
         (shape.shaped, manifold3d.OpType.Subtract),
         (shape.adds, manifold3d.OpType.Add),
-        (shape.cuts, manifold3d.OpType.Subtract),
+        (cuts, manifold3d.OpType.Subtract),
     ):
         if blocks:
             body = manifold3d.Manifold.batch_boolean([body, *bulks(blocks)], way)
@@ -80,6 +78,13 @@ def _solid(shape: Shape) -> manifold3d.Manifold:
             body = manifold3d.Manifold.compose(parts) if len(parts) > 1 else parts[0]
     # As one solid: else its triangles stand in the order in which its cuts were first made for whatever piece.
     return body.as_original()
+
+
+def _plain(shape: Shape) -> manifold3d.Manifold:
+    """The length of the member with its section and no more."""
+    body = manifold3d.Manifold.extrude(manifold3d.CrossSection([list(flat(shape.profile))]), shape.length_mm).transform(_ALONG_X)
+    # The section's corners come back off by up to 1e-8: a cut up to a face would leave a skin as thin.
+    return body.warp_batch(lambda points: np.round(points, DECIMALS))
 
 
 SKIN_MM3 = 1e-6

@@ -8,6 +8,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 
 from studio_lib.piece import Shape
+from studio_lib.piece.bulk import let_go
 from studio_lib.solids.mesh import solid_of
 from studio_lib.structure.sections import ring_sums
 
@@ -35,6 +36,7 @@ def slice_at(shape: Shape, x_mm: float) -> Section:
     return sliced(shape).at(x_mm)
 
 
+@let_go
 @lru_cache(maxsize=512)
 def sliced(shape: Shape) -> Sliced:
     """The sections of a shape; equal shapes share them, so that each is cut once."""

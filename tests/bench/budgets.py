@@ -14,13 +14,14 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "pages"), str(ROOT / "tests" / "bench")]
 
 from studio_lib.commission import Commission, Item, OfferedBoard  # noqa: E402
-from studio_lib.demo import demo  # noqa: E402
+from studio_lib.demo import demo as read_demo  # noqa: E402
 from studio_lib.derive import derive  # noqa: E402
 from studio_lib.look.glb import glb  # noqa: E402
 from studio_lib.solids import exact, meshes  # noqa: E402
@@ -61,6 +62,12 @@ def every_number(c: Commission) -> None:
 def mesh_bytes(c: Commission) -> None:
     """The new mesh, all joints cut, as bytes for the browser."""
     glb([(p.name, meshes(p), (0.0, 0.0, 0.0)) for p in derive(c).pieces])
+
+
+@cache
+def demo() -> Commission:
+    """The demo, read once: an open page holds it, and a slider only changes it."""
+    return read_demo()
 
 
 def cabinet(width_mm: float) -> Commission:

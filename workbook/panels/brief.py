@@ -29,7 +29,7 @@ from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels import points, theirs
+from workbook.panels import heard, points, theirs
 from workbook.panels.price import QUOTED_AT, country, currency, money_locales
 
 
@@ -121,14 +121,13 @@ def questions(desk: Desk) -> str:
 def in_the_way(desk: Desk) -> str:
     """What the brief rules out or asks for, the date among it."""
     d = desk.derived
-    found = list(d.as_answered(d.brief_findings))
+    found = list(d.as_answered((*d.brief_findings, *d.ways_findings)))
     try:
         when = d.date_finding(date.today())
         found += [when] if when else []
     except ValueError as error:
         return f'<h2>What stands in the way</h2><p class="fails">{escape(str(error))}</p>' + show.findings(found)
-    ways = [f for f in d.as_answered(d.size_findings) if f.what.startswith("way in")]
-    return "<h2>What stands in the way</h2>" + show.findings(found + ways) + show.every_check(found + ways)
+    return "<h2>What stands in the way</h2>" + show.findings(found) + show.every_check(found)
 
 
 def ballpark(desk: Desk) -> str:
@@ -247,7 +246,8 @@ def the_piece(desk: Desk) -> w.Widget:
     return w.VBox([
         parts.text(desk, "title", "Commission"),
         parts.text(desk, "client", "Client, by role", "the village library; a family of five"),
-        parts.long_text(desk, "brief.asked", "In the client's words"),
+        parts.long_text(desk, "brief.asked", "In the client's words", "as they said or wrote it; what it says of pieces, people, place, sizes, day and money is then offered here", rows=6),
+        heard.panel(desk),
         pieces(desk),
         parts.text(desk, "brief.decides", "Who decides"),
     ])

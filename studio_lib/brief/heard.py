@@ -1,0 +1,410 @@
+"""What the client's own words say already: pieces, people, money, a date, a door, and wishes that have a field.
+
+Nothing of it is taken by itself. Each reading is offered with the words that it rests on, while its field is still as a new
+brief has it; the maker takes it or leaves it.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from calendar import monthrange
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache
+from pathlib import Path
+
+from dateutil.easter import easter
+
+from studio_lib.brief.said import IN_MM, sizes_asked
+from studio_lib.commission import Brief, Commission, Opening
+from studio_lib.units import mm
+
+
+@dataclass(frozen=True)
+class Heard:
+    """One thing that the client's words say."""
+
+    path: str
+    """Field of the commission that would hold it; '' where it cannot be taken as the job stands."""
+    value: object
+    """What the field would hold, as plain JSON."""
+    says: str
+    words: str
+    """Of the client's, that it was read from."""
+
+
+def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> tuple[Heard, ...]:
+    """Everything that the words of the brief say and no field holds yet, pieces first; nothing once the maker has done with them.
+
+    Parameters
+    ----------
+    sizes : {name: value}
+        What the one piece there is measures now, given or proposed; None leaves sizes aside. [mm]
+    """
+    if not c.brief.asked.strip() or c.brief.asked == c.brief.weighed:
+        return ()
+    ages = list(_ages(c))
+    wishes = [h for h in _plain(c) if not (ages and h.path == "brief.children")]
+    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+
+
+NUMBERS = {w: n for n, w in enumerate((
+    "one two three four five six seven eight nine ten eleven twelve "
+    "thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty"
+).split(), 1)}
+_N = "(" + "|".join(NUMBERS) + r"|\d{1,2})"
+_NO_COUNT = r"(?!\s*(?:[.,]\d|years?|weeks?|months?|days?|hours?|euros?|pounds?|dollars?|thousand|hundred|%|mm|cm|m\b|metres?|meters?|in\b|inch|ft|feet|foot|kg|children|kids|drawers?|doors?|shelves))"
+REFUSED = re.compile(r"\b(?:no|not|nothing|never|without|nor|neither|don't|do not|isn't|is not|rather than|instead of)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (Path(__file__).parent / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def _number(said: str) -> int:
+    return NUMBERS.get(said.lower()) or int(said)
+
+
+def _clause(text: str, at: int) -> str:
+    """The words between two marks around a place in the text; a mark within a figure is none."""
+    marks = [0, *(m.end() for m in re.finditer(r"(?<!\d)[.,;!?\n]|[.,;!?\n](?!\d)", text)), len(text)]
+    start = max(m for m in marks if m <= at)
+    return text[start:min(m for m in marks if m > start or m == len(text))]
+
+
+# ---------------------------------------------------------------- the pieces
+
+
+@cache
+def _forms() -> tuple[tuple[str, re.Pattern], ...]:
+    return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
+
+
+_SMALL = re.compile(r"\b(?:match|matching|beside|next to|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+"""What stands before a piece that is there already."""
+
+
+def _pieces(c: Commission) -> Iterator[Heard]:
+    """The pieces asked for, of which there is none yet."""
+    from studio_lib.forms import begun
+
+    there = {item.form.removeprefix("slatted ") for item in c.items}
+    text, met = c.brief.asked, []
+    outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in _plain(c)) or c.brief.place.startswith("outdoors")
+    left = text
+    for form, words in _forms():
+        for at in words.finditer(left):
+            if not (REFUSED.search(text[:at.start()]) or _SMALL.search(text[:at.start()])):
+                met.append((at.start(), _slatted(form) if outdoors else form, at[0]))
+        left = words.sub(lambda at: " " * len(at[0]), left)
+    for form in dict.fromkeys(form for _, form, _ in sorted(met)):
+        if form.removeprefix("slatted ") in there:
+            continue
+        mentions = [(_count(text[:at], words), words.lower()) for at, f, words in sorted(met) if f == form]
+        count, words = max(mentions, key=lambda m: m[0])
+        item = begun(form, words).model_copy(update={"count": count})
+        yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {f'{count} ' if count > 1 else '' if words.endswith('s') else 'a '}{words}", words)
+
+
+def _count(before: str, words: str) -> int:
+    """How many of a piece, by the words before its own."""
+    at = re.search(rf"\b(?:(pair|couple)(?: of)?|{_N})\s+(?:[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
+    if not at or not words.lower().endswith("s"):
+        return 1
+    return 2 if at[1] else _number(at[2])
+
+
+def _slatted(form: str) -> str:
+    """What of a kind stands in the rain."""
+    return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
+
+
+# ---------------------------------------------------------------- wishes with a field of their own
+
+
+@cache
+def _wishes() -> tuple[tuple[str, object, str, re.Pattern, bool], ...]:
+    return tuple((r["path"], True if r["value"] == "true" else r["value"], r["says"], re.compile(r["words"], re.IGNORECASE), bool(r["even_refused"]))
+                 for r in _rows("heard"))
+
+
+def _held(c: Commission, path: str):
+    """What a field of the brief holds, and what it holds in a new one."""
+    now, new = c.brief, Brief()
+    for step in path.split(".")[1:]:
+        now, new = getattr(now, step), getattr(new, step)
+    return now, new
+
+
+def _plain(c: Commission) -> Iterator[Heard]:
+    """What plain words say, of ``heard.csv``; of one field the first."""
+    taken = set()
+    for path, value, says, words, even_refused in _wishes():
+        now, new = _held(c, path)
+        if path in taken or now != new or (path == "brief.children" and c.brief.child_ages):
+            continue
+        for at in words.finditer(c.brief.asked):
+            if even_refused or not REFUSED.search(c.brief.asked[:at.start()]):
+                taken.add(path)
+                if value != now:
+                    yield Heard(path, value, says, at[0])
+                break
+
+
+# ---------------------------------------------------------------- people
+
+_PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{_N}\s+(?:[a-z]+\s+)?(?:of us|people|persons|guests|grown-?ups|adults|diners)\b",
+    rf"\bfamily of {_N}\b", rf"\b(?:seats?|seating)\s+(?:for\s+|up to\s+)?{_N}\b{_NO_COUNT}",
+    rf"\b(?:tables?|bench|benches|settle|seat)\s+(?:[\w-]+\s+){{0,3}}?for\s+(?:up to\s+)?{_N}\b{_NO_COUNT}",
+    rf"\b(?:sit|eat|dine)\s+(?:at\s+)?{_N}\b{_NO_COUNT}", rf"\bsometimes\s+{_N}\b{_NO_COUNT}",
+    rf"\bfor\s+{_N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who)\b){_NO_COUNT}",
+))
+
+
+def _people(c: Commission) -> Iterator[Heard]:
+    """How many sit on it or at it at once: the most that is said."""
+    from studio_lib.questions import seats_someone
+
+    if c.brief.people != Brief().people or (c.items and not seats_someone(c)):
+        return
+    said = [(_number(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked)]
+    most = max((s for s in said if 1 <= s[0] <= 40), default=None, key=lambda s: s[0])
+    if most and most[0] != c.brief.people:
+        yield Heard("brief.people", most[0], f"{most[0]} people at once" if most[0] > 1 else "one person", most[1])
+
+
+_AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{_N}[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}((?:\s*(?:,|and|&)\s*{_N})*)\b{_NO_COUNT}",
+    rf"\b(?:son|daughter|boy|girl|grandson|granddaughter|child)\s*(?:\(|,|is|of)\s*{_N}\b{_NO_COUNT}",
+    rf"\b(?:children|kids|boys|girls|sons|daughters|grandchildren)\s*(?:\(|,|are|of)\s*{_N}((?:\s*(?:,|and|&)\s*{_N})*)\b{_NO_COUNT}",
+))
+
+
+def _ages(c: Commission) -> Iterator[Heard]:
+    if c.brief.child_ages:
+        return
+    ages, words = [], []
+    for pattern in _AGES:
+        for at in pattern.finditer(c.brief.asked):
+            ages += [_number(n) for n in re.findall(rf"\b{_N}\b", at[0], re.IGNORECASE)]
+            words.append(at[0])
+    ages = sorted({a for a in ages if a <= 17})
+    if ages:
+        yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words))
+
+
+_UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in)\b"
+_LEN = rf"(\d+(?:[.,]\d+)?)\s*{_UNIT}"
+_FEET = re.compile(r"\b([4-6])\s*(?:ft|feet|foot|')\s*(?:(\d{1,2})\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
+_SUBJECT = (r"\b(?:(?:my|his|her) height is|I am|I'm|he is|he's|she is|she's|(?:husband|wife|partner|son|daughter|brother|father|mother|friend)(?: who)?(?: is|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)"
+            r"\s+(?:about |over |nearly )?")
+_TALL = re.compile(_SUBJECT + _LEN, re.IGNORECASE)
+_TALL_FEET = re.compile(_SUBJECT + r"(?=[4-6]\s*(?:ft|feet|foot|'))", re.IGNORECASE)
+VERY_TALL_MM = 1_850.0
+"""From this stature on it matters to sizes; about 90 of 100 men are shorter: the people on file."""
+
+
+def _in_mm(figure: str, unit: str) -> float:
+    unit = unit.lower()
+    return float(figure.replace(",", ".")) * IN_MM["m" if unit.startswith("met") else unit]
+
+
+def _tall(c: Commission) -> Iterator[Heard]:
+    """Someone so tall that sizes follow."""
+    if c.brief.tallest_person_mm is not None:
+        return
+    said = [(_in_mm(at[1], at[2]), at[0]) for at in _TALL.finditer(c.brief.asked)]
+    for at in _TALL_FEET.finditer(c.brief.asked):
+        feet = _FEET.match(c.brief.asked, at.end())
+        said.append((304.8 * int(feet[1]) + 25.4 * int(feet[2] or 0), at[0] + feet[0]))
+    tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
+    if tallest:
+        yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+_WEIGHT = re.compile(r"\b(?:I am|I'm|he is|he's|she is|she's|weighs?|weighing|carry me|hold me)\b[^.;\d]{0,20}(\d{2,3})\s*kg\b", re.IGNORECASE)
+HEAVY_KG = 100.0
+"""From this weight on it is offered; loads of seats follow it over 110 kg."""
+
+
+def _heavy(c: Commission) -> Iterator[Heard]:
+    said = [(int(at[1]), at[0]) for at in _WEIGHT.finditer(c.brief.asked)]
+    most = max((s for s in said if HEAVY_KG <= s[0] <= 300), default=None)
+    if most and c.brief.heaviest_kg is None:
+        yield Heard("brief.heaviest_kg", most[0], f"the heaviest weighs {most[0]} kg", most[1])
+
+
+# ---------------------------------------------------------------- sizes and the way in
+
+
+def _sizes(c: Commission, now: dict[str, float]) -> Iterator[Heard]:
+    """Length, depth and height said of the one piece there is, where its form has such a size and proposes another."""
+    from studio_lib.forms import FORMS
+
+    if len(c.items) != 1 or c.items[0].form not in FORMS:
+        return
+    item, form = c.items[0], FORMS[c.items[0].form]
+    asked, sizes = sizes_asked(c.brief), {s.name: s for s in form.sizes}
+    for way, name in zip(("long", "deep", "high"), form.overall):
+        value, size = asked.get(way), sizes.get(name)
+        if value is None or size is None or name in item.sizes or name not in now:
+            continue
+        if value * 10 <= size.high and value < size.low:
+            value *= 10  # a figure without its unit, of what nobody measures in mm: cm
+        if size.low <= value <= size.high and abs(now[name] - value) > 1.0:
+            yield Heard(f"items.0.sizes.{name}", round(value, 1), f"{size.label.lower()}: {mm(round(value))} mm", way)
+
+
+_DOORS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{_LEN}\s+(?:wide\s+)?(?:front |back |garden |kitchen |room |narrow )?(?:door|doorway)\b",
+    rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{_LEN}",
+))
+_CEILINGS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\bceiling\s+(?:(?:is|of|at|only|just|about|height)\s+){{0,3}}{_LEN}", rf"\b{_LEN}\s+(?:high\s+)?ceiling\b",
+))
+_SKIRTINGS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b(?:skirting(?:\s+board)?|baseboard)s?\s+(?:(?:is|of|at|about|board)\s+){{0,3}}{_LEN}", rf"\b{_LEN}\s+(?:high\s+|tall\s+)?(?:skirting|baseboard)",
+))
+
+
+def _length(text: str, patterns: tuple[re.Pattern, ...], low: float, high: float) -> tuple[float, str] | None:
+    said = ((_in_mm(at[1], at[2]), at[0]) for words in patterns for at in words.finditer(text))
+    return min((s for s in said if low <= s[0] <= high), default=None)
+
+
+def _ways(c: Commission) -> Iterator[Heard]:
+    """A door, a ceiling and a skirting board that are measured."""
+    b = c.brief
+    there = {o.kind for o in b.openings}
+    openings = [o.model_dump(mode="json") for o in b.openings]
+    door, ceiling, skirting = (
+        _length(b.asked, patterns, *limits) for patterns, limits in ((_DOORS, (550, 2_000)), (_CEILINGS, (1_800, 5_000)), (_SKIRTINGS, (20, 400)))
+    )
+    if door and "door" not in there:
+        new = Opening(kind="door", name="door", width_mm=round(door[0]))
+        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a door {mm(round(door[0]))} mm wide", door[1])
+    if ceiling and "ceiling" not in there:
+        new = Opening(kind="ceiling", name="ceiling", height_mm=round(ceiling[0]))
+        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a ceiling of {mm(round(ceiling[0]))} mm", ceiling[1])
+    if skirting and b.skirting_high_mm is None:
+        yield Heard("brief.skirting_high_mm", round(skirting[0]), f"a skirting board {mm(round(skirting[0]))} mm high", skirting[1])
+
+
+_GUSTS = re.compile(r"\b(\d{2,3})\s*(km/h|kmh|kph|mph|m/s|knots?)(?!\w)", re.IGNORECASE)
+IN_M_S = {"km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704, "m/s": 1.0, "knot": 1852 / 3600, "knots": 1852 / 3600}
+
+
+def _wind(c: Commission) -> Iterator[Heard]:
+    at = _GUSTS.search(c.brief.asked)
+    if at and c.brief.wind_m_s is None:
+        value = round(int(at[1]) * IN_M_S[at[2].lower()], 1)
+        if 5 <= value <= 90:
+            yield Heard("brief.wind_m_s", value, f"gusts of {at[0]}", at[0])
+
+
+_YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\s+)*{_N}\s+years\b", re.IGNORECASE)
+
+
+def _years(c: Commission) -> Iterator[Heard]:
+    at = _YEARS.search(c.brief.asked)
+    if at and c.brief.years_wanted == Brief().years_wanted != _number(at[1]):
+        yield Heard("brief.years_wanted", _number(at[1]), f"to last {_number(at[1])} years", at[0])
+
+
+# ---------------------------------------------------------------- when, and for how much
+
+MONTHS = {w: n for n, w in enumerate("january february march april may june july august september october november december".split(), 1)}
+_MONTH = "(" + "|".join(MONTHS) + ")"
+_UNTIL = r"\b(by|before|until|till|for|in|on|at)\s+(?:the\s+)?"
+_EASTER = re.compile(_UNTIL + r"easter\b", re.IGNORECASE)
+_CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
+_DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
+_IN_MONTH = re.compile(
+    rf"(?:{_UNTIL})?\b(?:(beginning|start|middle|end) of\s+|(early|mid|late)[ -])?{_MONTH}(?:\s+(20\d\d))?\b", re.IGNORECASE)
+_NEXT_MONTH = re.compile(r"\b(?:by|before|until|till|at)\s+the end of next month\b", re.IGNORECASE)
+_WITHIN = re.compile(rf"\b(?:in|within)\s+(?:about\s+)?{_N}\s+(week|month)s?\b", re.IGNORECASE)
+_ISO = re.compile(r"\b(20\d\d)-(\d\d)-(\d\d)\b")
+
+
+def _coming(day: int, month: int, year: str | None, today: date) -> date | None:
+    """The next such day, or the one of the year said; None for one that is on no calendar."""
+    for y in (int(year),) if year else (today.year, today.year + 1):
+        if day <= monthrange(y, month)[1] and (date(y, month, day) > today or year):
+            return date(y, month, day)
+    return None
+
+
+def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
+    """Days that are said, and the words for each."""
+    for at in _EASTER.finditer(text):
+        yield next(d for d in (easter(today.year), easter(today.year + 1)) if d > today) - timedelta(days=1), at[0]
+    for at in _CHRISTMAS.finditer(text):
+        yield _coming(23, 12, None, today), at[0]
+    for at in _ISO.finditer(text):
+        if 1 <= int(at[2]) <= 12:
+            yield _coming(int(at[3]), int(at[2]), at[1], today), at[0]
+    for at in _DAY.finditer(text):
+        day, month, year = (at[1], at[2], at[3]) if at[1] else (at[5], at[4], at[6])
+        yield _coming(int(day), MONTHS[month.lower()], year, today), at[0]
+    for at in _IN_MONTH.finditer(_DAY.sub(lambda at: " " * len(at[0]), text)):
+        if not any(at.groups()[:3]):
+            continue  # a month's name alone, as 'may', is a word like others
+        month = MONTHS[at[4].lower()]
+        part = (at[2] or at[3] or "").lower()
+        last = monthrange(int(at[5]) if at[5] else today.year + (month < today.month), month)[1]
+        begins = (at[1] or "by").lower() in ("by", "before", "until", "till")
+        day = {"beginning": 7, "start": 7, "early": 7, "middle": 15, "mid": 15, "end": last, "late": last}.get(part, 1 if begins else last)
+        yield _coming(day, month, at[5], today), at[0]
+    for at in _NEXT_MONTH.finditer(text):
+        year, month = divmod(12 * today.year + today.month, 12)
+        yield date(year, month + 1, monthrange(year, month + 1)[1]), at[0]
+    for at in _WITHIN.finditer(text):
+        many = _number(at[1])
+        yield today + timedelta(days=7 * many if at[2].lower() == "week" else 30 * many), at[0]
+
+
+def _by(c: Commission, today: date) -> Iterator[Heard]:
+    """The first day to come that is said."""
+    if c.brief.wanted_by is not None:
+        return
+    first = min(((d, words) for d, words in _days(c.brief.asked, today) if d and d > today), default=None)
+    if first:
+        yield Heard("brief.wanted_by", first[0].isoformat(), f"wanted by {first[0].isoformat()}", first[1])
+
+
+CALLED = {
+    "£": ("GBP",), "pound": ("GBP",), "pounds": ("GBP",), "quid": ("GBP",), "gbp": ("GBP",), "€": ("EUR",), "euro": ("EUR",), "euros": ("EUR",), "eur": ("EUR",),
+    "$": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD"), "dollar": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD"), "dollars": ("USD", "CAD", "AUD", "NZD", "SGD", "HKD"),
+    "usd": ("USD",), "cad": ("CAD",), "aud": ("AUD",), "nzd": ("NZD",), "chf": ("CHF",), "franc": ("CHF",), "francs": ("CHF",), "kroner": ("DKK", "NOK"),
+    "dkk": ("DKK",), "nok": ("NOK",), "kronor": ("SEK",), "sek": ("SEK",), "yen": ("JPY",), "jpy": ("JPY",), "rand": ("ZAR",), "zar": ("ZAR",), "zloty": ("PLN",), "pln": ("PLN",),
+}
+"""Money by the words for it: ISO 4217 codes."""
+_MONEY_WORDS = "|".join(re.escape(w) for w in sorted(CALLED, key=len, reverse=True))
+_MONEY = re.compile(
+    rf"(?:(?P<before>{_MONEY_WORDS})\s*)?(?<![\d.,])(?P<n>\d{{1,3}}(?:[ ,.'\u00a0]\d{{3}})+(?!\d)|\d+)(?:[.,]\d\d(?!\d))?\s*(?P<k>k\b|thousand\b)?\s*(?P<after>{_MONEY_WORDS})?(?!\w)",
+    re.IGNORECASE)
+_LIMIT = re.compile(r"\b(?:budget|limit|most|spend|up to|afford|max|maximum|about|around|under|below|within|more than)\b", re.IGNORECASE)
+LEAST_BUDGET = 50
+
+
+def _money(c: Commission) -> Iterator[Heard]:
+    """What may be spent: the figure with a limit beside it, else the largest."""
+    if c.brief.budget is not None:
+        return
+    text, said = c.brief.asked, []
+    for at in _MONEY.finditer(text):
+        called = (at["before"] or at["after"] or "").lower()
+        if called:
+            value = int(re.sub(r"\D", "", at["n"])) * (1000 if at["k"] else 1)
+            said.append((bool(_LIMIT.search(_clause(text, at.start()))), value, called, at[0].strip()))
+    if not said or max(said)[1] < LEAST_BUDGET:
+        return
+    _, value, called, words = max(said)
+    if c.rates.currency in CALLED[called]:
+        yield Heard("brief.budget", str(value), f"a budget of {value} {c.rates.currency}", words)
+    else:
+        yield Heard("", None, f"{words}: this job is in {c.rates.currency}; choose its country first, then it can be taken", words)

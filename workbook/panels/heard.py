@@ -1,0 +1,61 @@
+"""What the client's words say already, offered beside them: a press takes it into its field."""
+
+from __future__ import annotations
+
+from datetime import date
+from html import escape
+
+import ipywidgets as w
+
+from studio_lib.brief.heard import Heard, heard
+from workbook import parts, show
+from workbook.desk import Desk
+
+
+def offered(desk: Desk) -> tuple[Heard, ...]:
+    made = desk.derived.made
+    return heard(desk.commission, date.today(), made[0].sizes if len(made) == 1 else None)
+
+
+def take(desk: Desk, says: str) -> bool:
+    """Take the one reading that says so, as it stands by now."""
+    for one in offered(desk):
+        if one.says == says and one.path:
+            return desk.change(one.path, one.value)
+    return False
+
+
+def take_all(desk: Desk) -> None:
+    """Take one after another, what follows from the last among them: a size is heard only once there is a piece."""
+    tried: set[str] = set()
+    while left := [one.says for one in offered(desk) if one.path and one.says not in tried]:
+        tried.add(left[0])
+        take(desk, left[0])
+
+
+def panel(desk: Desk) -> w.Widget:
+    """A button for each reading, all of them at once, or none of the rest."""
+
+    def build() -> list[w.Widget]:
+        found = offered(desk)
+        if not found:
+            return []
+        row = w.Layout(flex_flow="row wrap")
+        each = [parts.button(desk, show.words(one.says[0].upper() + one.says[1:]), lambda one=one: take(desk, one.says), f"their words: {one.words}") for one in found if one.path]
+        rest = [parts.button(desk, "Take all of it", lambda: take_all(desk))] if len(each) > 1 else []
+        done = parts.button(desk, "Leave the rest", lambda: desk.change("brief.weighed", desk.commission.brief.asked), "nothing more is offered until their words change")
+        return [
+            parts.quiet("Heard in their words and not yet in the brief; press what is right:"), w.HBox(each, layout=row),
+            *(parts.quiet(one.says) for one in found if not one.path), w.HBox([*rest, done], layout=row),
+        ]
+
+    return w.VBox([
+        parts.rebuilt(desk, build, lambda c: tuple((one.path, one.says) for one in offered(desk))),
+        parts.live(desk, lambda: refused(desk), ("refused",)),
+    ])
+
+
+def refused(desk: Desk) -> str:
+    """Why what was pressed here could not be taken; its own field, which says it too, may be folded away."""
+    said = [why for one in offered(desk) if (why := desk.refused.get(one.path))]
+    return f'<div class="dw-refused">{escape(" ".join(said))}</div>' if said else ""
