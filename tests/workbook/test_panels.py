@@ -790,5 +790,5 @@ def test_the_timber_page_says_where_timbers_grow_and_answers_the_wish_for_local_
     assert "choose the country" in words(panel) and "Grows" in words(panel)
     desk.change("rates.country", "Austria")
     assert "in their own words (Austria):" in words(panel) and "<b>central Europe</b>" in words(panel)
-    labelled(panel, "Timber from around here first").value = True
+    labelled(panel, "Timber from around here").value = True
     assert desk.commission.brief.wants.local

@@ -37,7 +37,7 @@ def panel(desk: Desk) -> w.Widget:
         stand_ins(desk),
         parts.live(desk, lambda: place(desk)),
         parts.live(desk, lambda: lasting(desk)),
-        parts.tick(desk, "brief.wants.local", "Timber from around here first", "as on the Brief: what grows in your country's part of the world leads"),
+        parts.tick(desk, "brief.wants.local", "Timber from around here", "the same as on the Brief: what grows in your country's part of the world leads"),
         parts.live(desk, lambda: fit_table(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
