@@ -291,9 +291,9 @@ def where(desk: Desk) -> w.Widget:
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
                      "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
         only(desk, lambda c: c.brief.ground in LOOSE, parts.choice(desk, "brief.under_feet", "Under its feet", [
-            ("slabs of concrete or stone, bedded by you: as proposed", ""),
+            ("slabs of concrete or stone, bedded by you (proposed)", ""),
             ("steel plates, galvanised or stainless, screwed on by you", "plates"), ("nothing of yours: the client sees to it", LEFT),
-        ], "counted, priced and told on the quote; the bearing stands on Sizes", 560)),
+        ], "counted, priced and told on the quote; the bearing stands on Sizes", 660)),
         parts.yes_no(desk, "brief.heating_below", "Heated floor, radiator or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),

@@ -631,7 +631,7 @@ def fit_table(desk: Desk) -> str:
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
     liked = "".join(
         f'<p class="{"stands" if can else "fails"}">{escape(words)}</p>'
-        for words, can in said_of_liked(choices, desk.derived.liked)
+        for words, can in said_of_liked(choices, desk.derived.liked) if can  # what cannot be used is told beside the choice, above
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
@@ -656,7 +656,7 @@ def fit_table(desk: Desk) -> str:
 
 def grows(desk: Desk, c) -> str:
     """Where a timber grows, the region of the job's country marked; and whether yards there seldom hold it."""
-    regions = [f"<b>{escape(r)}</b>" if r == c.grows else escape(r) for r in grows_in(c.species)]
+    regions = [f"<b>{escape(r)}</b>" if r == c.grows else escape(r) for r in sorted(grows_in(c.species), key=lambda r: r != c.grows)]
     return ", ".join(regions) + (f'<br><span class="quiet">seldom sold in {escape(desk.derived.market)}</span>' if c.seldom else "")
 
 
