@@ -115,11 +115,11 @@ class SetUp:
 
     @property
     def laid_words(self) -> list[str]:
-        """'6 slabs of concrete or stone, 300 x 300 x 40 mm, under the feet of the bench', a line each size."""
+        """'6 slabs of concrete or stone, 300 x 300 x 40 mm, bedded under the feet of the bench', a line each size."""
         out = []
         for what, (u, n) in self._by_size.items():
             names = [f"the {m.piece.name}" for m in self.made if (own := self.under_feet.get(m.piece.name)) and own.what == what]
-            out.append(f"{several_of(u, n)}, under the feet of {' and '.join(names)}")
+            out.append(f"{several_of(u, n)}, {'bedded' if u.kind.bedded else 'screwed'} under the feet of {' and '.join(names)}")
         return out
 
     def laid_under(self, made) -> str:

@@ -565,7 +565,7 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
-    agreed += [] if d.maker_lays else [f"On this condition: laid level before it is delivered, {words}." for words in d.laid_words]
+    agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
                for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
@@ -607,7 +607,7 @@ def excluded(d: Derived) -> list[str]:
     """What the price does not cover; a fixed screen's fixings by name, unless they were bought in, and what is fixed to the wall by others."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
-    laid = [] if d.maker_lays else [f"{words}, laid level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
+    laid = [] if d.maker_lays else [f"{words}, their tops level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
     ground, other, stairs = EXCLUDED
     ground = f"other {ground}" if d.maker_fixes or d.maker_lays else ground
     if not any(how for _, how in fixed) and not d.at_the_wall:

@@ -61,7 +61,7 @@ def test_slabs_are_proposed_priced_and_told_on_every_paper(ground):
     assert {n: int(line.quantity) for n, line in lines.items()} == {
         "slab 300 x 300 x 40 mm, concrete or stone": 4, "slab 500 x 500 x 50 mm, concrete or stone": 1}
     assert all(line.rate for line in lines.values())
-    assert any("4 slabs of concrete or stone, 300 x 300 x 40 mm, under the feet of the terrace table" in line for line in words.included(d))
+    assert any("4 slabs of concrete or stone, 300 x 300 x 40 mm, bedded under the feet of the terrace table" in line for line in words.included(d))
     note = dict(delivery_note(d).fixing[:2])
     assert "bed each slab" in note["terrace table"] and "in the price" in note["terrace table"]
     assert any("under its feet still lies level" in line.text for line in care_sheet(d).year)
@@ -72,7 +72,7 @@ def test_left_to_the_client_it_costs_nothing_and_the_quote_says_who_sees_to_it()
     d = on("gravel", under_feet="left to the client")
     assert d.price.gross == on("paving").price.gross and not d.fitted_there
     assert any("you see to them" in line and "terrace table" in line for line in words.excluded(d)) and not any("slab" in line for line in words.included(d))
-    assert any(line.startswith("On this condition: laid level before it is delivered, 4 slabs") for line in words.terms(d, DAY))
+    assert any(line.startswith("On this condition: before it is delivered there lie, level with one another, 4 slabs") for line in words.terms(d, DAY))
     assert "the client has them laid" in dict(delivery_note(d).fixing[:2])["terrace table"]
 
 

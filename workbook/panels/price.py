@@ -702,6 +702,12 @@ def out_of_date(desk: Desk, work: parts.Work, found: w.Box):
     return stale
 
 
+PLAINER = (
+    '<p class="quiet">Each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words '
+    "ask for, and no check is worse.</p>"
+)
+
+
 def to_budget(desk: Desk) -> w.Widget:
     """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
     found = w.VBox()
@@ -718,6 +724,7 @@ def to_budget(desk: Desk) -> w.Widget:
             work.say(told(result))
             found.children = [
                 *([keep(result, derived.commission)] if result.steps else []),
+                *([w.HTML(show.page(f"<h2>Plainer, where the client agrees</h2>{PLAINER}"))] if result.plainer else []),
                 *(plainer(result, p, derived.commission) for p in result.plainer),
             ]
 
@@ -731,7 +738,6 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + ("<p>Plainer, where the client agrees, each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words ask for, and no check is worse:</p>" if r.plainer else "")
             + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, backs, heights, gaps you asked for and the finish '
             "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
