@@ -127,6 +127,8 @@ class Wants(Part):
     unwanted: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=40)
     """Names of timbers that the client does not want."""
     no_tropical: bool = False
+    local: bool = False
+    """Timber grown in the country where the job is, or in its part of the world."""
     none_listed: bool = False
     """None that CITES lists or the IUCN Red List calls threatened."""
 
@@ -384,11 +386,14 @@ class Brief(Part):
     wishes: tuple[Wish, ...] | None = None
     """What wind, a child or movement decides in the wish; None while not asked."""
     years_wanted: int = Field(20, ge=1, le=200)
+    """As it begins, a figure to reckon with that nobody has asked for; see ``years_asked``."""
     wetted: bool = False
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
     ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
+    under_feet: Literal["", "plates", "left to the client"] = ""
+    """On gravel or grass: what the maker lays under the feet; empty is slabs, as proposed."""
     heating_below: bool | None = None
     carries: str = ""
     """Books, plants, people leaning, hot pans."""
@@ -450,6 +455,11 @@ class Brief(Part):
     finish: Finish = "oil"
     budget: Money | None = None
     wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
+
+    @property
+    def years_asked(self) -> bool:
+        """Whether the client is known to have said for how many years: the figure is not the one a brief begins with."""
+        return self.years_wanted != Brief.model_fields["years_wanted"].default
 
     @property
     def sized_to_children(self) -> bool:

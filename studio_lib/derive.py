@@ -19,13 +19,14 @@ from studio_lib.derived.known import Known
 from studio_lib.derived.money import Money
 from studio_lib.derived.pieces import Pieces
 from studio_lib.derived.place import Place
+from studio_lib.derived.set_up import SetUp
 from studio_lib.derived.theirs import Theirs
 from studio_lib.derived.timbers import Timbers
 from studio_lib.derived.way_in import WayIn
 from studio_lib.derived.windy import Windy
 
 
-class Derived(Timbers, Pieces, Place, Findings, Holding, Fixings, Windy, WayIn, Boards, Theirs, Money, Days):
+class Derived(Timbers, Pieces, Place, Findings, Holding, Fixings, Windy, WayIn, Boards, Theirs, SetUp, Money, Days):
     """Everything that follows from one commission, worked out when asked for."""
 
     def __init__(self, commission: Commission, known: Known | None = None):

@@ -32,7 +32,7 @@ def brief(d: Derived) -> list[str]:
     lines = [
         f"{c.ref} {c.title}, for {c.client or 'a client without a name yet'}.",
         f"{', '.join(f'{i.count} {i.name}' for i in c.items) or 'No piece yet'}: {f'for {people_words(b.people)}, ' if seats_someone(c) else ''}"
-        f"{b.use} use, {d.places_words}, {b.climate_words}; to last {b.years_wanted} years; {room}.",
+        f"{b.use} use, {d.places_words}, {b.climate_words}; to last {b.years_wanted} years{'' if b.years_asked else ', taken for now'}; {room}.",
     ]
     if b.budget is not None:
         lines.append(f"Budget {b.budget} {c.rates.currency}" + (f", wanted by {b.wanted_by}." if b.wanted_by else "."))

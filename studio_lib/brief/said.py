@@ -101,6 +101,25 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     return one
 
 
+_LOCAL = re.compile(
+    r"\b(?:local(?:ly)?|native|regional|domestic|home-?grown|home grown)[\s-]+(?:(?:grown|sourced|felled|sawn)\s+)?(?:[\w-]+\s+){0,2}?(?:timbers?|woods?|trees?|species|sawmills?|mills?)\b"
+    r"|\b(?:timbers?|wood|trees?)\b[^.;]{0,40}?\b(?:from (?:around )?here|around here|grown (?:here|nearby|locally)|from (?:the|our|this) (?:region|area|country|valley|woods|forests?)|near here)\b"
+    r"|\b(?:grown|felled) (?:around here|nearby|locally)\b", re.IGNORECASE)
+
+
+def local_asked(brief: Brief) -> bool:
+    """Whether the client wishes timber from around where they are: as the brief ticks, or in their own words."""
+    return brief.wants.local or bool(_LOCAL.search(brief.asked))
+
+
+def timbers_asked(brief: Brief, market: str) -> dict[str, str]:
+    """Timbers that the client's own words ask for, but those they do not want: {timber on file: the word said}. See ``timber.called``."""
+    from studio_lib.timber.called import timbers_called
+
+    text = _OF_BOARDS.sub("", brief.asked) if brief.brings_timber else brief.asked
+    return {name: word for name, word in timbers_called(text, market).items() if name not in brief.wants.unwanted}
+
+
 COUNTS = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6}
 _BETWEEN_WORDS = r"(?:(?!(?:of|with|and|for|in|no|without|a|an|" + "|".join(COUNTS) + r")\b)[a-z][\w-]*,?\s+){0,3}?"
 _DRAWERS = re.compile(r"\b(" + "|".join(COUNTS) + r"|[1-6])\s+" + _BETWEEN_WORDS + r"drawers?\b", re.IGNORECASE)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from studio_lib.commission import Commission
-from studio_lib.costing.cheaper import Trial, _breaks, _checks, opens_less, trials
+from studio_lib.costing.cheaper import Trial, _breaks, _checks, _key, opens_less, trials
 from studio_lib.derive import Derived, Known, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
@@ -20,12 +20,14 @@ OVERALL_TIMES, OTHER_TIMES, COUNT_TIMES = 1, 2, 4
 """How often an overall size, a section or a joint, or a number of parts is taken down; judgement of ours."""
 FURTHER = 1.10
 """What fails as it stands may fail by a tenth more, and it is said; what stands goes on standing. Judgement of ours."""
-KEPT = ("sitting", "doors", "drawer_rows", "drawers", "leaves", "seed", "pattern", "stands")
-"""Counts and choices without which it is another piece."""
+KEPT = ("sitting", "back", "fill", "doors", "drawer_rows", "drawers", "leaves", "seed", "pattern", "stands")
+"""Counts and choices without which it is another piece: told of as plainer ways, never taken by themselves."""
 USED_BY = ("shelf_count", "upper_shelves", "board_count")
 """Counts that stay where the maker settled them."""
 AS_ASKED, WITHIN, LESS = "as first drawn", "within the budget", "the plainer one"
 """Names of the options kept."""
+MOST_PLAINER = 8
+"""So many plainer ways are told of."""
 SUITS_LESS = 0.02
 """Share of people a size may lose; more is no longer the piece that was asked for. Judgement of ours."""
 
@@ -39,6 +41,21 @@ class Step:
     """Safe price, tax included, less than before it."""
     gross: Decimal
     """Safe price, tax included, after it."""
+
+
+@dataclass(frozen=True)
+class Plainer:
+    """One plainer way to make it; the maker's to choose with the client, none is taken by itself."""
+
+    says: str
+    saves: Decimal
+    gross: Decimal
+    """Safe price, tax included, with it."""
+    document: Commission
+    """The commission with this change, and with every change found where it is on top of them."""
+    look: str = ""
+    on_top: bool = True
+    """On top of the changes found; else in place of them, on the piece as it stands."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +79,8 @@ class WithinBudget:
     """What became of the layout of boards that the maker kept; empty where none was."""
     yours: tuple[tuple[str, Decimal], ...] = ()
     """Where the budget is not reached: what the maker may give of their own, and the price with it."""
+    plainer: tuple[Plainer, ...] = ()
+    """Where it is not reached: single changes to a plainer piece that make no check worse; the lowest price first."""
 
     @property
     def after(self) -> Decimal:
@@ -93,8 +112,16 @@ class WithinBudget:
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
             f"{self.after:.2f} {c}, {over:.2f} {c} over the {self.budget:.2f} {c}.{also} Ask for more money, take another form or fewer "
-            "pieces, or say no now." + self._yours
+            "pieces, or say no now." + self._plainer + self._yours
         )
+
+    @property
+    def _plainer(self) -> str:
+        if not self.plainer:
+            return ""
+        best = self.plainer[0]
+        enough = ", within the budget" if best.gross <= self.budget else ""
+        return f" Or make it plainer, where the client agrees: {len(self.plainer)} such changes are below, each alone with its price; {best.says} alone brings {best.gross:.2f} {self.currency}{enough}."
 
     @property
     def _yours(self) -> str:
@@ -114,7 +141,8 @@ def within_budget(
     stay, gaps widen only where none was asked for; an overall size goes down by a tenth once, a section twice, a number of parts
     four times. Boards lie in the layout kept while it fits, as everywhere else. What fails as it stands may fail by a tenth more, which is said. Savings are reckoned anew after each change (an older
     figure only decides the order); what saves too little or made a check worse is not tried again.
-    ``progress(money saved, money to save)``.
+    ``progress(money saved, money to save)``. Where that does not reach the budget, plainer ways are told of with their prices, for the maker
+    and the client to choose from.
 
     Raises ValueError where there is no budget or no piece.
     """
@@ -164,13 +192,45 @@ def within_budget(
         steps.append(Step(queue[taken].says, now.price.gross - after.price.gross, after.price.gross))
         times[taken] = times.get(taken, 0) + 1
         now = after
+    document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
+    over = now.price.gross > budget
+    found = WithinBudget(
+        budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now),
+        _own_to_give(now, document) if over else (), _plainer_ways(start, now, suited, broken, stopped) if over and not ended else (),
+    )
     if progress:
         progress(1.0, 1.0)
-    document = d.commission.model_copy(update={"timber": now.commission.timber, "items": now.commission.items})
-    return WithinBudget(
-        budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now),
-        () if now.price.gross <= budget else _own_to_give(now, document),
-    )
+    return found
+
+
+def _plainer_ways(start: Derived, now: Derived, suited, broken, stopped) -> tuple[Plainer, ...]:
+    """Changes to a plainer piece, each tried on the whole commission on top of what was found, or where that will not do on the piece as it
+    stands; what makes a check worse is left out.
+
+    A drawer or a door may go that nobody asked for; nothing that the client's own words speak of is tried (``plainer.asked_for``).
+    """
+    out: dict[str, Plainer] = {}
+    for base in dict.fromkeys((now, start)):
+        for saves, trial, after in _cheaper_by(base, start, stopped):
+            if stopped():
+                break
+            if trial.key not in out and after.price.gross < now.price.gross and _stands(start, after, suited, broken, opened=False):
+                out[trial.key] = Plainer(trial.says, saves, after.price.gross, after.commission, trial.look, base is now)
+    return tuple(sorted(out.values(), key=lambda p: p.gross)[:MOST_PLAINER])
+
+
+def _cheaper_by(base: Derived, start: Derived, stopped) -> list[tuple[Decimal, Trial, Derived]]:
+    """Plainer ways of one document that are worth their place, priced: the greatest saving first."""
+    from studio_lib.costing.plainer import plainer_trials
+
+    least, found = WORTH * start.price.gross, []
+    for trial in plainer_trials(base):
+        if stopped():
+            break
+        after = _priced(trial, base.known)
+        if after is not None and base.price.gross - after.price.gross >= least and not (after.layout.missing and not base.layout.missing and base.offered):
+            found.append((base.price.gross - after.price.gross, trial, after))
+    return sorted(found, key=lambda r: -r[0])
 
 
 def _own_to_give(d: Derived, document: Commission) -> tuple[tuple[str, Decimal], ...]:
@@ -207,7 +267,7 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
             return False
     if trial.lever != "timber":
         return True
-    now, then, liked = c.timber.species, trial.document.timber.species, c.brief.wants.liked
+    now, then, liked = c.timber.species, trial.document.timber.species, d.liked
     return d.library.timber(now).tone == d.library.timber(then).tone and (now not in liked or then in liked)
 
 
@@ -229,10 +289,10 @@ def _suited(d: Derived) -> dict[tuple[int, str], float]:
     return {(i, name): s.suits_share for i in range(len(d.made)) for name, s in d.suits(i).items()}
 
 
-def _stands(start: Derived, after: Derived, suited, broken) -> bool:
-    """Every check as good as at the start, every joint still to be cut, as much that opens, no size for fewer people."""
+def _stands(start: Derived, after: Derived, suited, broken, opened: bool = True) -> bool:
+    """Every check as good as at the start, every joint still to be cut, as much that opens unless ``opened`` is False, no size for fewer people."""
     try:
-        if _breaks(after) - broken or opens_less(start, after) or _checks(start, after, further=FURTHER)[1] is not None:
+        if _breaks(after) - broken or (opened and opens_less(start, after)) or _checks(start, after, further=FURTHER)[1] is not None:
             return False
         return all(share is None or share >= (suited.get(at) or 0.0) - SUITS_LESS for at, share in _suited(after).items())
     except (ValueError, LookupError, ArithmeticError):
@@ -256,7 +316,7 @@ def _further(start: Derived, now: Derived) -> str:
         out: dict[tuple, float] = {}
         for f in d.findings:
             if not f.stands and (f.utilisation or 0.0) > 1.0 and f.what != "enough money":
-                key = (f.piece, f.subject, f.what)
+                key = _key(f)[:3]
                 out[key] = max(out.get(key, 0.0), f.utilisation)
         return out
 
@@ -282,12 +342,15 @@ def in_words(d: Derived) -> tuple[str, ...]:
     return tuple(said)
 
 
-def kept_beside(c: Commission, found: WithinBudget) -> Commission:
-    """The changed piece kept as an option beside the one in hand, which stays in hand.
+def kept_beside(c: Commission, found: WithinBudget, plainer: Plainer | None = None) -> Commission:
+    """The changed piece kept as an option beside the one in hand, which stays in hand; ``plainer`` one of the found's own, kept with it.
+
+    The finish is the whole commission's: a plainer one is said in the brief, by the maker.
 
     Raises ValidationError where four options are kept already.
     """
     name = c.chosen or AS_ASKED
-    other = c.with_option(name).model_copy(update={"timber": found.document.timber, "items": found.document.items})
+    document = plainer.document if plainer else found.document
+    other = c.with_option(name).model_copy(update={"timber": document.timber, "items": document.items})
     in_hand = c.model_dump(mode="json", include={"timber", "items"})
-    return Commission.model_validate(other.with_option(WITHIN if found.reached else LESS).model_dump(mode="json") | in_hand | {"chosen": name})
+    return Commission.model_validate(other.with_option(WITHIN if (plainer.gross <= found.budget if plainer else found.reached) else LESS).model_dump(mode="json") | in_hand | {"chosen": name})

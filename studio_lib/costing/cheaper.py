@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
@@ -216,7 +217,7 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
             except (KeyError, ValueError):
                 continue
             look = f"{s.tone}, {s.figure}" if s.figure else s.tone
-            if now in c.brief.wants.liked:
+            if now in d.liked:
                 look += f"; the client likes {now}"
             yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now], prices[name]), f"timber {name}")
 
@@ -342,8 +343,12 @@ def _saved_by_timber(base: Derived, after: Derived, per_m3) -> Decimal:
     return (now - then) * (1 + p.materials_markup) / (1 - p.margin)
 
 
+_NUMBERED = re.compile(r", stage \d+$")
+"""A stage of glueing up is numbered anew in a piece of fewer parts: what was hard to glue then is no new trouble."""
+
+
 def _key(f):
-    return (f.piece, f.subject, f.what, f.stage)
+    return (f.piece, f.subject, _NUMBERED.sub("", f.what), f.stage)
 
 
 RANK = {Verdict.STANDS: 0, Verdict.LOOK_AGAIN: 1, Verdict.OPEN: 2, Verdict.FAILS: 3}
@@ -411,7 +416,7 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
     drawing and the journey are paid once.
     """
     from studio_lib.costing.operations import count_work
-    from studio_lib.costing.price import Break, consumable_lines, delivery_lines, price, with_own_prices
+    from studio_lib.costing.price import Break, consumable_lines, delivery_lines, fitted_lines, price, with_own_prices
 
     rates, out = d.commission.rates, []
     timber = [line for line in d.price.materials if line.kind == "timber"]
@@ -426,7 +431,9 @@ def price_breaks(d: Derived, counts=(1, 2, 6, 12)):
             rates.with_any_job,
         )
         goods = [replace(line, quantity=n * line.quantity) for line in timber]
-        goods += with_own_prices(consumable_lines(counted, d.commission.brief.finish), rates)
+        goods += with_own_prices(
+            consumable_lines(counted, d.commission.brief.finish) + fitted_lines((what, n * count) for what, count in d.fitted_there), rates
+        )
         delivery = delivery_lines(rates, n * d.loaded_kg, d.carriers) if rates.delivery_km else ()
         p = price(
             work,

@@ -46,6 +46,10 @@ A_MEETING, A_PIECE, A_MEMBER, A_FAMILY = 0.75, 0.5, 0.04, 0.1
 """Hours of a meeting, of settling a piece, of each member that differs, of each family of joints; judgement of ours. [h]"""
 OLD_BOARDS = "draw nails and brush old boards"
 """What timber that served before asks for, a board, before any blade touches it."""
+FIX_TO_WALL = "fix it to the wall on site"
+"""What a piece that is fixed to the wall asks for, each."""
+BED_SLABS, SCREW_PLATES = "bed a slab under a foot", "screw a plate under a foot"
+"""What feet on gravel or grass ask for, each."""
 WITH_ANY_JOB = ("buying", "delivery")
 """Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(

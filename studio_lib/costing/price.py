@@ -194,6 +194,16 @@ def hardware_lines(items) -> list[Line]:
     return lines
 
 
+def fitted_lines(fitted) -> list[Line]:
+    """What is fitted where the piece stands, at the starting prices on file. ``fitted`` is [(what, how many)]."""
+    lines = []
+    for what, count in fitted:
+        row = next((r for r in _hardware_prices() if what.startswith(r["begins"])), None)
+        rate, source = (Decimal(row["price"]), row["source"]) if row else (None, "not priced yet")
+        lines.append(Line(what, Decimal(str(count)).quantize(Decimal("0.01")), "piece", rate, source, None, "hardware"))
+    return lines
+
+
 def with_own_prices(lines, rates: Rates) -> list[Line]:
     """Lines at the maker's own prices where there are some, the longest name that fits first; the others in the job's money."""
     own = sorted(rates.prices, key=lambda p: -len(p.item))

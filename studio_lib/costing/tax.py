@@ -54,11 +54,12 @@ def with_country(rates: dict, country: str) -> dict:
     return rates | {"country": country, "tax_name": t.name, "tax_rate": t.rate, "tax_inclusive": t.inclusive}
 
 
-def in_country(c, country: str, locale: str = ""):
+def in_country(c, country: str, locale: str = "", was: str = ""):
     """The commission as it is reckoned in a country: its tax; its money, while that stood at the start and nothing was issued,
     with the starting amounts in it.
 
-    Money and days are written as ``locale`` writes them where nothing else was chosen. ``c`` is the commission. Raises
+    Money and days are written as ``locale`` writes them where nothing was chosen but, at most, ``was``, the writing of the
+    country before. ``c`` is the commission. Raises
     KeyError for a country that is not on file.
     """
     rates = with_country(c.rates.model_dump(mode="json"), country)
@@ -66,7 +67,7 @@ def in_country(c, country: str, locale: str = ""):
     if there.currency and c.rates.currency == STARTS_IN and not c.issued and not any(b.currency for b in c.rates.bought_in):
         rates = in_money(rates, there.currency)
     after = c.changed("rates", rates)
-    return after.changed("showing.locale", locale) if locale and not c.showing.locale else after
+    return after.changed("showing.locale", locale) if locale and c.showing.locale in ("", was) else after
 
 
 def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:

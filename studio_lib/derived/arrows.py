@@ -31,7 +31,7 @@ def moisture_of(place: str, climate):
 
 
 @lru_cache(maxsize=KEEP)
-def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool, market: str = ""):
+def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool, market: str = "", country: str = "", local: bool = False):
     """Every timber on file against the wishes, the place and the use."""
     from studio_lib.commission import Wants
     from studio_lib.timber import Wants as TimberWants
@@ -46,7 +46,7 @@ def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wett
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public, wear, wants.liked, wetted, unwanted_of(wants), market,
+            place, years, public, wear, wants.liked, wetted, unwanted_of(wants), market, country, local,
         )
     )
 

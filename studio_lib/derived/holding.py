@@ -8,6 +8,7 @@ from functools import cached_property
 from studio_lib.derived.arrows import offered, structure_of
 from studio_lib.derived.names import LEAVE, SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
+from studio_lib.derived.set_up import LOOSE
 from studio_lib.derived.windy import none_holds, sections_set, wind_n
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
@@ -21,8 +22,6 @@ from studio_lib.piece import Piece
 PUSHED = "pushed at the top"
 TIPPED = ("pulled over", "wind")
 """How the names of checks begin that a screen of no size yet cannot fail."""
-FEET_CATCH = ("gravel", "grass")
-"""Ground that feet sink into; judgement of ours."""
 
 
 def _to_be_asked(f: Finding) -> Finding:
@@ -95,6 +94,7 @@ class Holding:
             found += marked(m.piece, self._children_and_gaps(m))
             if not m.holds_in_wind:
                 found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item), form(m.item.form).fixed(m.sizes))])
+        found += self.ground_findings
         found += self._movement_findings()
         found += self._way_in()
         for m in self.made:
@@ -115,7 +115,7 @@ class Holding:
     @staticmethod
     def _where_feet_catch(f: Finding, ground: str) -> Finding:
         """A push at the top, on ground that feet do not slide on."""
-        if f.what != PUSHED or ground not in FEET_CATCH or " slides first:" not in f.says:
+        if f.what != PUSHED or ground not in LOOSE or " slides first:" not in f.says:
             return f
         return replace(f, says=f"{f.says}. That is on a firm floor: in {ground} its feet catch and it does not slide, it tips")
 

@@ -47,15 +47,21 @@ class Money:
 
     @property
     def work_proposed(self) -> dict[str, float]:
-        """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed."""
-        from studio_lib.costing.operations import OLD_BOARDS
+        """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed; what is
+        fixed to a wall is fixed there; feet on gravel or grass get something under them."""
+        from studio_lib.costing.operations import FIX_TO_WALL, OLD_BOARDS
 
+        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, **self.to_be_laid}
+        return {operation: float(count) for operation, count in proposed.items() if count}
+
+    @property
+    def _old_boards(self) -> int:
+        """Boards of the client's that are drawn of their nails and brushed."""
         lot = self.commission.brief.their_timber
         if not self.commission.brief.brings_timber or not (lot.is_reclaimed or lot.metal == "found"):
-            return {}
+            return 0
         share = self.their_share
-        boards = share.used if share is not None and share.used else self.their_boards_likely
-        return {OLD_BOARDS: float(boards)} if boards else {}
+        return share.used if share is not None and share.used else self.their_boards_likely
 
     @property
     def extra_work(self) -> tuple[tuple[str, float], ...]:
@@ -73,9 +79,10 @@ class Money:
         )
 
     def _consumables(self) -> list:
-        from studio_lib.costing.price import consumable_lines, with_own_prices
+        from studio_lib.costing.price import consumable_lines, fitted_lines, with_own_prices
 
-        return with_own_prices(consumable_lines(self.counted, self.commission.brief.finish), self.commission.rates)
+        lines = consumable_lines(self.counted, self.commission.brief.finish) + fitted_lines(self.fitted_there)
+        return with_own_prices(lines, self.commission.rates)
 
     @cached_property
     def work(self):
@@ -90,8 +97,8 @@ class Money:
 
     @property
     def loaded_kg(self) -> float:
-        """What is driven to the client, timber only; 0 while no timber is chosen. [kg]"""
-        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made)
+        """What is driven to the client, timber and what is laid under feet; no timber while none is chosen. [kg]"""
+        return sum(self.weights_kg.get(m.piece.name, 0.0) * m.item.count for m in self.made) + self.laid_kg
 
     @property
     def carriers(self) -> int:

@@ -42,6 +42,45 @@ class Timbers:
         name = self.commission.timber.species
         return self.library.timber(name) if name else None
 
+    @property
+    def market(self) -> str:
+        """Where its timber is bought, of ``timber.sold.MARKETS``; '' while no country is chosen."""
+        return market_of(self.commission.rates.country)
+
+    @property
+    def local_wished(self) -> bool:
+        """Whether the client wishes timber from around where they are."""
+        from studio_lib.brief.said import local_asked
+
+        return local_asked(self.commission.brief)
+
+    @cached_property
+    def timbers_asked(self) -> dict[str, str]:
+        """Timbers named in the client's own words and nowhere else in the brief: {timber on file: the word said}."""
+        from studio_lib.brief.said import timbers_asked
+
+        b = self.commission.brief
+        return {name: word for name, word in timbers_asked(b, self.market).items() if name not in b.wants.liked}
+
+    @cached_property
+    def liked(self) -> tuple[str, ...]:
+        """Timbers that the client likes: those of the brief's list, then those of their own words."""
+        return (*self.commission.brief.wants.liked, *self.timbers_asked)
+
+    @property
+    def timber_proposed(self) -> tuple[str, str]:
+        """The timber that is proposed, and why: what the client likes where it suits, else the first of the ranked; ('', '') where none suits."""
+        fit = [c for c in self.choices if not c.ruled_out and not c.unwanted]
+        if not fit:
+            return "", ""
+        best = fit[0]
+        near = f"; it grows in {best.grows}" if best.grows and self.local_wished else ""
+        if not best.liked:
+            return best.species, f"the best here by what the brief asks for, {best.score} points of 100{near}"
+        said = f", who said '{self.timbers_asked[best.species]}'" if best.species in self.timbers_asked else ""
+        suits = "suits here" if best.fit.stands and not (best.treated or best.too_soft) else "can be used here, with what is said against it below"
+        return best.species, f"liked by the client{said}, and it {suits}: {best.score} points of 100{near}"
+
     @cached_property
     def barred(self) -> dict[str, str]:
         """Timbers that the client does not want, by name, each with the reason; {} where nothing was said."""
@@ -250,7 +289,8 @@ class Timbers:
         """Every species on file: ranked for the brief, or ruled out with the reason."""
         b, there = self.commission.brief, self.hardest
         return choices_of(
-            key(b.wants), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted, market_of(self.commission.rates.country))
+            key(b.wants.model_copy(update={"liked": self.liked})), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted, self.market,
+            self.commission.rates.country, self.local_wished)
 
     @property
     def wear(self):

@@ -67,7 +67,7 @@ def brief_here(brief: Brief, **settled) -> Here:
 
 
 OF_ITS_PLACE = (
-    "wetted", "wind", "wind_m_s", "by_the_sea", "sun_side", "ground", "heating_below", "beside_a_drop", "drop_mm", "people_below",
+    "wetted", "wind", "wind_m_s", "by_the_sea", "sun_side", "ground", "under_feet", "heating_below", "beside_a_drop", "drop_mm", "people_below",
     "nothing_drilled", "railing_mm", "railing_low_mm", "railing_climbed", "space_length_mm",
     "space_width_mm", "skirting_high_mm", "skirting_deep_mm", "out_of_plumb_mm", "floor_falls_mm", "fall_met",
 )

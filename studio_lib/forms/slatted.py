@@ -8,10 +8,10 @@ under every bearer. Aprons and lower rails are tenoned into the legs.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, from_ratio
+from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.beside import BENCH_END_MM, FEW_MM, FEW_WORDS, Here, a_side, bench_room_mm, few_sit, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
@@ -645,18 +645,22 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
     return found
 
 
+def _heels(s: _Sizes, users: Users) -> Finding:
+    """Whether heels rest on the floor, of those who use it; a seat no higher than these people's own rules propose is meant so."""
+    said = seat_height(users, at=min(max(s.height_mm, 150.0), 900.0))
+    lifted = 1 - (said.suits_share or 0.0)
+    found = from_ratio(
+        "feet", "heels on the floor", lifted, 0.75, "of people", rule="no more than three in four have their heels lifted, unless a higher seat is asked for", source=BODY,
+        mend="Lower the seat.", stage="sizes", look_again_from=0.8, says=f"in shoes, {said.says}",
+    )
+    return replace(found, verdict=Verdict.STANDS, mend="") if s.height_mm <= said.proposed else found
+
+
 def _stool_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
     mix = Mix(brief.share_women)
-    lifted = share_below("back of knee height", s.height_mm - SHOE_MM - 1, mix)
     hips = share_below("hip breadth", s.length_mm, mix)
     return [
-        from_ratio(
-            "feet", "heels on the floor", lifted, 0.75, "of people",
-            rule="no more than three in four have their heels lifted", source=BODY,
-            mend="Lower the seat.", stage="sizes", look_again_from=0.8,
-            says=f"at {s.height_mm:.0f} mm, in shoes, {100 * (1 - lifted):.0f} of 100 people have "
-            "their heels on the floor",
-        ),
+        _heels(s, users_of(brief)),
         from_ratio(
             "hips", "width of the seat", percentile_mm("hip breadth", 50, mix), s.length_mm, "mm",
             rule="wider than the middle person's hips", source=BODY, mend="Lengthen the seat.",

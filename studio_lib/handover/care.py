@@ -73,7 +73,8 @@ def care_sheet(d: Derived) -> CareSheet:
     holds = {
         "": True, "near heat": bool(brief.heating_below), "away from heat": not brief.heating_below, "tannin": d.species.tannin != "none", "gaps": bool(d.slat_gaps),
         "clamped": any(form(m.item.form).clamps(m.sizes) for m in d.made),
-        "fixed": d.commission.handover.wall not in ("", "stands free"),
+        "on slabs": bool(d.under_feet),
+        "fixed": d.commission.handover.wall not in ("", "stands free") or bool(d.at_the_wall),
     }
     words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d), "lift": f"{by_piece(d, _lift)} {by_piece(d, made_for)}"}
 

@@ -29,8 +29,6 @@ WALLS = {
     "solid timber": "Screws straight into the timber, at least 40 mm deep.",
 }
 """What takes the load, by kind of wall; common practice, no source."""
-LOW_MM = 600.0
-"""Pieces up to this height are not fixed unless they must be; judgement."""
 HIDDEN = (
     "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
 )
@@ -52,9 +50,9 @@ LEVEL = {
     "pad that does not rot or hold water.",
     "tiles over a membrane": "Drill nothing into the tiles: the membrane under them keeps the house dry. Soft pads under every foot, that spread "
     "its weight over a tile and leave water a way through; where it rocks, pack the short foot under its pad.",
-    "gravel": "Gravel gives, and narrow feet sink in it: rake it off, firm what is under it, and set a flat stone or slab under each foot, level with "
-    "one another, its top just over the gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
-    "grass": "Set a flat stone or slab under each foot, level with one another: wood on damp soil stays wet.",
+    "gravel": "Gravel gives, and narrow feet sink in it: what lies under one foot is level with what lies under the others, its top just over the "
+    "gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
+    "grass": "What lies under one foot is level with what lies under the others, its top just over the ground: wood on damp soil stays wet.",
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
     "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
@@ -129,13 +127,14 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
                 "Keep its screws and buttons with their part, and put it together where it will stand.")
         for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
     ]
+    laid = [(m.piece.name, says) for m in d.made if (says := d.laid_under(m))]
     scribed = [(m.piece.name, says) for m in d.made for says in (*form(m.item.form).on_site(m.sizes, m.brief), *fall_words(m.item.form, m.piece, m.brief))]
     h = d.commission.handover
     on = (made.finish_likely, made.finish_safe) if made else None
     if h.handed_over:
         on = (h.handed_over, h.handed_over)
     return DeliveryNote(
-        carried, route, _level(d), (*apart, *set_on, *scribed, *((name, words) for name, words, _, _ in judged)),
+        carried, route, _level(d), (*apart, *set_on, *laid, *scribed, *((name, words) for name, words, _, _ in judged)),
         _how_fixed(d, [m for m, (_, _, fixed, _) in zip(d.made, judged) if fixed]),
         any(must for _, _, _, must in judged),
         any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),
@@ -222,6 +221,8 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     length, width, height = made.piece.overall_mm
     deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
+    at_wall = d.to_wall(d.made.index(made))
+    who = f" {d.who_fixes(made)}" if at_wall else ""
     # A case says by itself, with its doors and what goes in, whether it is to be fixed.
     found = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "anchor"), None) \
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
@@ -232,13 +233,13 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     else:
         free = f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing."
     must = found.verdict is Verdict.FAILS or bool(made.sizes.get("wall"))
-    if not must and (wall not in WALLS or height <= LOW_MM):
+    if not must and not at_wall:
         return free, False, False
     load = (
         f"two fixings at the top, each good for {CLIMBING_CHILD_N:.0f} N outward (a child's pull, ASTM F2057-23 and "
         "F3096-23)"
     )
-    if not must:
-        return f"Fixed to the wall: {load}.", True, False
     kind = "" if wall in WALLS else " The kind of wall is not known yet."
-    return f"MUST BE FIXED to the wall ({found.says}): {load}.{kind}", True, True
+    if not must:
+        return f"Fixed to the wall: {load}.{who}{kind}", True, False
+    return f"MUST BE FIXED to the wall ({found.says}): {load}.{who}{kind}", True, True

@@ -57,7 +57,7 @@ def reminders(d: Derived, handed_over: date) -> tuple[Event, ...]:
         ))
     if c.brief.finish != "left bare" and (c.brief.finish not in FILMS or again_after(d)):
         events.append(_coat(d, handed_over, title, needs))
-    if c.handover.wall not in ("", "stands free"):
+    if c.handover.wall not in ("", "stands free") or d.at_the_wall:
         month = months_after(handed_over, 1)
         events.append(Event("fixings", month, month, f"{title}: wall fixings still tight?", "", 12, YEARS_AHEAD, 3))
     if any(form(m.item.form).clamps(m.sizes) for m in d.made):

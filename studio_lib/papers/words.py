@@ -240,7 +240,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
          + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
          + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
          + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
-        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + (f"; {b.sun_side}" if b.sun_side else "")
+        ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + ("; what lies under its feet is yours to see to" if d.under_feet and not d.maker_lays else "") + (f"; {b.sun_side}" if b.sun_side else "")
          + ("; nothing may be drilled there" if b.nothing_drilled else "")
          + (f"; a railing whose top rail is {mm(b.railing_mm)} mm above the floor" if b.railing_mm else "")),
         ("Near the sea", yes_no[b.by_the_sea] if _outdoors(d) else ""),
@@ -250,13 +250,14 @@ def heard(d: Derived) -> list[tuple[str, str]]:
             f"{b.how_many} of them" if b.how_many else "", *(f"{mm(v)} mm {w}" for v, w in ((b.tallest_mm, "high"), (b.deepest_mm, "deep"), (b.thick_mm, "thick")) if v),
         )))),
         ("Rough sizes wished for", "; ".join(wish_words(w) for w in b.wishes or ())),
-        ("To last", f"{b.years_wanted} years"),
+        ("To last", f"{b.years_wanted} years" + ("" if b.years_asked else ", taken until you say for how many")),
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d), b.sheen, "with little smell" if b.little_smell else "",
             "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
             METAL_WORDS[b.metal],
         ]))),
-        ("Timber you like", ", ".join(b.wants.liked)),
+        ("Timber you like", ", ".join((*b.wants.liked, *(f"{name}, as you said '{word}'" for name, word in d.timbers_asked.items()),
+                                        *["from around here"] * d.local_wished))),
         ("Timber you do not want", ", ".join((*b.wants.unwanted, *["nothing tropical"] * b.wants.no_tropical,
                                              *["none that is listed or endangered"] * b.wants.none_listed))),
         ("Care you will give", b.care_done),
@@ -513,30 +514,37 @@ def comes_and_goes(d: Derived) -> list[str]:
 
 
 def lasts(d: Derived) -> list[str]:
-    """One sentence on the years asked for: what is published, and on what conditions; [] where nothing hangs on it."""
-    years, life = d.commission.brief.years_wanted, d.life
-    asked = years != type(d.commission.brief).model_fields["years_wanted"].default
+    """One sentence on how long it lasts: the years where the client asked for some, what is published, and on what conditions.
+
+    [] where nothing hangs on it. Where no care will be given the figures are told of as those of wood that is looked after,
+    and nothing is promised.
+    """
+    b, life = d.commission.brief, d.life
+    years, uncared = b.years_wanted, b.care_done == "none"
     if life is None:
-        if d.commission.brief.wetted or not asked:
+        if b.wetted or not b.years_asked:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
     if low is None:
         known = f"no published figure gives the years of {name}, so I promise none"
-    elif years <= low:
-        known = f"by published figures {name} resists decay at least {low:g}"
-    elif high is None:
-        known = (f"by published figures {name} resists decay at least {low:g}" if low else f"no published figure gives a least for {name}") + (
-            "; nobody has published more for such a place, so I promise no number beyond that")
-    elif years <= high:
-        known = f"by published figures {name} lasts {low:g} to {high:g} where it stands, so they may be reached and are no promise"
-    else:
+    elif high is not None and years > high and b.years_asked:
         known = f"by published figures {name} lasts {high:g} at the most where it stands"
-    return [
-        f"{'You asked for' if asked else 'Made to last'} {years} years: {known}. That is said of heartwood, kept so that water runs off it and its feet stand dry, looked at "
-        "once a year and its end grain sealed again where it has opened."
-        + (" You told me that no care will be given: then count on less." if d.commission.brief.care_done == "none" else "")
-    ]
+    elif high is not None and not (b.years_asked and years <= low):
+        known = f"by published figures {name} lasts {low:g} to {high:g}{'' if b.years_asked else ' years'} where it stands"
+        known += "" if uncared or not b.years_asked else ", so they may be reached and are no promise"
+    elif b.years_asked and years <= low:
+        known = f"by published figures {name} resists decay at least {low:g}"
+    else:
+        least = f"{low:g}" + ("" if b.years_asked else " years")
+        known = (f"by published figures {name} resists decay at least {least}" if low else f"no published figure gives a least for {name}") + (
+            "; nobody has published more for such a place, so I promise no number beyond that")
+    known = known.replace(", so I promise no number beyond that", "") if uncared else known
+    asked = f"You asked for {years} years: {known}." if b.years_asked else f"How long it lasts: {known}."
+    kept = "kept so that water runs off it and its feet stand dry, looked at once a year and its end grain sealed again where it has opened"
+    if not uncared:
+        return [f"{asked} That is said of heartwood, {kept}."]
+    return [f"{asked} That is said of heartwood that is looked after: {kept}. You told me that no care will be given, so count on less, and I promise no number."]
 
 
 def terms(d: Derived, day: date) -> list[str]:
@@ -557,6 +565,7 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+    agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
                for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
@@ -574,8 +583,17 @@ def included(d: Derived) -> list[str]:
     out += [f"your own timber: {words[0].lower()}{words[1:]}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
+    if d.maker_fixes and d.at_the_wall:
+        out.append(f"fixing {_the(m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled)} to the wall, with the fixings")
+    if d.maker_lays:
+        out += d.laid_words
     out += [b.what for b in rates.bought_in]
     return out
+
+
+def _the(names) -> str:
+    """'the bookcase and the cabinet'."""
+    return in_a_row([f"the {name}" for name in names])
 
 
 EXCLUDED = (
@@ -586,20 +604,30 @@ EXCLUDED = (
 
 
 def excluded(d: Derived) -> list[str]:
-    """What the price does not cover; a fixed screen's fixings by name, unless they were bought in."""
+    """What the price does not cover; a fixed screen's fixings by name, unless they were bought in, and what is fixed to the wall by others."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
-    if not any(how for _, how in fixed):
-        return list(EXCLUDED)
+    laid = [] if d.maker_lays else [f"{words}, their tops level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
     ground, other, stairs = EXCLUDED
-    out = [ground]
+    ground = f"other {ground}" if d.maker_fixes or d.maker_lays else ground
+    if not any(how for _, how in fixed) and not d.at_the_wall:
+        return [ground, *laid, other, stairs]
+    out = [ground, *laid, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
         out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
                 for name, how in fixed if how and name not in uprights]
-    if not all(how for _, how in fixed):
-        out.append(f"{other} of anything else")
+    if not all(how or m in d.at_the_wall for m, (_, how) in zip(d.made, fixed)):
+        out.append("fixing down or anchoring anything else")
     return [*out, stairs]
+
+
+def _left_at_walls(d: Derived) -> list[str]:
+    """What must be fixed to the wall and the maker does not fix in this price, and who sees to it."""
+    undrilled = [m.piece.name for m in d.at_the_wall if m.brief.nothing_drilled]
+    others = [] if d.maker_fixes else [m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled]
+    out = [f"fixing {_the(others)} to the wall: you have it done before it is used, as the installation note says"] if others else []
+    return out + ([f"holding {_the(undrilled)} at the wall: nothing may be drilled there, so how it is held is agreed before the order"] if undrilled else [])
 
 
 WORKSHOP_CAUTIONS = (

@@ -7,10 +7,11 @@ from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 from studio_lib.commission import Commission
-from studio_lib.costing.price import hardware_lines
+from studio_lib.costing.price import fitted_lines, hardware_lines
 from studio_lib.derive import Derived, derive
 from studio_lib.drawings.boards import boards_svg
 from studio_lib.drawings.general import not_alike_words, reach
@@ -34,19 +35,65 @@ PAPERS = (
 """In the order they are made: pictures are drawn in processes of their own meanwhile."""
 
 
+JOB_FOLDER = "job folder.zip"
+"""Holds every other paper."""
+
+
+def wanted(only=()) -> tuple[str, ...]:
+    """Names of the papers that are written, in order: those of ``only``, else all. The job folder holds every other one and asks for all.
+
+    Raises LookupError for a name that is none of ``PAPERS``.
+    """
+    unknown = [name for name in only if name not in PAPERS]
+    if unknown:
+        raise LookupError(f"There is no paper {', '.join(map(repr, unknown))}. Papers: {', '.join(PAPERS)}.")
+    return tuple(name for name in PAPERS if not only or name in only or JOB_FOLDER in only)
+
+
 def write(
-    commission: Commission, folder: str | Path, *, revision: int = 1, maker: str = "",
+    commission: Commission, folder: str | Path, *, only: tuple[str, ...] = (), revision: int = 1, maker: str = "",
     today: date | None = None, progress=None, known=None, attachments=(),
 ) -> list[Path]:
-    """Write every paper of a commission to a folder and return their paths.
+    """Write papers of a commission to a folder and return their paths: those of ``only``, by their names among ``PAPERS``, else all.
 
+    One paper alone waits for nothing that the others need: the quote for a picture, a cutting list for none.
     ``known`` is what the maker's book adds (``derive.known_from``), so that papers and
     pages agree. ``maker`` is the sender's name and address, one line each. ``progress(name, done,
     of)`` is called as each paper is finished. ``attachments`` are the files kept with the
     commission (``Book.files``: names and bytes); they go into the job folder. Where no picture can be drawn on this
     machine the papers go without, and say so; without a timber there is no care sheet. Raises LookupError when the commission
-    has no piece or no boards to price.
+    has no piece or no boards to price, and for a paper that is not among them.
     """
+    names = wanted(only)
+    d = derive(commission, known)
+    if not d.pieces:
+        raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
+    day = today or date.today()
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    written: list[Path] = []
+
+    def kept_so_far():
+        return [(path.name, path.read_bytes()) for path in written] + [(f"kept/{name}", content) for name, content in attachments]
+
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        recipes = _recipes(d, names, pool, _sender(maker), _about(d, revision, day), day, kept_so_far)
+        for done, name in enumerate(names, 1):
+            content = recipes[name]()
+            if content is not None:
+                path = folder / name
+                raw = content.encode() if isinstance(content, str) else content
+                part = path.with_name(path.name + ".part")
+                part.write_bytes(raw)
+                part.replace(path)
+                written.append(path)
+            if progress:
+                progress(name, done, len(names))
+    return written
+
+
+def _recipes(d: Derived, names, pool, sender: list[str], about: dict, day: date, kept_so_far) -> dict:
+    """How each paper is made, by its name: called when it is its turn. Pictures that ``names`` need are begun at once, in ``pool``."""
     from studio_lib.costing.bench import bench_page_html
     from studio_lib.costing.sheets import costing_xlsx
     from studio_lib.drawings.rods import rods_dxf
@@ -59,59 +106,41 @@ def write(
     from studio_lib.shop.calendar import calendar_ics
     from studio_lib.solids import step_bytes
 
-    d = derive(commission, known)
-    if not d.pieces:
-        raise LookupError(f"{commission.ref} has no piece yet, so there is nothing to put on paper.")
-    day = today or date.today()
-    folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
-    sender, about = _sender(maker), _about(d, revision, day)
-    written: list[Path] = []
+    def begun(for_papers, draw, *given):
+        return pool.submit(draw, d, *given) if set(for_papers) & set(names) else None
 
-    def keep(name: str, content: bytes | str | None):
-        if content is not None:
-            path = folder / name
-            raw = content.encode() if isinstance(content, str) else content
-            part = path.with_name(path.name + ".part")
-            part.write_bytes(raw)
-            part.replace(path)
-            written.append(path)
-        if progress:
-            progress(name, PAPERS.index(name) + 1, len(PAPERS))
-
-    with ThreadPoolExecutor(max_workers=2) as pool:
-        whole, opened = pool.submit(scenes.picture, d), pool.submit(scenes.opened_picture, d)
-        aged = pool.submit(scenes.aged_pictures, d, moments(d))
-        keep("commission.json", commission.model_dump_json(indent=1))
-        keep("brief.pdf", brief_pdf(d, about, sender, day))
-        keep("cutting list and boards.pdf", cutting_pdf(d, about))
-        keep("boards.svg", boards_svg(d.layout, BOARDS_MM[0], {r.ref: r.name for r in d.cutting_list}))
-        keep("at the yard.pdf", yard_pdf(d, about))
-        keep("at the yard.html", yard_page_html(d))
-        keep("piece.glb", scenes.glb_bytes(d))
-        keep("piece.step", _dated(step_bytes(scenes.side_by_side(d)), day))
-        drawn = drawings_of(d, about, sender)
-        still, why_not = whole.result()
-        keep("picture.png", still)
-        keep("quote.pdf", quote_pdf(d, about, sender, day, still, why_not, opened=opened.result().png))
-        keep("costing sheet.pdf", costing_pdf(d, about, day))
-        keep("costing.xlsx", costing_xlsx(d, day))
-        keep("bench hours.html", bench_page_html(d))
-        keep("drawings.pdf", drawings_pdf(drawn, about["title"]))
-        keep("drawings.dxf", drawn.dxf())
-        keep("client page.html", scenes.client_page_html(d))
-        keep("setting out.pdf", handing_over.setting_out_pdf(d, about))
-        keep("rods.dxf", rods_dxf(handing_over.full_rods(d)))
-        made = d.plan(day)
-        keep("workshop.pdf", handing_over.workshop_pdf(d, about, made, day))
-        keep("workshop calendar.ics", calendar_ics(made, commission.ref, commission.title, day))
-        chosen = d.species is not None
-        keep("care sheet.pdf", handing_over.care_pdf(d, about, sender, aged.result()) if chosen else None)
-        keep("care reminders.ics", reminders_ics(d, counted_from(d, day), day) if chosen else None)
-        keep("delivery and installation.pdf", handing_over.delivery_pdf(d, about, sender, made))
-        files = [(path.name, path.read_bytes()) for path in written]
-        keep("job folder.zip", job_folder(commission.ref, files + [(f"kept/{name}", content) for name, content in attachments]))
-    return written
+    c, chosen = d.commission, d.species is not None
+    whole = begun(("picture.png", "quote.pdf"), scenes.picture)
+    opened = begun(("quote.pdf",), scenes.opened_picture)
+    aged = pool.submit(scenes.aged_pictures, d, moments(d)) if chosen and "care sheet.pdf" in names else None
+    drawn = cache(lambda: drawings_of(d, about, sender))
+    made = cache(lambda: d.plan(day))
+    return {
+        "commission.json": lambda: c.model_dump_json(indent=1),
+        "brief.pdf": lambda: brief_pdf(d, about, sender, day),
+        "cutting list and boards.pdf": lambda: cutting_pdf(d, about),
+        "boards.svg": lambda: boards_svg(d.layout, BOARDS_MM[0], {r.ref: r.name for r in d.cutting_list}),
+        "at the yard.pdf": lambda: yard_pdf(d, about),
+        "at the yard.html": lambda: yard_page_html(d),
+        "piece.glb": lambda: scenes.glb_bytes(d),
+        "piece.step": lambda: _dated(step_bytes(scenes.side_by_side(d)), day),
+        "picture.png": lambda: whole.result()[0],
+        "quote.pdf": lambda: quote_pdf(d, about, sender, day, *whole.result(), opened=opened.result().png),
+        "costing sheet.pdf": lambda: costing_pdf(d, about, day),
+        "costing.xlsx": lambda: costing_xlsx(d, day),
+        "bench hours.html": lambda: bench_page_html(d),
+        "drawings.pdf": lambda: drawings_pdf(drawn(), about["title"]),
+        "drawings.dxf": lambda: drawn().dxf(),
+        "client page.html": lambda: scenes.client_page_html(d),
+        "setting out.pdf": lambda: handing_over.setting_out_pdf(d, about),
+        "rods.dxf": lambda: rods_dxf(handing_over.full_rods(d)),
+        "workshop.pdf": lambda: handing_over.workshop_pdf(d, about, made(), day),
+        "workshop calendar.ics": lambda: calendar_ics(made(), c.ref, c.title, day),
+        "care sheet.pdf": lambda: handing_over.care_pdf(d, about, sender, aged.result()) if chosen else None,
+        "care reminders.ics": lambda: reminders_ics(d, counted_from(d, day), day) if chosen else None,
+        "delivery and installation.pdf": lambda: handing_over.delivery_pdf(d, about, sender, made()),
+        JOB_FOLDER: lambda: job_folder(c.ref, kept_so_far()),
+    }
 
 
 def brief_sheet(
@@ -339,7 +368,7 @@ def _screws(d: Derived) -> list[dict]:
 
 def _fixings(d: Derived) -> str:
     """What is bought for the joints, to have at hand, and how screws of a soft metal are driven."""
-    bought = [bought_words(line.quantity, line.unit, line.what) for line in hardware_lines(d.counted)]
+    bought = [bought_words(line.quantity, line.unit, line.what) for line in (*hardware_lines(d.counted), *fitted_lines(d.fitted_there))]
     brass = any(m.piece.metal.startswith("brass") and screwed(m.piece) for m in d.made)
     return " ".join([f"To have at hand: {'; '.join(bought)}."] * bool(bought) + [BRASS] * brass)
 

@@ -21,6 +21,7 @@ from studio_lib.people.users import Users
 JUDGEMENT = "a judgement of ours"
 MEMORY = "from memory"
 INCH_MM = 25.4
+PUBLIC_SEAT_MM = 480.0
 EASY_TO_LEAVE_MM = (430.0, 485.0)
 """Height of an accessible bench: 2010 ADA Standards 903.5; Inclusive Mobility (2021) has most public seats at 470 to 480."""
 FEW, MANY = 0.3, 0.95
@@ -38,6 +39,10 @@ TALL_LOWER_MM = 40.0
 """How much lower than their own height a shared seat may be for the tallest; judgement of ours."""
 SHARED_SEAT_MOST_MM = 470.0
 """A seat that others share is raised for the tallest no further; public seats stand at 470 to 480 mm."""
+RISES_MM = 40.0
+"""How much higher than their own seat one is made for whoever rises with difficulty and uses it alone, not over the usual public seat; judgement of ours."""
+RESTS_MM = 10.0
+"""Within so much of their own height, soles and cushions make the difference; judgement of ours."""
 LAP_TO_TOP_MM = 295.0
 """Seat to table top: seats of 430 to 440 mm go with a table of 735 mm in furniture handbooks."""
 ELDERLY_SHORTER_MM = 80.0
@@ -103,7 +108,8 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
 
     ``wish``: 'feet flat' (19 of 20 rest their heels), 'balanced' (the middle person
     does) or 'easy to leave' (for those who rise with difficulty, whom a higher seat
-    helps). The share is of people whose heels rest on the floor, in shoes. A bench for
+    helps). The share is of people whose heels rest on the floor, in shoes; where one person of known
+    height uses it alone, all is reckoned and said of that person. A bench for
     children alone takes the size mark of the youngest. ValueError for another wish.
     """
     def heels_down(value, who):
@@ -115,6 +121,12 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
         best = mark.seat_mm
         decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
         source = mark.source
+    elif users.alone and (wish == "easy to leave" or users.frail):
+        own = _tall_seat_mm(users)
+        best = max(own, min(own + RISES_MM, PUBLIC_SEAT_MM))
+        more = f", {best - own:.0f} mm more to get up from" if best > own else ", high enough to get up from"
+        decided = f"{users.tallest}, who rises with difficulty: {own - users.shoe_mm:.0f} mm to the back of the knee, {users.shoe_mm:g} mm of shoe{more}"
+        source += f"; {JUDGEMENT}; public seats of 470 to 480 mm, Inclusive Mobility (UK Department for Transport, 2021)"
     elif wish == "easy to leave" or (users.frail and wish == "balanced"):
         best = 470.0
         decided = (
@@ -146,11 +158,38 @@ def seat_height(users: Users, wish: str = "balanced", at: float | None = None) -
             source += f"; shared: {JUDGEMENT}"
     else:
         raise ValueError(f"wish is {wish!r}; give 'feet flat', 'balanced' or 'easy to leave'.")
+    if users.alone:
+        return _of_the_one(_make("seat height", best, at, (150, 900), None, decided, "", source), users)
     made = _make("seat height", best, at, (150, 900), heels_down, decided,
                  "have their heels on the floor", source, users=users)
     means = _height_means(made, users) if users.adults else ""
     first, sep, rest = made.says.partition(";")
-    return replace(made, says=f"{first}{means}{sep}{rest}")
+    return replace(made, says=f"{first}{means}{sep}{rest}{_of_the_tallest(made, users)}")
+
+
+def _of_the_one(made: Proposed, users: Users) -> Proposed:
+    """The height of a seat for one person of known stature: whether that person's heels rest, and what it means for rising."""
+    own = _tall_seat_mm(users)
+    over = made.value - own
+    if over > RESTS_MM:
+        hang = f"their heels hang about {over:.0f} mm over the floor"
+        says = f"{hang}, which is meant: the higher, the easier to get up from; a rail or a block under the feet helps" if users.frail and made.value <= max(made.proposed, EASY_TO_LEAVE_MM[1]) \
+            else f"{hang}: high. It is easy to get up from, but the thighs press on the edge"
+    elif over < -RESTS_MM:
+        says = f"their heels rest, the seat is {-over:.0f} mm lower than their own height: low, and harder to get up from"
+    else:
+        says = "their heels rest on the floor"
+    return replace(made, suits_share=0.0 if over > RESTS_MM else 1.0, says=f"{made.value:.0f} mm: for {users.tallest}, whose own seat is about {own:.0f} mm, {says}")
+
+
+def _of_the_tallest(made: Proposed, users: Users) -> str:
+    """What a shared seat is to the tallest, whose stature is known, a clause; '' where nobody said."""
+    own = _tall_seat_mm(users)
+    if own is None:
+        return ""
+    over = made.value - own
+    how = f"their heels hang about {over:.0f} mm" if over > RESTS_MM else "their heels rest" + (f", the seat {-over:.0f} mm lower than their own" if over < -RESTS_MM else "")
+    return f"; {users.tallest}: {how}"
 
 
 UNDER_COUNTER_MM = (250.0, 300.0)
@@ -178,6 +217,14 @@ def high_seat(users: Users, rest_mm: float, counter_mm: float = 0.0, at: float |
 
     low, high = UNDER_COUNTER_MM
     best = _fives(counter_mm - (low + high) / 2, up=True) if counter_mm else at
+    if users.alone:
+        own, rail = _tall_seat_mm(users), f"the foot rail, {rest_mm:.0f} mm under the seat"
+        reach = f"their heels rest on {rail}" if rest_mm - own <= RESTS_MM else f"their heels hang about {rest_mm - own:.0f} mm over {rail}"
+        return replace(
+            _make("seat height", best, at, (150, 900), None, f"a counter of {counter_mm:.0f} mm, {counter_mm - best:.0f} mm over the seat" if counter_mm
+                  else "feet rest on a rail, not on the floor", f"for {users.tallest}, {reach}", f"{COUNTER_SOURCE}; {SOURCE}" if counter_mm else SOURCE),
+            suits_share=1.0 if rest_mm - own <= RESTS_MM else 0.0,
+        )
     return _make(
         "seat height", best, at, (150, 900), heels_on_it,
         f"a counter of {counter_mm:.0f} mm, {counter_mm - best:.0f} mm over the seat" if counter_mm else "feet rest on a rail, not on the floor",

@@ -9,7 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
 from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
-from studio_lib.timber.sold import seldom_sold
+from studio_lib.timber.sold import grown_around, grows_in, seldom_sold
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
@@ -73,6 +73,10 @@ class Choice:
     """Nothing calls it durable enough there untreated; stands after those that are."""
     unwanted: str = ""
     """Why the client does not want it; stands after all that are wanted."""
+    grows: str = ""
+    """The region of the country where it grows; '' where it comes from elsewhere, or no country is known."""
+    far: bool = False
+    """Timber from around there is wished, and it does not grow there; stands after what does."""
     seldom: str = ""
     """Why it is hard to buy there; stands after what yards hold."""
 
@@ -83,7 +87,7 @@ class Choice:
 
 def rank(
     brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
-    wetted: bool = False, unwanted: Unwanted = Unwanted(), market: str = "",
+    wetted: bool = False, unwanted: Unwanted = Unwanted(), market: str = "", country: str = "", local: bool = False,
 ) -> list[Choice]:
     """Every timber on file: those liked that last, then the best for the brief, those not wanted, those ruled out last.
 
@@ -106,6 +110,10 @@ def rank(
         What the client does not want.
     market : str
         Of ``sold.MARKETS``, where it is bought; '' where that is not known.
+    country : str
+        Where it is bought; '' where that is not known.
+    local : bool
+        Whether the client wishes timber grown there: what grows elsewhere then stands after it, as does what yards there seldom hold.
 
     Returns
     -------
@@ -137,17 +145,21 @@ def rank(
     choices = [
         _told(
             _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted),
-            why_unwanted(species, unwanted), seldom_sold(species.name, market),
+            why_unwanted(species, unwanted), seldom_sold(species.name, market), country, local,
         )
         for species in all_species()
     ]
     return sorted(choices, key=lambda c: (
-        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, bool(c.seldom), -c.score, c.species.casefold()
+        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, bool(c.seldom), c.far, -c.score, c.species.casefold()
     ))
 
 
-def _told(choice: Choice, why: str, seldom: str) -> Choice:
-    """The choice with why the client does not want it, first among its reasons, and that it is hard to buy, after the fit."""
+def _told(choice: Choice, why: str, seldom: str, country: str, local: bool) -> Choice:
+    """The choice with why the client does not want it, first among its reasons; where it grows, and that it is hard to buy, after the fit."""
+    choice = replace(choice, grows=grown_around(choice.species, country))
+    if local and country and not choice.ruled_out:
+        where = f"+ grows around there: {choice.grows}" if choice.grows else f"- not from around there: it grows in {', '.join(grows_in(choice.species))}"
+        choice = replace(choice, far=not choice.grows, reasons=(choice.reasons[0], where, *choice.reasons[1:]))
     if seldom and not choice.ruled_out:
         choice = replace(choice, seldom=seldom, reasons=(choice.reasons[0], f"- {seldom}", *choice.reasons[1:]))
     return replace(choice, unwanted=why, reasons=(f"- not wanted: {why}", *choice.reasons)) if why else choice

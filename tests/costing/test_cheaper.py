@@ -1,5 +1,6 @@
 """What would make it cheaper: each saving is what the changed document really costs less."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -75,7 +76,9 @@ def test_what_is_over_as_it_stands_is_hardly_more_so_within_the_budget_and_is_to
     start = derive(hall_bench(budget="900"))
 
     def over(d):
-        return {(f.piece, f.subject, f.what): f.utilisation for f in d.findings if not f.stands and (f.utilisation or 0) > 1 and f.what != "enough money"}
+        # Stages of glueing up are numbered anew: the hardest of them counts.
+        found = sorted((f.utilisation, f.piece, f.subject, re.sub(r", stage \d+$", "", f.what)) for f in d.findings if not f.stands and (f.utilisation or 0) > 1)
+        return {(piece, subject, what): u for u, piece, subject, what in found if what != "enough money"}
 
     found = within_budget(start)
     before, after = over(start), over(derive(found.document))
@@ -289,3 +292,67 @@ def test_who_rises_hard_keeps_the_arms_of_the_bench():
     frail = derive(c.changed("brief.frail", True))
     assert frail.made[0].sizes["back"] == 2
     assert not {"0 back 0", "0 back 1"} & {t.key for t in trials(frail)}
+
+
+def kitchen_table(asked, **brief):
+    c = Commission(ref="K-1", title="kitchen table", brief=Brief(asked=asked, budget="700", people=4, **brief)).changed("timber.species", "European oak")
+    return derive(c.changed("items", [{"name": "table", "form": "table", "sizes": {"drawers": 2, "top": 2, "length_mm": 1400}}]))
+
+
+@pytest.fixture(scope="module")
+def plainer_table():
+    d = kitchen_table("A table for the kitchen.")
+    return d, within_budget(d)
+
+
+def test_a_budget_out_of_reach_is_answered_with_plainer_ways_each_at_the_price_it_brings(plainer_table):
+    d, found = plainer_table
+    assert not found.reached and found.plainer and "Or make it plainer, where the client agrees" in found.says
+    none = next(p for p in found.plainer if "drawers in a row" in p.says and "2 -> 0" in p.says)
+    assert "(you set it)" in none.says and derive(none.document).made[0].sizes["drawers"] == 0
+    assert any(p.says.startswith("finish oil -> ") for p in found.plainer) and any("pulls of timber" in p.says for p in found.plainer)
+    assert [p.gross for p in found.plainer] == sorted(p.gross for p in found.plainer) and all(p.gross < found.after for p in found.plainer)
+    for p in found.plainer:
+        after = derive(p.document)
+        assert after.price.gross == p.gross, p.says
+        assert not failing(after) - failing(d), p.says
+
+
+def test_a_plainer_way_is_kept_as_an_option_beside(plainer_table):
+    d, found = plainer_table
+    none = next(p for p in found.plainer if "2 -> 0" in p.says)
+    kept = kept_beside(d.commission, found, none)
+    assert [o.name for o in kept.options] == [AS_ASKED, LESS] and kept.items == d.commission.items
+    assert derive(kept.choosing(LESS)).price.gross == none.gross
+
+
+@pytest.mark.parametrize(("asked", "stays"), [
+    ("A table with two drawers.", "drawers"), ("A table, oiled, please.", "finish"), ("With wooden knobs", "pulls"), ("A top with breadboard ends.", "top, "),
+])
+def test_what_the_clients_words_ask_for_is_never_among_the_plainer_ways(asked, stays):
+    from studio_lib.costing.plainer import plainer_trials
+
+    free, bound = ([t.says for t in plainer_trials(kitchen_table(words))] for words in ("A table.", asked))
+    assert any(stays in says for says in free) and not any(stays in says.replace("on the drawers", "") for says in bound)
+
+
+def test_a_plainer_timber_suits_as_well_and_is_never_in_place_of_one_that_is_liked_or_of_the_tone_asked_for():
+    from studio_lib.costing.plainer import plainer_trials
+
+    def timbers(d):
+        return {t.document.timber.species for t in plainer_trials(d) if t.lever == "timber"}
+
+    free, liked, dark = timbers(kitchen_table("A table.")), timbers(kitchen_table("A table in oak.")), timbers(kitchen_table("A table.", wants={"tone": "dark"}))
+    assert "European ash" in free and liked == set() and "European ash" not in dark
+    ranked = {c.species: c for c in kitchen_table("A table.").choices}
+    assert not any(ranked[name].ruled_out or ranked[name].unwanted for name in free)
+
+
+def test_a_stage_of_glueing_that_was_hard_before_is_no_new_trouble_under_another_number():
+    from studio_lib.costing.cheaper import _checks
+
+    d = kitchen_table("A table.")
+    plain = derive(d.commission.changed("items.0.sizes.drawers", 0))
+    stages = [{f.what for f in x.findings if f.what.startswith("glue-up, stage")} for x in (d, plain)]
+    assert stages[1] - stages[0] or stages[0] - stages[1]
+    assert _checks(d, plain)[1] is None

@@ -256,3 +256,16 @@ def test_gravel_has_its_consequences():
     assert "do not rock" in delivery_note(paving).level and "do not rock" not in delivery_note(gravel).level
     pushed = [f.says for f in gravel.size_findings if f.what == "pushed at the top" and " slides first" in f.says]
     assert pushed and all("in gravel its feet catch" in says for says in pushed)
+
+
+@pytest.mark.parametrize("brief", [{"frail": True}, {"tallest_person_mm": 1960}, {"tallest_person_mm": 1960, "people": 1}, {"tallest_person_mm": 1580, "people": 1, "frail": True}])
+def test_a_stool_at_the_height_that_is_proposed_for_these_people_does_not_fail_for_their_heels(brief):
+    from studio_lib.commission import Commission, Item
+
+    c = Commission(ref="C9", title="Stool", items=(Item(name="stool", form="slatted stool"),)).changed("timber.species", "European ash")
+    for name, value in brief.items():
+        c = c.changed(f"brief.{name}", value)
+    found = next(f for f in derive(c).size_findings if f.what == "heels on the floor")
+    assert found.stands and ("1960 mm" in found.says or "1580 mm" in found.says or "which is meant" in found.says)
+    higher = derive(c.changed("items.0.sizes.height_mm", derive(c).made[0].sizes["height_mm"] + 60))
+    assert not next(f for f in higher.size_findings if f.what == "heels on the floor").stands

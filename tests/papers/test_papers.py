@@ -192,3 +192,43 @@ def test_a_brief_with_every_kind_of_wish_stays_on_one_page():
     said = " ".join(sheet.pages[0].extract_text().split())
     assert len(sheet.pages) == 1 and "own air: summer 18 degC 70 %" in said and "height 1800 mm" in said
     assert all(k in said for k in KINDS)
+
+
+def test_one_paper_alone_is_written_without_the_work_of_the_others(tmp_path, monkeypatch):
+    """Neither drawings nor solids nor pictures of later years are made for a quote, no picture at all for a cutting list."""
+    from importlib import import_module
+
+    from studio_lib.look import scenes
+
+    module = import_module("studio_lib.papers.write")
+
+    def never(*_args, **_more):
+        raise AssertionError("this paper does not ask for it")
+
+    monkeypatch.setattr(scenes, "aged_pictures", never)
+    monkeypatch.setattr(scenes, "client_page_html", never)
+    monkeypatch.setattr(module, "drawings_of", never)
+    seen = []
+    quote, = write(demo(), tmp_path, only=("quote.pdf",), today=date(2026, 11, 25), progress=lambda *told: seen.append(told))
+    assert quote.name == "quote.pdf" and quote.read_bytes().startswith(b"%PDF") and seen == [("quote.pdf", 1, 1)]
+    monkeypatch.setattr(scenes, "picture", never)
+    monkeypatch.setattr(scenes, "opened_picture", never)
+    paths = write(demo(), tmp_path, only=("commission.json", "cutting list and boards.pdf"), today=date(2026, 11, 25))
+    assert [p.name for p in paths] == ["commission.json", "cutting list and boards.pdf"]
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["commission.json", "cutting list and boards.pdf", "quote.pdf"]
+
+
+def test_one_paper_alone_is_the_same_as_among_all(papers, tmp_path):
+    alone, = write(demo(), tmp_path, only=("cutting list and boards.pdf",), revision=4, today=date(2026, 11, 25))
+    assert text(({alone.name: alone.read_bytes()}, []), alone.name) == text(papers, alone.name)
+
+
+def test_a_paper_that_is_not_there_is_refused_with_those_that_are(tmp_path):
+    with pytest.raises(LookupError, match="There is no paper 'qoute.pdf'. Papers: .*quote.pdf"):
+        write(demo(), tmp_path, only=("qoute.pdf",))
+
+
+def test_the_job_folder_asks_for_all_it_holds():
+    from studio_lib.papers.write import wanted
+
+    assert wanted(("job folder.zip",)) == wanted() == PAPERS and wanted(("quote.pdf", "brief.pdf")) == ("brief.pdf", "quote.pdf")

@@ -7,6 +7,7 @@ import pytest
 from studio_lib.costing.billing import before_it_goes
 from studio_lib.demo import demo
 from studio_lib.derive import derive
+from studio_lib.handover import delivery_note
 from studio_lib.papers import words
 from studio_lib.shop.calendar import plan
 
@@ -189,7 +190,18 @@ def test_delivery_at_the_start_is_said_before_the_quote_goes():
 def test_years_that_hang_on_care_say_so_where_none_will_be_given():
     base = demo().changed("brief.years_wanted", 40)
     assert "end grain sealed again" in words.lasts(derive(base))[0] and "count on less" not in words.lasts(derive(base))[0]
-    assert words.lasts(derive(base.changed("brief.care_done", "none")))[0].endswith("no care will be given: then count on less.")
+    uncared = words.lasts(derive(base.changed("brief.care_done", "none")))[0]
+    assert "wood that is looked after" in uncared and uncared.endswith("no care will be given, so count on less, and I promise no number.")
+
+
+@pytest.mark.parametrize("care", ["", "none"])
+@pytest.mark.parametrize("timber", ["Iroko", "Jarrah"])
+def test_years_that_nobody_asked_for_are_promised_nowhere(timber, care):
+    c = demo().changed("timber.species", timber).changed("brief.years_wanted", 20).changed("brief.care_done", care)
+    said = words.lasts(derive(c))
+    assert len(said) == 1 and said[0].startswith("How long it lasts: by published figures") and "20" not in said[0] and "Made to last" not in said[0]
+    assert dict(words.heard(derive(c)))["To last"] == "20 years, taken until you say for how many"
+    assert dict(words.heard(derive(c.changed("brief.years_wanted", 30))))["To last"] == "30 years"
 
 
 def test_sales_tax_that_the_buyer_owes_is_said_to_be_left_out():
@@ -206,3 +218,36 @@ def test_a_wide_top_is_said_to_come_and_go_and_slats_are_not_said_twice():
     by = d.movement_mm(762.0, d.moisture.high_pct) - d.movement_mm(762.0, d.moisture.low_pct)
     assert f"the top of the table, 762 mm across its grain, by about {by:.0f} mm" in said and said in words.may_differ(d)
     assert words.comes_and_goes(derive(demo())) == [], "its slats lie apart, and their gaps are told"
+
+
+def cased(**brief):
+    from studio_lib.commission import Commission, Item
+
+    c = Commission(ref="C9", title="Bookcase", items=(Item(name="bookcase", form="bookcase"), Item(name="stool", form="stool")))
+    c = c.changed("timber.species", "European ash")
+    for name, value in brief.items():
+        c = c.changed(f"brief.{name}", value)
+    return c
+
+
+def test_what_the_maker_fixes_to_the_wall_is_in_the_price_and_among_what_is_included():
+    """The installation note, what is included and the sum agree; the stool is not fixed."""
+    from studio_lib.costing.operations import FIX_TO_WALL
+
+    c = cased()
+    left = c.changed("rates.extra_work", [{"operation": FIX_TO_WALL, "count": 0}])
+    d, other = derive(c), derive(left)
+    assert "fixing the bookcase to the wall, with the fixings" in words.included(d)
+    assert not any("fixing" in line and "bookcase" in line for line in words.excluded(d)) and "fixing down or anchoring anything else" in words.excluded(d)
+    assert d.price.gross > other.price.gross
+    assert [(line.what, line.quantity) for line in d.price.materials if "wall fixing" in line.what] == [("wall fixing, screw and plug for its wall", 2)]
+    assert "The maker fixes it: it is in the price." in dict(delivery_note(d).fixing)["bookcase"]
+    assert "fixing the bookcase to the wall: you have it done before it is used, as the installation note says" in words.excluded(other)
+    assert not any("to the wall" in line for line in words.included(other)) and not any("wall fixing" in line.what for line in other.price.materials)
+    assert "the client has it fixed before it is used" in dict(delivery_note(other).fixing)["bookcase"]
+
+
+def test_where_nothing_may_be_drilled_no_fixing_is_priced():
+    d = derive(cased(nothing_drilled=True))
+    assert not any("to the wall" in line for line in words.included(d)) and not d.work_proposed
+    assert any("nothing may be drilled there" in line for line in words.excluded(d))

@@ -209,3 +209,37 @@ def test_children_alone_write_at_their_size_mark():
 
     p = writing_height(Users(0, child_ages=(7.0,)))
     assert p.proposed == mark_for_age(7.0).table_mm and "size mark" in p.decided_by
+
+
+@pytest.mark.parametrize(("tallest", "frail", "at", "words", "rests"), [
+    (1960, False, None, "their heels rest on the floor", True),
+    (1960, True, None, "their heels rest on the floor", True),
+    (1580, False, 470, "their heels hang about 75 mm over the floor: high", False),
+    (1580, True, None, "their heels hang about 40 mm over the floor, which is meant", False),
+    (1960, False, 430, "the seat is 80 mm lower than their own height: low", True),
+])
+def test_of_one_person_whose_height_is_known_the_words_are_about_that_person(tallest, frail, at, words, rests):
+    p = seat_height(Users(1, tallest_mm=tallest, frail=frail), at=at)
+    assert words in p.says and f"the one who uses it, of {tallest} mm" in p.says and "of the adults" not in p.says
+    assert (p.suits_share == 1.0) is rests
+
+
+# ANSUR II (2012), popliteal height against stature by our regression: a woman or man of 1.58 m has about 370 mm to the back of the knee.
+def test_who_rises_with_difficulty_alone_is_given_a_little_more_than_their_own_seat_and_never_less():
+    short, usual, tall = (seat_height(Users(1, tallest_mm=x, frail=True)).proposed for x in (1580, 1700, 1960))
+    own = [seat_height(Users(1, tallest_mm=x)).proposed for x in (1580, 1700, 1960)]
+    assert [short - own[0], usual - own[1], tall - own[2]] == [40, 40, 0] and tall > 480 > short
+    assert "who rises with difficulty" in seat_height(Users(1, tallest_mm=1580, frail=True)).decided_by
+
+
+def test_a_shared_seat_says_what_it_is_to_the_tallest():
+    says = seat_height(Users(2, tallest_mm=1960)).says
+    assert "of the adults" in says and says.endswith("the tallest, of 1960 mm: their heels rest, the seat 40 mm lower than their own")
+    assert "the tallest" not in seat_height(Users(2)).says
+
+
+def test_from_a_high_seat_the_one_person_s_heels_reach_the_rail_or_not():
+    from studio_lib.people.proposals import high_seat
+
+    assert "their heels rest on the foot rail, 430 mm" in high_seat(Users(1, tallest_mm=1960), 430, at=650).says
+    assert "their heels hang about 60 mm over the foot rail" in high_seat(Users(1, tallest_mm=1580), 455, at=650).says

@@ -481,7 +481,7 @@ def test_papers_of_an_unknown_reference(scratch_book, monkeypatch):
 def test_papers_are_written_and_noted_in_the_record(scratch_book, monkeypatch, capsys):
     from studio_lib.jobbook import open_book
 
-    def few(commission, folder, *, attachments, revision, maker, progress, known):
+    def few(commission, folder, *, only, attachments, revision, maker, progress, known):
         folder.mkdir(parents=True)
         paths = [folder / name for name in ("quote.pdf", "drawings.pdf")]
         for k, path in enumerate(paths, 1):

@@ -253,10 +253,29 @@ def test_hours_are_written_down(desk):
 def test_a_new_commission_is_begun_and_taken_up(desk):
     panel = Page("book", desk).panel()
     labelled(panel, "Begin a new commission").click()
-    assert desk.book.current == demo().ref and desk.notice.startswith("Give the new commission a name first")
+    assert desk.book.current == demo().ref and not desk.notice
+    near = next(b for b in inside(panel) if getattr(b, "children", ()) and any(getattr(c, "placeholder", "") == "title of a new commission" for r in b.children for c in getattr(r, "children", ())))
+    assert "the title is empty" in words(near) and f"Still in hand: {demo().ref} {demo().title}" in words(near)
     next(b for b in inside(panel) if getattr(b, "placeholder", "") == "title of a new commission").value = "Bench for the hall"
+    assert "the title is empty" not in words(near)
     labelled(panel, "Begin a new commission").click()
     assert desk.book.current != demo().ref and desk.commission.title == "Bench for the hall"
+
+
+def test_beside_the_country_stands_which_job_it_is_of(desk):
+    panel = Page("book", desk).panel()
+    assert f"For the job in hand: <b>{demo().title}</b>" in words(panel)
+
+
+def test_the_country_is_told_and_changed_on_the_brief_too(desk):
+    panel = Page("brief", desk).panel()
+    assert "no country is chosen yet" in words(panel)
+    labelled(panel, "Country").value = "Switzerland"
+    assert (desk.commission.rates.country, desk.commission.showing.locale) == ("Switzerland", "en_CH")
+    assert "as in Switzerland" in words(panel) and f"VAT of {100 * desk.commission.rates.tax_rate:g} %" in words(panel)
+    labelled(Page("book", desk).panel(), "Country").value = "Ireland"
+    assert labelled(panel, "Country").value == "Ireland" and "as in Ireland" in words(panel)
+    assert desk.commission.showing.locale == "en_IE", "the writing follows a country that was chosen by mistake"
 
 
 def test_a_fault_in_showing_is_told_not_lost(desk, monkeypatch):
@@ -748,3 +767,28 @@ def test_the_heaviest_person_and_leaning_back_are_said_and_the_loads_follow(tmp_
     assert "made for 110 kg" in words(sizes) and not shown(sizes, "Against the back, N")
     labelled(sizes, "Someone leans back on two legs").value = True
     assert desk.derived.loads(0)["push"].force_n == 760 and desk.derived.loads(1)["push"].force_n == before["push"].force_n
+
+
+def test_a_timber_of_the_clients_words_is_proposed_on_the_timber_page_and_taken_by_a_press(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("rates.country", "Germany")
+    desk.change("brief.asked", "A bench of walnut, or of beech.")
+    desk.change("brief.place", "outdoors, under cover")
+    brief, panel = Page("brief", desk).panel(), Page("timber", desk).panel()
+    assert "'walnut', taken as European walnut" in words(brief)
+    name = desk.derived.timber_proposed[0]
+    assert f"Proposed: <b>{name}</b>, liked by the client, who said" in words(panel)
+    assert next(label for label, value in labelled(panel, "Timber").options if value).endswith(", liked")
+    labelled(panel, f"Take {name}").click()
+    assert desk.commission.timber.species == name and f"<b>{name}</b> is what would be proposed" in words(panel)
+
+
+def test_the_timber_page_says_where_timbers_grow_and_answers_the_wish_for_local_ones(tmp_path):
+    desk = begun(tmp_path)
+    desk.change("brief.asked", "A bench of local timber.")
+    panel = Page("timber", desk).panel()
+    assert "choose the country" in words(panel) and "Grows" in words(panel)
+    desk.change("rates.country", "Austria")
+    assert "in their own words (Austria):" in words(panel) and "<b>central Europe</b>" in words(panel)
+    labelled(panel, "Timber from around here").value = True
+    assert desk.commission.brief.wants.local

@@ -349,3 +349,54 @@ def test_papers_older_than_the_job_say_so_until_they_are_written_again(desk):
     desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
     desk.papers += 1
     assert "Write them again" not in said()
+
+
+def test_the_quote_alone_or_any_one_paper_is_written_from_the_page(desk):
+    from workbook.panels import price_account
+
+    panel = price_account.papers(desk)
+    folder = desk.book.folder / "papers" / desk.ref
+
+    def written(label):
+        labelled(panel, label).click()
+        until = time.monotonic() + 60
+        while labelled(panel, label).disabled and time.monotonic() < until:
+            time.sleep(0.05)
+        return sorted(p.name for p in folder.iterdir())
+
+    assert written("Write the quote alone") == ["quote.pdf"]
+    next(b for b in inside(panel) if isinstance(b, w.Dropdown)).value = "cutting list and boards.pdf"
+    assert written("Write this one alone") == ["cutting list and boards.pdf", "quote.pdf"]
+    assert {name for name, *_ in desk.book.papers(desk.ref)} == {"cutting list and boards.pdf", "quote.pdf"}
+    desk.change("brief.people", 5)
+    desk.book.keep_paper(desk.ref, desk.revision, "quote.pdf", b"%PDF 2")
+    desk.papers += 1
+    said = " ".join(x.value for x in inside(panel) if isinstance(x, w.HTML))
+    assert "cutting list and boards.pdf is of revision" in said
+
+
+def test_plainer_ways_stand_beneath_the_search_each_with_its_price_and_a_press_that_keeps_it(desk, monkeypatch):
+    from decimal import Decimal
+
+    from studio_lib.costing.budget import Plainer, Step, WithinBudget
+    from workbook.panels import price as module
+
+    c = desk.commission
+    shorter = c.changed("items.0.sizes.length_mm", 1500)
+    bare = c.changed("brief.finish", "hard-wax oil")
+    found = WithinBudget(Decimal(900), "EUR", Decimal(1200), (Step("slimmer", Decimal(100), Decimal(1100)),), c, ("table",), plainer=(
+        Plainer("table: drawers 2 -> 0", Decimal(300), Decimal(800), shorter, "", False), Plainer("finish oil -> hard-wax oil", Decimal(50), Decimal(1050), bare)))
+    monkeypatch.setattr(module, "within_budget", lambda *_: found)
+    panel = module.to_budget(desk)
+    labelled(panel, "Bring it within the budget").click()
+    until = time.monotonic() + 30
+    while "drawers 2 -> 0</b>" not in words(panel) and time.monotonic() < until:
+        time.sleep(0.05)
+    assert "Plainer, where the client agrees" in words(panel)
+    assert "table: drawers 2 -> 0</b>: 800.00 EUR, 300.00 less" in words(panel) and "in place of the changes above" in words(panel)
+    keep = labelled(panel, "Keep it so as an option")
+    labelled(panel, "Take this finish").click()
+    assert desk.commission.brief.finish == "hard-wax oil"
+    desk.change("brief.finish", c.brief.finish)
+    keep.click()
+    assert [o.name for o in desk.commission.options][-1] == "within the budget" and not desk.notice

@@ -38,7 +38,7 @@ def main(argv: list[str]) -> int:
         from workbook.launch import papers, server
 
         if wanted.command == "papers":
-            return papers.write_all(wanted.ref, wanted.to)
+            return papers.write_all(wanted.ref, wanted.to, tuple(wanted.only))
         return server.open_workbook(wanted.port, show=not wanted.no_browser)
     except (Trouble, CannotBuildViewer, BadBook, BadImport) as trouble:
         print(trouble, file=sys.stderr)

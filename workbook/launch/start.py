@@ -32,6 +32,7 @@ def parser() -> argparse.ArgumentParser:
                         "pytest")
     papers = commands.add_parser("papers", help="write every paper of a commission to files, without a browser")
     papers.add_argument("ref", nargs="?", metavar="REF", help="reference of the commission (else the one in hand)")
+    papers.add_argument("--only", action="append", default=[], metavar="PAPER", help="that paper alone, such as quote.pdf; may be given several times")
     papers.add_argument("--to", metavar="FOLDER", help="where to (else papers/REF in the job book's folder)")
     backup = commands.add_parser("backup", help="back the whole job book up to one checked file; it may be in use")
     backup.add_argument("--to", metavar="FOLDER", help="where to (else 'backups' in the job book's folder)")

@@ -17,10 +17,10 @@ from studio_lib.jobbook.book import Entry
 from studio_lib.jobbook.exchange import bring_in, export, take_in_copy
 from studio_lib.jobbook.jobs import NEXT, STATES
 from studio_lib.look.small import SIZE_PX, small_png
-from studio_lib.showing import FINEST, places
+from studio_lib.showing import FINEST
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels.price import own_money
+from workbook.panels.price import money_locales, own_money
 from workbook.panels.rack import prices, rack
 
 SHOWN = 30
@@ -44,11 +44,10 @@ def panel(desk: Desk) -> w.Widget:
 
 def showing(desk: Desk) -> w.Widget:
     """How lengths, money and days are written; a new commission begins like the one before it."""
-    locales = [("as the record keeps them: 2026-11-25, 1250.00 EUR", ""), *places()]
     return w.VBox([
         parts.choice(desk, "showing.lengths", "Lengths", [("millimetres", "mm"), ("inches with fractions", "in")]),
         parts.choice(desk, "showing.finest", "Finest part of an inch", [(f"1/{n}", n) for n in FINEST]),
-        parts.choice(desk, "showing.locale", "Money and dates as in", locales),
+        parts.choice(desk, "showing.locale", "Money and dates as in", money_locales()),
         w.HTML(show.page(
             '<div class="quiet">For this commission, its pages and what the client is given. A length may be typed in any '
             "unit: 740&nbsp;mm, 29 1/8 in, 2 ft 5 in. Drawings, cutting list on paper, setting out and rods stay in millimetres.</div>"
@@ -63,7 +62,7 @@ def jobs(desk: Desk) -> w.Widget:
     """Jobs in hand, the last changed first; any other by a search."""
     search = w.Text(placeholder="search: reference, title, client, note", layout=w.Layout(width="340px"), continuous_update=True)
     over = w.Checkbox(description="closed and declined ones too", indent=False, layout=w.Layout(width="auto"))
-    title = w.Text(placeholder="title of a new commission", layout=w.Layout(width="340px"))
+    title = w.Text(placeholder="title of a new commission", layout=w.Layout(width="340px"), continuous_update=True)
     rows, count, drawing, shown = w.VBox(), w.HTML(), set(), {}
 
     def fill(_change=None):
@@ -95,18 +94,25 @@ def jobs(desk: Desk) -> w.Widget:
     def begin():
         called = title.value.strip()
         if not called:
-            raise ValueError("Give the new commission a name first, in the box beside the button: 'Bench for the hall'.")
+            desk.refused = {**desk.refused, "new commission": "Nothing is begun yet: the title is empty. Write what the new commission is called into this box, such as "
+                            f"'Bench for the hall'. Still in hand: {desk.ref} {desk.commission.title}."}
+            return
         document = desk.commission.next_one(desk.book.next_ref(), called)
         desk.book.add(document)
         title.value = ""
         desk.take_up(document.ref)
 
+    def written(change):
+        if change.new.strip():
+            desk.refused = {k: v for k, v in desk.refused.items() if k != "new commission"}
+
     search.observe(fill, "value")
     over.observe(fill, "value")
+    title.observe(written, "value")
     parts.watched(desk, ["commission", "notice"], fill)
     return w.VBox([
         w.HBox([search, over], layout=w.Layout(align_items="center")), count, rows,
-        w.HBox([title, parts.button(desk, "Begin a new commission", begin)]),
+        w.HBox([title, parts.button(desk, "Begin a new commission", begin)]), parts.refusal(desk, "new commission"),
     ])
 
 

@@ -18,6 +18,7 @@ from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
+from studio_lib.derived.set_up import LEFT, LOOSE
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
@@ -29,7 +30,7 @@ from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels import heard, points, theirs
-from workbook.panels.price import QUOTED_AT
+from workbook.panels.price import QUOTED_AT, country, currency, money_locales
 
 
 UNDER = {
@@ -59,7 +60,7 @@ def panel(desk: Desk) -> w.Widget:
         ("Notes and pictures", notes(desk)), opened=0,
     )
     return w.VBox([
-        parts.live(desk, lambda: ask_next(desk)),
+        parts.live(desk, lambda: ask_next(desk)), parts.live(desk, lambda: reckoned_as(desk)),
         lead_to(desk, groups),
         groups,
         parts.live(desk, lambda: in_the_way(desk)),
@@ -99,6 +100,15 @@ def ask_next(desk: Desk) -> str:
     now = "; ".join(taken_for_now(desk.commission))
     begun = f'<p class="quiet">Taken for now, change what is not so: {escape(now)}.</p>' if now else ""
     return "<h2>Ask next</h2>" + show.table(("Question", "Why", "It holds up"), rows) + more + begun
+
+
+def reckoned_as(desk: Desk) -> str:
+    """In which country's tax and money the job is reckoned, and whose writing its papers carry."""
+    r, locale = desk.commission.rates, desk.commission.showing.locale
+    where = f"as in {r.country}" if r.country else "no country is chosen yet"
+    written = next((words for words, code in money_locales() if code == locale), locale)
+    return (f'<p class="quiet">Country and money: {escape(where)}; money in {escape(r.currency)}, {escape(r.tax_name or "tax")} of {100 * r.tax_rate:g} %; '
+            f"money and dates written {escape(written)}. Change it here under 'Leave, time and money', or on the {parts.link('book')} page: it is one and the same.</p>")
 
 
 def questions(desk: Desk) -> str:
@@ -280,6 +290,10 @@ def where(desk: Desk) -> w.Widget:
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
         parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
                      "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
+        only(desk, lambda c: c.brief.ground in LOOSE, parts.choice(desk, "brief.under_feet", "Under its feet", [
+            ("slabs of concrete or stone, bedded by you (proposed)", ""),
+            ("steel plates, galvanised or stainless, screwed on by you", "plates"), ("nothing of yours: the client sees to it", LEFT),
+        ], "counted, priced and told on the quote; the bearing stands on Sizes", 660)),
         parts.yes_no(desk, "brief.heating_below", "Heated floor, radiator or stove near"),
         parts.text(desk, "brief.carries", "It carries", "books, plants, people leaning, hot pans"),
         parts.optional_number(desk, "brief.tallest_mm", "Tallest thing on a shelf", "mm", "openings are proposed from it; 330 mm for large books"),
@@ -295,7 +309,7 @@ def where(desk: Desk) -> w.Widget:
              parts.optional_number(desk, "brief.railing_mm", "Railing to clamp to, its top rail above the floor", "mm", "500 to 1500 mm, from the floor the screen stands on"),
              parts.optional_number(desk, "brief.railing_low_mm", "Its lower rail or foot above the floor", "mm", "20 to 1000 mm: where the lower clamps go"),
              parts.yes_no(desk, "brief.railing_climbed", "Railing with level bars", "a ladder to a child")),
-        parts.whole(desk, "brief.years_wanted", "Years it should last"),
+        parts.whole(desk, "brief.years_wanted", "Years it should last", "20 is reckoned with until the client says; papers name no number of years then"),
     ])
 
 
@@ -473,6 +487,7 @@ def looks(desk: Desk) -> w.Widget:
         ], "the Joints page finds what shows; the quote promises only what holds"),
         liked(desk),
         named(desk, "brief.wants.unwanted", "Timbers not wanted", "one or several; they stand last on the Timber page, with the reason"),
+        parts.tick(desk, "brief.wants.local", "Timber from around here", "what grows in your country's part of the world then leads on the Timber page"),
         parts.tick(desk, "brief.wants.no_tropical", "No tropical timber"),
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),
@@ -491,7 +506,13 @@ def looks(desk: Desk) -> w.Widget:
 
 def liked(desk: Desk) -> w.Widget:
     """Timbers that the client likes."""
-    return named(desk, "brief.wants.liked", "Timbers they like", "one or several; first on the Timber page where they last")
+    def said() -> str:
+        words = "; ".join(f"'{word}', taken as {name}" for name, word in desk.derived.timbers_asked.items())
+        return f'<div class="quiet" style="margin-left:{parts.LABEL}">In the client\'s words: {escape(words)}. It counts as liked; choose another above where they mean another.</div>' if words else ""
+
+    return w.VBox([
+        named(desk, "brief.wants.liked", "Timbers they like", "one or several; first on the Timber page where they last"), parts.live(desk, said),
+    ])
 
 
 def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
@@ -538,6 +559,7 @@ def room(desk: Desk) -> w.Widget:
 
 def leave(desk: Desk) -> w.Widget:
     return w.VBox([
+        country(desk), currency(desk), parts.choice(desk, "showing.locale", "Money and dates as in", money_locales()),
         others_say(desk),
         parts.text(desk, "brief.may_forbid", "Who could forbid it", "landlord, neighbours, building rules"),
         parts.money(desk, "brief.budget", "Budget, tax included"),

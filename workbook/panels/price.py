@@ -22,7 +22,7 @@ from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
 from studio_lib.derived.fixings import BOUGHT_MOST
 from studio_lib.look import scenes
 from studio_lib.papers import words
-from studio_lib.showing import english_in
+from studio_lib.showing import english_in, places
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -158,7 +158,8 @@ def country(desk: Desk) -> w.Widget:
 
     def choose(change):
         if change.new and change.new != desk.commission.rates.country:
-            desk.put(in_country(desk.commission, change.new, english_in(change.new)), f"reckoned as in {change.new}")
+            was = english_in(desk.commission.rates.country)
+            desk.put(in_country(desk.commission, change.new, english_in(change.new), was), f"reckoned as in {change.new}")
 
     def tell():
         box.value = now()
@@ -169,6 +170,11 @@ def country(desk: Desk) -> w.Widget:
     box.observe(choose, "value")
     parts.watched(desk, ["commission"], tell)
     return w.VBox([box, note])
+
+
+def money_locales() -> list[tuple[str, str]]:
+    """Ways of writing money and days, to choose from."""
+    return [("as the record keeps them: 2026-11-25, 1250.00 EUR", ""), *places()]
 
 
 def currency(desk: Desk) -> w.Widget:
@@ -198,12 +204,18 @@ def currency(desk: Desk) -> w.Widget:
 def own_money(desk: Desk) -> w.Widget:
     """What every price begins with: country, money, an hour; for the job in hand, and those begun after it."""
     return w.VBox([
-        country(desk), currency(desk),
+        parts.live(desk, lambda: in_hand(desk)), country(desk), currency(desk),
         parts.text(desk, "rates.tax_name", "Tax is called", "as your quotes print it", 330), parts.percent(desk, "rates.tax_rate", "Tax"),
         parts.money(desk, "rates.own_hour", "My hour is", "as you know it; empty to reckon it from a year, on the Price page"),
         parts.percent(desk, "rates.pace", "My time, of the starting hours", "100 as the workbook begins; counts where no finished job of yours tells"),
-        w.HTML(show.page('<div class="quiet">For the commission in hand; one begun after it starts with the same. More on the Price page.</div>')),
+        w.HTML(show.page('<div class="quiet">More on the Price page.</div>')),
     ])
+
+
+def in_hand(desk: Desk) -> str:
+    """Which job the figures beneath are of."""
+    return (f"<p>For the job in hand: <b>{escape(desk.commission.title)}</b>, {escape(desk.ref)}. Jobs begun after it start with the same; "
+            "those in the book keep theirs.</p>")
 
 
 def terms(desk: Desk) -> w.Widget:
@@ -690,6 +702,12 @@ def out_of_date(desk: Desk, work: parts.Work, found: w.Box):
     return stale
 
 
+PLAINER = (
+    '<p class="quiet">Each alone with the price it brings, on top of the changes above unless it says otherwise. Nothing is touched that their own words '
+    "ask for, and no check is worse.</p>"
+)
+
+
 def to_budget(desk: Desk) -> w.Widget:
     """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
     found = w.VBox()
@@ -704,7 +722,11 @@ def to_budget(desk: Desk) -> w.Widget:
             if stale(derived.commission):
                 return
             work.say(told(result))
-            found.children = [keep(result, derived.commission)] if result.steps else []
+            found.children = [
+                *([keep(result, derived.commission)] if result.steps else []),
+                *([w.HTML(show.page(f"<h2>Plainer, where the client agrees</h2>{PLAINER}"))] if result.plainer else []),
+                *(plainer(result, p, derived.commission) for p in result.plainer),
+            ]
 
         return run
 
@@ -716,22 +738,33 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, heights, gaps you asked for and the finish '
+            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, backs, heights, gaps you asked for and the finish '
             "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
 
-    def keep(result, of):
+    def plainer(result, p, of):
+        """One plainer way, its price, and what takes it: an option beside, or the finish in the brief."""
+        enough = ', <span class="stands">within the budget</span>' if p.gross <= result.budget else ""
+        look = "".join(f'<br><span class="quiet">{escape(x)}</span>' for x in (p.look, "" if p.on_top or not result.steps else "in place of the changes above, on the piece as it stands") if x)
+        words = w.HTML(show.page(f"<b>{escape(p.says)}</b>: {p.gross:.2f} {escape(result.currency)}, {p.saves:.2f} less{enough}{look}"), layout=w.Layout(width="620px"))
+        if p.document.brief.finish != of.brief.finish:
+            take = parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")
+        else:
+            take = keep(result, of, p)
+        return w.HBox([words, take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+
+    def keep(result, of, with_it=None):
         def kept():
             if desk.commission != of:
                 raise ValueError("The commission has changed since this was reckoned. Look again first.")
             try:
-                document = kept_beside(of, result)
+                document = kept_beside(of, result, with_it)
             except ValidationError as error:
                 raise ValueError(" ".join(refusals(error).values())) from None
             if desk.put(document, "kept as option within the budget"):
                 found.children = [w.HTML(show.page("<p>Kept beside the one in hand; compare them on the Brief page under Options.</p>"))]
 
-        return parts.button(desk, "Keep it as an option", kept, "The one in hand stays in hand")
+        return parts.button(desk, "Keep it so as an option" if with_it else "Keep it as an option", kept, "The one in hand stays in hand")
 
     work = parts.Work(desk, "Bring it within the budget", job)
     stale = out_of_date(desk, work, found)

@@ -12,7 +12,7 @@ from studio_lib.costing import billing
 from studio_lib.costing.records import as_reckoned
 from studio_lib.derive import derive
 from studio_lib.papers import PAPERS, words, write
-from studio_lib.papers.write import issue_account, issue_quote
+from studio_lib.papers.write import issue_account, issue_quote, wanted
 from workbook import parts, show
 from workbook.desk import Desk
 
@@ -22,21 +22,22 @@ def panel(desk: Desk) -> w.Widget:
 
 
 def papers(desk: Desk) -> w.Widget:
-    """Write every paper, with progress."""
+    """Write the quote, any one paper, or all of them, with progress."""
     bar = w.IntProgress(min=0, max=len(PAPERS), layout=w.Layout(width="260px", visibility="hidden"))
     said = w.HTML()
 
-    def run(commission, revision):
+    def run(commission, revision, only):
         folder = desk.book.folder / "papers" / commission.ref
 
         def progress(name, done, of):
-            bar.value = done
+            bar.max, bar.value = of, done
             said.value = show.page(f"<p>{done} of {of}: {escape(name)}</p>")
 
         try:
             written = write(
                 commission,
                 folder,
+                only=only,
                 revision=revision,
                 maker=desk.book.maker,
                 progress=progress,
@@ -45,40 +46,67 @@ def papers(desk: Desk) -> w.Widget:
             )
             for path in written:
                 desk.book.keep_paper(commission.ref, revision, path.name, path.read_bytes())
+            many = "1 paper is" if len(written) == 1 else f"{len(written)} papers are"
+            none = "" if written else f"<p>There is no {escape(only[0])} yet: choose a timber first.</p>"
             said.value = show.page(
-                f"<p>{len(written)} papers are in {escape(str(folder))}:</p>{show.papers(commission.ref, [p.name for p in written])}"
+                none or f"<p>{many} in {escape(str(folder))}:</p>{show.papers(commission.ref, [p.name for p in written])}"
             )
             desk.papers += 1
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
-            said.value = show.page(f'<p class="fails">{escape(str(error) or type(error).__name__)}</p>')
+            said.value = show.page(f'<p class="fails">{escape(str(error.args[0]) if error.args else type(error).__name__)}</p>')
         finally:
             bar.layout.visibility = "hidden"
-            go.disabled = False
+            for b in buttons:
+                b.disabled = False
 
-    def begin():
-        bar.value, bar.layout.visibility = 0, "visible"
-        go.disabled = True
-        threading.Thread(target=run, args=(desk.commission, desk.revision), daemon=True).start()
+    def begin(only=()):
+        bar.value, bar.max, bar.layout.visibility = 0, len(wanted(only)), "visible"
+        said.value = show.page("<p>Being written ...</p>")
+        for b in buttons:
+            b.disabled = True
+        threading.Thread(target=run, args=(desk.commission, desk.revision, only), daemon=True).start()
+
+    def newest() -> dict[str, int]:
+        """The papers written so far, each with the revision it was last written at."""
+        out: dict[str, int] = {}
+        for name, number, *_ in desk.book.papers(desk.ref):
+            if name in PAPERS:
+                out[name] = max(number, out.get(name, 0))
+        return out
 
     def there_already():
-        """Papers written before this page was opened: those of the newest revision."""
-        folder, kept = desk.book.folder / "papers" / desk.ref, desk.book.papers(desk.ref)
-        newest = max((number for _, number, *_ in kept), default=None)
-        names = dict.fromkeys(name for name, number, *_ in kept if number == newest and (folder / name).is_file())
-        if names:
-            said.value = show.page(f"<p>Written at revision {newest}:</p>{show.papers(desk.ref, list(names))}")
+        """Papers written before this page was opened, those of the newest revision first."""
+        folder = desk.book.folder / "papers" / desk.ref
+        kept = {name: number for name, number in newest().items() if (folder / name).is_file()}
+        told = [
+            f"<p>Written at revision {number}:</p>{show.papers(desk.ref, [n for n in PAPERS if kept.get(n) == number])}"
+            for number in sorted(set(kept.values()), reverse=True)
+        ]
+        if told:
+            said.value = show.page("".join(told))
 
     def behind() -> str:
         """That the job has moved on since its papers were written; '' where it has not."""
-        newest = max((number for _, number, *_ in desk.book.papers(desk.ref)), default=None)
-        if newest is None or newest >= desk.revision:
+        old = {n: number for n, number in newest().items() if number < desk.revision}
+        if not old:
             return ""
-        return f'<p class="again">These papers are of revision {newest}; the job stands at revision {desk.revision}. Write them again before one goes out.</p>'
+        first, last = min(old.values()), max(old.values())
+        those = "These papers are" if len(old) == len(newest()) else f"{', '.join(old)} {'is' if len(old) == 1 else 'are'}"
+        return (f'<p class="again">{escape(those)} of revision {first if first == last else f"{first} to {last}"}; the job stands at revision {desk.revision}. '
+                "Write them again before one goes out.</p>")
 
+    one = w.Dropdown(options=PAPERS, value="cutting list and boards.pdf", layout=w.Layout(width="260px"))
     there_already()
     state = parts.live(desk, behind, ("commission", "revision", "papers"))
-    go = parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder")
-    return w.VBox([parts.heading("Papers"), w.HBox([go, bar], layout=w.Layout(flex_flow="row wrap")), state, said])
+    buttons = [
+        parts.button(desk, "Write the quote alone", lambda: begin(("quote.pdf",)), "In some seconds, without the other papers"),
+        parts.button(desk, "Write the quote and all papers", begin, "Into the job book's folder"),
+        parts.button(desk, "Write this one alone", lambda: begin((one.value,)), "The job folder holds every other paper, and writes them all"),
+    ]
+    return w.VBox([
+        parts.heading("Papers"), w.HBox([*buttons[:2], bar], layout=w.Layout(flex_flow="row wrap")),
+        w.HBox([one, buttons[2]], layout=w.Layout(flex_flow="row wrap", align_items="center")), state, said,
+    ])
 
 
 def how_it_becomes_firm(d) -> str:

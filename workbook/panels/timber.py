@@ -16,6 +16,7 @@ from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_str
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
+from studio_lib.timber.sold import grows_in
 from studio_lib.timber.strength import DRIEST_PCT, STRENGTH_SOURCE
 from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
@@ -29,13 +30,14 @@ STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rup
 def panel(desk: Desk) -> w.Widget:
     return w.VBox([
         theirs.judged(desk),
-        species(desk),
+        species(desk), proposed(desk),
         parts.choice(desk, "timber.sawing", "Sawing", [("mixed, as it comes", "mixed"), ("flat-sawn", "flat"), ("quarter-sawn", "quarter")],
                      "flat-sawn boards move most across their width"),
         parts.optional_number(desk, "timber.making_moisture_pct", "Moisture when made", "%", "measured; empty takes the place's own target"),
         stand_ins(desk),
         parts.live(desk, lambda: place(desk)),
         parts.live(desk, lambda: lasting(desk)),
+        parts.tick(desk, "brief.wants.local", "Timber from around here", "the same as on the Brief: what grows in your country's part of the world leads"),
         parts.live(desk, lambda: fit_table(desk)),
         parts.folded(
             ("How it lasts: the details", details(desk)), ("Weigh timbers against each other", weights(desk)),
@@ -49,18 +51,48 @@ def panel(desk: Desk) -> w.Widget:
 
 
 def species(desk: Desk) -> w.Widget:
-    """The timbers on file and the maker's own, to choose from."""
+    """The timbers on file and the maker's own, to choose from, what the client likes first."""
 
     def names():
-        return tuple(s.name for s in desk.library.species)
+        every = [s.name for s in desk.library.species]
+        return tuple(dict.fromkeys([*(n for n in desk.derived.liked if n in every), *every]))
 
     def build():
-        box = w.Dropdown(description="Timber", options=[("not chosen yet", ""), *((n, n) for n in names())], style=parts.STYLE,
+        box = w.Dropdown(description="Timber", options=[("not chosen yet", ""), *((f"{n}, liked" if n in desk.derived.liked else n, n) for n in names())], style=parts.STYLE,
                          layout=w.Layout(width="470px"))
         return [parts.Field(desk, "timber.species", box, lambda c: c.timber.species or "", lambda v: v or None,
                             "ranked for the brief in the table below")]
 
-    return parts.rebuilt(desk, build, lambda c: names())
+    return parts.rebuilt(desk, build, lambda c: (names(), desk.derived.liked))
+
+
+def proposed(desk: Desk) -> w.Widget:
+    """The timber that is proposed, and why, beside the one chosen; a press takes it. What is liked and will not do says why."""
+
+    def told() -> str:
+        d, now = desk.derived, desk.commission.timber.species
+        name, why = d.timber_proposed
+        if not name:
+            return ""
+        liked = [n for n in d.liked if n != name]
+        lost = [f'<br><span class="fails">{escape(words)}</span>' for words, can in said_of_liked(d.choices, liked) if not can]
+        if now == name:
+            said = f"<b>{escape(name)}</b> is what would be proposed: {escape(why)}."
+        elif now in d.liked:
+            said = f"{escape(now)} is liked by the client too. Proposed first: <b>{escape(name)}</b>, {escape(why)}."
+        else:
+            said = f"Proposed: <b>{escape(name)}</b>, {escape(why)}." + (f" Chosen is {escape(now)}." if now else "")
+        return f'<p style="margin-left:{parts.LABEL}">{said}{"".join(lost)}</p>'
+
+    def build():
+        name, _ = desk.derived.timber_proposed
+        if not name or name == desk.commission.timber.species:
+            return []
+        take = parts.button(desk, f"Take {name}", lambda: desk.change("timber.species", name))
+        take.layout.margin = f"0 0 0 {parts.LABEL}"
+        return [take]
+
+    return w.VBox([parts.live(desk, told), parts.rebuilt(desk, build, lambda c: (desk.derived.timber_proposed[0], c.timber.species))])
 
 
 def lasting(desk: Desk) -> str:
@@ -117,7 +149,7 @@ def weighed(desk: Desk) -> str:
     """First places under the weights, and what would topple them."""
     found = desk.derived.weighing
     rows = [
-        (escape(x.species) + (", liked" if x.species in desk.commission.brief.wants.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{(CRITERIA | SAID_IN_BRIEF)[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
+        (escape(x.species) + (", liked" if x.species in desk.derived.liked else ""), f"{x.score:.0f}", escape(", ".join(f"{(CRITERIA | SAID_IN_BRIEF)[c].lower()} {p:.0f}" for c, p in sorted(x.gives.items(), key=lambda i: -i[1]) if p >= 0.5)))
         for x in found.ranked[:6]
     ]
     worn = desk.derived.wear
@@ -594,18 +626,18 @@ def fit_table(desk: Desk) -> str:
         said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
         rows.append((
             named(c), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
-            per_m3(desk.derived.price_per_m3(c.species)),
+            per_m3(desk.derived.price_per_m3(c.species)), grows(desk, c),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{said}</span>',
         ))
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
     liked = "".join(
         f'<p class="{"stands" if can else "fails"}">{escape(words)}</p>'
-        for words, can in said_of_liked(choices, desk.commission.brief.wants.liked)
+        for words, can in said_of_liked(choices, desk.derived.liked) if can  # what cannot be used is told beside the choice, above
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
     rest = [(named(c), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(named(c), escape(c.unwanted)) for c in barred]
@@ -615,13 +647,34 @@ def fit_table(desk: Desk) -> str:
     return (
         f"<h2>{len(fit) + len(barred)} timbers last {escape(desk.derived.hardest.place)}{', where rain blows in' if desk.derived.rained_on else ''}"
         + (f", {treated} of them only with treatment or on nobody's word" if treated else "") + f"; {len(out)} do not"
-        + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked
+        + (f"; {len(barred)} are not wanted" if barred else "") + "</h2>" + liked + around_here(desk, fit)
         + f'<p class="quiet">{escape(how)}Points are our judgement, from figures on file and what the brief asks for; prices of timber are yours, of boards seen, or a start of ours, until you give what your yard asks. '
         "What the client likes stands first.</p>"
         + show.table(head, rows, numbers=(1, 3, 4), lit=lit)
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + told + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
+
+
+def grows(desk: Desk, c) -> str:
+    """Where a timber grows, the region of the job's country marked; and whether yards there seldom hold it."""
+    regions = [f"<b>{escape(r)}</b>" if r == c.grows else escape(r) for r in sorted(grows_in(c.species), key=lambda r: r != c.grows)]
+    return ", ".join(regions) + (f'<br><span class="quiet">seldom sold in {escape(desk.derived.market)}</span>' if c.seldom else "")
+
+
+def around_here(desk: Desk, fit) -> str:
+    """What the client's wish for timber from around there comes to; '' while it is not wished."""
+    d, country = desk.derived, desk.commission.rates.country
+    if not d.local_wished:
+        return ""
+    said = "" if desk.commission.brief.wants.local else " in their own words"
+    if not country:
+        return (f'<p class="again">The client wishes timber from around there{said}: choose the country on the {parts.link("brief")} page, under \'Leave, time and money\', '
+                "to see what grows in it.</p>")
+    near = [c.species for c in fit if c.grows and not c.seldom]
+    lead = f"{', '.join(near[:4])}{' and others' if near[4:] else ''} grow in its part of the world and lead" if near else "none that suits grows in its part of the world"
+    return (f'<p class="{"stands" if near else "again"}">The client wishes timber from around there{said} ({escape(country)}): {escape(lead)}. '
+            "Regions are from memory and wide; ask the sawmill where its logs were felled.</p>")
 
 
 def per_m3(price) -> str:

@@ -1,0 +1,87 @@
+"""Plainer ways to make it: fewer drawers, no pulls, slats, a plainer finish, a cheaper timber; never what the client asked for."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from studio_lib.costing.cheaper import Trial, _of_finish, _of_timber
+from studio_lib.derive import Derived
+from studio_lib.forms import form
+from studio_lib.forms.clamped import ruled_out
+
+STAYS = (
+    "sitting", "leaves", "bolted", "stands", "stands_on", "wall", "place", "skirting", "stays", "vents", "made_to", "seed", "pattern", "counts", "spacers_least", "spacers_most",
+    "way", "uprights", "upright_to", "upright_steel", "bays", "slat_count", "board_count", "held",
+)
+"""Counts and choices that are no matter of plain or rich: whom it serves, where it stands, what keeps people safe, what holds it."""
+ASKED_BY = {
+    "drawers": "drawer", "drawer_rows": "drawer", "drawers_across": "drawer", "drawers_fill": "drawer", "doors": "door|cupboard", "pulls": "pull|knob|handle", "back": "back|arm|lean",
+    "shelf_count": "shel|book|record", "upper_shelves": "shel|book|record", "outline": "round|oval", "top": "solid|breadboard|slat|closed top", "seat": "solid|slat|board",
+    "shape": "round|oval", "lipping": "lipping|edge", "base": "leg|trestle", "fill": "slat|rail|upright", "courses": "panel|board", "lid_boards": "panel|board", "tails": "dovetail",
+    "slat_ends": "let in|tenon", "cases": "two cases|one case", "lie": "edge|flat", "cables": "cable", "stopped": "housing",
+}
+"""Words of a client that ask for what a size gives, by the size; in their own words and the points of it."""
+FINISH_WORDS = "oil|lacquer|varnish|paint|finish|wax|soap|stain|polish|bare"
+
+
+def asked_for(d: Derived, name: str) -> bool:
+    """Whether the client's own words speak of what a size gives, so that it stays."""
+    words = FINISH_WORDS if name == "finish" else ASKED_BY.get("drawers" if name.endswith("_drawers") else "shelf_count" if name.endswith("_shelves") else "doors" if name.endswith("_front") else name, "")
+    b = d.commission.brief
+    text = " ".join((b.asked, b.carries, *(p.words for p in b.points)))
+    return bool(words) and re.search(rf"\b(?:{words})", text, re.IGNORECASE) is not None
+
+
+def plainer_trials(d: Derived) -> Iterator[Trial]:
+    """Single changes to a plainer piece that the client's words do not speak against, those of sizes the maker set included, which is said."""
+    for i, made in enumerate(d.made):
+        yield from _of_pieces(d, i, made)
+    if not asked_for(d, "finish") and not d.commission.brief.sheen:
+        yield from _of_finish(d)
+    yield from _timbers(d)
+
+
+def _of_pieces(d: Derived, i: int, made) -> Iterator[Trial]:
+    c, of = d.commission, form(made.item.form)
+    idle, needs = of.unused(made.sizes), of.needs(made.sizes, made.brief)
+    for s in of.sizes:
+        now = made.sizes.get(s.name)
+        if now is None or s.name in (*idle, *STAYS) or s.group == "railing" or not (s.choices or s.whole) or asked_for(d, s.name):
+            continue
+        yours = " (you set it)" if s.name in made.item.sizes else ""
+        label = f"{s.label[0].lower()}{s.label[1:]}"
+        for then in _thens(s, int(now), made, needs):
+            try:
+                after = c.changed(f"items.{i}.sizes.{s.name}", float(then))
+            except ValueError:
+                continue
+            what = f"{label}, {s.choices[int(now)]} -> {s.choices[then]}" if s.choices else f"{label} {int(now)} -> {then}"
+            yield Trial("parts", f"{made.item.name}: {what}{yours}", "", after, key=f"{i} {s.name} {then}")
+
+
+def _thens(s, now: int, made, needs) -> list[int]:
+    """What a count or choice is tried at: every other choice; one fewer, of drawers the fewest that there can be too."""
+    if s.choices:
+        if s.name in needs and s.name != "pulls":
+            return []
+        never = ruled_out(s, made.brief)
+        slats = made.table == "written at" or not made.brief.place.startswith("outdoors")  # nobody writes on slats, and indoors nobody eats from them
+        return [k for k, other in enumerate(s.choices) if k != now and k not in never and not (other == "slats" and slats)]
+    least = int(max(s.low, made.proposals[s.name].value if s.name in needs else s.low))
+    return [n for n in dict.fromkeys((now - 1, *[least] * ("drawer" in s.name))) if least <= n < now]
+
+
+def _timbers(d: Derived) -> Iterator[Trial]:
+    """Timbers that suit as well as the one in hand and are of the tone asked for, if any was; never away from one the client likes."""
+    chosen = {c.species: c for c in d.choices}
+    now, wants = chosen.get(d.commission.timber.species), d.commission.brief.wants
+
+    def suits(c) -> bool:
+        return not (c.ruled_out or c.unwanted or c.far or c.seldom) and (now is None or (not c.treated or now.treated) and (not c.too_soft or now.too_soft)) and (
+            c.liked or now is None or not now.liked)
+
+    for trial in _of_timber(d):
+        other = chosen.get(trial.document.timber.species)
+        if other is not None and suits(other) and wants.tone in ("any", d.library.timber(other.species).tone):
+            yield trial

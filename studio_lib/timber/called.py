@@ -1,0 +1,45 @@
+"""Timbers that a client names in their own words: 'in oak', 'we like walnut'."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+from studio_lib.timber.species import all_species
+from studio_lib.timber.tables import rows
+
+REFUSED = re.compile(r"\b(?:no|not|never|without|nor|neither|hate|dislike|instead of|rather than|anything but|except)\s+(?:[\w-]+\s+)?$", re.IGNORECASE)
+OF_THINGS_THERE = re.compile(
+    r"\b(?:our|their|my|his|her|existing|old|match|matches|matching|beside|next to|near|with the|under the|on the)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+"""What stands before a timber that is not asked for: it is refused, or it is that of something there already."""
+THINGS_THERE = re.compile(r"^[\s-]*(?:floor\w*|parquet|panelling|paneling|doors?|stairs?|beams?|trees?|hedges?|ply\w*|veneer\w*|coloured|colored)\b", re.IGNORECASE)
+"""What stands after one that is not the piece's."""
+
+
+@cache
+def _words() -> tuple[tuple[re.Pattern, str, dict[str, str]], ...]:
+    """Every name that is looked for, the longest first: pattern, the word, and the timber by market."""
+    named = {r["word"]: {k: v for k, v in r.items() if k not in ("word", "source")} for r in rows("called")}
+    for s in all_species():
+        plain = s.name.split(" (")[0].split(" / ")[0].casefold()
+        named.setdefault(plain, {"": s.name})
+    return tuple(
+        (re.compile(rf"\b{re.escape(word)}\b", re.IGNORECASE), word, timbers) for word, timbers in sorted(named.items(), key=lambda r: -len(r[0]))
+    )
+
+
+def timbers_called(text: str, market: str) -> dict[str, str]:
+    """Timbers asked for in a client's words, in their order: {timber on file: the word said}.
+
+    A word that several timbers answer to, as 'oak', is the one that the market's yards mean by it; Europe's where no market is
+    known. Left out is one refused ('no oak') and one of what is there already ('our oak floor').
+    """
+    found: list[tuple[int, str, str]] = []
+    left = text
+    for pattern, word, timbers in _words():
+        for at in pattern.finditer(left):
+            before = text[:at.start()].rpartition(".")[2]
+            if not (REFUSED.search(before) or OF_THINGS_THERE.search(before) or THINGS_THERE.match(text[at.end():])):
+                found.append((at.start(), timbers.get(market) or timbers.get("Europe") or timbers[""], word))
+        left = pattern.sub(lambda at: " " * len(at[0]), left)
+    return {name: word for _, name, word in sorted(found)}
