@@ -108,7 +108,11 @@ class Joints:
 
 def figures_of(piece: Piece) -> tuple[float, float, str]:
     """Density, stiffness and whose they are. [kg/m3, MPa]"""
-    name = piece.members[0].timber if piece.members else ""
+    return figures_for(piece.members[0].timber if piece.members else "")
+
+
+def figures_for(name: str) -> tuple[float, float, str]:
+    """The same of a timber by its name; a middling one where there is none of that name."""
     try:
         species = timber(name) if name else None
     except KeyError:
