@@ -116,7 +116,7 @@ def consumable_lines(items, finish: str) -> list[Line]:
     """Finish, glue, screws, abrasives and hardware by area and count. ``items`` is [(piece, how many)]."""
     on_file = consumables()
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
-    sanded = Decimal(str(sum(n * sum(sanding_m2(p).values()) for p, n in items)))
+    sanded = Decimal(str(sum(n * sum(sanding_m2(p, finish).values()) for p, n in items)))
     joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
     screws = sum(n * sum(f.count for f in p.fixings) for p, n in items)
     lines = []

@@ -130,6 +130,10 @@ class Form:
         """``fit_under`` with the weight of the piece as its solids have it; a form whose checks name its weight overrides it. [kg]"""
         return self.fit_under(piece, sizes, brief, loads)
 
+    def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
+        """What the brief has stand on single shelves, of ``structure.loads.goods``, by reference; the maker's own word goes before it."""
+        return {}
+
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         """What is fitted to walls and floor where it stands, a sentence each, for whoever sets it up."""
         return []

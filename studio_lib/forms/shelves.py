@@ -144,6 +144,8 @@ class _Sizes:
     lowest_clear_mm: float
     strip_mm: float
     tier: int = 0
+    swell: float = 0.0
+    """Growth of a board's width from making to wettest, as a part of it."""
 
     def tiers(self) -> list[_Sizes]:
         """The sizes of each case, from the floor up; shelves go to either so that all openings come out most alike."""
@@ -262,10 +264,10 @@ class Shelves(Form):
         Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
         choice("back", "Back", ("open", "upright boards"), "case"),
         Size("back_mm", "Thickness of the back boards", 6, 25, "mm", "case"),
-        Size("back_gap_mm", "Gap between boards of the back and of doors, when made", 0, 10, "mm", "case"),
+        Size("back_gap_mm", "Gap between back boards, when made", 0, 10, "mm", "case"),
         choice("doors", "The lower case is a cupboard", ("no, open shelves", "with one door", "with two doors"), "cupboard"),
         Size("cupboard_shelves", "Shelves in the cupboard", 0, 4, "", "cupboard", True),
-        Size("door_mm", "Thickness of the doors and their ledges", 16, 30, "mm", "cupboard"),
+        Size("door_mm", "Thickness of the doors", 16, 30, "mm", "cupboard"),
         Size("door_gap_mm", "Gap round the doors", 1, 6, "mm", "cupboard"),
         choice("wall", "Fixed to the wall", ("no", "yes")),
         Size(WALLS[0], "Alcove: width at the front, bottom", 260, 2600, "mm", "alcove"),
@@ -363,7 +365,7 @@ class Shelves(Form):
             "doors": Proposal(doors, "a cupboard below, as the client says; no door wider than 600 mm", "brief") if doors else Proposal(0, "open shelves all the way down", JUDGEMENT),
             "cupboard_shelves": Proposal(1, "two openings behind the doors", JUDGEMENT),
             "door_mm": Proposal(20.0, around.sawn(20.0), JUDGEMENT),
-            "door_gap_mm": Proposal(3.0, "boards swell, and a finish takes its part", PRACTICE),
+            "door_gap_mm": Proposal(3.0, "their stiles swell towards each other", PRACTICE),
             "wall": wall_proposal(brief, wall, "tall, narrow or by children: fixed", "low and deep enough to stand"),
             WALLS[0]: Proposal(min(front or width + 24.0, 2600.0), *measure),
             WALLS[1]: Proposal(min(open_front, 2600.0), *measure),
@@ -393,14 +395,23 @@ class Shelves(Form):
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
-        s = _Sizes(**sizes)
+        s = _Sizes(**sizes, swell=around.swell_fraction)
         _refuse(s)
-        missing: list[Finding] = [cupboard.swelling(c, name, around.swell_fraction) for c in s.tiers() if c.doors]
+        missing: list[Finding] = [cupboard.swelling(c, name) for c in s.tiers() if c.doors]
         return assembled(
             name=name, form=self.name, letter=letter, members=[m for c in s.tiers() for m in _members(c, letter, around.timber, s)],
             lay_joints=lambda by_ref, own: _all_joints(by_ref, letter, own, any_made(adjustments), missing, s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
+
+    def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
+        tiers, out = _Sizes(**sizes).tiers(), {}
+        if heavy_books_asked(brief) and big_below_asked(brief):
+            out[tiered("U1", next(c.tier for c in tiers if not c.doors))] = HEAVY_GOODS
+        for c in (c for c in tiers if c.doors):
+            out |= {_board(c, k): LIGHT_GOODS for k in range(c.shelf_count + 1)}
+        there = {m.ref.rpartition("-")[2]: m.ref for m in piece.members}
+        return {there[code]: kept for code, kept in out.items() if code in there}
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _Sizes(**sizes)
@@ -478,8 +489,8 @@ class Shelves(Form):
                 # A child standing on the front edge of a shelf: nothing stands out, but the sides may be set in.
                 found.append(refusals.climbed_on(piece.name, mass * G, min(edge, s.depth_mm - 1), 50.0, "a shelf"))
         found += wall_findings(piece.name, s.walls, brief)
-        if (s.back or s.doors) and s.back_gap_mm:
-            found.append(refusals.fingers("back boards" if s.back else "boards of the doors", 0.0, s.back_gap_mm + 2.0, young))
+        if s.back and s.back_gap_mm:
+            found.append(refusals.fingers("back boards", 0.0, s.back_gap_mm + 2.0, young))
         return found
 
 
