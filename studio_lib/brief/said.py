@@ -236,6 +236,16 @@ def crooked_asked(brief: Brief) -> bool:
     return bool(_CROOKED.search(brief.asked))
 
 
+_FLAME = re.compile(r"\b(?:gas fires?|fireplaces?|stoves?|wood[- ]?burners?|log[- ]?burners?|open fires?|hearths?)\b", re.IGNORECASE)
+FLAME = "gas or flame"
+"""Of ``refusals.triggers``."""
+
+
+def flame_beside(brief: Brief) -> bool:
+    """Whether it stands by a fire or a gas appliance: as the brief answers it, else in the client's words."""
+    return FLAME in (brief.needs_leave or ()) or bool(_FLAME.search(brief.asked))
+
+
 def skirting_asked(brief: Brief) -> float | None:
     """How high the skirting board is in the client's words; None while nobody says. [mm]"""
     return _said(brief.asked, *SKIRTING_MM, (_SKIRTING,))

@@ -48,6 +48,8 @@ A_MEETING, A_PIECE, A_MEMBER, A_FAMILY = 0.75, 0.5, 0.04, 0.1
 """Hours of a meeting, of settling a piece, of each member that differs, of each family of joints; judgement of ours. [h]"""
 OLD_BOARDS = "draw nails and brush old boards"
 """What timber that served before asks for, a board, before any blade touches it."""
+FITTED = "scribe and fit to walls on site"
+"""What a piece asks for that is fitted into a place, a strip scribed."""
 WITH_ANY_JOB = ("buying", "delivery")
 """Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from studio_lib.forms import form
+
 
 class Money:
     """That part of ``studio_lib.derive.Derived``."""
@@ -47,15 +49,20 @@ class Money:
 
     @property
     def work_proposed(self) -> dict[str, float]:
-        """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed."""
-        from studio_lib.costing.operations import OLD_BOARDS
+        """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed; what is
+        fitted into an alcove is scribed to its walls."""
+        from studio_lib.costing.operations import FITTED, OLD_BOARDS
 
+        strips = sum(
+            m.item.count * sum(x.role == "fillet" for x in m.piece.members) for m in self.made if form(m.item.form).set_by_place(m.sizes)
+        )
+        fitted = {FITTED: float(strips)} if strips else {}
         lot = self.commission.brief.their_timber
         if not self.commission.brief.brings_timber or not (lot.is_reclaimed or lot.metal == "found"):
-            return {}
+            return fitted
         share = self.their_share
         boards = share.used if share is not None and share.used else self.their_boards_likely
-        return {OLD_BOARDS: float(boards)} if boards else {}
+        return {**fitted, OLD_BOARDS: float(boards)} if boards else fitted
 
     @property
     def extra_work(self) -> tuple[tuple[str, float], ...]:

@@ -175,6 +175,10 @@ class Form:
         proposed, and no such choice is changed."""
         return ("bearer_count",) if "bearer_count" in sizes else ()
 
+    def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """Sizes that the place it is fitted into sets: changed, it would gape or not go in, so no mend and no saving changes them."""
+        return ()
+
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""
         return False

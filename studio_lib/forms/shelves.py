@@ -12,6 +12,7 @@ two sills, which are screwed down from inside the lower, where no one sees the h
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
@@ -221,7 +222,7 @@ class _Sizes:
         return Walls(
             self.skirting_high_mm, self.skirting_deep_mm, self.over_skirting, self.alcove, bool(self.wall), self.width_mm, self.depth_mm, self.height_mm,
             self.plinth_mm, self.back_low_mm, (self.fillet_mm("bottom"), self.fillet_mm("top")) if self.alcove else (),
-            beside if self.alcove else math.inf, FILLET_LEAST_MM,
+            beside if self.alcove else math.inf, FILLET_LEAST_MM, bool(self.back), self.strip_mm if self.alcove else 0.0,
         )
 
     @property
@@ -431,6 +432,12 @@ class Shelves(Form):
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         return on_site(_Sizes(**sizes).walls, brief)
 
+    def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        return ("place", "width_mm", "strip_mm", "skirting_high_mm", "skirting_deep_mm", *WALLS) if _Sizes(**sizes).alcove else ()
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return (*super().needs(sizes, brief), *(("doors", "cases") if cupboard_below_asked(brief) else ()))
+
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
 
@@ -465,7 +472,9 @@ class Shelves(Form):
                 says=f"{tallest[1]}, in the lowest opening of {room:.0f} mm; {least:.0f} mm in those above it" if by_itself
                 else f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
-        found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
+        sags = shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
+        # The alcove sets the span.
+        found += [replace(f, mend=re.sub(r", or a span of \d+ mm", "", f.mend)) for f in sags] if s.alcove else sags
         if brief.thick_mm or brief.deepest_mm or brief.how_many:
             found += stowing_findings(piece.name, [
                 Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",

@@ -85,21 +85,26 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
         if words and words not in known:
             raise ValueError(f"{name} is {words!r}; give one of {', '.join(known)}, or leave it empty.")
     finish, exposure = CARE[care or care_of(d)], LIGHTS[light or light_of(d)]
+    covered = d.finish_family.kind == "paint" and care in ("", care_of(d))
+
+    def timber_seen(name: str, exposure: str):
+        return _painted() if covered else appearance(d.library.timber(name), years, exposure, finish)
+
     looks = {}
     for name in dict.fromkeys([d.commission.timber.species or "", *(m.timber for p in d.pieces for m in p.members)]):
-        looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
+        looks[name] = timber_seen(name, exposure) if name else _plain()
     parts = {
         part.material for p in d.pieces for j in p.joints if j not in p.uncut for part in j.parts(p)
     } | {part.material for p in d.pieces for part in p.held_on}
     parts -= set(looks)
     for name in sorted(parts):
-        looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
+        looks[name] = _metal(name) if name in METALS else timber_seen(name, exposure)
     timbers = [name for name in looks if name and name not in METALS]
     for there in d.standing:
         place = there.commission.brief.place
         if place != d.commission.brief.place:
             other = LIGHTS[_light(there.commission.brief)]
-            looks |= {seen_at(name, place): appearance(d.library.timber(name), years, other, finish) for name in timbers}
+            looks |= {seen_at(name, place): timber_seen(name, other) for name in timbers}
             looks |= {seen_at(name, place): looks[name] for name in list(looks) if name in ("", *METALS)}
     return looks
 
@@ -109,6 +114,16 @@ def greying_words(d: Derived) -> str:
     from studio_lib.timber import greying
 
     return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
+
+
+PAINT = "#f1efe8"
+"""What a painted piece is shown in, a broken white: no rings show. A colour of ours."""
+
+
+def _painted():
+    from studio_lib.timber import Appearance
+
+    return Appearance(PAINT, PAINT, 0.0, 0.0, 0.35, 0.0, "Painted; the colour is yours to choose, white is shown.", "an illustration of ours")
 
 
 METALS = {"steel": "#8f9397", "stainless steel": "#c4c8cb", "brass": "#b8975a", "rubber": "#3a3a3a"}
