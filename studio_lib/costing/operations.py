@@ -331,7 +331,8 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
-            planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
+            if not m.ready:
+                planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
             some = run if alike[m.width_mm, m.thickness_mm, m.role] >= MANY_ALIKE else metres
             some[m.role] = some.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
             area[m.role] = area.get(m.role, 0.0) + faces[m.ref]
@@ -364,11 +365,13 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
                     else:
                         take(op, (m.ref,))
         members = n * sum(boards.values())
-        sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
+        sections = len({(m.width_mm, m.thickness_mm) for m in piece.members if not m.ready})
+        ripped = sum(_metres(m.length_mm) for m in piece.members if m.ready)
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
         add("rough dock", members, piece.name, 1, boards)
         add("face and edge", n * sum(planed.values()), piece.name, 1, planed)
         add("thickness and rip to width", n * sum(planed.values()), piece.name, sections, planed)
+        add("rip a glued-up board to width", n * ripped, piece.name)
         add("dock to length with a stop", members, piece.name, lengths, boards)
         add("mark out from the rod", n * round(sum(marked.values()), 6), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():

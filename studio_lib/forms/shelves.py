@@ -144,6 +144,7 @@ class _Sizes:
     door_gap_mm: float
     lowest_clear_mm: float
     strip_mm: float
+    wide: int
     tier: int = 0
     swell: float = 0.0
     """Growth of a board's width from making to wettest, as a part of it."""
@@ -260,6 +261,7 @@ class Shelves(Form):
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
         Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
+        choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
         choice("stopped", "Housings", ("right through", "stopped at the front"), "shelves"),
         Size("side_mm", "Thickness of the sides", 15, 50, "mm", "case"),
         Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
@@ -355,6 +357,8 @@ class Shelves(Form):
             ),
             "lipping": Proposal(0, "plain while the shelves do not sag", JUDGEMENT),
             "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
+            "wide": Proposal(1, "solid as well, and a day or more of planing and glueing less; shelves and sides of one make", JUDGEMENT) if plain_asked(brief)
+            else Proposal(0, "boards chosen and matched for each width", JUDGEMENT),
             "stopped": Proposal(0, "quicker cut, and paint covers the ends of the trenches", PRACTICE) if painted else Proposal(1, "the front edge of the side stays whole", PRACTICE),
             "side_mm": Proposal(25.0, "from the same boards as the shelves" if thick == 25.0 else around.sawn(25.0), JUDGEMENT),
             "plinth_mm": Proposal(foot, f"over a skirting of {board_high:g} mm, its back boards too", "brief") if foot > 80 else Proposal(
@@ -696,7 +700,7 @@ def _refuse_cases(s: _Sizes) -> None:
 
 
 def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:
-    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0))
+    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0), bought=bool(s.wide))
     w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
     side_long = s.height_mm - t
     over = s.over_skirting and not s.tier
