@@ -22,6 +22,7 @@ from studio_lib.brief.said import (
     ceiling_mm,
     crooked_asked,
     cupboard_below_asked,
+    goods_asked,
     heavy_books_asked,
     painted_asked,
     plain_asked,
@@ -280,7 +281,7 @@ class Shelves(Form):
         choice("skirting", "At the skirting board", ("stands clear of it", "sides cut out over it"), "skirting"),
         Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting"),
         Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting"),
-        Size("strip_mm", "Strip that closes the gap under the ceiling, 0 for none", 0, STRIP_MOST_MM, "mm", "alcove"),
+        Size("strip_mm", "Strip that closes the gap under the ceiling, 0 for none", 0, STRIP_MOST_MM, "mm", "case"),
         Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
     )
 
@@ -427,20 +428,23 @@ class Shelves(Form):
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         upper = tuple(m.ref for m in piece.members if in_upper_case(m.ref))
-        if not upper:
-            return super().carried(piece)
         loose = tuple(m for m in piece.members if m.role == "fillet")
         lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
-        return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
+        cases = {"lower case": lower, "upper case": upper} if upper else {"": lower}
+        return cases | {m.name: (m.ref,) for m in loose}
 
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         return on_site(_Sizes(**sizes).walls, brief)
 
     def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        return ("place", "width_mm", "strip_mm", "skirting_high_mm", "skirting_deep_mm", *WALLS) if _Sizes(**sizes).alcove else ()
+        if not _Sizes(**sizes).alcove:
+            return ()
+        # Closed up to the ceiling, its height is the ceiling's.
+        return ("place", "width_mm", "strip_mm", "skirting_high_mm", "skirting_deep_mm", *WALLS, *(("height_mm",) if sizes["strip_mm"] else ()))
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        return (*super().needs(sizes, brief), *(("doors", "cases") if cupboard_below_asked(brief) else ()))
+        asked = ("doors", "cases") if cupboard_below_asked(brief) else ()
+        return (*super().needs(sizes, brief), *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
 
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove

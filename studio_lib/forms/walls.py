@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from studio_lib.brief.said import flame_beside
+from studio_lib.brief.said import FLAME, flame_beside
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.units import mm
@@ -91,6 +91,13 @@ def wall_findings(name: str, w: Walls, brief: Brief) -> list[Finding]:
             f"standing plumb it leaves up to {lean:.0f} mm between its back and the wall at one end", lean, PACKED_MM, "mm",
             f"no more than {PACKED_MM:g} mm is packed out behind the fixings", JUDGEMENT,
             "Scribe a strip to the wall behind each side, and fix it through packing." if wide else "", "sizes",
+        ))
+    if flame_beside(brief) and FLAME not in (brief.needs_leave or ()):
+        found.append(Finding(
+            name, "fire or gas beside it", Verdict.OPEN, "the client speaks of a fire beside it; how far timber keeps from it has not been said",
+            rule="a licensed fitter gives the distance from a fire or a gas appliance, and signs it", source="common practice, no source; local law decides",
+            mend="Say on the Brief page, at who else has a say, that it stands by a fire or a gas appliance; have the fitter give the distance before boards are bought.",
+            stage="sizes",
         ))
     fall = fall_mm(brief, max(w.width_mm, w.depth_mm))
     return [*found, _scribed_to_the_floor(name, w, fall)] if fall else found
