@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
@@ -68,14 +68,14 @@ class Plain:
     """What a plain piece asks of a timber: that it takes paint, that it costs little."""
 
     painted: bool = False
-    per_m3: Mapping[str, float] = field(default_factory=dict)
-    """Price a cubic metre by name, where it need not be costly; empty where price is left to the yard."""
+    per_m3: Mapping[str, float] | None = None
+    """Price a cubic metre by name, where it need not be costly; None where price is left to the yard."""
 
     def marks(self, species: Species):
         """Weight, mark and words of each."""
         found = next((row["class"] for row in rows("paintability") if row["name"] == species.name), None)
         yield PAINT_WEIGHT * self.painted, PAINT_MARK.get(found, 0.5), f"under paint: class {found} of I to III, Wood Handbook table 16-1"
-        price = self.per_m3.get(species.name)
+        price = (self.per_m3 or {}).get(species.name)
         if price is not None:
             known = sorted(self.per_m3.values())
             mark = 1 - known.index(price) / max(len(known) - 1, 1)
