@@ -61,7 +61,10 @@ def test_every_check_stands_but_what_the_client_the_yard_and_the_budget_answer(a
     failing = [f"{f.subject}: {f.what}" for f in asked.findings if f.verdict is Verdict.FAILS and f.what != "enough money"]
     assert failing == [] and asked.stops == ()
     waiting = {f.what for f in asked.findings if f.verdict is Verdict.OPEN}
-    assert waiting == {"fire or gas beside it", "offer"}
+    assert waiting == {"fire or gas beside it", "walls not straight", "offer"}
+    measured = derive(asked.commission.changed("brief.out_of_plumb_mm", 8.0))
+    assert "walls not straight" not in {f.what for f in measured.findings}
+    assert next(f for f in measured.size_findings if f.what == "scribing to walls out of plumb").stands
 
 
 def test_the_heavy_books_are_laid_on_the_lowest_open_board_and_little_in_the_cupboard(asked):
@@ -196,6 +199,19 @@ def _included(d):
     return included(d)
 
 
+def test_knots_are_sealed_before_the_first_coat_alone(asked):
+    from studio_lib.papers.handing_over import step_note
+
+    class Step:
+        key = "coat 1"
+
+    assert step_note(asked, Step).startswith("Knots and resin first: seal each with shellac")
+    Step.key = "coat 2"
+    assert "Knots" not in step_note(asked, Step)
+    Step.key, tulip = "coat 1", derive(asked.commission.changed("timber.species", "Yellow-poplar (tulipwood)"))
+    assert "Knots" not in step_note(tulip, Step)
+
+
 def test_the_quote_is_written_with_the_shelves_in_it(asked, tmp_path):
     from studio_lib.papers import write
 
@@ -214,6 +230,43 @@ def test_the_quote_is_written_with_the_shelves_in_it(asked, tmp_path):
 ])
 def test_a_cupboard_below_is_read_from_the_words(words, wanted):
     assert said.cupboard_below_asked(Brief(asked=words)) is wanted
+
+
+@pytest.mark.parametrize(("words", "form_name"), [
+    (ASKED, "bookcase"), ("A cupboard with shelves over a cupboard", "bookcase"), ("a sideboard with drawers", "cabinet"), ("a chest of drawers", "cabinet"),
+    ("a chest for blankets", "chest"), ("a table and two benches", "table"), ("a bench by the table", "bench"), ("something nice", ""),
+])
+def test_the_form_is_read_from_the_words(words, form_name):
+    assert said.form_asked(Brief(asked=words)) == form_name
+
+
+def test_the_page_offers_the_form_that_the_words_name_first(book_with_wish):
+    import ipywidgets as w
+
+    from workbook.panels import brief
+
+    def dropdown(widget):
+        return next(x for x in _all(widget) if isinstance(x, w.Dropdown) and x.description == "Add a piece")
+
+    assert dropdown(brief.pieces(book_with_wish)).value == "bookcase"
+
+
+def _all(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from _all(child)
+
+
+@pytest.fixture
+def book_with_wish(tmp_path):
+    from studio_lib.jobbook import open_book
+    from workbook.desk import Desk
+
+    book = open_book(tmp_path)
+    c = Commission(ref="2026-001", title="alcove").changed("brief.asked", ASKED)
+    book.add(c)
+    yield Desk(book, c.ref)
+    book.close()
 
 
 @pytest.mark.parametrize(("words", "high"), [

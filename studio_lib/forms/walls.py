@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from studio_lib.brief.said import FLAME, flame_beside
+from studio_lib.brief.said import FLAME, crooked_asked, flame_beside
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.units import mm
@@ -98,6 +98,12 @@ def wall_findings(name: str, w: Walls, brief: Brief) -> list[Finding]:
             rule="a licensed fitter gives the distance from a fire or a gas appliance, and signs it", source="common practice, no source; local law decides",
             mend="Say on the Brief page, at who else has a say, that it stands by a fire or a gas appliance; have the fitter give the distance before boards are bought.",
             stage="sizes",
+        ))
+    if w.alcove and brief.out_of_plumb_mm is None and crooked_asked(brief):
+        found.append(Finding(
+            name, "walls not straight", Verdict.OPEN, f"the client says so, and how far they lean has not been measured; {max(min(w.fillets_mm) - w.fillet_least_mm, 0):.0f} mm can be "
+            "planed off a fillet at its narrowest", rule="what a fillet can lose is at least what the wall leans over its height", source=BRIEF,
+            mend="Hold a long level to each wall, measure the alcove at the front and the back, at the floor and the top; enter both before boards are bought.", stage="sizes",
         ))
     fall = fall_mm(brief, max(w.width_mm, w.depth_mm))
     return [*found, _scribed_to_the_floor(name, w, fall)] if fall else found

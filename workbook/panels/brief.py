@@ -18,6 +18,7 @@ from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
+from studio_lib.brief.said import form_asked
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
@@ -655,6 +656,12 @@ def pieces(desk: Desk) -> w.Widget:
         if desk.change("items", [*items, begun(form.value, called).model_dump(mode="json")]):
             name.value = ""
 
+    def heard():
+        said = form_asked(desk.commission.brief)
+        if said and not desk.commission.items:
+            form.value = said
+
+    parts.watched(desk, ["commission"], heard)
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple(i.form for i in c.items)),
         w.HBox([form, name, parts.button(desk, "Add it", add)]),
