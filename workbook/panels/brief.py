@@ -13,12 +13,12 @@ from pydantic import ValidationError
 
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
+from studio_lib.brief.said import form_asked
 from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
-from studio_lib.brief.said import form_asked
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
