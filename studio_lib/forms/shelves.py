@@ -638,7 +638,7 @@ def _refuse(s: _Sizes) -> None:
                           f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or a taller case.")
     if s.doors and not s.cases:
         raise SizeRefused("doors", "A cupboard is a case of its own under that of the shelves: choose two cases, made as 1 and 1, or no doors.")
-    if 0 < s.strip_mm < STRIP_LEAST_MM:
+    if s.alcove and 0 < s.strip_mm < STRIP_LEAST_MM:
         raise SizeRefused("strip_mm", f"A strip {s.strip_mm:g} mm high gives no hold to a screw from below; give {STRIP_LEAST_MM:g} mm or more, or 0 for none.")
     low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
     if s.over_skirting and low < notch:

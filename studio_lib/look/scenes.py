@@ -33,9 +33,10 @@ LIGHTS = {"indoors": "indoors", "in the sun": "sun", "in damp shade": "shade", "
 """Where a piece may stand, in a maker's words, as ``timber.ageing`` knows it."""
 CARE = {
     "no finish": "bare", "oiled and kept oiled": "oiled", "oiled once, then left": "oiled once",
-    "under a clear film, kept whole": "film",
+    "under a clear film, kept whole": "film", "painted, kept whole": "film",
 }
 """How its surface may be kept, likewise."""
+PAINTED = "painted, kept whole"
 NO_TIMBER = "a timber still to be chosen"
 
 
@@ -70,6 +71,8 @@ def care_of(d: Derived) -> str:
     """How the brief has it finished, in the words of ``CARE``."""
     from studio_lib.finishing.finish import seen_as
 
+    if d.finish_family.kind == "paint":
+        return PAINTED
     return next(words for words, seen in CARE.items() if seen == seen_as(d.finish_family))
 
 
@@ -85,7 +88,7 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
         if words and words not in known:
             raise ValueError(f"{name} is {words!r}; give one of {', '.join(known)}, or leave it empty.")
     finish, exposure = CARE[care or care_of(d)], LIGHTS[light or light_of(d)]
-    covered = d.finish_family.kind == "paint" and care in ("", care_of(d))
+    covered = (care or care_of(d)) == PAINTED
 
     def timber_seen(name: str, exposure: str):
         return _painted() if covered else appearance(d.library.timber(name), years, exposure, finish)
