@@ -119,6 +119,12 @@ def test_it_comes_down_in_price_against_a_framed_cabinet_of_the_same_size_and_th
     assert not money.stands and "1800" in money.says
 
 
+def test_a_cabinet_asked_to_fill_an_alcove_says_which_form_does(asked):
+    told = {f.what: f for f in derive(commission("cabinet")).size_findings}["fitted into an alcove"]
+    assert told.verdict is Verdict.LOOK_AGAIN and "bookcase on a cupboard" in told.mend
+    assert not any(f.what == "fitted into an alcove" for f in asked.size_findings)
+
+
 def test_work_on_site_is_counted_a_strip_each(asked):
     assert asked.work_proposed == {"scribe and fit to walls on site": 3.0}
     free = derive(asked.commission.changed("items.0.sizes.place", 0))
@@ -149,12 +155,14 @@ def test_what_is_bought_glued_up_is_not_planed_nor_glued_here_and_asked_for_as_i
 
 def test_what_is_painted_is_shown_painted_and_sanded_no_finer_than_paint_asks(asked):
     from studio_lib.costing.operations import sanding_m2
-    from studio_lib.look.scenes import appearances
+    from studio_lib.look.scenes import appearances, greying_words
 
     oiled = derive(asked.commission.changed("brief.finish", "oil"))
     name = asked.commission.timber.species
     assert appearances(asked)[name].ring_mm == 0 and appearances(oiled)[name].ring_mm > 0
     assert appearances(asked, care="no finish")[name].ring_mm > 0
+    outside = [derive(d.commission.changed("brief.place", "outdoors, in the weather")) for d in (asked, oiled)]
+    assert greying_words(outside[0]) == "" and "grey" in greying_words(outside[1])
     assert max(sanding_m2(asked.piece, "paint")) == 120 < max(sanding_m2(asked.piece, "oil"))
 
 

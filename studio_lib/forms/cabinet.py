@@ -14,9 +14,9 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import big_below_asked, drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
+from studio_lib.brief.said import alcove_asked, big_below_asked, drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import bays as in_bays
 from studio_lib.forms.bays import WIDEST_DOOR_MM, Bay, BaySizes, bays_of
 from studio_lib.forms.cabinet_parts import (
@@ -578,6 +578,12 @@ class Cabinet(Form):
             edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
             pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
             found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.opens else pulled.says))
+        if alcove_asked(brief):
+            found.append(Finding(
+                piece.name, "fitted into an alcove", Verdict.LOOK_AGAIN, "a cabinet stands free: nothing of it is scribed to walls, skirting or ceiling",
+                rule="what fills an alcove is scribed to it", source="a judgement of ours",
+                mend="A bookcase on a cupboard with doors is fitted into one: add a bookcase on the Brief page.", stage="sizes",
+            ))
         return found + springing_findings(piece.name, brief, bool(s.wall))
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:

@@ -113,9 +113,11 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
 
 
 def greying_words(d: Derived) -> str:
-    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors."""
+    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors, and under paint."""
     from studio_lib.timber import greying
 
+    if care_of(d) == PAINTED:
+        return ""
     return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
 
 
