@@ -261,11 +261,12 @@ def ballpark(
     )
 
 
-def counted_ballpark(price: Price, wanted: Sequence[Wanted], theirs: str = "") -> Ballpark:
+def counted_ballpark(price: Price, wanted: Sequence[Wanted], theirs: str = "", fitted: bool = False) -> Ballpark:
     """The range of a piece that can be counted: hours P10, P50, P90, timber by volume a quarter less or more.
 
     ``price`` with timber by volume (``Derived.rough_price``); ``wanted`` the same pieces by kind, for what a change of
     size or parts would save. ``theirs`` says what of the timber the client's own makes; its cost is off ``price`` already.
+    ``fitted``: all is fitted into a place that sets its size, so that none smaller is offered.
     """
     timber = sum((line.amount for line in price.materials if line.kind == "timber"), Decimal(0))
     swing = timber * TIMBER_SWING * (1 + price.materials_markup)
@@ -295,6 +296,8 @@ def counted_ballpark(price: Price, wanted: Sequence[Wanted], theirs: str = "") -
     ]
     if timber:
         saving[2] = Cheaper("timber", "a timber at two thirds of the price", saved(0.0, timber * Decimal(str(CHEAPER_TIMBER))))
+    if fitted:
+        del saving[0]
     drawing = _tens(Decimal(str(price.design.median)) * price.shop_rate)
     rows = [
         ("work in the workshop", _tens(price.hours_at(50) * price.shop_rate) - drawing), ("drawing and meetings", drawing),

@@ -108,7 +108,7 @@ QUESTIONS: tuple[Question, ...] = (
              "Is there a screen, a tall case, a lid, a wide board held fast or a long shelf in it?",
              "wind, a child or the wood's own movement decides those, not taste", "whether it can be made as wished",
              lambda a: not a.get("items")),
-    Question("brief.needs_leave", "what it carries", "Is it fixed to the building, wired, hung, or on public ground?",
+    Question("brief.needs_leave", "what it carries", "Is it fixed to the building, by a fire or a gas appliance, wired, hung, or on public ground?",
              "others have a say, and it is their licence at stake", "whether it may be made at all"),
     # looks and care
     Question("brief.wants.tone", "looks and care", "Light or dark, quiet grain or lively?",

@@ -25,7 +25,7 @@ THREE_FIGURES = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:mm|cm|m)?\s*[x\u00d7]\s*\d+(
 """Width x depth x height; the unit may stand after the last alone."""
 BOOKS_MM = (150.0, 600.0)
 """What a book may measure; anything else is said of the piece."""
-CASE_MM = (600.0, 2700.0)
+CASE_MM = (600.0, 3000.0)
 WIDE_MM = (300.0, 4000.0)
 TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
@@ -193,6 +193,101 @@ def tall_asked(brief: Brief) -> bool:
     return any(word in brief.asked.lower() for word in TALL)
 
 
+CEILING_FIGURES = (
+    re.compile(r"\bceiling\s*(?:height\s*)?(?:is|of|at|:)?\s*" + _FIGURE, re.IGNORECASE),
+    re.compile(_FIGURE + r"\s*(?:to|up to|from floor to)\s+the\s+ceiling\b", re.IGNORECASE),
+)
+CEILING_MM = (1800.0, 6000.0)
+
+
 def ceiling_mm(brief: Brief) -> float | None:
-    """The lowest ceiling it is stood up under; None while none is measured. [mm]"""
-    return min((o.height_mm for o in brief.openings if o.kind == "ceiling" and o.height_mm), default=None)
+    """The lowest ceiling it is stood up under, as measured, else in the client's words; None while nobody says. [mm]"""
+    measured = min((o.height_mm for o in brief.openings if o.kind == "ceiling" and o.height_mm), default=None)
+    return measured or _said(brief.asked, *CEILING_MM, CEILING_FIGURES)
+
+
+_FORMS = {
+    "bookcase": r"shel(?:f|ves|ving)|book(?:case|shel(?:f|ves))s?", "cabinet": r"cabinets?|cupboards?|sideboards?|dressers?", "chest": r"(?:blanket )?chests?|blanket box(?:es)?",
+    "bench": r"bench(?:es)?", "stool": r"stools?", "table": r"tables?|desks?",
+}
+"""Words of the trade for a form, by its name; a chest of drawers is a cabinet."""
+_CHEST_OF_DRAWERS = re.compile(r"\bchests? of drawers\b", re.IGNORECASE)
+
+
+def form_asked(brief: Brief) -> str:
+    """The form that the client's own words name first; '' while they name none. Shelves with a cupboard under them are a bookcase."""
+    if cupboard_below_asked(brief):
+        return "bookcase"
+    text = _CHEST_OF_DRAWERS.sub("cabinet", brief.asked)
+    found = {name: m.start() for name, words in _FORMS.items() if (m := re.search(rf"\b(?:{words})\b", text, re.IGNORECASE))}
+    return min(found, key=found.__getitem__, default="")
+
+
+_ALCOVE = re.compile(r"\b(?:alcoves?|recess(?:es)?|niches?)\b", re.IGNORECASE)
+_LOW = r"(?:at (?:the|its) (?:bottom|foot)|below|beneath|underneath|low down|at floor level)"
+_CUPBOARD = r"(?:cupboards?|doors?)"
+_CUPBOARD_BELOW = re.compile(
+    rf"\b{_CUPBOARD}\s+(?:[\w-]+\s+){{0,3}}?{_LOW}|\b{_LOW},?\s+(?:with\s+)?(?:an?\s+)?(?:[\w-]+\s+){{0,2}}?{_CUPBOARD}\b"
+    rf"|\b(?:shelves|shelving|bookcase|books)\s+(?:over|above|on top of)\s+(?:an?\s+|the\s+)?(?:[\w-]+\s+)?{_CUPBOARD}\b", re.IGNORECASE)
+_NO_CUPBOARD = re.compile(rf"\b(?:no|without|not)\s+(?:an?\s+|any\s+)?(?:[\w-]+\s+)?{_CUPBOARD}\b", re.IGNORECASE)
+_BIG_BELOW = re.compile(
+    rf"\b(?:big|large|tall|heavy|art)\b[^.;]{{0,30}}\b(?:books|files|records|albums)\b[^.;]{{0,30}}\b{_LOW}"
+    r"|\b(?:novels|paperbacks|small(?:er)? books)\b[^.;]{0,20}\b(?:above|over|higher up|at the top)\b", re.IGNORECASE)
+_HEAVY_BOOKS = re.compile(r"\b(?:heavy|big|large|art)\b[^.;]{0,20}\bbooks\b|\bbooks\b[^.;]{0,40}\bheavy\b", re.IGNORECASE)
+_PAINTED = re.compile(r"(?<!not )(?<!no )(?<!never )\bpaint(?:ed)?\b(?!\s+(?:free|less))", re.IGNORECASE)
+_PLAIN = re.compile(
+    r"\b(?:need not|needn't|needs? not|doesn't (?:have|need) to|does not (?:have|need) to|don't need to|not)\s+be\s+(?:an?\s+)?(?:too\s+|very\s+)?"
+    r"(?:expensive|costly|dear|fancy|posh|precious)\b|\b(?:cheap(?:er|est|ly)?|inexpensive|low budget)\b", re.IGNORECASE)
+_CROOKED = re.compile(r"\bwalls?\b[^.;]{0,20}\b(?:not (?:straight|plumb|square|true|even)|crooked|lean|leans|uneven|bow(?:s|ed)?)\b|\bnothing is (?:straight|square)\b", re.IGNORECASE)
+_SKIRTING = re.compile(r"\bskirting(?:\s+board)?s?\b[^.;]{0,30}?" + _FIGURE, re.IGNORECASE)
+SKIRTING_MM = (30.0, 400.0)
+
+
+def alcove_asked(brief: Brief) -> bool:
+    """Whether the client speaks of an alcove."""
+    return bool(_ALCOVE.search(brief.asked))
+
+
+def cupboard_below_asked(brief: Brief) -> bool:
+    """Whether the client asks for shelves with a cupboard under them."""
+    return bool(_CUPBOARD_BELOW.search(brief.asked)) and not _NO_CUPBOARD.search(brief.asked)
+
+
+def big_below_asked(brief: Brief) -> bool:
+    """Whether what is big goes at the bottom and what is smaller above it."""
+    return bool(_BIG_BELOW.search(f"{brief.carries}. {brief.asked}"))
+
+
+def heavy_books_asked(brief: Brief) -> bool:
+    """Whether some of the books are big or heavy."""
+    return bool(_HEAVY_BOOKS.search(f"{brief.carries}. {brief.asked}"))
+
+
+def painted_asked(brief: Brief) -> bool:
+    """Whether it is to be painted: the finish of the brief, else the client's words."""
+    return brief.finish == "paint" or bool(_PAINTED.search(brief.asked))
+
+
+def plain_asked(brief: Brief) -> bool:
+    """Whether a plain construction serves: it is painted over, or need not be costly."""
+    return painted_asked(brief) or bool(_PLAIN.search(brief.asked))
+
+
+def crooked_asked(brief: Brief) -> bool:
+    """Whether the client says that the walls are not straight."""
+    return bool(_CROOKED.search(brief.asked))
+
+
+_FLAME = re.compile(r"\b(?:gas fires?|fireplaces?|stoves?|wood[- ]?burners?|log[- ]?burners?|open fires?|hearths?)\b", re.IGNORECASE)
+FLAME = "gas or flame"
+"""Of ``refusals.triggers``."""
+
+
+def flame_beside(brief: Brief) -> bool:
+    """Whether it stands by a fire or a gas appliance: as the brief answers it, else in the client's words."""
+    return FLAME in (brief.needs_leave or ()) or bool(_FLAME.search(brief.asked))
+
+
+def skirting_asked(brief: Brief) -> float | None:
+    """How high the skirting board is in the client's words; None while nobody says. [mm]"""
+    return _said(brief.asked, *SKIRTING_MM, (_SKIRTING,))

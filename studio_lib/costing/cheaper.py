@@ -89,7 +89,7 @@ def trials(d: Derived) -> Iterator[Trial]:
 
 def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     of = form(made.item.form)
-    idle = of.unused(made.sizes)
+    idle = (*of.unused(made.sizes), *of.set_by_place(made.sizes))
     for s in of.sizes:
         now = made.sizes.get(s.name)
         if now is None or s.name in idle or s.group == "railing":

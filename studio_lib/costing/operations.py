@@ -17,6 +17,8 @@ from studio_lib.piece.order import order_of_work, panels
 
 GRITS = {"show": (80, 120, 180, 240), "plain": (80, 120, 180), "hidden": (80,)}
 """Grits that each rank of member is sanded through; common practice, no source."""
+UNDER_PAINT = 120
+"""Under paint nothing is sanded finer than this, which gives it a key; common practice, no source."""
 COATS = {
     "left bare": 0, "oil": 3, "hard-wax oil": 2, "soap": 3, "wax": 2, "water-borne lacquer": 3, "varnish": 3, "shellac": 5, "stain": 2, "paint": 3,
 }
@@ -50,6 +52,8 @@ FIX_TO_WALL = "fix it to the wall on site"
 """What a piece that is fixed to the wall asks for, each."""
 BED_SLABS, SCREW_PLATES = "bed a slab under a foot", "screw a plate under a foot"
 """What feet on gravel or grass ask for, each."""
+FITTED = "scribe and fit to walls on site"
+"""What a piece asks for that is fitted into a place, a strip scribed."""
 WITH_ANY_JOB = ("buying", "delivery")
 """Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(
@@ -205,11 +209,16 @@ def surface_m2(piece: Piece) -> float:
     return sum(_faces(piece).values())
 
 
-def sanding_m2(piece: Piece) -> dict[int, float]:
+def grits(rank: str, finish: str = "") -> tuple[int, ...]:
+    """The grits that a member of a rank is sanded through under a finish."""
+    return tuple(g for g in GRITS[rank] if finish != "paint" or g <= UNDER_PAINT)
+
+
+def sanding_m2(piece: Piece, finish: str = "") -> dict[int, float]:
     """Area that is sanded with each grit: a member that does not show is left earlier. [m2]"""
     faces, by_grit = _faces(piece), {}
     for m in piece.members:
-        for grit in GRITS[m.rank]:
+        for grit in grits(m.rank, finish):
             by_grit[grit] = by_grit.get(grit, 0.0) + faces[m.ref]
     return dict(sorted(by_grit.items()))
 
@@ -340,11 +349,12 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
         faces, names = _faces(piece), {m.ref: m.role for m in piece.members}
         for m in piece.members:
             boards[m.role] = boards.get(m.role, 0.0) + m.boards
-            planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
+            if not m.ready:
+                planed[m.role] = planed.get(m.role, 0.0) + m.boards * _metres(m.length_mm)
             some = run if alike[m.width_mm, m.thickness_mm, m.role] >= MANY_ALIKE else metres
             some[m.role] = some.get(m.role, 0.0) + (4 * m.length_mm / 1000 if m.arris_mm else 0.0)
             area[m.role] = area.get(m.role, 0.0) + faces[m.ref]
-            sanded[m.role] = sanded.get(m.role, 0.0) + faces[m.ref] * len(GRITS[m.rank])
+            sanded[m.role] = sanded.get(m.role, 0.0) + faces[m.ref] * len(grits(m.rank, finish))
         kinds: dict[str, tuple[list, dict[str, float]]] = {}
 
         angled: Counter[str] = Counter()
@@ -373,11 +383,13 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
                     else:
                         take(op, (m.ref,))
         members = n * sum(boards.values())
-        sections = len({(m.width_mm, m.thickness_mm) for m in piece.members})
+        sections = len({(m.width_mm, m.thickness_mm) for m in piece.members if not m.ready})
+        ripped = sum(_metres(m.length_mm) for m in piece.members if m.ready)
         lengths = len({round(piece.overall_length_mm(m.ref), 2) for m in piece.members})
         add("rough dock", members, piece.name, 1, boards)
         add("face and edge", n * sum(planed.values()), piece.name, 1, planed)
         add("thickness and rip to width", n * sum(planed.values()), piece.name, sections, planed)
+        add("rip a glued-up board to width", n * ripped, piece.name)
         add("dock to length with a stop", members, piece.name, lengths, boards)
         add("mark out from the rod", n * round(sum(marked.values()), 6), piece.name, 1, marked)
         for kind, (ops, of) in kinds.items():
@@ -386,7 +398,7 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
         add("drill screw holes", 2 * screws, piece.name)
         add("take off arrises", n * sum(metres.values()), piece.name, 1, metres)
         add("take off arrises in one run", n * sum(run.values()), piece.name, 1, run)
-        add("sand", n * sum(sanded.values()), piece.name, len(sanding_m2(piece)), sanded)
+        add("sand", n * sum(sanded.values()), piece.name, len(sanding_m2(piece, finish)), sanded)
         add("dry fit", n * round(sum(fitted.values()), 6), piece.name, 1, fitted)
         order = order_of_work(piece)
         add("glue boards into a width", n * len(order.wide), piece.name)

@@ -116,7 +116,7 @@ def consumable_lines(items, finish: str) -> list[Line]:
     """Finish, glue, screws, abrasives and hardware by area and count. ``items`` is [(piece, how many)]."""
     on_file = consumables()
     area = Decimal(str(sum(n * surface_m2(p) for p, n in items)))
-    sanded = Decimal(str(sum(n * sum(sanding_m2(p).values()) for p, n in items)))
+    sanded = Decimal(str(sum(n * sum(sanding_m2(p, finish).values()) for p, n in items)))
     joint_m2 = Decimal(str(sum(n * glued_mm2(p) for p, n in items) * 1e-6))
     lines = []
     coats = COATS[finish]
@@ -262,6 +262,10 @@ class PerM3:
     """That it is only a start of ours, in a word; empty for a price that is meant."""
 
 
+READY_TIMES, READY_SHARE = Decimal("2.2"), 0.8
+"""What a board bought glued up and planed costs by volume beside sawn timber, and how much of it is used; starting figures of ours, from memory."""
+
+
 @dataclass(frozen=True)
 class RoughTimber:
     """Timber of one species counted by volume, while no boards are seen for it."""
@@ -273,6 +277,8 @@ class RoughTimber:
     price: PerM3
     thicknesses_mm: tuple[float, ...] = ()
     """Each thickness that is bought, once."""
+    ready: bool = False
+    """Bought glued up and planed."""
 
     @property
     def bought_m3(self) -> float:
@@ -288,8 +294,8 @@ class RoughTimber:
     def line(self) -> Line:
         bought = max(Decimal(str(self.bought_m3)).quantize(Decimal("0.001"), ROUND_HALF_UP), Decimal("0.001"))
         return Line(
-            f"{self.timber or 'timber not chosen yet'}, by volume, for what no board is seen for", bought, "m3", self.price.amount,
-            f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is sawn, and what whole boards leave over; "
+            f"{self.timber or 'timber not chosen yet'}{', bought glued up and planed' if self.ready else ''}, by volume, for what no board is seen for", bought, "m3", self.price.amount,
+            f"{self.finished_m3:.4f} m3 finished, {100 * self.share:.0f} % of what is {'bought' if self.ready else 'sawn'}, and what whole boards leave over; "
             f"{self.price.source}",
             self.price.on, "timber",
         )

@@ -31,11 +31,13 @@ def moisture_of(place: str, climate):
 
 
 @lru_cache(maxsize=KEEP)
-def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool, market: str = "", country: str = "", local: bool = False):
-    """Every timber on file against the wishes, the place and the use."""
+def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wetted: bool, market: str = "", country: str = "", local: bool = False,
+               painted: bool = False, per_m3: tuple[tuple[str, float], ...] = ()):
+    """Every timber on file against the wishes, the place and the use; ``per_m3``: prices, where it need not be costly."""
     from studio_lib.commission import Wants
     from studio_lib.timber import Wants as TimberWants
     from studio_lib.timber import rank
+    from studio_lib.timber.choice import Plain
 
     wants = Wants.model_validate_json(wants_json)
     return tuple(
@@ -46,7 +48,7 @@ def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wett
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
                 low_tannin=wants.no_tannin_run,
             ),
-            place, years, public, wear, wants.liked, wetted, unwanted_of(wants), market, country, local,
+            place, years, public, wear, wants.liked, wetted, unwanted_of(wants), market, country, local, Plain(painted, dict(per_m3)),
         )
     )
 

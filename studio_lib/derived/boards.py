@@ -20,7 +20,7 @@ class Boards:
     def wanted(self):
         from studio_lib.stock.cutting_list import turned, wanted
 
-        return turned(wanted(self.cutting_list, self.marks), self.offered, self.allowances)
+        return turned(wanted(self.cutting_list, self.marks, self.allowances.thickness_mm), self.offered, self.allowances)
 
     @cached_property
     def marks(self) -> dict:

@@ -176,8 +176,13 @@ class Holding:
             own["books"] = on_shelves
         if "books" in known:
             refs = {ref for ref, _ in self.shelves(index)}
-            own |= {named_on(kept, ref): goods()[kept].force_n for ref, kept in item.on_shelves.items() if ref in refs}
+            own |= {named_on(kept, ref): goods()[kept].force_n for ref, kept in {**self.stands_on(index), **item.on_shelves}.items() if ref in refs}
         return own
+
+    def stands_on(self, index: int) -> dict[str, str]:
+        """What the brief has stand on single shelves of one piece, by reference."""
+        m = self.made[index]
+        return form(m.item.form).stands_on(m.piece, m.sizes, m.brief)
 
     def shelves(self, index: int) -> list[tuple[str, str]]:
         """Shelves of one piece that things stand on, from the floor up: reference and name."""

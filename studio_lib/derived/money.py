@@ -4,24 +4,36 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from studio_lib.forms import form
+
 
 class Money:
     """That part of ``studio_lib.derive.Derived``."""
 
     def _by_volume(self, lines) -> tuple:
-        """Timber of [(timber, finished m3, thickness)] by volume, a row a species."""
-        from studio_lib.costing.price import RoughTimber
+        """Timber of [(timber, finished m3, cutting list's row)] by volume, a row a species; what is bought glued up in one of its own."""
+        from studio_lib.costing.price import READY_SHARE, RoughTimber
 
-        volumes: dict[str, float] = {}
-        thick: dict[str, list[float]] = {}
-        for timber, m3, thickness_mm in lines:
+        volumes: dict[tuple[str, bool], float] = {}
+        thick: dict[tuple[str, bool], list[float]] = {}
+        for timber, m3, row in lines:
             if m3 > 0:
-                volumes[timber] = volumes.get(timber, 0.0) + m3
-                thick.setdefault(timber, []).append(thickness_mm)
+                volumes[timber, row.ready] = volumes.get((timber, row.ready), 0.0) + m3
+                thick.setdefault((timber, row.ready), []).append(row.thickness_mm)
         return tuple(
-            RoughTimber(t, m3, self.expected_yield(t).share, self.price_per_m3(t), tuple(dict.fromkeys(thick[t])))
-            for t, m3 in volumes.items()
+            RoughTimber(t, m3, READY_SHARE if ready else self.expected_yield(t).share, self._price_ready(t) if ready else self.price_per_m3(t),
+                        tuple(dict.fromkeys(thick[t, ready])), ready)
+            for (t, ready), m3 in volumes.items()
         )
+
+    def _price_ready(self, timber: str):
+        """A cubic metre of it bought glued up and planed."""
+        from dataclasses import replace
+
+        from studio_lib.costing.price import READY_TIMES
+
+        sawn = self.price_per_m3(timber)
+        return replace(sawn, amount=sawn.amount * READY_TIMES, source=f"{READY_TIMES} times sawn timber, a starting figure of ours, from memory; {sawn.source}")
 
     def price_per_m3(self, timber: str):
         """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours."""
@@ -41,18 +53,23 @@ class Money:
         """Timber by volume for what no board is seen for yet (``price.RoughTimber``); () once the boards do."""
         short = self.layout.missing
         return self._by_volume(
-            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0), r.thickness_mm)
+            (r.timber, r.volume_m3 * min(short.get(r.ref, 0) / (r.count * r.boards), 1.0), r)
             for r in self.cutting_list
         )
 
     @property
     def work_proposed(self) -> dict[str, float]:
         """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed; what is
-        fixed to a wall is fixed there; feet on gravel or grass get something under them."""
-        from studio_lib.costing.operations import FIX_TO_WALL, OLD_BOARDS
+        fixed to a wall is fixed there; what is fitted into an alcove is scribed to its walls; feet on gravel or grass get something under them."""
+        from studio_lib.costing.operations import FITTED, FIX_TO_WALL, OLD_BOARDS
 
-        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, **self.to_be_laid}
+        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, FITTED: self._strips_scribed, **self.to_be_laid}
         return {operation: float(count) for operation, count in proposed.items() if count}
+
+    @property
+    def _strips_scribed(self) -> int:
+        """Strips that are scribed to the walls of the place that a piece is fitted into."""
+        return sum(m.item.count * sum(x.role == "fillet" for x in m.piece.members) for m in self.made if form(m.item.form).set_by_place(m.sizes))
 
     @property
     def _old_boards(self) -> int:
@@ -125,7 +142,7 @@ class Money:
         except (ValueError, LookupError):
             return None
         rough = self._by_volume(
-            (r.timber, r.volume_m3 - theirs if r.volume_m3 - theirs > 1e-9 else 0.0, r.thickness_mm)
+            (r.timber, r.volume_m3 - theirs if r.volume_m3 - theirs > 1e-9 else 0.0, r)
             for r, theirs in zip(self.cutting_list, self.covered_m3, strict=True)
         )
         work = self._counted_work(sum(t.boards for t in rough) + self.their_boards_likely)

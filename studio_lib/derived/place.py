@@ -25,6 +25,11 @@ class Place:
         """Whether children come near it: they use it, or it stands in public."""
         return self.commission.brief.near_children
 
+    @property
+    def fitted(self) -> bool:
+        """Whether every piece is fitted into a place that sets its size."""
+        return bool(self.made) and all(form(m.item.form).set_by_place(m.sizes) for m in self.made)
+
     @cached_property
     def ballpark(self):
         """A first range of price and time; None while no piece is asked for.
@@ -42,9 +47,9 @@ class Place:
         ]
         if c.brief.brings_timber and self.rough_price is not None and self._hours_known:
             # What is theirs and what is bought is on the list of boards.
-            return counted_ballpark(self.price, wanted, f"as their boards lie: {self.share_words()}".rstrip(". ") if self.their_share else "")
+            return counted_ballpark(self.price, wanted, f"as their boards lie: {self.share_words()}".rstrip(". ") if self.their_share else "", self.fitted)
         if self.rough_price is not None:
-            return counted_ballpark(self.rough_price, wanted, self.cover_words)
+            return counted_ballpark(self.rough_price, wanted, self.cover_words, self.fitted)
         theirs_m3 = sum((b.count or 1) * b.volume_mm3 for b in self.their_boards) * 1e-9
         return ballpark(
             wanted, c.brief.place, c.brief.use, c.rates, self.known.past_jobs,

@@ -235,7 +235,7 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
     made = form(m.item.form)
     # Sections left to be proposed were taken up as far as they go already.
     taken_up = set() if m.holds_in_wind else set(SECTIONS_OF[m.item.form].names) - set(m.item.sizes)
-    idle, whole, out = set(made.unused(m.sizes)), {n for n in made.overall if n}, []
+    idle, whole, out = {*made.unused(m.sizes), *made.set_by_place(m.sizes)}, {n for n in made.overall if n}, []
     for s in made.sizes:
         if s.name in idle or s.name.startswith(NO_MEND) or s.name not in m.sizes or s.name in taken_up:
             continue

@@ -287,10 +287,14 @@ class Timbers:
     @property
     def choices(self):
         """Every species on file: ranked for the brief, or ruled out with the reason."""
+        from studio_lib.brief.said import painted_asked, plain_asked
+        from studio_lib.timber import all_species
+
         b, there = self.commission.brief, self.hardest
+        prices = tuple((s.name, float(self.price_per_m3(s.name).amount)) for s in all_species()) if plain_asked(b) else ()
         return choices_of(
             key(b.wants.model_copy(update={"liked": self.liked})), there.place, b.years_wanted, b.use == "public", self.wear, there.wetted, self.market,
-            self.commission.rates.country, self.local_wished)
+            self.commission.rates.country, self.local_wished, painted_asked(b), prices)
 
     @property
     def wear(self):

@@ -240,8 +240,7 @@ class Bay:
 
     def closing_mm(self, wide: float) -> float:
         """Gap at the free edge of a door: its inner corner swings past."""
-        reach = wide + self.gap_mm / 2
-        return max(self.gap_mm, math.ceil(2 * (math.hypot(reach, self.frame_mm) - reach + SWING_SPARE_MM)) / 2)
+        return closing_mm(wide, self.gap_mm, self.frame_mm)
 
     def doors(self) -> list[Door]:
         """Its doors, left to right."""
@@ -263,6 +262,12 @@ class Bay:
     @property
     def door_tall_mm(self) -> float:
         return self.under_mm - self.bottom_mm - 2 * self.gap_mm
+
+
+def closing_mm(wide_mm: float, gap_mm: float, thick_mm: float) -> float:
+    """Gap at the free edge of a door in an opening: no less than ``gap_mm``, and its inner corner swings past. [mm]"""
+    reach = wide_mm + gap_mm / 2
+    return max(gap_mm, math.ceil(2 * (math.hypot(reach, thick_mm) - reach + SWING_SPARE_MM)) / 2)
 
 
 def bays_of(s: Divided) -> list[Bay]:

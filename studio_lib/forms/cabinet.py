@@ -14,9 +14,9 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
+from studio_lib.brief.said import alcove_asked, big_below_asked, drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding
+from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import bays as in_bays
 from studio_lib.forms.bays import WIDEST_DOOR_MM, Bay, BaySizes, bays_of
 from studio_lib.forms.cabinet_parts import (
@@ -93,6 +93,10 @@ DOOR_EDGE_MM = 3.0
 TWO_CASES_MM = 1500.0
 """Over this height two cases are proposed; judgement of ours."""
 LEAST_UPPER_MM = 350.0
+OVER_BOOKS_MM = 20.0
+"""Over the tallest book, for a finger to tip it out; common practice, no source."""
+BOOKS_DEEP_MM = 305.0
+"""What books stand on: shelf-building rules, 10 to 12 in. (255 to 305 mm)."""
 NO_ROWS = ". No effect as yet, for there are no rows of drawers: give one or more above"
 UPRIGHT_IN_MM = 6.0
 """How deep the upright between two drawers stands in a rail; judgement of ours."""
@@ -138,11 +142,14 @@ class _Sizes:
     upper_mm: float
     upper_depth_mm: float
     upper_shelves: int
+    upper_lowest_mm: float
     swell: float = 0.0
     """Growth of a drawer's side across its width, as a part of it."""
     tier: int = 0
     each: tuple[BaySizes, ...] = ()
     """Bays with fronts of their own, from the left; none where it is not divided so."""
+    lowest_mm: float = 0.0
+    """Clear height of the lowest opening of this case where it has its own; 0 where it is as the others."""
 
     @classmethod
     def of(cls, sizes: dict[str, float], swell: float = 0.0) -> _Sizes:
@@ -157,6 +164,7 @@ class _Sizes:
         lower = replace(self, height_mm=self.height_mm - self.upper_mm, doors=0 if self.each else self.doors)
         upper = replace(
             self, height_mm=self.upper_mm, depth_mm=self.upper_depth_mm, shelf_count=self.upper_shelves, drawer_rows=0, foot_mm=0.0, tier=1, each=(),
+            lowest_mm=self.upper_lowest_mm if self.upper_shelves else 0.0,
         )
         return [lower, upper]
 
@@ -244,7 +252,7 @@ class _Sizes:
 
     def shelf_low_mm(self, shelf: int) -> float:
         """Underside of a shelf, from 1 at the bottom; clear of the screws of a drawer runner on the other face of a partition."""
-        z = self.floor_mm + shelf * self.clear_mm + (shelf - 1) * self.shelf_mm
+        z = self.floor_mm + self.clear_over_mm(0) + (shelf - 1) * (self.clear_mm + self.shelf_mm)
         if self.between:
             for row in range(1, self.drawer_rails + 1):
                 off = z - (self.drawer_rail_mm(row) + DRAWER_RAIL_MM)
@@ -323,8 +331,13 @@ class _Sizes:
 
     @property
     def clear_mm(self) -> float:
+        """Of each opening between shelves, but for a lowest one that has its own height."""
         inside = self.shelves_top_mm - self.floor_mm - self.shelf_count * self.shelf_mm
-        return inside / (self.shelf_count + 1)
+        return (inside - self.lowest_mm) / self.shelf_count if self.lowest_mm else inside / (self.shelf_count + 1)
+
+    def clear_over_mm(self, k: int) -> float:
+        """Clear height over the bottom, 0, or over a shelf."""
+        return self.lowest_mm if self.lowest_mm and not k else self.clear_mm
 
     @property
     def groove_mm(self) -> float:
@@ -390,6 +403,7 @@ class Cabinet(Form):
         Size("upper_mm", "Height of an upper case, 0 for one case", 0, 1500, "mm", "upper case"),
         Size("upper_depth_mm", "Depth of the upper case", 200, 700, "mm", "upper case"),
         Size("upper_shelves", "Shelves in the upper case", 0, 6, "", "upper case", True),
+        Size("upper_lowest_mm", "Clear height of its lowest opening, 0 for as the others", 0, 800, "mm", "upper case"),
         choice("wall", "Fixed to the wall", ("no", "yes")),
         Size("arris_mm", "Arris taken off", 0, 2, "mm", "case"),
     )
@@ -438,6 +452,9 @@ class Cabinet(Form):
         bay = chosen.get("bay_mm", usual_bay)
         inside = whole - (rows * (drawer + DRAWER_RAIL_MM) if fill == OVER else 0.0)
         above = min(max(round((upper - top - RAIL_MM[0] - shelf) / 330.0) - 1, 0), 6) if upper else 0
+        books = tallest_book(brief)
+        lowest = min(books[0] + OVER_BOOKS_MM, 800.0) if upper and books and big_below_asked(brief) and chosen.get("upper_shelves", above) else 0.0
+        set_back = max(depth - 120.0, min(BOOKS_DEEP_MM, depth) if "book" in goods_asked(brief) else 0.0)
         taken = fill == OVER and height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
         usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
         doors = int(chosen.get("doors", usual_doors))
@@ -487,8 +504,11 @@ class Cabinet(Form):
             "drawer_mm": Proposal(140.0, "small things lie in it one deep", JUDGEMENT),
             "pulls": Proposal(1, "turned or planed from the same board", JUDGEMENT),
             "upper_mm": Proposal(min(upper, 1500.0), (parts or "two cases: each can be carried, and turned on a stair") if upper else "one case can be carried", JUDGEMENT),
-            "upper_depth_mm": Proposal(min(max(chosen.get("depth_mm", 450.0) - 120.0, 200.0), 700.0), "set back, so that the lower top is a ledge", JUDGEMENT),
+            "upper_depth_mm": Proposal(min(max(set_back, 200.0), 700.0), *(
+                ("set back, so that the lower top is a ledge", JUDGEMENT) if set_back == depth - 120.0 else ("as deep as books stand on", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"))),
             "upper_shelves": Proposal(above, "openings of about 300 mm", "shelf-building rules: 220 mm at least, 300 to 350 mm usual"),
+            "upper_lowest_mm": Proposal(lowest, f"{books[1]}, and {OVER_BOOKS_MM:g} mm to tip it out; what is smaller stands above", f"brief; finger room {PRACTICE}") if lowest
+            else Proposal(0.0, "all openings alike", JUDGEMENT),
             "wall": wall_proposal(brief, fixed, "doors, and 686 mm or more: fixed", "low: stands without"),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
@@ -558,11 +578,17 @@ class Cabinet(Form):
             edge = max(middle_mm(piece, opened=True) - cases[0].front_mm, 1.0)
             pulled = refusals.pulled_over(piece.name, mass * G, edge, s.height_mm, "a child's pull")
             found.append(replace(pulled, says=f"{pulled.says}; doors and drawers open" if s.opens else pulled.says))
+        if alcove_asked(brief):
+            found.append(Finding(
+                piece.name, "fitted into an alcove", Verdict.LOOK_AGAIN, "a cabinet stands free: nothing of it is scribed to walls, skirting or ceiling",
+                rule="what fills an alcove is scribed to it", source="a judgement of ours",
+                mend="A bookcase on a cupboard with doors is fitted into one: add a bookcase on the Brief page.", stage="sizes",
+            ))
         return found + springing_findings(piece.name, brief, bool(s.wall))
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         divided, rows, upper = bool(sizes["bays"]), sizes["drawer_rows"], bool(sizes["upper_mm"])
-        idle = {"upper_depth_mm": not upper, "upper_shelves": not upper}
+        idle = {"upper_depth_mm": not upper, "upper_shelves": not upper, "upper_lowest_mm": not upper or not sizes["upper_shelves"]}
         if divided:
             idle |= {n: n != "doors" or not upper for n in in_bays.UNDIVIDED}
             fronts = in_bays.opens(sizes)
@@ -624,17 +650,17 @@ def _rooms(s: _Sizes, several: bool) -> list[Room]:
     sides = (", left", ", right") if s.between else ("",)
     deep = s.side_deep_mm - s.back_mm
     return [
-        Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{side}{case}", high - low, s.clear_mm, deep)
+        Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{side}{case}", high - low, s.clear_over_mm(k), deep)
         for (low, high, *_), side in zip(s.shelf_bays, sides) for k in range(s.shelf_count + 1)
     ]
 
 
 def _behind_doors(name: str, s: _Sizes) -> list[Finding]:
     """Whether a child can be shut in behind the doors of one case, and whether they are too wide."""
-    deep, wide = s.side_deep_mm - s.back_mm, s.shelf_bay_mm
+    deep, wide, clear = s.side_deep_mm - s.back_mm, s.shelf_bay_mm, max(s.clear_mm, s.clear_over_mm(0))
     n, _ = boards_across(wide, s.back_gap_mm, BACK_BOARD_MM)
     gaps = 1 if s.between else s.doors - 1
-    air = gaps * s.door_gap_mm * s.clear_mm + (n - 1) * s.back_gap_mm * s.clear_mm
+    air = gaps * s.door_gap_mm * clear + (n - 1) * s.back_gap_mm * clear
     if s.between:
         way = "Make the bay between the doors wider"
     elif s.doors == 1:
@@ -642,7 +668,7 @@ def _behind_doors(name: str, s: _Sizes) -> list[Finding]:
     else:
         way = "Let an upper case stand open, without doors" if s.tier else "Put drawers between the doors, or divide it into bays"
     return [
-        refusals.shut_in(name, wide * deep * s.clear_mm * 1e-6, min(wide, deep, s.clear_mm), air, CATCH_N, None),
+        refusals.shut_in(name, wide * deep * clear * 1e-6, min(wide, deep, clear), air, CATCH_N, None),
         in_bays.door_width(name, *s.door_mm, way),
     ]
 
@@ -670,8 +696,12 @@ def _refuse(s: _Sizes) -> None:
     least("height_mm", s.tall_mm - s.foot_mm - 2 * s.rail_mm, 80.0, "between the rails of a side")
     if s.drawer_rows:
         _refuse_drawers(s)
-    if s.clear_mm < 60 + REST_MM[0] and (s.between or not s.filled):
-        whole = s.shelves_top_mm - s.floor_mm
+    if min(s.clear_mm, s.clear_over_mm(0)) < 60 + REST_MM[0] and (s.between or not s.filled):
+        whole, least_open = s.shelves_top_mm - s.floor_mm, 60 + REST_MM[0]
+        even = (whole - s.shelf_count * s.shelf_mm) / (s.shelf_count + 1)
+        if s.lowest_mm and even >= least_open:
+            raise SizeRefused("upper_lowest_mm", f"A lowest opening of {s.lowest_mm:g} mm leaves {max(s.clear_mm, 0):.0f} mm for each of the others; every opening needs "
+                              f"{least_open:.0f} mm. Give {least_open:.0f} to {math.floor(whole - s.shelf_count * (s.shelf_mm + least_open))} mm, or 0 for as the others.")
         if s.drawer_rows and not s.between and whole < 60 + REST_MM[0]:
             raise SizeRefused("drawer_rows", f"{s.drawer_rows} rows of drawers {s.drawer_mm:g} mm high leave {max(whole, 0):.0f} mm under them and need "
                               f"{60 + REST_MM[0]:.0f} mm. Fewer or lower drawers, a taller cabinet, or let them stand from top to bottom.")

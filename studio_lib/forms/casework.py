@@ -31,6 +31,8 @@ def glued_from(width_mm: float) -> int:
     return max(math.ceil(width_mm / WIDE_BOARD_MM - HARDLY), 1)
 
 
+LEAST_READY_MM = 18.0
+"""The thinnest that boards are sold glued up; from memory."""
 A_TIER = 20
 
 
@@ -56,16 +58,19 @@ class Members:
     """0 for the case that stands on the floor, 1 for one that stands on it: its references count on from 21."""
     lift: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """How far all of it is shifted. [mm]"""
+    bought: bool = False
+    """Wide members are bought glued up, those that are sold so thick."""
 
     def add(self, code, name, role, low, along, across, length, width, thickness, rank="show", hand="", shaping=(), arris=None, boards=None):
         """One member; ``low``, ``along`` and ``across`` as ``placing.laid``; wide ones are glued up from boards."""
         # Free of the last digits' noise, so that a tenon begins exactly where its shoulder ends.
         length, width, thickness = (round(float(v), 6) for v in (length, width, thickness))
         low = tuple(round(v + by, 6) for v, by in zip(low, self.lift))
+        ready = self.bought and glued_from(width) > 1 and thickness >= LEAST_READY_MM
         self.all.append(Member(
             f"{self.letter}-{tiered(code, self.tier)}", f"upper {name}" if self.tier else name, role, self.timber, length, width, thickness,
             laid(low, along, across, length, width, thickness), self.arris_mm if arris is None else arris, rank, shaping, hand,
-            boards or glued_from(width),
+            1 if ready else boards or glued_from(width), ready,
         ))
 
 
@@ -108,7 +113,11 @@ class Joints:
 
 def figures_of(piece: Piece) -> tuple[float, float, str]:
     """Density, stiffness and whose they are. [kg/m3, MPa]"""
-    name = piece.members[0].timber if piece.members else ""
+    return figures_for(piece.members[0].timber if piece.members else "")
+
+
+def figures_for(name: str) -> tuple[float, float, str]:
+    """The same of a timber by its name; a middling one where there is none of that name."""
     try:
         species = timber(name) if name else None
     except KeyError:

@@ -132,6 +132,10 @@ class Form:
         """``fit_under`` with the weight of the piece as its solids have it; a form whose checks name its weight overrides it. [kg]"""
         return self.fit_under(piece, sizes, brief, loads)
 
+    def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
+        """What the brief has stand on single shelves, of ``structure.loads.goods``, by reference; the maker's own word goes before it."""
+        return {}
+
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         """What is fitted to walls and floor where it stands, a sentence each, for whoever sets it up."""
         return []
@@ -172,6 +176,10 @@ class Form:
         """Counts of what holds it up or fills it, and choices the place asks for: to save money no count goes below what is
         proposed, and no such choice is changed."""
         return ("bearer_count",) if "bearer_count" in sizes else ()
+
+    def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """Sizes that the place it is fitted into sets: changed, it would gape or not go in, so no mend and no saving changes them."""
+        return ()
 
     def between(self, sizes: dict[str, float]) -> bool:
         """Whether it stands between walls on its left and right, which keep it from swaying sideways."""

@@ -5,18 +5,35 @@ boards, each screwed at its middle, moves as it likes and keeps the case square.
 the walls, close what is left at the front.
 
 One that goes in by a narrow way is made in two cases: the lower with its own top, the upper with its own bottom over
-two sills, which are screwed down from inside the lower, where no one sees the heads.
+two sills, which are screwed down from inside the lower, where no one sees the heads. The lower may be a cupboard with doors
+(``cupboard``). The lowest opening may be higher than the others, for what is tall.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import tallest_book
+from studio_lib.brief.said import (
+    alcove_asked,
+    big_below_asked,
+    ceiling_mm,
+    crooked_asked,
+    cupboard_below_asked,
+    goods_asked,
+    heavy_books_asked,
+    painted_asked,
+    plain_asked,
+    sizes_asked,
+    skirting_asked,
+    tallest_book,
+    width_asked,
+)
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms import cupboard
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -26,6 +43,7 @@ from studio_lib.forms.casework import (
     anchored,
     boards_across,
     children,
+    figures_for,
     in_upper_case,
     mass_kg,
     middle_mm,
@@ -42,9 +60,10 @@ from studio_lib.forms.walls import CLEAR_MM, Walls, lean_mm, on_site, wall_findi
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
-from studio_lib.piece.order import FILLET_ON_SIDE, UPPER_ON_LOWER
+from studio_lib.piece.order import FILLET_ON_SIDE, STRIP_ON_TOP, UPPER_ON_LOWER
 from studio_lib.piece.shaping import Notch, Taper
-from studio_lib.structure.loads import Load
+from studio_lib.structure.loads import Load, goods
+from studio_lib.units import mm
 
 BACK_DOWN_MM = 14.0
 """Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
@@ -60,6 +79,12 @@ SCREW_CLEAR_MM = 6.0
 """Between the trench of a shelf and a screw of a fillet: twice the screw's half thickness and a little; judgement of ours."""
 LEAST_SIDE_MM = 70.0
 """Left of a side that is cut out over a skirting, for its plinth to be dowelled to; judgement of ours."""
+THICK_MM = (25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0, 45.0, 50.0)
+"""Thicknesses proposed for shelves, one after the other until they do not sag; judgement of ours."""
+NOT_TIGHT = 0.9
+"""So much of the sag allowed may be used by a thickness that is proposed; judgement of ours."""
+HEAVY_GOODS, LIGHT_GOODS = "records and heavy books", "linen and clothes"
+"""What stands on the lowest open board, and in the cupboard; of ``structure.loads.goods``."""
 LIPPING_MM = 20.0
 LEAST_OPENING_MM = 60.0
 SILL_MM = (20.0, 28.0)
@@ -70,6 +95,17 @@ OVER_BOOKS_MM = 20.0
 """Over the tallest book, for a finger to tip it out; common practice, no source."""
 LEANT_ON_MM = 900.0
 """From this height on people lean on a case; judgement of ours."""
+CROOKED_MM = 20.0
+"""What walls that are not straight, and not measured yet, are taken to lean over their height; judgement of ours."""
+OFF_FRONT_MM = 10.0
+"""The front of a case stands this far inside an alcove, whose back wall is seldom flat; judgement of ours."""
+USUAL_SKIRTING_MM = 18.0
+"""Thickness of a skirting board of which only the height is told; common practice, no source."""
+STRIP_MM = 22.0
+STRIP_LEAST_MM, STRIP_MOST_MM = 16.0, 80.0
+"""Thickness of the strip under a ceiling, and its height; the least that a screw from below finds hold in. Judgement of ours."""
+SMALLER_MM = 260.0
+"""Openings proposed for what is smaller than the tallest; within 205 to 305 mm for books by shelf-building rules."""
 BOOKS_KG_M2 = 195.0
 HOUSE_KG_M2 = 65.0
 WALLS = ("width_front_bottom_mm", "width_front_top_mm", "width_back_bottom_mm", "width_back_top_mm")
@@ -103,14 +139,26 @@ class _Sizes:
     skirting_high_mm: float
     skirting_deep_mm: float
     arris_mm: float
+    doors: int
+    cupboard_shelves: int
+    door_mm: float
+    door_gap_mm: float
+    lowest_clear_mm: float
+    strip_mm: float
+    wide: int
     tier: int = 0
+    swell: float = 0.0
+    """Growth of a board's width from making to wettest, as a part of it."""
 
     def tiers(self) -> list[_Sizes]:
         """The sizes of each case, from the floor up; shelves go to either so that all openings come out most alike."""
         if not self.cases:
             return [self]
         lower = replace(self, cases=0, height_mm=self.joint_mm)
-        upper = replace(self, cases=0, height_mm=self.height_mm - self.joint_mm, plinth_mm=SILL_MM[0], tier=1)
+        upper = replace(self, cases=0, height_mm=self.height_mm - self.joint_mm, plinth_mm=SILL_MM[0], tier=1, doors=0)
+        if self.doors:
+            return [replace(lower, shelf_count=self.cupboard_shelves, lowest_clear_mm=0.0, lipping=0), upper]
+        upper = replace(upper, lowest_clear_mm=0.0)
         # The joint counts as one of the shelves.
         both = [
             (replace(lower, shelf_count=k), replace(upper, shelf_count=self.shelf_count - 1 - k)) for k in range(self.shelf_count)
@@ -138,14 +186,31 @@ class _Sizes:
         return self.depth_mm - self.lip_mm - (self.back_mm if self.back else 0.0)
 
     @property
+    def inside_mm(self) -> float:
+        """Height of all openings together."""
+        return self.height_mm - self.plinth_mm - 2 * self.shelf_mm - self.shelf_count * self.shelf_mm
+
+    @property
+    def lowest_by_itself(self) -> bool:
+        """Whether the lowest opening has a height of its own."""
+        return bool(self.lowest_clear_mm and self.shelf_count)
+
+    @property
     def clear_mm(self) -> float:
-        """Height of each opening between the boards."""
-        inside = self.height_mm - self.plinth_mm - 2 * self.shelf_mm - self.shelf_count * self.shelf_mm
-        return inside / (self.shelf_count + 1)
+        """Height of each opening between the boards, but for a lowest one that has its own."""
+        return (self.inside_mm - self.lowest_clear_mm) / self.shelf_count if self.lowest_by_itself else self.inside_mm / (self.shelf_count + 1)
+
+    def opening_mm(self, k: int) -> float:
+        """Clear height over board ``k``, 0 the lowest."""
+        return self.lowest_clear_mm if self.lowest_by_itself and not k else self.clear_mm
+
+    @property
+    def least_opening_mm(self) -> float:
+        return min(self.clear_mm, self.opening_mm(0))
 
     def shelf_low_mm(self, k: int) -> float:
         """Underside of board ``k``, 0 the lowest."""
-        return self.plinth_mm + k * (self.shelf_mm + self.clear_mm)
+        return self.plinth_mm + sum(self.shelf_mm + self.opening_mm(j) for j in range(k))
 
     @property
     def highest_mm(self) -> float:
@@ -159,7 +224,7 @@ class _Sizes:
         return Walls(
             self.skirting_high_mm, self.skirting_deep_mm, self.over_skirting, self.alcove, bool(self.wall), self.width_mm, self.depth_mm, self.height_mm,
             self.plinth_mm, self.back_low_mm, (self.fillet_mm("bottom"), self.fillet_mm("top")) if self.alcove else (),
-            beside if self.alcove else math.inf, FILLET_LEAST_MM,
+            beside if self.alcove else math.inf, FILLET_LEAST_MM, bool(self.back), self.strip_mm if self.alcove else 0.0,
         )
 
     @property
@@ -183,25 +248,31 @@ class Shelves(Form):
     name = "bookcase"
     called = ("wide", "deep")
     overall = ("width_mm", "depth_mm", "height_mm")
-    says = "Shelves housed between two sides, free-standing or scribed into an alcove."
+    says = "Shelves housed between two sides, free-standing or scribed into an alcove; over a cupboard with doors where one is wanted."
     sizes = (
         choice("place", "Where it stands", ("free-standing", "in an alcove")),
         Size("width_mm", "Width of the case", 250, 2400),
         Size("depth_mm", "Depth, front to back", 120, 700),
-        Size("height_mm", "Height", 250, 2700),
+        Size("height_mm", "Height", 250, 3000),
         choice("cases", "Made in", ("one case", "two cases")),
         Size("joint_mm", "Joint of two cases, above the floor", 150, 2500, "mm", "overall"),
         Size("shelf_count", "Shelves between bottom and top", 0, 12, "", "shelves", True),
+        Size("lowest_clear_mm", "Clear height of the lowest opening, 0 for as the others", 0, 800, "mm", "shelves"),
         Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
         Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
+        choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
         choice("stopped", "Housings", ("right through", "stopped at the front"), "shelves"),
         Size("side_mm", "Thickness of the sides", 15, 50, "mm", "case"),
         Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
         choice("back", "Back", ("open", "upright boards"), "case"),
         Size("back_mm", "Thickness of the back boards", 6, 25, "mm", "case"),
         Size("back_gap_mm", "Gap between back boards, when made", 0, 10, "mm", "case"),
+        choice("doors", "The lower case is a cupboard", ("no, open shelves", "with one door", "with two doors"), "cupboard"),
+        Size("cupboard_shelves", "Shelves in the cupboard", 0, 4, "", "cupboard", True),
+        Size("door_mm", "Thickness of the doors", 16, 30, "mm", "cupboard"),
+        Size("door_gap_mm", "Gap round the doors", 1, 6, "mm", "cupboard"),
         choice("wall", "Fixed to the wall", ("no", "yes")),
         Size(WALLS[0], "Alcove: width at the front, bottom", 260, 2600, "mm", "alcove"),
         Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove"),
@@ -210,30 +281,42 @@ class Shelves(Form):
         choice("skirting", "At the skirting board", ("stands clear of it", "sides cut out over it"), "skirting"),
         Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting"),
         Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting"),
+        Size("strip_mm", "Strip that closes the gap under the ceiling, 0 for none", 0, STRIP_MOST_MM, "mm", "case"),
         Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         books = "book" in f"{brief.carries} {brief.asked}".lower()
-        alcove = chosen.get("place", 0) == 1
-        board_high, board_deep = (chosen.get(f"skirting_{n}_mm", min(said or 0.0, most)) for n, said, most in (
-            ("high", brief.skirting_high_mm, 280.0), ("deep", brief.skirting_deep_mm, 60.0)))
+        said_alcove, painted = alcove_asked(brief), painted_asked(brief)
+        alcove = chosen.get("place", 1 if said_alcove else 0) == 1
+        skirting_of = _skirting(brief)
+        board_high, board_deep = (chosen.get(n, p.value) for n, p in skirting_of.items())
         board_high, board_deep = (board_high, board_deep) if board_high and board_deep else (0.0, 0.0)
-        walls = [chosen[w] for w in WALLS if w in chosen]
+        front = _front_of_alcove(brief) if alcove else None
+        walls = {w: chosen.get(w, front) for w in WALLS if w in chosen or front}
+        cupboard_said = cupboard_below_asked(brief)
         wide = min(2400.0, max(300.0, min(brief.space_length_mm or 900.0, 900.0)))
         why_wide, on = "shelves of 850 mm: within 760 to 915 mm for books on 19 mm boards", "shelf-building rule, 30 to 36 in. (760 to 915 mm)"
         if alcove and walls:
-            fillet = max(10.0, FILLET_LEAST_MM + max(board_deep, lean_mm(brief, chosen.get("height_mm", 2000.0))))
-            least = min(min(walls) - 2 * board_deep, min((chosen[w] for w in WALLS[:2] if w in chosen), default=min(walls)) - 2 * fillet + BEHIND_MM)
+            lean = lean_mm(brief, chosen.get("height_mm", 2000.0)) or (CROOKED_MM if crooked_asked(brief) else 0.0)
+            fillet = max(10.0, FILLET_LEAST_MM + max(board_deep, lean))
+            narrowest, at_front = min(walls.values()), min((walls[w] for w in WALLS[:2] if w in walls), default=min(walls.values()))
+            least = min(narrowest - 2 * board_deep, at_front - 2 * fillet + BEHIND_MM)
             wide, why_wide, on = max(250.0, math.floor(least - BEHIND_MM)), f"the narrowest of the alcove, with fillets of {fillet:.0f} mm", JUDGEMENT
+        elif cupboard_said and not alcove and width_asked(brief):
+            (wide, why_wide), on = width_asked(brief), "brief"
+            wide = min(max(wide, 250.0), 2400.0)
         width = chosen.get("width_mm", wide)
-        depth = chosen.get("depth_mm", 280.0)
+        deep, why_deep, on_deep = _wanted_depth(brief, alcove)
+        depth = chosen.get("depth_mm", deep)
+        doors = int(chosen.get("doors", (2 if width >= 600 else 1) if cupboard_said and chosen.get("cases", 1) else 0))
         users = users_of(brief)
         reach = shelf_reach(users)
         height, why_high, on_high = wanted_height(
             brief, min(2000.0, math.floor((reach.value + 350.0) / 10) * 10), f"the highest shelf within reach: {reach.decided_by}",
-            reach.source, depth, chosen.get("cases"),
+            reach.source, depth, chosen.get("cases", 1 if doors else None), full=said_alcove and alcove,
         )
+        height = min(height, 3000.0)
         tall = chosen.get("height_mm", height)
         wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
         at_wall = alcove or chosen.get("wall", wall) == 1
@@ -241,91 +324,127 @@ class Shelves(Form):
         over = chosen.get("skirting", 1 if passes_over else 0) == 1 and board_high > 0
         foot = max(80.0, min(math.ceil((board_high + OVER_SKIRTING_MM) / 5) * 5.0, 300.0)) if over else 80.0
         plinth = chosen.get("plinth_mm", foot)
-        thick = chosen.get("shelf_mm", 25.0)
-        parts = why_in_parts(brief, (width, depth, tall))
-        two = chosen.get("cases", 1 if parts else 0) == 1
-        tallest, whose = tallest_book(brief) or (None, "")
-        clear = tallest + OVER_BOOKS_MM if tallest else 320.0
-        for_boards = tall - plinth - thick - (SILL_MM[0] + thick if two else 0.0)
-        ways = for_boards / (clear + thick)
-        count = max(1 if two else 0, min(12, (math.floor(ways + 1e-9) if tallest else round(ways)) - 1))
-        as_one = "; the joint of the two cases counts as one" if two else ""
-        n = int(chosen.get("shelf_count", count)) + 1
-        below = max(n // 2, 1)
-        each = max((tall - plinth - SILL_MM[0] - (n + 2) * thick) / n, 0.0)
-        joint = min(max(plinth + (below + 1) * thick + below * each, 150.0), 2500.0)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
+        thick_of = Proposal(25.0, around.sawn(25.0), JUDGEMENT)
+        if doors or front:
+            thick_of = _thick_enough(brief, around, width - 2 * chosen.get("side_mm", 25.0), depth, chosen.get("load_kg_m", load))
+        thick = chosen.get("shelf_mm", thick_of.value)
+        parts = why_in_parts(brief, (width, depth, tall))
+        in_two = "a cupboard, and the shelves that stand on it" if doors else parts
+        two = chosen.get("cases", 1 if in_two else 0) == 1
+        lowest_of = _lowest(brief)
+        rows = _Rows(tall, plinth, thick, two, bool(doors and two), chosen.get("lowest_clear_mm", lowest_of.value), chosen.get("joint_mm"))
+        count_of = rows.count(brief)
+        joint_of = rows.joint(int(chosen.get("shelf_count", count_of.value)))
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
-        open_front = chosen.get(WALLS[0], width + 24.0)
+        open_front = walls.get(WALLS[0], width + 24.0)
+        measure = ("as wide as the client says it is at the front; measure it", "brief") if front else ("measure it", JUDGEMENT)
+        ceiling = ceiling_mm(brief)
+        closes = ceiling - tall if ceiling and alcove and STRIP_LEAST_MM <= ceiling - tall <= STRIP_MOST_MM else 0.0
         return {
-            "place": Proposal(0, "free-standing until an alcove is measured", JUDGEMENT),
+            "place": Proposal(1, "in an alcove, as the client says", "brief") if said_alcove else Proposal(0, "free-standing until an alcove is measured", JUDGEMENT),
             "width_mm": Proposal(float(wide), why_wide, on),
-            "depth_mm": Proposal(280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"),
+            "depth_mm": Proposal(deep, why_deep, on_deep),
             "height_mm": Proposal(float(height), why_high, on_high),
-            "cases": Proposal(1 if parts else 0, parts or "it goes in whole by all that is measured on the way", "geometry of the way in" if parts else JUDGEMENT),
-            "joint_mm": Proposal(
-                joint, f"openings alike, {below} below the joint and {max(n - below, 1)} above it" if two else "where two cases would part; one case has none", JUDGEMENT),
-            "shelf_count": Proposal(
-                count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more{as_one}", f"brief; finger room {PRACTICE}",
-            ) if tallest else Proposal(count, f"openings of about 320 mm{as_one}", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books"),
-            "shelf_mm": Proposal(25.0, around.sawn(25.0), JUDGEMENT),
+            "cases": Proposal(1 if in_two else 0, in_two or "it goes in whole by all that is measured on the way", "geometry of the way in" if parts and not doors else JUDGEMENT),
+            "joint_mm": joint_of,
+            "shelf_count": count_of,
+            "lowest_clear_mm": lowest_of,
+            "shelf_mm": thick_of,
             "load_kg_m": Proposal(
                 float(load), "books, 195 kg a square metre of shelf" if books else "household things, 65 kg a square metre of shelf",
                 "architectural shelf load, 40 lb a square foot" if books else "EN 14749, 0.65 kg/dm2, from memory",
             ),
             "lipping": Proposal(0, "plain while the shelves do not sag", JUDGEMENT),
             "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
-            "stopped": Proposal(1, "the front edge of the side stays whole", PRACTICE),
-            "side_mm": Proposal(25.0, "from the same boards as the shelves", JUDGEMENT),
+            "wide": Proposal(1, "solid as well, and a day or more of planing and glueing less; shelves and sides of one make", JUDGEMENT) if plain_asked(brief)
+            else Proposal(0, "boards chosen and matched for each width", JUDGEMENT),
+            "stopped": Proposal(0, "quicker cut, and paint covers the ends of the trenches", PRACTICE) if painted else Proposal(1, "the front edge of the side stays whole", PRACTICE),
+            "side_mm": Proposal(25.0, "from the same boards as the shelves" if thick == 25.0 else around.sawn(25.0), JUDGEMENT),
             "plinth_mm": Proposal(foot, f"over a skirting of {board_high:g} mm, its back boards too", "brief") if foot > 80 else Proposal(
                 80.0, "75 to 100 mm off the floor", "shelf-building rules, 3 to 4 in. (75 to 100 mm)"),
-            "back": Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
+            "back": Proposal(0, "the wall of the alcove is its back, which it is fixed to; the walls beside it keep it from racking", JUDGEMENT)
+            if said_alcove and alcove and plain_asked(brief) else Proposal(1, "a back keeps the case from racking", "shelf-building rules: back panel, diagonal or corner blocks"),
             "back_mm": Proposal(12.0, "stiff enough for a screw in each shelf", JUDGEMENT),
             "back_gap_mm": Proposal(min(gap, 10.0), "room for each board to swell, and 1 mm", "Wood Handbook FPL-GTR-282 ch. 13"),
+            "doors": Proposal(doors, "a cupboard below, as the client says; no door wider than 600 mm", "brief") if doors else Proposal(0, "open shelves all the way down", JUDGEMENT),
+            "cupboard_shelves": Proposal(1, "two openings behind the doors", JUDGEMENT),
+            "door_mm": Proposal(20.0, around.sawn(20.0), JUDGEMENT),
+            "door_gap_mm": Proposal(3.0, "their stiles swell towards each other", PRACTICE),
             "wall": wall_proposal(brief, wall, "tall, narrow or by children: fixed", "low and deep enough to stand"),
-            WALLS[0]: Proposal(min(width + 24.0, 2600.0), "measure it", JUDGEMENT),
-            WALLS[1]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
-            WALLS[2]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
-            WALLS[3]: Proposal(min(open_front, 2600.0), "measure it", JUDGEMENT),
+            WALLS[0]: Proposal(min(front or width + 24.0, 2600.0), *measure),
+            WALLS[1]: Proposal(min(open_front, 2600.0), *measure),
+            WALLS[2]: Proposal(min(open_front, 2600.0), *measure),
+            WALLS[3]: Proposal(min(open_front, 2600.0), *measure),
             "skirting": Proposal(
                 1 if over else 0, "its back comes to the wall" if over
                 else "not at a wall, or the board is too high" if board_high else "nothing to cut", JUDGEMENT,
             ),
-            "skirting_high_mm": _measured(brief.skirting_high_mm, 280.0),
-            "skirting_deep_mm": _measured(brief.skirting_deep_mm, 60.0),
+            **skirting_of,
+            "strip_mm": Proposal(closes, f"up to the ceiling of {mm(ceiling)} mm, scribed to it", "brief") if closes else Proposal(0.0, "no ceiling close over it", JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         }
+
+    def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
+        """Standing free, the pulls of its doors stand out before it, and the whole is kept within the limits."""
+        long, deep, high = limits_mm
+        before = cupboard.BEFORE_MM if sizes["doors"] and not sizes["place"] else 0.0
+        return super().kept_within((long, deep and deep - before, high), sizes)
+
+    def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        """What is said of doors and of an alcove where there are none."""
+        idle = {"strip_mm": sizes["place"] != 1, **dict.fromkeys(("cupboard_shelves", "door_mm", "door_gap_mm"), not sizes["doors"])}
+        return tuple(n for n, yes in idle.items() if yes)
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),
     ) -> Piece:
-        s = _Sizes(**sizes)
+        s = _Sizes(**sizes, swell=around.swell_fraction)
         _refuse(s)
-        missing: list[Finding] = []
+        missing: list[Finding] = [cupboard.swelling(c, name) for c in s.tiers() if c.doors]
         return assembled(
             name=name, form=self.name, letter=letter, members=[m for c in s.tiers() for m in _members(c, letter, around.timber, s)],
             lay_joints=lambda by_ref, own: _all_joints(by_ref, letter, own, any_made(adjustments), missing, s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
 
+    def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
+        tiers, out = _Sizes(**sizes).tiers(), {}
+        if heavy_books_asked(brief) and big_below_asked(brief):
+            out[tiered("U1", next(c.tier for c in tiers if not c.doors))] = HEAVY_GOODS
+        for c in (c for c in tiers if c.doors):
+            out |= {_board(c, k): LIGHT_GOODS for k in range(c.shelf_count + 1)}
+        there = {m.ref.rpartition("-")[2]: m.ref for m in piece.members}
+        return {there[code]: kept for code, kept in out.items() if code in there}
+
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _Sizes(**sizes)
         return [] if s.back or s.alcove or s.wall else [
-            (f"between two shelves, {c.case}" if s.cases else "between two shelves", s.inner_mm, c.clear_mm) for c in s.tiers()
+            (f"between two shelves, {c.case}" if s.cases else "between two shelves", s.inner_mm, c.opening_mm(k))
+            for c in s.tiers() if not c.doors for k in range(1 + c.lowest_by_itself)
         ]
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
         upper = tuple(m.ref for m in piece.members if in_upper_case(m.ref))
-        if not upper:
-            return super().carried(piece)
         loose = tuple(m for m in piece.members if m.role == "fillet")
         lower = tuple(m.ref for m in piece.members if m.ref not in upper and m not in loose)
-        return {"lower case": lower, "upper case": upper} | {m.name: (m.ref,) for m in loose}
+        cases = {"lower case": lower, "upper case": upper} if upper else {"": lower}
+        return cases | {m.name: (m.ref,) for m in loose}
 
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         return on_site(_Sizes(**sizes).walls, brief)
+
+    def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
+        if not _Sizes(**sizes).alcove:
+            return ()
+        # Closed up to the ceiling, its height is the ceiling's.
+        return ("place", "width_mm", "strip_mm", "skirting_high_mm", "skirting_deep_mm", *WALLS, *(("height_mm",) if sizes["strip_mm"] else ()))
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        asked = ("doors", "cases") if cupboard_below_asked(brief) else ()
+        return (*super().needs(sizes, brief), *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
 
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
@@ -346,31 +465,38 @@ class Shelves(Form):
     def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
         s = _Sizes(**sizes)
         # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
-        wide = s.width_mm if s.alcove else piece.overall_mm[0]
-        found = room_findings(piece.name, wide, piece.overall_mm[1], brief, ("width", "depth"), high_mm=piece.overall_mm[2])
+        wide, deep, high = (s.width_mm, s.depth_mm, s.height_mm) if s.alcove else piece.overall_mm
+        found = room_findings(piece.name, wide, deep, brief, ("width", "depth"), high_mm=high)
         if s.cases:
-            found += lift_on_finding(piece.name, piece.overall_mm[2], brief)
-        tallest = tallest_book(brief)
+            found += lift_on_finding(piece.name, high, brief)
+        tallest, opened = tallest_book(brief), [c for c in s.tiers() if not c.doors]
         if tallest:
-            least = min(c.clear_mm for c in s.tiers())
+            by_itself, least = opened[0].lowest_by_itself, min(c.clear_mm for c in opened)
+            room = opened[0].opening_mm(0) if by_itself else least
             found.append(from_ratio(
-                piece.name, "room for what stands on the shelves", tallest[0], least, "mm", rule="the tallest stands between two shelves",
-                source="brief", mend="Fewer shelves, a taller case, or lay the tallest down.", stage="sizes",
+                piece.name, "room for what stands on the shelves", tallest[0], room, "mm", rule="the tallest stands between two shelves",
+                source="brief", mend=f"{'A higher lowest opening, fewer' if by_itself else 'Fewer'} shelves, a taller case, or lay the tallest down.", stage="sizes",
                 look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
-                says=f"{tallest[1]}, in openings of {least:.0f} mm",
+                says=f"{tallest[1]}, in the lowest opening of {room:.0f} mm; {least:.0f} mm in those above it" if by_itself
+                else f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
-        found += shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
+        sags = shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
+        # The alcove sets the span.
+        found += [replace(f, mend=re.sub(r", or a span of \d+ mm", "", f.mend)) for f in sags] if s.alcove else sags
         if brief.thick_mm or brief.deepest_mm or brief.how_many:
             found += stowing_findings(piece.name, [
-                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ''}", c.inner_mm, c.clear_mm, c.shelf_depth_mm)
+                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",
+                     c.inner_mm, c.opening_mm(k), c.shelf_depth_mm - cupboard.behind_mm(c))
                 for c in s.tiers() for k in range(c.shelf_count + 1)
             ], brief)
         found += springing_findings(piece.name, brief, bool(s.wall))
         mass, young = kg or mass_kg(piece), children(brief)
         found.append(anchored(brief, refusals.anchor(
             piece.name, s.height_mm, s.depth_mm, mass,
-            sum(s.inner_mm * c.clear_mm * s.depth_mm * (c.shelf_count + 1) for c in s.tiers()) * 1e-6, False, young, bool(s.wall),
+            sum(s.inner_mm * c.inside_mm * s.depth_mm for c in s.tiers()) * 1e-6, bool(s.doors), young, bool(s.wall),
         )))
+        for c in (c for c in s.tiers() if c.doors):
+            found += [*cupboard.findings(c, piece.name), refusals.fingers("round doors", *cupboard.gaps_mm(c), young)]
         if not s.wall and piece.members and (young or s.height_mm >= LEANT_ON_MM):
             edge = max(middle_mm(piece) + s.depth_mm / 2, 1.0)
             found.append(refusals.pulled_over(
@@ -385,9 +511,104 @@ class Shelves(Form):
         return found
 
 
-def _measured(said_mm: float | None, most_mm: float) -> Proposal:
-    """A size of the skirting board as the brief has it; 0 where it has none."""
-    return Proposal(min(said_mm, most_mm), "as measured", "brief") if said_mm else Proposal(0.0, "measure it", JUDGEMENT)
+@dataclass(frozen=True)
+class _Rows:
+    """How the height of a case is shared out among its openings. [mm]"""
+
+    tall_mm: float
+    plinth_mm: float
+    thick_mm: float
+    two: bool
+    over_cupboard: bool
+    lowest_mm: float
+    """The lowest opening by itself; 0 where all are alike."""
+    joint_mm: float | None
+    """Where the maker has two cases part."""
+
+    @property
+    def cupboard_mm(self) -> float:
+        return cupboard.usual_height_mm(self.tall_mm)
+
+    def count(self, brief: Brief) -> Proposal:
+        """How many shelves."""
+        tallest, whose = tallest_book(brief) or (None, "")
+        clear, t = tallest + OVER_BOOKS_MM if tallest else 320.0, self.thick_mm
+        taken = (self.joint_mm or self.cupboard_mm) + SILL_MM[0] + t if self.over_cupboard else self.plinth_mm + (SILL_MM[0] + t if self.two else 0.0)
+        room, as_one = self.tall_mm - taken - t, "" if self.over_cupboard or not self.two else "; the joint of the two cases counts as one"
+        least = 1 if self.two and not self.over_cupboard else 0
+        if self.lowest_mm:
+            more = round((room - self.lowest_mm) / (SMALLER_MM + t))
+            return Proposal(max(least, min(12, more)), f"openings of about {SMALLER_MM:.0f} mm over the lowest{as_one}", "shelf-building rules: 205 to 305 mm for books")
+        ways = room / (clear + t)
+        count = max(least, min(12, (math.floor(ways + 1e-9) if tallest else round(ways)) - 1))
+        if tallest:
+            return Proposal(count, f"{whose}, and {OVER_BOOKS_MM:g} mm to tip it out: openings of {clear:.0f} mm or more{as_one}", f"brief; finger room {PRACTICE}")
+        return Proposal(count, f"openings of about 320 mm{as_one}", "shelf-building rules: 300 to 350 mm usual, 205 to 305 mm for books")
+
+    def joint(self, shelves: int) -> Proposal:
+        """Where two cases part."""
+        if self.over_cupboard:
+            return Proposal(self.cupboard_mm, "a cupboard of three tenths of the height, its top about as high as a table", JUDGEMENT)
+        n, t = shelves + 1, self.thick_mm
+        below = max(n // 2, 1)
+        lowest = self.lowest_mm if below > 1 else 0.0
+        each = max((self.tall_mm - self.plinth_mm - SILL_MM[0] - (n + 2) * t - lowest) / (n - bool(lowest)), 0.0)
+        at = self.plinth_mm + (below + 1) * t + (lowest + (below - 1) * each if lowest else below * each)
+        return Proposal(
+            min(max(at, 150.0), 2500.0), f"openings alike, {below} below the joint and {max(n - below, 1)} above it" if self.two
+            else "where two cases would part; one case has none", JUDGEMENT)
+
+
+def _lowest(brief: Brief) -> Proposal:
+    """Clear height of the lowest opening: for the tallest where the client wants that at the bottom. [mm]"""
+    tallest = tallest_book(brief)
+    if not tallest or not big_below_asked(brief):
+        return Proposal(0.0, "all openings alike", JUDGEMENT)
+    return Proposal(min(tallest[0] + OVER_BOOKS_MM, 800.0), f"{tallest[1]}, and {OVER_BOOKS_MM:g} mm to tip it out; what is smaller stands above", f"brief; finger room {PRACTICE}")
+
+
+def _skirting(brief: Brief) -> dict[str, Proposal]:
+    """Height and depth of the skirting board: as measured, else in the client's words and as is usual; 0 where there is none. [mm]"""
+    high = brief.skirting_high_mm if brief.skirting_high_mm is not None else skirting_asked(brief)
+    deep = brief.skirting_deep_mm if brief.skirting_deep_mm is not None or not high else USUAL_SKIRTING_MM
+    out = {}
+    for name, value, measured, most, words in (
+        ("skirting_high_mm", high, brief.skirting_high_mm, 280.0, "in the client's words; measure it"),
+        ("skirting_deep_mm", deep, brief.skirting_deep_mm, 60.0, "a usual one; measure it"),
+    ):
+        out[name] = Proposal(min(value, most), "as measured" if measured is not None else words, "brief" if measured is not None or value != deep else PRACTICE) if value \
+            else Proposal(0.0, "measure it", JUDGEMENT)
+    return out
+
+
+def _front_of_alcove(brief: Brief) -> float | None:
+    """How wide the alcove is that the client speaks of: as he says, and no wider than the space in the brief; None while nobody says. [mm]"""
+    if not alcove_asked(brief):
+        return None
+    said = width_asked(brief)
+    found = min((x for x in (said and said[0], brief.space_length_mm) if x), default=None)
+    return found if found and 260 <= found <= 2600 else None
+
+
+def _wanted_depth(brief: Brief, alcove: bool) -> tuple[float, str, str]:
+    """Depth to begin with, why and on whose word: as the alcove lets it be, else for books. [mm]"""
+    said = brief.space_width_mm or sizes_asked(brief).get("deep")
+    if alcove and alcove_asked(brief) and said and 120 + OFF_FRONT_MM <= said <= 700:
+        return float(math.floor(said - OFF_FRONT_MM)), f"the alcove is {mm(said)} mm deep, its back wall seldom flat: {OFF_FRONT_MM:.0f} mm less", "brief"
+    return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
+
+
+def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float, load_kg_m: float) -> Proposal:
+    """Thickness of shelves: 25 mm, or so much more as keeps them from sagging where the place sets the span. [mm]"""
+    density, moe, _ = figures_for(around.timber)
+    per_m = max(load_kg_m * G, goods()[HEAVY_GOODS].force_n * depth / 1000 if heavy_books_asked(brief) else 0.0)
+    wide = max(span, 100.0)
+    for thick in THICK_MM:
+        own = wide * depth * thick * 1e-9 * density * G
+        sag = refusals.sagging("shelf", wide, depth, thick, per_m * wide / 1000 + own, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG)
+        if sag.utilisation <= NOT_TIGHT:
+            break
+    return Proposal(thick, f"{mm(math.floor(wide))} mm between the sides do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
 
 
 def _as_thick_mm(width: float, thick: float, lip: float, lip_deep: float) -> float:
@@ -407,13 +628,18 @@ def _refuse(s: _Sizes) -> None:
                           f"make it {100 + 2 * s.side_mm:.0f} mm or more.")
     if s.cases:
         _refuse_cases(s)
-    elif s.clear_mm < LEAST_OPENING_MM:
+    elif s.least_opening_mm < LEAST_OPENING_MM:
+        _refuse_lowest(s)
         most = int((s.height_mm - s.plinth_mm - s.shelf_mm) // (LEAST_OPENING_MM + s.shelf_mm)) - 1
         if most < 0:
             raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
         raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
                           f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or a taller case.")
+    if s.doors and not s.cases:
+        raise SizeRefused("doors", "A cupboard is a case of its own under that of the shelves: choose two cases, made as 1 and 1, or no doors.")
+    if s.alcove and 0 < s.strip_mm < STRIP_LEAST_MM:
+        raise SizeRefused("strip_mm", f"A strip {s.strip_mm:g} mm high gives no hold to a screw from below; give {STRIP_LEAST_MM:g} mm or more, or 0 for none.")
     low, (notch, deep) = s.back_low_mm, s.walls.notch_mm
     if s.over_skirting and low < notch:
         foot = next((p for p in range(25, 301) if replace(s, plinth_mm=float(p)).back_low_mm >= notch), None)
@@ -431,7 +657,7 @@ def _refuse(s: _Sizes) -> None:
     if s.lipping and s.lipping_mm < s.shelf_mm:
         raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep does not cover a shelf of {s.shelf_mm:g} mm; "
                           f"give {s.shelf_mm:g} mm or more.")
-    hangs, room = s.lipping_mm - s.shelf_mm, min(s.plinth_mm, *(c.clear_mm - 40 for c in s.tiers()))
+    hangs, room = s.lipping_mm - s.shelf_mm, min(s.plinth_mm, *(c.least_opening_mm - 40 for c in s.tiers()))
     if s.lipping and hangs > room:
         raise SizeRefused("lipping_mm", f"A lipping {s.lipping_mm:g} mm deep hangs {hangs:.0f} mm into the opening below; give "
                           f"{s.shelf_mm + room:.0f} mm or less.")
@@ -449,8 +675,17 @@ def _refuse(s: _Sizes) -> None:
                               f"at most. Make it {s.width_mm + 2 * (max(gaps) - FILLET_MOST_MM):.0f} mm or more, or measure again.")
 
 
+def _refuse_lowest(s: _Sizes) -> None:
+    """Raise where the lowest opening, set by itself, is too low or takes the room of the others."""
+    even = s.inside_mm / (s.shelf_count + 1)
+    if s.lowest_by_itself and even >= LEAST_OPENING_MM:
+        most = s.inside_mm - s.shelf_count * LEAST_OPENING_MM
+        raise SizeRefused("lowest_clear_mm", f"A lowest opening of {s.lowest_clear_mm:g} mm leaves {max(s.clear_mm, 0):.0f} mm for each of the others; every opening "
+                          f"needs {LEAST_OPENING_MM:g} mm. Give {LEAST_OPENING_MM:g} to {math.floor(most)} mm, or 0 for as the others.")
+
+
 def _refuse_cases(s: _Sizes) -> None:
-    if s.shelf_count < 1:
+    if s.shelf_count < 1 and not s.doors:
         raise SizeRefused("shelf_count", "The joint of two cases counts as one shelf: give 1 or more, or one case.")
     least = 2 * s.shelf_mm + LEAST_OPENING_MM
     low, high = s.plinth_mm + least, s.height_mm - SILL_MM[0] - least
@@ -459,13 +694,17 @@ def _refuse_cases(s: _Sizes) -> None:
     if not low <= s.joint_mm <= high:
         raise SizeRefused("joint_mm", f"A joint {s.joint_mm:g} mm above the floor leaves no room in one of the two cases; give {low:.0f} to {high:.0f} mm.")
     for c in s.tiers():
-        if c.clear_mm < LEAST_OPENING_MM:
-            raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(c.clear_mm, 0):.0f} mm in the {c.case} and need "
+        if c.least_opening_mm < LEAST_OPENING_MM:
+            _refuse_lowest(c)
+            raise SizeRefused("cupboard_shelves" if c.doors else "shelf_count",
+                              f"{c.shelf_count if s.doors else s.shelf_count} shelves leave openings of {max(c.clear_mm, 0):.0f} mm in the {c.case} and need "
                               f"{LEAST_OPENING_MM:g} mm. Fewer shelves, or a taller case.")
+        if c.doors:
+            cupboard.refuse(c)
 
 
 def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]:
-    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0))
+    out = Members(letter, timber, s.arris_mm, tier=s.tier, lift=(0.0, 0.0, whole.joint_mm if s.tier else 0.0), bought=bool(s.wide))
     w, d, t = s.width_mm / 2, s.depth_mm / 2, s.shelf_mm
     side_long = s.height_mm - t
     over = s.over_skirting and not s.tier
@@ -477,8 +716,10 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     front = -d + s.lip_mm
     for k in range(s.shelf_count + 1):
         name = "bottom" if k == 0 else f"shelf {k}"
-        out.add(_board(s, k), name, "shelf", (-w + s.side_mm, front, s.shelf_low_mm(k)), "x", "y",
-                s.inner_mm, s.shelf_depth_mm, t, arris=0.0 if s.lipping else None)
+        # Behind doors a shelf begins clear of them; they stand over the bottom.
+        behind = cupboard.behind_mm(s) if k else 0.0
+        out.add(_board(s, k), name, "shelf", (-w + s.side_mm, front + behind, s.shelf_low_mm(k)), "x", "y",
+                s.inner_mm, s.shelf_depth_mm - behind, t, arris=0.0 if s.lipping else None)
         if s.lipping:
             deep = min(s.lipping_mm, t + s.plinth_mm)
             out.add(f"P{k + 1}", f"lipping, {name}", "lipping", (-w + s.side_mm, -d, s.shelf_low_mm(k) + t - deep), "x", "z",
@@ -492,6 +733,8 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     else:
         set_in = min(25.0 + s.lip_mm, s.shelf_depth_mm / 3 + s.lip_mm)
         out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
+    if s.doors:
+        cupboard.lay_members(out, s, -d)
     if s.back:
         n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
         low = s.plinth_mm - (BACK_DOWN_MM if s.tier else min(BACK_DOWN_MM, s.plinth_mm / 2))
@@ -513,6 +756,9 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
                 hand="left", shaping=shape, arris=0.0)
         out.add("S2", "right fillet", "fillet", (w, -d, 0.0), "z", "-y", high, FILLET_MM[0], thick,
                 hand="right", shaping=shape, arris=0.0)
+        if whole.strip_mm:
+            wide = whole.width_mm + 2 * top
+            out.add("S3", "fillet under the ceiling", "fillet", (-wide / 2, -d, high), "x", "z", wide, whole.strip_mm, STRIP_MM, arris=0.0)
     return out.all
 
 
@@ -534,6 +780,8 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
         for fillet, side in (("S1", "L1"), ("S2", "L2")):
             for s in whole.tiers():
                 across.join("screws", fillet, tiered(side, s.tier), FILLET_ON_SIDE, "width_mm", _fillet_screws(s))
+        if whole.strip_mm:
+            across.join("screws", tiered("T1", whole.tiers()[-1].tier), "S3", STRIP_ON_TOP, "strip_mm", {"end_mm": min(80.0, whole.width_mm / 4)})
     return made + across.all
 
 
@@ -566,6 +814,8 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
         if s.back:
             for b in range(boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0]):
                 made.join("screws", f"B{b + 1}", code, "back board on shelf", "back_mm", {"count": 1.0})
+    if s.doors:
+        cupboard.lay_joints(made, s)
     for side in ("L1", "L2"):
         made.join("dowels", side, "T1", "side into top", "shelf_mm")
         for rail, family in (("K1", "sill into side"), ("K2", "sill into side")) if s.tier else (("K1", "plinth into side"),):

@@ -114,12 +114,12 @@ def highest_whole_mm(ceiling: float, depth_mm: float) -> float:
 
 
 def wanted_height(
-    brief: Brief, usual_mm: float, why: str, source: str, depth_mm: float, cases: float | None = None,
+    brief: Brief, usual_mm: float, why: str, source: str, depth_mm: float, cases: float | None = None, full: bool = False,
 ) -> tuple[float, str, str]:
     """Height to begin a tall case with, why, and on whose word: as asked, as far as the ceiling lets it be stood up. [mm]
 
     ``cases``: 1 where the maker makes it in two, 0 where in one, None where it is open. One case is swung up on its
-    back edge; the upper of two is lifted on standing.
+    back edge; the upper of two is lifted on standing. ``full``: it fills its place up to the ceiling unless a height is asked for.
     """
     asked, ceiling = height_asked(brief), ceiling_mm(brief)
     value = usual_mm
@@ -131,7 +131,7 @@ def wanted_height(
     if ceiling is None:
         return value, why, source
     whole, parted = highest_whole_mm(ceiling, depth_mm), ceiling - SPARE_MM
-    if not asked and tall_asked(brief):
+    if not asked and (full or tall_asked(brief)):
         value, source = parted if cases == 1 else whole, "brief"
         how = f"less {SPARE_MM:g} mm to lift one case onto the other" if cases == 1 else f"less room to swing it up, {mm(depth_mm)} mm deep"
         return value, f"under the ceiling of {mm(ceiling)} mm, {how}", source

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from studio_lib.brief.said import FLAME, crooked_asked, flame_beside
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.units import mm
@@ -48,6 +49,10 @@ class Walls:
     beside_mm: float = math.inf
     """Room beside the case at the back, at the bottom."""
     fillet_least_mm: float = 4.0
+    backed: bool = True
+    """It has a back of its own; else the wall is its back."""
+    strip_mm: float = 0.0
+    """A strip between it and the ceiling."""
 
     @property
     def skirting(self) -> bool:
@@ -86,6 +91,19 @@ def wall_findings(name: str, w: Walls, brief: Brief) -> list[Finding]:
             f"standing plumb it leaves up to {lean:.0f} mm between its back and the wall at one end", lean, PACKED_MM, "mm",
             f"no more than {PACKED_MM:g} mm is packed out behind the fixings", JUDGEMENT,
             "Scribe a strip to the wall behind each side, and fix it through packing." if wide else "", "sizes",
+        ))
+    if flame_beside(brief) and FLAME not in (brief.needs_leave or ()):
+        found.append(Finding(
+            name, "fire or gas beside it", Verdict.OPEN, "the client speaks of a fire beside it; how far timber keeps from it has not been said",
+            rule="a licensed fitter gives the distance from a fire or a gas appliance, and signs it", source="common practice, no source; local law decides",
+            mend="Say on the Brief page, at who else has a say, that it stands by a fire or a gas appliance; have the fitter give the distance before boards are bought.",
+            stage="sizes",
+        ))
+    if w.alcove and brief.out_of_plumb_mm is None and crooked_asked(brief):
+        found.append(Finding(
+            name, "walls not straight", Verdict.OPEN, f"the client says so, and how far they lean has not been measured; {max(min(w.fillets_mm) - w.fillet_least_mm, 0):.0f} mm can be "
+            "planed off a fillet at its narrowest", rule="what a fillet can lose is at least what the wall leans over its height", source=BRIEF,
+            mend="Hold a long level to each wall, measure the alcove at the front and the back, at the floor and the top; enter both before boards are bought.", stage="sizes",
         ))
     fall = fall_mm(brief, max(w.width_mm, w.depth_mm))
     return [*found, _scribed_to_the_floor(name, w, fall)] if fall else found
@@ -153,8 +171,18 @@ def _scribed_to_the_floor(name: str, w: Walls, fall: float) -> Finding:
 
 
 def on_site(w: Walls, brief: Brief) -> list[str]:
-    """What is scribed, cut and packed where it stands, in the order it is done."""
+    """What is looked for, scribed, cut and packed where it stands, in the order it is done."""
     said = []
+    if w.alcove:
+        said.append(
+            "Before a hole is drilled: walls beside a chimney often hold wires, pipes and a flue. Look for them with a detector on every line that is "
+            "drilled, never into the chimney breast or its flue, and where anything is found leave it to a licensed electrician or fitter (common practice, no source)."
+        )
+    if flame_beside(brief):
+        said.append(
+            "Fire or gas beside it: how far timber keeps from it, and what must stay open for its air, a licensed fitter says and signs for by the appliance's "
+            "instructions and local codes, before it is fixed. No grille or vent is covered."
+        )
     fall, lean = fall_mm(brief, max(w.width_mm, w.depth_mm)), lean_mm(brief, w.height_mm)
     board = f"{mm(w.high_mm)} x {mm(w.deep_mm)} mm"
     if fall:
@@ -178,6 +206,12 @@ def on_site(w: Walls, brief: Brief) -> list[str]:
             f"Fillets: stand the case plumb, hold each fillet to the wall, scribe it over its whole height{beside}{most}. "
             "Plane to the line, leaning a little inwards behind it, and fix it last."
         )
+        if w.strip_mm:
+            said.append(f"Ceiling: a strip {mm(w.strip_mm)} mm high closes the gap over the case. Cut it between the walls, scribe it to the ceiling and screw it from under "
+                        "the top.")
+    if w.alcove and w.held and not w.backed:
+        said.append("Back: the wall itself. Sides and shelves are scribed to it where it is not flat, or stand off it and the gap is closed with a strip; "
+                    "it is fixed through a batten or brackets under a shelf near the top of either case, packed where the wall stands back.")
     if lean and w.held and not w.alcove:
         said.append(f"Wall behind: out of plumb by about {lean:.0f} mm over the height. Stand the case plumb and pack behind its "
                     "fixings; never draw it to the wall.")

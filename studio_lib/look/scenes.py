@@ -33,9 +33,10 @@ LIGHTS = {"indoors": "indoors", "in the sun": "sun", "in damp shade": "shade", "
 """Where a piece may stand, in a maker's words, as ``timber.ageing`` knows it."""
 CARE = {
     "no finish": "bare", "oiled and kept oiled": "oiled", "oiled once, then left": "oiled once",
-    "under a clear film, kept whole": "film",
+    "under a clear film, kept whole": "film", "painted, kept whole": "film",
 }
 """How its surface may be kept, likewise."""
+PAINTED = "painted, kept whole"
 NO_TIMBER = "a timber still to be chosen"
 
 
@@ -70,6 +71,8 @@ def care_of(d: Derived) -> str:
     """How the brief has it finished, in the words of ``CARE``."""
     from studio_lib.finishing.finish import seen_as
 
+    if d.finish_family.kind == "paint":
+        return PAINTED
     return next(words for words, seen in CARE.items() if seen == seen_as(d.finish_family))
 
 
@@ -85,30 +88,47 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
         if words and words not in known:
             raise ValueError(f"{name} is {words!r}; give one of {', '.join(known)}, or leave it empty.")
     finish, exposure = CARE[care or care_of(d)], LIGHTS[light or light_of(d)]
+    covered = (care or care_of(d)) == PAINTED
+
+    def timber_seen(name: str, exposure: str):
+        return _painted() if covered else appearance(d.library.timber(name), years, exposure, finish)
+
     looks = {}
     for name in dict.fromkeys([d.commission.timber.species or "", *(m.timber for p in d.pieces for m in p.members)]):
-        looks[name] = appearance(d.library.timber(name), years, exposure, finish) if name else _plain()
+        looks[name] = timber_seen(name, exposure) if name else _plain()
     parts = {
         part.material for p in d.pieces for j in p.joints if j not in p.uncut for part in j.parts(p)
     } | {part.material for p in d.pieces for part in p.held_on}
     parts -= set(looks)
     for name in sorted(parts):
-        looks[name] = _metal(name) if name in METALS else appearance(d.library.timber(name), years, exposure, finish)
+        looks[name] = _metal(name) if name in METALS else timber_seen(name, exposure)
     timbers = [name for name in looks if name and name not in METALS]
     for there in d.standing:
         place = there.commission.brief.place
         if place != d.commission.brief.place:
             other = LIGHTS[_light(there.commission.brief)]
-            looks |= {seen_at(name, place): appearance(d.library.timber(name), years, other, finish) for name in timbers}
+            looks |= {seen_at(name, place): timber_seen(name, other) for name in timbers}
             looks |= {seen_at(name, place): looks[name] for name in list(looks) if name in ("", *METALS)}
     return looks
 
 
 def greying_words(d: Derived) -> str:
-    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors."""
+    """What becomes of the commission's colour outdoors, to follow 'it', as its pictures show it; '' indoors, and under paint."""
     from studio_lib.timber import greying
 
+    if care_of(d) == PAINTED:
+        return ""
     return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
+
+
+PAINT = "#f1efe8"
+"""What a painted piece is shown in, a broken white: no rings show. A colour of ours."""
+
+
+def _painted():
+    from studio_lib.timber import Appearance
+
+    return Appearance(PAINT, PAINT, 0.0, 0.0, 0.35, 0.0, "Painted; the colour is yours to choose, white is shown.", "an illustration of ours")
 
 
 METALS = {

@@ -24,7 +24,9 @@ USE = {0: "may show", 1: "small", 2: "hidden parts only", 3: "nothing"}
 
 
 def glued_words(row) -> str:
-    """'2 boards of ' before the sawn size of a member glued up from boards."""
+    """'2 boards of ' before the sawn size of a member glued up from boards; that it is bought so."""
+    if row.ready:
+        return "bought glued up, "
     return f"{row.boards} boards of " if row.boards > 1 else ""
 
 

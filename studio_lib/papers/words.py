@@ -12,6 +12,7 @@ from studio_lib.brief.reclaimed import METAL
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
 from studio_lib.commission import Commission
+from studio_lib.costing.operations import FITTED
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
@@ -153,7 +154,9 @@ def _over_budget(d: Derived) -> str:
     work = dict(p.drivers).get("work", 0) + dict(p.drivers).get("for what cannot be foreseen", 0)
     return (
         f"You spoke of {money_words(budget, p.currency)}. Made in this way it comes to "
-        f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. Ask me what a smaller or plainer one would cost."
+        f"{money_words(p.gross, p.currency)}; about {100 * work / p.net:.0f} % of it is work. "
+        + ("Its place sets its size: ask me what it would cost with fewer shelves or without doors, or left for you to finish." if d.fitted
+           else "Ask me what a smaller or plainer one would cost.")
     )
 
 
@@ -580,6 +583,8 @@ def included(d: Derived) -> list[str]:
     """What the price covers."""
     rates = d.commission.rates
     out = ["drawing, timber and making" if d.their_share is None or not d.their_share.used else "drawing, making, and timber as far as it is not yours"]
+    if FITTED in dict(d.extra_work):
+        out.append("scribing to walls and ceiling where it stands")
     out += [f"your own timber: {words[0].lower()}{words[1:]}" for words in [their_timber_words(d)] if words]
     if rates.delivery_km:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")

@@ -258,6 +258,8 @@ class Member:
     """'left' or 'right' for a member that has a mirrored twin."""
     boards: int = 1
     """Boards glued edge to edge into its width before anything else is done to it."""
+    ready: bool = False
+    """Bought glued up to more than its width and planed to its thickness."""
 
     @property
     def box(self) -> Box:

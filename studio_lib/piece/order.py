@@ -20,8 +20,8 @@ MINUTES_A_JOINT = 1.5
 """To spread glue on one joint and bring it home; a judgement of ours."""
 CLAMP_MORE_MM = 150.0
 """Room for cauls, heads and screw beyond the work; common practice, no source."""
-UPPER_ON_LOWER, FILLET_ON_SIDE = "upper case on lower", "fillet on side"
-ON_SITE = (UPPER_ON_LOWER, FILLET_ON_SIDE)
+UPPER_ON_LOWER, FILLET_ON_SIDE, STRIP_ON_TOP = "upper case on lower", "fillet on side", "fillet on top"
+ON_SITE = (UPPER_ON_LOWER, FILLET_ON_SIDE, STRIP_ON_TOP)
 """Families of dry joints that are made where the piece stands, after all that is done at the bench."""
 WAYS = {(1, 0, 0): "from left to right", (0, 1, 0): "from front to back", (0, 0, 1): "from below upwards"}
 

@@ -46,6 +46,8 @@ class Row:
     hand: str = ""
     """'left' or 'right' for a member with a mirrored twin."""
     role: str = ""
+    ready: bool = False
+    """Bought glued up, planed to its thickness."""
 
     @property
     def fitted_by_kind(self) -> bool:
@@ -74,7 +76,7 @@ class Row:
         return (
             self.overall_length_mm + allowances.length_mm,
             self.board_width_mm + allowances.width_mm,
-            self.thickness_mm + allowances.thickness_mm,
+            self.thickness_mm + (0.0 if self.ready else allowances.thickness_mm),
         )
 
 
@@ -86,13 +88,13 @@ def cutting_list(pieces) -> tuple[Row, ...]:
         for m in piece.members:
             key = (
                 m.role, m.timber, round(piece.overall_length_mm(m.ref), 3), round(m.length_mm, 3),
-                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand, m.boards,
+                round(m.width_mm, 3), round(m.thickness_mm, 3), m.rank, _ends(piece, m.ref), m.shaping, m.hand, m.boards, m.ready,
             )
             lines.setdefault(key, []).append(m.ref)
-        for (role, timber, overall, shoulder, w, t, rank, ends, _, hand, boards), refs in lines.items():
+        for (role, timber, overall, shoulder, w, t, rank, ends, _, hand, boards, ready), refs in lines.items():
             rows.append(
                 Row(refs[0], tuple(refs), piece.name, _name(piece, role, refs), count * len(refs), timber,
-                    overall, shoulder, w, t, ends, rank, boards, hand, role)
+                    overall, shoulder, w, t, ends, rank, boards, hand, role, ready)
             )
     return tuple(rows)
 
@@ -121,8 +123,10 @@ def _ends(piece: Piece, ref: str) -> str:
     return " + ".join(ends.get(e, "square") for e in ("start", "end"))
 
 
-def wanted(rows, marks=None) -> tuple[Wanted, ...]:
+def wanted(rows, marks=None, dressing_mm: float = 0.0) -> tuple[Wanted, ...]:
     """The rows as the board layout wants them: finished sizes, tenons and spares included.
+
+    What is bought glued up is planed already: ``dressing_mm``, which the layout adds to every thickness, is taken off it.
 
     ``marks`` gives what a line asks for beside its sizes, by reference: an object with
     ``spares``, ``shown``, ``grain``, ``match`` and ``set``.
@@ -137,7 +141,7 @@ def wanted(rows, marks=None) -> tuple[Wanted, ...]:
             count += count % 2
         out.append(Wanted(
             ref=r.ref, length_mm=r.overall_length_mm, width_mm=r.board_width_mm,
-            thickness_mm=r.thickness_mm, count=count, rank=r.rank, timber=r.timber, **asked,
+            thickness_mm=r.thickness_mm - dressing_mm if r.ready else r.thickness_mm, count=count, rank=r.rank, timber=r.timber, **asked,
         ))
     return tuple(out)
 

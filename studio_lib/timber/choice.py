@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from functools import cache
 
@@ -11,6 +12,7 @@ from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_w
 from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.sold import grown_around, grows_in, seldom_sold
 from studio_lib.timber.species import Species, all_species
+from studio_lib.timber.tables import rows
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
 LOOKS = ("any", "light", "mid", "dark")
@@ -55,6 +57,31 @@ class Wants:
                 )
 
 
+PAINT_WEIGHT, PRICE_WEIGHT = 3, 5
+PAINT_MARK = {"I": 1.0, "II": 0.5, "III": 0.0}
+"""How well paint lies and lasts on a timber: paintability of the Wood Handbook, I the best."""
+KNOTS = "knots and resin bleed through paint: seal each with shellac before the primer (common practice, no source)"
+
+
+@dataclass(frozen=True)
+class Plain:
+    """What a plain piece asks of a timber: that it takes paint, that it costs little."""
+
+    painted: bool = False
+    per_m3: Mapping[str, float] | None = None
+    """Price a cubic metre by name, where it need not be costly; None where price is left to the yard."""
+
+    def marks(self, species: Species):
+        """Weight, mark and words of each."""
+        found = next((row["class"] for row in rows("paintability") if row["name"] == species.name), None)
+        yield PAINT_WEIGHT * self.painted, PAINT_MARK.get(found, 0.5), f"under paint: class {found} of I to III, Wood Handbook table 16-1"
+        price = (self.per_m3 or {}).get(species.name)
+        if price is not None:
+            known = sorted(self.per_m3.values())
+            mark = 1 - known.index(price) / max(len(known) - 1, 1)
+            yield PRICE_WEIGHT, mark, f"{'cheap' if mark >= 0.5 else 'dear'} beside the others on file, at starting prices or your own"
+
+
 @dataclass(frozen=True)
 class Choice:
     """One timber weighed against the wants."""
@@ -87,7 +114,7 @@ class Choice:
 
 def rank(
     brief_wants: Wants, place: str, years: float, public: bool, wear: Wear = Wear(), liked: tuple[str, ...] = (),
-    wetted: bool = False, unwanted: Unwanted = Unwanted(), market: str = "", country: str = "", local: bool = False,
+    wetted: bool = False, unwanted: Unwanted = Unwanted(), market: str = "", country: str = "", local: bool = False, plain: Plain = Plain(),
 ) -> list[Choice]:
     """Every timber on file: those liked that last, then the best for the brief, those not wanted, those ruled out last.
 
@@ -114,6 +141,8 @@ def rank(
         Where it is bought; '' where that is not known.
     local : bool
         Whether the client wishes timber grown there: what grows elsewhere then stands after it, as does what yards there seldom hold.
+    plain : Plain
+        Whether it is painted, and need not be costly.
 
     Returns
     -------
@@ -139,12 +168,15 @@ def rank(
     children use it, and its mark runs from 0 at 3000 N to 1 at 5000 N; in that hard use
     timbers under 4200 N stand after the harder ones, whatever their points.
 
+    Under paint the tone does not count, and paintability counts 3; where the piece need not be costly the price a cubic
+    metre counts 5: 1 for the cheapest on file, 0 for the dearest.
+
     Greying moves no mark, since every timber greys in the weather; it is said in words.
-    Price does too: it is the timber yard's to name.
+    Price does too where nobody asks for a plain piece: it is the timber yard's to name.
     """
     choices = [
         _told(
-            _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted),
+            _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted, plain),
             why_unwanted(species, unwanted), seldom_sold(species.name, market), country, local,
         )
         for species in all_species()
@@ -188,7 +220,7 @@ STRENGTH = {"moe_gpa": "stiffness", "mor_mpa": "bending strength", "shear_mpa": 
 """Figures that every check of strength asks for, in words."""
 
 
-def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, liked: bool, wetted: bool) -> Choice:
+def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, liked: bool, wetted: bool, plain: Plain = Plain()) -> Choice:
     fit = fit_for_place(species, place, years, public, wetted)
     if fit.verdict is Verdict.FAILS:
         return Choice(species.name, fit, 0, (f"- ruled out: {fit.says}",), liked)
@@ -202,8 +234,10 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         marks.append((max(wants.hard_surface, WEAR_WEIGHT[wear.level]), mark))
         reasons.append(f"{'+' if mark >= 0.4 and not wear.too_soft(species) else '-'} {wear.says(species)}")
         wants = replace(wants, hard_surface=0)
+    if plain.painted:
+        wants = replace(wants, light_or_dark="any")
     middling = True
-    for weight, mark, words in _marks(species, wants, gets_wet(place, wetted)):
+    for weight, mark, words in (*_marks(species, wants, gets_wet(place, wetted)), *plain.marks(species)):
         if not weight:
             continue
         marks.append((weight, mark))
@@ -220,6 +254,8 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         reasons.insert(1, minus)  # what is forbidden stands before the rest
     if middling and len(marks) > 1:
         reasons.append("+ middling in all else that was asked for")
+    if plain.painted and species.group == "softwood":
+        reasons.append(f"! {KNOTS}")
     if place == WEATHER and not wants.may_go_grey:
         reasons.append("- goes grey in the weather, as all timber does, unless kept oiled")
     unknown = [words for field, words in STRENGTH.items() if getattr(species, field) is None]

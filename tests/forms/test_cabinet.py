@@ -346,3 +346,16 @@ def test_what_the_client_says_goes_in_sets_openings_and_loads():
     assert said["shelf_count"].value == 0 and "315 mm clear" in said["shelf_count"].why, "one row of records stands under 780 mm, and no shelf halves it"
     plain = proposed(FORMS["cabinet"], Brief(asked="A low cabinet", most_height_mm=780.0), Surroundings("oak"), {"width_mm": 1700.0})
     assert "household" in plain["load_kg_m"].why
+
+
+def test_the_upper_cases_lowest_opening_may_be_higher_than_the_others():
+    piece = make("cabinet", Brief(), height_mm=2100, upper_mm=1300, upper_shelves=3, upper_lowest_mm=420)
+    z = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in piece.members if m.ref.startswith(("A-H2", "A-U2")))
+    gaps = [b[0] - a[1] for a, b in zip(z, z[1:])]
+    assert gaps[0] == pytest.approx(420) and gaps[1] == pytest.approx(gaps[2])
+    with pytest.raises(SizeRefused, match="leaves .* for each of the others") as refused:
+        make("cabinet", Brief(), height_mm=2100, upper_mm=1300, upper_shelves=6, upper_lowest_mm=800)
+    assert refused.value.field == "upper_lowest_mm"
+    asked = Brief(asked="A cabinet 2.1 m high; big art books below, up to 380 mm tall, novels above")
+    ready = proposed(FORMS["cabinet"], asked, Surroundings(""), {"depth_mm": 350})
+    assert ready["upper_lowest_mm"].value == 400 and ready["upper_depth_mm"].value == 305

@@ -78,7 +78,8 @@ FAULTS = {
 
 def needed(desk: Desk) -> str:
     """What the boards must be at least, thickness by thickness."""
-    asked = thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)
+    ready = {r.ref for r in desk.derived.cutting_list if r.ready}
+    asked = thicknesses([w for w in desk.derived.wanted if w.ref not in ready], desk.derived.allowances, show.shown().inches)
 
     def thick(t) -> str:
         return quarter_words(t.thickness_mm) if show.shown().inches and quarter_words(t.thickness_mm) else show.lengths(mm(t.thickness_mm))
@@ -88,7 +89,11 @@ def needed(desk: Desk) -> str:
         f"up to {show.lengths(mm(t.longest_mm))} x {show.lengths(mm(t.widest_mm))}"
         for t in asked
     )
-    return f'<div class="quiet">Needed, sawn, {parts.length_unit()}: {said}.</div>' if asked else ""
+    bought = "".join(
+        f" {r.count} glued up and planed, {show.lengths(mm(r.thickness_mm))} thick, {show.lengths(mm(r.overall_length_mm))} x {show.lengths(mm(r.width_mm))}."
+        for r in desk.derived.cutting_list if r.ready
+    )
+    return f'<div class="quiet">Needed, sawn, {parts.length_unit()}: {said}.{bought and " Bought:" + bought}</div>' if asked else ""
 
 
 def cutting_table(desk: Desk) -> str:

@@ -15,7 +15,7 @@ from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.exchange import in_money, told
-from studio_lib.costing.operations import forgotten
+from studio_lib.costing.operations import FITTED, forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
@@ -299,7 +299,7 @@ def extra(desk: Desk) -> w.Widget:
         why = w.HTML(
             show.page(
                 f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}'
-                + ("; counted by itself, for the client's boards that are cut" if t.operation in proposed else "") + "</span>"
+                + (f"; counted by itself, for {'what is fitted to walls' if t.operation == FITTED else 'the boards of the client that are cut'}" if t.operation in proposed else "") + "</span>"
             )
         )
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
