@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import IN_MM, sizes_asked
+from studio_lib.brief.said import IN_MM, cupboard_below_asked, sizes_asked
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -83,7 +83,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_SMALL = re.compile(r"\b(?:match|matching|beside|next to|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_SMALL = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -100,6 +100,8 @@ def _pieces(c: Commission) -> Iterator[Heard]:
             if not (REFUSED.search(text[:at.start()]) or _SMALL.search(text[:at.start()])):
                 met.append((at.start(), _slatted(form) if outdoors else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
+    if cupboard_below_asked(c.brief):
+        met = _over_a_cupboard(met)
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
         if form.removeprefix("slatted ") in there:
             continue
@@ -107,6 +109,13 @@ def _pieces(c: Commission) -> Iterator[Heard]:
         count, words = max(mentions, key=lambda m: m[0])
         item = begun(form, words).model_copy(update={"count": count})
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {f'{count} ' if count > 1 else '' if words.endswith('s') else 'a '}{words}", words)
+
+
+def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
+    """Shelves and the cupboard that they stand on are one piece, a bookcase: called by the words for the shelves where there are any."""
+    cases = [m for m in met if m[1] in ("bookcase", "cabinet")]
+    called = next((m for m in sorted(cases) if m[1] == "bookcase"), min(cases, default=None))
+    return [m for m in met if m not in cases] + ([(called[0], "bookcase", called[2])] if called else [])
 
 
 def _count(before: str, words: str) -> int:

@@ -206,23 +206,6 @@ def ceiling_mm(brief: Brief) -> float | None:
     return measured or _said(brief.asked, *CEILING_MM, CEILING_FIGURES)
 
 
-_FORMS = {
-    "bookcase": r"shel(?:f|ves|ving)|book(?:case|shel(?:f|ves))s?", "cabinet": r"cabinets?|cupboards?|sideboards?|dressers?", "chest": r"(?:blanket )?chests?|blanket box(?:es)?",
-    "bench": r"bench(?:es)?", "stool": r"stools?", "table": r"tables?|desks?",
-}
-"""Words of the trade for a form, by its name; a chest of drawers is a cabinet."""
-_CHEST_OF_DRAWERS = re.compile(r"\bchests? of drawers\b", re.IGNORECASE)
-
-
-def form_asked(brief: Brief) -> str:
-    """The form that the client's own words name first; '' while they name none. Shelves with a cupboard under them are a bookcase."""
-    if cupboard_below_asked(brief):
-        return "bookcase"
-    text = _CHEST_OF_DRAWERS.sub("cabinet", brief.asked)
-    found = {name: m.start() for name, words in _FORMS.items() if (m := re.search(rf"\b(?:{words})\b", text, re.IGNORECASE))}
-    return min(found, key=found.__getitem__, default="")
-
-
 _ALCOVE = re.compile(r"\b(?:alcoves?|recess(?:es)?|niches?)\b", re.IGNORECASE)
 _LOW = r"(?:at (?:the|its) (?:bottom|foot)|below|beneath|underneath|low down|at floor level)"
 _CUPBOARD = r"(?:cupboards?|doors?)"

@@ -103,7 +103,8 @@ def test_wishes_with_a_field(words, path, value):
     ("A table for the terrace, out in the rain, and two stools to match.", [("slatted table", "table", 1), ("slatted stool", "stools", 2)]),
     ("A pair of stools to match our old table.", [("stool", "stools", 2)]), ("No screen please, a bench.", [("bench", "bench", 1)]),
     ("A chest of drawers.", [("cabinet", "chest of drawers", 1)]), ("A wooden screen for the hall.", [("framed screen", "screen", 1)]),
-    ("A pale table lamp.", []), ("Library steps, a step stool.", [("stool", "library steps", 1)]),
+    ("A pale table lamp.", []), ("A cupboard with shelves over a cupboard.", [("bookcase", "shelves", 1)]), ("A low cupboard, books above, doors below.", [("bookcase", "cupboard", 1)]),
+    ("A sideboard with drawers.", [("cabinet", "sideboard", 1)]), ("A bench by the table.", [("bench", "bench", 1)]), ("Something nice.", []), ("Library steps, a step stool.", [("stool", "library steps", 1)]),
 ])
 def test_the_pieces_that_are_meant(asked, found):
     assert forms(asked) == found

@@ -13,7 +13,6 @@ from pydantic import ValidationError
 
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
-from studio_lib.brief.said import form_asked
 from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
@@ -678,12 +677,6 @@ def pieces(desk: Desk) -> w.Widget:
         if desk.change("items", [*items, begun(form.value, called).model_dump(mode="json")]):
             name.value = ""
 
-    def heard():
-        said = form_asked(desk.commission.brief)
-        if said and not desk.commission.items:
-            form.value = said
-
-    parts.watched(desk, ["commission"], heard)
     return w.VBox([
         parts.rebuilt(desk, build, lambda c: tuple(i.form for i in c.items)),
         w.HBox([form, name, parts.button(desk, "Add it", add)]),
