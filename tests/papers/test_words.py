@@ -251,3 +251,13 @@ def test_where_nothing_may_be_drilled_no_fixing_is_priced():
     d = derive(cased(nothing_drilled=True))
     assert not any("to the wall" in line for line in words.included(d)) and not d.work_proposed
     assert any("nothing may be drilled there" in line for line in words.excluded(d))
+
+
+def test_who_fixes_a_screen_is_said_alike_on_the_quote_and_the_installation_note():
+    from studio_lib.commission import Commission, Item
+
+    c = Commission(ref="C9", title="Screen", items=(Item(name="screen", form="framed screen", sizes={"stands": 4}),)).changed("timber.species", "European oak")
+    left, bought = derive(c), derive(c.changed("rates.bought_in", [{"what": "wall fixings", "price": 50}]))
+    assert any("fixings for the screen" in line for line in words.excluded(left)) and "the client has it done" in dict(delivery_note(left).fixing)["screen"]
+    assert "wall fixings" in words.included(bought) and not any("fixings for the screen" in line for line in words.excluded(bought))
+    assert "in the price" in dict(delivery_note(bought).fixing)["screen"] and "the client has it done" not in dict(delivery_note(bought).fixing)["screen"]
