@@ -623,12 +623,12 @@ def fit_table(desk: Desk) -> str:
     rows = []
     for c in fit[:12]:
         s = desk.library.timber(c.species)
-        said = "; ".join(escape(r) for r in (c.reasons[1:] if c.fit.stands else c.reasons))
+        for_it, against = for_and_against(c)
         rows.append((
             named(c), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
             per_m3(desk.derived.price_per_m3(c.species)), grows(desk, c),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
-            f'<span class="quiet">{said}</span>',
+            f'<span class="quiet">{escape("; ".join(for_it))}</span>', f'<span class="quiet">{escape("; ".join(against))}</span>',
         ))
     lit = [i for i, c in enumerate(fit[:12]) if c.species == own]
     liked = "".join(
@@ -637,7 +637,7 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For and against")
+    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For it", "Against it, and still open")
     rest = [(named(c), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(named(c), escape(c.unwanted)) for c in barred]
@@ -654,6 +654,12 @@ def fit_table(desk: Desk) -> str:
         + f"<details><summary>The other {len(rest)} that last</summary>{show.table(('Timber', 'Points', 'Why'), rest, numbers=(1,))}</details>"
         + told + f"<details><summary>The {len(ruled)} ruled out, and why</summary>{show.table(('Timber', 'Why not'), ruled)}</details>"
     )
+
+
+def for_and_against(c) -> tuple[list[str], list[str]]:
+    """What speaks for a timber, and what speaks against it or is not known."""
+    reasons = [r.rstrip(".") for r in (c.reasons[1:] if c.fit.stands else c.reasons)]
+    return [r[2:] for r in reasons if r.startswith("+ ")], [r[2:] for r in reasons if not r.startswith("+ ")]
 
 
 def grows(desk: Desk, c) -> str:
