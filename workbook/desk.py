@@ -67,6 +67,7 @@ class Desk(HasTraits):
         self._last: tuple[str, float] = ("", 0.0)
         self._run_began_on = document
         self._lock = RLock()
+        self._timbers = book.own_timbers
         self._following = False
         self.looking = None
         """What looks for mends, from when it is first asked; see ``workbook.mending``."""
@@ -92,6 +93,11 @@ class Desk(HasTraits):
         """Replace the maker's own timbers. Raises ValueError naming row and field for one that cannot be."""
         own_species(rows)
         self.book.own_timbers = rows
+        self._know_anew(rows)
+
+    def _know_anew(self, rows: list[dict]) -> None:
+        """Work everything out again with the maker's own timbers and prices as they are by now."""
+        self._timbers = rows
         self.__dict__.pop("known", None)
         self._derived = None
         self.notify_change({"name": "commission", "old": self.commission, "new": self.commission, "owner": self, "type": "change"})
@@ -263,6 +269,8 @@ class Desk(HasTraits):
                     self.commission = document
                     said = "; ".join(map(str, changes(before, self.commission)[:3]))
                     self.notice = f"Changed on another page: {said}." if said else ""
+                if (rows := self.book.own_timbers) != self._timbers:
+                    self._know_anew(rows)
             except (BadBook, LookupError) as error:
                 self.notice = str(error.args[0])
 

@@ -63,6 +63,7 @@ class Pieces:
         brief = self.commission.brief
         out, first = [], self._first_table
         table = self._sat_at
+        tables = self.commission.items[first].count if first is not None else 1
         benched = sum(item.count for item in self.commission.items if item.form == "bench" and self._goes_to_table(item))
         for i, item in enumerate(self.commission.items):
             item_json, at, own = key(item), table if self._goes_to_table(item) else None, self.brief_for(item)
@@ -74,7 +75,7 @@ class Pieces:
             elif item.form == "bench":
                 people, under = brief.people, bool(at) and slides_in(item.form, brief.asked, item.sizes)
                 if at and benched > 1:
-                    people = math.ceil(people / benched)
+                    people = math.ceil(people * tables / benched)  # so many sit at each table
                 if under:
                     people = at.side_by_side(people)
                 if people < brief.people or item.count > 1:

@@ -21,6 +21,8 @@ BEFORE_MM = 400.0
 """From the front of a seat to a low table before it; common practice, no source."""
 MOST_SHOWN = 12
 """Of one piece no more are drawn, however many are ordered."""
+PASSAGE_MM = 900.0
+"""To walk between two tables with their seats; common practice, no source."""
 APART_MM = 150.0
 """Between a table taken apart and a seat taken apart."""
 SQUARE_MM = 300.0
@@ -51,7 +53,7 @@ def arranged(made: Sequence) -> list[Stood]:
     """Every piece ordered where it stands in use, in the order of ``made`` (``derive.Made``), ``MOST_SHOWN`` of each at most.
 
     Benches stand along the long sides of the first table that is eaten at, stools round it where there are several, half under
-    it where they go between its legs. A low table stands before the first bench that is at no table, its length along it. What
+    it where they go between its legs; of several such tables each has its share of them. A low table stands before the first bench that is at no table, its length along it. What
     has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge. What stands at a wall has its
     back where everything ends, and nothing is behind it.
     """
@@ -62,13 +64,7 @@ def arranged(made: Sequence) -> list[Stood]:
     before = [i for i, m in enumerate(made) if m.table == "low"] if host is not None else []
     found: dict[tuple[int, int], Stood] = {}
     if at is not None:
-        found[at, 0] = Stood(made[at].piece)
-        free = _Round(made[at])
-        for bench in (True, False):
-            for i, m in enumerate(made):
-                if m.at_table and (m.item.form == "bench") == bench and (bench or counts[i] > 1):
-                    for k, stood in enumerate((free.benches if bench else free.stools)(m, counts[i])):
-                        found[i, k] = stood
+        found |= _at_tables(made, counts, at)
     edge = max((s.offset_mm[0] + s.piece.overall_mm[0] / 2 for s in found.values()), default=None)
     for i, m in enumerate(made):
         half = m.piece.overall_mm[0] / 2
@@ -88,6 +84,28 @@ def arranged(made: Sequence) -> list[Stood]:
         found[i, k] = Stood(piece, (x + piece.overall_mm[0] / 2, y, 0.0), False, (0.0, -1.0), seat.offset_mm[:2])
         x += piece.overall_mm[0] + FREE_MM
     return [replace(found[key], place=made[key[0]].elsewhere) for key in sorted(found)]
+
+
+def _at_tables(made, counts: list[int], at: int) -> dict[tuple[int, int], Stood]:
+    """The tables that are eaten at, one behind another, each with its share of the seats; the first tables have what is left over."""
+    found, tables = {}, counts[at]
+    taken = dict.fromkeys(range(len(made)), 0)
+    rows = []
+    for table in range(tables):
+        free, row = _Round(made[at]), {(at, table): Stood(made[at].piece)}
+        for bench in (True, False):
+            for i, m in enumerate(made):
+                if m.at_table and (m.item.form == "bench") == bench and (bench or counts[i] > 1):
+                    share = counts[i] // tables + (table < counts[i] % tables)
+                    for stood in (free.benches if bench else free.stools)(m, share) if share else []:
+                        row[i, taken[i]] = stood
+                        taken[i] += 1
+        rows.append(row)
+    deep = max(abs(s.offset_mm[1]) + max(_deep(s.piece)[1], -_deep(s.piece)[0]) for row in rows for s in row.values())
+    for table, row in enumerate(rows):
+        back = table * (2 * deep + PASSAGE_MM)
+        found |= {key: replace(s, offset_mm=(s.offset_mm[0], s.offset_mm[1] + back, 0.0), from_mm=(0.0, back)) for key, s in row.items()}
+    return found
 
 
 def _in_row(made, k: int, count: int) -> Piece:

@@ -60,3 +60,21 @@ def test_a_bookcase_asks_nothing_of_a_table():
     with_table = at(830.0, Item(name="bookcase", form="bookcase"))
     alone = derive(Commission(ref="2026-001", title="x", brief=Brief(people=6), items=(Item(name="bookcase", form="bookcase"),)).changed("timber.species", "European oak"))
     assert with_table.made[1].sizes == alone.made[0].sizes
+
+
+def test_two_tables_share_four_benches():
+    """'Eight guests at each table': four sit on each bench, and each table has two of them."""
+    from studio_lib.look.arranged import arranged
+
+    c = Commission(ref="C1", title="yard", brief=Brief(people=8, place="outdoors, in the weather"), items=(
+        Item(name="table", form="slatted table", count=2), Item(name="bench", form="bench", count=4)))
+    d = derive(c)
+    assert [m.brief.people for m in d.made] == [8, 4]
+    stood = arranged(d.made)
+    tables, benches = [s for s in stood if s.piece is d.made[0].piece], [s for s in stood if s.piece is d.made[1].piece]
+    assert (len(tables), len(benches)) == (2, 4)
+    for table in tables:
+        _, deep, _ = table.piece.overall_mm
+        near = [b for b in benches if abs(b.offset_mm[1] - table.offset_mm[1]) < deep]
+        assert len(near) == 2 and {b.from_mm for b in near} == {table.offset_mm[:2]}
+        assert {b.offset_mm[1] > table.offset_mm[1] for b in near} == {True, False}, "one on each side"

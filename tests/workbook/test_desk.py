@@ -246,3 +246,16 @@ def test_a_tick_that_a_swapped_joint_cannot_take_is_refused_beside_it(desk):
     assert kinds() == {"through mortise and tenon"} and all(j.wedges for j in desk.derived.piece.joints if j.family == family)
     assert desk.change("items.0.sizes.splay_deg", 5), "a size is not refused for it: the joint keeps its kind, and the tick is told of"
     assert kinds() == {"through mortise and tenon"} and any("left aside" in f.says for f in desk.derived.piece.findings)
+
+
+def test_a_price_kept_on_one_page_is_reckoned_with_on_another(book):
+    here, there = Desk(book), Desk(book)
+    chosen = there.commission.timber.species
+    before, heard = there.derived.rough_price.gross, []
+    there.observe(lambda change: heard.append(1), "commission")
+    here.keep_own_timbers([{"name": chosen, "price_per_m3": "9000", "price_on": "2026-11-20"}])
+    there.look()
+    assert there.derived.rough_price.gross > before and there.derived.rough_price.gross == here.derived.rough_price.gross
+    assert len(heard) == 1
+    there.look()
+    assert len(heard) == 1, "nothing new was kept"

@@ -256,7 +256,7 @@ def the_piece(desk: Desk) -> w.Widget:
 def who(desk: Desk) -> w.Widget:
     return w.VBox([
         only(desk, lambda c: seats_someone(c),
-             parts.whole(desk, "brief.people", "People at once", "sets length and places of what is sat on or at")),
+             parts.whole(desk, "brief.people", "People at once", "at each table, where there are several; sets length and places of what is sat on or at")),
         parts.percent(desk, "brief.share_women", "Women among them", "body sizes differ; 50 if you do not know"),
         parts.choice(desk, "brief.use", "Use", ["household", "public"], "public use is loaded harder"),
         parts.tick(desk, "brief.children", "Children use it, or visit", "gaps and rails that hurt them are refused"),
