@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import IN_MM, cupboard_below_asked, sizes_asked
+from studio_lib.brief.said import FLAME, IN_MM, alcove_asked, cupboard_below_asked, flame_beside, sizes_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -47,7 +47,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
         return ()
     ages = list(_ages(c))
     wishes = [h for h in _plain(c) if not (ages and h.path == "brief.children")]
-    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -107,8 +107,17 @@ def _pieces(c: Commission) -> Iterator[Heard]:
             continue
         mentions = [(_count(text[:at], words), words.lower()) for at, f, words in sorted(met) if f == form]
         count, words = max(mentions, key=lambda m: m[0])
-        item = begun(form, words).model_copy(update={"count": count})
-        yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {f'{count} ' if count > 1 else '' if words.endswith('s') else 'a '}{words}", words)
+        name = _one_of(words)
+        item = begun(form, name).model_copy(update={"count": count})
+        told = f"{count} {words}" if count > 1 else name if name.endswith("s") else f"a {name}"
+        yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+def _one_of(words: str) -> str:
+    """One of what is said in the plural: 'bar stools' are of the piece 'bar stool'; shelves and steps are one piece together."""
+    if re.search(r"(?:shelves|steps|drawers|press|trellis)$", words):
+        return words
+    return re.sub(r"(?<=ch)es$|(?<=sh)es$|(?<=x)es$|s$", "", words)
 
 
 def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
@@ -161,6 +170,12 @@ def _plain(c: Commission) -> Iterator[Heard]:
                 if value != now:
                     yield Heard(path, value, says, at[0])
                 break
+
+
+def _leave(c: Commission) -> Iterator[Heard]:
+    """A fire or a gas appliance, which gives others a say."""
+    if flame_beside(c.brief) and FLAME not in (c.brief.needs_leave or ()):
+        yield Heard("brief.needs_leave", [*(c.brief.needs_leave or ()), FLAME], "it stands by a fire or a gas appliance", "fire")
 
 
 # ---------------------------------------------------------------- people
@@ -257,7 +272,11 @@ def _sizes(c: Commission, now: dict[str, float]) -> Iterator[Heard]:
     if len(c.items) != 1 or c.items[0].form not in FORMS:
         return
     item, form = c.items[0], FORMS[c.items[0].form]
-    asked, sizes = sizes_asked(c.brief), {s.name: s for s in form.sizes}
+    asked, sizes, things = sizes_asked(c.brief), {s.name: s for s in form.sizes}, tallest_book(c.brief)
+    if things and asked.get("high") == things[0]:
+        del asked["high"]  # said of what stands on the shelves
+    if alcove_asked(c.brief):
+        asked = {}  # said of the place: the form fits itself into it
     for way, name in zip(("long", "deep", "high"), form.overall):
         value, size = asked.get(way), sizes.get(name)
         if value is None or size is None or name in item.sizes or name not in now:
@@ -396,6 +415,8 @@ _MONEY_WORDS = "|".join(re.escape(w) for w in sorted(CALLED, key=len, reverse=Tr
 _MONEY = re.compile(
     rf"(?:(?P<before>{_MONEY_WORDS})\s*)?(?<![\d.,])(?P<n>\d{{1,3}}(?:[ ,.'\u00a0]\d{{3}})+(?!\d)|\d+)(?:[.,]\d\d(?!\d))?\s*(?P<k>k\b|thousand\b)?\s*(?P<after>{_MONEY_WORDS})?(?!\w)",
     re.IGNORECASE)
+_IN_WORDS = re.compile(rf"\b{_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\s*(?P<after>{_MONEY_WORDS})\b", re.IGNORECASE)
+"""'Seven and a half thousand euros'."""
 _LIMIT = re.compile(r"\b(?:budget|limit|most|spend|up to|afford|max|maximum|about|around|under|below|within|more than)\b", re.IGNORECASE)
 LEAST_BUDGET = 50
 
@@ -410,6 +431,9 @@ def _money(c: Commission) -> Iterator[Heard]:
         if called:
             value = int(re.sub(r"\D", "", at["n"])) * (1000 if at["k"] else 1)
             said.append((bool(_LIMIT.search(_clause(text, at.start()))), value, called, at[0].strip()))
+    for at in _IN_WORDS.finditer(text):
+        value = int((_number(at[1]) + (0.5 if at[2] else 0.0)) * (1000 if at[3].lower() == "thousand" else 100))
+        said.append((bool(_LIMIT.search(_clause(text, at.start()))), value, at["after"].lower(), at[0]))
     if not said or max(said)[1] < LEAST_BUDGET:
         return
     _, value, called, words = max(said)

@@ -51,7 +51,7 @@ def test_the_day_it_is_wanted_by(words, by):
 @pytest.mark.parametrize(("words", "currency", "budget"), [
     ("1,800 pounds would be my limit", "GBP", "1800"), ("about 3.500 euro", "EUR", "3500"), ("we have \u20ac 2 500", "EUR", "2500"), ("up to $2k", "USD", "2000"),
     ("not more than CHF 1'500.-", "CHF", "1500"), ("we paid 9000 euros for the kitchen, and could spend 1200 euros on this", "EUR", "1200"),
-    ("1250.50 euros", "EUR", "1250"), ("1,800 pounds would be my limit", "EUR", None), ("38 cm tall and 4 kg", "EUR", None), ("5 euros a week", "EUR", None),
+    ("1250.50 euros", "EUR", "1250"), ("seven and a half thousand euros for all of it", "EUR", "7500"), ("nine hundred pounds", "GBP", "900"), ("1,800 pounds would be my limit", "EUR", None), ("38 cm tall and 4 kg", "EUR", None), ("5 euros a week", "EUR", None),
 ])
 def test_what_may_be_spent(words, currency, budget):
     assert said(f"Shelves. {words}.", currency).get("brief.budget") == budget
@@ -92,7 +92,8 @@ def test_someone_tall(words, mm):
     ("the gas fire is next to it", "brief.heating_below", True), ("a skirting board 12 cm high", "brief.skirting_high_mm", 120), ("no smell please", "brief.little_smell", True),
     ("nothing shiny", "brief.sheen", "matt"), ("painted white", "brief.finish", "paint"), ("not painted", "brief.finish", None), ("no children", "brief.children", None),
     ("we don't want to oil it", "brief.care_done", "none"), ("we kept twelve oak boards", "brief.brings_timber", True), ("in the living room", "brief.place", None),
-    ("on gravel", "brief.ground", "gravel"), ("no visible screws", "brief.metal", "no screws to be seen"), ("my father weighs about 130 kg", "brief.heaviest_kg", 130),
+    ("on gravel", "brief.ground", "gravel"), ("nothing that needs oiling", "brief.finish", "left bare"), ("nothing that needs oiling", "brief.care_done", "none"),
+    ("an open fire is near", "brief.needs_leave", ["gas or flame"]), ("no visible screws", "brief.metal", "no screws to be seen"), ("my father weighs about 130 kg", "brief.heaviest_kg", 130),
     ("it carries 120 kg of books", "brief.heaviest_kg", None),
 ])
 def test_wishes_with_a_field(words, path, value):
@@ -100,8 +101,8 @@ def test_wishes_with_a_field(words, path, value):
 
 
 @pytest.mark.parametrize(("asked", "found"), [
-    ("A table for the terrace, out in the rain, and two stools to match.", [("slatted table", "table", 1), ("slatted stool", "stools", 2)]),
-    ("A pair of stools to match our old table.", [("stool", "stools", 2)]), ("No screen please, a bench.", [("bench", "bench", 1)]),
+    ("A table for the terrace, out in the rain, and two stools to match.", [("slatted table", "table", 1), ("slatted stool", "stool", 2)]),
+    ("A pair of stools to match our old table.", [("stool", "stool", 2)]), ("No screen please, a bench.", [("bench", "bench", 1)]),
     ("A chest of drawers.", [("cabinet", "chest of drawers", 1)]), ("A wooden screen for the hall.", [("framed screen", "screen", 1)]),
     ("A pale table lamp.", []), ("A cupboard with shelves over a cupboard.", [("bookcase", "shelves", 1)]), ("A low cupboard, books above, doors below.", [("bookcase", "cupboard", 1)]),
     ("A sideboard with drawers.", [("cabinet", "sideboard", 1)]), ("A bench by the table.", [("bench", "bench", 1)]), ("Something nice.", []), ("Library steps, a step stool.", [("stool", "library steps", 1)]),
@@ -140,6 +141,14 @@ def test_sizes_said_of_the_one_piece_there_is():
 ])
 def test_sizes_in_a_clients_words(words, sizes):
     assert sizes_asked(Brief(asked=f"A chest, {words}.")) == pytest.approx(sizes)
+
+
+def test_the_books_height_and_the_alcoves_width_are_no_sizes_of_the_piece():
+    asked = "Shelves for the alcove, 1.12 m wide at the front, 36 cm deep. Big art books, up to 38 cm tall."
+    c = job(asked, [Item(name="shelves", form="bookcase")])
+    assert not [h for h in heard(c, TODAY, derive(c).made[0].sizes) if ".sizes." in h.path]
+    free = job("A bookcase, 90 cm wide, for books up to 38 cm tall.", [Item(name="shelves", form="bookcase")])
+    assert {h.path for h in heard(free, TODAY, derive(free).made[0].sizes)} <= {"items.0.sizes.width_mm"}
 
 
 def test_whatever_is_offered_can_be_taken():

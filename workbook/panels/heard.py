@@ -33,6 +33,13 @@ def take_all(desk: Desk) -> None:
         take(desk, left[0])
 
 
+def leave(desk: Desk) -> None:
+    """Offer nothing more of these words, and say no longer that some of it could not be taken."""
+    paths = {one.path for one in offered(desk)}
+    desk.refused = {path: why for path, why in desk.refused.items() if path not in paths}
+    desk.change("brief.weighed", desk.commission.brief.asked)
+
+
 def panel(desk: Desk) -> w.Widget:
     """A button for each reading, all of them at once, or none of the rest."""
 
@@ -43,7 +50,7 @@ def panel(desk: Desk) -> w.Widget:
         row = w.Layout(flex_flow="row wrap")
         each = [parts.button(desk, show.words(one.says[0].upper() + one.says[1:]), lambda one=one: take(desk, one.says), f"their words: {one.words}") for one in found if one.path]
         rest = [parts.button(desk, "Take all of it", lambda: take_all(desk))] if len(each) > 1 else []
-        done = parts.button(desk, "Leave the rest", lambda: desk.change("brief.weighed", desk.commission.brief.asked), "nothing more is offered until their words change")
+        done = parts.button(desk, "Leave the rest", lambda: leave(desk), "nothing more is offered until their words change")
         return [
             parts.quiet("Heard in their words and not yet in the brief; press what is right:"), w.HBox(each, layout=row),
             *(parts.quiet(one.says) for one in found if not one.path), w.HBox([*rest, done], layout=row),
