@@ -7,6 +7,7 @@ from pydantic import ValidationError
 from pypdf import PdfReader
 
 from studio_lib.brief.stops import figure_of
+from studio_lib.commission import Brief, Commission, Item
 from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
@@ -218,3 +219,14 @@ def test_a_stop_that_someone_answers_for_is_no_longer_told_as_failing():
     assert [s.says for s in stood] == ["2 will not do", "1 will not do"]  # how long it lasts out there is told still
     shown = next(f for f in after.findings_of(after.pieces[0], "timber") if f.what == "durability")
     assert shown.says.endswith("Accepted by the client on 2026-11-25: for one summer") and not shown.mend
+
+
+def test_a_first_range_before_a_timber_is_chosen_follows_what_the_client_likes_or_how_plain_it_may_be():
+    def likely(asked):
+        c = Commission(ref="C1", title="shelves", brief=Brief(asked=asked), items=(Item(name="shelves", form="bookcase", sizes={"wide": 0.0}),))
+        d = derive(c)
+        return d.ballpark.gross[1], " ".join(d.ballpark.sources)
+
+    plain, any_, walnut = (likely(words) for words in ("A bookcase, painted white, it need not be expensive.", "A bookcase.", "A bookcase in walnut."))
+    assert plain[0] < any_[0] < walnut[0]
+    assert "any hardwood" in any_[1] and "walnut, which would be proposed" in walnut[1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.forms import form
@@ -36,9 +37,16 @@ class Money:
         return replace(sawn, amount=sawn.amount * READY_TIMES, source=f"{READY_TIMES} times sawn timber, a starting figure of ours, from memory; {sawn.source}")
 
     def price_per_m3(self, timber: str):
-        """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours."""
+        """The maker's own price a cubic metre, else the mean of the boards offered, else a starting price of ours.
+
+        While none is chosen, that of the timber proposed where the client likes it or asks for what is plain; else of any hardwood.
+        """
+        from studio_lib.brief.said import plain_asked
         from studio_lib.costing.price import PerM3, seen_per_m3, starting_per_m3
 
+        if not timber and (self.liked or plain_asked(self.commission.brief)) and self.timber_proposed[0]:
+            named = self.price_per_m3(self.timber_proposed[0])
+            return replace(named, source=f"as for {self.timber_proposed[0]}, which would be proposed: {named.source}")
         own = self.library.prices.get(timber)
         if own is not None:
             return PerM3(own.per_m3, "your own price a cubic metre", own.on)
