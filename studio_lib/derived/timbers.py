@@ -76,7 +76,8 @@ class Timbers:
         best = fit[0]
         near = f"; it grows in {best.grows}" if best.grows and self.local_wished else ""
         if not best.liked:
-            return best.species, f"the best here by what the brief asks for, {best.score} points of 100{near}"
+            first = f"the best of what grows in {best.grows}, as was asked" if near else "the best here by what the brief asks for"
+            return best.species, f"{first}, {best.score} points of 100"
         said = f", who said '{self.timbers_asked[best.species]}'" if best.species in self.timbers_asked else ""
         suits = "suits here" if best.fit.stands and not (best.treated or best.too_soft) else "can be used here, with what is said against it below"
         return best.species, f"liked by the client{said}, and it {suits}: {best.score} points of 100{near}"

@@ -436,7 +436,7 @@ def when(d: Derived, day: date) -> str:
     text = (
         (f"{likely} to {safe}" if safe > likely else f"About {safe}")
         + f" weeks from your order to delivery: {wait}, {span(air, rest)} days for the boards to settle in the "
-        f"workshop and to rest after rough cutting, {span(work)} of making, {span(glue, finish)} for glue"
+        f"workshop and to rest after rough cutting, {span(work)} days of making, {span(glue, finish)} days for glue"
         + (" and finish to dry." if finish[2] else " to dry.")
     )
     wanted = d.commission.brief.wanted_by
@@ -529,18 +529,19 @@ def lasts(d: Derived) -> list[str]:
             return []
         return [f"You asked for {years} years: indoors and dry no timber rots, so they hang on wear, knocks and joints, which can be mended."]
     name, low, high = d.species.name, life.years_low, life.years_high
+    by = "as far as is known, by a class of durability that is still to be confirmed," if "durability_en350" in d.species.from_memory else "by published figures"
     if low is None:
         known = f"no published figure gives the years of {name}, so I promise none"
     elif high is not None and years > high and b.years_asked:
-        known = f"by published figures {name} lasts {high:g} at the most where it stands"
+        known = f"{by} {name} lasts {high:g} at the most where it stands"
     elif high is not None and not (b.years_asked and years <= low):
-        known = f"by published figures {name} lasts {low:g} to {high:g}{'' if b.years_asked else ' years'} where it stands"
+        known = f"{by} {name} lasts {low:g} to {high:g}{'' if b.years_asked else ' years'} where it stands"
         known += "" if uncared or not b.years_asked else ", so they may be reached and are no promise"
     elif b.years_asked and years <= low:
-        known = f"by published figures {name} resists decay at least {low:g}"
+        known = f"{by} {name} resists decay at least {low:g}"
     else:
         least = f"{low:g}" + ("" if b.years_asked else " years")
-        known = (f"by published figures {name} resists decay at least {least}" if low else f"no published figure gives a least for {name}") + (
+        known = (f"{by} {name} resists decay at least {least}" if low else f"no published figure gives a least for {name}") + (
             "; nobody has published more for such a place, so I promise no number beyond that")
     known = known.replace(", so I promise no number beyond that", "") if uncared else known
     asked = f"You asked for {years} years: {known}." if b.years_asked else f"How long it lasts: {known}."
