@@ -157,6 +157,14 @@ def _held(c: Commission, path: str):
     return now, new
 
 
+_MAY = re.compile(r"\b(?:may (?:be )?(?:use|fix|drill|screw)|can (?:use|fix|drill|screw))(?:d|ed)?\b", re.IGNORECASE)
+
+
+def _partly(text: str) -> bool:
+    """Whether something may be used or bored after all: then it is not all of the place that is barred."""
+    return any(not REFUSED.search(text[:at.start()]) for at in _MAY.finditer(text))
+
+
 def _plain(c: Commission) -> Iterator[Heard]:
     """What plain words say, of ``heard.csv``; of one field the first."""
     taken = set()
@@ -165,6 +173,8 @@ def _plain(c: Commission) -> Iterator[Heard]:
         if path in taken or now != new or (path == "brief.children" and c.brief.child_ages):
             continue
         for at in words.finditer(c.brief.asked):
+            if path == "brief.nothing_drilled" and _partly(c.brief.asked):
+                continue
             if even_refused or not REFUSED.search(c.brief.asked[:at.start()]):
                 taken.add(path)
                 if value != now:
@@ -221,7 +231,7 @@ def _ages(c: Commission) -> Iterator[Heard]:
         yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words))
 
 
-_UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in)\b"
+_UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b"
 _LEN = rf"(\d+(?:[.,]\d+)?)\s*{_UNIT}"
 _FEET = re.compile(r"\b([4-6])\s*(?:ft|feet|foot|')\s*(?:(\d{1,2})\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
 _SUBJECT = (r"\b(?:(?:my|his|her) height is|I am|I'm|he is|he's|she is|she's|(?:husband|wife|partner|son|daughter|brother|father|mother|friend)(?: who)?(?: is|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)"

@@ -92,7 +92,8 @@ def test_someone_tall(words, mm):
     ("the gas fire is next to it", "brief.heating_below", True), ("a skirting board 12 cm high", "brief.skirting_high_mm", 120), ("no smell please", "brief.little_smell", True),
     ("nothing shiny", "brief.sheen", "matt"), ("painted white", "brief.finish", "paint"), ("not painted", "brief.finish", None), ("no children", "brief.children", None),
     ("we don't want to oil it", "brief.care_done", "none"), ("we kept twelve oak boards", "brief.brings_timber", True), ("in the living room", "brief.place", None),
-    ("on gravel", "brief.ground", "gravel"), ("nothing that needs oiling", "brief.finish", "left bare"), ("nothing that needs oiling", "brief.care_done", "none"),
+    ("on gravel", "brief.ground", "gravel"), ("nothing that needs oiling", "brief.finish", "left bare"), ("walnut or something dark", "brief.wants.tone", "dark"),
+    ("the floor is heated, nothing may be screwed into it; the wall and the ceiling we may use", "brief.nothing_drilled", None), ("the floor is heated", "brief.heating_below", True), ("nothing that needs oiling", "brief.care_done", "none"),
     ("an open fire is near", "brief.needs_leave", ["gas or flame"]), ("no visible screws", "brief.metal", "no screws to be seen"), ("my father weighs about 130 kg", "brief.heaviest_kg", 130),
     ("it carries 120 kg of books", "brief.heaviest_kg", None),
 ])
@@ -109,6 +110,10 @@ def test_wishes_with_a_field(words, path, value):
 ])
 def test_the_pieces_that_are_meant(asked, found):
     assert forms(asked) == found
+
+
+def test_a_ceiling_in_feet_is_heard():
+    assert said("Floor to ceiling, the ceiling is 8 feet, 5 feet wide.")["brief.openings"][0]["height_mm"] == 2438
 
 
 def test_nothing_is_offered_that_a_field_holds():
