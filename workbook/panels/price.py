@@ -22,7 +22,7 @@ from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
 from studio_lib.derived.fixings import BOUGHT_MOST
 from studio_lib.look import scenes
 from studio_lib.papers import words
-from studio_lib.showing import english_in, places
+from studio_lib.showing import english_in, places, volume_unit
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
@@ -550,11 +550,11 @@ def by_volume(desk: Desk) -> str:
     if not rough:
         return ""
     c = escape(d.price.currency)
-    rows = "; ".join(f"{t.line.quantity:f} m3 of {escape(t.timber or 'timber')} at {t.price.amount:.0f} {c}: {t.line.amount:.0f} {c}" for t in rough)
+    rows = "; ".join(f"{t.line.quantity:f} m3 of {escape(t.timber or 'timber')} at {t.price.amount:.0f} {c} a m3: {t.line.amount:.0f} {c}" for t in rough)
     low, _, high = d.ballpark.gross
     return (
         f"<p><b>Timber by volume{', for what no board holds yet' if d.offered else ' until boards are seen'}</b>: {rows}. With tax {low:.0f} to {high:.0f} {c}.</p>"
-        f'<p class="quiet">{escape("; ".join(t.line.source for t in rough))}. Give a price a cubic metre on the Timber page, '
+        f'<p class="quiet">{escape("; ".join(t.line.source for t in rough))}. Give its price a {volume_unit(show.shown())} on the Timber page, '
         "or boards on the Boards page.</p>"
     )
 
