@@ -41,8 +41,30 @@ def pdf(template: str, data: dict, pictures: dict[str, bytes | str]) -> bytes:
         )
 
 
+FEW_LINES = 9
+"""A last page of so few lines, its foot among them, looks left over."""
+
+
+def without_left_over(template: str, data: dict, pictures: dict[str, bytes | str]) -> bytes:
+    """``pdf``, a little closer set where that saves a last page with hardly anything on it.
+
+    For templates that read ``closer`` of their data.
+    """
+    import io
+
+    from pypdf import PdfReader
+
+    wide = pdf(template, data | {"closer": False}, pictures)
+    leaves = PdfReader(io.BytesIO(wide)).pages
+    if len(leaves) < 2 or len(leaves[-1].extract_text().strip().splitlines()) > FEW_LINES:
+        return wide
+    close = pdf(template, data | {"closer": True}, pictures)
+    return close if pages(close) < len(leaves) else wide
+
+
 def for_client(template: str, data: dict, pictures: dict[str, bytes | str], shown) -> bytes:
     """``pdf``, with lengths, money and days as the commission shows them (``Commission.shown``)."""
     from studio_lib.showing import data_as_shown
 
-    return pdf(template, data_as_shown(data, shown) | {"unit": shown.lengths}, pictures)
+    typeset = without_left_over if template == "quote" else pdf
+    return typeset(template, data_as_shown(data, shown) | {"unit": shown.lengths}, pictures)
