@@ -382,7 +382,9 @@ def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = 
     if there is None:
         return Kept("No metal in it, as wished.", True, {}, ())
     if keeps(piece, family, wish, wall_behind):
-        where = "" if there.seen else f"{' ' * bool(there.driven)}{there.driven}, out of sight"
+        if there.seen:
+            return Kept(f"No screws to be seen, as wished; {in_words(there.seen)} can be seen {_from(there.sides)}.", True, {}, ())
+        where = f"{' ' * bool(there.driven)}{there.driven}, out of sight"
         return Kept(f"No {'screws' if wish == WISHES[0] else 'metal'} to be seen, as wished: {there.words}{where}.", True, {}, ())
     kinds = other_kinds(piece, family, wish, season)
     if wish == "none at all":
