@@ -133,16 +133,17 @@ def _painted():
 
 METALS = {
     "steel": "#8f9397", "bare steel": "#8f9397", "zinc-plated steel": "#adb2b8", "stainless steel": "#c4c8cb", "stainless steel 316 (A4)": "#c4c8cb",
-    "brass": "#b8975a", "brass or bronze": "#b8975a", "rubber": "#3a3a3a",
+    "brass": "#b8975a", "brass or bronze": "#b8975a", "rubber": "#3a3a3a", "plaster": "#d6cfc1", "skirting board": "#e6e2d9",
 }
 """What parts that are not timber are shown in; colours of ours. No rings: ``ring_mm`` 0 is drawn in one colour."""
 
 
 def _metal(name: str):
+    from studio_lib.look.client_page import DRAWN_PLAIN
     from studio_lib.timber import Appearance
 
     colour = METALS[name]
-    return Appearance(colour, colour, 0.0, 0.0, 0.45, 0.0, f"{name}, drawn plain", "an illustration of ours")
+    return Appearance(colour, colour, 0.0, 0.0, 0.45, 0.0, f"{name}, {DRAWN_PLAIN}", "an illustration of ours")
 
 
 def _plain():
