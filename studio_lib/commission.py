@@ -453,6 +453,8 @@ class Brief(Part):
     """How a piece that stands free is brought level on it; empty while the maker has not chosen."""
     openings: tuple[Opening, ...] = ()
     finish: Finish = "oil"
+    paint_colour: str = Field("", max_length=80)
+    """In words or by the number of the paint's maker; counts where the finish is paint."""
     budget: Money | None = None
     wanted_by: date | None = Field(None, ge=date(2000, 1, 1), le=date(2199, 12, 31))
 

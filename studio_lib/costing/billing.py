@@ -233,6 +233,7 @@ COUNTS = (
     "timber.species",
     "timber.sawing",
     "brief.finish",
+    "brief.paint_colour",
     "rates.bought_in",
     "rates.delivery_km",
     "rates.extra_work",

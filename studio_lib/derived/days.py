@@ -84,7 +84,7 @@ class Days:
 
     @property
     def finish_words(self) -> str:
-        """What goes on it and how often, in a few words: 'oiled, three coats', or the family chosen, with its coats."""
+        """What goes on it and how often, in a few words: 'oiled, three coats', or the family chosen, with its coats; of paint its colour too."""
         from studio_lib.costing.operations import COATS
         from studio_lib.finishing.finish import SPOKEN
         from studio_lib.piece.used import counted
@@ -93,7 +93,13 @@ class Days:
         coats = COATS[asked]
         if not coats:
             return "no finish"
-        return f"{chosen or SPOKEN.get(asked, asked)}, {counted(coats, 'coat')}"
+        return ", ".join(filter(None, (chosen or SPOKEN.get(asked, asked), self.paint_colour, counted(coats, "coat"))))
+
+    @property
+    def paint_colour(self) -> str:
+        """The colour it is painted in, in the maker's words; '' where none is said, or it is not painted."""
+        b = self.commission.brief
+        return b.paint_colour.strip() if b.finish == "paint" else ""
 
     @property
     def work_days(self):

@@ -56,7 +56,7 @@ from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surrounding
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.stowing import Room, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
-from studio_lib.forms.walls import CLEAR_MM, Walls, lean_mm, on_site, wall_findings
+from studio_lib.forms.walls import CLEAR_MM, OFF_FRONT_MM, Walls, lean_mm, on_site, seen_between, wall_findings
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Joint, Member, Piece
@@ -97,8 +97,6 @@ LEANT_ON_MM = 900.0
 """From this height on people lean on a case; judgement of ours."""
 CROOKED_MM = 20.0
 """What walls that are not straight, and not measured yet, are taken to lean over their height; judgement of ours."""
-OFF_FRONT_MM = 10.0
-"""The front of a case stands this far inside an alcove, whose back wall is seldom flat; judgement of ours."""
 USUAL_SKIRTING_MM = 18.0
 """Thickness of a skirting board of which only the height is told; common practice, no source."""
 STRIP_MM = 22.0
@@ -404,11 +402,12 @@ class Shelves(Form):
         s = _Sizes(**sizes, swell=around.swell_fraction)
         _refuse(s)
         missing: list[Finding] = [cupboard.swelling(c, name) for c in s.tiers() if c.doors]
-        return assembled(
+        piece = assembled(
             name=name, form=self.name, letter=letter, members=[m for c in s.tiers() for m in _members(c, letter, around.timber, s)],
             lay_joints=lambda by_ref, own: _all_joints(by_ref, letter, own, any_made(adjustments), missing, s),
             changes=adjustments, own=joints, check=no_flat_refused, timber=around.timber, found=missing,
         )
+        return seen_between(piece, s.walls) if s.alcove else piece
 
     def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
         tiers, out = _Sizes(**sizes).tiers(), {}

@@ -1,16 +1,18 @@
 """A case at walls and a floor as they are: skirting boards, walls out of plumb, a floor that falls.
 
-What the brief tells of them is over 2 m, as a long level or a plumb line gives it.
+What the brief tells of them is over 2 m, as a long level or a plumb line gives it. In pictures a case in an alcove is
+seen between its walls.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from studio_lib.brief.said import FLAME, crooked_asked, flame_beside
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
+from studio_lib.piece import Box, Part, Piece, Placement, Prism
 from studio_lib.units import mm
 
 OVER_MM = 2000.0
@@ -21,6 +23,14 @@ LEAST_FOOT_MM = 25.0
 """Of a plinth that is scribed to a floor so much must be left at its lowest; the least plinth the form makes."""
 PACKED_MM = 12.0
 """A wider gap behind a case that is fixed to a wall is closed by a scribed strip, not by packing alone; judgement of ours."""
+OFF_FRONT_MM = 10.0
+"""The front of a case stands this far inside an alcove, whose back wall is seldom flat; judgement of ours."""
+SEEN_WALL_MM, SEEN_BEHIND_MM, SEEN_OVER_MM = 150.0, 20.0, 120.0
+"""In pictures: thickness of a wall beside a case and of that behind, and how far they go up past one that does not reach the ceiling; judgement of ours."""
+DRAWN_OUT_MM = 500.0
+"""In front of the alcove a case is taken apart in pictures, its back boards clear of the walls; judgement of ours."""
+PLASTER, SKIRTING = "plaster", "skirting board"
+"""What walls and their skirting boards are of, in pictures alone."""
 JUDGEMENT = "a judgement of ours"
 BRIEF = "brief"
 
@@ -216,3 +226,41 @@ def on_site(w: Walls, brief: Brief) -> list[str]:
         said.append(f"Wall behind: out of plumb by about {lean:.0f} mm over the height. Stand the case plumb and pack behind its "
                     "fixings; never draw it to the wall.")
     return said
+
+
+# ------------------------------------------------------------------ how it is seen
+
+
+def seen_between(piece: Piece, w: Walls) -> Piece:
+    """A case with the walls of its alcove, drawn out from between them before it is taken apart."""
+    return replace(piece, held_on=seen_walls(w), drawn_out_mm=w.depth_mm + DRAWN_OUT_MM)
+
+
+def seen_walls(w: Walls) -> tuple[Part, ...]:
+    """The walls beside a case in an alcove, whose middle is at 0, and what is seen of the one behind it from the front. [mm]
+
+    They reach from the wall behind to the front of the alcove, as far up as the ceiling where that is known; the skirting
+    boards run round them.
+    """
+    front, back = -w.depth_mm / 2 - OFF_FRONT_MM, w.depth_mm / 2 + (0.0 if w.cut_out or not w.skirting else w.deep_mm)
+    high = w.height_mm + (w.strip_mm or SEEN_OVER_MM)
+    foot, top = (w.width_mm / 2 + fillet for fillet in w.fillets_mm)
+    lean = (top - foot) / (w.height_mm + w.strip_mm)
+    outer, over = max(foot, top) + SEEN_WALL_MM, foot + lean * high
+    # The outline lies in x, z and is drawn out to the front.
+    behind, end = w.height_mm if w.backed else 0.0, back + SEEN_BEHIND_MM
+    at = Placement((0.0, end, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    out = [
+        Part("wall of the alcove, right", PLASTER, Prism(((foot, 0.0), (outer, 0.0), (outer, high), (over, high)), at, end - front)),
+        Part("wall of the alcove, left", PLASTER, Prism(((-outer, 0.0), (-foot, 0.0), (-over, high), (-outer, high)), at, end - front)),
+    ]
+    if behind + w.strip_mm < high:
+        wide = max(foot, over)
+        out.append(Part("wall behind it", PLASTER, Box((-wide, back, behind), (wide, end, high))))
+    if w.skirting:
+        for side, (beside, before) in {
+            "right": ((foot - w.deep_mm, foot), (foot - w.deep_mm, outer)), "left": ((-foot, w.deep_mm - foot), (-outer, w.deep_mm - foot)),
+        }.items():
+            out.append(Part(f"skirting board in the alcove, {side}", SKIRTING, Box((beside[0], front, 0.0), (beside[1], back, w.high_mm))))
+            out.append(Part(f"skirting board before the wall, {side}", SKIRTING, Box((before[0], front - w.deep_mm, 0.0), (before[1], front, w.high_mm))))
+    return tuple(out)

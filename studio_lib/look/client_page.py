@@ -16,6 +16,8 @@ CUT_OFF_BYTES = 3_000_000
 """A page beyond this is too much for a mail and a phone."""
 
 
+DRAWN_PLAIN = "drawn plain"
+"""How the words end for what is not of timber and has no look of its own."""
 PERSON = (1.7, "1.70 m")
 """The figure that may stand beside a piece: how tall it is [m], and the same in words."""
 
@@ -173,9 +175,10 @@ def look_of(appearances, timbers) -> dict:
 
 
 def _says(appearances, timbers) -> list[str]:
-    """What happens to each timber, in words; metals and the like (no rings) do not age here."""
+    """What happens to each timber, in words; metals and the like do not age here."""
     said: dict[str, list[str]] = {}
-    wood = [t for t in timbers if appearance_of(appearances, t).ring_mm > 0] or timbers
+    wood = [t for t in timbers if appearance_of(appearances, t).ring_mm > 0] or [
+        t for t in timbers if not appearance_of(appearances, t).says.endswith(DRAWN_PLAIN)] or timbers
     for t in wood:
         said.setdefault(appearance_of(appearances, t).says, []).append(t)
     if len(said) == 1:

@@ -91,7 +91,7 @@ def appearances(d: Derived, years: float = 0.0, light: str = "", care: str = "")
     covered = (care or care_of(d)) == PAINTED
 
     def timber_seen(name: str, exposure: str):
-        return _painted() if covered else appearance(d.library.timber(name), years, exposure, finish)
+        return _painted(d.paint_colour) if covered else appearance(d.library.timber(name), years, exposure, finish)
 
     looks = {}
     for name in dict.fromkeys([d.commission.timber.species or "", *(m.timber for p in d.pieces for m in p.members)]):
@@ -121,28 +121,28 @@ def greying_words(d: Derived) -> str:
     return greying(LIGHTS[_light(d.hardest)], CARE[care_of(d)])
 
 
-PAINT = "#f1efe8"
-"""What a painted piece is shown in, a broken white: no rings show. A colour of ours."""
-
-
-def _painted():
+def _painted(colour: str):
+    """How paint of a colour in the maker's words looks: no rings show."""
+    from studio_lib.look.paint import COLOURS, WHITE, shown_as, shown_words
     from studio_lib.timber import Appearance
 
-    return Appearance(PAINT, PAINT, 0.0, 0.0, 0.35, 0.0, "Painted; the colour is yours to choose, white is shown.", "an illustration of ours")
+    seen = COLOURS[shown_as(colour) or WHITE]
+    return Appearance(seen, seen, 0.0, 0.0, 0.35, 0.0, f"Painted{f', {colour}' if colour else ''}. {shown_words(colour)}", "an illustration of ours")
 
 
 METALS = {
     "steel": "#8f9397", "bare steel": "#8f9397", "zinc-plated steel": "#adb2b8", "stainless steel": "#c4c8cb", "stainless steel 316 (A4)": "#c4c8cb",
-    "brass": "#b8975a", "brass or bronze": "#b8975a", "rubber": "#3a3a3a",
+    "brass": "#b8975a", "brass or bronze": "#b8975a", "rubber": "#3a3a3a", "plaster": "#d6cfc1", "skirting board": "#e6e2d9",
 }
 """What parts that are not timber are shown in; colours of ours. No rings: ``ring_mm`` 0 is drawn in one colour."""
 
 
 def _metal(name: str):
+    from studio_lib.look.client_page import DRAWN_PLAIN
     from studio_lib.timber import Appearance
 
     colour = METALS[name]
-    return Appearance(colour, colour, 0.0, 0.0, 0.45, 0.0, f"{name}, drawn plain", "an illustration of ours")
+    return Appearance(colour, colour, 0.0, 0.0, 0.45, 0.0, f"{name}, {DRAWN_PLAIN}", "an illustration of ours")
 
 
 def _plain():

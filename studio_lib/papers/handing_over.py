@@ -73,7 +73,7 @@ def step_note(d: Derived, step: Step) -> str:
         covers = f"{low:g} to {high:g}" if high != low else f"{low:g}"
         knotty = step.key in ("coat", "coat 1") and f.kind == "paint" and d.species is not None and d.species.group == "softwood"
         return ("Knots and resin first: seal each with shellac, so that it does not bleed through (common practice, no source). " if knotty else "") + (
-            f"{f.family[0].upper()}{f.family[1:]}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h "
+            f"{f.family[0].upper()}{f.family[1:]}{f', {d.paint_colour}' if d.paint_colour else ''}: {covers} m2 a litre, {f.recoat_h_low:g} to {f.recoat_h_high:g} h "
             f"between coats, cured after {f.cure_days:g} days. The product's own sheet goes before this."
         )
     return ""

@@ -18,7 +18,8 @@ from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
 from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
-from studio_lib.forms.clamped import RAILING_CARRIES
+from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
+from studio_lib.forms.walls import PLASTER
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
@@ -227,8 +228,10 @@ def _placed(item) -> str:
 
 
 def drawn_plain(d: Derived) -> str:
-    """That the railing in a picture is not the client's own, a sentence with a space before it; '' where none is drawn."""
-    return " The railing and the steel uprights are drawn plain, not as they are." if any(p.held_on for p in d.pieces) else ""
+    """That the railing or the walls in a picture are not the client's own, a sentence with a space before it; '' where none are drawn."""
+    parts = [part.material for p in d.pieces for part in p.held_on]
+    drawn = ["The railing and the steel uprights"] * (STEEL in parts) + ["The walls of the alcove"] * (PLASTER in parts)
+    return "".join(f" {what} are drawn plain, not as they are." for what in drawn)
 
 
 def heard(d: Derived) -> list[tuple[str, str]]:

@@ -537,7 +537,9 @@ class Piece:
     metal: str = "stainless steel"
     """Of its screws, bolts and plates, of ``studio_lib.finishing.METALS``."""
     held_on: tuple[Part, ...] = ()
-    """What it is clamped to, in piece axes: seen in pictures, made by others and on no list."""
+    """What it is clamped to or stands between, in piece axes: seen in pictures, made by others and on no list."""
+    drawn_out_mm: float = 0.0
+    """How far it is drawn to the front, out from between walls, before it is shown taken apart."""
 
     @cached_property
     def _hash(self) -> int:

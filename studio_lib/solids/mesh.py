@@ -139,6 +139,8 @@ def overlap_mm3(piece: Piece, a: str, b: str) -> float:
 def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
     """Every member of the piece as triangles, in the order of the piece, then the parts that are seen."""
     steps = steps_apart(piece)
+    if piece.drawn_out_mm:
+        steps = [dict.fromkeys(piece.by_ref, (0.0, -piece.drawn_out_mm, 0.0)), *steps]
     pulls = {m.ref: tuple(step[m.ref] for step in steps) for m in piece.members}
     glued = {ref for j in piece.joints if j.kind == "edge joint" for ref in (j.first, j.second)}
     leaf_of = {ref: leaf for leaf in leaves(piece) for ref in leaf.refs}
@@ -180,7 +182,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
 
 
 def _stood_on(ref: str, part, steps: int) -> MemberMesh:
-    """What a piece is clamped to: it stays where it is while the piece is taken apart."""
+    """What a piece is clamped to or stands between: it stays where it is while the piece is taken apart."""
     prism = as_prism(part.block)
     local = replace(prism, at=_HERE)
     vertices, triangles = _block_arrays(local)

@@ -19,6 +19,7 @@ from studio_lib.timber import appearance, timber
 
 VALIDATOR = Path(__file__).parent / "validator"
 OAK = "European oak"
+ALCOVE = "bookcase between its walls"
 
 
 def appearance_of(name):
@@ -30,10 +31,10 @@ def files(tmp_path_factory):
     """form -> (piece, path of its GLB with materials)"""
     folder = tmp_path_factory.mktemp("glb")
     out = {}
-    for name in FORMS:
+    for name in [*FORMS, ALCOVE]:
         if name == "freehand":
             continue
-        piece = make(name, Brief(), timber=OAK)
+        piece = make("bookcase", Brief(), timber=OAK, place=1.0) if name == ALCOVE else make(name, Brief(), timber=OAK)
         members = meshes(piece)
         path = folder / f"{name.replace(' ', '_')}.glb"
         path.write_bytes(glb([(name, members, (0.0, 0.0, 0.0))], {m.timber: appearance_of(m.timber) for m in members}))

@@ -23,6 +23,7 @@ from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
 from studio_lib.jobbook import BadBook
+from studio_lib.look.paint import shown_words
 from studio_lib.papers import brief_sheet
 from studio_lib.questions import next_few, open_questions, sat_on, seats_someone, taken_for_now
 from studio_lib.structure.loads import serves
@@ -492,6 +493,7 @@ def looks(desk: Desk) -> w.Widget:
         parts.tick(desk, "brief.wants.none_listed", "None that is listed or endangered", "by CITES or the IUCN Red List, as far as on file: check on the day of buying"),
         only(desk, _outdoors, parts.tick(desk, "brief.wants.may_go_grey", "It may go grey")),
         parts.choice(desk, "brief.finish", "Finish", list(get_args(Finish)), "the product family is chosen on the Timber page, which says what suits"),
+        only(desk, lambda c: c.brief.finish == "paint", parts.text(desk, "brief.paint_colour", "Colour", "in words or by the maker's own number; white is shown until a picture can"), painted(desk)),
         parts.choice(desk, "brief.sheen", "How it is to shine", [("no wish", ""), "matt", "satin", "gloss"], "the Timber page says which finishes dry so"),
         parts.tick(desk, "brief.little_smell", "Little smell", "someone sleeps beside it, or bears smells badly"),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
@@ -502,6 +504,11 @@ def looks(desk: Desk) -> w.Widget:
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
         only(desk, _outdoors, parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving")),
     ])
+
+
+def painted(desk: Desk) -> w.Widget:
+    """What the pictures show for the colour that is written."""
+    return parts.live(desk, lambda: f'<div class="quiet" style="margin-left:{parts.LABEL}">{escape(shown_words(desk.derived.paint_colour))}</div>')
 
 
 def liked(desk: Desk) -> w.Widget:
