@@ -23,6 +23,7 @@ PAIRS = {
     "board end to board edge": (board("B1", 0, 0, 600, 120), board("B2", 600, -20, 160, 80, along="y")),
     "board on a rail": (board("B1", 0, 0, 600, 120, z=480.0), rail_x(x=20.0, y=50.0, z=400.0)),
     "rail under a board": (rail_x(x=20.0, y=50.0, z=400.0), board("B1", 0, 0, 600, 120, z=480.0)),
+    "flat rail into the top of a leg": (board("N1", 60, 6, 300, 48, 18.0, z=482.0), leg()),
     "shelf into an upright board": (
         board("S1", 25, 0, 500, 250, 20.0), rail_y(ref="U1", x=0.0, y=0.0, z=300.0, length=250.0, width=400.0, thickness=25.0)),
 }
