@@ -39,12 +39,12 @@ def size(length_mm: float, width_mm: float, thickness_mm: float) -> str:
 
 
 def overall(length_mm: float, width_mm: float, height_mm: float) -> str:
-    """What a piece measures over all, in whole millimetres: nobody meets a stool to a tenth.
+    """What a piece measures over all, in whole millimetres: nobody meets a stool to a tenth, but a screen is only so thick.
 
-    >>> overall(590.9, 356.6, 430.0)
-    '591 x 357 x 430'
+    >>> overall(590.9, 356.6, 430.0), overall(1500.0, 44.45, 2000.0)
+    ('591 x 357 x 430', '1500 x 44.5 x 2000')
     """
-    return size(*(float(round(x)) for x in (length_mm, width_mm, height_mm)))
+    return size(*(round(x, 0 if x >= 100 else 1) for x in (length_mm, width_mm, height_mm)))
 
 
 def money(amount: Decimal) -> Decimal:
