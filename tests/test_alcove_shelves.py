@@ -47,6 +47,22 @@ def test_the_words_alone_propose_what_is_asked_for(asked):
     assert s["lowest_clear_mm"] == 400
 
 
+@pytest.mark.parametrize("brief", [{}, {"most_width_mm": 360.0}, {"space_width_mm": 360.0}])
+def test_with_its_pulls_it_comes_no_further_out_than_the_alcove_is_deep(brief):
+    ready, typed, to_the_line = (derive(commission(sizes=s, **brief)) for s in ({}, {"depth_mm": 360}, {"depth_mm": 340}))
+    assert ready.piece.overall_mm[1] <= 360 and to_the_line.piece.overall_mm[1] == 360
+    assert "pulls" in proposed(FORMS["bookcase"], Brief(asked=ASKED), Surroundings(""), {})["depth_mm"].why
+    for stands, d in ((True, ready), (False, typed), (True, to_the_line)):
+        found = [f for f in d.size_findings if f.what.startswith("depth")]
+        assert found and all(f.stands is stands for f in found)
+    for f in (f for f in typed.size_findings if f.what.startswith("depth")):
+        assert f.says.startswith("380 mm") and "20 mm too much" in f.says and "the pulls before the doors" in f.says
+        assert f.mend.startswith("Make the case 340 mm deep")
+    # Without doors nothing stands out before the case.
+    open_ = derive(commission(sizes={"doors": 0, "depth_mm": 360}, **brief))
+    assert open_.piece.overall_mm[1] == 360 and all(f.stands for f in open_.size_findings if f.what.startswith("depth"))
+
+
 def test_the_big_books_stand_at_the_bottom_and_novels_in_openings_of_the_rule(asked):
     upper = [m for m in asked.piece.members if m.name.startswith("upper") and m.role in ("shelf", "top")]
     z = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in upper)
