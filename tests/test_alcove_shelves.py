@@ -318,3 +318,38 @@ def test_shelves_in_an_alcove_are_as_thick_as_keeps_them_from_sagging():
 
     assert share(thick) <= 0.9 and share(25) > 1
     assert re.search(r"do not sag", ready["shelf_mm"].why)
+
+
+# ------------------------------------------------------------------ no screws to be seen, under paint
+
+
+FILLING = "fill screw heads under paint"
+
+
+def test_under_paint_screws_are_sunk_filled_and_painted_over_and_nothing_stops():
+    painted = derive(commission(metal="no screws to be seen"))
+    (found,) = painted.metal_findings
+    # The fillets at both sides and the strip under the ceiling are screwed on from where they show.
+    shown = sum(r.count for j in painted.piece.joints if j.family.startswith("fillet") for r in j.metal(painted.piece))
+    assert found.stands and f"{shown} screw heads sunk, filled and painted over" in found.says
+    assert painted.work_proposed[FILLING] == shown == painted.heads_filled
+    assert not any("plugs" in r.work.time.operation for r in painted.price.labour)
+    assert [r.work.count for r in painted.price.labour if r.work.time.operation == FILLING] == [shown]
+    assert "filled and painted over" in painted.metal_kept(0, "fillet on side").says and painted.metal_kept(0, "fillet on side").closes == {}
+    assert painted.metal_promise == "No screws are to be seen: their heads are filled and painted over."
+    # The hinges of its doors show under paint as without it; oiled, the screws show too; where they may be seen nothing is filled.
+    hinges = derive(commission(metal="none to be seen")).metal_findings
+    assert [f.subject for f in hinges if not f.stands] == ["door on side"]
+    oiled = derive(commission(metal="no screws to be seen", finish="oil"))
+    assert sum(not f.stands for f in oiled.metal_findings) == 2 and FILLING not in oiled.work_proposed
+    assert FILLING not in derive(commission()).work_proposed
+    assert all(not f.stands for f in derive(commission(metal="none at all")).metal_findings if "screw" in f.says)
+
+
+def test_a_screw_that_lets_the_wood_move_is_not_filled():
+    from studio_lib.piece.metal import heads_filled
+
+    d = derive(commission(metal="no screws to be seen"))
+    slots = derive(d.commission.changed("items.0.joints.fillet on top.slot_mm", 3.0))
+    assert heads_filled(slots.piece, "no screws to be seen") < d.heads_filled
+    assert any(not f.stands and f.subject == "fillet on top" for f in slots.metal_findings)

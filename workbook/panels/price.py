@@ -15,7 +15,7 @@ from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.exchange import in_money, told
-from studio_lib.costing.operations import FITTED, forgotten
+from studio_lib.costing.operations import FILLED, FITTED, FIX_TO_WALL, OLD_BOARDS, forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
@@ -275,6 +275,13 @@ def terms(desk: Desk) -> w.Widget:
     )
 
 
+COUNTED_FOR = {
+    FITTED: "what is fitted to walls", FIX_TO_WALL: "what is fixed to a wall", FILLED: "the screw heads that would show",
+    OLD_BOARDS: "the boards of the client that are cut",
+}
+"""What work that is proposed goes by, as it stands beside its tick."""
+
+
 def extra(desk: Desk) -> w.Widget:
     """Work that makers forget, to be taken into this costing or left; ticked to begin with where the job has it anyhow."""
 
@@ -299,7 +306,7 @@ def extra(desk: Desk) -> w.Widget:
         why = w.HTML(
             show.page(
                 f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}'
-                + (f"; counted by itself, for {'what is fitted to walls' if t.operation == FITTED else 'the boards of the client that are cut'}" if t.operation in proposed else "") + "</span>"
+                + (f"; counted by itself, for {COUNTED_FOR.get(t.operation, 'the feet of this piece')}" if t.operation in proposed else "") + "</span>"
             )
         )
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
