@@ -353,3 +353,36 @@ def test_a_screw_that_lets_the_wood_move_is_not_filled():
     slots = derive(d.commission.changed("items.0.joints.fillet on top.slot_mm", 3.0))
     assert heads_filled(slots.piece, "no screws to be seen") < d.heads_filled
     assert any(not f.stands and f.subject == "fillet on top" for f in slots.metal_findings)
+
+
+# ------------------------------------------------------------------ boards bought glued up
+
+
+def test_a_yard_with_sawn_boards_alone_is_answered_with_the_glued_up_sizes_to_ask_for(asked):
+    timber = asked.commission.timber.species
+    sawn = [{"ref": f"Y{t}", "timber": timber, "length_mm": 4000, "width_mm": 150, "thickness_mm": t, "count": 40, "price": "20"} for t in (32, 38)]
+    short = derive(asked.commission.changed("boards.offered", sawn))
+    found = next(f for f in short.board_findings if f.what == "enough timber")
+    ready = [r for r in short.cutting_list if r.ready]
+    assert not found.stands and "the widest board thick enough is 150 mm, and this is bought glued up" in found.says
+    assert "under 'Sizes a yard sells'" in found.mend and "400 mm wide" in found.mend
+    for thick in {r.thickness_mm for r in ready}:
+        assert f"{thick:g} mm thick" in found.mend
+    # Boards of just the sizes asked for hold all of it.
+    asked_for = re.findall(r"([\d.]+) mm thick, (\d+) mm wide, from (\d+) mm long", found.mend)
+    glued = [{"ref": f"G{n}", "timber": timber, "length_mm": float(long), "width_mm": float(wide), "thickness_mm": float(thick), "count": 20, "price": "40"}
+             for n, (thick, wide, long) in enumerate(asked_for)]
+    assert len(glued) == len({r.thickness_mm for r in ready})
+    held = derive(short.commission.changed("boards.offered", [*sawn, *glued]))
+    assert not set(held.layout.missing) & {r.ref for r in ready}
+
+
+def test_where_stock_sizes_are_typed_the_glued_up_ones_are_told(book_with_wish):
+    from workbook.panels import yard
+
+    book_with_wish.change("items", [{"name": "shelves", "form": "bookcase", "sizes": {}}])
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(yard.stock_sizes(book_with_wish)))
+    assert "Wide boards are bought glued up" in told and "mm wide, from" in told
+    book_with_wish.change("items.0.sizes.wide", 0)
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(yard.stock_sizes(book_with_wish)))
+    assert "glued up" not in told
