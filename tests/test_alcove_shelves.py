@@ -213,7 +213,7 @@ def test_whoever_sets_it_up_reads_of_wires_the_fire_the_skirting_the_fillets_the
 
     words = " ".join(w for _, w in delivery_note(asked).fixing)
     for told in ("wires, pipes and a flue", "licensed fitter", "cut out 125 x 23 mm", "hold each fillet to the wall", "Ceiling: a strip 20 mm high", "Back: the wall itself",
-                 "MUST BE FIXED", "comes in two cases"):
+                 "MUST BE FIXED", "in two cases"):
         assert told in words, told
     assert "scribing to walls and ceiling where it stands" in " ".join(_included(asked))
 
@@ -386,3 +386,29 @@ def test_where_stock_sizes_are_typed_the_glued_up_ones_are_told(book_with_wish):
     book_with_wish.change("items.0.sizes.wide", 0)
     told = " ".join(str(getattr(x, "value", "")) for x in _all(yard.stock_sizes(book_with_wish)))
     assert "glued up" not in told
+
+
+# ------------------------------------------------------------------ what the client reads
+
+
+def test_the_quote_speaks_of_shelves_in_the_plural_and_counts_them_as_a_client_does(asked):
+    from studio_lib.papers.words import paragraphs
+
+    said_ = " ".join(paragraphs(asked))
+    assert "The shelves are 1120 mm wide" in said_ and "and weigh about" in said_
+    assert "They have two doors on hinges, four open shelves, a shelf behind the doors and a plinth." in said_
+    assert "shelves is" not in said_ and "seven shelves" not in said_
+    one = " ".join(paragraphs(derive(asked.commission.changed("items.0.name", "bookcase"))))
+    assert "The bookcase is 1120 mm wide" in one and "It has two doors" in one and "and weighs about" in one
+
+
+def test_a_condition_agreed_with_the_fitter_reads_as_a_sentence():
+    from datetime import date
+
+    from studio_lib.papers.words import terms
+
+    told = derive(commission().changed("brief.needs_leave", LEAVE).changed("timber.species", "Yellow-poplar (tulipwood)"))
+    stop = next(s for s in told.stops if s.finding.subject.endswith(": gas or flame"))
+    answer = {"key": stop.key, "role": "the fitter", "on": "2026-11-01", "reason": "looked at it", "condition": "150 mm are kept clear of the fire."}
+    agreed = [t for t in terms(derive(told.commission.changed("accepted", [answer])), date(2026, 11, 26)) if t.startswith("On this")]
+    assert agreed == ["On this condition, because it stands by or holds a fire or a gas appliance: 150 mm are kept clear of the fire."]
