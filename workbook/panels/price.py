@@ -190,12 +190,12 @@ def currency(desk: Desk) -> w.Widget:
         note="of this job; three letters, such as EUR: the workbook's starts come along at a round rate, what you gave stays as it stands",
         change=take,
     )
-    rate = parts.optional_number(desk, "rates.start_rate", "One EUR of the starts is", "", "empty for the round rate on file")
+    rate = parts.optional_number(desk, "rates.start_rate", "1 EUR is worth", "", "in the money of this job, to count the prices that the workbook begins with; empty for the round rate on file")
     told_ = w.HTML()
 
     def tell():
         how = told(desk.commission.rates)
-        told_.value = show.page(f'<p class="quiet" style="margin:0 0 0 218px">Starting prices {escape(how)}.</p>' if how else "")
+        told_.value = show.page(f'<p class="quiet" style="margin:0 0 0 218px">What the workbook begins with was set in EUR and is counted {escape(how)}.</p>' if how else "")
 
     parts.watched(desk, ["commission"], tell)
     return w.VBox([letters, rate, told_])
