@@ -412,3 +412,14 @@ def test_a_condition_agreed_with_the_fitter_reads_as_a_sentence():
     answer = {"key": stop.key, "role": "the fitter", "on": "2026-11-01", "reason": "looked at it", "condition": "150 mm are kept clear of the fire."}
     agreed = [t for t in terms(derive(told.commission.changed("accepted", [answer])), date(2026, 11, 26)) if t.startswith("On this")]
     assert agreed == ["On this condition, because it stands by or holds a fire or a gas appliance: 150 mm are kept clear of the fire."]
+
+
+def test_where_it_is_painted_or_cheap_the_timber_page_says_that_sheets_are_not_in_it(book_with_wish):
+    from workbook.panels import timber
+
+    def told():
+        return " ".join(str(getattr(x, "value", "")) for x in _all(timber.proposed(book_with_wish)))
+
+    assert "MDF and plywood" in told() and "solid timber" in told()
+    book_with_wish.change("brief.asked", "A bookcase in oiled oak")
+    assert "MDF" not in told()
