@@ -423,3 +423,49 @@ def test_where_it_is_painted_or_cheap_the_timber_page_says_that_sheets_are_not_i
     assert "MDF and plywood" in told() and "solid timber" in told()
     book_with_wish.change("brief.asked", "A bookcase in oiled oak")
     assert "MDF" not in told()
+
+
+# ------------------------------------------------------------------ over the budget
+
+
+@pytest.fixture(scope="module")
+def over_budget(asked):
+    from studio_lib.costing.budget import within_budget
+
+    return within_budget(asked)
+
+
+def test_what_only_giving_up_what_was_asked_would_save_is_told_apart_with_its_price(asked, over_budget):
+    told = {p.says: p for p in over_budget.given_up}
+    assert not over_budget.reached and {"shelves: without doors", "left for the client to paint"} <= set(told)
+    assert any(re.fullmatch(r"shelves: shelves between bottom and top, 4 -> 3", says) for says in told)
+    assert not set(told) & {p.says for p in over_budget.plainer} and not any("door" in p.says for p in over_budget.plainer)
+    assert "Only by giving up what was asked: " + over_budget.given_up[0].says in over_budget.says
+    # The price told is that of the document behind it, whose boards are all there: the doors alone are gone.
+    bare = derive(told["shelves: without doors"].document, asked.known)
+    assert bare.price.gross == told["shelves: without doors"].gross < asked.price.gross
+    assert not any(m.role == "pull" for m in bare.piece.members) and bare.piece.overall_mm[2] == asked.piece.overall_mm[2]
+    assert sum(m.role == "shelf" for m in bare.piece.members) == sum(m.role == "shelf" for m in asked.piece.members)
+    assert told["left for the client to paint"].document.brief.finish == "left bare"
+    both = told["shelves: without doors, and left for the client to paint"]
+    assert both.gross < min(told["shelves: without doors"].gross, told["left for the client to paint"].gross)
+
+
+def test_what_nobody_asked_for_is_not_told_of_as_given_up():
+    from studio_lib.costing.plainer import giving_up
+
+    plain = in_a_timber(commission(asked="A tall case, oiled", finish="oil"))
+    assert [t.says for t in giving_up(plain)] == ["left for the client to finish"]
+    outside = derive(plain.commission.changed("brief.place", "outdoors, in the weather"))
+    assert list(giving_up(outside)) == []
+
+
+def test_the_price_page_shows_it_under_a_heading_of_its_own(book_with_wish, over_budget, asked, monkeypatch):
+    from workbook.panels import price
+
+    monkeypatch.setattr(price, "within_budget", lambda d, *_: over_budget)
+    book_with_wish.put(asked.commission.model_copy(update={"ref": book_with_wish.commission.ref}), "as asked")
+    panel = price.to_budget(book_with_wish)
+    next(x for x in _all(panel) if getattr(x, "description", "") == "Bring it within the budget").click()
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(panel))
+    assert "Only by giving up what was asked" in told and "without doors" in told

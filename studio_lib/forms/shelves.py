@@ -392,6 +392,13 @@ class Shelves(Form):
         before = _proud_mm(sizes["doors"])
         return super().kept_within((long, deep and deep - before, high), sizes)
 
+    def without_doors(self, sizes: dict[str, float]) -> dict[str, float]:
+        """Open shelves in the lower case too: as high, made in as many cases, with all the boards that it has."""
+        if not sizes["doors"]:
+            return {}
+        # In two open cases the joint counts as one of the shelves.
+        return {"doors": 0.0, "shelf_count": sizes["shelf_count"] + sizes["cupboard_shelves"] + 1, **{n: sizes[n] for n in ("cases", "height_mm", "joint_mm", "strip_mm")}}
+
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         """What is said of doors and of an alcove where there are none."""
         idle = {"strip_mm": sizes["place"] != 1, **dict.fromkeys(("cupboard_shelves", "door_mm", "door_gap_mm"), not sizes["doors"])}

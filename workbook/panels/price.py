@@ -715,6 +715,9 @@ PLAINER = (
 )
 
 
+GIVEN_UP = '<p class="quiet">Their own words ask for these, so it is for the client to let go of them. Each by itself with the price it brings; no check is worse.</p>'
+
+
 def to_budget(desk: Desk) -> w.Widget:
     """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
     found = w.VBox()
@@ -733,6 +736,8 @@ def to_budget(desk: Desk) -> w.Widget:
                 *([keep(result, derived.commission)] if result.steps else []),
                 *([w.HTML(show.page(f"<h2>Plainer, where the client agrees</h2>{PLAINER}"))] if result.plainer else []),
                 *(plainer(result, p, derived.commission) for p in result.plainer),
+                *([w.HTML(show.page(f"<h2>Only by giving up what was asked</h2>{GIVEN_UP}"))] if result.given_up else []),
+                *(plainer(result, p, derived.commission) for p in result.given_up),
             ]
 
         return run
@@ -754,11 +759,11 @@ def to_budget(desk: Desk) -> w.Widget:
         enough = ', <span class="stands">within the budget</span>' if p.gross <= result.budget else ""
         look = "".join(f'<br><span class="quiet">{escape(x)}</span>' for x in (p.look, "" if p.on_top or not result.steps else "in place of the changes above, on the piece as it stands") if x)
         words = w.HTML(show.page(f"<b>{escape(p.says)}</b>: {p.gross:.2f} {escape(result.currency)}, {p.saves:.2f} less{enough}{look}"), layout=w.Layout(width="620px"))
-        if p.document.brief.finish != of.brief.finish:
-            take = parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")
-        else:
-            take = keep(result, of, p)
-        return w.HBox([words, take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+        finish = p.document.brief.finish != of.brief.finish
+        take = [parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")] if finish else []
+        if not finish or p.document.items not in (of.items, result.document.items):
+            take.append(keep(result, of, p))
+        return w.HBox([words, *take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
 
     def keep(result, of, with_it=None):
         def kept():
