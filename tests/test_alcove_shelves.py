@@ -47,6 +47,22 @@ def test_the_words_alone_propose_what_is_asked_for(asked):
     assert s["lowest_clear_mm"] == 400
 
 
+@pytest.mark.parametrize("brief", [{}, {"most_width_mm": 360.0}, {"space_width_mm": 360.0}])
+def test_with_its_pulls_it_comes_no_further_out_than_the_alcove_is_deep(brief):
+    ready, typed, to_the_line = (derive(commission(sizes=s, **brief)) for s in ({}, {"depth_mm": 360}, {"depth_mm": 340}))
+    assert ready.piece.overall_mm[1] <= 360 and to_the_line.piece.overall_mm[1] == 360
+    assert "pulls" in proposed(FORMS["bookcase"], Brief(asked=ASKED), Surroundings(""), {})["depth_mm"].why
+    for stands, d in ((True, ready), (False, typed), (True, to_the_line)):
+        found = [f for f in d.size_findings if f.what.startswith("depth")]
+        assert found and all(f.stands is stands for f in found)
+    for f in (f for f in typed.size_findings if f.what.startswith("depth")):
+        assert f.says.startswith("380 mm") and "20 mm too much" in f.says and "the pulls before the doors" in f.says
+        assert f.mend.startswith("Make the case 340 mm deep")
+    # Without doors nothing stands out before the case.
+    open_ = derive(commission(sizes={"doors": 0, "depth_mm": 360}, **brief))
+    assert open_.piece.overall_mm[1] == 360 and all(f.stands for f in open_.size_findings if f.what.startswith("depth"))
+
+
 def test_the_big_books_stand_at_the_bottom_and_novels_in_openings_of_the_rule(asked):
     upper = [m for m in asked.piece.members if m.name.startswith("upper") and m.role in ("shelf", "top")]
     z = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in upper)
@@ -197,7 +213,7 @@ def test_whoever_sets_it_up_reads_of_wires_the_fire_the_skirting_the_fillets_the
 
     words = " ".join(w for _, w in delivery_note(asked).fixing)
     for told in ("wires, pipes and a flue", "licensed fitter", "cut out 125 x 23 mm", "hold each fillet to the wall", "Ceiling: a strip 20 mm high", "Back: the wall itself",
-                 "MUST BE FIXED", "comes in two cases"):
+                 "MUST BE FIXED", "in two cases"):
         assert told in words, told
     assert "scribing to walls and ceiling where it stands" in " ".join(_included(asked))
 
@@ -302,3 +318,154 @@ def test_shelves_in_an_alcove_are_as_thick_as_keeps_them_from_sagging():
 
     assert share(thick) <= 0.9 and share(25) > 1
     assert re.search(r"do not sag", ready["shelf_mm"].why)
+
+
+# ------------------------------------------------------------------ no screws to be seen, under paint
+
+
+FILLING = "fill screw heads under paint"
+
+
+def test_under_paint_screws_are_sunk_filled_and_painted_over_and_nothing_stops():
+    painted = derive(commission(metal="no screws to be seen"))
+    (found,) = painted.metal_findings
+    # The fillets at both sides and the strip under the ceiling are screwed on from where they show.
+    shown = sum(r.count for j in painted.piece.joints if j.family.startswith("fillet") for r in j.metal(painted.piece))
+    assert found.stands and f"{shown} screw heads sunk, filled and painted over" in found.says
+    assert painted.work_proposed[FILLING] == shown == painted.heads_filled
+    assert not any("plugs" in r.work.time.operation for r in painted.price.labour)
+    assert [r.work.count for r in painted.price.labour if r.work.time.operation == FILLING] == [shown]
+    assert "filled and painted over" in painted.metal_kept(0, "fillet on side").says and painted.metal_kept(0, "fillet on side").closes == {}
+    assert painted.metal_promise == "No screws are to be seen: their heads are filled and painted over."
+    # The hinges of its doors show under paint as without it; oiled, the screws show too; where they may be seen nothing is filled.
+    hinges = derive(commission(metal="none to be seen")).metal_findings
+    assert [f.subject for f in hinges if not f.stands] == ["door on side"]
+    oiled = derive(commission(metal="no screws to be seen", finish="oil"))
+    assert sum(not f.stands for f in oiled.metal_findings) == 2 and FILLING not in oiled.work_proposed
+    assert FILLING not in derive(commission()).work_proposed
+    assert all(not f.stands for f in derive(commission(metal="none at all")).metal_findings if "screw" in f.says)
+
+
+def test_a_screw_that_lets_the_wood_move_is_not_filled():
+    from studio_lib.piece.metal import heads_filled
+
+    d = derive(commission(metal="no screws to be seen"))
+    slots = derive(d.commission.changed("items.0.joints.fillet on top.slot_mm", 3.0))
+    assert heads_filled(slots.piece, "no screws to be seen") < d.heads_filled
+    assert any(not f.stands and f.subject == "fillet on top" for f in slots.metal_findings)
+
+
+# ------------------------------------------------------------------ boards bought glued up
+
+
+def test_a_yard_with_sawn_boards_alone_is_answered_with_the_glued_up_sizes_to_ask_for(asked):
+    timber = asked.commission.timber.species
+    sawn = [{"ref": f"Y{t}", "timber": timber, "length_mm": 4000, "width_mm": 150, "thickness_mm": t, "count": 40, "price": "20"} for t in (32, 38)]
+    short = derive(asked.commission.changed("boards.offered", sawn))
+    found = next(f for f in short.board_findings if f.what == "enough timber")
+    ready = [r for r in short.cutting_list if r.ready]
+    assert not found.stands and "the widest board thick enough is 150 mm, and this is bought glued up" in found.says
+    assert "under 'Sizes a yard sells'" in found.mend and "400 mm wide" in found.mend
+    for thick in {r.thickness_mm for r in ready}:
+        assert f"{thick:g} mm thick" in found.mend
+    # Boards of just the sizes asked for hold all of it.
+    asked_for = re.findall(r"([\d.]+) mm thick, (\d+) mm wide, from (\d+) mm long", found.mend)
+    glued = [{"ref": f"G{n}", "timber": timber, "length_mm": float(long), "width_mm": float(wide), "thickness_mm": float(thick), "count": 20, "price": "40"}
+             for n, (thick, wide, long) in enumerate(asked_for)]
+    assert len(glued) == len({r.thickness_mm for r in ready})
+    held = derive(short.commission.changed("boards.offered", [*sawn, *glued]))
+    assert not set(held.layout.missing) & {r.ref for r in ready}
+
+
+def test_where_stock_sizes_are_typed_the_glued_up_ones_are_told(book_with_wish):
+    from workbook.panels import yard
+
+    book_with_wish.change("items", [{"name": "shelves", "form": "bookcase", "sizes": {}}])
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(yard.stock_sizes(book_with_wish)))
+    assert "Wide boards are bought glued up" in told and "mm wide, from" in told
+    book_with_wish.change("items.0.sizes.wide", 0)
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(yard.stock_sizes(book_with_wish)))
+    assert "glued up" not in told
+
+
+# ------------------------------------------------------------------ what the client reads
+
+
+def test_the_quote_speaks_of_shelves_in_the_plural_and_counts_them_as_a_client_does(asked):
+    from studio_lib.papers.words import paragraphs
+
+    said_ = " ".join(paragraphs(asked))
+    assert "The shelves are 1120 mm wide" in said_ and "and weigh about" in said_
+    assert "They have two doors on hinges, four open shelves, a shelf behind the doors and a plinth." in said_
+    assert "shelves is" not in said_ and "seven shelves" not in said_
+    one = " ".join(paragraphs(derive(asked.commission.changed("items.0.name", "bookcase"))))
+    assert "The bookcase is 1120 mm wide" in one and "It has two doors" in one and "and weighs about" in one
+
+
+def test_a_condition_agreed_with_the_fitter_reads_as_a_sentence():
+    from datetime import date
+
+    from studio_lib.papers.words import terms
+
+    told = derive(commission().changed("brief.needs_leave", LEAVE).changed("timber.species", "Yellow-poplar (tulipwood)"))
+    stop = next(s for s in told.stops if s.finding.subject.endswith(": gas or flame"))
+    answer = {"key": stop.key, "role": "the fitter", "on": "2026-11-01", "reason": "looked at it", "condition": "150 mm are kept clear of the fire."}
+    agreed = [t for t in terms(derive(told.commission.changed("accepted", [answer])), date(2026, 11, 26)) if t.startswith("On this")]
+    assert agreed == ["On this condition, because it stands by or holds a fire or a gas appliance: 150 mm are kept clear of the fire."]
+
+
+def test_where_it_is_painted_or_cheap_the_timber_page_says_that_sheets_are_not_in_it(book_with_wish):
+    from workbook.panels import timber
+
+    def told():
+        return " ".join(str(getattr(x, "value", "")) for x in _all(timber.proposed(book_with_wish)))
+
+    assert "MDF and plywood" in told() and "solid timber" in told()
+    book_with_wish.change("brief.asked", "A bookcase in oiled oak")
+    assert "MDF" not in told()
+
+
+# ------------------------------------------------------------------ over the budget
+
+
+@pytest.fixture(scope="module")
+def over_budget(asked):
+    from studio_lib.costing.budget import within_budget
+
+    return within_budget(asked)
+
+
+def test_what_only_giving_up_what_was_asked_would_save_is_told_apart_with_its_price(asked, over_budget):
+    told = {p.says: p for p in over_budget.given_up}
+    assert not over_budget.reached and {"shelves: without doors", "left for the client to paint"} <= set(told)
+    assert any(re.fullmatch(r"shelves: shelves between bottom and top, 4 -> 3", says) for says in told)
+    assert not set(told) & {p.says for p in over_budget.plainer} and not any("door" in p.says for p in over_budget.plainer)
+    assert "Only by giving up what was asked: " + over_budget.given_up[0].says in over_budget.says
+    # The price told is that of the document behind it, whose boards are all there: the doors alone are gone.
+    bare = derive(told["shelves: without doors"].document, asked.known)
+    assert bare.price.gross == told["shelves: without doors"].gross < asked.price.gross
+    assert not any(m.role == "pull" for m in bare.piece.members) and bare.piece.overall_mm[2] == asked.piece.overall_mm[2]
+    assert sum(m.role == "shelf" for m in bare.piece.members) == sum(m.role == "shelf" for m in asked.piece.members)
+    assert told["left for the client to paint"].document.brief.finish == "left bare"
+    both = told["shelves: without doors, and left for the client to paint"]
+    assert both.gross < min(told["shelves: without doors"].gross, told["left for the client to paint"].gross)
+
+
+def test_what_nobody_asked_for_is_not_told_of_as_given_up():
+    from studio_lib.costing.plainer import giving_up
+
+    plain = in_a_timber(commission(asked="A tall case, oiled", finish="oil"))
+    assert [t.says for t in giving_up(plain)] == ["left for the client to finish"]
+    outside = derive(plain.commission.changed("brief.place", "outdoors, in the weather"))
+    assert list(giving_up(outside)) == []
+
+
+def test_the_price_page_shows_it_under_a_heading_of_its_own(book_with_wish, over_budget, asked, monkeypatch):
+    from workbook.panels import price
+
+    monkeypatch.setattr(price, "within_budget", lambda d, *_: over_budget)
+    book_with_wish.put(asked.commission.model_copy(update={"ref": book_with_wish.commission.ref}), "as asked")
+    panel = price.to_budget(book_with_wish)
+    next(x for x in _all(panel) if getattr(x, "description", "") == "Bring it within the budget").click()
+    told = " ".join(str(getattr(x, "value", "")) for x in _all(panel))
+    assert "Only by giving up what was asked" in told and "without doors" in told

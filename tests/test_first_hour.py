@@ -54,7 +54,7 @@ def test_the_makers_note_stays_in_the_book_and_only_the_condition_goes_to_the_cl
 
     stop, printed = said(condition="nobody leans on the screen")
     assert f"Accepted at {figure_of(tips.finding)} by the maker on 2026-11-25: they are careful people" in stop and answered["figure"].endswith(" N") and "the the" not in stop
-    assert "On this condition: nobody leans on the screen (screen)." in printed and "careful" not in printed
+    assert "On this condition: nobody leans on the screen." in printed and "(screen)" not in printed and "careful" not in printed
     assert "On this condition" not in said(condition="")[1]
 
 

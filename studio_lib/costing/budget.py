@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from studio_lib.commission import Commission
 from studio_lib.costing.cheaper import Trial, _breaks, _checks, _key, opens_less, trials
+from studio_lib.costing.plainer import giving_up, plainer_trials
 from studio_lib.derive import Derived, Known, derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import form
@@ -81,6 +82,8 @@ class WithinBudget:
     """Where the budget is not reached: what the maker may give of their own, and the price with it."""
     plainer: tuple[Plainer, ...] = ()
     """Where it is not reached: single changes to a plainer piece that make no check worse; the lowest price first."""
+    given_up: tuple[Plainer, ...] = ()
+    """Where it is not reached: what is reached only by giving up what the client asked for, no check worse; the lowest price first."""
 
     @property
     def after(self) -> Decimal:
@@ -112,7 +115,7 @@ class WithinBudget:
         return (
             f"The budget cannot be reached by changes that keep every check: the smallest sensible price found is "
             f"{self.after:.2f} {c}, {over:.2f} {c} over the {self.budget:.2f} {c}.{also} Ask for more money, take another form or fewer "
-            "pieces, or say no now." + self._plainer + self._yours
+            "pieces, or say no now." + self._plainer + self._given_up + self._yours
         )
 
     @property
@@ -122,6 +125,14 @@ class WithinBudget:
         best = self.plainer[0]
         enough = ", within the budget" if best.gross <= self.budget else ""
         return f" Or make it plainer, where the client agrees: {len(self.plainer)} such changes are below, each alone with its price; {best.says} alone brings {best.gross:.2f} {self.currency}{enough}."
+
+    @property
+    def _given_up(self) -> str:
+        if not self.given_up:
+            return ""
+        best = self.given_up[0]
+        enough = ", within the budget" if best.gross <= self.budget else ", still over the budget"
+        return f" Only by giving up what was asked: {best.says} brings {best.gross:.2f} {self.currency}{enough}; such ways are below by themselves, for the client to say."
 
     @property
     def _yours(self) -> str:
@@ -196,7 +207,7 @@ def within_budget(
     over = now.price.gross > budget
     found = WithinBudget(
         budget, d.commission.rates.currency, before, tuple(steps), document, in_words(now), ended, _further(start, now), _of_layout(start, now),
-        _own_to_give(now, document) if over else (), _plainer_ways(start, now, suited, broken, stopped) if over and not ended else (),
+        _own_to_give(now, document) if over else (), *((_plainer_ways(start, now, suited, broken, stopped), _ways_of_giving_up(start, now, suited, broken, stopped)) if over and not ended else ()),
     )
     if progress:
         progress(1.0, 1.0)
@@ -209,9 +220,18 @@ def _plainer_ways(start: Derived, now: Derived, suited, broken, stopped) -> tupl
 
     A drawer or a door may go that nobody asked for; nothing that the client's own words speak of is tried (``plainer.asked_for``).
     """
+    return _each_alone(plainer_trials, start, now, suited, broken, stopped)
+
+
+def _ways_of_giving_up(start: Derived, now: Derived, suited, broken, stopped) -> tuple[Plainer, ...]:
+    """What the client asked for and could let go of (``plainer.giving_up``), tried in the same way."""
+    return _each_alone(giving_up, start, now, suited, broken, stopped)
+
+
+def _each_alone(ways, start: Derived, now: Derived, suited, broken, stopped) -> tuple[Plainer, ...]:
     out: dict[str, Plainer] = {}
     for base in dict.fromkeys((now, start)):
-        for saves, trial, after in _cheaper_by(base, start, stopped):
+        for saves, trial, after in _cheaper_by(ways, base, start, stopped):
             if stopped():
                 break
             if trial.key not in out and after.price.gross < now.price.gross and _stands(start, after, suited, broken, opened=False):
@@ -219,12 +239,10 @@ def _plainer_ways(start: Derived, now: Derived, suited, broken, stopped) -> tupl
     return tuple(sorted(out.values(), key=lambda p: p.gross)[:MOST_PLAINER])
 
 
-def _cheaper_by(base: Derived, start: Derived, stopped) -> list[tuple[Decimal, Trial, Derived]]:
-    """Plainer ways of one document that are worth their place, priced: the greatest saving first."""
-    from studio_lib.costing.plainer import plainer_trials
-
+def _cheaper_by(ways, base: Derived, start: Derived, stopped) -> list[tuple[Decimal, Trial, Derived]]:
+    """Ways (``plainer_trials`` or ``giving_up``) of one document that are worth their place, priced: the greatest saving first."""
     least, found = WORTH * start.price.gross, []
-    for trial in plainer_trials(base):
+    for trial in ways(base):
         if stopped():
             break
         after = _priced(trial, base.known)

@@ -40,13 +40,13 @@ def to_one_eur(rates) -> Decimal:
 
 
 def told(rates) -> str:
-    """How starting prices came into the job's money, in words; empty where they are in it already."""
+    """How starting prices came into the job's money, in words that follow 'counted'; empty where they are in it already."""
     if rates.currency == STARTS_IN and rates.start_rate is None:
         return ""
     if rates.start_rate is not None:
         return f"at {rates.start_rate:g} {rates.currency} to one {STARTS_IN}, your own rate"
     if rates.currency not in exchanges():
-        return f"taken as {rates.currency} one for one, no rate is on file"
+        return f"as {rates.currency} one for one, for no rate is on file"
     e = exchanges()[rates.currency]
     return f"at {e.to_one_eur:f} {e.currency} to one {STARTS_IN}, as of {e.as_of} ({e.source})"
 

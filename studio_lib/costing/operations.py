@@ -52,13 +52,15 @@ FIX_TO_WALL = "fix it to the wall on site"
 """What a piece that is fixed to the wall asks for, each."""
 BED_SLABS, SCREW_PLATES = "bed a slab under a foot", "screw a plate under a foot"
 """What feet on gravel or grass ask for, each."""
+FILLED = "fill screw heads under paint"
+"""What screws ask for that are not to be seen in a painted piece, a head."""
 FITTED = "scribe and fit to walls on site"
 """What a piece asks for that is fitted into a place, a strip scribed."""
 WITH_ANY_JOB = ("buying", "delivery")
 """Stages that come with a job however small it is; drawing and meetings go with them."""
 COUNTED = frozenset(
     "piece joint hole face end corner cut-out notch tenon peg wedge button screw dowel tail hinge slot bolt "
-    "crossing cable stay drawer leaf panel".split()
+    "crossing cable stay drawer leaf panel head".split()
 )
 """Units that are things alike, which go quicker in a large batch; metres and square metres do not."""
 

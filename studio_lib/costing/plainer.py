@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from studio_lib.commission import Commission
 from studio_lib.costing.cheaper import Trial, _of_finish, _of_timber
 from studio_lib.derive import Derived
 from studio_lib.forms import form
@@ -40,6 +41,66 @@ def plainer_trials(d: Derived) -> Iterator[Trial]:
     if not asked_for(d, "finish") and not d.commission.brief.sheen:
         yield from _of_finish(d)
     yield from _timbers(d)
+
+
+FEWER = ("shelf_count", "upper_shelves", "cupboard_shelves", "drawers", "drawer_rows")
+"""Counts of which one fewer is told of where the client asked for such things."""
+
+
+def giving_up(d: Derived) -> Iterator[Trial]:
+    """What would be given up of what the client asked for: the doors, one shelf or drawer, the finish; last the doors and the finish together.
+
+    Told of apart from the plainer ways, for the client alone can let go of it.
+    """
+    whole = [*_without_doors(d), *_left_to_finish(d, d.commission)]
+    yield from whole
+    yield from _fewer(d)
+    if len(whole) > 1:
+        document = whole[0].document
+        for trial in whole[1:]:
+            for i, (before, after) in enumerate(zip(d.commission.items, trial.document.items)):
+                if before != after:
+                    document = document.changed(f"items.{i}", after.model_dump(mode="json"))
+            document = document.changed("brief.finish", trial.document.brief.finish)
+        yield Trial("parts", ", and ".join(t.says for t in whole), "", document, key="given up together")
+
+
+def _without_doors(d: Derived) -> Iterator[Trial]:
+    for i, made in enumerate(d.made):
+        sizes = form(made.item.form).without_doors(made.sizes) if asked_for(d, "doors") else {}
+        after = _sized(d.commission, i, sizes) if sizes else None
+        if after is not None:
+            yield Trial("parts", f"{made.item.name}: without doors", "open shelves in their place" if "shelf_count" in made.sizes else "", after, key=f"{i} doors given up")
+
+
+def _left_to_finish(d: Derived, c: Commission) -> Iterator[Trial]:
+    """Indoors alone, where bare wood waits unharmed until the client finishes it."""
+    finish = c.brief.finish
+    if finish != "left bare" and asked_for(d, "finish") and all(m.brief.place.startswith("indoors") for m in d.made):
+        yield Trial("finish", f"left for the client to {'paint' if finish == 'paint' else 'finish'}", "bare wood, sanded, until they do", c.changed("brief.finish", "left bare"), key="finish given up")
+
+
+def _fewer(d: Derived) -> Iterator[Trial]:
+    for i, made in enumerate(d.made):
+        of = form(made.item.form)
+        idle = of.unused(made.sizes)
+        for s in of.sizes:
+            now = int(made.sizes.get(s.name, 0))
+            if s.name not in FEWER or s.name in idle or s.choices or now - 1 < max(s.low, 1) or not asked_for(d, s.name):
+                continue
+            after = _sized(d.commission, i, {s.name: float(now - 1)})
+            if after is not None:
+                yield Trial("parts", f"{made.item.name}: {s.label[0].lower()}{s.label[1:]}, {now} -> {now - 1}", "", after, key=f"{i} {s.name} given up")
+
+
+def _sized(c: Commission, index: int, sizes: dict[str, float]) -> Commission | None:
+    """A commission with sizes of one piece set; None where they are none of its form."""
+    try:
+        for name, value in sizes.items():
+            c = c.changed(f"items.{index}.sizes.{name}", value)
+    except ValueError:
+        return None
+    return c
 
 
 def _of_pieces(d: Derived, i: int, made) -> Iterator[Trial]:

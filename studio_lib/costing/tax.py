@@ -87,8 +87,9 @@ def said_of_currency(rates, at_starts: tuple[str, ...] = ()) -> list[str]:
         what = ["the rates of an hour"] if rates.are_a_start else []
         if at_starts:
             named = ", ".join(at_starts[:4]) + (f" and {len(at_starts) - 4} more" if len(at_starts) > 4 else "")
-            what.append(f"{len(at_starts)} {'line' if len(at_starts) == 1 else 'lines'} of the costing ({named})")
+            what.append(f"{len(at_starts)} {'price' if len(at_starts) == 1 else 'prices'} ({named})")
         said.append(
-            f"Starting figures of the workbook are reckoned in {STARTS_IN}, and {' and '.join(what)} stand at them, {told(rates)}: give your own."
+            f"Not your own yet, but what the workbook begins with: {' and '.join(what)}. They were set in {STARTS_IN} and are counted here {told(rates)}. "
+            "Put what you really charge and pay in their place before a quote goes out."
         )
     return said

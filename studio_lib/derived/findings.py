@@ -239,6 +239,25 @@ class Findings:
             found += marked(p, (f for f in self._holds(p) if f.stage == "joints"))
         return (*found, *self.metal_findings)
 
+    @property
+    def glued_up_words(self) -> str:
+        """What to ask for of boards that are bought glued up, thickness by thickness; '' where none are."""
+        from studio_lib.stock.glued_up import glued_up, words
+
+        return words(glued_up(self.cutting_list, self.allowances, self.commission.boards.end_trim_mm))
+
+    @property
+    def _glued_up_mend(self) -> str:
+        """Where to enter boards that are bought glued up, while some of what has no place is; '' otherwise."""
+        from studio_lib.stock.glued_up import glued_up, words
+
+        lacking = [r for r in self.cutting_list if r.ready and r.ref in self.layout.missing]
+        if not lacking:
+            return ""
+        asked = words(glued_up(lacking, self.allowances, self.commission.boards.end_trim_mm))
+        others = " Ask for another board for the rest." if len(lacking) < len(self.layout.missing) else ""
+        return f"Its wide boards are bought glued up: enter them on the Boards page, under 'Sizes a yard sells', with the width they come in: {asked}.{others}"
+
     @cached_property
     def board_findings(self) -> tuple[Finding, ...]:
         if not self.offered:
@@ -257,7 +276,7 @@ class Findings:
             from studio_lib.stock.reasons import why_missing
 
             sawn = {r.ref: r.sawn_mm(self.allowances) for r in self.cutting_list}
-            why = why_missing(self.layout.missing, self.wanted, self.offered, self.layout_asked)
+            why = why_missing(self.layout.missing, self.wanted, self.offered, self.layout_asked, {r.ref for r in self.cutting_list if r.ready})
             lost = "; ".join(
                 f"{n} of {ref} (sawn {size(*sawn[ref])} mm" + (f": {why[ref]})" if why.get(ref) else ")")
                 for ref, n in self.layout.missing.items()
@@ -269,7 +288,7 @@ class Findings:
                         stage="boards", rule="every piece on the cutting list has a place",
                         source="board layout",
                         mend="Enter what the yard or the rack has for the rest; it is priced by volume meanwhile." if theirs_alone
-                        else "Ask the yard for another board, or change the pieces.")
+                        else self._glued_up_mend or "Ask the yard for another board, or change the pieces.")
             )
         elif self.layout.placements:
             found.append(Finding("boards", "enough timber", Verdict.STANDS,

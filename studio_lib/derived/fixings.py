@@ -185,7 +185,7 @@ class Fixings:
             stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
             fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith(("fixed", "clamped"))
             found += marked(m.piece, metal_findings(
-                m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes),
+                m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes), b.finish == "paint",
             ))
         bought = [x.what for x in self.commission.rates.bought_in] if b.no_metal else []
         if bought:
@@ -205,7 +205,16 @@ class Fixings:
         """How a family of joints of one piece keeps what the brief says of metal (``piece.metal.Kept``); None where it may show."""
         from studio_lib.piece.metal import kept
 
-        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_at(index), self.wall_behind(index))
+        return kept(self.made[index].piece, family, self.commission.brief.no_metal, self._season_at(index), self.wall_behind(index),
+                    self.commission.brief.finish == "paint")
+
+    @cached_property
+    def heads_filled(self) -> int:
+        """Screw heads that are sunk, filled and painted over, all pieces together, because none are to be seen; 0 where they may be, or nothing is painted."""
+        from studio_lib.piece.metal import heads_filled
+
+        b = self.commission.brief
+        return sum(m.item.count * heads_filled(m.piece, b.no_metal, self.wall_behind(i)) for i, m in enumerate(self.made)) if b.finish == "paint" else 0
 
     def kinds_for(self, index: int, family: str) -> dict[str, bool]:
         """Kinds of joint that a family of one piece can become, and whether each is without metal (``piece.kinds.can_become``)."""
@@ -222,6 +231,6 @@ class Fixings:
         if self.commission.brief.no_metal == "none at all":
             return "There is no metal in it."
         if self.commission.brief.no_metal == "no screws to be seen":
-            return "No screws are to be seen."
+            return "No screws are to be seen: their heads are filled and painted over." if self.heads_filled else "No screws are to be seen."
         opens = any(j.lets == "turn" for p in self.pieces for j in p.joints)
         return "No metal is to be seen while it is shut." if opens else "No metal is to be seen."

@@ -68,6 +68,14 @@ class Timbers:
         return (*self.commission.brief.wants.liked, *self.timbers_asked)
 
     @property
+    def solid_alone(self) -> str:
+        """That sheet materials are not on file, a sentence, where it is painted or need not be costly; '' otherwise."""
+        from studio_lib.brief.said import plain_asked
+        from studio_lib.timber.choice import SOLID_ALONE
+
+        return f"{SOLID_ALONE}." if plain_asked(self.commission.brief) else ""
+
+    @property
     def timber_proposed(self) -> tuple[str, str]:
         """The timber that is proposed, and why: what the client likes where it suits, else the first of the ranked; ('', '') where none suits."""
         fit = [c for c in self.choices if not c.ruled_out and not c.unwanted]

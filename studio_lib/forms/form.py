@@ -113,6 +113,10 @@ class Form:
             name: limit for name, limit in zip(self.overall, limits_mm) if name and limit is not None and name in sizes
         }
 
+    def without_doors(self, sizes: dict[str, float]) -> dict[str, float]:
+        """Sizes that leave its doors out, the rest as it stands; {} where it has none."""
+        return {"doors": 0.0} if sizes.get("doors") else {}
+
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
         joints: dict[str, dict[str, float]] | None = None, adjustments: tuple[AnyChange, ...] = (),

@@ -305,9 +305,9 @@ class Shelves(Form):
             (wide, why_wide), on = width_asked(brief), "brief"
             wide = min(max(wide, 250.0), 2400.0)
         width = chosen.get("width_mm", wide)
-        deep, why_deep, on_deep = _wanted_depth(brief, alcove)
-        depth = chosen.get("depth_mm", deep)
         doors = int(chosen.get("doors", (2 if width >= 600 else 1) if cupboard_said and chosen.get("cases", 1) else 0))
+        deep, why_deep, on_deep = _wanted_depth(brief, alcove, _proud_mm(doors))
+        depth = chosen.get("depth_mm", deep)
         users = users_of(brief)
         reach = shelf_reach(users)
         height, why_high, on_high = wanted_height(
@@ -385,10 +385,17 @@ class Shelves(Form):
         }
 
     def kept_within(self, limits_mm: tuple[float | None, float | None, float | None], sizes: dict[str, float]) -> dict[str, float]:
-        """Standing free, the pulls of its doors stand out before it, and the whole is kept within the limits."""
+        """The pulls of its doors stand out before it, and the whole is kept within the limits."""
         long, deep, high = limits_mm
-        before = cupboard.BEFORE_MM if sizes["doors"] and not sizes["place"] else 0.0
+        before = _proud_mm(sizes["doors"])
         return super().kept_within((long, deep and deep - before, high), sizes)
+
+    def without_doors(self, sizes: dict[str, float]) -> dict[str, float]:
+        """Open shelves in the lower case too: as high, made in as many cases, with all the boards that it has."""
+        if not sizes["doors"]:
+            return {}
+        # In two open cases the joint counts as one of the shelves.
+        return {"doors": 0.0, "shelf_count": sizes["shelf_count"] + sizes["cupboard_shelves"] + 1, **{n: sizes[n] for n in ("cases", "height_mm", "joint_mm", "strip_mm")}}
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         """What is said of doors and of an alcove where there are none."""
@@ -464,8 +471,8 @@ class Shelves(Form):
     def fit_weighed(self, piece: Piece, sizes: dict[str, float], brief: Brief, loads: dict[str, Load], kg: float | None) -> list[Finding]:
         s = _Sizes(**sizes)
         # In an alcove its fillets reach to the walls, wherever those are; what may be too wide is the case.
-        wide, deep, high = (s.width_mm, s.depth_mm, s.height_mm) if s.alcove else piece.overall_mm
-        found = room_findings(piece.name, wide, deep, brief, ("width", "depth"), high_mm=high)
+        wide, high = (s.width_mm, s.height_mm) if s.alcove else (piece.overall_mm[0], piece.overall_mm[2])
+        found = _in_its_room(piece, s, brief, wide, high)
         if s.cases:
             found += lift_on_finding(piece.name, high, brief)
         tallest, opened = tallest_book(brief), [c for c in s.tiers() if not c.doors]
@@ -589,11 +596,22 @@ def _front_of_alcove(brief: Brief) -> float | None:
     return found if found and 260 <= found <= 2600 else None
 
 
-def _wanted_depth(brief: Brief, alcove: bool) -> tuple[float, str, str]:
-    """Depth to begin with, why and on whose word: as the alcove lets it be, else for books. [mm]"""
-    said = brief.space_width_mm or sizes_asked(brief).get("deep")
-    if alcove and alcove_asked(brief) and said and 120 + OFF_FRONT_MM <= said <= 700:
-        return float(math.floor(said - OFF_FRONT_MM)), f"the alcove is {mm(said)} mm deep, its back wall seldom flat: {OFF_FRONT_MM:.0f} mm less", "brief"
+def _proud_mm(doors: float) -> float:
+    """How far the pulls of its doors stand out before the case. [mm]"""
+    return cupboard.BEFORE_MM if doors else 0.0
+
+
+def _alcove_deep_mm(brief: Brief) -> float | None:
+    """Depth of the alcove, as measured or as the client says; None where neither tells. [mm]"""
+    return brief.space_width_mm or (sizes_asked(brief).get("deep") if alcove_asked(brief) else None)
+
+
+def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str, str]:
+    """Depth to begin with, why and on whose word: as the alcove lets it be with what stands out before the case, else for books. [mm]"""
+    said, less = _alcove_deep_mm(brief), max(OFF_FRONT_MM, proud)
+    if alcove and alcove_asked(brief) and said and 120 + less <= said <= 700:
+        why = f"for the pulls, which stand {proud:.0f} mm out before its doors: {less:.0f} mm less" if proud > OFF_FRONT_MM else f"its back wall seldom flat: {less:.0f} mm less"
+        return float(math.floor(said - less)), f"the alcove is {mm(said)} mm deep, {why}", "brief"
     return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
 
 
@@ -608,6 +626,19 @@ def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float,
         if sag.utilisation <= NOT_TIGHT:
             break
     return Proposal(thick, f"{mm(math.floor(wide))} mm between the sides do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
+
+
+def _in_its_room(piece: Piece, s: _Sizes, brief: Brief, wide: float, high: float) -> list[Finding]:
+    """Whether it fits its room, its depth with the pulls that stand out before it; in an alcove measured by nobody, the depth that the client says."""
+    deep, proud = piece.overall_mm[1], _proud_mm(s.doors)
+    said = brief if brief.space_width_mm or not s.alcove else brief.model_copy(update={"space_width_mm": _alcove_deep_mm(brief)})
+    found = room_findings(piece.name, wide, deep, said, ("width", "depth"), high_mm=high)
+    return [
+        replace(f, says=f"{f.says}, {mm(proud)} mm of it the pulls before the doors",
+                mend=f"Make the case {mm(math.floor(f.capacity - proud))} mm deep or less; or {'ask whether it may be deeper' if 'most' in f.what else 'measure the alcove again' if s.alcove else 'measure the space again'}.")
+        if proud and not f.stands and f.what.startswith("depth") else f
+        for f in found
+    ]
 
 
 def _as_thick_mm(width: float, thick: float, lip: float, lip_deep: float) -> float:

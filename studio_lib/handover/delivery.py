@@ -14,6 +14,7 @@ from studio_lib.forms import form
 from studio_lib.forms.clamped import CLAMPED
 from studio_lib.forms.sloping import fall_words
 from studio_lib.handover.lifting import by_piece, held_by
+from studio_lib.piece.called import said_of
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
@@ -63,7 +64,7 @@ LEVEL = {
 
 
 SET_ON = (
-    "comes in two cases. Level the lower one, lift the upper onto it, backs in one plane, and screw it down through the lower's top from "
+    "in two cases. Level the lower one, lift the upper onto it, backs in one plane, and screw it down through the lower's top from "
     "inside before anything stands on a shelf."
 )
 """Common practice, no source."""
@@ -124,7 +125,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
     judged = [(m.piece.name, *_fixing(d, m)) for m in d.made]
     set_on = [(m.piece.name, SET_ON) for m in d.made if any(j.family == UPPER_ON_LOWER for j in m.piece.joints)]
     apart = [
-        (piece, f"comes taken apart for the {', '.join(dict.fromkeys(f.what.removeprefix('way in: ') for f in ways if f.subject == piece and _apart(f)))}. "
+        (piece, f"taken apart for the {', '.join(dict.fromkeys(f.what.removeprefix('way in: ') for f in ways if f.subject == piece and _apart(f)))}. "
                 "Keep its screws and buttons with their part, and put it together where it will stand.")
         for piece in dict.fromkeys(f.subject for f in ways if _apart(f))
     ]
@@ -153,7 +154,7 @@ def _how_fixed(d: Derived, fixed) -> str:
     clamped, drilled = ([m for m in fixed if _on_railing(m) == yes] for yes in (True, False))
     said = [CLAMPING] if clamped else []
     if drilled and all(m.brief.nothing_drilled for m in drilled):
-        said.append(f"{UNDRILLED} Ask before the day how the {' and the '.join(m.piece.name for m in drilled)} {'is' if len(drilled) == 1 else 'are'} to be held.")
+        said.append(f"{UNDRILLED} Ask before the day how the {' and the '.join(m.piece.name for m in drilled)} {said_of(drilled[0].piece.name, 'is', 'are') if len(drilled) == 1 else 'are'} to be held.")
     elif drilled:
         said.append(f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if h.wall in WALLS else HIDDEN)
     elif not clamped and any(m.brief.nothing_drilled for m in d.made):

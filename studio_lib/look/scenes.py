@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from studio_lib.forms import form
 from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of, seen_at
 from studio_lib.piece import Joint, Piece
+from studio_lib.piece.called import is_several
 from studio_lib.piece.leaves import leaves
 from studio_lib.timber.ageing import SHOWN_YEARS
 
@@ -362,7 +363,8 @@ def shown_together(d: Derived) -> str:
     if not away:
         return ""
     names, places = ", ".join(name for name, _ in away), " and ".join(dict.fromkeys(place for _, place in away))
-    return f"The {names} stand{'s' * (len(away) == 1)} {places}: the picture puts {'it' if len(away) == 1 else 'them'} beside the {first.piece.name}, on that one's ground."
+    one = len(away) == 1 and not is_several(away[0][0])
+    return f"The {names} stand{'s' * one} {places}: the picture puts {'it' if one else 'them'} beside the {first.piece.name}, on that one's ground."
 
 
 def ways_to_keep(d: Derived) -> list[tuple[str, str]]:

@@ -15,12 +15,14 @@ from studio_lib.commission import Commission
 from studio_lib.costing.operations import FITTED
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
-from studio_lib.finding import Verdict
+from studio_lib.derived.names import LEAVE
+from studio_lib.finding import Finding, Verdict
 from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
 from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
 from studio_lib.forms.walls import PLASTER
 from studio_lib.look.scenes import greying_words
+from studio_lib.piece.called import is_several, said_of
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
@@ -67,22 +69,27 @@ def _finish(d: Derived) -> str:
     return d.finish_words + (f"; it {greys}" if greys else "")
 
 
+SINGULAR, PLURAL = ("is", "has", "weighs", "It", "Its"), ("are", "have", "weigh", "They", "Their")
+"""Words that agree with the name of a piece, as ``piece.called`` tells them apart."""
+
+
 def _these(d: Derived) -> list[str]:
     said = []
     for m in d.made:
-        l, w, h = map(round, m.piece.overall_mm)
+        l, w, h = overall(*m.piece.overall_mm).split(" x ")
         along, across = form(m.item.form).called
         kg = d.weights_kg.get(m.piece.name)
-        weight = f" and weighs about {kg:.0f} kg" if kg else ""
+        is_, has_, weighs, they, their = PLURAL if is_several(m.piece.name) else SINGULAR
+        weight = f" and {weighs} about {kg:.0f} kg" if kg else ""
         each = f" There are {m.item.count} of them." if m.item.count > 1 else ""
         if m.item.count > 1 and serves(m.item.form) == "screen":
             each = f" There are {m.item.count} of them, joined edge to edge to {m.item.count * m.piece.overall_mm[0]:.0f} mm."
         has = in_a_row(used(m.piece))
         fitted = stays(m.piece)
-        held = f" Its lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
+        held = f" {their} lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
         said.append(
-            f"The {m.piece.name} is {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
-            f"{f' It has {has}.' if has else ''}{held}{each}"
+            f"The {m.piece.name} {is_} {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
+            f"{f' {they} {has_} {has}.' if has else ''}{held}{each}"
         )
     return said
 
@@ -569,9 +576,10 @@ def terms(d: Derived, day: date) -> list[str]:
     if not d.price.tax_rate:
         # Where the law leaves it to the buyer, or to each state, the price says only that it is not in it.
         out.append("Sales tax is not included." if d.price.tax_name == "sales tax" else f"No {d.price.tax_name or 'tax'} is charged.")
-    agreed = [f"On this condition: {s.accepted.condition.rstrip('.')} ({s.finding.subject})." for s in d.stops if s.accepted and s.accepted.condition]
-    agreed += [f"On this condition: the {name} stands {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
-    agreed += [f"On this condition: the {m.piece.name} is {says}." for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+    agreed = [f"On this condition{_of_what(d, s.finding)}: {s.accepted.condition.strip().rstrip('.')}." for s in d.stops if s.accepted and s.accepted.condition]
+    agreed += [f"On this condition: the {name} {said_of(name, 'stands', 'stand')} {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
+    agreed += [f"On this condition: the {m.piece.name} {said_of(m.piece.name, 'is', 'are')} {says.partition(':')[0]}; what each fixing must hold stands on the installation note."
+               for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
     agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
                for f in d.size_findings if f.what == RAILING_CARRIES]
@@ -581,6 +589,13 @@ def terms(d: Derived, day: date) -> list[str]:
         *(line.strip() for line in r.terms.splitlines() if line.strip()),
         "Your rights under the law of your country are not touched by any of this.",
     ]
+
+
+def _of_what(d: Derived, found: Finding) -> str:
+    """What an accepted stop is about, as a client reads it: ', because it stands by a fire', ', for the bench' where there are several pieces."""
+    if found.what == LEAVE:
+        return f", because {found.says.partition(':')[0]}"
+    return f", for the {found.piece}" if len(d.made) > 1 and found.piece else ""
 
 
 def included(d: Derived) -> list[str]:
@@ -623,8 +638,8 @@ def excluded(d: Derived) -> list[str]:
         return [ground, *laid, other, stairs]
     out = [ground, *laid, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
-        out += [f"{words} for the {name}, and clamping them to the railing: its safe standing rests on them, see the terms" for name, words in uprights.items()]
-        out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: its safe standing rests on them, see the terms"
+        out += [f"{words} for the {name}, and clamping them to the railing: {said_of(name, 'its', 'their')} safe standing rests on them, see the terms" for name, words in uprights.items()]
+        out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: {said_of(name, 'its', 'their')} safe standing rests on them, see the terms"
                 for name, how in fixed if how and name not in uprights]
     if not all(how or m in d.at_the_wall for m, (_, how) in zip(d.made, fixed)):
         out.append("fixing down or anchoring anything else")

@@ -196,19 +196,34 @@ def _seen_from(piece: Piece, spots: Sequence[Metal], wall_behind: bool) -> list[
     return [tuple(o) for o in out]
 
 
-def keeps(piece: Piece, family: str, wish: str, wall_behind: bool = False) -> bool:
+def keeps(piece: Piece, family: str, wish: str, wall_behind: bool = False, painted: bool = False) -> bool:
     """Whether a family of joints keeps the wish; true for one without metal, and where nothing was wished.
 
     Raises ValueError for another wish.
     """
     _known(wish)
     there = next((s for s in metal_of(piece, wall_behind) if s.family == family), None)
-    return not wish or there is None or (wish != "none at all" and not _against(there, wish))
+    return not wish or there is None or (wish != "none at all" and not _against(there, wish, painted))
 
 
-def _against(shows: Shows, wish: str) -> tuple[tuple[str, int], ...]:
+def _against(shows: Shows, wish: str, painted: bool = False) -> tuple[tuple[str, int], ...]:
     """What shows against a wish that no metal, or no screws, are to be seen."""
-    return tuple((what, n) for what, n in shows.seen if wish != "no screws to be seen" or what in SCREWS)
+    under = _filled(shows) if painted else 0
+    return tuple((what, n) for what, n in shows.seen if (wish != "no screws to be seen" or what in SCREWS) and not (under and what in SCREWS))
+
+
+def _filled(shows: Shows) -> int:
+    """Screw heads of a family that show, and can be sunk, filled and painted over; 0 where slots let them move, which would crack the filling."""
+    return 0 if getattr(shows.joint, "slot_mm", 0.0) else sum(n for what, n in shows.seen if what in SCREWS)
+
+
+def heads_filled(piece: Piece, wish: str, wall_behind: bool = False) -> int:
+    """Screw heads of a painted piece that are sunk, filled and painted over so that the wish is kept; 0 where nothing was wished, or no metal at all.
+
+    Raises ValueError for another wish.
+    """
+    _known(wish)
+    return sum(map(_filled, metal_of(piece, wall_behind))) if wish and wish != "none at all" else 0
 
 
 def _known(wish: str) -> None:
@@ -249,7 +264,7 @@ CLOSED_BY = {
 
 def metal_findings(
     piece: Piece, wish: str, season=None, wall_behind: bool = False, fixed: bool = False,
-    ballast_kg: float = 0.0,
+    ballast_kg: float = 0.0, painted: bool = False,
 ) -> list[Finding]:
     """Whether a piece keeps the wish about metal: each family that breaks it, or one finding that it stands.
 
@@ -266,6 +281,8 @@ def metal_findings(
         Whether it is fixed to the building, by what the model does not show.
     ballast_kg : float
         What is set low to steady it. [kg]
+    painted : bool
+        Whether it is painted, so that a screw head sunk and filled is not seen.
 
     Raises
     ------
@@ -277,12 +294,12 @@ def metal_findings(
         return []
     found, there = [], metal_of(piece, wall_behind)
     for s in there:
-        if keeps(piece, s.family, wish, wall_behind):
+        if keeps(piece, s.family, wish, wall_behind, painted):
             continue
         if wish == "none at all":
             says = f"{s.words}, and there is to be no metal at all"
         else:
-            says = f"{in_words(_against(s, wish))} to be seen {_from(s.sides)}, and no {'screws are' if wish == WISHES[0] else 'metal is'} to be seen"
+            says = f"{in_words(_against(s, wish, painted))} to be seen {_from(s.sides)}, and no {'screws are' if wish == WISHES[0] else 'metal is'} to be seen"
         if s.assumed:
             says += f". Assumed: {'; '.join(s.assumed)}"
         found.append(Finding(
@@ -304,6 +321,9 @@ def metal_findings(
         ))
     if not found:
         says = _stands(piece, there, fixed, wish)
+        filled = heads_filled(piece, wish, wall_behind) if painted else 0
+        if filled:
+            says = f"{in_words([(SCREWS[0], filled)])} sunk, filled and painted over. {says[0].upper()}{says[1:]}"
         found.append(Finding(piece.name, WHAT, Verdict.STANDS, says, rule=RULE, source=SOURCE, stage=STAGE))
     return found
 
@@ -373,21 +393,21 @@ class Kept:
     """Kinds of joint without metal that it could become."""
 
 
-def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = False) -> Kept | None:
-    """How a family keeps the wish; None where nothing was wished. Raises ValueError for another wish."""
+def kept(piece: Piece, family: str, wish: str, season=None, wall_behind: bool = False, painted: bool = False) -> Kept | None:
+    """How a family keeps the wish, in a piece that is ``painted`` or not; None where nothing was wished. Raises ValueError for another wish."""
     _known(wish)
     if not wish:
         return None
     there = next((s for s in metal_of(piece, wall_behind) if s.family == family), None)
     if there is None:
         return Kept("No metal in it, as wished.", True, {}, ())
-    if keeps(piece, family, wish, wall_behind):
-        if there.seen:
+    if keeps(piece, family, wish, wall_behind, painted):
+        if there.seen and not (painted and _filled(there)):
             return Kept(f"No screws to be seen, as wished; {in_words(there.seen)} can be seen {_from(there.sides)}.", True, {}, ())
-        where = f"{' ' * bool(there.driven)}{there.driven}, out of sight"
+        where = ", sunk, filled and painted over" if painted and _filled(there) else f"{' ' * bool(there.driven)}{there.driven}, out of sight"
         return Kept(f"No {'screws' if wish == WISHES[0] else 'metal'} to be seen, as wished: {there.words}{where}.", True, {}, ())
     kinds = other_kinds(piece, family, wish, season)
     if wish == "none at all":
         return Kept(f"Does not keep the wish for no metal at all: {there.words}.", False, {}, kinds)
-    shows = f"{in_words(_against(there, wish))} can be seen {_from(there.sides)}"
+    shows = f"{in_words(_against(there, wish, painted))} can be seen {_from(there.sides)}"
     return Kept(f"Does not keep the wish for no {'screws' if wish == WISHES[0] else 'metal'} to be seen: {shows}.", False, closes(there, piece), kinds)

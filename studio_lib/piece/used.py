@@ -47,17 +47,41 @@ def used(piece: Piece) -> tuple[str, ...]:
     drawers = _drawers(piece)
     if drawers:
         said.append(counted(drawers, "drawer"))
-    shelves = [m for m in piece.members if m.role == "shelf"]
-    if shelves:
-        refs = [m.ref for m in shelves]
-        edges = [(j.first, j.second) for j in piece.joints if j.widens and j.first in refs and j.second in refs]
-        said.append(counted(len(together(refs, edges)), "shelf"))
+    said += _shelves(piece)
     for part in ("board", "slat"):
         if any(m.role == f"back {part}" for m in piece.members):
             said.append(f"a back of {part}s")
     if any(m.role == "plinth" for m in piece.members):
         said.append("a plinth")
     return tuple(said)
+
+
+def _shelves(piece: Piece) -> list[str]:
+    """Its shelves as a client counts them, the bottom of a case left out: 'four open shelves', 'a shelf behind the doors'."""
+    refs = [m.ref for m in piece.members if m.role == "shelf" and not m.name.endswith("bottom")]
+    edges = [(j.first, j.second) for j in piece.joints if j.widens and j.first in refs and j.second in refs]
+    boards = together(refs, edges)
+    doors = [_span([piece.member(r) for r in g]) for j in _hinges(piece) for g in _hung(piece, j) if _swings(piece, j) == "door"]
+    shut = [b for b in boards if any(_covers(door, _span([piece.member(r) for r in b])) for door in doors)]
+    if not boards:
+        return []
+    if not shut or len(shut) == len(boards):
+        return [counted(len(boards), "shelf")]
+    n = len(boards) - len(shut)
+    return ["an open shelf" if n == 1 else counted(n, "open shelf"), f"{counted(len(shut), 'shelf')} behind the {'door' if len(doors) == 1 else 'doors'}"]
+
+
+def _span(members: list[Member]) -> tuple[tuple[float, float], tuple[float, float]]:
+    """From left to right and from low to high. [mm]"""
+    boxes = [m.piece_box for m in members]
+    return tuple((min(b.lo[k] for b in boxes), max(b.hi[k] for b in boxes)) for k in (0, 2))
+
+
+def _covers(door, shelf) -> bool:
+    """Whether a door hangs before some of a shelf."""
+    (left, right), (low, high) = door
+    (a, b), (c, e) = shelf
+    return min(right, b) - max(left, a) > 1.0 and low < (c + e) / 2 < high
 
 
 def stays(piece: Piece) -> int:
@@ -81,11 +105,16 @@ def _held_together(piece: Piece, without: set[str]) -> dict[str, tuple[str, ...]
     return {r: g for g in together(tuple(piece.by_ref), pairs) for r in g}
 
 
-def _swings(piece: Piece, joint: Joint) -> str:
-    """What hangs on hinges: 'lid', 'door' or 'flap'; 'leaf' where both sides stand on the floor."""
+def _hung(piece: Piece, joint: Joint) -> list[tuple[str, ...]]:
+    """What hangs on hinges: the sides of a joint that do not stand on the floor."""
     of = _held_together(piece, {"turn"})
     floor = min(m.piece_box.lo[2] for m in piece.members)
-    hung = [g for g in (of[joint.first], of[joint.second]) if min(piece.member(r).piece_box.lo[2] for r in g) > floor + 2.0]
+    return [g for g in (of[joint.first], of[joint.second]) if min(piece.member(r).piece_box.lo[2] for r in g) > floor + 2.0]
+
+
+def _swings(piece: Piece, joint: Joint) -> str:
+    """What hangs on hinges: 'lid', 'door' or 'flap'; 'leaf' where both sides stand on the floor."""
+    hung = _hung(piece, joint)
     if not hung:
         return "leaf"
     if abs(piece.member(joint.first).placement.along[2]) > 0.7:

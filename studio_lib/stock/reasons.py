@@ -7,10 +7,10 @@ from collections import Counter
 from studio_lib.units import mm
 
 
-def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
+def why_missing(missing, pieces, boards, asked, ready=()) -> dict[str, str]:
     """For each reference that is short, the plainest reason, or '' where the boards are only too few.
 
-    ``asked`` is ``Derived.layout_asked``.
+    ``asked`` is ``Derived.layout_asked``; ``ready`` the references of what is bought glued up.
     """
     wanted = {p.ref: p for p in pieces}
     allow, trim = asked["allowances"], asked["end_trim_mm"]
@@ -33,7 +33,7 @@ def why_missing(missing, pieces, boards, asked) -> dict[str, str]:
         elif not thick:
             out[ref] = f"the thickest board is {mm(max(b.thickness_mm for b in grained))} mm"
         elif not wide:
-            out[ref] = f"the widest board thick enough is {mm(max(b.widest_mm for b in thick))} mm"
+            out[ref] = f"the widest board thick enough is {mm(max(b.widest_mm for b in thick))} mm" + (", and this is bought glued up" if ref in ready else "")
         elif not long:
             out[ref] = (
                 f"the longest such board gives {mm(max(b.length_mm for b in wide) - 2 * trim)} mm between its trimmed ends"

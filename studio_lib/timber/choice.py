@@ -63,6 +63,10 @@ PAINT_MARK = {"I": 1.0, "II": 0.5, "III": 0.0}
 KNOTS = "knots and resin bleed through paint: seal each with shellac before the primer (common practice, no source)"
 
 
+SOLID_ALONE = "All is reckoned in solid timber here: MDF and plywood, often taken for painted or inexpensive work, are not on file"
+"""Said where the client's words or the finish would let sheet material serve."""
+
+
 @dataclass(frozen=True)
 class Plain:
     """What a plain piece asks of a timber: that it takes paint, that it costs little."""

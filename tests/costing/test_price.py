@@ -205,9 +205,9 @@ def test_a_job_in_another_country_or_currency_is_told_whose_figures_were_convert
     (abroad,) = said_of_currency(Rates(country="Australia"))
     assert "where money is AUD" in abroad and "reckoned in EUR" in abroad and "no figure of yours is converted" in abroad
     (starts,) = said_of_currency(Rates(currency="AUD", country="Australia"), ("oil", "glue"))
-    assert "rates of an hour and 2 lines of the costing (oil, glue) stand at them, at 1.65 AUD to one EUR, as of 2024" in starts
+    assert "the rates of an hour and 2 prices (oil, glue). They were set in EUR and are counted here at 1.65 AUD to one EUR, as of 2024" in starts
     (unknown,) = said_of_currency(Rates(currency="JPY"))
-    assert "taken as JPY one for one, no rate is on file" in unknown
+    assert "counted here as JPY one for one, for no rate is on file" in unknown
     assert said_of_currency(Rates(currency="AUD", country="Australia", mine=True)) == []
     d = derive(demo().changed("rates.country", "Denmark"))
     assert any("where money is DKK" in s for s in before_it_goes(d, "a maker", date(2026, 11, 26)))

@@ -19,7 +19,9 @@ def of(form, **sizes):
     ("cabinet", {"doors": 2, "drawer_rows": 0, "shelf_count": 2}, ("two doors on hinges", "two shelves", "a back of boards", "a plinth")),
     ("cabinet", {"doors": 1, "drawer_rows": 2, "drawers_across": 0, "shelf_count": 0},
      ("a door on hinges", "two drawers", "a back of boards", "a plinth")),
-    ("bookcase", {"back": 0}, ("five shelves", "a plinth")),
+    ("bookcase", {"back": 0}, ("four shelves", "a plinth")),
+    ("bookcase", {"back": 0, "cases": 1, "doors": 2, "shelf_count": 3, "cupboard_shelves": 1},
+     ("two doors on hinges", "three open shelves", "a shelf behind the doors", "a plinth")),
     ("framed screen", {"stands": 2}, ("two leaves that fold on hinges",)),
     ("table", {}, ()),
 ])

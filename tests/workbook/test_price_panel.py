@@ -249,8 +249,8 @@ def test_a_currency_typed_takes_the_starts_along_and_a_wrong_one_is_refused_besi
     r = desk.commission.rates
     # 36 000 EUR at the 1.10 on file; overheads are the maker's own and stay.
     assert (r.currency, r.drawings_per_year, r.overheads_per_year) == ("USD", 39600, 9000) and "rates.currency" not in desk.refused
-    assert "Starting prices at 1.1 USD to one EUR, as of 2024" in words(panel)
-    labelled(panel, "One EUR of the starts is").value = "1.2"
+    assert "was set in EUR and is counted at 1.1 USD to one EUR, as of 2024" in words(panel)
+    labelled(panel, "1 EUR is worth").value = "1.2"
     assert desk.commission.rates.start_rate == 1.2 and "your own rate" in words(panel)
     labelled(panel, "Currency").value = "EUR"
     assert desk.commission.rates.drawings_per_year == 36000 and desk.commission.rates.start_rate is None

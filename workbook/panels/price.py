@@ -15,7 +15,7 @@ from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.exchange import in_money, told
-from studio_lib.costing.operations import FITTED, forgotten
+from studio_lib.costing.operations import FILLED, FITTED, FIX_TO_WALL, OLD_BOARDS, forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
@@ -190,12 +190,12 @@ def currency(desk: Desk) -> w.Widget:
         note="of this job; three letters, such as EUR: the workbook's starts come along at a round rate, what you gave stays as it stands",
         change=take,
     )
-    rate = parts.optional_number(desk, "rates.start_rate", "One EUR of the starts is", "", "empty for the round rate on file")
+    rate = parts.optional_number(desk, "rates.start_rate", "1 EUR is worth", "", "in the money of this job, to count the prices that the workbook begins with; empty for the round rate on file")
     told_ = w.HTML()
 
     def tell():
         how = told(desk.commission.rates)
-        told_.value = show.page(f'<p class="quiet" style="margin:0 0 0 218px">Starting prices {escape(how)}.</p>' if how else "")
+        told_.value = show.page(f'<p class="quiet" style="margin:0 0 0 218px">What the workbook begins with was set in EUR and is counted {escape(how)}.</p>' if how else "")
 
     parts.watched(desk, ["commission"], tell)
     return w.VBox([letters, rate, told_])
@@ -275,6 +275,13 @@ def terms(desk: Desk) -> w.Widget:
     )
 
 
+COUNTED_FOR = {
+    FITTED: "what is fitted to walls", FIX_TO_WALL: "what is fixed to a wall", FILLED: "the screw heads that would show",
+    OLD_BOARDS: "the boards of the client that are cut",
+}
+"""What work that is proposed goes by, as it stands beside its tick."""
+
+
 def extra(desk: Desk) -> w.Widget:
     """Work that makers forget, to be taken into this costing or left; ticked to begin with where the job has it anyhow."""
 
@@ -299,7 +306,7 @@ def extra(desk: Desk) -> w.Widget:
         why = w.HTML(
             show.page(
                 f'<span class="quiet">times; {start}{t.unit_min:g} min a {escape(t.unit)}: {escape(t.offered)}'
-                + (f"; counted by itself, for {'what is fitted to walls' if t.operation == FITTED else 'the boards of the client that are cut'}" if t.operation in proposed else "") + "</span>"
+                + (f"; counted by itself, for {COUNTED_FOR.get(t.operation, 'the feet of this piece')}" if t.operation in proposed else "") + "</span>"
             )
         )
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
@@ -708,6 +715,9 @@ PLAINER = (
 )
 
 
+GIVEN_UP = '<p class="quiet">Their own words ask for these, so it is for the client to let go of them. Each by itself with the price it brings; no check is worse.</p>'
+
+
 def to_budget(desk: Desk) -> w.Widget:
     """Changes put together until the price is within the budget, with progress and a stop; kept as an option beside."""
     found = w.VBox()
@@ -726,6 +736,8 @@ def to_budget(desk: Desk) -> w.Widget:
                 *([keep(result, derived.commission)] if result.steps else []),
                 *([w.HTML(show.page(f"<h2>Plainer, where the client agrees</h2>{PLAINER}"))] if result.plainer else []),
                 *(plainer(result, p, derived.commission) for p in result.plainer),
+                *([w.HTML(show.page(f"<h2>Only by giving up what was asked</h2>{GIVEN_UP}"))] if result.given_up else []),
+                *(plainer(result, p, derived.commission) for p in result.given_up),
             ]
 
         return run
@@ -747,11 +759,11 @@ def to_budget(desk: Desk) -> w.Widget:
         enough = ', <span class="stands">within the budget</span>' if p.gross <= result.budget else ""
         look = "".join(f'<br><span class="quiet">{escape(x)}</span>' for x in (p.look, "" if p.on_top or not result.steps else "in place of the changes above, on the piece as it stands") if x)
         words = w.HTML(show.page(f"<b>{escape(p.says)}</b>: {p.gross:.2f} {escape(result.currency)}, {p.saves:.2f} less{enough}{look}"), layout=w.Layout(width="620px"))
-        if p.document.brief.finish != of.brief.finish:
-            take = parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")
-        else:
-            take = keep(result, of, p)
-        return w.HBox([words, take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
+        finish = p.document.brief.finish != of.brief.finish
+        take = [parts.button(desk, "Take this finish", lambda: desk.change("brief.finish", p.document.brief.finish), "Where the client agrees: the finish of the whole commission")] if finish else []
+        if not finish or p.document.items not in (of.items, result.document.items):
+            take.append(keep(result, of, p))
+        return w.HBox([words, *take], layout=w.Layout(align_items="center", flex_flow="row wrap"))
 
     def keep(result, of, with_it=None):
         def kept():

@@ -74,6 +74,7 @@ def proposed(desk: Desk) -> w.Widget:
         name, why = d.timber_proposed
         if not name:
             return ""
+        solid = f'<p class="quiet" style="margin-left:{parts.LABEL}">{escape(d.solid_alone)}</p>' if d.solid_alone else ""
         liked = [n for n in d.liked if n != name]
         lost = [f'<br><span class="fails">{escape(words)}</span>' for words, can in said_of_liked(d.choices, liked) if not can]
         if now == name:
@@ -82,7 +83,7 @@ def proposed(desk: Desk) -> w.Widget:
             said = f"{escape(now)} is liked by the client too. Proposed first: <b>{escape(name)}</b>, {escape(why)}."
         else:
             said = f"Proposed: <b>{escape(name)}</b>, {escape(why)}." + (f" Chosen is {escape(now)}." if now else "")
-        return f'<p style="margin-left:{parts.LABEL}">{said}{"".join(lost)}</p>'
+        return f'<p style="margin-left:{parts.LABEL}">{said}{"".join(lost)}</p>{solid}'
 
     def build():
         name, _ = desk.derived.timber_proposed

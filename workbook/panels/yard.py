@@ -73,6 +73,12 @@ def options_of(choice: w.Dropdown, options) -> None:
         choice.value = keep if keep in values else next(iter(values), None)
 
 
+def glued_up(desk: Desk) -> str:
+    """What to type for boards that are bought glued up; '' where none are."""
+    asked = desk.derived.glued_up_words
+    return f'<div class="quiet">Wide boards are bought glued up and planed: add them here as a size of their own, with the width they come in. To ask for: {escape(show.words(asked))}.</div>' if asked else ""
+
+
 def stock_sizes(desk: Desk) -> w.Widget:
     """Sections that a yard sells in lengths, and what each is asked for at."""
     c = desk.commission
@@ -127,6 +133,7 @@ def stock_sizes(desk: Desk) -> w.Widget:
     return w.VBox(
         [
             rows_of(desk, "stock", words),
+            parts.live(desk, lambda: glued_up(desk)),
             w.HBox([name, wide, thick, least, most, step], layout=wrap),
             w.HBox([price, per, grade, share, yard, grain], layout=wrap),
             parts.button(desk, "Add this stock size", lambda: said(desk, "boards.stock", add)),
