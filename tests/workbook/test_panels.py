@@ -7,6 +7,7 @@ import ipywidgets as w
 import pytest
 
 from studio_lib.demo import demo
+from studio_lib.forms import FORMS
 from studio_lib.jobbook import open_book
 from workbook.desk import Desk
 from workbook.page import STAGES, Page
@@ -792,3 +793,18 @@ def test_the_timber_page_says_where_timbers_grow_and_answers_the_wish_for_local_
     assert "in their own words (Austria):" in words(panel) and "<b>central Europe</b>" in words(panel)
     labelled(panel, "Timber from around here").value = True
     assert desk.commission.brief.wants.local
+
+
+def test_a_proposed_size_is_kept_as_it_stands(desk):
+    from workbook.panels.sizes import field
+
+    size = next(s for s in FORMS[desk.commission.items[0].form].sizes if s.name == "bearer_count")
+    panel = field(desk, 0, size)
+    keep, back = (next(b for b in inside(panel) if getattr(b, "description", "") == words) for words in ("Keep", "As proposed"))
+    assert (keep.layout.display, back.layout.display) == ("", "none")
+    now = desk.derived.made[0].sizes["bearer_count"]
+    keep.click()
+    assert desk.commission.items[0].sizes["bearer_count"] == now and (keep.layout.display, back.layout.display) == ("none", "")
+    assert desk.change("items.0.sizes.length_mm", 3000.0) and desk.derived.made[0].sizes["bearer_count"] == now
+    back.click()
+    assert desk.derived.made[0].sizes["bearer_count"] > now, "a longer top asks for more of them again"

@@ -126,11 +126,12 @@ def field(desk: Desk, index: int, s) -> w.Widget:
             (f"Yours; proposed {proposed(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
             + body
         )
-        back.layout.display = "" if own else "none"
+        back.layout.display, keep.layout.display = ("", "none") if own else ("none", "")
 
+    keep = parts.button(desk, "Keep", lambda: desk.change(path, float(value(None))), "This figure then stays, whatever else is moved")
     back = parts.button(desk, "As proposed", lambda: desk.change(path, None), "Take your own figure away")
     parts.watched(desk, ["commission"], says)
-    bound.children[0].children = (*bound.children[0].children[:1], back, bound.children[0].children[1])
+    bound.children[0].children = (*bound.children[0].children[:1], back, keep, bound.children[0].children[1])
     rows = [bound]
     if s.group == "overall" and not s.whole and not s.label.endswith(OR_NONE):
         slide = w.FloatSlider(min=s.low, max=s.high, step=5, readout=False, layout=w.Layout(width="180px", margin="0 0 0 222px"))
