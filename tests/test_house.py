@@ -75,3 +75,9 @@ def test_nothing_tracked_is_large_or_names_a_machine():
         if path.suffix in (".py", ".md", ".csv", ".toml", ".yml", ".json", ".js", ".typ", ".lock", ".ipynb"):
             content = path.read_text("utf-8")
             assert not any(f"/{user}/" in content for user in ("root", "home")), name
+
+
+def test_no_two_test_files_share_a_name():
+    """pytest takes the second of two for the first, and runs neither."""
+    names = [p.name for p in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))

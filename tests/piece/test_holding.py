@@ -22,6 +22,7 @@ PAIRS = {
     "a rail onto a post": (member("R", (500, 80, 24), (60.0, 42.0, 300.0), X, Z), POST),
     "a thick rail onto a post": (member("R", (500, 90, 40), (60.0, 50.0, 300.0), X, Z), POST),
     "a rail flush through a post": (member("R", (560, 60, 60), (0.0, 60.0, 300.0), X, Z), POST),
+    "a flat rail into the top of a post": (member("R", (500, 48, 18), (60.0, 6.0, 682.0), X, Y), POST),
     "bars across": (member("R", (600, 40, 30), (-300.0, 280.0, 0.0), X, Y), member("P", (600, 40, 30), (-20.0, 0.0, 0.0), Y, (-1.0, 0.0, 0.0))),
     "a bar into a bar": (member("R", (300, 40, 30), (40.0, 280.0, 0.0), X, Y), member("P", (600, 40, 30), (0.0, 0.0, 0.0), Y, X)),
     "a corner of bars": (member("R", (300, 40, 30), (0.0, 560.0, 0.0), X, Y), member("P", (600, 40, 30), (0.0, 0.0, 0.0), Y, X)),

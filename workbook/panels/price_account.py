@@ -95,7 +95,7 @@ def papers(desk: Desk) -> w.Widget:
         return (f'<p class="again">{escape(those)} of revision {first if first == last else f"{first} to {last}"}; the job stands at revision {desk.revision}. '
                 "Write them again before one goes out.</p>")
 
-    one = w.Dropdown(options=PAPERS, value="cutting list and boards.pdf", layout=w.Layout(width="260px"))
+    one = w.Dropdown(options=PAPERS, value="cutting list and boards.pdf", tooltip="Which paper", layout=w.Layout(width="260px"))
     there_already()
     state = parts.live(desk, behind, ("commission", "revision", "papers"))
     buttons = [
