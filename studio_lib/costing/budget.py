@@ -139,7 +139,7 @@ class WithinBudget:
         if not self.yours:
             return ""
         told = "; ".join(f"{words}: {gross:.2f} {self.currency}" for words, gross in self.yours)
-        return f" Yours to give, the piece as it then is: {told}. Sizes that you typed were kept: a smaller piece costs less."
+        return f" Yours to give, the piece as it then is: {told}. Sizes that you typed were kept: a smaller piece, or a slighter one, costs less."
 
 
 def within_budget(
@@ -279,10 +279,10 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
     if trial.lever == "parts":
         item, name, *_ = trial.key.split(" ")
         return name not in KEPT and not name.startswith("bay") and not (name in USED_BY and name in c.items[int(item)].sizes)
-    if trial.lever == "size":
-        item, name = trial.key.split(" ")
+    if trial.lever in ("size", "section"):
+        item, name, *_ = trial.key.split(" ")
         if name in c.items[int(item)].sizes:
-            return False
+            return False  # the maker's own figure
     if trial.lever != "timber":
         return True
     now, then, liked = c.timber.species, trial.document.timber.species, d.liked

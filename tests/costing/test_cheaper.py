@@ -97,6 +97,19 @@ def test_a_budget_out_of_reach_says_how_near_it_comes():
     assert derive(found.document.changed("rates.quoted_at", 50)).price.gross < found.after
 
 
+def test_a_section_that_the_maker_typed_is_theirs():
+    free = hall_bench(budget="900")
+    made = derive(free).made[0]
+    typed = free.changed("items.0.sizes.leg_mm", made.sizes["leg_mm"])
+
+    def taken_down(c):
+        d = derive(c)
+        return {t.key for t in trials(d) if t.lever == "section" and _may(d, t, {})}
+
+    assert taken_down(free) - taken_down(typed) == {"0 leg_mm"}
+    assert derive(within_budget(derive(typed)).document).made[0].sizes["leg_mm"] == made.sizes["leg_mm"]
+
+
 def test_only_timbers_as_light_or_dark_take_its_place_and_a_liked_one_is_not_left():
     def others(c):
         d = derive(c)
