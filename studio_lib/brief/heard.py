@@ -68,8 +68,14 @@ def _number(said: str) -> int:
     return NUMBERS.get(said.lower()) or int(said)
 
 
+def _before(text: str, at: int) -> str:
+    """The last words before a place in the text."""
+    return text[max(at - 80, 0):at]
+
+
 def _clause(text: str, at: int) -> str:
     """The words between two marks around a place in the text; a mark within a figure is none."""
+    text, at = text[max(at - 200, 0):at + 200], min(at, 200)
     marks = [0, *(m.end() for m in re.finditer(r"(?<!\d)[.,;!?\n]|[.,;!?\n](?!\d)", text)), len(text)]
     start = max(m for m in marks if m <= at)
     return text[start:min(m for m in marks if m > start or m == len(text))]
@@ -97,7 +103,7 @@ def _pieces(c: Commission) -> Iterator[Heard]:
     left = text
     for form, words in _forms():
         for at in words.finditer(left):
-            if not (REFUSED.search(text[:at.start()]) or _SMALL.search(text[:at.start()])):
+            if not (REFUSED.search(_before(text, at.start())) or _SMALL.search(_before(text, at.start()))):
                 met.append((at.start(), _slatted(form) if outdoors else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
@@ -105,7 +111,7 @@ def _pieces(c: Commission) -> Iterator[Heard]:
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
         if form.removeprefix("slatted ") in there:
             continue
-        mentions = [(_count(text[:at], words), words.lower()) for at, f, words in sorted(met) if f == form]
+        mentions = [(_count(_before(text, at), words), words.lower()) for at, f, words in sorted(met) if f == form]
         count, words = max(mentions, key=lambda m: m[0])
         name = _one_of(words)
         item = begun(form, name).model_copy(update={"count": count})
@@ -162,7 +168,7 @@ _MAY = re.compile(r"\b(?:may (?:be )?(?:use|fix|drill|screw)|can (?:use|fix|dril
 
 def _partly(text: str) -> bool:
     """Whether something may be used or bored after all: then it is not all of the place that is barred."""
-    return any(not REFUSED.search(text[:at.start()]) for at in _MAY.finditer(text))
+    return any(not REFUSED.search(_before(text, at.start())) for at in _MAY.finditer(text))
 
 
 def _plain(c: Commission) -> Iterator[Heard]:
@@ -175,7 +181,7 @@ def _plain(c: Commission) -> Iterator[Heard]:
         for at in words.finditer(c.brief.asked):
             if path == "brief.nothing_drilled" and _partly(c.brief.asked):
                 continue
-            if even_refused or not REFUSED.search(c.brief.asked[:at.start()]):
+            if even_refused or not REFUSED.search(_before(c.brief.asked, at.start())):
                 taken.add(path)
                 if value != now:
                     yield Heard(path, value, says, at[0])
