@@ -89,7 +89,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_SMALL = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -97,19 +97,19 @@ def _pieces(c: Commission) -> Iterator[Heard]:
     """The pieces asked for, of which there is none yet."""
     from studio_lib.forms import begun
 
-    there = {item.form.removeprefix("slatted ") for item in c.items}
+    there = {_kind(item.form) for item in c.items}
     text, met = c.brief.asked, []
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in _plain(c)) or c.brief.place.startswith("outdoors")
     left = text
     for form, words in _forms():
         for at in words.finditer(left):
-            if not (REFUSED.search(_before(text, at.start())) or _SMALL.search(_before(text, at.start()))):
+            if not (REFUSED.search(_before(text, at.start())) or _THERE_ALREADY.search(_before(text, at.start()))):
                 met.append((at.start(), _slatted(form) if outdoors else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
         met = _over_a_cupboard(met)
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
-        if form.removeprefix("slatted ") in there:
+        if _kind(form) in there:
             continue
         mentions = [(_count(_before(text, at), words), words.lower()) for at, f, words in sorted(met) if f == form]
         count, words = max(mentions, key=lambda m: m[0])
@@ -139,6 +139,11 @@ def _count(before: str, words: str) -> int:
     if not at or not words.lower().endswith("s"):
         return 1
     return 2 if at[1] else _number(at[2])
+
+
+def _kind(form: str) -> str:
+    """What a form is, however it is made: a slatted and a step stool are stools, a strung screen is a screen."""
+    return form.split(" ")[-1]
 
 
 def _slatted(form: str) -> str:

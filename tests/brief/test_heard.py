@@ -124,6 +124,17 @@ def test_nothing_is_offered_that_a_field_holds():
     assert heard(eight, TODAY) == ()
 
 
+@pytest.mark.parametrize("asked", ["Library steps.", "A strung screen, slats on wires.", "A table and two stools for the garden."])
+def test_a_piece_taken_is_not_offered_again(asked):
+    c = job(asked)
+    for _ in range(4):
+        pieces = [h for h in heard(c, TODAY) if h.path == "items"]
+        if not pieces:
+            break
+        c = c.changed("items", pieces[0].value)
+    assert not pieces and len(c.items) == (2 if "stools" in asked else 1)
+
+
 def test_nothing_is_offered_once_the_maker_has_done_with_the_words():
     done = job(TABLE).changed("brief.weighed", TABLE)
     assert heard(done, TODAY) == ()
