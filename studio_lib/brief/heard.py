@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import FLAME, IN_MM, alcove_asked, cupboard_below_asked, flame_beside, sizes_asked, tallest_book
+from studio_lib.brief.said import FLAME, IN_MM, alcove_asked, ceiling_asked, cupboard_below_asked, flame_beside, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -312,12 +312,6 @@ _DOORS = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b{_LEN}\s+(?:wide\s+)?(?:front |back |garden |kitchen |room |narrow )?(?:door|doorway)\b",
     rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{_LEN}",
 ))
-_CEILINGS = tuple(re.compile(words, re.IGNORECASE) for words in (
-    rf"\bceiling\s+(?:(?:is|of|at|only|just|about|height)\s+){{0,3}}{_LEN}", rf"\b{_LEN}\s+(?:high\s+)?ceiling\b",
-))
-_SKIRTINGS = tuple(re.compile(words, re.IGNORECASE) for words in (
-    rf"\b(?:skirting(?:\s+board)?|baseboard)s?\s+(?:(?:is|of|at|about|board)\s+){{0,3}}{_LEN}", rf"\b{_LEN}\s+(?:high\s+|tall\s+)?(?:skirting|baseboard)",
-))
 
 
 def _length(text: str, patterns: tuple[re.Pattern, ...], low: float, high: float) -> tuple[float, str] | None:
@@ -330,17 +324,15 @@ def _ways(c: Commission) -> Iterator[Heard]:
     b = c.brief
     there = {o.kind for o in b.openings}
     openings = [o.model_dump(mode="json") for o in b.openings]
-    door, ceiling, skirting = (
-        _length(b.asked, patterns, *limits) for patterns, limits in ((_DOORS, (550, 2_000)), (_CEILINGS, (1_800, 5_000)), (_SKIRTINGS, (20, 400)))
-    )
+    door, ceiling, skirting = _length(b.asked, _DOORS, 550, 2_000), ceiling_asked(b), skirting_asked(b)
     if door and "door" not in there:
         new = Opening(kind="door", name="door", width_mm=round(door[0]))
         yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a door {mm(round(door[0]))} mm wide", door[1])
     if ceiling and "ceiling" not in there:
-        new = Opening(kind="ceiling", name="ceiling", height_mm=round(ceiling[0]))
-        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a ceiling of {mm(round(ceiling[0]))} mm", ceiling[1])
+        new = Opening(kind="ceiling", name="ceiling", height_mm=round(ceiling))
+        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a ceiling of {mm(round(ceiling))} mm", "ceiling")
     if skirting and b.skirting_high_mm is None:
-        yield Heard("brief.skirting_high_mm", round(skirting[0]), f"a skirting board {mm(round(skirting[0]))} mm high", skirting[1])
+        yield Heard("brief.skirting_high_mm", round(skirting), f"a skirting board {mm(round(skirting))} mm high", "skirting")
 
 
 _GUSTS = re.compile(r"\b(\d{2,3})\s*(km/h|kmh|kph|mph|m/s|knots?)(?!\w)", re.IGNORECASE)

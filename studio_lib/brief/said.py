@@ -11,8 +11,8 @@ import re
 from studio_lib.commission import Brief, CaseWish
 from studio_lib.units import mm
 
-IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8, "feet": 304.8, "foot": 304.8}
-_FIGURE = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)?\b\.?"
+IN_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "inch": 25.4, "inches": 25.4, "ft": 304.8, "feet": 304.8, "foot": 304.8, "metre": 1000.0, "metres": 1000.0, "meter": 1000.0, "meters": 1000.0}
+_FIGURE = r"(\d+(?:[.,]\d+)?)\s*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 FIGURES = (
     re.compile(_FIGURE + r"\s*(?:tall|high|in height)\b", re.IGNORECASE), re.compile(r"\bheight\s*(?:of|is|:)?\s*" + _FIGURE, re.IGNORECASE),
 )
@@ -196,6 +196,7 @@ def tall_asked(brief: Brief) -> bool:
 CEILING_FIGURES = (
     re.compile(r"\bceiling\s*(?:height\s*)?(?:is|of|at|:)?\s*" + _FIGURE, re.IGNORECASE),
     re.compile(_FIGURE + r"\s*(?:to|up to|from floor to)\s+the\s+ceiling\b", re.IGNORECASE),
+    re.compile(_FIGURE + r"\s*(?:high\s+)?ceiling\b", re.IGNORECASE),
 )
 CEILING_MM = (1800.0, 6000.0)
 
@@ -203,7 +204,12 @@ CEILING_MM = (1800.0, 6000.0)
 def ceiling_mm(brief: Brief) -> float | None:
     """The lowest ceiling it is stood up under, as measured, else in the client's words; None while nobody says. [mm]"""
     measured = min((o.height_mm for o in brief.openings if o.kind == "ceiling" and o.height_mm), default=None)
-    return measured or _said(brief.asked, *CEILING_MM, CEILING_FIGURES)
+    return measured or ceiling_asked(brief)
+
+
+def ceiling_asked(brief: Brief) -> float | None:
+    """How high the ceiling is in the client's words; None while nobody says. [mm]"""
+    return _said(brief.asked, *CEILING_MM, CEILING_FIGURES)
 
 
 _ALCOVE = re.compile(r"\b(?:alcoves?|recess(?:es)?|niches?)\b", re.IGNORECASE)
@@ -222,7 +228,10 @@ _PLAIN = re.compile(
     r"\b(?:need not|needn't|needs? not|doesn't (?:have|need) to|does not (?:have|need) to|don't need to|not)\s+be\s+(?:an?\s+)?(?:too\s+|very\s+)?"
     r"(?:expensive|costly|dear|fancy|posh|precious)\b|\b(?:cheap(?:er|est|ly)?|inexpensive|low budget)\b", re.IGNORECASE)
 _CROOKED = re.compile(r"\bwalls?\b[^.;]{0,20}\b(?:not (?:straight|plumb|square|true|even)|crooked|lean|leans|uneven|bow(?:s|ed)?)\b|\bnothing is (?:straight|square)\b", re.IGNORECASE)
-_SKIRTING = re.compile(r"\bskirting(?:\s+board)?s?\b[^.;]{0,30}?" + _FIGURE, re.IGNORECASE)
+_SKIRTING = (
+    re.compile(r"\b(?:skirting(?:\s+board)?|baseboard)s?\b[^.;]{0,30}?" + _FIGURE, re.IGNORECASE),
+    re.compile(_FIGURE + r"\s*(?:high\s+|tall\s+)?(?:skirting|baseboard)", re.IGNORECASE),
+)
 SKIRTING_MM = (30.0, 400.0)
 
 
@@ -273,4 +282,4 @@ def flame_beside(brief: Brief) -> bool:
 
 def skirting_asked(brief: Brief) -> float | None:
     """How high the skirting board is in the client's words; None while nobody says. [mm]"""
-    return _said(brief.asked, *SKIRTING_MM, (_SKIRTING,))
+    return _said(brief.asked, *SKIRTING_MM, _SKIRTING)
