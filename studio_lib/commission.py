@@ -391,7 +391,7 @@ class Brief(Part):
     """Now and then: indoors it is splashed, or walls and floor sweat; under cover rain blows in."""
     by_the_sea: bool | None = None
     sun_side: str = ""
-    ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "springing floor", "carpet"] = ""
+    ground: Literal["", "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", "heated floor", "springing floor", "carpet"] = ""
     under_feet: Literal["", "plates", "left to the client"] = ""
     """On gravel or grass: what the maker lays under the feet; empty is slabs, as proposed."""
     heating_below: bool | None = None

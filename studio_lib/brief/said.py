@@ -207,6 +207,29 @@ def ceiling_mm(brief: Brief) -> float | None:
     return measured or ceiling_asked(brief)
 
 
+_TO_CEILING = re.compile(
+    r"\b(?:floor to ceiling|(?:up )?to the ceiling|from the ceiling|full height of the room)\b|\bceiling\b[^.;]{0,25}\b(?:may|can)\b(?! not)(?!not)|\b(?:may|can) (?!not)[^.;]{0,40}\bceiling\b",
+    re.IGNORECASE)
+_WALL_TOO = re.compile(
+    r"\bwalls?\b[^.;]{0,40}\b(?:and|or)\b[^.;]{0,15}\bceiling\b|\bceiling\b[^.;]{0,15}\b(?:and|or)\b[^.;]{0,25}\bwalls?\b", re.IGNORECASE)
+_FLOOR_SPARED = re.compile(
+    r"\b(?:floor|tiles)\b[^.;]{0,40}?\b(?:nothing|not|no|never)\b[^.;]{0,30}\b(?:screwed|drilled|screws?|drill|holes?|bored?|fixed|touched)\b"
+    r"|\b(?:nothing|not|no|never|without)\b[^.;]{0,30}\b(?:screwed|drilled|screws?|drill|drilling|holes?|bored?|fixed)\b[^.;]{0,20}\b(?:floor|tiles)\b"
+    r"|\b(?:heated floor|floor heating|under ?floor heating|floor is heated|heating in the floor)\b", re.IGNORECASE)
+
+
+def by_ceiling_asked(brief: Brief, floor_spared: bool = False) -> str:
+    """What a screen that goes up to the ceiling is fixed to, of ``structure.fixings.UNDER_CEILING``: as the client's words have it; '' while they name no ceiling.
+
+    ``floor_spared``: the floor is not bored whatever the words say.
+    """
+    if not _TO_CEILING.search(brief.asked):
+        return ""
+    if _WALL_TOO.search(brief.asked):
+        return "to the ceiling and a wall at one end"
+    return "to the ceiling" if floor_spared or _FLOOR_SPARED.search(brief.asked) else "to the floor and the ceiling"
+
+
 def ceiling_asked(brief: Brief) -> float | None:
     """How high the ceiling is in the client's words; None while nobody says. [mm]"""
     return _said(brief.asked, *CEILING_MM, CEILING_FIGURES)

@@ -32,12 +32,12 @@ def wind_n(form_name: str, sizes: dict[str, float], brief: Brief) -> float:
 
 
 def blown_on(form_name: str, sizes: dict[str, float], brief: Brief) -> bool:
-    """Whether a gust loads the frame of a screen: it is fixed outdoors, to the floor or at both its ends."""
-    from studio_lib.structure.fixings import BOTH, RAILING
+    """Whether a gust loads the frame of a screen: it is fixed outdoors, to the floor, to the ceiling or at both its ends."""
+    from studio_lib.structure.fixings import BOTH, RAILING, UNDER_CEILING
     from studio_lib.structure.railing import CLAMPED
 
     held = form(form_name).fixed(sizes) if form_name in SECTIONS else ""
-    return bool(held) and (held in (BOTH, RAILING, CLAMPED) or "floor" in held) and wind_n(form_name, sizes, brief) > 0
+    return bool(held) and (held in (BOTH, RAILING, CLAMPED, *UNDER_CEILING) or "floor" in held) and wind_n(form_name, sizes, brief) > 0
 
 
 @lru_cache(maxsize=KEEP)

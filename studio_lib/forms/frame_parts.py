@@ -12,15 +12,17 @@ import numpy as np
 from studio_lib.brief.refusals import (
     PULLS, SAFETY, WIND_SOURCE, leave_of_others, pull_to_tip_n, tipped_by_wind, wind_force_n, wind_speed_m_s,
 )
+from studio_lib.brief.said import by_ceiling_asked
 from studio_lib.brief.wishes import FORCE_FACTOR
 from studio_lib.commission import FIXED as FIXED_TRIGGER
 from studio_lib.commission import Brief, ScreenWish
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.clamped import CLAMPED, TO_RAILING, WIND_TRIGGER, Clamps, clamp_findings, drilled
 from studio_lib.forms.form import Proposal, Size, SizeRefused
+from studio_lib.forms.under_ceiling import under_ceiling_findings
 from studio_lib.piece import Member, Piece
 from studio_lib.structure.cases import LEAN_MM
-from studio_lib.structure.fixings import BOTH, RAILING
+from studio_lib.structure.fixings import BOTH, RAILING, UNDER_CEILING
 from studio_lib.structure.loads import G, Load, loads_of
 
 BALLAST = Size("ballast_kg", "Weight set low, on the feet or bottom rails", 0, 200, "kg", "frame")
@@ -29,6 +31,8 @@ NO_BALLAST = Proposal(0.0, "none; a planter of sand or flat steel counts against
 
 HELD_BY = ("fixed to the floor", "fixed to a wall at one end", "fixed to the floor and a wall at one end", f"fixed {RAILING}", f"fixed {BOTH}")
 """Ways of fixing that are named; a screen only said to be fixed is asked which."""
+BY_CEILING = tuple(f"fixed {held}" for held in UNDER_CEILING)
+"""Ways of fixing that the ceiling has a part in; after all others in the list of how a screen stands, for documents keep a place in it."""
 NOT_NAMED = "fixed to a wall or floor"
 
 
@@ -36,7 +40,7 @@ def fixed_by(stands: str) -> str:
     """How a screen is fixed, by the words for how it stands: 'to the floor'; 'not named' where nobody said; '' where it stands free."""
     if stands == TO_RAILING:
         return CLAMPED
-    return stands.removeprefix("fixed ") if stands in HELD_BY else "not named" if stands == NOT_NAMED else ""
+    return stands.removeprefix("fixed ") if stands in HELD_BY + BY_CEILING else "not named" if stands == NOT_NAMED else ""
 
 
 def answer_of(fixed: str) -> str:
@@ -45,7 +49,11 @@ def answer_of(fixed: str) -> str:
 
 
 MEMBRANE = "tiles over a membrane"
-"""Ground that takes no hole (``commission.Brief.ground``)."""
+NOT_BORED = {
+    MEMBRANE: (MEMBRANE, "lets water through to what is under it", "nothing is fixed through a membrane that keeps water out"),
+    "heated floor": ("heated from within", "meets a pipe or a cable of the heating", "nothing is fixed into a floor with pipes or cables of its heating in it"),
+}
+"""Ground that takes no hole (``commission.Brief.ground``): what it is, what a hole does to it, and the rule."""
 
 
 def how_fixed(piece: Piece, fixed: str, ground: str = "", undrilled: bool = False) -> Finding:
@@ -54,18 +62,21 @@ def how_fixed(piece: Piece, fixed: str, ground: str = "", undrilled: bool = Fals
     if fixed == "not named":
         return Finding(piece.name, "how it is fixed", Verdict.OPEN, "fixed, but to what is not known yet", rule=rule, source="common practice, no source",
                        mend="Say at 'It stands' on Sizes: clamped to a railing; all else that fixes it is drilled in, and nothing may be." if undrilled else
-                       f"Say at 'It stands' on Sizes: {'' if ground == MEMBRANE else 'to the floor, '}to a wall at one end, at both its ends, or clamped to a railing.", stage="sizes")
+                       f"Say at 'It stands' on Sizes: {'' if ground in NOT_BORED else 'to the floor, '}to a wall at one end, at both its ends, to the ceiling, or clamped to a railing.", stage="sizes")
     return Finding(piece.name, "how it is fixed", Verdict.STANDS, f"fixed {fixed}", rule=rule, source="common practice, no source", stage="sizes")
 
 
 def holed(piece: Piece, fixed: str, ground: str) -> list[Finding]:
-    """That no floor over a membrane is bored for fixings."""
-    if "floor" not in fixed or ground != MEMBRANE:
+    """That no floor is bored for fixings that has a membrane under it or heating in it."""
+    if "floor" not in fixed or ground not in NOT_BORED:
         return []
+    what, does, rule = NOT_BORED[ground]
+    others = ", ".join(f"'fixed {held}'" for held in (RAILING, BOTH, *UNDER_CEILING[:2]))
     return [Finding(
-        piece.name, "holes in the floor", Verdict.FAILS, f"'It stands' on Sizes is set to 'fixed {fixed}', and the floor is {MEMBRANE}: a hole for a fixing "
-        "lets water through to what is under it", rule="nothing is fixed through a membrane that keeps water out", source="common practice, no source",
-        mend=f"Choose 'fixed {RAILING}', 'fixed {BOTH}' or '{TO_RAILING}' at 'It stands' on Sizes: the floor is not touched then. Or on feet, with weight set low.",
+        piece.name, "holes in the floor", Verdict.FAILS, f"'It stands' on Sizes is set to 'fixed {fixed}', and the floor is {what}: a hole for a fixing "
+        f"{does}", rule=rule, source="common practice, no source",
+        mend=f"Choose {others} or '{TO_RAILING}' at 'It stands' on Sizes: the floor is not bored then. "
+        "Or on feet, with weight set low.",
         stage="sizes",
     )]
 
@@ -80,7 +91,7 @@ def blown_on(piece: Piece, brief: Brief, height_mm: float, width_mm: float, soli
         return [_wind_unknown(piece, brief)]
     force = wind_force_n(width_mm, height_mm, min(max(solid_share, 0.01), 1.0), speed, FORCE_FACTOR)
     each = (f"{force / clamps.leaves * (1 if clamps.leaves > 1 else 0.5):.0f} N on the upright that carries most" if clamps else
-            f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
+            f"{force / 2:.0f} N at each end" if fixed in (RAILING, BOTH) else f"{force / 2:.0f} N at the ceiling and as much at the feet" if fixed in UNDER_CEILING else f"{force * width_mm / 2000:.0f} N m about the wall" if fixed.startswith("to a wall")
             else f"{force * height_mm / 2000:.0f} N m about the floor")
     source = "ASCE 7-16 29.3 for q and openings; open frame factors from memory"
     if brief.wind_m_s is None:
@@ -248,7 +259,7 @@ def _kept_from_tipping(free: Free, stands: Ground, weight: float, asked: float, 
         if brief.railing_mm:
             said.append("Or clamp it to the railing ('It stands' on Sizes), with the leave of whoever owns it.")
     elif brief.needs_leave is None or brief.fixed_to_building:
-        to = "at its ends" if brief.ground == MEMBRANE else "to a wall or floor"
+        to = "at its ends, or to the ceiling" if brief.ground in NOT_BORED else "to a wall, a floor or the ceiling"
         said.append(f"Or fix it {to} ('It stands' on Sizes), with the leave of whoever owns it.")
     return " ".join(said)
 
@@ -275,7 +286,7 @@ def standing_findings(
         triggers = ["fixed to building"] + ([WIND_TRIGGER] if outdoors else []) + (["hangs overhead"] if overhead else [])
         return [
             how_fixed(piece, fixed, brief.ground, brief.nothing_drilled), *([] if brief.nothing_drilled else holed(piece, fixed, brief.ground)),
-            *drilled(piece, fixed, brief), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed, clamps),
+            *drilled(piece, fixed, brief), *(under_ceiling_findings(piece, brief, height_mm) if fixed in UNDER_CEILING else ()), *blown_on(piece, brief, height_mm, width_mm, solid_share, fixed, clamps),
             *(clamp_findings(piece, brief, width_mm, height_mm, solid_share, clamps, loads, weight_n(piece) / G) if clamps else ()),
             *(_on_sizes(f, fixed) for f in leave_of_others(piece.name, tuple(triggers), brief.leave_given)),
         ]
@@ -298,7 +309,8 @@ def standing_findings(
 
 
 HOLDS = {"to the floor": "the floor", "to a wall at one end": "the wall", "to the floor and a wall at one end": "the floor and the wall",
-         RAILING: "the wall and the railing", BOTH: "what stands at either end", CLAMPED: "the railing"}
+         RAILING: "the wall and the railing", BOTH: "what stands at either end", CLAMPED: "the railing",
+         **dict(zip(UNDER_CEILING, ("the ceiling", "the ceiling and the wall", "the floor and the ceiling")))}
 """What a screen hands its loads on to, by how it is fixed."""
 
 
@@ -320,8 +332,15 @@ def _on_sizes(finding: Finding, fixed: str) -> Finding:
     )
 
 
-def stands_proposed(brief: Brief, feet: int, fixed: int, clamped: int) -> Proposal:
-    """Free on feet, unless the brief says that it is fixed; clamped where nothing may be drilled."""
+def stands_proposed(brief: Brief, ways: tuple[str, ...]) -> Proposal:
+    """Free on feet, unless the brief says that it is fixed; clamped where nothing may be drilled, held by the ceiling where the client's words go up to it.
+
+    ``ways``: the answers at 'It stands' of a form.
+    """
+    feet, fixed, clamped = 0, ways.index(NOT_NAMED), ways.index(TO_RAILING)
+    up = by_ceiling_asked(brief, brief.ground in NOT_BORED)
+    if up and not brief.nothing_drilled and brief.needs_leave != ():
+        return Proposal(ways.index(f"fixed {up}"), "up to the ceiling, in the client's words", "brief")
     held = any(isinstance(w, ScreenWish) and w.held_down for w in brief.wishes or ())
     if (brief.fixed_to_building or held) and brief.nothing_drilled:
         return Proposal(clamped, "the brief has it fixed, and nothing may be drilled", "brief")

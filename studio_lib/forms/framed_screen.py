@@ -15,8 +15,10 @@ from studio_lib.forms.clamped import (
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
+from studio_lib.forms.under_ceiling import height_proposed, seen_under
 from studio_lib.forms.frame_parts import (
     BALLAST,
+    BY_CEILING,
     HELD_BY,
     NO_BALLAST,
     NOT_NAMED,
@@ -40,6 +42,7 @@ from studio_lib.piece.let_in import LetIn
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
 from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
 from studio_lib.piece.stub_tenon import StubTenon
+from studio_lib.structure.fixings import UNDER_CEILING
 from studio_lib.structure.loads import Load
 from studio_lib.structure.one_slat import GIVES, thickness_for
 
@@ -47,8 +50,8 @@ UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
 UPRIGHT, LEVEL = 0, 1
-FEET, FIXED, FOLDING = 0, 1, 2
-STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY, TO_RAILING)
+FEET, FOLDING = 0, 2
+STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY, TO_RAILING, *BY_CEILING)
 RAILED = STANDS.index(TO_RAILING)
 STUBS, WHOLE, GROOVE = 0, 1, 2
 LEAF_GAP_MM = 2.0
@@ -57,6 +60,7 @@ STUB_MM = 14.0
 """Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
 BETWEEN_STUBS_MM = 4.0
 MOST_SLATS = 300
+MOST_HIGH_MM = 3000.0
 BOLT_CLEAR_MM = 16.0
 """From a bolt between two leaves to what is tenoned into their stiles; judgement of ours."""
 SLAT_IN_FRAME_MM = 4.0
@@ -166,7 +170,7 @@ def _rounded(sizes: dict[str, float]) -> _Sizes:
 
 SIZES = (
     Size("length_mm", "Width in all, unfolded", 300, 4800),
-    Size("height_mm", "Height", 400, 2600),
+    Size("height_mm", "Height", 400, MOST_HIGH_MM),
     choice("way", "Slats run", ("upright", "level")),
     choice("stands", "It stands", STANDS),
     Size("leaves", "Leaves, where it folds", 2, 8, "", "overall", True),
@@ -219,6 +223,8 @@ class FramedScreen(Form):
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
         clamps = _clamps(s)
+        if s.fixed in UNDER_CEILING:
+            return shown_on(piece, seen_under(s.length_mm, s.height_mm, "wall" in s.fixed))
         return shown_on(piece, seen_parts(s.length_mm, s.frame_thickness_mm, s.height_mm, s.leaf_mm, clamps)) if clamps else piece
 
     def clamps(self, sizes: dict[str, float]) -> Clamps | None:
@@ -335,7 +341,7 @@ def _unclimbed(s: _Sizes, brief: Brief, timber: str) -> str:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     tall = math.ceil((percentile_mm("stature", 95, Mix(brief.share_women)) + SHOE_MM) / 10) * 10.0
-    long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, FEET, FIXED, RAILED), brief.use == "public"
+    long, stood, public = screen_length(brief, 1200.0, "twice the width of a person", 4800.0), stands_proposed(brief, STANDS), brief.use == "public"
     length, stands = chosen.get("length_mm", long.value), int(chosen.get("stands", stood.value))
     wished = next((w.height_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.height_mm), None)
     leaves = max(2, min(8, math.ceil(length / 600)))
@@ -343,7 +349,11 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     wide = chosen.get("slat_width_mm", 45.0 if public else 40.0)
     push, way = usual_loads(brief)["slat"].force_n, chosen.get("way", UPRIGHT)
     rail, stile = chosen.get("rail_width_mm", 70.0), chosen.get("stile_width_mm", 60.0)
-    tall_mm = chosen.get("height_mm", wished or tall)
+    up = fixed_by(STANDS[stands]) in UNDER_CEILING
+    height = height_proposed(brief, MOST_HIGH_MM) if up else Proposal(
+        min(max(wished, 400.0), MOST_HIGH_MM), "the height wished for", "brief") if wished else Proposal(
+        tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY)
+    tall_mm = chosen.get("height_mm", height.value)
     railing = clamp_proposals(brief, length, tall_mm, chosen, stands == RAILED)
     on_railing = int(chosen.get("uprights", railing["uprights"].value)) - 1
     leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else on_railing if stands == RAILED else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
@@ -375,7 +385,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     pushed = f"a push of {push:.0f} N on one slat bows it by no more than a {GIVES}th of its length"
     return {
         "length_mm": long,
-        "height_mm": Proposal(min(max(wished, 400.0), 2600.0), "the height wished for", "brief") if wished else Proposal(tall, "hides 95 of 100 people standing, in shoes; 1430 mm hides one who sits", BODY),
+        "height_mm": height,
         "way": Proposal(UPRIGHT, "upright slats are not climbed and shed water", PRACTICE),
         "stands": stood,
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),

@@ -14,9 +14,11 @@ from studio_lib.forms.clamped import CLAMPED, ONE_SIZES, TO_RAILING, Clamps, cla
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
+from studio_lib.forms.under_ceiling import height_proposed, seen_under
 from studio_lib.forms.frame_parts import (
     ASSUMED_KG_M3,
     BALLAST,
+    BY_CEILING,
     HELD_BY,
     NO_BALLAST,
     NOT_NAMED,
@@ -33,17 +35,19 @@ from studio_lib.piece import Joint, Member, Piece, Placement
 from studio_lib.piece.cable import CAUTION, StrungCable, safe_load_n
 from studio_lib.piece.mortise_tenon import proportioned, stopped_room_mm
 from studio_lib.piece.spacing import random_counts, repeated
+from studio_lib.structure.fixings import UNDER_CEILING
 from studio_lib.structure.loads import G, Load
 
 UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
 JUDGEMENT = "a starting point of ours"
-FEET, FIXED = 0, 1
-STANDS = ("on feet", NOT_NAMED, *HELD_BY, TO_RAILING)
+FEET = 0
+STANDS = ("on feet", NOT_NAMED, *HELD_BY, TO_RAILING, *BY_CEILING)
 RAILED = STANDS.index(TO_RAILING)
 ON_EDGE, FLAT = 0, 1
 RANDOM, BY_HAND = 0, 1
 MOST_SLATS = 150
+MOST_HIGH_MM = 3000.0
 FITTING_MM = 24.0
 """Room for end fittings under the bottom rail; judgement of ours."""
 RAIL_GOAL = 0.9
@@ -172,7 +176,7 @@ class _Sizes:
 
 SIZES = (
     Size("length_mm", "Width", 300, 2600),
-    Size("height_mm", "Height", 400, 2600),
+    Size("height_mm", "Height", 400, MOST_HIGH_MM),
     choice("stands", "It stands", STANDS),
     choice("lie", "Slats", ("stand on edge", "lie flat"), "slats"),
     Size("slat_a_mm", "Slat width, first", 12, 150, "mm", "slats"),
@@ -236,6 +240,8 @@ class StrungScreen(Form):
             timber=around.timber, check=thin_refused({r: (_WIDTH[r], _THICKNESS[r]) for r in _WIDTH}),
         )
         clamps = _clamps(s)
+        if s.fixed in UNDER_CEILING:
+            return shown_on(piece, seen_under(s.length_mm, s.height_mm, "wall" in s.fixed))
         return shown_on(piece, seen_parts(s.length_mm, s.frame_thickness_mm, s.height_mm, s.length_mm, clamps)) if clamps else piece
 
     def clamps(self, sizes: dict[str, float]) -> Clamps | None:
@@ -338,7 +344,10 @@ def _rail_sag(piece: Piece, s: _Sizes, brief: Brief, hung_n: float) -> Finding:
 
 def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     children = brief.near_children
-    stood = stands_proposed(brief, FEET, FIXED, RAILED)
+    stood = stands_proposed(brief, STANDS)
+    up = fixed_by(STANDS[int(chosen.get("stands", stood.value))]) in UNDER_CEILING
+    height = height_proposed(brief, MOST_HIGH_MM) if up else Proposal(1800.0, "hides most people standing", JUDGEMENT)
+    tall = chosen.get("height_mm", height.value)
     long = screen_length(brief, 900.0, "a piece that two people lift", 2600.0)
     length = long.value
     wide = chosen.get("length_mm", length) - 2 * chosen.get("post_width_mm", 50.0) - 2 * chosen.get("side_gap_mm", 5.0)
@@ -346,12 +355,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     cable = chosen.get("cable_mm", 3.0)
     spacer = 30.0 if children else 12.0
     slat = max(chosen.get("slat_a_mm", 60.0), chosen.get("slat_b_mm", 40.0), chosen.get("slat_c_mm", 25.0))
-    slats = chosen.get("height_mm", 1800.0) / (slat + spacer)
+    slats = tall / (slat + spacer)
     rail = _rail_takes_mm(brief, around, wide, chosen, cables, float(min(max(round(0.2 * safe_load_n(cable), -1), 50), 3000)))
     shift = max(6.0, round(1.2 * slats * slat * around.swell_fraction + 2))
     return {
         "length_mm": long,
-        "height_mm": Proposal(1800.0, "hides most people standing", JUDGEMENT),
+        "height_mm": height,
         "stands": stood,
         "lie": Proposal(ON_EDGE, "their widths show", JUDGEMENT),
         "slat_a_mm": Proposal(60.0, "three widths that repeat, each about two thirds of the one before", JUDGEMENT),
@@ -379,7 +388,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the post", JUDGEMENT),
         "ballast_kg": NO_BALLAST,
-        **clamp_proposals(brief, chosen.get("length_mm", length), chosen.get("height_mm", 1800.0), chosen, chosen.get("stands", stood.value) == RAILED, 1),
+        **clamp_proposals(brief, chosen.get("length_mm", length), tall, chosen, chosen.get("stands", stood.value) == RAILED, 1),
         "arris_mm": Proposal(2.0, "2 to 3 mm outdoors so that finish stays on the edge", PRACTICE),
     }
 

@@ -31,6 +31,12 @@ WALLS = {
     "solid timber": "Screws straight into the timber, at least 40 mm deep.",
 }
 """What takes the load, by kind of wall; common practice, no source."""
+OVERHEAD = (
+    "Ceiling: screws into its joists, or anchors made to hold from above in concrete; plaster or board alone holds nothing, so where no joist runs over it a batten "
+    "is screwed across two first. Plumb the top from the feet, mark it, and fix to the ceiling what the tops slide up and down in: ceilings come down a little under "
+    "load, and must not stand on it. Two people, one of whom holds it until its last fixing is in."
+)
+"""Common practice, no source."""
 HIDDEN = (
     "Look for cables and pipes before drilling. Whoever fixes it must be fit to judge the wall; local codes come first."
 )
@@ -58,6 +64,8 @@ LEVEL = {
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
     "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
+    "heated floor": "Bore and screw nothing into the floor: pipes or cables of its heating lie in it. Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
+    "springing floor": "Felt or cork under each foot. The floor springs: stand it over a joist or along a wall where it may be chosen, and where it rocks pack the short foot under its pad.",
     "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
 }
 """Common practice, no source."""
@@ -156,6 +164,7 @@ def _how_fixed(d: Derived, fixed) -> str:
     if drilled and all(m.brief.nothing_drilled for m in drilled):
         said.append(f"{UNDRILLED} Ask before the day how the {' and the '.join(m.piece.name for m in drilled)} {said_of(drilled[0].piece.name, 'is', 'are') if len(drilled) == 1 else 'are'} to be held.")
     elif drilled:
+        said += [OVERHEAD] if any("ceiling" in form(m.item.form).fixed(m.sizes) for m in drilled) else []
         said.append(f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if h.wall in WALLS else HIDDEN)
     elif not clamped and any(m.brief.nothing_drilled for m in d.made):
         said.append(UNDRILLED)

@@ -20,6 +20,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
 from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
+from studio_lib.forms.under_ceiling import CEILING
 from studio_lib.forms.walls import PLASTER
 from studio_lib.look.scenes import greying_words
 from studio_lib.piece.called import is_several, said_of
@@ -236,9 +237,11 @@ def _placed(item) -> str:
 
 def drawn_plain(d: Derived) -> str:
     """That the railing or the walls in a picture are not the client's own, a sentence with a space before it; '' where none are drawn."""
-    parts = [part.material for p in d.pieces for part in p.held_on]
-    drawn = ["The railing and the steel uprights"] * (STEEL in parts) + ["The walls of the alcove"] * (PLASTER in parts)
-    return "".join(f" {what} are drawn plain, not as they are." for what in drawn)
+    parts = [part for p in d.pieces for part in p.held_on]
+    walls, over = ((PLASTER in {part.material for part in parts if (part.name == CEILING) == ceiling}) for ceiling in (False, True))
+    drawn = ["The railing and the steel uprights"] * any(part.material == STEEL for part in parts)
+    drawn += ["The ceiling and the wall" if walls else "The ceiling"] if over else ["The walls of the alcove"] * walls
+    return "".join(f" {what} {'is drawn plain, not as it is' if what == 'The ceiling' else 'are drawn plain, not as they are'}." for what in drawn)
 
 
 def heard(d: Derived) -> list[tuple[str, str]]:

@@ -218,7 +218,7 @@ def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
 
 def as_frame(
     piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
-    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None, each: bool = False,
+    ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None, each: bool = False, tops: bool = False,
 ) -> Model:
     """The frame of a piece.
 
@@ -234,6 +234,8 @@ def as_frame(
         Where a screen is pinned at the two ends of its length, over its foot, and not at the floor. [mm]
     each : bool
         Every upright of it is pinned so: those of each leaf.
+    tops : bool
+        A ceiling holds the tops of its uprights level, and their feet stand on the floor without being held fast.
 
     Raises
     ------
@@ -300,11 +302,14 @@ def as_frame(
     fixed = np.zeros((len(nodes), 6), bool)
     for ref, x in pinned:
         fixed[_nearest(nodes_of[ref], x_of, x), :3] = True
-    feet = [] if pinned else _feet(piece)
+    for ref in _uprights(piece) if tops else ():
+        m = piece.member(ref)
+        fixed[nodes_of[ref][-1 if m.placement.along[2] > 0 else 0], :2] = True
+    feet = [] if pinned and not tops else _feet(piece)
     if not feet and not pinned:
         raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
     # A screen is fixed at its foot or held to the wall: its own checks say by what, and whether it tips.
-    held = slice(0, 6) if "screen" in piece.form else slice(0, 3)
+    held = slice(0, 6) if "screen" in piece.form and not tops else slice(0, 3)
     for ref, end in feet:
         which = nodes_of[ref] if end == "all" else (nodes_of[ref][0 if end == "start" else -1],)
         for node in which:
@@ -346,9 +351,14 @@ def _nearest(nodes: tuple[int, ...], x_of: list[float], x: float) -> int:
     return k - 1 if k > nodes[-1] or x - x_of[k - 1] <= x_of[k] - x else k
 
 
+def _uprights(piece: Piece) -> list[str]:
+    """References of the stiles or posts of a screen, from the left."""
+    return [m.ref for m in sorted((m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.role in ("stile", "post")), key=lambda m: m.piece_box.lo[0])]
+
+
 def _pinned(piece: Piece, ends: tuple[tuple[float, ...], tuple[float, ...]], each: bool = False) -> list[tuple[str, float]]:
     """Places along the outermost uprights, or along ``each``: (member, place). [mm]"""
-    uprights = sorted((m for m in piece.members if abs(m.placement.along[2]) > 0.7 and m.role in ("stile", "post")), key=lambda m: m.piece_box.lo[0])
+    uprights = [piece.member(ref) for ref in _uprights(piece)]
     floor = min(m.piece_box.lo[2] for m in piece.members)
     out = []
     outer = (uprights[0], uprights[-1]) if len(uprights) > 1 else ()

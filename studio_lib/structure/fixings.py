@@ -11,10 +11,11 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece import Piece
 from studio_lib.piece.holding import Strengths, lag_pull_n
 from studio_lib.structure.as_frame import Model
+from studio_lib.structure.cases import LEAN_MM
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.opened import Setting
 from studio_lib.structure.railing import CLAMPED
-from studio_lib.structure.stability import STUD_GRAVITY
+from studio_lib.structure.stability import FRICTION, STUD_GRAVITY
 
 SHOE_MM = 100.0
 """How far apart across the screen the fixings of a shoe or plate under a stile lie; a proposal of ours."""
@@ -27,6 +28,10 @@ FLOOR, WALL, ENDS, LEAVES = (
 UPRIGHTS = "load on its fixing to the uprights"
 IN_THE_WIND = " in the wind"
 RAILING, BOTH = "between a wall and a railing", "between two walls or posts"
+CEILING, FEET = "load on its fixing to the ceiling", "load on its fixing at the feet"
+UNDER_CEILING = CEILING_ALONE, CEILING_AND_WALL, FLOOR_AND_CEILING = (
+    "to the ceiling", "to the ceiling and a wall at one end", "to the floor and the ceiling")
+"""Ways of fixing that the ceiling has a part in; in the first two nothing goes into the floor."""
 FROM_END_MM = 150.0
 """From the foot and the top of a screen to its lowest and highest fixing; a proposal of ours."""
 RAILING_MM = 1000.0
@@ -44,10 +49,14 @@ def held_at_ends(piece: Piece, setting: Setting) -> tuple[tuple[float, ...], tup
     """Heights of the fixings at the left and the right end of a screen that is held at both; None where it is not. [mm]
 
     Three at a wall or post, two at a railing, which a screen is not fixed above; leaves in a row are held to each other as at a wall.
+    Under a ceiling the left end alone has a wall, and no end where several stand in a row.
     """
     if setting.fixed == CLAMPED and setting.clamps:
         held = on_uprights_mm(piece.overall_mm[2], *setting.clamps)
         return held, held
+    if setting.fixed in UNDER_CEILING:
+        high = piece.overall_mm[2]
+        return (min(FROM_END_MM, high / 4), high / 2) if setting.fixed == CEILING_AND_WALL and setting.in_row == 1 else (), ()
     if setting.fixed not in (RAILING, BOTH) or serves(piece.form) != "screen":
         return None
     high = piece.overall_mm[2]
@@ -75,6 +84,8 @@ def screen_fixings(
     if setting.fixed == CLAMPED:
         windy = [WIND_CASES] if setting.wind_n else []
         return [_on_uprights(piece, model, cases, answers, setting, where) for where in (LEAN_CASES, *windy)]
+    if setting.fixed in UNDER_CEILING:
+        return [f for where in (LEAN_CASES, *([WIND_CASES] if setting.wind_n else [])) for f in _under_ceiling(piece, model, cases, answers, setting, where)]
     if held_at_ends(piece, setting):
         found = [_ends(piece, model, cases, answers, setting, LEAN_CASES)]
         if setting.wind_n:
@@ -118,6 +129,42 @@ def _ends(piece: Piece, model: Model, cases, answers, setting: Setting, where: t
         source=f"reactions of the frame of the whole piece, held at its ends and not at the floor; load {load.source}; places of fixings a proposal of ours",
         stage="sizes",
     )
+
+
+def _under_ceiling(piece: Piece, model: Model, cases, answers, setting: Setting, where: tuple[str, ...]) -> list[Finding]:
+    """What ceiling, wall and feet must hold of a screen whose uprights are held level at their tops and stand on the floor."""
+    ks = [k for k, c in enumerate(cases) if c.where in where]
+    load, windy, high = cases[ks[0]].load, where == WIND_CASES, piece.overall_mm[2]
+    fixed = model.soft.fixed
+    feet = np.flatnonzero(fixed[:, 2] & (model.soft.nodes[:, 2] < model.soft.nodes[:, 2].min() + 1.0))
+    tops, wall = np.flatnonzero(fixed[:, 0] & ~fixed[:, 2]), np.setdiff1d(np.flatnonzero(fixed[:, 2]), feet)
+    reactions = SAFETY * np.abs(np.array([a.reactions[ks] for a in answers]))
+    # Someone leans on an upright itself as well: what its two ends take of it then follows by levers.
+    own = 0.0 if windy else SAFETY * load.force_n
+    lean = own * min(LEAN_MM, high) / high
+    across, along = max(float(reactions[:, :, tops, 1].max()), lean), float(reactions[:, :, tops, 0].max())
+    level = max(float(np.hypot(reactions[:, :, feet, 0], reactions[:, :, feet, 1]).max()), own - lean)
+    rubs = FRICTION * max(float(np.array([a.reactions[ks] for a in answers])[:, :, feet, 2].min()), 0.0)
+    name = next(m.role for m in piece.members if m.role in ("stile", "post"))
+    under = f"in a gust of {load.force_n:.0f} N" if windy else f"under a lean of {load.force_n:.0f} N"
+    rule = f"{load.what}, {load.force_n:.0f} N, {SAFETY:g} to spare"
+    source = f"reactions of the frame of the whole piece, its tops held level by the ceiling; levers for a lean on a {name} itself; load {load.source}"
+
+    def told(what: str, says: str) -> Finding:
+        return Finding(piece.name, what + IN_THE_WIND * windy, Verdict.STANDS, says, rule=rule, source=source, stage="sizes")
+
+    found = [told(CEILING, f"{under} the top of each {name} must be held with {across:.0f} N across the screen and {along:.0f} N along it, free to slide up and down in its fixing")]
+    if setting.fixed == FLOOR_AND_CEILING:
+        found.append(told(FLOOR, f"the foot of each {name} must be held with {level:.0f} N level"))
+    else:
+        pads = f"its weight alone holds {rubs:.0f} N of that by friction" + (
+            ": pads under it do" if rubs >= level else ", so each foot stands over a pin or in a shoe that is glued to the floor or held by what lies on it")
+        found.append(told(FEET, f"nothing goes into the floor, and the foot of each {name} must be kept from sliding with {level:.0f} N: {pads}"))
+    if len(wall):
+        places = " and ".join(f"{h:.0f}" for h in held_at_ends(piece, setting)[0])
+        hold = reactions[:, :, wall]
+        found.append(told(WALL, f"each of two fixings in the {name} at the wall, {places} mm up, must hold {hold[..., 1].max():.0f} N across the screen and {hold[..., 0].max():.0f} N along it"))
+    return found
 
 
 def _on_uprights(piece: Piece, model: Model, cases, answers, setting: Setting, where: tuple[str, ...]) -> Finding:

@@ -22,7 +22,7 @@ from studio_lib.structure.loads import Load, loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
-from studio_lib.structure.fixings import held_at_ends, screen_fixings
+from studio_lib.structure.fixings import UNDER_CEILING, held_at_ends, screen_fixings
 from studio_lib.structure.one_slat import slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
@@ -88,7 +88,7 @@ def analysed(
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
         both = held_at_ends(piece, setting)
-        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both, each=setting.fixed == CLAMPED)
+        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both, each=setting.fixed == CLAMPED, tops=setting.fixed in UNDER_CEILING)
         stands = standing(piece, woods)
         pushed = loads.get("push")
         if setting.wind_n and kind == "screen" and (both or "floor" in setting.fixed):

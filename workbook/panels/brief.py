@@ -289,8 +289,8 @@ def where(desk: Desk) -> w.Widget:
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),
-        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor that springs", "springing floor"), "carpet"],
-                     "wet feet rot first; gravel and carpet give; a membrane takes no holes"),
+        parts.choice(desk, "brief.ground", "Stands on", [("not asked yet", ""), "paving", "tiles over a membrane", "gravel", "grass", "deck", "floor", ("a floor with heating in it", "heated floor"), ("a floor that springs", "springing floor"), "carpet"],
+                     "wet feet rot first; gravel and carpet give; a membrane takes no holes, nor does a floor with pipes or cables in it"),
         only(desk, lambda c: c.brief.ground in LOOSE, parts.choice(desk, "brief.under_feet", "Under its feet", [
             ("slabs of concrete or stone, bedded by you (proposed)", ""),
             ("steel plates, galvanised or stainless, screwed on by you", "plates"), ("nothing of yours: the client sees to it", LEFT),
