@@ -3,6 +3,7 @@
 A row of screws is most of what is cut from a member, and hardly one of its holes meets another. Such a hole breaks
 through one face, or two that lie opposite, and nothing else changes: the face is filled around the ring of the hole, and
 the walls of the hole go down from there. What meets another hole, an edge or a tenon is left for the solid to be cut by.
+Which holes are such is found here for both kernels.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from studio_lib.piece.outline import Outline, flat
 CLEAR_MM = 0.01
 """Holes this near to each other, to an edge or to the far side are left for the solid to be cut by."""
 WORTH_IT = 3
-"""So few holes are cut from the solid as quickly."""
+"""Fewer holes are cut from a solid of triangles as quickly."""
 MOST_CORNERS = 12
 """A section of more corners than this is round, and its sides are too narrow to be drilled."""
 
@@ -31,6 +32,8 @@ MOST_CORNERS = 12
 class _Bit:
     """What drills a hole: rings one below the other from the outside in, and how the steps between them are filled."""
 
+    outlines: tuple[Outline, ...]
+    """As they are drawn."""
     rings: tuple[np.ndarray, ...]
     """Corners of each step, in the axes of the hole; the deeper, the narrower. n x 2, counter-clockwise."""
     depths: tuple[float, ...]
@@ -85,26 +88,45 @@ def _section(profile: Outline) -> _Section | None:
 
 
 @dataclass(frozen=True, eq=False)
-class _Row:
+class Row:
     """Holes of one bit and one way, found fit to be drilled."""
 
     bit: _Bit
-    put: np.ndarray
-    """Corners of all rings of each hole where they stand, from the outside in. holes x corners x 3"""
+    places: tuple[Placement, ...]
+    begins: np.ndarray
+    """How far below its place each hole goes into the timber. [mm]"""
+    ends: np.ndarray
+    """How far below its place each hole ends. [mm]"""
     opens: int
     """Number of the face that they are drilled from."""
     leaves: int | None
     """Number of the face that they come out of."""
 
+    @property
+    def steps(self) -> list[tuple[Outline, np.ndarray, np.ndarray]]:
+        """Each step of the bit: its outline, where it begins and where it ends, below the place of each hole. [mm]"""
+        tops = [self.begins, *(np.full(len(self.places), depth) for depth in self.bit.depths[:-1])]
+        return list(zip(self.bit.outlines, tops, [*tops[1:], self.ends]))
+
+    @property
+    def put(self) -> np.ndarray:
+        """Corners of the rings of the holes: each step's at its top and at its foot. holes x corners x 3"""
+        at, starts, out = self.places[0], np.array([p.origin for p in self.places]), []
+        frame = np.array([at.along, at.across, at.through])
+        for ring, (_, top, foot) in zip(self.bit.rings, self.steps):
+            for depth in (top, foot):
+                out.append((ring @ frame[:2])[None] + depth[:, None, None] * frame[2])
+        return np.round(np.concatenate(out, axis=1) + starts[:, None], DECIMALS)
+
 
 @dataclass(frozen=True, eq=False)
-class _Timber:
+class Timber:
     """A section drawn out to its length."""
 
     section: _Section
     corners: np.ndarray
 
-    def row(self, bit: _Bit, places: list[Placement]) -> tuple[_Row | None, np.ndarray]:
+    def row(self, bit: _Bit, places: list[Placement]) -> tuple[Row | None, np.ndarray]:
         """Holes of one bit and way, those that go square into one face and come out of none or of the one opposite; and which these are."""
         at, none = places[0], (None, np.zeros(len(places), bool))
         way, across, starts = np.array(at.through), np.array([at.along, at.across]), np.array([p.origin for p in places])
@@ -119,12 +141,12 @@ class _Timber:
         fit &= max(bit.depths[:-1], default=0.0) < room - CLEAR_MM
         blind = fit & (bit.depths[-1] < room - CLEAR_MM)
         if blind.any():
-            return _Row(bit, _put(bit, at, starts[blind], begins[blind], np.full(blind.sum(), bit.depths[-1])), opens, None), blind
+            return Row(bit, _those(places, blind), begins[blind], np.full(blind.sum(), bit.depths[-1]), opens, None), blind
         if square[out] < 1 - 1e-9:
             return none
         far = (self._first(out) - starts) @ way
         fit &= (bit.depths[-1] >= far) & self._clear(ends, out)
-        return (_Row(bit, _put(bit, at, starts[fit], begins[fit], far[fit]), opens, out), fit) if fit.any() else none
+        return (Row(bit, _those(places, fit), begins[fit], far[fit], opens, out), fit) if fit.any() else none
 
     def _first(self, face: int) -> np.ndarray:
         return self.corners[self.section.numbers[face][0]]
@@ -143,20 +165,21 @@ class _Timber:
         inward = np.column_stack([-edge[:, 1], edge[:, 0]]) / np.sqrt((edge * edge).sum(axis=1))[:, None]
         return (self._flat(rings, face) @ inward.T - (rim * inward).sum(axis=1) > CLEAR_MM).all(axis=(1, 2))
 
-    def made(self, rows: list[_Row]) -> manifold3d.Manifold:
+    def made(self, rows: list[Row]) -> manifold3d.Manifold:
         """The timber with these holes, as triangles seen from outside it."""
         points, triangles, begun = [self.corners], [], len(self.corners)
         opened: dict[int, list[tuple[np.ndarray, np.ndarray]]] = {}
         for row in rows:
-            many, each = row.put.shape[:2]
+            put = row.put
+            many, each = put.shape[:2]
             own = begun + np.arange(many * each).reshape(many, each)
             begun += many * each
-            points.append(row.put.reshape(-1, 3))
+            points.append(put.reshape(-1, 3))
             triangles.append((_wall(row.bit, row.leaves is None) + own[:, :1, None]).reshape(-1, 3))
             first, last = len(row.bit.rings[0]), len(row.bit.rings[-1])
-            opened.setdefault(row.opens, []).append((row.put[:, :first], own[:, :first]))
+            opened.setdefault(row.opens, []).append((put[:, :first], own[:, :first]))
             if row.leaves is not None:
-                opened.setdefault(row.leaves, []).append((row.put[:, -last:], own[:, -last:]))
+                opened.setdefault(row.leaves, []).append((put[:, -last:], own[:, -last:]))
         triangles += [self._around(face, opened[face]) if face in opened else whole for face, whole in enumerate(self.section.filled)]
         return manifold3d.Manifold(manifold3d.Mesh64(np.concatenate(points), np.concatenate(triangles).astype(np.uint64)))
 
@@ -178,6 +201,17 @@ def drilled(shape: Shape) -> tuple[manifold3d.Manifold, list[Block]] | None:
 
     None where no hole is such, or the section is not a plain one.
     """
+    found = to_drill(shape, WORTH_IT)
+    if found is None:
+        return None
+    timber, rows, left = found
+    body = timber.made(rows)
+    return None if body.status() != manifold3d.Error.NoError else (body, left)
+
+
+def to_drill(shape: Shape, at_least: int) -> tuple[Timber, list[Row], list[Block]] | None:
+    """A member's length, the rows of holes in it that meet nothing else, and the cuts that are left to be made; None as for ``drilled``,
+    and where there are fewer such holes than it is worth while for."""
     begun: dict[Placement, list] = {}
     left = []
     for block in shape.cuts:
@@ -186,9 +220,9 @@ def drilled(shape: Shape) -> tuple[manifold3d.Manifold, list[Block]] | None:
         else:
             begun.setdefault(block.at, []).append(block)
     section = _section(shape.profile)
-    if len(begun) < WORTH_IT or section is None:
+    if len(begun) < at_least or section is None:
         return None
-    timber = _Timber(section, section.at(shape.length_mm))
+    timber = Timber(section, section.at(shape.length_mm))
     alike: dict[tuple, list[Placement]] = {}
     for (at, blocks), free in zip(begun.items(), _alone([_bounds(b) for b in begun.values()], [_bounds([b]) for b in shape.adds])):
         bit = _bit(*((b.outline, b.depth_mm, b.few) for b in blocks)) if free else None
@@ -199,10 +233,11 @@ def drilled(shape: Shape) -> tuple[manifold3d.Manifold, list[Block]] | None:
         if row:
             rows.append(row)
         left += [block for at, good in zip(places, fit) if not good for block in begun[at]]
-    if sum(len(row.put) for row in rows) < WORTH_IT:
-        return None
-    body = timber.made(rows)
-    return None if body.status() != manifold3d.Error.NoError else (body, left)
+    return (timber, rows, left) if sum(len(row.places) for row in rows) >= at_least else None
+
+
+def _those(places: list[Placement], fit: np.ndarray) -> tuple[Placement, ...]:
+    return tuple(p for p, good in zip(places, fit) if good)
 
 
 def _convex(section: np.ndarray) -> bool:
@@ -226,7 +261,7 @@ def _bit(*drawn: tuple[Outline, float, bool]) -> _Bit | None:
     if any(deeper[1] - shallower[1] < CLEAR_MM for shallower, deeper in zip(steps, steps[1:])):
         return None
     ledges = tuple(_between(wide, narrow) for wide, narrow in zip(rings, rings[1:]))
-    return _Bit(tuple(rings), tuple(depth for _, depth, _ in steps), ledges, manifold3d.triangulate([rings[-1]]))
+    return _Bit(tuple(outline for outline, _, _ in steps), tuple(rings), tuple(depth for _, depth, _ in steps), ledges, manifold3d.triangulate([rings[-1]]))
 
 
 def _between(wide: np.ndarray, narrow: np.ndarray) -> np.ndarray:
@@ -234,17 +269,6 @@ def _between(wide: np.ndarray, narrow: np.ndarray) -> np.ndarray:
     many, few = len(wide), len(narrow)
     turned = manifold3d.triangulate([wide, narrow[::-1]])
     return np.where(turned < many, turned, 2 * many + few - 1 - turned)
-
-
-def _put(bit: _Bit, at: Placement, starts: np.ndarray, begins: np.ndarray, ends: np.ndarray) -> np.ndarray:
-    """Corners of the rings of holes: each step's at its top and at its foot. holes x corners x 3"""
-    tops = [begins, *(np.full(len(starts), depth) for depth in bit.depths[:-1])]
-    feet = [*tops[1:], ends]
-    frame, out = np.array([at.along, at.across, at.through]), []
-    for ring, top, foot in zip(bit.rings, tops, feet):
-        for depth in (top, foot):
-            out.append((ring @ frame[:2])[None] + depth[:, None, None] * frame[2])
-    return np.round(np.concatenate(out, axis=1) + starts[:, None], DECIMALS)
 
 
 def _bounds(blocks: Iterable[Block]) -> list[float]:

@@ -9,13 +9,21 @@ from functools import lru_cache
 from pathlib import Path
 
 import cadquery as cq
+import numpy as np
+from OCP.BRep import BRep_Builder
+from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
-from OCP.gp import gp_Trsf
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon, BRepBuilderAPI_MakeWire
+from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
+from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
+from OCP.TopAbs import TopAbs_FACE, TopAbs_REVERSED
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shell, TopoDS_Solid, TopoDS_Wire
 from OCP.TopTools import TopTools_ListOfShape
 
 from studio_lib.piece import Block, Box, Piece, Prism, Shape
 from studio_lib.piece.outline import area_mm2, arc, bounds, sides
+from studio_lib.solids.drilled import to_drill
 from studio_lib.solids.mesh import volume_mm3
 
 
@@ -23,8 +31,8 @@ class CannotBuild(RuntimeError):
     """The exact kernel could not build a member; says which and with what sizes."""
 
 
-def _face(outline, place) -> cq.Face:
-    """A flat face; ``place`` puts a corner (u, v) in space."""
+def _wire(outline, place) -> TopoDS_Wire:
+    """A closed line, anti-clockwise in u, v; ``place`` puts a corner (u, v) in space."""
     if area_mm2(outline) < 0:
         turned = []
         for (start, end, bulge) in list(sides(outline))[::-1]:
@@ -36,7 +44,7 @@ def _face(outline, place) -> cq.Face:
             if math.dist(start, end) >= 1e-9:
                 corners.Add(place(*start).toPnt())
         corners.Close()
-        return cq.Face(BRepBuilderAPI_MakeFace(corners.Wire(), True).Face())
+        return corners.Wire()
     edges = []
     for start, end, bulge in sides(outline):
         if math.dist(start, end) < 1e-9:
@@ -47,7 +55,12 @@ def _face(outline, place) -> cq.Face:
             edges.append(cq.Edge.makeThreePointArc(place(*start), place(*middle), place(*end)))
         else:
             edges.append(cq.Edge.makeLine(place(*start), place(*end)))
-    return cq.Face.makeFromWires(cq.Wire.assembleEdges(edges))
+    return cq.Wire.assembleEdges(edges).wrapped
+
+
+def _face(wire: TopoDS_Wire) -> cq.Face:
+    """The flat face within a closed line."""
+    return cq.Face(BRepBuilderAPI_MakeFace(wire, True).Face())
 
 
 def _stepped(blocks) -> list[Block]:
@@ -88,8 +101,88 @@ def _block(block: Block) -> cq.Solid:
         u, v, radius = round_
         foot, way = at.to_piece((u, v, 0.0)), at.through
         return cq.Solid.makeCylinder(radius, block.depth_mm, cq.Vector(*foot), cq.Vector(*way))
-    face = _face(block.outline, lambda u, v: cq.Vector(*at.to_piece((u, v, 0.0))))
+    face = _face(_wire(block.outline, lambda u, v: cq.Vector(*at.to_piece((u, v, 0.0)))))
     return cq.Solid.extrudeLinear(face, cq.Vector(*at.through) * block.depth_mm)
+
+
+# ------------------------------------------------------------------ a length with the holes in it that meet nothing else
+
+
+def _ring(outline, at, deep_mm: float) -> TopoDS_Wire:
+    """The outline of a hole at some depth below its place, anti-clockwise about its way in."""
+    if round_ := _circle(outline):
+        u, v, radius = round_
+        circle = gp_Circ(gp_Ax2(gp_Pnt(*at.to_piece((u, v, deep_mm))), gp_Dir(*at.through), gp_Dir(*at.along)), radius)
+        return BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(circle).Edge()).Wire()
+    return _wire(outline, lambda u, v: cq.Vector(*at.to_piece((u, v, deep_mm))))
+
+
+def _faces(shape) -> list[TopoDS_Face]:
+    found, each = [], TopExp_Explorer(shape, TopAbs_FACE)
+    while each.More():
+        found.append(TopoDS.Face_s(each.Current()))
+        each.Next()
+    return found
+
+
+def _with_hole(face: TopoDS_Face, *rims: TopoDS_Wire) -> TopoDS_Face:
+    """A face less what lies within some lines on it, each clockwise as one looks at the face."""
+    made = BRepBuilderAPI_MakeFace(face)
+    for rim in rims:
+        made.Add(rim)
+    return made.Face()
+
+
+def _hole(steps, at, left_open: bool) -> tuple[TopoDS_Wire, list[TopoDS_Face], TopoDS_Wire]:
+    """A hole as the timber around it has it: where it opens, its walls, ledges and floor, and the line where it ends, both lines
+    anti-clockwise about its way in. ``steps``: (outline, where it begins, where it ends below its place), in mm."""
+    mouth, walls, above, end = None, [], None, None
+    for outline, top, foot in steps:
+        ring = _ring(outline, at, top)
+        if above is None:
+            mouth = ring
+        else:
+            walls.append(TopoDS.Face_s(_with_hole(above, TopoDS.Wire_s(ring.Reversed())).Reversed()))
+        bore = BRepPrimAPI_MakePrism(BRepBuilderAPI_MakeFace(ring, True).Face(), gp_Vec(*(c * (foot - top) for c in at.through)))
+        first, above = bore.FirstShape(), TopoDS.Face_s(bore.LastShape())
+        walls += [TopoDS.Face_s(f.Reversed()) for f in _faces(bore.Shape()) if not (f.IsSame(first) or f.IsSame(above))]
+        end = TopoDS.Wire_s(bore.LastShape(ring))
+    return mouth, walls if left_open else [*walls, TopoDS.Face_s(above.Reversed())], end
+
+
+def drilled(shape: Shape) -> tuple[cq.Solid, list[Block]] | None:
+    """The length of a member with the holes in it that meet nothing else, put together face by face, and the cuts that are left.
+
+    One cut of many tools takes the kernel a hundred times as long. None where no hole is such.
+    """
+    found = to_drill(shape, at_least=1)
+    if found is None:
+        return None
+    timber, rows, left = found
+    body = BRepPrimAPI_MakePrism(_face(_wire(shape.profile, lambda y, z: cq.Vector(0, y, z))).wrapped, gp_Vec(shape.length_mm, 0, 0))
+    plain: dict[int, TopoDS_Face] = {}
+    for face in _faces(body.Shape()):
+        way = BRepAdaptor_Surface(face).Plane().Axis().Direction()
+        out = np.array([way.X(), way.Y(), way.Z()]) * (-1 if face.Orientation() == TopAbs_REVERSED else 1)
+        plain[int((timber.section.ways @ out).argmax())] = face
+    rims: dict[int, list[TopoDS_Wire]] = {}
+    faces: list[TopoDS_Face] = []
+    for row in rows:
+        for k, at in enumerate(row.places):
+            mouth, walls, end = _hole([(o, float(top[k]), float(foot[k])) for o, top, foot in row.steps], at, row.leaves is not None)
+            faces += walls
+            rims.setdefault(row.opens, []).append(mouth)
+            if row.leaves is not None:
+                rims.setdefault(row.leaves, []).append(TopoDS.Wire_s(end.Reversed()))
+    faces += [_with_hole(face, *rims[n]) if n in rims else face for n, face in plain.items()]
+    shell, whole, build = TopoDS_Shell(), TopoDS_Solid(), BRep_Builder()
+    build.MakeShell(shell)
+    for face in faces:
+        build.Add(shell, face)
+    shell.Closed(True)
+    build.MakeSolid(whole)
+    build.Add(whole, shell)
+    return cq.Solid(whole), left
 
 
 NUDGE_MM = 1e-4
@@ -124,11 +217,12 @@ def solid(shape: Shape) -> cq.Shape:
 
 
 def _made(shape: Shape, at_once: bool, tolerance: float | None = None, nudge: float = 0.0) -> cq.Shape:
-    face = _face(shape.profile, lambda y, z: cq.Vector(0, y, z))
-    body = cq.Solid.extrudeLinear(face, cq.Vector(shape.length_mm, 0, 0))
+    body, cuts = (drilled(shape) if at_once else None) or (None, shape.cuts)
+    if body is None:
+        body = cq.Solid.extrudeLinear(_face(_wire(shape.profile, lambda y, z: cq.Vector(0, y, z))), cq.Vector(shape.length_mm, 0, 0))
     for prism in shape.within:
         body = body.intersect(_block(prism))
-    for blocks, fused in ((shape.shaped, False), (shape.adds, True), (shape.cuts, False)):
+    for blocks, fused in ((shape.shaped, False), (shape.adds, True), (cuts, False)):
         tools = [_block(b) for b in (_stepped(blocks) if at_once and not fused else blocks)]
         if nudge and not fused:
             tools = [t.moved(cq.Location(cq.Vector(nudge, nudge, nudge))) for t in tools]

@@ -16,6 +16,7 @@ from studio_lib.piece import Placement, Prism, Shape
 from studio_lib.piece.bulk import bulks
 from studio_lib.piece.model import Box, hole
 from studio_lib.piece.outline import area_mm2, circle, rectangle, slot
+from studio_lib.solids import exact
 from studio_lib.solids.drilled import drilled
 from studio_lib.solids.mesh import solid_of
 from tests.structure.test_joints_hold import random_piece
@@ -53,6 +54,10 @@ def test_holes_take_their_own_volume_and_no_more(cuts, taken_mm3, through):
     assert left == []
     assert body.volume() == pytest.approx(LONG * WIDE * THICK - taken_mm3, rel=1e-9)
     assert body.genus() == through
+    made, left = exact.drilled(replace(BAR, cuts=cuts))
+    assert left == [] and made.isValid()
+    # Round in the exact solid, many-cornered of the same area in the other.
+    assert made.Volume() == pytest.approx(LONG * WIDE * THICK - taken_mm3, rel=1e-7)
 
 
 @pytest.mark.parametrize("odd", [
@@ -87,6 +92,8 @@ def test_drilled_or_cut_it_is_the_same_timber(form):
     for piece in pieces:
         for m in piece.members:
             shape = piece.shape(m.ref)
+            if piece in pieces[:2] and (bored := exact.drilled(shape)) is not None:
+                assert bored[0].isValid() and abs(exact.solid(shape).Volume() - solid_of(shape).volume()) <= exact.ALIKE * solid_of(shape).volume(), (m.ref, m.name)
             if drilled(shape) is None:
                 continue
             made = solid_of(shape)
