@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import struct
 import zlib
 from collections import OrderedDict
 from functools import lru_cache
 
 import numpy as np
+from pydantic_core import to_json
 
 MAGIC, VERSION = 0x46546C67, 2
 JSON_CHUNK, BINARY_CHUNK = 0x4E4F534A, 0x004E4942
@@ -231,7 +231,7 @@ def glb(scene, appearances=None) -> bytes:
     }
     if materials:
         document["materials"] = materials
-    text = json.dumps(document, separators=(",", ":"), ensure_ascii=False).encode()
+    text = to_json(document)
     text += b" " * (-len(text) % 4)
     data = bytes(binary.data) + b"\0" * (-len(binary.data) % 4)
     length = 12 + 8 + len(text) + 8 + len(data)

@@ -144,14 +144,14 @@ class Placement:
         if isinstance(block, Box) and self.square:
             return self.box_to_piece(block)
         prism = as_prism(block)
-        return replace(prism, at=self.placed(prism.at))
+        return Prism(prism.outline, self.placed(prism.at), prism.depth_mm, prism.few)
 
     def to_member_block(self, block: Block) -> Block:
         """A block of the piece, in this member's axes."""
         if isinstance(block, Box) and self.square:
             return self.box_to_member(block)
         prism = as_prism(block)
-        return replace(prism, at=self.seen(prism.at))
+        return Prism(prism.outline, self.seen(prism.at), prism.depth_mm, prism.few)
 
 
 @dataclass(frozen=True)
