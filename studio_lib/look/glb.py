@@ -35,6 +35,14 @@ def flat(vertices: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.nd
     Returns positions and unit normals (float32, N x 3) and triangles (uint32, M x 3).
     Triangles without area are left out.
     """
+    return _flats([(vertices, triangles)])[0]
+
+
+def _flats(arrays: list[tuple[np.ndarray, np.ndarray]]) -> list[tuple[np.ndarray, np.ndarray, np.ndarray]]:
+    """``flat`` of several at once, which takes hardly longer than one of them."""
+    begins = np.cumsum([0, *(len(vertices) for vertices, _ in arrays)])
+    vertices = np.concatenate([vertices for vertices, _ in arrays])
+    triangles = np.concatenate([triangles.astype(np.int64) + begin for (_, triangles), begin in zip(arrays, begins)])
     corners = vertices.astype(np.float64)[triangles]
     across = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     twice_area = np.linalg.norm(across, axis=1)
@@ -43,28 +51,35 @@ def flat(vertices: np.ndarray, triangles: np.ndarray) -> tuple[np.ndarray, np.nd
     steps = np.rint(across[kept] / twice_area[kept, None] * 1e5).astype(np.int64)
     packed = ((steps[:, 0] + 100_000 << 36) | (steps[:, 1] + 100_000 << 18)) | (steps[:, 2] + 100_000)
     _, first, direction = np.unique(packed, return_index=True, return_inverse=True)
-    pairs = triangles[kept].astype(np.int64) * len(first) + direction[:, None]
-    split, back = np.unique(pairs.ravel(), return_inverse=True)
-    return (
-        vertices[split // max(len(first), 1)].astype(np.float32),
-        (steps[first[split % max(len(first), 1)]] / 1e5).astype(np.float32),
-        back.reshape(-1, 3).astype(np.uint32),
-    )
+    many = max(len(first), 1)
+    split, back = np.unique((triangles[kept] * many + direction[:, None]).ravel(), return_inverse=True)
+    points, normals = vertices[split // many].astype(np.float32), (steps[first[split % many]] / 1e5).astype(np.float32)
+    # What is sorted by its vertex stays together, member by member.
+    own = np.searchsorted(split, begins * many)
+    rows = np.concatenate([[0], np.cumsum(kept)])[np.cumsum([0, *(len(faces) for _, faces in arrays)])]
+    faces = back.reshape(-1, 3)
+    return [
+        (points[p:q], normals[p:q], (faces[f:g] - p).astype(np.uint32))
+        for p, q, f, g in zip(own, own[1:], rows, rows[1:])
+    ]
 
 
 _KEPT: OrderedDict[int, tuple] = OrderedDict()
 KEEP = 2048
 
 
-def _flat_kept(vertices: np.ndarray, triangles: np.ndarray):
-    """``flat``, kept for arrays that are shown again: most members stay as they are when one size moves."""
-    found = _KEPT.get(id(vertices))
-    if found is None or found[0] is not vertices:
+def _flats_kept(scene) -> dict[int, tuple]:
+    """``flat`` of all members of a scene, by the identity of their vertices, kept for arrays that are shown again: most members stay as they
+    are when one size moves."""
+    shown = {id(m.vertices): (m.vertices, m.triangles) for _, members, _ in scene for m in members}
+    new = {key: arrays for key, arrays in shown.items() if key not in _KEPT or _KEPT[key][0] is not arrays[0]}
+    if new:
         # The arrays are kept too, so that their identity is not given to others.
-        found = _KEPT[id(vertices)] = (vertices, flat(vertices, triangles))
-        while len(_KEPT) > KEEP:
-            _KEPT.popitem(last=False)
-    return found[1]
+        _KEPT.update((key, (arrays[0], made)) for (key, arrays), made in zip(new.items(), _flats(list(new.values()))))
+    out = {key: _KEPT[key][1] for key in shown}
+    while len(_KEPT) > KEEP:
+        _KEPT.popitem(last=False)
+    return out
 
 
 def linear(hex_colour: str) -> tuple[float, float, float]:
@@ -99,23 +114,25 @@ class _Binary:
     """The binary chunk as it grows, with the views and accessors into it."""
 
     def __init__(self) -> None:
-        self.data = bytearray()
+        self.chunks: list[bytes | memoryview] = []
+        self.length = 0
         self.views: list[dict] = []
         self.accessors: list[dict] = []
 
     def add(self, array: np.ndarray, component: int, kind: str, target: int, bounds=False) -> int:
-        self.data += b"\0" * (-len(self.data) % 4)
         self.views.append({
-            "buffer": 0, "byteOffset": len(self.data), "byteLength": array.nbytes, "target": target,
+            "buffer": 0, "byteOffset": self.length, "byteLength": array.nbytes, "target": target,
         })
-        self.data += array.tobytes()
+        gap = -array.nbytes % 4
+        self.chunks += [np.ascontiguousarray(array).data, b"\0" * gap]
+        self.length += array.nbytes + gap
         accessor = {
             "bufferView": len(self.views) - 1, "componentType": component,
             "count": len(array), "type": kind,
         }
         if bounds:
-            accessor["min"] = [float(v) for v in array.min(axis=0)]
-            accessor["max"] = [float(v) for v in array.max(axis=0)]
+            accessor["min"] = array.min(axis=0).tolist()
+            accessor["max"] = array.max(axis=0).tolist()
         self.accessors.append(accessor)
         return len(self.accessors) - 1
 
@@ -159,6 +176,7 @@ def glb(scene, appearances=None) -> bytes:
     drawn: dict = {}
     finished: dict = {}
     stored: dict = {}
+    flats = _flats_kept(scene)
     for piece_name, members, offset_mm in scene:
         group = {
             "name": piece_name, "children": [],
@@ -170,7 +188,7 @@ def glb(scene, appearances=None) -> bytes:
         for m in members:
             key = id(m.vertices)  # equal shapes share their arrays, and hashing a shape costs more
             if key not in drawn:
-                points, normals, triangles = _flat_kept(m.vertices, m.triangles)
+                points, normals, triangles = flats[key]
                 small = len(points) <= 0xFFFF
                 drawn[key] = {
                     "attributes": {
@@ -227,18 +245,17 @@ def glb(scene, appearances=None) -> bytes:
         "meshes": meshes,
         "accessors": binary.accessors,
         "bufferViews": binary.views,
-        "buffers": [{"byteLength": len(binary.data)}],
+        "buffers": [{"byteLength": binary.length}],
     }
     if materials:
         document["materials"] = materials
     text = to_json(document)
     text += b" " * (-len(text) % 4)
-    data = bytes(binary.data) + b"\0" * (-len(binary.data) % 4)
-    length = 12 + 8 + len(text) + 8 + len(data)
+    length = 12 + 8 + len(text) + 8 + binary.length
     return b"".join([
         struct.pack("<III", MAGIC, VERSION, length),
         struct.pack("<II", len(text), JSON_CHUNK), text,
-        struct.pack("<II", len(data), BINARY_CHUNK), data,
+        struct.pack("<II", binary.length, BINARY_CHUNK), *binary.chunks,
     ])
 
 
