@@ -14,6 +14,7 @@ from studio_lib.forms.drawers import set_in_moves
 from studio_lib.forms.frame_parts import ledges
 from studio_lib.forms.slatted import DRAIN_MM
 from studio_lib.piece import Piece
+from studio_lib.piece.openings import closed_openings
 from studio_lib.units import mm, size
 
 
@@ -207,10 +208,16 @@ class Findings:
             wet, _, dry = self.slat_gaps.get(name, (slatted[1],) * 3)
             if self.children or b.use == "public":
                 found.append(fingers("gaps between slats", max(min(wet, dry), 0.0), max(wet, dry, 0.0), self.children))
-        found += [heads(where, wide, high, True, self.children) for where, wide, high in form(m.item.form).holes(m.sizes)]
+        found += [heads(where, wide, high, True, self.children) for where, wide, high in self._openings(m)]
         if b.beside_a_drop:
             found.append(climbable_rails(name, ledges(m.piece), b.drop_mm, self.children, form(m.item.form).unclimbed(m.piece, m.sizes, b)))
         return found
+
+    def _openings(self, m: Made) -> list[tuple[str, float, float]]:
+        """Openings closed all round: where, and the two sizes that count; as the form says, or measured from the members where the maker changed some of them."""
+        if m.item.form != "freehand" and all(a.off for a in m.item.adjustments):
+            return form(m.item.form).holes(m.sizes)
+        return [(o.where, *o.counts_mm) for o in closed_openings(m.piece)]
 
     def _moves(self, piece: Piece, season) -> tuple[Finding, ...]:
         """Whether each joint lets the timber move in its place; alike ones said once. Nothing while no timber is chosen."""
