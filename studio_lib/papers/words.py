@@ -574,6 +574,8 @@ def terms(d: Derived, day: date) -> list[str]:
             f" Only when ordered by {date_words(last)} is it ready by {date_words(d.commission.brief.wanted_by)}; ordered later, its day is "
             "agreed anew."
         )
+    elif last is not None and until < last:
+        out[0] += f" Ordered later, by {date_words(last)} at the latest to be ready in time, the price is looked at anew."
     if d.commission.boards.priced_on:
         out[0] += f" The timber was priced on {date_words(d.commission.boards.priced_on)}."
     if not d.price.tax_rate:
