@@ -76,6 +76,20 @@ class Money:
         return {operation: float(count) for operation, count in proposed.items() if count}
 
     @property
+    def work_to_begin_with(self) -> dict[str, float]:
+        """How many of some work often forgotten this job has, should the maker take it in: by its faces and coats, its days, its pieces."""
+        from studio_lib.costing.operations import COATS, surface_m2
+
+        faces = sum(n * surface_m2(piece) for piece, n in self.counted)
+        pieces = float(sum(n for _, n in self.counted))
+        hours = sum(r.hours.median for r in self.price.labour if not r.work.time.offered)
+        counts = {
+            "raise the grain and sand again": round(faces, 1), "rub down between coats": round(faces * max(COATS[self.commission.brief.finish] - 1, 0), 1),
+            "sharpen and set up": float(max(round(hours / self.work_days.hours_a_day), 1)), "touch up after assembly": pieces, "pack for the road": pieces,
+        }
+        return {operation: n for operation, n in counts.items() if n}
+
+    @property
     def _strips_scribed(self) -> int:
         """Strips that are scribed to the walls of the place that a piece is fitted into."""
         return sum(m.item.count * sum(x.role == "fillet" for x in m.piece.members) for m in self.made if form(m.item.form).set_by_place(m.sizes))

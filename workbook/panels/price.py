@@ -287,8 +287,9 @@ def extra(desk: Desk) -> w.Widget:
 
     def one(t):
         proposed = desk.derived.work_proposed
+        begun = {**desk.derived.work_to_begin_with, **proposed}
         now = dict(desk.derived.extra_work)
-        count = w.FloatText(value=now.get(t.operation, proposed.get(t.operation, 1.0)), layout=w.Layout(width="70px"))
+        count = w.FloatText(value=now.get(t.operation, begun.get(t.operation, 1.0)), layout=w.Layout(width="70px"))
         tick = w.Checkbox(
             value=t.operation in now, description=t.operation, indent=False, layout=w.Layout(width="250px")
         )
@@ -311,7 +312,7 @@ def extra(desk: Desk) -> w.Widget:
         )
         return w.HBox([tick, count, why], layout=w.Layout(align_items="center", flex_flow="row wrap"))
 
-    rows = parts.rebuilt(desk, lambda: [one(t) for t in forgotten()], lambda c: tuple(desk.derived.work_proposed.items()))
+    rows = parts.rebuilt(desk, lambda: [one(t) for t in forgotten()], lambda c: (*desk.derived.work_proposed.items(), *desk.derived.work_to_begin_with.items()))
     return w.VBox([rows, parts.refusal(desk, "rates.extra_work")])
 
 
