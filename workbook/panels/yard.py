@@ -83,7 +83,7 @@ def stock_sizes(desk: Desk) -> w.Widget:
     """Sections that a yard sells in lengths, and what each is asked for at."""
     c = desk.commission
     name, yard, grade = (
-        box("Name", placeholder="A32"),
+        box("Name", placeholder="A32; 14 letters at most"),
         box("Yard", placeholder="any"),
         box("Grade", placeholder="as the yard says"),
     )
