@@ -544,7 +544,7 @@ def top(desk: Desk, here: str = "") -> w.VBox:
         held = sum(s.holds for s in desk.derived.stops)
         if held:
             words = f'<span class="fails">{held} {"stop holds" if held == 1 else "stops hold"} the papers back</span>'
-            return words if here == "brief" else link("brief", words, hint="Each is answered on the Brief page, under 'Stops'")
+            return words if here in ("brief", "price") else link("brief", words, hint="Each is answered on the Brief page, under 'Stops'")
         failing = sum(f.verdict is Verdict.FAILS for f in open_ones)
         unknown = sum(f.verdict is Verdict.OPEN for f in open_ones)
         if failing:

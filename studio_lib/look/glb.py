@@ -8,7 +8,7 @@ from collections import OrderedDict
 from functools import lru_cache
 
 import numpy as np
-from pydantic_core import to_json
+from pydantic import TypeAdapter
 
 MAGIC, VERSION = 0x46546C67, 2
 JSON_CHUNK, BINARY_CHUNK = 0x4E4F534A, 0x004E4942
@@ -22,6 +22,7 @@ MEAN_LATE = 0.38
 SHADES = (-1, 0, 1)
 """Boards of one timber differ: a plain file shows it with three tones of the base colour."""
 SHADE_STEP = 0.06
+_DOCUMENT = TypeAdapter(dict)
 
 
 def seed(piece_name: str, ref: str) -> int:
@@ -249,7 +250,7 @@ def glb(scene, appearances=None) -> bytes:
     }
     if materials:
         document["materials"] = materials
-    text = to_json(document)
+    text = _DOCUMENT.dump_json(document)
     text += b" " * (-len(text) % 4)
     length = 12 + 8 + len(text) + 8 + binary.length
     return b"".join([

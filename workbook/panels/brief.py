@@ -13,7 +13,6 @@ from pydantic import ValidationError
 
 from studio_lib.access import KINDS
 from studio_lib.brief.refusals import WINDS_M_S, triggers
-from studio_lib.brief.stops import figure_of
 from studio_lib.brief.wishes import KINDS as WISHES
 from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
@@ -30,7 +29,7 @@ from studio_lib.structure.loads import serves
 from studio_lib.timber import PLACES, climates
 from workbook import parts, show
 from workbook.desk import Desk
-from workbook.panels import heard, points, theirs
+from workbook.panels import heard, points, stops, theirs
 from workbook.panels.price import QUOTED_AT, country, currency, money_locales
 
 
@@ -65,7 +64,7 @@ def panel(desk: Desk) -> w.Widget:
         lead_to(desk, groups),
         groups,
         parts.live(desk, lambda: in_the_way(desk)),
-        stops(desk),
+        stops.panel(desk),
         parts.live(desk, lambda: ballpark(desk)),
         options(desk),
         sheet(desk),
@@ -154,44 +153,6 @@ def ballpark(desk: Desk) -> str:
         + show.bar(park.drivers) + f"<p>What would make it cheaper:</p><ol>{ways}</ol>"
         f'<div class="quiet">{escape("; ".join(park.sources))}</div>'
     )
-
-
-def stops(desk: Desk) -> w.Widget:
-    """Findings that keep the papers back; each can be answered for, by role, with a reason."""
-
-    def one(stop) -> w.Widget:
-        words = w.HTML(show.page(f'<p class="fails">Stop: {escape(stop.says)}</p>'))
-        before = stop.lapsed
-        role = w.Text(before.role if before else "", placeholder="who answers for it, by role", layout=w.Layout(width="220px"))
-        reason = w.Text(before.reason if before else "", placeholder="why: your own note, stays in the book", layout=w.Layout(width="420px"))
-        condition = w.Text(before.condition if before else "", placeholder="condition told to the client: printed in the terms of the quote; may stay empty", layout=w.Layout(width="644px"))
-
-        def accept():
-            present = [a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key]
-            desk.change("accepted", [*present, {
-                "key": stop.key, "role": role.value.strip(), "on": date.today().isoformat(), "reason": reason.value.strip(),
-                "condition": condition.value.strip(), "utilisation": stop.finding.utilisation, "figure": figure_of(stop.finding),
-            }])
-
-        return w.VBox([words, w.HBox([role, reason]), w.HBox([condition, parts.button(desk, "Accept it knowingly", accept)])])
-
-    def taken_back(stop) -> w.Widget:
-        def withdraw():
-            desk.change("accepted", [
-                a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key
-            ])
-
-        words = w.HTML(show.page(f'<p class="again">{escape(stop.says)}</p>'))
-        return w.HBox([words, parts.button(desk, "Take it back", withdraw)])
-
-    def build():
-        rows = [one(s) if s.holds else taken_back(s) for s in desk.derived.stops]
-        return [parts.heading("Stops"), *rows] if rows else []
-
-    return w.VBox([
-        parts.rebuilt(desk, build, lambda c: tuple((s.key, s.holds, s.says) for s in desk.derived.stops)),
-        parts.refusal(desk, "accepted"),
-    ])
 
 
 def options(desk: Desk) -> w.Widget:

@@ -11,6 +11,7 @@ from studio_lib.look.scenes import appearances, ground
 from studio_lib.structure.joint_checks import account
 from workbook import mending, parts, pointing, show
 from workbook.desk import Desk
+from workbook.panels import stops
 from workbook.view3d import View3D
 
 FOLLOWED = ("commission", "mended")
@@ -23,7 +24,7 @@ def panel(desk: Desk) -> w.Widget:
             tabs.set_title(i, item.name)
         return [tabs]
 
-    return parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items))
+    return w.VBox([parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items)), stops.panel(desk, "joints")])
 
 
 def families(desk: Desk, index: int) -> dict[str, list]:

@@ -26,7 +26,7 @@ from studio_lib.showing import english_in, places, volume_unit
 from studio_lib.units import mm
 from workbook import parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import points, price_account, price_hours, theirs
+from workbook.panels import points, price_account, price_hours, stops, theirs
 from workbook.view3d import View3D
 
 
@@ -34,6 +34,7 @@ def panel(desk: Desk) -> w.Widget:
     return w.VBox(
         [
             parts.live(desk, lambda: outcome(desk)),
+            stops.panel(desk),
             parts.long_text(desk, "brief.answer", "Your words in the quote", "under what is offered; empty, a price over the budget is explained in ours"),
             parts.folded(("Point by point: what of the client's wish is in this price", points.panel(desk))),
             price_account.panel(desk),
@@ -471,7 +472,7 @@ def outcome(desk: Desk) -> str:
     not_firm = words.not_firm(desk.derived)
     said = f'<p class="fails">{escape(not_firm)}</p>' if not_firm else ""
     if any(s.holds for s in desk.derived.stops):
-        said += f"<p class='next'>{parts.link('brief', 'Answer what stops it, or accept it knowingly, on the Brief page, under Stops.')}</p>"
+        said += "<p class='next'>Answer what stops it, or accept it knowingly, under Stops below.</p>"
     over = p.gross - budget if budget is not None else 0
     if budget is not None and (over > 0 or not not_firm):
         said += (

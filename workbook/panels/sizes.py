@@ -14,7 +14,7 @@ from studio_lib.showing import snapped
 from studio_lib.units import mm, overall
 from workbook import mending, parts, pointing, show
 from workbook.desk import Desk
-from workbook.panels import changes, holds, loads, slender, timber
+from workbook.panels import changes, holds, loads, slender, stops, timber
 from workbook.view3d import View3D
 
 GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
@@ -32,7 +32,9 @@ def panel(desk: Desk) -> w.Widget:
             tabs.set_title(i, item.name)
         return [tabs]
 
-    return w.VBox([timber.stand_ins(desk, waiting_only=True), parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items))])
+    return w.VBox([
+        timber.stand_ins(desk, waiting_only=True), parts.rebuilt(desk, build, lambda c: tuple((i.name, i.form) for i in c.items)), stops.panel(desk, "sizes"),
+    ])
 
 
 def one_piece(desk: Desk, index: int) -> w.Widget:
