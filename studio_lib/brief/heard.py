@@ -45,9 +45,10 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     """
     if not c.brief.asked.strip() or c.brief.asked == c.brief.weighed:
         return ()
-    ages = list(_ages(c))
-    wishes = [h for h in _plain(c) if not (ages and h.path == "brief.children")]
-    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    ages, plain = list(_ages(c)), list(_plain(c))
+    wishes = [h for h in plain if not (ages and h.path == "brief.children")]
+    outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
+    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -92,13 +93,12 @@ _THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|
 """What stands before a piece that is there already."""
 
 
-def _pieces(c: Commission) -> Iterator[Heard]:
+def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
     """The pieces asked for, of which there is none yet."""
     from studio_lib.forms import begun
 
     there = {_kind(item.form) for item in c.items}
     text, met = c.brief.asked, []
-    outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in _plain(c)) or c.brief.place.startswith("outdoors")
     left, counter = text, counter_asked(c.brief)
     for form, words in _forms():
         for at in words.finditer(left):

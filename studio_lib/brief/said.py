@@ -141,13 +141,17 @@ def mopped_asked(brief: Brief) -> bool:
 
 
 _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
-_UNIT = r"(mm|cm|m|inches|inch|in|feet|foot|ft)?\b\.?"
+_UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
-_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
+_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
-_OF_BOARDS = re.compile(r"\b(?:from|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+_OF_BOARDS = re.compile(r"\b(?:from(?! (?:the |our |one |a )?(?:[\w-]+ )?(?:walls?|posts?|floor|doors?|windows?|corner|end|side|edge|ceiling|railing|top)\b)|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
 """What is said of timber to hand is not said of the piece."""
+
+_OF_PLACE = re.compile(
+    r"\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+"""What is said of the place or of the way in is not said of the piece."""
 
 
 def _in_mm(figure: str, unit: str) -> float:
@@ -162,7 +166,7 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it;
     two with their unit, '110 by 60 cm', are length and depth.
     """
-    text = _OF_BOARDS.sub("", _without_counter(brief.asked))
+    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", _without_counter(brief.asked)))
     three = _THREE.search(text)
     if three:
         n, last = three.groups(), three[6] or three[4] or three[2] or ""
