@@ -282,9 +282,9 @@ _SOMEONE = (r"\b(?:I am|I'm|he is|he's|she is|she's|(?:one of us|(?:and |but )?t
             r"|(?:husband|wife|partner|son|daughter|brother|sister|father|mother|dad|mum|mom|friend|uncle|nephew|niece|grandfather)(?: who)?(?: is|'s|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)")
 _NEARLY = r"(?:about |over |nearly |almost |a good |some )?"
 _SUBJECT = rf"(?:\b(?:my|his|her) height is|{_SOMEONE})\s+{_NEARLY}"
-_METRES = r"(?:(?<![\d.,])([12][.,]\d{1,2})(?![.,]?\d)(?!\s*(?:k\b|million|%|kg|kilos?|euros?|times|wide|long|deep|cm|mm|in\b|inch|ft|feet|foot)))"
+_METRES = r"(?:(?<![\d.,])([12][.,]\d{1,2})(?![.,]?\d)(?!\s*(?:m\b|met(?:re|er)|k\b|million|%|kg|kilos?|euros?|times|wide|long|deep|cm|mm|in\b|inch|ft|feet|foot)))"
 """A stature in metres whose unit nobody says: '1.95'."""
-_TALL = re.compile(rf"{_SUBJECT}(?:{_LEN}|{_METRES}|(two) met(?:re|er)s)", re.IGNORECASE)
+_TALL = re.compile(rf"{_SUBJECT}(?:{_LEN}|{_METRES}|(two) met(?:re|er)s)(?!\s*(?:long|wide|deep|high|thick|boards?|planks?|lengths?|slats?|shel(?:f|ves)|from|away|off|apart|up|of)\b)", re.IGNORECASE)
 _TALL_FEET = re.compile(_SUBJECT + r"(?=(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|'))", re.IGNORECASE)
 VERY_TALL_MM = 1_850.0
 """From this stature on it matters to sizes; about 90 of 100 men are shorter: the people on file."""
@@ -311,7 +311,7 @@ def _tall(c: Commission) -> Iterator[Heard]:
 
 IN_KG = {"k": 1.0, "s": 6.35029318, "l": 0.45359237, "p": 0.45359237}
 """Kilograms, stone of 14 lb, pounds, by their first letter: the international pound of 1959."""
-_MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|st|lbs?|pounds?)\b(?!\s*(?:tiles?|slabs?|steps?|floor|of\b|a\b|per\b))"
+_MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|(?<=\s)st|lbs?|pounds?)\b(?!\s*(?:tiles?|slabs?|steps?|floor|of\b|a\b|per\b))"
 _TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s+){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
 _WEIGHS = re.compile(rf"\b(?:weigh(?:s|ing)?|carry me|hold me|carries me)\b[^.;\d]{{0,20}}?(?<![\d.,]){_MASS}", re.IGNORECASE)
 _WEIGHT = re.compile(rf"{_SOMEONE}\s+{_NEARLY}{_TALL_AND}{_NEARLY}{_MASS}", re.IGNORECASE)
@@ -490,39 +490,47 @@ _OF_GOODS = re.compile(r"\s*of\s+(?!(?:our|my|the|savings|ours|mine)\b)", re.IGN
 
 
 _SUM = r"(?<![\d.,'])(\d{1,3}(?:[ ,.'\u00a0]\d{3})+|\d{2,6})(?:[.,]\d\d)?(?![\d.,']*\d)"
-_FOR_ALL = rf"for (?:the (?:{'|'.join(NUMBERS)}|pair|lot|set|whole(?: (?:thing|lot|job))?|job)\b(?! of (?:mm|cm))|both(?: of them)?\b|all(?: (?:of (?:it|them)|{'|'.join(NUMBERS)}))?\b|everything\b)"
-_IN_ALL = r"(?:all in|all told|in all|altogether|all together|in total|tops|at (?:the )?most|at the outside|max(?:imum)?|to spend|or so)\b"
-_SPEND = (r"(?:spend(?:ing)?|afford|budget(?: (?:is|of|would be|for [\w ]{1,20}? is))?|(?:not |n't |never )?cost|pay|limit(?: (?:is|would be))?|price of|(?:had )?thought of|thinking of|set aside|put (?:by|aside)|saved)"
-          r":?\s+(?:(?:no|not|more|than|about|around|up|to|at|most|only|some|over|perhaps|maybe|under|below|us)\s+){0,4}")
-_ENDS = r"(?=\s*(?:[.;!?)]|,(?!\d)|$|\bfor\b|\band\b|\bbut\b|\bin all\b|\ball\b|\bon (?:it|this|them)\b|\bat (?:the )?most\b|\bor so\b|\bif\b))"
-_BARE_SUMS = tuple((strong, re.compile(words, re.IGNORECASE)) for strong, words in (
-    (True, rf"\b{_SPEND}{_SUM}{_ENDS}"), (False, rf"{_SUM}\s+{_FOR_ALL}"), (False, rf"{_SUM}\s+{_IN_ALL}"),
-    (False, rf"\bwe(?:'ve| have)(?: got)?\s+(?:about |around |only |some |up to )?{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|\bfor (?:it|this|them|the)\b|\bto spend\b))"),
+_MANY_SUMS = rf"{_SUM}(?:\s*(?:to|or|-|\u2013)\s*{_SUM})?"
+_FOR_ALL = rf"for (?:the (?:{'|'.join(NUMBERS)}|pair|lot|set|whole(?: (?:thing|lot|job))?|job)\b|both(?: of them)?\b|all(?: (?:of (?:it|them)|{'|'.join(NUMBERS)}))?\b(?! of)|everything\b)"
+_ABOUT = r"(?:(?:no|not|more|than|about|around|up|to|at|most|only|some|over|perhaps|maybe|under|below|us)\s+){0,4}"
+_SPEND = rf"(?:spend(?:ing)?|afford|budget(?: (?:is|of|would be|for [\w ]{{1,20}}? is))?|(?:not |n't |never )cost|pay|limit(?: (?:is|would be))?|set aside|put (?:by|aside)|saved):?\s+{_ABOUT}"
+_THOUGHT = rf"(?:thought|thinking) of\s+{_ABOUT}"
+_ENDS = r"(?=\s*(?:[.;!?)]|,(?!\d)|$|(?:for|and|but|in all|all|on (?:it|this|them)|at (?:the )?most|or so|if)\b))"
+_IS_LIMIT = r"\s+(?:is|would be|will be)\s+(?:our|my|the)\s+(?:limit|budget|most|maximum|top)\b"
+_BARE_SUMS = tuple((sure, re.compile(words, re.IGNORECASE)) for sure, words in (
+    ("always", rf"\b{_SPEND}{_MANY_SUMS}{_ENDS}"), ("always", rf"{_MANY_SUMS}{_IS_LIMIT}"), ("always", rf"{_SUM}\s+to spend\b"),
+    ("alone", rf"{_MANY_SUMS}\s+{_FOR_ALL}"), ("alone", rf"{_MANY_SUMS}\s+(?:all in\b(?! all)|all told\b|tops\b)"),
+    ("in thousands", rf"{_MANY_SUMS}\s+(?:in all\b|altogether\b|in total\b|or so\b|at (?:the )?most\b)(?!\s+(?:its|the|weight))"), ("in thousands", rf"\b{_THOUGHT}{_MANY_SUMS}{_ENDS}"),
+    ("in thousands", rf"\bwe(?:'ve| have)(?: got)?\s+{_ABOUT}{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|for (?:it|this|them|the)\b))"),
 ))
-"""Money without a word for its currency, where it can be nothing else; whether the words before a figure say that it is spent."""
-_SUM_IN_WORDS = re.compile(rf"\b{_SPEND}{_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\b{_ENDS}", re.IGNORECASE)
+"""Money without a word for its currency: what shows that it can be nothing else, the words beside it, that it stands alone in its clause, or that it is written in thousands, '2,400'."""
+_SUM_IN_WORDS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b(?:{_SPEND}|{_THOUGHT}){_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\b{_ENDS}", rf"\b{_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\b{_IS_LIMIT}"))
 _MEASURES = re.compile(
-    r"\b(?:wide|width|high|height|tall|deep|depth|long|length|thick|room|space|gap|between|mm|cm|metres?|meters?|inch(?:es)?|feet|square|apart|across|kg|kilos?|seats?|guests|people|books|knees?)\b", re.IGNORECASE)
+    r"\b(?:wide|width|high|height|tall|deep|depth|long|length|thick|room|space|gap|between|mm|cm|metres?|meters?|inch(?:es)?|feet|square|apart|across|kg|kilos?|weight|carr(?:y|ies)|seats?|guests|people|books|knees?)\b", re.IGNORECASE)
 _SPENT = re.compile(r"\b(?:paid|old|existing|sold|was|were)\b|\b(?:it|they|one|that|which|and) cost\b", re.IGNORECASE)
-_A_YEAR = re.compile(r"(?:19|20)\d\d")
+_LEADS_IN = re.compile(r"[\s\"(]*(?:(?:and|so|but|we(?:'ve| have)(?: got)?|a total of|with|say|roughly|i think|it is|that is|is)\s+)*" + _ABOUT, re.IGNORECASE)
 _IN_YEAR = re.compile(r"\b(?:in|since|from|of|by|until|till|before|after)\s+$", re.IGNORECASE)
 
 
 def _bare_money(text: str) -> Iterator[tuple[int, str]]:
-    """Sums whose currency nobody says, and the words for each; no size, count, year, nor what was paid for something else."""
-    for strong, words in _BARE_SUMS:
+    """Sums whose currency nobody says, and the words for each; no size, count or year, nor what was paid for something else."""
+    for sure, words in _BARE_SUMS:
         for at in words.finditer(text):
-            clause = _clause(text, at.start(1))
-            year = _A_YEAR.fullmatch(at[1]) and not strong
-            if _SPENT.search(clause) or _MEASURES.search(clause) or (year and _IN_YEAR.search(_before(text, at.start(1)))):
+            clause, before = _clause(text, at.start(1)), _before(text, at.start(1))
+            if _SPENT.search(clause) or _MEASURES.search(clause):
                 continue
-            value = int(re.sub(r"\D", "", at[1]))
-            if words is _BARE_SUMS[-1][1] and (value < 500 or _MEASURES.search(_before(text, at.start()))):
-                continue  # 'we have 900' may be a size
-            yield value, at[0].strip()
-    for at in _SUM_IN_WORDS.finditer(text):
-        if not _SPENT.search(_clause(text, at.start(1)).replace("had thought", "")):
-            yield int((_number(at[1]) + (0.5 if at[2] else 0.0)) * (1000 if at[3].lower() == "thousand" else 100)), at[0].strip()
+            if sure != "always" and (_IN_YEAR.search(before) or (_MEASURES.search(before) and "for" not in at[0])):
+                continue
+            figures = [g for g in at.groups() if g]
+            thousands = any(re.search(r"\D", g) for g in figures)
+            if (sure == "in thousands" and not thousands) or (sure == "alone" and not thousands and not _LEADS_IN.fullmatch(clause[:clause.find(at[1])])):
+                continue
+            yield max(int(re.sub(r"\D", "", g)) for g in figures), at[0].strip()
+    for words in _SUM_IN_WORDS:
+        for at in words.finditer(text):
+            if not _SPENT.search(_clause(text, at.start(1))):
+                yield int((_number(at[1]) + (0.5 if at[2] else 0.0)) * (1000 if at[3].lower() == "thousand" else 100)), at[0].strip()
 
 
 def _money(c: Commission) -> Iterator[Heard]:

@@ -185,11 +185,12 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
 
 _LOCAL = re.compile(
     r"\b(?:local(?:ly)?|native|regional|domestic|home-?grown|home grown)[\s-]+(?:(?:grown|sourced|felled|sawn)\s+)?(?:[\w-]+\s+){0,2}?(?:timbers?|woods?|trees?|species|sawmills?|mills?)\b"
-    r"|\b(?:timbers?|wood|trees?|oak|ash|beech|cherry|maple|walnut|something|anything|one)\b[^.;]{0,40}?"
+    r"|\b(?:timbers?|wood|trees?|oak|ash|beech|cherry|maple|walnut|something|anything)\b[^.;]{0,40}?"
     r"\b(?:from (?:around |near )?here|around here|grown (?:here|nearby|locally)|from (?:the|our|this) (?:region|area|country|valley|woods|forests?)|near here|from nearby)\b"
     r"|\b(?:grown|felled) (?:here|around here|near here|nearby|locally|in (?:this|our) (?:country|region|area|valley))\b"
     r"|\b[a-z]{2,12}-grown\s+(?:[\w-]+\s+){0,2}?(?:timbers?|wood|oak|ash|beech|cherry|maple|walnut)\b", re.IGNORECASE)
 _GROWN_SOMEHOW = re.compile(r"\b(?:slow|fast|old|well|open|plantation|forest|fully|full|over)-grown\b", re.IGNORECASE)
+_NOT_NEEDED = re.compile(r"\s*(?:(?:is|are|need|does|do)\s*)?(?:not|n't)\b", re.IGNORECASE)
 
 
 def local_asked(brief: Brief) -> bool:
@@ -199,7 +200,8 @@ def local_asked(brief: Brief) -> bool:
 
 def local_words(text: str) -> re.Match | None:
     """Where a client's words wish for timber from around where they are; not where they refuse it."""
-    return meant(_LOCAL, _GROWN_SOMEHOW.sub(lambda at: " " * len(at[0]), text))
+    found = meant(_LOCAL, _GROWN_SOMEHOW.sub(lambda at: " " * len(at[0]), text))
+    return None if found and _NOT_NEEDED.match(text, found.end()) else found
 
 
 def timbers_asked(brief: Brief, market: str) -> dict[str, str]:
