@@ -89,7 +89,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -312,7 +312,7 @@ def _tall(c: Commission) -> Iterator[Heard]:
 IN_KG = {"k": 1.0, "s": 6.35029318, "l": 0.45359237, "p": 0.45359237}
 """Kilograms, stone of 14 lb, pounds, by their first letter: the international pound of 1959."""
 _MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|(?<=\s)st|lbs?|pounds?)\b(?!\s*(?:tiles?|slabs?|steps?|floor|of\b|a\b|per\b))"
-_TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s+){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
+_TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s*){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
 _WEIGHS = re.compile(rf"\b(?:weigh(?:s|ing)?|carry me|hold me|carries me)\b[^.;\d]{{0,20}}?(?<![\d.,]){_MASS}", re.IGNORECASE)
 _WEIGHT = re.compile(rf"{_SOMEONE}\s+{_NEARLY}{_TALL_AND}{_NEARLY}{_MASS}", re.IGNORECASE)
 _NOBODY = re.compile(
@@ -499,8 +499,8 @@ _ENDS = r"(?=\s*(?:[.;!?)]|,(?!\d)|$|(?:for|and|but|in all|all|on (?:it|this|the
 _IS_LIMIT = r"\s+(?:is|would be|will be)\s+(?:our|my|the)\s+(?:limit|budget|most|maximum|top)\b"
 _BARE_SUMS = tuple((sure, re.compile(words, re.IGNORECASE)) for sure, words in (
     ("always", rf"\b{_SPEND}{_MANY_SUMS}{_ENDS}"), ("always", rf"{_MANY_SUMS}{_IS_LIMIT}"), ("always", rf"{_SUM}\s+to spend\b"),
-    ("alone", rf"{_MANY_SUMS}\s+{_FOR_ALL}"), ("alone", rf"{_MANY_SUMS}\s+(?:all in\b(?! all)|all told\b|tops\b)"),
-    ("in thousands", rf"{_MANY_SUMS}\s+(?:in all\b|altogether\b|in total\b|or so\b|at (?:the )?most\b)(?!\s+(?:its|the|weight))"), ("in thousands", rf"\b{_THOUGHT}{_MANY_SUMS}{_ENDS}"),
+    ("always", rf"\b{_SPEND}(?<![\d.,])(\d{{1,3}})\s*k\b"), ("alone", rf"{_MANY_SUMS}\s+{_FOR_ALL}"), ("alone", rf"{_MANY_SUMS}\s+(?:all in\b(?! all)|all told\b|tops\b)"),
+    ("in thousands", rf"{_MANY_SUMS}\s+(?:in all\b|altogether\b|in total\b|or so\b|at (?:the )?most\b|max(?:imum)?\b)(?!\s+(?:its|the|weight))"), ("in thousands", rf"\b{_THOUGHT}{_MANY_SUMS}{_ENDS}"),
     ("in thousands", rf"\bwe(?:'ve| have)(?: got)?\s+{_ABOUT}{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|for (?:it|this|them|the)\b))"),
 ))
 """Money without a word for its currency: what shows that it can be nothing else, the words beside it, that it stands alone in its clause, or that it is written in thousands, '2,400'."""
@@ -526,7 +526,7 @@ def _bare_money(text: str) -> Iterator[tuple[int, str]]:
             thousands = any(re.search(r"\D", g) for g in figures)
             if (sure == "in thousands" and not thousands) or (sure == "alone" and not thousands and not _LEADS_IN.fullmatch(clause[:clause.find(at[1])])):
                 continue
-            yield max(int(re.sub(r"\D", "", g)) for g in figures), at[0].strip()
+            yield max(int(re.sub(r"\D", "", g)) for g in figures) * (1000 if at[0][-1] in "kK" else 1), at[0].strip()
     for words in _SUM_IN_WORDS:
         for at in words.finditer(text):
             if not _SPENT.search(_clause(text, at.start(1))):

@@ -72,7 +72,7 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
 
 
 _TOP_OF = r"(?:counter(?:[ -]?top)?|work ?top|work ?surface|bench ?top|island|bar)(?![ -]?(?:stools?|chairs?|seats?)\b)\b"
-_HIGH_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)(?![\d.,]*\d)[\s-]*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
+_HIGH_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)(?![\d.,]*\d)[\s-]*((?:mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b|[\"\u201d])?(?!\w)\.?"
 _NOT_UP = r"(?!\s*(?:wide|long|deep|thick|across|in (?:length|width|depth)|by\b|x\b|\u00d7|%|kg|kilos?|euros?|pounds?|dollars?|people|years?))"
 _COUNTER = (
     re.compile(rf"\b{_TOP_OF}[^.;!?\d]{{0,40}}?(?:\bis|\bat|\bof|\bstands|\bmeasures|\bheight|\(|,|:)\s*(?:(?:about|only|just|exactly)\s+)*{_HIGH_FIGURE}{_NOT_UP}(?:\s*(?:high|tall))?", re.IGNORECASE),
@@ -94,7 +94,7 @@ _GOES_UNDER = re.compile(
 def _beside_a_counter(figure: str, unit: str | None, low: float, high: float) -> float | None:
     """A figure said of a counter; without its unit it is mm, else cm, where that lies within. [mm]"""
     value = float(figure.replace(",", "."))
-    ways = [IN_MM[unit.lower()]] if unit else [1.0, 10.0]
+    ways = [IN_MM.get(unit.lower(), IN_MM["in"])] if unit else [1.0, 10.0]
     if unit and unit.lower() == "in" and value > 60:
         ways = [1.0]  # '920 in stone': a word, no unit
     return next((round(value * way, 1) for way in ways if low <= value * way <= high), None)
