@@ -115,7 +115,8 @@ class TheirTimber(Part):
 class Wants(Part):
     """What the client wishes for, each from 0 (no matter) to 2 (matters much)."""
 
-    tone: Literal["any", "light", "mid", "dark"] = "any"
+    tone: Literal["any", "light", "mid", "dark", "red", "dark red", "warm", "golden", "brown"] = "any"
+    """How light or dark, or of which hue."""
     may_go_grey: bool = True
     small_movement: int = Field(1, ge=0, le=2)
     light_weight: int = Field(1, ge=0, le=2)

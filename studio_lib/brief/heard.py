@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import FLAME, IN_MM, alcove_asked, ceiling_asked, cupboard_below_asked, flame_beside, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, flame_beside, local_words, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -45,9 +45,10 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     """
     if not c.brief.asked.strip() or c.brief.asked == c.brief.weighed:
         return ()
-    ages = list(_ages(c))
-    wishes = [h for h in _plain(c) if not (ages and h.path == "brief.children")]
-    return (*_pieces(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    ages, plain = list(_ages(c)), list(_plain(c))
+    wishes = [h for h in plain if not (ages and h.path == "brief.children")]
+    outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
+    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -56,7 +57,6 @@ NUMBERS = {w: n for n, w in enumerate((
 ).split(), 1)}
 _N = "(" + "|".join(NUMBERS) + r"|\d{1,2})"
 _NO_COUNT = r"(?!\s*(?:[.,]\d|years?|weeks?|months?|days?|hours?|euros?|pounds?|dollars?|thousand|hundred|%|mm|cm|m\b|metres?|meters?|in\b|inch|ft|feet|foot|kg|children|kids|drawers?|doors?|shelves))"
-REFUSED = re.compile(r"\b(?:no|not|nothing|never|without|nor|neither|don't|do not|isn't|is not|rather than|instead of)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -89,22 +89,21 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
-def _pieces(c: Commission) -> Iterator[Heard]:
+def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
     """The pieces asked for, of which there is none yet."""
     from studio_lib.forms import begun
 
     there = {_kind(item.form) for item in c.items}
     text, met = c.brief.asked, []
-    outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in _plain(c)) or c.brief.place.startswith("outdoors")
-    left = text
+    left, counter = text, counter_asked(c.brief)
     for form, words in _forms():
         for at in words.finditer(left):
             if not (REFUSED.search(_before(text, at.start())) or _THERE_ALREADY.search(_before(text, at.start()))):
-                met.append((at.start(), _slatted(form) if outdoors else form, at[0]))
+                met.append((at.start(), _slatted(form) if outdoors and not (form == "stool" and counter) else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
         met = _over_a_cupboard(met)
@@ -176,6 +175,10 @@ def _partly(text: str) -> bool:
     return any(not REFUSED.search(_before(text, at.start())) for at in _MAY.finditer(text))
 
 
+_THERE = re.compile(r"\b(?:(?:our|the|my|his|her|an|their) (?:old|existing|present|last|first)|walls?|curtains?|sofa|carpet|rug|kitchen (?:is|was)|(?:was|were))\b", re.IGNORECASE)
+"""In a clause that speaks of what is there already, or was."""
+
+
 def _plain(c: Commission) -> Iterator[Heard]:
     """What plain words say, of ``heard.csv``; of one field the first."""
     taken = set()
@@ -186,11 +189,22 @@ def _plain(c: Commission) -> Iterator[Heard]:
         for at in words.finditer(c.brief.asked):
             if path == "brief.nothing_drilled" and _partly(c.brief.asked):
                 continue
+            if path == "brief.children" and _GROWN.match(c.brief.asked, at.end()):
+                continue
+            if path == "brief.wants.tone" and _THERE.search(_clause(c.brief.asked, at.start())):
+                continue
             if even_refused or not REFUSED.search(_before(c.brief.asked, at.start())):
                 taken.add(path)
                 if value != now:
                     yield Heard(path, value, says, at[0])
                 break
+
+
+def _local(c: Commission) -> Iterator[Heard]:
+    """Timber from around where they are."""
+    found = local_words(c.brief.asked)
+    if found and not c.brief.wants.local:
+        yield Heard("brief.wants.local", True, "timber from around here", found[0])
 
 
 def _leave(c: Commission) -> Iterator[Heard]:
@@ -207,7 +221,12 @@ _PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b(?:tables?|bench|benches|settle|seat)\s+(?:[\w-]+\s+){{0,3}}?for\s+(?:up to\s+)?{_N}\b{_NO_COUNT}",
     rf"\b(?:sit|eat|dine)\s+(?:at\s+)?{_N}\b{_NO_COUNT}", rf"\bsometimes\s+{_N}\b{_NO_COUNT}",
     rf"\bfor\s+{_N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who)\b){_NO_COUNT}",
+    rf"\b(?:we are|we're|there are)\s+{_N}\b(?=\s*(?:[.,;:!?)](?!\d)|$|of us\b))",
 ))
+_ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
+_AND_THE_OTHER = re.compile(
+    r"\bone of us\b[^\n]{0,160}?\b(?:the other|another)\b(?!\s+(?:day|days|side|end|hand|way|room|wall|piece|chair|stool|table|bench|one|foot|leg|time|matter|thing|wish|question)\b)", re.IGNORECASE)
+"""Two are told of: 'one of us is tall, the other is not'."""
 
 
 def _people(c: Commission) -> Iterator[Heard]:
@@ -216,17 +235,28 @@ def _people(c: Commission) -> Iterator[Heard]:
 
     if c.brief.people != Brief().people or (c.items and not seats_someone(c)):
         return
-    said = [(_number(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked)]
+    said = [(_number(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked) if not _ONE_OF_US.match(at[0])]
+    said += [(2, at[0]) for at in _AND_THE_OTHER.finditer(c.brief.asked)]
     most = max((s for s in said if 1 <= s[0] <= 40), default=None, key=lambda s: s[0])
     if most and most[0] != c.brief.people:
         yield Heard("brief.people", most[0], f"{most[0]} people at once" if most[0] > 1 else "one person", most[1])
 
 
+_KIN = r"(?:son|daughter|boy|girl|grandson|granddaughter|grandchild|niece|nephew|godson|goddaughter|godchild|stepson|stepdaughter|child|kid|toddler|baby|little (?:one|boy|girl))"
+_KINS = r"(?:children|kids|boys|girls|sons|daughters|grandchildren|grandsons|granddaughters|nieces|nephews|twins|little ones|toddlers)"
+_IS = r"(?:\(|,|(?:,? who )?(?:is|turns|has turned)(?: (?:only|just|now|about|nearly|almost|still))?|,? aged|of|'s)"
+_NO_AGE = _NO_COUNT + r"(?!\s*(?:-|of\b|(?:minutes?|miles?|km|hours?|foot|feet|ft|stone|kilos?|lbs?|pounds?|or so (?:minutes|miles)|th|st|nd|rd|o'clock|at\b)))"
+_AND_MORE = rf"((?:\s*(?:,|and|&)\s*{_N}\b{_NO_AGE})*)"
 _AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
-    rf"\b{_N}[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}((?:\s*(?:,|and|&)\s*{_N})*)\b{_NO_COUNT}",
-    rf"\b(?:son|daughter|boy|girl|grandson|granddaughter|child)\s*(?:\(|,|is|of)\s*{_N}\b{_NO_COUNT}",
-    rf"\b(?:children|kids|boys|girls|sons|daughters|grandchildren)\s*(?:\(|,|are|of)\s*{_N}((?:\s*(?:,|and|&)\s*{_N})*)\b{_NO_COUNT}",
+    rf"\b{_N}[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}\b{_AND_MORE}{_NO_COUNT}",
+    rf"\b{_KIN}\s*{_IS}\s*{_N}\b{_NO_AGE}", rf"\b(?:youngest|smallest|little one|eldest|oldest)\s+(?:of (?:them|us|the (?:children|kids|three|four|two))\s+)?(?:is|turns)\s+(?:only |just |now )?{_N}\b{_NO_AGE}",
+    rf"\b{_KINS}\s*(?:\(|,|(?:,? who )?are(?: (?:only|just|now|both))?|,? aged|of)\s*{_N}\b{_AND_MORE}{_NO_AGE}",
 ))
+GROWN_FROM = 18
+_GROWN = re.compile(
+    r"\s*(?:,?\s*who\s+)?(?:is|are|,)?\s*(?:(?:about|nearly|over)\s+)?(?:weigh(?:s|ing)?\b|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty)\b|(?:1[89]|[2-9]\d)\b(?!\s*(?:cm|mm|in\b|%))"
+    r"|1[.,][6-9]\d?\b|2[.,][01]|1[6-9]\d\s*cm\b|(?:[56]|five|six)\s*(?:ft|foot|feet|')|grown|married|at university|(?:works?|drives?)\b)", re.IGNORECASE)
+"""What follows words for a child, 'our son', where a grown one is meant."""
 
 
 def _ages(c: Commission) -> Iterator[Heard]:
@@ -235,20 +265,27 @@ def _ages(c: Commission) -> Iterator[Heard]:
     ages, words = [], []
     for pattern in _AGES:
         for at in pattern.finditer(c.brief.asked):
-            ages += [_number(n) for n in re.findall(rf"\b{_N}\b", at[0], re.IGNORECASE)]
+            if REFUSED.search(_before(c.brief.asked, at.start())):
+                continue
+            found = [_number(n) for n in re.findall(rf"\b{_N}\b", at[0], re.IGNORECASE) if n.lower() != "one" or not re.search(r"little ones?\b", at[0], re.IGNORECASE)]
+            ages += found
             words.append(at[0])
-    ages = sorted({a for a in ages if a <= 17})
+    ages = sorted({a for a in ages if a < GROWN_FROM})
     if ages:
         yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words))
 
 
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b"
 _LEN = rf"(\d+(?:[.,]\d+)?)\s*{_UNIT}"
-_FEET = re.compile(r"\b([4-6])\s*(?:ft|feet|foot|')\s*(?:(\d{1,2})\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
-_SUBJECT = (r"\b(?:(?:my|his|her) height is|I am|I'm|he is|he's|she is|she's|(?:husband|wife|partner|son|daughter|brother|father|mother|friend)(?: who)?(?: is|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)"
-            r"\s+(?:about |over |nearly )?")
-_TALL = re.compile(_SUBJECT + _LEN, re.IGNORECASE)
-_TALL_FEET = re.compile(_SUBJECT + r"(?=[4-6]\s*(?:ft|feet|foot|'))", re.IGNORECASE)
+_FEET = re.compile(r"\b([4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:(\d{1,2}|" + "|".join(NUMBERS) + r")(?![\w.,]*\d)\b\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
+_SOMEONE = (r"\b(?:I am|I'm|he is|he's|she is|she's|(?:one of us|(?:and |but )?the (?:other|second|third)(?: one)?|another)(?: is|'s|,)?"
+            r"|(?:husband|wife|partner|son|daughter|brother|sister|father|mother|dad|mum|mom|friend|uncle|nephew|niece|grandfather)(?: who)?(?: is|'s|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)")
+_NEARLY = r"(?:about |over |nearly |almost |a good |some )?"
+_SUBJECT = rf"(?:\b(?:my|his|her) height is|{_SOMEONE})\s+{_NEARLY}"
+_METRES = r"(?:(?<![\d.,])([12][.,]\d{1,2})(?![.,]?\d)(?!\s*(?:m\b|met(?:re|er)|k\b|million|%|kg|kilos?|euros?|times|wide|long|deep|cm|mm|in\b|inch|ft|feet|foot)))"
+"""A stature in metres whose unit nobody says: '1.95'."""
+_TALL = re.compile(rf"{_SUBJECT}(?:{_LEN}|{_METRES}|(two) met(?:re|er)s)(?!\s*(?:long|wide|deep|high|thick|boards?|planks?|lengths?|slats?|shel(?:f|ves)|from|away|off|apart|up|of)\b)", re.IGNORECASE)
+_TALL_FEET = re.compile(_SUBJECT + r"(?=(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|'))", re.IGNORECASE)
 VERY_TALL_MM = 1_850.0
 """From this stature on it matters to sizes; about 90 of 100 men are shorter: the people on file."""
 
@@ -262,22 +299,38 @@ def _tall(c: Commission) -> Iterator[Heard]:
     """Someone so tall that sizes follow."""
     if c.brief.tallest_person_mm is not None:
         return
-    said = [(_in_mm(at[1], at[2]), at[0]) for at in _TALL.finditer(c.brief.asked)]
+    said = [(2_000.0 if at[4] else _in_mm(at[1], at[2]) if at[1] else _in_mm(at[3], "m"), at[0]) for at in _TALL.finditer(c.brief.asked)]
     for at in _TALL_FEET.finditer(c.brief.asked):
         feet = _FEET.match(c.brief.asked, at.end())
-        said.append((304.8 * int(feet[1]) + 25.4 * int(feet[2] or 0), at[0] + feet[0]))
+        if feet:
+            said.append((304.8 * _number(feet[1]) + 25.4 * (_number(feet[2]) if feet[2] else 0), at[0] + feet[0].rstrip()))
     tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
     if tallest:
         yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
 
 
-_WEIGHT = re.compile(r"\b(?:I am|I'm|he is|he's|she is|she's|weighs?|weighing|carry me|hold me)\b[^.;\d]{0,20}(\d{2,3})\s*kg\b", re.IGNORECASE)
+IN_KG = {"k": 1.0, "s": 6.35029318, "l": 0.45359237, "p": 0.45359237}
+"""Kilograms, stone of 14 lb, pounds, by their first letter: the international pound of 1959."""
+_MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|(?<=\s)st|lbs?|pounds?)\b(?!\s*(?:tiles?|slabs?|steps?|floor|of\b|a\b|per\b))"
+_TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s*){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
+_WEIGHS = re.compile(rf"\b(?:weigh(?:s|ing)?|carry me|hold me|carries me)\b[^.;\d]{{0,20}}?(?<![\d.,]){_MASS}", re.IGNORECASE)
+_WEIGHT = re.compile(rf"{_SOMEONE}\s+{_NEARLY}{_TALL_AND}{_NEARLY}{_MASS}", re.IGNORECASE)
+_NOBODY = re.compile(
+    r"\b(?:it|that|which|each|table|top|slab|counter|chest|piece|stone|tree|door|stove|dog|bench|cabinet|books?|nobody|no one|none|not|no|never|to)(?:\s+(?:may|must|can|should|only|will|of us))*\s*$", re.IGNORECASE)
+"""What stands before 'weighs' where no person is meant."""
 HEAVY_KG = 100.0
 """From this weight on it is offered; loads of seats follow it over 110 kg."""
 
 
+def _weights(text: str) -> Iterator[tuple[int, re.Match]]:
+    """What people weigh in the client's words. [kg]"""
+    for at in (*_WEIGHS.finditer(text), *_WEIGHT.finditer(text)):
+        if not _NOBODY.search(_before(text, at.start())):
+            yield round(_number(at[1]) * IN_KG[at[2][0].lower()]), at
+
+
 def _heavy(c: Commission) -> Iterator[Heard]:
-    said = [(int(at[1]), at[0]) for at in _WEIGHT.finditer(c.brief.asked)]
+    said = [(kg, at[0]) for kg, at in _weights(c.brief.asked)]
     most = max((s for s in said if HEAVY_KG <= s[0] <= 300), default=None)
     if most and c.brief.heaviest_kg is None:
         yield Heard("brief.heaviest_kg", most[0], f"the heaviest weighs {most[0]} kg", most[1])
@@ -432,6 +485,52 @@ _IN_WORDS = re.compile(rf"\b{_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\s*(?P<
 """'Seven and a half thousand euros'."""
 _LIMIT = re.compile(r"\b(?:budget|limit|most|spend|up to|afford|max|maximum|about|around|under|below|within|more than)\b", re.IGNORECASE)
 LEAST_BUDGET = 50
+_OF_GOODS = re.compile(r"\s*of\s+(?!(?:our|my|the|savings|ours|mine)\b)", re.IGNORECASE)
+"""'120 pounds of coal' are no money."""
+
+
+_SUM = r"(?<![\d.,'])(\d{1,3}(?:[ ,.'\u00a0]\d{3})+|\d{2,6})(?:[.,]\d\d)?(?![\d.,']*\d)"
+_MANY_SUMS = rf"{_SUM}(?:\s*(?:to|or|-|\u2013)\s*{_SUM})?"
+_FOR_ALL = rf"for (?:the (?:{'|'.join(NUMBERS)}|pair|lot|set|whole(?: (?:thing|lot|job))?|job)\b|both(?: of them)?\b|all(?: (?:of (?:it|them)|{'|'.join(NUMBERS)}))?\b(?! of)|everything\b)"
+_ABOUT = r"(?:(?:no|not|more|than|about|around|up|to|at|most|only|some|over|perhaps|maybe|under|below|us)\s+){0,4}"
+_SPEND = rf"(?:spend(?:ing)?|afford|budget(?: (?:is|of|would be|for [\w ]{{1,20}}? is))?|(?:not |n't |never )cost|pay|limit(?: (?:is|would be))?|set aside|put (?:by|aside)|saved):?\s+{_ABOUT}"
+_THOUGHT = rf"(?:thought|thinking) of\s+{_ABOUT}"
+_ENDS = r"(?=\s*(?:[.;!?)]|,(?!\d)|$|(?:for|and|but|in all|all|on (?:it|this|them)|at (?:the )?most|or so|if)\b))"
+_IS_LIMIT = r"\s+(?:is|would be|will be)\s+(?:our|my|the)\s+(?:limit|budget|most|maximum|top)\b"
+_BARE_SUMS = tuple((sure, re.compile(words, re.IGNORECASE)) for sure, words in (
+    ("always", rf"\b{_SPEND}{_MANY_SUMS}{_ENDS}"), ("always", rf"{_MANY_SUMS}{_IS_LIMIT}"), ("always", rf"{_SUM}\s+to spend\b"),
+    ("always", rf"\b{_SPEND}(?<![\d.,])(\d{{1,3}})\s*k\b"), ("alone", rf"{_MANY_SUMS}\s+{_FOR_ALL}"), ("alone", rf"{_MANY_SUMS}\s+(?:all in\b(?! all)|all told\b|tops\b)"),
+    ("in thousands", rf"{_MANY_SUMS}\s+(?:in all\b|altogether\b|in total\b|or so\b|at (?:the )?most\b|max(?:imum)?\b)(?!\s+(?:its|the|weight))"), ("in thousands", rf"\b{_THOUGHT}{_MANY_SUMS}{_ENDS}"),
+    ("in thousands", rf"\bwe(?:'ve| have)(?: got)?\s+{_ABOUT}{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|for (?:it|this|them|the)\b))"),
+))
+"""Money without a word for its currency: what shows that it can be nothing else, the words beside it, that it stands alone in its clause, or that it is written in thousands, '2,400'."""
+_SUM_IN_WORDS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b(?:{_SPEND}|{_THOUGHT}){_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\b{_ENDS}", rf"\b{_N}(\s+and\s+a\s+half)?\s+(thousand|hundred)\b{_IS_LIMIT}"))
+_MEASURES = re.compile(
+    r"\b(?:wide|width|high|height|tall|deep|depth|long|length|thick|room|space|gap|between|mm|cm|metres?|meters?|inch(?:es)?|feet|square|apart|across|kg|kilos?|weight|carr(?:y|ies)|seats?|guests|people|books|knees?)\b", re.IGNORECASE)
+_SPENT = re.compile(r"\b(?:paid|old|existing|sold|was|were)\b|\b(?:it|they|one|that|which|and) cost\b", re.IGNORECASE)
+_LEADS_IN = re.compile(r"[\s\"(]*(?:(?:and|so|but|we(?:'ve| have)(?: got)?|a total of|with|say|roughly|i think|it is|that is|is)\s+)*" + _ABOUT, re.IGNORECASE)
+_IN_YEAR = re.compile(r"\b(?:in|since|from|of|by|until|till|before|after)\s+$", re.IGNORECASE)
+
+
+def _bare_money(text: str) -> Iterator[tuple[int, str]]:
+    """Sums whose currency nobody says, and the words for each; no size, count or year, nor what was paid for something else."""
+    for sure, words in _BARE_SUMS:
+        for at in words.finditer(text):
+            clause, before = _clause(text, at.start(1)), _before(text, at.start(1))
+            if _SPENT.search(clause) or _MEASURES.search(clause):
+                continue
+            if sure != "always" and (_IN_YEAR.search(before) or (_MEASURES.search(before) and "for" not in at[0])):
+                continue
+            figures = [g for g in at.groups() if g]
+            thousands = any(re.search(r"\D", g) for g in figures)
+            if (sure == "in thousands" and not thousands) or (sure == "alone" and not thousands and not _LEADS_IN.fullmatch(clause[:clause.find(at[1])])):
+                continue
+            yield max(int(re.sub(r"\D", "", g)) for g in figures) * (1000 if at[0][-1] in "kK" else 1), at[0].strip()
+    for words in _SUM_IN_WORDS:
+        for at in words.finditer(text):
+            if not _SPENT.search(_clause(text, at.start(1))):
+                yield int((_number(at[1]) + (0.5 if at[2] else 0.0)) * (1000 if at[3].lower() == "thousand" else 100)), at[0].strip()
 
 
 def _money(c: Commission) -> Iterator[Heard]:
@@ -439,15 +538,21 @@ def _money(c: Commission) -> Iterator[Heard]:
     if c.brief.budget is not None:
         return
     text, said = c.brief.asked, []
+    weighs = [(w.start(), w.end()) for _, w in _weights(text)]
     for at in _MONEY.finditer(text):
         called = (at["before"] or at["after"] or "").lower()
-        if called:
+        if called and not any(start <= at.start("n") < end for start, end in weighs) and not _OF_GOODS.match(text, at.end()):
             value = int(re.sub(r"\D", "", at["n"])) * (1000 if at["k"] else 1)
             said.append((bool(_LIMIT.search(_clause(text, at.start()))), value, called, at[0].strip()))
     for at in _IN_WORDS.finditer(text):
         value = int((_number(at[1]) + (0.5 if at[2] else 0.0)) * (1000 if at[3].lower() == "thousand" else 100))
         said.append((bool(_LIMIT.search(_clause(text, at.start()))), value, at["after"].lower(), at[0]))
-    if not said or max(said)[1] < LEAST_BUDGET:
+    if not said:
+        bare = max(_bare_money(text), default=(0, ""))
+        if bare[0] >= LEAST_BUDGET:
+            yield Heard("brief.budget", str(bare[0]), f"a budget of {bare[0]} {c.rates.currency}", bare[1])
+        return
+    if max(said)[1] < LEAST_BUDGET:
         return
     _, value, called, words = max(said)
     if c.rates.currency in CALLED[called]:

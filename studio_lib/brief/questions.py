@@ -111,7 +111,7 @@ QUESTIONS: tuple[Question, ...] = (
     Question("brief.needs_leave", "what it carries", "Is it fixed to the building, by a fire or a gas appliance, wired, hung, or on public ground?",
              "others have a say, and it is their licence at stake", "whether it may be made at all"),
     # looks and care
-    Question("brief.wants.tone", "looks and care", "Light or dark, quiet grain or lively?",
+    Question("brief.wants.tone", "looks and care", "Light or dark, red, golden or brown, quiet grain or lively?",
              "points at timbers", "timber"),
     Question("brief.heft", "looks and care", "Light or chunky?",
              "thin is harder to make and to keep stiff", "thicknesses and joints"),

@@ -30,6 +30,15 @@ WIDE_MM = (300.0, 4000.0)
 TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
 
+REFUSED = re.compile(r"\b(?:no|not|nothing|never|without|nor|neither|don't|do not|isn't|is not|rather than|instead of)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+"""What ends before words that are refused."""
+
+
+def meant(words: re.Pattern, text: str) -> re.Match | None:
+    """The first place where such words are said and not refused."""
+    return next((at for at in words.finditer(text) if not REFUSED.search(text[max(at.start() - 80, 0):at.start()])), None)
+
+
 def _said(text: str, low: float, high: float, figures: tuple[re.Pattern, ...] = FIGURES) -> float | None:
     found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in figures for n, unit in figure.findall(text))
     return max((v for v in found if low <= v <= high), default=None)
@@ -49,7 +58,7 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.height_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.height_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(brief.asked, *CASE_MM)
+    said = _said(_without_counter(brief.asked), *CASE_MM)
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -62,14 +71,87 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
+_TOP_OF = r"(?:counter(?:[ -]?top)?|work ?top|work ?surface|bench ?top|island|bar)(?![ -]?(?:stools?|chairs?|seats?)\b)\b"
+_HIGH_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)(?![\d.,]*\d)[\s-]*((?:mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b|[\"\u201d])?(?!\w)\.?"
+_NOT_UP = r"(?!\s*(?:wide|long|deep|thick|across|in (?:length|width|depth)|by\b|x\b|\u00d7|%|kg|kilos?|euros?|pounds?|dollars?|people|years?))"
+_COUNTER = (
+    re.compile(rf"\b{_TOP_OF}[^.;!?\d]{{0,40}}?(?:\bis|\bat|\bof|\bstands|\bmeasures|\bheight|\(|,|:)\s*(?:(?:about|only|just|exactly)\s+)*{_HIGH_FIGURE}{_NOT_UP}(?:\s*(?:high|tall))?", re.IGNORECASE),
+    re.compile(rf"{_HIGH_FIGURE}(?:[\s-]*(?:high|tall))?\s+(?:(?!(?:stools?|chairs?|seats?|for|at|to|under|and|the|our|a)\b)[\w-]+\s+){{0,2}}?{_TOP_OF}", re.IGNORECASE),
+)
+"""A figure without its unit beside a counter: 700 to 1200 are mm, 70 to 120 cm, 28 to 47 inches where 'high' stands by it."""
+COUNTER_MM = (700.0, 1200.0)
+_STICKS_OUT = (
+    re.compile(rf"\b(?:sticks?|stands?|juts?|comes?|reach(?:es)?) out\s+(?:by\s+|about\s+|only\s+|for\s+)*{_HIGH_FIGURE}", re.IGNORECASE),
+    re.compile(rf"\b(?:overhangs?|overhanging|projects?|oversails?)\b\s*(?:(?:of|by|is|the|it|about|only|just|cupboards?|base|front)\s+)*:?{_HIGH_FIGURE}", re.IGNORECASE),
+    re.compile(rf"{_HIGH_FIGURE}\s*(?:of\s+)?(?:overhang|knee ?(?:room|space))\b", re.IGNORECASE),
+)
+STICKS_OUT_MM = (100.0, 600.0)
+_GOES_UNDER = re.compile(
+    r"\b(?:go(?:es)?|slides?|push(?:ed|es)?|tuck(?:ed|s)?|stow(?:ed|s)?|fits?|disappears?|stand|put)\b[^.;]{0,25}?\b(?:under(?:neath)?|beneath|below|away)\b"
+    r"|\b(?:slide|push|tuck)(?:ed|es|s)?\s+(?:right\s+|fully\s+)?in\b", re.IGNORECASE)
+
+
+def _beside_a_counter(figure: str, unit: str | None, low: float, high: float) -> float | None:
+    """A figure said of a counter; without its unit it is mm, else cm, where that lies within. [mm]"""
+    value = float(figure.replace(",", "."))
+    ways = [IN_MM.get(unit.lower(), IN_MM["in"])] if unit else [1.0, 10.0]
+    if unit and unit.lower() == "in" and value > 60:
+        ways = [1.0]  # '920 in stone': a word, no unit
+    return next((round(value * way, 1) for way in ways if low <= value * way <= high), None)
+
+
+def _of_counter(text: str, patterns: tuple[re.Pattern, ...], low: float, high: float) -> tuple[float, re.Match] | None:
+    found = ((_beside_a_counter(at[1], at[2], low, high), at) for words in patterns for at in words.finditer(text))
+    return next(((value, at) for value, at in found if value), None)
+
+
+def counter_asked(brief: Brief) -> tuple[float, str] | None:
+    """How high the counter, worktop, island or bar is in the client's words, and these: (mm, words); None while nobody says."""
+    found = _of_counter(brief.asked, _COUNTER, *COUNTER_MM)
+    return (found[0], found[1][0]) if found else None
+
+
+def sticks_out_asked(brief: Brief) -> float | None:
+    """How far the counter's top stands out over the knees in the client's words; None while nobody says. [mm]"""
+    found = _of_counter(brief.asked, _STICKS_OUT, *STICKS_OUT_MM) if re.search(rf"\b{_TOP_OF}", brief.asked, re.IGNORECASE) else None
+    return found[0] if found else None
+
+
+def goes_under_asked(brief: Brief) -> bool:
+    """Whether the client wishes it to go under the counter when it is not sat on."""
+    return meant(_GOES_UNDER, brief.asked) is not None
+
+
+def _without_counter(text: str) -> str:
+    """The words without what they say of a counter, which is no size of the piece."""
+    found = [c for patterns, within in ((_COUNTER, COUNTER_MM), (_STICKS_OUT, STICKS_OUT_MM)) if (c := _of_counter(text, patterns, *within))]
+    for _, at in found:
+        if at.re is _COUNTER[0] and not re.search(r"\b(?:is|at|of|stands|measures|height)\b|\(", at[0], re.IGNORECASE):
+            continue  # 'a cupboard beside the counter, 900 high': of which of the two nobody knows
+        text = text[:at.start()] + " " * len(at[0]) + text[at.end():]
+    return text
+
+
+_MOPPED = re.compile(r"\b(?:mop(?:s|ped|ping)?|wet[- ]?clean(?:s|ed)?|wash(?:es|ed)? (?:the |our )?floors?|floors?\b[^.;]{0,15}\b(?:is|are|gets?) (?:washed|wiped|scrubbed))\b", re.IGNORECASE)
+
+
+def mopped_asked(brief: Brief) -> bool:
+    """Whether the client says that the floor is mopped."""
+    return meant(_MOPPED, brief.asked) is not None
+
+
 _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
-_UNIT = r"(mm|cm|m|inches|inch|in|feet|foot|ft)?\b\.?"
+_UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
-_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
+_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
-_OF_BOARDS = re.compile(r"\b(?:from|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+_OF_BOARDS = re.compile(r"\b(?:from(?! (?:the |our |one |a )?(?:[\w-]+ )?(?:walls?|posts?|floor|doors?|windows?|corner|end|side|edge|ceiling|railing|top)\b)|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
 """What is said of timber to hand is not said of the piece."""
+
+_OF_PLACE = re.compile(
+    r"\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+"""What is said of the place or of the way in is not said of the piece."""
 
 
 def _in_mm(figure: str, unit: str) -> float:
@@ -84,7 +166,7 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it;
     two with their unit, '110 by 60 cm', are length and depth.
     """
-    text = _OF_BOARDS.sub("", brief.asked)
+    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", _without_counter(brief.asked)))
     three = _THREE.search(text)
     if three:
         n, last = three.groups(), three[6] or three[4] or three[2] or ""
@@ -103,13 +185,23 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
 
 _LOCAL = re.compile(
     r"\b(?:local(?:ly)?|native|regional|domestic|home-?grown|home grown)[\s-]+(?:(?:grown|sourced|felled|sawn)\s+)?(?:[\w-]+\s+){0,2}?(?:timbers?|woods?|trees?|species|sawmills?|mills?)\b"
-    r"|\b(?:timbers?|wood|trees?)\b[^.;]{0,40}?\b(?:from (?:around )?here|around here|grown (?:here|nearby|locally)|from (?:the|our|this) (?:region|area|country|valley|woods|forests?)|near here)\b"
-    r"|\b(?:grown|felled) (?:around here|nearby|locally)\b", re.IGNORECASE)
+    r"|\b(?:timbers?|wood|trees?|oak|ash|beech|cherry|maple|walnut|something|anything)\b[^.;]{0,40}?"
+    r"\b(?:from (?:around |near )?here|around here|grown (?:here|nearby|locally)|from (?:the|our|this) (?:region|area|country|valley|woods|forests?)|near here|from nearby)\b"
+    r"|\b(?:grown|felled) (?:here|around here|near here|nearby|locally|in (?:this|our) (?:country|region|area|valley))\b"
+    r"|\b[a-z]{2,12}-grown\s+(?:[\w-]+\s+){0,2}?(?:timbers?|wood|oak|ash|beech|cherry|maple|walnut)\b", re.IGNORECASE)
+_GROWN_SOMEHOW = re.compile(r"\b(?:slow|fast|old|well|open|plantation|forest|fully|full|over)-grown\b", re.IGNORECASE)
+_NOT_NEEDED = re.compile(r"\s*(?:(?:is|are|need|does|do)\s*)?(?:not|n't)\b", re.IGNORECASE)
 
 
 def local_asked(brief: Brief) -> bool:
     """Whether the client wishes timber from around where they are: as the brief ticks, or in their own words."""
-    return brief.wants.local or bool(_LOCAL.search(brief.asked))
+    return brief.wants.local or local_words(brief.asked) is not None
+
+
+def local_words(text: str) -> re.Match | None:
+    """Where a client's words wish for timber from around where they are; not where they refuse it."""
+    found = meant(_LOCAL, _GROWN_SOMEHOW.sub(lambda at: " " * len(at[0]), text))
+    return None if found and _NOT_NEEDED.match(text, found.end()) else found
 
 
 def timbers_asked(brief: Brief, market: str) -> dict[str, str]:

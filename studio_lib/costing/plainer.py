@@ -10,6 +10,7 @@ from studio_lib.costing.cheaper import Trial, _of_finish, _of_timber
 from studio_lib.derive import Derived
 from studio_lib.forms import form
 from studio_lib.forms.clamped import ruled_out
+from studio_lib.timber.choice import as_asked
 
 STAYS = (
     "sitting", "leaves", "bolted", "stands", "stands_on", "wall", "place", "skirting", "stays", "vents", "made_to", "seed", "pattern", "counts", "spacers_least", "spacers_most",
@@ -144,5 +145,5 @@ def _timbers(d: Derived) -> Iterator[Trial]:
 
     for trial in _of_timber(d):
         other = chosen.get(trial.document.timber.species)
-        if other is not None and suits(other) and wants.tone in ("any", d.library.timber(other.species).tone):
+        if other is not None and suits(other) and as_asked(d.library.timber(other.species), wants.tone):
             yield trial

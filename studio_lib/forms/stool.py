@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from studio_lib.brief.said import counter_asked, goes_under_asked, sticks_out_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
@@ -61,6 +62,10 @@ NO_HEAD, NO_HEAD_SOURCE = "over 229 mm between the legs: no child's head is held
 EDGE_PAST_LEG_MM = 5.0
 """A round seat stands past the corners of its legs by so much at least; judgement of ours."""
 LEAST_COUNTER_MM, MOST_COUNTER_MM = 750.0, 1120.0
+SLENDER_LEG_MM, SLENDER_RAIL_MM, SLENDER_LOWER_MM = 35.0, 75.0, 60.0
+"""Legs of a stool that goes under a short counter are no thinner; its rails are so deep then. Judgements of ours."""
+LEAST_UNDER_MM = 250.0
+"""Nobody sits on a stool as shallow as a counter that sticks out less; judgement of ours."""
 FOOT_RAIL_FROM_MM = 120.0
 """A foot rail lies at least so high; from a seat lower than that asks for, feet nearly reach the floor. Judgement of ours."""
 LEAST_BOARD_MM = 30.0
@@ -307,7 +312,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
     users = users_of(brief)
     step = bool(own("made_to", 0))
-    counter = own("counter_mm", 0.0) and max(own("counter_mm", 0.0), LEAST_COUNTER_MM)  # a lower one is refused in words
+    said, in_words = counter_asked(brief) or (0.0, "")
+    at_counter = said if not step and LEAST_COUNTER_MM <= said <= MOST_COUNTER_MM else 0.0
+    counter = own("counter_mm", at_counter) and max(own("counter_mm", at_counter), LEAST_COUNTER_MM)  # a lower one is refused in words
     rest, whose = foot_rest_under_seat_mm(users)
     tall = high_seat(users, rest, counter) if counter else seat_height(users)
     wide, deep = seat_width(users), seat_depth(users, backless=True)
@@ -321,6 +328,25 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     height = own("height_mm", tall.value)
     hangs = not step and (bool(counter) or _feet_hang(height, users))
     leg = own("leg_mm", float(round(50.0 * chunky)))
+    under = (sticks_out_asked(brief) if counter and not (step or shape) and goes_under_asked(brief) else None) or 0.0
+    thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
+    rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(45.0 if step else 30.0, round(0.16 * height)))))
+    lower_w = own("lower_rail_width_mm", 45.0)
+
+    def opening(rail_mm: float, lower_mm: float) -> float:
+        """Over the foot rails, 0 where they have no room."""
+        foot = math.floor(height - rest - lower_mm)
+        return height - thick - rail_mm - foot - 2 * lower_mm - BETWEEN_RAILS_MM if hangs and foot >= 40 else 0.0
+
+    short = LEAST_UNDER_MM <= under < max(deep.value, up_to(HEAD_HIGH_MM + 1 + 2 * leg + 40.0, 5) if hangs else 0.0)
+    opens = opening(rail, lower_w) > HEAD_HIGH_MM
+    if short and opens:
+        leg = own("leg_mm", min(leg, max(SLENDER_LEG_MM, math.floor((under - HEAD_HIGH_MM - 1) / 2))))
+    slender = short and opens and leg < 45.0
+    deeper = own("rail_width_mm", max(rail, SLENDER_RAIL_MM)), own("lower_rail_width_mm", SLENDER_LOWER_MM)
+    if slender and opening(*deeper) > HEAD_HIGH_MM:
+        rail, lower_w = deeper
+    past_legs = 0.0 if short else 20.0
     broad = Proposal(min(wide.value, 900.0), wide.decided_by, wide.source)
     clear = HEAD_HIGH_MM / 2 + 0.5 + leg  # from the middle to a leg's outer corner, so that a head is free between the legs
     wants = up_to(2 * (math.hypot(clear, clear) + EDGE_PAST_LEG_MM), 5)
@@ -328,40 +354,42 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     if open_round and broad.value < wants:
         broad = Proposal(wants, NO_HEAD, NO_HEAD_SOURCE)
     length = min(own("length_mm", broad.value), 900.0)
-    across = up_to(HEAD_HIGH_MM + 1 + 2 * leg + 2 * own("overhang_side_mm", 20.0), 5)
+    across = up_to(HEAD_HIGH_MM + 1 + 2 * leg + 2 * own("overhang_side_mm", past_legs), 5)
     depth = Proposal(deep.value, deep.decided_by, deep.source)
-    if hangs and deep.value < across <= 700:
+    if short:
+        depth = _under_the_counter(under, across if opens else 0.0)
+    elif hangs and deep.value < across <= 700:
         depth = Proposal(across, NO_HEAD, NO_HEAD_SOURCE)
+    if 0 < under < LEAST_UNDER_MM:
+        depth = replace(depth, why=f"{depth.why}; the counter sticks out {mm(under)} mm in the client's words, too little for a stool to go right under")
     width = own("width_mm", length if shape else depth.value)
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
-    thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
-    rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(45.0 if step else 30.0, round(0.16 * height)))))
     over_end = up_to(0.16 * length, 5) if shape else min(20.0, _step(length / 2 - leg - 31))
     if open_round:
         over_end = min(over_end, max(length / 2 - clear, 0.0))
-    over_side = min(up_to(0.16 * width, 5), max(width / 2 - clear, 0.0) if open_round else width) if shape else min(20.0, _step(width / 2 - leg - 31))
+    over_side = min(up_to(0.16 * width, 5), max(width / 2 - clear, 0.0) if open_round else width) if shape else min(past_legs, _step(width / 2 - leg - 31))
     if step and not shape:
         over_end, over_side = min(over_end, 10.0), min(over_side, 10.0)
     lean = 5.0
+    upright = under >= LEAST_UNDER_MM and width + 2 * (height - 25) * math.tan(math.radians(lean - 1.0)) > under
+    rake = 0.0 if upright else lean - 1.0
     setback = own("rail_setback_mm", 2.0)
-    steep = max(own("splay_deg", lean), own("rake_deg", lean - 1.0))
+    steep = max(own("splay_deg", lean), own("rake_deg", rake))
     behind = setback + rail / 2 * math.tan(math.radians(steep))
     rail_t = max(15.0, min(28.0 if brief.use == "public" else 26.0, math.floor(leg - 2.0 - behind)))
-    lower_w = own("lower_rail_width_mm", 45.0)
     low, why, source = _lower(height - thick, rail, lower_w)
     foot = math.floor(height - rest - lower_w)
-    opening = height - thick - rail - foot - 2 * lower_w - BETWEEN_RAILS_MM
     if step:
         low, why, source = 0.0, "nothing to climb or to trip over under a step", JUDGEMENT
-    if hangs and foot >= 40 and opening > HEAD_HIGH_MM:
+    if opening(rail, lower_w) > HEAD_HIGH_MM:
         low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", tall.source
     return {
         "length_mm": broad,
         "width_mm": Proposal(min(length, 700.0), "as wide as long: a round seat", JUDGEMENT) if shape else depth,
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
         "made_to": Proposal(0, "a seat, unless you say so", JUDGEMENT),
-        "counter_mm": Proposal(0.0, "at no counter unless you say so: its height from floor to top", JUDGEMENT),
+        "counter_mm": Proposal(at_counter, f"'{in_words}', in the client's words", JUDGEMENT) if at_counter else Proposal(0.0, "at no counter unless you say so: its height from floor to top", JUDGEMENT),
         "seat": Proposal(1 if outdoors and not shape else 0,
             "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
         "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
@@ -375,19 +403,27 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "overhang_end_mm": Proposal(min(over_end, 200.0),
             "under 45 mm past the feet it cannot tip when sat on at the edge",
                                     "EN 1022 forward test, worked by moments"),
-        "overhang_side_mm": Proposal(min(over_side, 200.0),
+        "overhang_side_mm": Proposal(0.0, "the seat ends at its legs, to go under the counter", JUDGEMENT) if short else Proposal(min(over_side, 200.0),
             "under 45 mm past the feet it cannot tip when sat on at the edge",
                                      "EN 1022 forward test, worked by moments"),
         "splay_deg": Proposal(lean, "feet wider than the seat; steeper legs bend more where the rails enter", JUDGEMENT),
-        "rake_deg": Proposal(lean - 1.0, "a little less than from the front, as the seat is less deep", JUDGEMENT),
-        "leg_mm": Proposal(leg, around.sawn(leg), JUDGEMENT),
-        "rail_width_mm": Proposal(rail, "three parts of tenon to one of haunch", JUDGEMENT),
+        "rake_deg": Proposal(rake, "upright, so that its feet go under the counter too" if upright else "a little less than from the front, as the seat is less deep", JUDGEMENT),
+        "leg_mm": Proposal(leg, f"as slender as leaves over {HEAD_HIGH_MM:.0f} mm between them under the counter" if slender else around.sawn(leg), JUDGEMENT),
+        "rail_width_mm": Proposal(rail, "deeper, for legs so slender" if slender and rail >= SLENDER_RAIL_MM else "three parts of tenon to one of haunch", JUDGEMENT),
         "rail_thickness_mm": Proposal(float(round(rail_t)), "tenons a third of it", JUDGEMENT),
         "rail_setback_mm": Proposal(2.0, "a shadow line at the leg", PRACTICE),
         "lower_rail_height_mm": Proposal(low, why, source),
-        "lower_rail_width_mm": Proposal(45.0, "it takes the push at the feet", JUDGEMENT),
+        "lower_rail_width_mm": Proposal(lower_w, "it takes the push at the feet", JUDGEMENT),
         "arris_mm": Proposal(1.5, "kind to hands and to finish", PRACTICE),
     }
+
+
+def _under_the_counter(under_mm: float, least_mm: float) -> Proposal:
+    """The depth of a stool that goes under a counter's top: as far as that sticks out, but no less than a child's head asks for between the legs."""
+    told = f"to go under the counter, which sticks out {mm(under_mm)} mm in the client's words"
+    if least_mm > under_mm:
+        return Proposal(least_mm, f"{told}, but {mm(least_mm - under_mm)} mm past it: {NO_HEAD}", NO_HEAD_SOURCE)
+    return Proposal(float(math.floor(under_mm)), told, JUDGEMENT)
 
 
 def _step(value: float, step: float = 5.0) -> float:

@@ -7,6 +7,7 @@ from datetime import date
 
 from studio_lib.access.way_in import CARRY_APART
 from studio_lib.brief.refusals import CLIMBING_CHILD_N, anchor
+from studio_lib.brief.said import mopped_asked
 from studio_lib.derive import Derived
 from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Verdict
@@ -180,10 +181,23 @@ def _level(d: Derived) -> str:
     said = {}
     for m in d.made:
         own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
-        said.setdefault(ON_RAILING if _on_railing(m) else _by_what_it_stands_on(LEVEL[own], m.piece), []).append(m.piece.name)
+        how = LEVEL[own].replace(DRY_FEET, MOPPED) if stands_on_feet(m.piece) and mopped_asked(m.brief) else LEVEL[own]
+        said.setdefault(ON_RAILING if _on_railing(m) else _by_what_it_stands_on(how, m.piece), []).append(m.piece.name)
     if len(said) < 2:
         return next(iter(said), LEVEL[""])
     return " ".join(f"{', '.join(names).capitalize()}: {how}" for how, names in said.items())
+
+
+HARD_FLOORS = ("floor", "heated floor", "springing floor")
+"""Of ``Brief.ground``: what feet scratch."""
+DRY_FEET = "Felt or cork under each foot."
+MOPPED = "The floor is mopped: a glide of hard nylon under each foot, for felt stays wet, and its end grain sealed before."
+"""What stands in ``LEVEL`` in place of ``DRY_FEET`` then; common practice, no source."""
+
+
+def on_hard_floor(made) -> bool:
+    """Whether a piece stands by its feet on a floor that they scratch."""
+    return made.brief.ground in HARD_FLOORS and stands_on_feet(made.piece)
 
 
 ON_FEET = ("leg", "foot", "feet", "post", "trestle", "upright", "stile")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
+from studio_lib.timber.colour import lab_from_hex
 from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
 from studio_lib.timber.sold import grown_around, grows_in, seldom_sold
@@ -15,7 +17,8 @@ from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.tables import rows
 from studio_lib.timber.wear import WEAR_WEIGHT, Wear
 
-LOOKS = ("any", "light", "mid", "dark")
+LOOKS = ("any", "light", "mid", "dark", "red", "dark red", "warm", "golden", "brown")
+"""What may be asked for: a tone of the table, or a hue of ``HUES``."""
 LOOK_WEIGHT = 2
 FIT_WEIGHT = 2
 LEVEL_MARK = {
@@ -28,7 +31,39 @@ TONE_MARK = {
     "mid": {"mid": 1.0, "light": 0.5, "dark": 0.5, "red": 0.5},
     "dark": {"dark": 1.0, "red": 0.75, "mid": 0.5},
 }
+HUES = {
+    "red": ((0.0, 54.0), (20.0, 55.0)),
+    "dark red": ((0.0, 50.0), (0.0, 37.0)),
+    "warm": ((44.0, 68.0), (35.0, 60.0)),
+    "golden": ((68.0, 84.0), (55.0, 72.0)),
+    "brown": ((60.0, 75.0), (25.0, 54.0)),
+}
+"""Hue angle and lightness (L*) of the colour indoors that a hue asked for takes in, as the colours on file lie: judgement of ours. [degrees, 0 to 100]"""
+HUE_FADES_DEG, LIGHTNESS_FADES = 24.0, 30.0
+"""So far outside nothing is left of the mark; judgement of ours."""
 GOOD_FROM, POOR_BELOW = 0.67, 0.34
+
+
+def tone_mark(species: Species, asked: str) -> float:
+    """How well a timber's colour meets a tone or a hue asked for: 1 as asked, 0 far from it.
+
+    A tone goes by the tone on file; a hue by hue angle and lightness (CIE 15:2004) of its colour after years indoors.
+    """
+    if asked not in HUES:
+        return TONE_MARK.get(asked, {}).get(species.tone, 0.0)
+    lightness, a, b = lab_from_hex(species.colour_indoors_hex)
+    hues, lights = HUES[asked]
+    off = _outside(math.degrees(math.atan2(b, a)), *hues) / HUE_FADES_DEG + _outside(lightness, *lights) / LIGHTNESS_FADES
+    return max(1.0 - off, 0.0)
+
+
+def as_asked(species: Species, asked: str) -> bool:
+    """Whether a timber is of the tone or hue asked for, and no mere neighbour of it."""
+    return asked in ("any", species.tone) or asked in HUES and tone_mark(species, asked) >= GOOD_FROM
+
+
+def _outside(value: float, low: float, high: float) -> float:
+    return max(low - value, value - high, 0.0)
 
 
 @dataclass(frozen=True)
@@ -36,7 +71,7 @@ class Wants:
     """What the client cares about: 0 not at all, 1 somewhat, 2 much."""
 
     light_or_dark: str
-    """'light', 'mid', 'dark' or 'any'."""
+    """One of ``LOOKS``."""
     may_go_grey: bool
     low_movement: int
     low_weight: int
@@ -164,7 +199,7 @@ def rank(
     moves least (weighs least, is hardest), 0 for the last. Easy to work is the mean of
     the mark for low weight and that for gluing (easy 1, moderate a half, difficult 0).
     Tannin: none 1, some a half, strong 0; where it gets wet some is a quarter, and what must not stain counts 4. Tone: as asked 1, the neighbour a half (red
-    for dark three quarters). Durability by ``durability.life_mark``, at weight 2; where
+    for dark three quarters); a hue by ``tone_mark``. Durability by ``durability.life_mark``, at weight 2; where
     timber gets wet, what nothing on file calls durable enough untreated stands after the
     rest (``durability.wants_treatment``). The score is the mean of the marks, weighted by
     how much each is wanted (tone at 2), times 100. A figure not on file marks 0 and says
@@ -281,7 +316,7 @@ def _marks(species: Species, wants: Wants, wet: bool):
     gluing = LEVEL_MARK.get(species.gluing, 0.0)
     yield (
         0 if wants.light_or_dark == "any" else LOOK_WEIGHT,
-        TONE_MARK.get(wants.light_or_dark, {}).get(species.tone, 0.0),
+        tone_mark(species, wants.light_or_dark),
         f"{species.tone} in tone, {wants.light_or_dark} asked for",
     )
     yield wants.low_movement, swing, _said(

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
-from studio_lib.timber.choice import LEVEL_MARK, LOOKS, TONE_MARK, swing_pct
+from studio_lib.timber.choice import LEVEL_MARK, LOOKS, swing_pct, tone_mark
 from studio_lib.timber.durability import TREATED, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.own import Library
 from studio_lib.timber.species import Species
@@ -154,7 +154,7 @@ def weigh(
     (common practice, no source), each 0 to 1. Life: ``durability.life_mark``; what wants treatment where it gets wet comes
     after the rest (``durability.wants_treatment``).
     Movement and weight: place among the timbers that are left, 1 for the least. Look: tone as asked 1,
-    its neighbour a half, red for dark three quarters. Workability: mean of the mark for weight and that
+    its neighbour a half, red for dark three quarters; a hue by ``choice.tone_mark``. Workability: mean of the mark for weight and that
     for gluing (easy 1, moderate a half, difficult 0). Hardness: place among the timbers left, 1 for the hardest;
     where there is a seat or top, 0 at 3000 N to 1 at 5000 N, and in hard use those under 4200 N come last. Price:
     place among those with a price of the
@@ -254,7 +254,7 @@ def _mark(criterion, species: Species, fit: Finding, tone, library: Library, pla
     if criterion == STAIN:
         return stain.MARK[species.tannin], stain.said(species)
     if criterion == "look":
-        return TONE_MARK[tone].get(species.tone, 0.0), f"{species.tone} in tone, {tone} asked for"
+        return tone_mark(species, tone), f"{species.tone} in tone, {tone} asked for"
     if criterion == "workability":
         gluing = LEVEL_MARK.get(species.gluing, 0.0)
         return (places["weight"][name] + gluing) / 2, f"{species.density_12pct_kg_m3:.0f} kg/m3, gluing {species.gluing or 'not known'}"

@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from studio_lib.brief.heard import heard
-from studio_lib.brief.said import sizes_asked
+from studio_lib.brief.said import counter_asked, local_asked, sizes_asked, sticks_out_asked
 from studio_lib.commission import Brief, Commission, Item, Opening, Rates
 from studio_lib.derive import derive
 
@@ -28,6 +28,20 @@ def forms(asked: str) -> list[tuple[str, str, int]]:
 
 TABLE = ("An oak dining table for eight, with rounded corners, because our toddler runs into everything. It must go through a 78 cm door. "
          "We like it pale, not yellow. By Easter. About 3,500 euros.")
+
+
+STOOLS = ("Three stools for our kitchen counter, it is 920 high, stone, it sticks out 300 for the knees. No backs, so they go right under. "
+          "One of us is 1.95 and 130 kilos, the other 1.68. Somewhere for the feet. Local wood, dark red if there is such a thing. "
+          "The floor is polished concrete, please don't scratch it. Our niece is five and stands on the rung to look at the cakes. 2,400 for the three, end of February.")
+
+
+def test_a_wish_in_loose_words():
+    found = said(STOOLS, "AUD")
+    assert found.pop("items")[0]["count"] == 3
+    assert found == {
+        "brief.people": 2, "brief.child_ages": [5], "brief.ground": "floor", "brief.wants.tone": "dark red", "brief.wants.local": True,
+        "brief.tallest_person_mm": 1950, "brief.heaviest_kg": 130, "brief.wanted_by": "2027-02-28", "brief.budget": "2400",
+    }
 
 
 def test_a_whole_wish():
@@ -52,9 +66,23 @@ def test_the_day_it_is_wanted_by(words, by):
     ("1,800 pounds would be my limit", "GBP", "1800"), ("about 3.500 euro", "EUR", "3500"), ("we have \u20ac 2 500", "EUR", "2500"), ("up to $2k", "USD", "2000"),
     ("not more than CHF 1'500.-", "CHF", "1500"), ("we paid 9000 euros for the kitchen, and could spend 1200 euros on this", "EUR", "1200"),
     ("1250.50 euros", "EUR", "1250"), ("seven and a half thousand euros for all of it", "EUR", "7500"), ("nine hundred pounds", "GBP", "900"), ("1,800 pounds would be my limit", "EUR", None), ("38 cm tall and 4 kg", "EUR", None), ("5 euros a week", "EUR", None),
+    ("it held 120 pounds of coal", "GBP", None), ("she weighs 250 pounds", "GBP", None),
 ])
 def test_what_may_be_spent(words, currency, budget):
     assert said(f"Shelves. {words}.", currency).get("brief.budget") == budget
+
+
+@pytest.mark.parametrize(("words", "budget"), [
+    ("2,400 for the three", "2400"), ("About 1,500 all in", "1500"), ("We have 3,000", "3000"), ("We have 3 000 to spend", "3000"), ("Around 800 tops", "800"), ("900 for the pair", "900"),
+    ("It should not cost more than 1200", "1200"), ("We can spend 2000", "2000"), ("We'd like to spend 1.200 to 1.500", "1500"), ("No more than 2.500 for both", "2500"),
+    ("Two thousand is our limit", "2000"), ("We had thought of two and a half thousand", "2500"), ("2,400 for the three, in 2027", "2400"), ("Budget 2k", "2000"), ("1,400 max", "1400"), ("600 max", None),
+    # No sums: sizes, counts, years, weights, and what was paid for something else.
+    ("We have 3,000 books", None), ("We have 1,200 between the walls", None), ("The gap is wide; we have 1,200", None), ("A shelf 900 for the whole thing", None), ("About 600 at most", None),
+    ("2,400 for all of the wall", None), ("Built in 1950 for the pair", None), ("We paid 900 for the pair", None), ("The old one cost 900 for the pair", None), ("Up to 300 in total weight", None),
+    ("It seats 40 in all", None), ("We thought of 1500", None), ("We spend 200 days a year there", None), ("900 wide for both", None),
+])
+def test_money_without_a_word_for_it(words, budget):
+    assert said(f"Shelves. {words}.").get("brief.budget") == budget
 
 
 def test_money_of_another_country_is_told_but_not_taken():
@@ -65,6 +93,8 @@ def test_money_of_another_country_is_told_but_not_taken():
 @pytest.mark.parametrize(("words", "people"), [
     ("a table for eight", 8), ("six of us, sometimes ten", 10), ("it seats 12", 12), ("a family of five", 5), ("a bench for three grown people", 3),
     ("for two to sit on", 2), ("a table for six weeks of summer", None), ("a table for 1,800 pounds", None), ("we have four children", None), ("with three drawers", None),
+    ("a bench, one of us is left-handed", None), ("one of us is 1.95, the other 1.68, a bench", 2), ("a bench: one of us sits, the others stand", None), ("a bench. One of us said the other day", None),
+    ("a bench. We are four", 4), ("a bench. We are three hours away", None), ("a bench. We are three: one of us is tall, another small", 3),
 ])
 def test_how_many_people(words, people):
     assert said(f"We would like {words}.").get("brief.people") == people
@@ -73,6 +103,10 @@ def test_how_many_people(words, people):
 @pytest.mark.parametrize(("words", "ages"), [
     ("our daughter, 9, and our son of twelve", [9, 12]), ("grandchildren, three and five, visit", [3, 5]), ("a two-year-old", [2]), ("kids aged 4, 7 and 11", [4, 7, 11]),
     ("our son is 1.90 m", None), ("children in 2 weeks", None),
+    ("our niece is five", [5]), ("a grandson of three", [3]), ("the twins are four", [4]), ("children aged 5 and 8", [5, 8]), ("the youngest is one", [1]), ("the oldest is 12, the youngest is 4", [4, 12]),
+    ("our nephew, who is six, climbs", [6]), ("a toddler of two", [2]), ("our little one is two", [2]), ("the little ones are 3 and 5", [3, 5]), ("our daughter turns seven", [7]),
+    ("the youngest is 40", None), ("our niece is thirty-five", None), ("our son, 35, is a cook", None), ("our son is one of four", None), ("our daughter is 5 foot 2", None),
+    ("our daughter is 10 minutes away", None), ("no child of five", None), ("the dog is 5", None), ("their baby is 8 months", None),
 ])
 def test_ages_of_children(words, ages):
     assert said(f"{words}.").get("brief.child_ages") == ages
@@ -80,9 +114,81 @@ def test_ages_of_children(words, ages):
 
 @pytest.mark.parametrize(("words", "mm"), [
     ("My husband is 1.96 m", 1960), ("I am 196 cm tall", 1960), ("he is 6 ft 4", 1930), ("the bookcase is 1.96 m", None), ("she is 1.62 m", None), ("my height is 1.98 m", 1980),
+    ("one of us is 1.95 and strong", 1950), ("one of us is 1,95", 1950), ("the other is 1.9", 1900), ("I'm 6 foot 4", 1930), ("I am six foot five", 1956), ("he's 6'4\"", 1930),
+    ("my brother is two metres tall", 2000), ("the tallest of us is 1.93", 1930),
+    ("the shelf is 1.95", None), ("the tallest of the books is 38 cm", None), ("another 1.95 m board", None), ("the other is 1.95 m long", None), ("I am 2 m from the wall", None), ("he is 1.95 times as strong", None),
 ])
 def test_someone_tall(words, mm):
     assert said(f"{words}.").get("brief.tallest_person_mm") == mm
+
+
+# A stone of 14 lb, a pound of 0.45359237 kg: Weights and Measures Act 1985, schedule 1.
+@pytest.mark.parametrize(("words", "kg"), [
+    ("one of us is 1.95 and 130 kilos", 130), ("my father is 120 kilos", 120), ("he is 20 stone", 127), ("I weigh nineteen stone", 121), ("I'm 6 foot 4 and 18 stone", 114),
+    ("my son weighs 280 lb", 127), ("she weighs 250 pounds", 113), ("my brother, 1.95 and 130 kg", 130), ("my husband is 6'5\", 265 lbs", 120), ("he weighs about 110 kg", 110),
+    ("nobody weighs over 130 kg", None), ("the stone top weighs 140 kg", None), ("it weighs 130 kg", None), ("it must not weigh more than 120 kg", None), ("he is 21st in line", None),
+    ("the other is 68 kilos", None), ("120 pounds is the most", None), ("he is 20 stone steps away", None),
+])
+def test_someone_heavy(words, kg):
+    assert said(f"A bench. {words[0].upper()}{words[1:]}.").get("brief.heaviest_kg") == kg
+
+
+@pytest.mark.parametrize(("words", "local"), [
+    ("local wood", True), ("wood from here", True), ("grown here", True), ("something from here", True), ("home-grown oak", True), ("oak from around here", True),
+    ("no local wood", None), ("it need not be local wood", None), ("local timber not needed", None), ("slow-grown pine", None), ("we are from here", None), ("a full-grown oak", None),
+])
+def test_timber_from_around_here(words, local):
+    assert said(f"A bench. {words[0].upper()}{words[1:]}.").get("brief.wants.local") == local
+    assert local_asked(Brief(asked=f"A bench, {words}.")) == bool(local)
+
+
+@pytest.mark.parametrize(("words", "tone"), [
+    ("dark red if there is such a thing", "dark red"), ("deep red wood", "dark red"), ("reddish", "red"), ("red-brown", "red"), ("something red", "red"), ("honey-coloured", "golden"),
+    ("a warm honey", "golden"), ("something golden", "golden"), ("something warm", "warm"), ("warm colours", "warm"), ("mid brown", "brown"), ("dark brown", "dark"), ("pale", "light"),
+    ("not dark red", None), ("nothing reddish", None), ("our walls are dark red", None), ("beside a dark red sofa", None), ("red wine gets spilt", None), ("redwood", None), ("painted dark red", None),
+    ("the old one was reddish", None), ("jars of honey", None), ("a golden retriever", None), ("something warm to touch", None), ("brown bread", None),
+])
+def test_the_colour_of_the_timber(words, tone):
+    assert said(f"A bench. {words[0].upper()}{words[1:]}.").get("brief.wants.tone") == tone
+
+
+@pytest.mark.parametrize(("words", "ground"), [
+    ("the floor is polished concrete", "floor"), ("a stone floor", "floor"), ("tiled floor", "floor"), ("parquet", "floor"), ("the floor is old tiles", "floor"), ("on the floorboards", "floor"),
+    ("the floor has heating under the tiles", "heated floor"), ("the floor is not tiled", None), ("no parquet", None), ("stone steps", None), ("the floor is uneven, the walls are stone", None),
+])
+def test_a_floor_that_scratches(words, ground):
+    assert said(f"A bench. {words[0].upper()}{words[1:]}.").get("brief.ground") == ground
+
+
+@pytest.mark.parametrize(("words", "high", "out"), [
+    ("our kitchen counter, it is 920 high, stone, it sticks out 300 for the knees", 920, 300), ("the island, which is 36 in high with a 12 in overhang", 914.4, 304.8),
+    ("the worktop at 92 cm, overhang of 30 cm", 920, 300), ("a bar (42 inches)", 1066.8, None), ("a 92 cm high stone worktop", 920, None), ("the counter is 0.9 m high and the top overhangs by 250", 900, 250),
+    ("the counter is 3 ft high", 914.4, None), ('counter height is 36", overhang 15"', 914.4, 381), ("counter stools 65 cm high", None, None), ("stools 900 high for the counter", None, None), ("the counter is 3.2 m long", None, None),
+    ("the counter, 900 wide", None, None), ("the counter, 1,200 for all", None, None), ("the counter is of 1998", None, None), ("a bar of chocolate", None, None), ("a shelf that sticks out 300", None, None),
+])
+def test_the_counter_it_stands_at(words, high, out):
+    brief = Brief(asked=f"A stool, {words}.")
+    assert (counter_asked(brief) or (None,))[0] == high and sticks_out_asked(brief) == out
+
+
+def test_a_counters_height_and_a_lifts_sizes_are_no_sizes_of_the_piece():
+    assert sizes_asked(Brief(asked="A sideboard next to our counter, which is 900 high.")) == {}
+    assert sizes_asked(Brief(asked="A screen from the wall to the post, 2.4 metres wide. The lift takes 1.1 m x 1.4 m x 2.1 m.")) == {"long": 2400}
+
+
+def test_stools_for_a_counter_under_the_roof_outside_are_made_to_its_height():
+    assert forms("Two stools for the bar on our covered terrace, it is 1.1 m high.") == [("stool", "stool", 2)]
+
+
+@pytest.mark.parametrize(("words", "children"), [("our son weighs 130 kg", None), ("our son, 35, sits there", None), ("our niece visits", True), ("our nephew is 1.90 m", None), ("the little one climbs", True)])
+def test_a_grown_son_is_no_child(words, children):
+    assert said(f"A bench. {words[0].upper()}{words[1:]}.").get("brief.children") == children
+
+
+@pytest.mark.parametrize(("path", "value"), [("brief.people", 2), ("brief.heaviest_kg", 130), ("brief.wants.tone", "red"), ("brief.ground", "floor")])
+def test_of_a_wish_in_loose_words_nothing_is_offered_that_a_field_holds(path, value):
+    c = job(STOOLS, currency="AUD").changed(path, value)
+    assert path not in {h.path for h in heard(c, TODAY)}
 
 
 @pytest.mark.parametrize(("words", "path", "value"), [
@@ -106,7 +212,7 @@ def test_wishes_with_a_field(words, path, value):
     ("A pair of stools to match our old table.", [("stool", "stool", 2)]), ("No screen please, a bench.", [("bench", "bench", 1)]),
     ("A chest of drawers.", [("cabinet", "chest of drawers", 1)]), ("A wooden screen for the hall.", [("framed screen", "screen", 1)]),
     ("A pale table lamp.", []), ("A cupboard with shelves over a cupboard.", [("bookcase", "shelves", 1)]), ("A low cupboard, books above, doors below.", [("bookcase", "cupboard", 1)]),
-    ("A sideboard with drawers.", [("cabinet", "sideboard", 1)]), ("A bench by the table.", [("bench", "bench", 1)]), ("Something nice.", []), ("Library steps, a step stool.", [("stool", "library steps", 1)]),
+    ("A sideboard with drawers.", [("cabinet", "sideboard", 1)]), ("A bench by the table.", [("bench", "bench", 1)]), ("A bench for the long side of the table.", [("bench", "bench", 1)]), ("Something nice.", []), ("Library steps, a step stool.", [("stool", "library steps", 1)]),
 ])
 def test_the_pieces_that_are_meant(asked, found):
     assert forms(asked) == found

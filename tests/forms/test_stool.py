@@ -149,3 +149,41 @@ def test_a_step_stool_is_added_by_its_own_name_or_by_what_it_is_called():
         item = begun(form_name, called)
         assert (item.sizes == {"made_to": 1.0}) == step and item.name == called
         assert item.form == ("bench" if form_name == "bench" else "stool")
+
+
+def at_a_counter(words: str, **brief):
+    c = Commission(ref="C26-009", title="a job", brief=Brief(asked=words, **brief), items=(Item(name="stool", form=NAME),))
+    return derive(c).made[0]
+
+
+@pytest.mark.parametrize(("words", "counter"), [
+    ("Three stools for our kitchen counter, it is 920 high.", 920), ("For the island, which is 36 in high.", 914.4), ("A stool for the worktop at 92 cm.", 920),
+    ("A bar of 1,100 guests.", 0), ("Stools 65 cm high for the counter.", 0), ("The counter is 3.2 m long.", 0), ("For the bar (42 inches).", 1066.8), ("The counter is 600 high.", 0),
+])
+def test_the_counter_in_a_clients_words_is_proposed(words, counter):
+    made = at_a_counter(words)
+    assert made.sizes["counter_mm"] == pytest.approx(counter, abs=0.5), "to the whole mm"
+    assert not counter or (counter - 300 <= made.sizes["height_mm"] <= counter - 250 and "client's words" in made.proposals["counter_mm"].why)
+
+
+def test_a_counter_is_proposed_to_no_step_and_gives_way_to_the_makers_own():
+    words = Brief(asked="A stool for the counter, it is 920 high.")
+    assert settled(FORMS[NAME], words, Surroundings("oak"), {"made_to": 1})["counter_mm"] == 0
+    assert settled(FORMS[NAME], words, Surroundings("oak"), {"counter_mm": 0.0})["height_mm"] < 500
+
+
+# CPSC public playground handbook B.2.5.1: what opens to more than 89 mm opens to more than 229 mm.
+@pytest.mark.parametrize("out", [250, 280, 300, 320, 350, 400, 450])
+def test_a_stool_that_goes_under_the_counter_is_no_deeper_than_it_sticks_out_and_holds_no_head(out):
+    made = at_a_counter(f"A stool for the counter, it is 920 high and sticks out {out}. They go right under.", children=True)
+    deep = made.piece.overall_mm[1]
+    assert deep <= max(out, 300) and "the counter, which sticks out" in made.proposals["width_mm"].why or out >= 400
+    assert ("past it" in made.proposals["width_mm"].why) == (out < 300)
+    assert not [h for h in FORMS[NAME].holes(made.sizes) if 89 <= min(h[1], h[2]) <= 229]
+
+
+def test_a_stool_that_stays_out_is_as_deep_as_ever():
+    stays = at_a_counter("A stool for the counter, it is 920 high and sticks out 300.")
+    assert stays.sizes["width_mm"] == at_a_counter("A stool for the counter, it is 920 high.").sizes["width_mm"] > 300
+    short = at_a_counter("A stool for the counter, it is 920 high and sticks out 150. It goes under.")
+    assert short.sizes["width_mm"] == stays.sizes["width_mm"] and "too little" in short.proposals["width_mm"].why

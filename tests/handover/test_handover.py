@@ -252,3 +252,26 @@ def test_what_stands_near_heat_is_not_told_to_stand_a_metre_off():
     told = [" ".join(x.text for x in care_sheet(d).first) for d in (near, far)]
     assert "It stands near heat" in told[0] and "metre from stoves" not in told[0]
     assert "metre from stoves" in told[1] and "near heat" not in told[1]
+
+
+def on_a_floor(asked: str, form: str = "stool", **brief):
+    c = Commission(ref="C26-009", title="a job", brief=Brief(asked=asked, finish="oil", place="indoors, heated", **brief), items=(Item(name="piece", form=form),))
+    return derive(c.changed("timber.species", "European oak"))
+
+
+def test_feet_on_a_hard_floor_are_looked_under_and_a_mopped_floor_asks_for_sealed_ones():
+    bare = on_a_floor("A stool.")
+    hard = on_a_floor("A stool.", ground="floor")
+    mopped = on_a_floor("A stool. We mop the floor every evening.", ground="floor")
+    never = on_a_floor("A stool. We never mop the floor.", ground="floor")
+    year = [" ".join(x.text for x in care_sheet(d).year) for d in (bare, hard, mopped, never)]
+    assert ["grit caught" in said for said in year] == [False, True, True, True]
+    assert ["Mop round its feet" in said for said in year] == [False, False, True, False]
+    level = [delivery_note(d, None).level for d in (bare, hard, mopped, never)]
+    assert ["Felt or cork" in said for said in level] == [False, True, False, True]
+    assert ["nylon" in said and "end grain sealed" in said for said in level] == [False, False, True, False]
+
+
+def test_what_stands_on_no_feet_is_told_of_none():
+    case = on_a_floor("A bookcase. We mop the floor every evening.", "bookcase", ground="floor")
+    assert not [x for x in care_sheet(case).year if "under its feet" in x.text or "Mop round" in x.text]

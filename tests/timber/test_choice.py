@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
-from studio_lib.timber.choice import said_of_liked
+from studio_lib.timber.choice import as_asked, said_of_liked, tone_mark
 from studio_lib.timber.provenance import Unwanted
 from studio_lib.timber.wear import wear_of
 
@@ -164,3 +164,20 @@ def test_under_cover_outdoors_no_maker_is_led_to_beech_before_oak(form):
     assert beech.treated and any("treatment advisable" in r for r in beech.reasons) and not beech.ruled_out
     inside = {c.species: i for i, c in enumerate(rank(wants, HEATED, 20, False, wear_of({form}, False, False)))}
     assert inside["European beech"] < inside["European oak"], "indoors beech is as good as it is hard"
+
+
+# From memory: the trade calls jarrah, sapele and mahogany red, walnut and iroko brown, ash and maple pale.
+@pytest.mark.parametrize(("asked", "leads", "behind"), [
+    ("dark red", "Jarrah", "Black walnut"), ("dark red", "Jarrah", "Black cherry"), ("dark red", "Sapele", "Afrormosia"), ("red", "Black cherry", "European walnut"),
+    ("red", "American mahogany (bigleaf)", "European oak"), ("brown", "European walnut", "Jarrah"), ("golden", "European oak", "Sapele"), ("golden", "European oak", "American basswood"),
+    ("warm", "Black cherry", "Sugar maple (hard maple)"), ("warm", "European larch", "White ash"),
+])
+def test_a_hue_asked_for_leads_timbers_of_that_hue(asked, leads, behind):
+    found = placed(replace(NOTHING, light_or_dark=asked))
+    assert found[leads].score > found[behind].score
+    assert f"+ {timber(leads).tone} in tone, {asked} asked for" in found[leads].reasons
+
+
+def test_a_hue_takes_in_no_timber_far_from_it():
+    assert tone_mark(timber("European ash"), "dark red") == 0.0 and not as_asked(timber("Black walnut"), "red")
+    assert as_asked(timber("Jarrah"), "dark red") and as_asked(timber("Jarrah"), "any") and not as_asked(timber("Jarrah"), "dark")

@@ -441,7 +441,7 @@ def fix(desk: Desk, yes: bool) -> None:
 
 def looks(desk: Desk) -> w.Widget:
     return w.VBox([
-        parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark"]),
+        parts.choice(desk, "brief.wants.tone", "Colour of the wood", ["any", "light", "mid", "dark", "red", "dark red", ("warm: red-brown to golden", "warm"), ("golden, as honey", "golden"), "brown"]),
         parts.choice(desk, "brief.heft", "Light or chunky", [("not asked yet", ""), "light", "chunky"]),
         parts.choice(desk, "brief.metal", "Screws, bolts and hinges", [
             ("not asked yet", ""), "may be seen", ("no screws to be seen; hinges may", "no screws to be seen"), ("none to be seen", "none to be seen"),
