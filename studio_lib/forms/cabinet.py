@@ -391,7 +391,7 @@ class Cabinet(Form):
         Size("door_gap_mm", "Gap between the doors", 1, 6, "mm", "doors"),
         Size("shelf_count", "Shelves inside", 0, 8, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves and bottom", 15, 35, "mm", "shelves"),
-        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
+        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves", given=True),
         Size("back_mm", "Thickness of the back boards", 6, 20, "mm", "case"),
         Size("back_gap_mm", "Gap between back boards, when made", 0, 8, "mm", "case"),
         Size("drawer_rows", "Rows of drawers, from the top down", 0, 6, "", "drawers", True),
@@ -603,7 +603,7 @@ class Cabinet(Form):
         return (*(n for n, yes in idle.items() if yes), *in_bays.unused(sizes))
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        ways = ("bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
+        ways = ("wall", "bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
         return (*super().needs(sizes, brief), *ways)
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
