@@ -43,7 +43,7 @@ BRIEFS = {
     "cabinet": ("cabinet", {"wall": 0, "shelf_mm": 15, "load_kg_m": 90, "width_mm": 1500}, {"children": True}),
     "chest": ("chest", {"lid_mm": 40}, {"asked": "a chest 40 x 18 x 18 in"}),
     "framed screen": ("framed screen", {"height_mm": 1800, "stands": 0}, OUT),
-    "screen on a railing": ("framed screen", {"stands": FORMS["framed screen"].sizes[3].choices.index(TO_RAILING), "height_mm": 1900, "upright_steel": 0}, OUT | {"railing_mm": 1050.0}),
+    "screen on a railing": ("framed screen", {"stands": FORMS["framed screen"].sizes[3].choices.index(TO_RAILING), "height_mm": 1900, "upright_steel": 0, "gap_mm": 100}, OUT | {"railing_mm": 1050.0, "children": True}),
     "strung screen": ("strung screen", {"height_mm": 1800, "stands": 0}, OUT),
 }
 

@@ -52,7 +52,7 @@ from studio_lib.forms.casework import (
     wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.form import BRIEF_AT_MOST, Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.stowing import Room, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
@@ -611,7 +611,7 @@ def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str,
     said, less = _alcove_deep_mm(brief), max(OFF_FRONT_MM, proud)
     if alcove and alcove_asked(brief) and said and 120 + less <= said <= 700:
         why = f"for the pulls, which stand {proud:.0f} mm out before its doors: {less:.0f} mm less" if proud > OFF_FRONT_MM else f"its back wall seldom flat: {less:.0f} mm less"
-        return float(math.floor(said - less)), f"the alcove is {mm(said)} mm deep, {why}", "brief"
+        return float(math.floor(said - less)), f"the alcove is {mm(said)} mm deep, {why}", BRIEF_AT_MOST
     return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
 
 
