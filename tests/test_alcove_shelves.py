@@ -114,8 +114,9 @@ def test_no_mend_and_no_saving_leaves_the_alcove_gaping(asked):
     assert "depth_mm" in saved and not saved & fixed and not saved & {"doors", "cases", "shelf_count"}
     assert not any("a span of" in f.mend for f in thin.size_findings if f.what == "sag")
     assert "size" not in {c.way for c in asked.ballpark.cheaper}
-    # The same standing free: there a narrower one is a mend.
-    free = derive(thin.commission.changed("items.0.sizes.place", 0))
+    # As wide standing free, where the client gives no width: there a narrower one is a mend.
+    free = thin.commission.changed("brief.asked", "Shelves for big art books.").changed("items.0.sizes.place", 0)
+    free = derive(free.changed("items.0.sizes.width_mm", 1120))
     assert "width_mm" in {k.path.rpartition(".")[2] for k in _knobs(free, 0, failing(free).values())}
     assert any("a span of" in f.mend for f in free.size_findings if f.what == "sag")
 

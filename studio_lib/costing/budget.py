@@ -21,7 +21,7 @@ OVERALL_TIMES, OTHER_TIMES, COUNT_TIMES = 1, 2, 4
 """How often an overall size, a section or a joint, or a number of parts is taken down; judgement of ours."""
 FURTHER = 1.10
 """What fails as it stands may fail by a tenth more, and it is said; what stands goes on standing. Judgement of ours."""
-KEPT = ("sitting", "back", "fill", "doors", "drawer_rows", "drawers", "leaves", "seed", "pattern", "stands")
+KEPT = ("back", "fill", "doors", "drawer_rows", "drawers", "leaves", "stands")
 """Counts and choices without which it is another piece: told of as plainer ways, never taken by themselves."""
 USED_BY = ("shelf_count", "upper_shelves", "board_count")
 """Counts that stay where the maker settled them."""
@@ -147,8 +147,8 @@ def within_budget(
 ) -> WithinBudget:
     """Changes of ``cheaper.trials`` put together, the largest saving first, while every check stands that stood.
 
-    Heights stay, as does the finish; a timber is changed only while no boards are seen, for one as light or dark, and never
-    away from one the client likes; overall sizes and choices that the maker settled stay, no size may suit fewer people, drawers and leaves
+    What the client or the place gives and what the piece is for stay (``derived.given``), and so do heights and the finish; a timber is
+    changed only while no boards are seen, and for one as light or dark; overall sizes and choices that the maker settled stay, no size may suit fewer people, drawers and leaves
     stay, gaps widen only where none was asked for; an overall size goes down by a tenth once, a section twice, a number of parts
     four times. Boards lie in the layout kept while it fits, as everywhere else. What fails as it stands may fail by a tenth more, which is said. Savings are reckoned anew after each change (an older
     figure only decides the order); what saves too little or made a check worse is not tried again.
@@ -218,7 +218,7 @@ def _plainer_ways(start: Derived, now: Derived, suited, broken, stopped) -> tupl
     """Changes to a plainer piece, each tried on the whole commission on top of what was found, or where that will not do on the piece as it
     stands; what makes a check worse is left out.
 
-    A drawer or a door may go that nobody asked for; nothing that the client's own words speak of is tried (``plainer.asked_for``).
+    A drawer or a door may go that nobody asked for; nothing that the client's own words speak of is tried (``derived.given.asked_for``).
     """
     return _each_alone(plainer_trials, start, now, suited, broken, stopped)
 
@@ -285,8 +285,7 @@ def _may(d: Derived, trial: Trial, times: dict[str, int]) -> bool:
             return False  # the maker's own figure
     if trial.lever != "timber":
         return True
-    now, then, liked = c.timber.species, trial.document.timber.species, d.liked
-    return d.library.timber(now).tone == d.library.timber(then).tone and (now not in liked or then in liked)
+    return d.library.timber(c.timber.species).tone == d.library.timber(trial.document.timber.species).tone
 
 
 def _priced(trial: Trial, known: Known) -> Derived | None:

@@ -10,10 +10,10 @@ from decimal import Decimal
 
 from studio_lib.commission import Commission, Swapped
 from studio_lib.derive import Derived, derive
+from studio_lib.derived.given import asked_for, ruled_out, stays, timber_stays
 from studio_lib.finding import Verdict
 from studio_lib.finishing import family_for
 from studio_lib.forms import form
-from studio_lib.forms.clamped import ruled_out
 from studio_lib.piece.kinds import lost_by_swap
 from studio_lib.units import mm, overall
 
@@ -89,11 +89,11 @@ def trials(d: Derived) -> Iterator[Trial]:
 
 def _of_sizes(c: Commission, i: int, made) -> Iterator[Trial]:
     of = form(made.item.form)
-    idle = (*of.unused(made.sizes), *of.set_by_place(made.sizes))
+    left = (*of.unused(made.sizes), *stays(made, to_save=True))
     for s in of.sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.name in idle or s.group == "railing":
-            continue  # a railing is as it is there, and its uprights are no timber
+        if now is None or s.name in left:
+            continue
         if s.name == "gap_mm":
             yield from _of_gap(c, i, made, s, now)
             continue
@@ -192,7 +192,10 @@ def _instead() -> tuple[str, ...]:
 def _of_finish(d: Derived) -> Iterator[Trial]:
     from studio_lib.look.scenes import greying_words
 
-    now, of = d.commission.brief.finish, {f.finish.family: f.verdict for f in d.finishes}
+    b = d.commission.brief
+    if asked_for(b, "finish") or b.sheen:
+        return
+    now, of = b.finish, {f.finish.family: f.verdict for f in d.finishes}
     here = of.get(d.finish_family.family)
     for other in ("left bare", "oil", "hard-wax oil"):
         judged = of.get(family_for(other, d.hardest.place))
@@ -210,15 +213,13 @@ def _of_timber(d: Derived) -> Iterator[Trial]:
     if now is None or now not in prices:
         return
     for name in prices:
-        if name != now and name not in d.barred:
+        if name != now and name not in d.barred and not timber_stays(d, name):
             try:
                 s = d.library.timber(name)
                 after = c.changed("timber.species", name).changed("timber.making_moisture_pct", None)
             except (KeyError, ValueError):
                 continue
             look = f"{s.tone}, {s.figure}" if s.figure else s.tone
-            if now in d.liked:
-                look += f"; the client likes {now}"
             yield Trial("timber", f"timber {now} -> {name}", look, after, (prices[now], prices[name]), f"timber {name}")
 
 
@@ -239,7 +240,10 @@ def no_timber_tried(d: Derived) -> str:
         return "No timber is chosen, so no other is held against it."
     if now not in prices:
         return f"Other timbers are not tried: give {now} and another a price a cubic metre on the Timber page."
-    return "" if len(prices) > 1 else "Other timbers are not tried: none of them has a price on the Timber page."
+    others = [n for n in prices if n != now]
+    if others and all(timber_stays(d, n) for n in others):
+        return f"Other timbers are not tried: the client {'brings theirs' if d.commission.brief.brings_timber else f'likes {now}'}."
+    return "" if others else "Other timbers are not tried: none of them has a price on the Timber page."
 
 
 def _as_laid(c: Commission) -> Commission:

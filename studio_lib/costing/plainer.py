@@ -2,45 +2,30 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from studio_lib.commission import Commission
 from studio_lib.costing.cheaper import Trial, _of_finish, _of_timber
 from studio_lib.derive import Derived
+from studio_lib.derived.given import asked_for, ruled_out, stays
 from studio_lib.forms import form
+<<<<<<< HEAD
 from studio_lib.forms.clamped import ruled_out
 from studio_lib.timber.choice import as_asked
+=======
+>>>>>>> helper-h1
 
 STAYS = (
-    "sitting", "leaves", "bolted", "stands", "stands_on", "wall", "place", "skirting", "stays", "vents", "made_to", "seed", "pattern", "counts", "spacers_least", "spacers_most",
-    "way", "uprights", "upright_to", "upright_steel", "bays", "slat_count", "board_count", "held",
+    "leaves", "bolted", "stands", "stands_on", "skirting", "spacers_least", "spacers_most", "way", "uprights", "slat_count", "board_count", "held",
 )
-"""Counts and choices that are no matter of plain or rich: whom it serves, where it stands, what keeps people safe, what holds it."""
-ASKED_BY = {
-    "drawers": "drawer", "drawer_rows": "drawer", "drawers_across": "drawer", "drawers_fill": "drawer", "doors": "door|cupboard", "pulls": "pull|knob|handle", "back": "back|arm|lean",
-    "shelf_count": "shel|book|record", "upper_shelves": "shel|book|record", "outline": "round|oval", "top": "solid|breadboard|slat|closed top", "seat": "solid|slat|board",
-    "shape": "round|oval", "lipping": "lipping|edge", "base": "leg|trestle", "fill": "slat|rail|upright", "courses": "panel|board", "lid_boards": "panel|board", "tails": "dovetail",
-    "slat_ends": "let in|tenon", "cases": "two cases|one case", "lie": "edge|flat", "cables": "cable", "stopped": "housing",
-}
-"""Words of a client that ask for what a size gives, by the size; in their own words and the points of it."""
-FINISH_WORDS = "oil|lacquer|varnish|paint|finish|wax|soap|stain|polish|bare"
-
-
-def asked_for(d: Derived, name: str) -> bool:
-    """Whether the client's own words speak of what a size gives, so that it stays."""
-    words = FINISH_WORDS if name == "finish" else ASKED_BY.get("drawers" if name.endswith("_drawers") else "shelf_count" if name.endswith("_shelves") else "doors" if name.endswith("_front") else name, "")
-    b = d.commission.brief
-    text = " ".join((b.asked, b.carries, *(p.words for p in b.points)))
-    return bool(words) and re.search(rf"\b(?:{words})", text, re.IGNORECASE) is not None
+"""Counts and choices that are no matter of plain or rich."""
 
 
 def plainer_trials(d: Derived) -> Iterator[Trial]:
     """Single changes to a plainer piece that the client's words do not speak against, those of sizes the maker set included, which is said."""
     for i, made in enumerate(d.made):
         yield from _of_pieces(d, i, made)
-    if not asked_for(d, "finish") and not d.commission.brief.sheen:
-        yield from _of_finish(d)
+    yield from _of_finish(d)
     yield from _timbers(d)
 
 
@@ -68,7 +53,7 @@ def giving_up(d: Derived) -> Iterator[Trial]:
 
 def _without_doors(d: Derived) -> Iterator[Trial]:
     for i, made in enumerate(d.made):
-        sizes = form(made.item.form).without_doors(made.sizes) if asked_for(d, "doors") else {}
+        sizes = form(made.item.form).without_doors(made.sizes) if asked_for(made.brief, "doors") else {}
         after = _sized(d.commission, i, sizes) if sizes else None
         if after is not None:
             yield Trial("parts", f"{made.item.name}: without doors", "open shelves in their place" if "shelf_count" in made.sizes else "", after, key=f"{i} doors given up")
@@ -77,7 +62,7 @@ def _without_doors(d: Derived) -> Iterator[Trial]:
 def _left_to_finish(d: Derived, c: Commission) -> Iterator[Trial]:
     """Indoors alone, where bare wood waits unharmed until the client finishes it."""
     finish = c.brief.finish
-    if finish != "left bare" and asked_for(d, "finish") and all(m.brief.place.startswith("indoors") for m in d.made):
+    if finish != "left bare" and asked_for(c.brief, "finish") and all(m.brief.place.startswith("indoors") for m in d.made):
         yield Trial("finish", f"left for the client to {'paint' if finish == 'paint' else 'finish'}", "bare wood, sanded, until they do", c.changed("brief.finish", "left bare"), key="finish given up")
 
 
@@ -87,7 +72,7 @@ def _fewer(d: Derived) -> Iterator[Trial]:
         idle = of.unused(made.sizes)
         for s in of.sizes:
             now = int(made.sizes.get(s.name, 0))
-            if s.name not in FEWER or s.name in idle or s.choices or now - 1 < max(s.low, 1) or not asked_for(d, s.name):
+            if s.name not in FEWER or s.name in idle or s.choices or now - 1 < max(s.low, 1) or not asked_for(made.brief, s.name):
                 continue
             after = _sized(d.commission, i, {s.name: float(now - 1)})
             if after is not None:
@@ -106,10 +91,10 @@ def _sized(c: Commission, index: int, sizes: dict[str, float]) -> Commission | N
 
 def _of_pieces(d: Derived, i: int, made) -> Iterator[Trial]:
     c, of = d.commission, form(made.item.form)
-    idle, needs = of.unused(made.sizes), of.needs(made.sizes, made.brief)
+    left, needs = (*of.unused(made.sizes), *stays(made, to_save=True), *STAYS), of.needs(made.sizes, made.brief)
     for s in of.sizes:
         now = made.sizes.get(s.name)
-        if now is None or s.name in (*idle, *STAYS) or s.group == "railing" or not (s.choices or s.whole) or asked_for(d, s.name):
+        if now is None or s.name in left or not (s.choices or s.whole):
             continue
         yours = " (you set it)" if s.name in made.item.sizes else ""
         label = f"{s.label[0].lower()}{s.label[1:]}"
@@ -140,8 +125,7 @@ def _timbers(d: Derived) -> Iterator[Trial]:
     now, wants = chosen.get(d.commission.timber.species), d.commission.brief.wants
 
     def suits(c) -> bool:
-        return not (c.ruled_out or c.unwanted or c.far or c.seldom) and (now is None or (not c.treated or now.treated) and (not c.too_soft or now.too_soft)) and (
-            c.liked or now is None or not now.liked)
+        return not (c.ruled_out or c.unwanted or c.far or c.seldom) and (now is None or (not c.treated or now.treated) and (not c.too_soft or now.too_soft))
 
     for trial in _of_timber(d):
         other = chosen.get(trial.document.timber.species)

@@ -2,7 +2,8 @@
 
 Every size of the form and every figure of a failing joint is moved a little, up and down, to see which checks it eases. What eases a
 check is then moved until it stands. Of all that mends a check the one is told that leaves fewest checks standing badly, sections
-before counts and choices, those before width and height, what the client asked for by figure last, and of these the one that changes least.
+before counts and choices, those before width and height, and of these the one that changes least. What the client or the place gives, and what
+the piece is for, is never among them (``derived.given``).
 Every try is a piece laid out anew with all its checks: worked out after the numbers are shown, for pieces with something to mend.
 """
 
@@ -13,11 +14,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, floor, log
 
-from studio_lib.brief.said import sizes_asked
 from studio_lib.derive import Derived, derive
+from studio_lib.derived.given import choice_stays, least_mended, ruled_out, stays, timber_stays
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
-from studio_lib.forms.clamped import ruled_out
 from studio_lib.forms.frame_parts import NOT_NAMED
 from studio_lib.forms.stronger import COUNTS
 from studio_lib.forms.stronger import SECTIONS as SECTIONS_OF
@@ -44,11 +44,10 @@ BADLY = (Verdict.FAILS, Verdict.OPEN)
 """A change that leaves a question open mends nothing by it."""
 HELD = ("stands", "wall", "back")
 """Names of sizes that say what holds a piece."""
+ARRIS = "arris_mm"
+"""What is taken off edges: for hands and finish."""
 SMALL_MM, LARGE_MM = 20.0, 300.0
 """Under the one sizes move by a millimetre, over the other by ten, else by two."""
-NO_MEND = ("railing", "uprights_from", "load", "seed", "pattern", "arris", "counts")
-"""How names of sizes begin that are asked for and not built, or that only shape the look."""
-
 
 @dataclass(frozen=True)
 class Remedy:
@@ -76,7 +75,7 @@ class _Knob:
     high: float
     step: float
     tier: int
-    """0 sections and figures of joints, 1 counts and choices, 2 width, depth and height, 3 those that the client asked for by figure."""
+    """0 sections and figures of joints, 1 counts and choices, 2 width, depth and height."""
     choices: tuple[str, ...] = ()
     stock: tuple[float, ...] = ()
     barred: tuple[int, ...] = ()
@@ -235,14 +234,14 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
     made = form(m.item.form)
     # Sections left to be proposed were taken up as far as they go already.
     taken_up = set() if m.holds_in_wind else set(SECTIONS_OF[m.item.form].names) - set(m.item.sizes)
-    idle, whole, out = {*made.unused(m.sizes), *made.set_by_place(m.sizes)}, {n for n in made.overall if n}, []
+    left, whole, out = {*made.unused(m.sizes), *stays(m), ARRIS}, {n for n in made.overall if n}, []
     for s in made.sizes:
-        if s.name in idle or s.name.startswith(NO_MEND) or s.name not in m.sizes or s.name in taken_up:
+        if s.name in left or s.name not in m.sizes or s.name in taken_up or (s.choices and choice_stays(m, s)):
             continue
         now, named = m.sizes[s.name], s.label[0].upper() + s.label[1:]
-        tier = (3 if _is_asked(m, s.name) else 2) if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
+        tier = 2 if s.name in whole else 1 if s.whole or s.choices or s.unit != "mm" or not any(w in s.name for w in (*SECTIONS, "width", "_mm")) else 0
         step = 1.0 if s.whole or s.choices else 1.0 if s.unit == "mm" and now < SMALL_MM else 10.0 if now >= LARGE_MM else 5.0 if s.unit != "mm" else 2.0
-        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low, s.high, step, tier, s.choices, barred=ruled_out(s, m.brief)))
+        out.append(_Knob(f"items.{index}.sizes.{s.name}", named, s.unit, now, s.low if s.choices else least_mended(m, s), s.high, step, tier, s.choices, barred=ruled_out(s, m.brief)))
     families = {f.subject for f in found} | {j.family for f in found for j in m.piece.joints if (j.first, j.second) == f.refs}
     first = {j.family: j for j in reversed(m.piece.joints) if j.family in families}
     for joint in first.values():
@@ -251,25 +250,13 @@ def _knobs(d: Derived, index: int, found) -> list[_Knob]:
     return out + _stronger_timbers(d)
 
 
-ASKED_WITHIN_MM = 3.0
-"""A size so near a figure of the client's is the one that was asked for."""
-
-
-def _is_asked(m, name: str) -> bool:
-    """Whether a size over all is one that the client gave a figure for, in words or in a wish."""
-    figures = [*sizes_asked(m.brief).values()]
-    for wish in m.brief.wishes or ():
-        figures += [v for n, v in wish if n in ("length_mm", "width_mm", "depth_mm", "height_mm") and v]
-    return any(abs(m.sizes[name] - v) <= ASKED_WITHIN_MM for v in figures)
-
-
 def _stronger_timbers(d: Derived) -> list[_Knob]:
     """Timbers that the brief allows and that bend harder before they break, the best liked first."""
     mor = d.species.mor_mpa if d.species is not None else None
     if mor is None:
         return []
     fit = [c.species for c in d.choices if c.fit.verdict is not Verdict.FAILS and not c.unwanted]
-    names = [n for n in fit if n != d.commission.timber.species and (d.library.timber(n).mor_mpa or 0) > mor and not d._wood_of(d.library.timber(n)).missing()]
+    names = [n for n in fit if not timber_stays(d, n) and n != d.commission.timber.species and (d.library.timber(n).mor_mpa or 0) > mor and not d._wood_of(d.library.timber(n)).missing()]
     return [_Knob(TIMBER, "Timber", "", 0.0, 0.0, 0.0, 1.0, 2, tuple(names[:TIMBERS]))] if names else []
 
 
@@ -390,7 +377,7 @@ def _best(tried: _Tried, knobs: dict[str, _Knob], key, before: dict) -> Remedy |
             continue
         left, new = [k for k in got if k[2] != LEAVE], [k for k in got if k not in before and k[2] != LEAVE]
         tier = max(knobs[p].tier for p, _ in changes)
-        heavy = len(left) + (0.0, 0.5, 1.5, 3.0)[tier] + 0.5 * (len(changes) > 1) + 0.25 * sum(k not in before for k in got) + AGAIN * tried.again[changes]
+        heavy = len(left) + (0.0, 0.5, 1.5)[tier] + 0.5 * (len(changes) > 1) + 0.25 * sum(k not in before for k in got) + AGAIN * tried.again[changes]
         rated.append((bool(new), heavy, sum(_far(knobs[p], v) for p, v in changes), changes, new, got))
     if not rated:
         return None

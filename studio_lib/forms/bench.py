@@ -192,7 +192,7 @@ SIZES = (
     Size("height_mm", "Height of seat", 180, 720),
     choice("back", "Back and arms", BACKS),
     choice("seat", "Seat", SEATS, "seat"),
-    choice("sitting", "They sit", SITTING),
+    choice("sitting", "They sit", SITTING, given=True),
     Size("board_count", "Slats or boards", 1, 20, "", "seat", True),
     Size("gap_mm", "Gap between slats", 0, 30, "mm", "seat"),
     Size("seat_thickness_mm", "Seat thickness", 14, 60, "mm", "seat"),

@@ -61,7 +61,7 @@ from studio_lib.forms.drawers import (
     members,
     slot_mm,
 )
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
+from studio_lib.forms.form import BRIEF_AT_MOST, Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.stowing import Room, depth_for, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
@@ -391,7 +391,7 @@ class Cabinet(Form):
         Size("door_gap_mm", "Gap between the doors", 1, 6, "mm", "doors"),
         Size("shelf_count", "Shelves inside", 0, 8, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves and bottom", 15, 35, "mm", "shelves"),
-        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
+        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves", given=True),
         Size("back_mm", "Thickness of the back boards", 6, 20, "mm", "case"),
         Size("back_gap_mm", "Gap between back boards, when made", 0, 8, "mm", "case"),
         Size("drawer_rows", "Rows of drawers, from the top down", 0, 6, "", "drawers", True),
@@ -603,7 +603,7 @@ class Cabinet(Form):
         return (*(n for n, yes in idle.items() if yes), *in_bays.unused(sizes))
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        ways = ("bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
+        ways = ("wall", "bays", *(in_bays.named(n, f) for n in range(1, in_bays.MOST + 1) for f in ("front", "air", "shelves", "drawers")))
         return (*super().needs(sizes, brief), *ways)
 
     def carried(self, piece: Piece) -> dict[str, tuple[str, ...]]:
@@ -630,13 +630,14 @@ def _wanted_width(brief: Brief) -> tuple[float, str, str]:
     """Width to begin with, why, and on whose word: as asked, as the brief lets it be at the most, else usual. [mm]"""
     low, high = next((s.low, s.high) for s in Cabinet.sizes if s.name == "width_mm")
     asked = width_asked(brief)
+    on = "brief"
     if asked is None and brief.most_length_mm:
-        asked = brief.most_length_mm, "as wide as the brief allows"
+        asked, on = (brief.most_length_mm, "as wide as the brief allows"), BRIEF_AT_MOST
     if asked:
         value, why = asked
         if value > high:
-            return high, f"a cabinet is made no wider here ({why})", "brief"
-        return max(value, low), why, "brief"
+            return high, f"a cabinet is made no wider here ({why})", on
+        return max(value, low), why, on
     return min(max(brief.space_length_mm or 1000.0, low), 1000.0), "two doors of half a metre, or as the space allows", JUDGEMENT
 
 

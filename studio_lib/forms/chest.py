@@ -198,6 +198,9 @@ class Chest(Form):
             return {}
         return {"width_mm": replace(bench_width_per_person(row, "close", users, at=s.width_mm / row), name="a place each of")}
 
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return ("stays", "stands", "vents")
+
     def on_site(self, sizes: dict[str, float], brief: Brief) -> list[str]:
         s = _Sizes(**sizes)
         if not s.stands:

@@ -38,10 +38,10 @@ PAST_MM = 300.0
 _WHERE = (
     choice("upright_to", "Uprights reach", ("the screen's top", "the railing's top rail"), "railing"),
     choice("upright_steel", "Square steel tube of the uprights", TUBES, "railing"),
-    Size("railing_mm", "Railing's top rail above the floor it stands on", 500, 1500, "mm", "railing"),
-    Size("railing_low_mm", "Lower clamps above that floor, on a lower rail or a foot", 20, 1000, "mm", "railing"),
+    Size("railing_mm", "Railing's top rail above the floor it stands on", 500, 1500, "mm", "railing", given=True),
+    Size("railing_low_mm", "Lower clamps above that floor, on a lower rail or a foot", 20, 1000, "mm", "railing", given=True),
     choice("uprights_of_each", "Of several screens side by side, two neighbours have", ("one upright between them", "each an upright of its own"), "railing"),
-    choice("uprights_from", "Uprights and clamps come from", ("the maker, bought in", "the client or others"), "railing"),
+    choice("uprights_from", "Uprights and clamps come from", ("the maker, bought in", "the client or others"), "railing", given=True),
 )
 ROW_SIZES = (Size("uprights", "Steel uprights on the railing, one behind each joint of leaves", 2, 7, "", "railing", True), *_WHERE)
 """Of a screen in leaves."""
@@ -315,14 +315,6 @@ def shown_on(piece: Piece, parts: tuple[Part, ...]) -> Piece:
 
 
 # ------------------------------------------------------------------ nothing drilled
-
-def ruled_out(size: Size, brief: Brief) -> tuple[int, ...]:
-    """Ways to stand that the brief forbids or has nothing for: drilled where nothing may be, clamped where no railing is measured. Of other sizes none."""
-    if size.name != "stands":
-        return ()
-    return tuple(n for n, words in enumerate(size.choices)
-                 if (words.startswith("fixed") and brief.nothing_drilled) or (words == TO_RAILING and not brief.railing_mm))
-
 
 def drilled(piece: Piece, fixed: str, brief: Brief) -> list[Finding]:
     """That nothing is drilled where nothing may be."""

@@ -38,6 +38,8 @@ class Size:
     """A count, not a length."""
     choices: tuple[str, ...] = ()
     """Words for an option that is no length; its value is the place in this list, from 0."""
+    given: bool = False
+    """What the client or the place gives, or what the piece is for: nothing that is suggested changes it (``derived.given``)."""
 
     def words(self, value: float) -> str:
         """A value as a maker reads it: '450 mm', 'with a back'."""
@@ -46,9 +48,9 @@ class Size:
         return f"{value:g}{self.unit and ' ' + self.unit}"
 
 
-def choice(name: str, label: str, choices: tuple[str, ...], group: str = "overall") -> Size:
+def choice(name: str, label: str, choices: tuple[str, ...], group: str = "overall", given: bool = False) -> Size:
     """An option of a form that is no length: a whole number with a word for each value."""
-    return Size(name, label, 0, len(choices) - 1, "", group, True, choices)
+    return Size(name, label, 0, len(choices) - 1, "", group, True, choices, given)
 
 
 @dataclass(frozen=True)
@@ -87,6 +89,10 @@ class Surroundings:
     def sawn(self, thickness_mm: float) -> str:
         """Why a thickness: what sawn timber it can be dressed from."""
         return f"dressed from {mm(round(thickness_mm) + self.dressing_mm)} mm sawn or thicker"
+
+
+BRIEF, BRIEF_AT_MOST = "brief", "brief, at the most"
+"""Sources of proposals: what the client or the place gives, and as much as they leave room for."""
 
 
 class Form:
@@ -182,7 +188,7 @@ class Form:
         return ("bearer_count",) if "bearer_count" in sizes else ()
 
     def set_by_place(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        """Sizes that the place it is fitted into sets: changed, it would gape or not go in, so no mend and no saving changes them."""
+        """Sizes that follow from the place it is fitted into: changed, it would gape or not go in (``derived.given``)."""
         return ()
 
     def between(self, sizes: dict[str, float]) -> bool:
@@ -271,7 +277,7 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
         if taken:
             first = {**form.propose(brief, around, {**chosen, **taken}), **thinner}
     return {
-        n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", "brief")
+        n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", BRIEF_AT_MOST)
         if n in taken else p if n in thinner else replace(p, value=_even(known[n], p.value)) for n, p in first.items() if not only or n == only
     }
 

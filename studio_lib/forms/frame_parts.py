@@ -18,7 +18,7 @@ from studio_lib.commission import FIXED as FIXED_TRIGGER
 from studio_lib.commission import Brief, ScreenWish
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.clamped import CLAMPED, TO_RAILING, WIND_TRIGGER, Clamps, clamp_findings, drilled
-from studio_lib.forms.form import Proposal, Size, SizeRefused
+from studio_lib.forms.form import BRIEF_AT_MOST, Proposal, Size, SizeRefused
 from studio_lib.forms.under_ceiling import under_ceiling_findings
 from studio_lib.piece import Member, Piece
 from studio_lib.structure.cases import LEAN_MM
@@ -355,9 +355,9 @@ def screen_length(brief: Brief, usual_mm: float, why: str, most_mm: float) -> Pr
     """A screen's length: as wished, as limited, or a usual one; never the length of the room, but within it."""
     wished = next((w.width_mm for w in brief.wishes or () if isinstance(w, ScreenWish) and w.width_mm), None)
     long, why, source = (wished, "the width wished for", "brief") if wished else (
-        (brief.most_length_mm, "as long as the brief allows", "brief") if brief.most_length_mm else (usual_mm, why, "a starting point of ours"))
+        (brief.most_length_mm, "as long as the brief allows", BRIEF_AT_MOST) if brief.most_length_mm else (usual_mm, why, "a starting point of ours"))
     if brief.space_length_mm and brief.space_length_mm < long:
-        long, why, source = brief.space_length_mm, "the space in the brief", "brief"
+        long, why, source = brief.space_length_mm, "the space in the brief", BRIEF_AT_MOST
     return Proposal(min(max(long, 300.0), most_mm), why, source)
 
 

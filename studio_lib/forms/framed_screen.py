@@ -267,6 +267,9 @@ class FramedScreen(Form):
         out += () if s.fixed == CLAMPED else NAMES
         return out + (("ballast_kg",) if s.fixed else ()) + (() if s.fixed and s.fixed != CLAMPED else ("bolted",))
 
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return NAMES  # of uprights, which hold it
+
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)
         return 0.0 if s.fixed else s.ballast_kg

@@ -52,7 +52,7 @@ from studio_lib.forms.casework import (
     wall_proposal,
 )
 from studio_lib.forms.changes import any_made, assembled
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
+from studio_lib.forms.form import BRIEF_AT_MOST, Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import lift_on_finding, room_findings, wanted_height, why_in_parts
 from studio_lib.forms.stowing import Room, springing_findings, stowing_findings
 from studio_lib.forms.thin import no_flat_refused
@@ -248,7 +248,7 @@ class Shelves(Form):
     overall = ("width_mm", "depth_mm", "height_mm")
     says = "Shelves housed between two sides, free-standing or scribed into an alcove; over a cupboard with doors where one is wanted."
     sizes = (
-        choice("place", "Where it stands", ("free-standing", "in an alcove")),
+        choice("place", "Where it stands", ("free-standing", "in an alcove"), given=True),
         Size("width_mm", "Width of the case", 250, 2400),
         Size("depth_mm", "Depth, front to back", 120, 700),
         Size("height_mm", "Height", 250, 3000),
@@ -257,7 +257,7 @@ class Shelves(Form):
         Size("shelf_count", "Shelves between bottom and top", 0, 12, "", "shelves", True),
         Size("lowest_clear_mm", "Clear height of the lowest opening, 0 for as the others", 0, 800, "mm", "shelves"),
         Size("shelf_mm", "Thickness of shelves", 15, 50, "mm", "shelves"),
-        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves"),
+        Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves", given=True),
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
         Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
         choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
@@ -272,13 +272,13 @@ class Shelves(Form):
         Size("door_mm", "Thickness of the doors", 16, 30, "mm", "cupboard"),
         Size("door_gap_mm", "Gap round the doors", 1, 6, "mm", "cupboard"),
         choice("wall", "Fixed to the wall", ("no", "yes")),
-        Size(WALLS[0], "Alcove: width at the front, bottom", 260, 2600, "mm", "alcove"),
-        Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove"),
-        Size(WALLS[2], "Alcove: width at the back, bottom", 260, 2600, "mm", "alcove"),
-        Size(WALLS[3], "Alcove: width at the back, top", 260, 2600, "mm", "alcove"),
+        Size(WALLS[0], "Alcove: width at the front, bottom", 260, 2600, "mm", "alcove", given=True),
+        Size(WALLS[1], "Alcove: width at the front, top", 260, 2600, "mm", "alcove", given=True),
+        Size(WALLS[2], "Alcove: width at the back, bottom", 260, 2600, "mm", "alcove", given=True),
+        Size(WALLS[3], "Alcove: width at the back, top", 260, 2600, "mm", "alcove", given=True),
         choice("skirting", "At the skirting board", ("stands clear of it", "sides cut out over it"), "skirting"),
-        Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting"),
-        Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting"),
+        Size("skirting_high_mm", "Skirting board: height, 0 for none", 0, 280, "mm", "skirting", given=True),
+        Size("skirting_deep_mm", "Skirting board: depth off the wall", 0, 60, "mm", "skirting", given=True),
         Size("strip_mm", "Strip that closes the gap under the ceiling, 0 for none", 0, STRIP_MOST_MM, "mm", "case"),
         Size("arris_mm", "Arris taken off", 0, 3, "mm", "case"),
     )
@@ -446,11 +446,11 @@ class Shelves(Form):
         if not _Sizes(**sizes).alcove:
             return ()
         # Closed up to the ceiling, its height is the ceiling's.
-        return ("place", "width_mm", "strip_mm", "skirting_high_mm", "skirting_deep_mm", *WALLS, *(("height_mm",) if sizes["strip_mm"] else ()))
+        return ("width_mm", "strip_mm", *(("height_mm",) if sizes["strip_mm"] else ()))
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
         asked = ("doors", "cases") if cupboard_below_asked(brief) else ()
-        return (*super().needs(sizes, brief), *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
+        return (*super().needs(sizes, brief), "wall", *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
 
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
@@ -611,7 +611,7 @@ def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str,
     said, less = _alcove_deep_mm(brief), max(OFF_FRONT_MM, proud)
     if alcove and alcove_asked(brief) and said and 120 + less <= said <= 700:
         why = f"for the pulls, which stand {proud:.0f} mm out before its doors: {less:.0f} mm less" if proud > OFF_FRONT_MM else f"its back wall seldom flat: {less:.0f} mm less"
-        return float(math.floor(said - less)), f"the alcove is {mm(said)} mm deep, {why}", "brief"
+        return float(math.floor(said - less)), f"the alcove is {mm(said)} mm deep, {why}", BRIEF_AT_MOST
     return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
 
 

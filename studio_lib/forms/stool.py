@@ -30,6 +30,7 @@ from studio_lib.forms.framing import (
 )
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
+from studio_lib.people.body import SOURCE as BODIES
 from studio_lib.people.proposals import (
     COUNTER_SOURCE,
     UNDER_COUNTER_MM,
@@ -141,8 +142,8 @@ SIZES = (
     Size("length_mm", "Width of seat or step", 220, 900),
     Size("width_mm", "Depth of seat or step", 200, 700),
     Size("height_mm", "Height", 180, 850),
-    choice("made_to", "Made to", MADE_TO),
-    Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM),
+    choice("made_to", "Made to", MADE_TO, given=True),
+    Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM, given=True),
     choice("seat", "Seat", SEATS, "seat"),
     choice("shape", "Shape of seat", SHAPES, "seat"),
     Size("board_count", "Boards or slats", 1, 20, "", "seat", True),
@@ -382,8 +383,13 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     foot = math.floor(height - rest - lower_w)
     if step:
         low, why, source = 0.0, "nothing to climb or to trip over under a step", JUDGEMENT
+<<<<<<< HEAD
     if opening(rail, lower_w) > HEAD_HIGH_MM:
         low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", tall.source
+=======
+    if hangs and foot >= 40 and opening > HEAD_HIGH_MM:
+        low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", BODIES
+>>>>>>> helper-h1
     return {
         "length_mm": broad,
         "width_mm": Proposal(min(length, 700.0), "as wide as long: a round seat", JUDGEMENT) if shape else depth,

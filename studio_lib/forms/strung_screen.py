@@ -10,7 +10,7 @@ from studio_lib.brief.refusals import CREEP, SEEN_SAG, fingers, sagging
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.changes import any_made, assembled, own_ref
-from studio_lib.forms.clamped import CLAMPED, ONE_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on
+from studio_lib.forms.clamped import CLAMPED, NAMES, ONE_SIZES, TO_RAILING, Clamps, clamp_proposals, clamps_of, refuse_clamps, seen_parts, shown_on
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice
 from studio_lib.forms.space import room_findings
 from studio_lib.forms.thin import thin_refused
@@ -185,11 +185,11 @@ SIZES = (
     Size("slat_thickness_mm", "Slat thickness", 12, 50, "mm", "slats"),
     Size("side_gap_mm", "Between slats and posts", 2, 100, "mm", "slats"),
     Size("spacer_mm", "Thickness of a spacer", 3, 80, "mm", "spacers"),
-    choice("counts", "Spacers in each gap", ("by chance within limits", "by hand, as a pattern"), "spacers"),
+    choice("counts", "Spacers in each gap", ("by chance within limits", "by hand, as a pattern"), "spacers", given=True),
     Size("spacers_least", "At least", 0, 9, "", "spacers", True),
     Size("spacers_most", "At most", 1, 9, "", "spacers", True),
-    Size("seed", "Number that keeps the chance", 0, 999_999, "", "spacers", True),
-    Size("pattern", "Pattern from below, a figure for each gap, then again", 1, 999_999_999, "", "spacers", True),
+    Size("seed", "Number that keeps the chance", 0, 999_999, "", "spacers", True, given=True),
+    Size("pattern", "Pattern from below, a figure for each gap, then again", 1, 999_999_999, "", "spacers", True, given=True),
     Size("cables", "Cables", 1, 6, "", "cables", True),
     Size("from_end_mm", "Outer cables from the slats' ends", 10, 800, "mm", "cables"),
     Size("cable_mm", "Cable diameter", 2, 6, "mm", "cables"),
@@ -262,6 +262,9 @@ class StrungScreen(Form):
         out = ("ballast_kg", "foot_mm", "foot_height_mm") if s.fixed else ()
         out += () if s.fixed == CLAMPED else tuple(size.name for size in ONE_SIZES)
         return out + (("pattern",) if s.counts == RANDOM else ("spacers_least", "spacers_most", "seed"))
+
+    def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
+        return NAMES  # of uprights, which hold it
 
     def steadied_kg(self, sizes: dict[str, float]) -> float:
         s = _rounded(sizes)

@@ -12,6 +12,7 @@ from decimal import Decimal
 from math import ceil, log
 
 from studio_lib.derive import Derived, derive
+from studio_lib.derived.given import ruled_out, stays
 from studio_lib.finding import WORST_FIRST, Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.piece import dowel, screw
@@ -113,7 +114,7 @@ def mends(
     stood = {key_of(f) for f in found if f.verdict is not Verdict.FAILS}
     target = key_of(finding)
     kept = _rules(asked, asked.sizes, piece)
-    knobs = _knobs(asked, piece, index, finding)
+    knobs = [k for k in _knobs(asked, piece, index, finding) if k.family or not _stays(d.made[index], k)]
     out = []
     for n, knob in enumerate(knobs):
         if stopped():
@@ -158,6 +159,12 @@ def _knobs(asked: Asked, piece, index: int, finding: Finding) -> list[_Knob]:
         out += [_Knob(f"items.{index}.joints.{joint.family}.{f.name}", f.label, f.unit, f.name, joint.family, f.now, _most(piece, joint, f.name, f.now), f.step, f.stock)
                 for f in figures(joint) if (joint, f.name) in turned]
     return out
+
+
+def _stays(made, knob: _Knob) -> bool:
+    """Whether a size is not to be changed that way."""
+    size = next(s for s in form(made.item.form).sizes if s.name == knob.name)
+    return knob.name in stays(made) or (bool(size.choices) and int(knob.most) in ruled_out(size, made.brief))
 
 
 STOCK_MM = {("dowels", "diameter_mm"): dowel.DIAMETERS_MM, ("screws", "diameter_mm"): screw.DIAMETERS_MM}

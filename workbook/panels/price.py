@@ -752,8 +752,8 @@ def to_budget(desk: Desk) -> w.Widget:
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
             + (f"<p>It would then be:</p><ul>{then}</ul>" if r.steps else "")
-            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} Doors, drawers, backs, heights, gaps you asked for and the finish '
-            "stay; an overall size goes down by a tenth once; another timber is as light or dark.</p>"
+            + f'<p class="quiet">The price as quoted. {escape(r.of_layout)} What the client or the place gives and what it is for stay, and so do doors, drawers, backs, heights, gaps you asked for and the finish; '
+            "an overall size goes down by a tenth once; another timber is as light or dark.</p>"
         )
 
     def plainer(result, p, of):

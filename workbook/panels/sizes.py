@@ -11,6 +11,7 @@ from studio_lib.forms import form
 from studio_lib.forms.family import in_common, taken_over
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
+from studio_lib.structure.loads import serves
 from studio_lib.units import mm, overall
 from workbook import mending, parts, pointing, show
 from workbook.desk import Desk
@@ -44,7 +45,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     for s in made.sizes:
         by_group.setdefault(s.group, []).append(s)
     groups = [
-        (GROUPS.get(group, group.capitalize()), w.VBox([*(field(desk, index, s) for s in sizes), idle(desk, index, sizes)]))
+        ("The frame" if group == "frame" and serves(made.name) == "screen" else GROUPS.get(group, group.capitalize()), w.VBox([*(field(desk, index, s) for s in sizes), idle(desk, index, sizes)]))
         for group, sizes in by_group.items()
     ]
     slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
