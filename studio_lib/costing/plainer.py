@@ -9,11 +9,7 @@ from studio_lib.costing.cheaper import Trial, _of_finish, _of_timber
 from studio_lib.derive import Derived
 from studio_lib.derived.given import asked_for, ruled_out, stays
 from studio_lib.forms import form
-<<<<<<< HEAD
-from studio_lib.forms.clamped import ruled_out
 from studio_lib.timber.choice import as_asked
-=======
->>>>>>> helper-h1
 
 STAYS = (
     "leaves", "bolted", "stands", "stands_on", "skirting", "spacers_least", "spacers_most", "way", "uprights", "slat_count", "board_count", "held",

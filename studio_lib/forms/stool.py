@@ -383,13 +383,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     foot = math.floor(height - rest - lower_w)
     if step:
         low, why, source = 0.0, "nothing to climb or to trip over under a step", JUDGEMENT
-<<<<<<< HEAD
     if opening(rail, lower_w) > HEAD_HIGH_MM:
-        low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", tall.source
-=======
-    if hangs and foot >= 40 and opening > HEAD_HIGH_MM:
         low, why, source = float(foot), f"its top {mm(height - foot - lower_w)} mm under the seat, where feet rest: {whose}", BODIES
->>>>>>> helper-h1
     return {
         "length_mm": broad,
         "width_mm": Proposal(min(length, 700.0), "as wide as long: a round seat", JUDGEMENT) if shape else depth,
