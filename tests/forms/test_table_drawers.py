@@ -141,7 +141,7 @@ def test_drawers_that_the_client_asks_for_are_proposed(asked, count):
 
 def test_a_drawer_too_wide_for_its_depth_is_told_of():
     found = {f.what: f for f in job({"drawers": 1, "length_mm": 1524.0}, people=1).size_findings}
-    assert found["drawer pulled askew"].verdict is Verdict.LOOK_AGAIN and "Two drawers" in found["drawer pulled askew"].mend
+    assert found["drawer pulled askew"].verdict is Verdict.LOOK_AGAIN and "two drawers" in found["drawer pulled askew"].mend
     found = {f.what: f for f in job({"drawers": 2, "length_mm": 1524.0}, people=1).size_findings}
     assert found["drawer pulled askew"].stands
 
