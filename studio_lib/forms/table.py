@@ -25,7 +25,7 @@ from studio_lib.forms.beside import (
 )
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.desk import APRON_MM, TOP_MM, desk_fit, desk_size
-from studio_lib.forms.drawers import PULL_MM
+from studio_lib.forms.drawers import LEAST_WIDE_MM, PULL_MM
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     BEARER_EVERY_MM,
@@ -104,12 +104,10 @@ SCREW_MM = 5.0
 """Screw up through a kicker into the top; common practice, no source."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
-END_RAIL_MM, END_RAIL_WIDE_MM = 26.0, 62.0
+END_RAIL_MM, END_RAIL_WIDE_MM = 34.0, 62.0
 """A flat rail over an open end: its height, and from outside in as far as the legs leave so much; by the frame."""
 OFF_SOCKET_MM = 4.0
 """Between the sockets of two rails let into one leg from above; geometry."""
-END_RAIL_BY_DRAWERS_MM = 34.0
-"""The same where the rail over drawers is let into the leg beside it; by the frame."""
 OPEN_LEG_MM = 18.0
 """Legs of a table with an open end are so much stouter; by the frame."""
 CORNERS_MM = 30.0
@@ -352,8 +350,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
     wanted_drawers = 0 if base or outline or top == 0 else table_drawers_asked(brief)
     drawers, written = int(own("drawers", wanted_drawers)), written_at(brief) and not low
-    end_rail_usual = END_RAIL_BY_DRAWERS_MM if drawers else END_RAIL_MM
-    end_rail = own("end_rail_mm", end_rail_usual)
+    end_rail = own("end_rail_mm", END_RAIL_MM)
     if low:
         length, width = low["length_mm"], low["width_mm"]
     elif written and not outline:
@@ -388,7 +385,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     rail_usual, top_usual = table_drawers.rail_and_top_mm(max(between, long - table_drawers.PAST_MM))
     if spare or drawers:
         thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
-    drawer = _drawer_words(drawers, brief, between, end_open)
+    drawer = _drawer_words(drawers, brief, between, end_open, (long - between) / 2)
     if own("drawer_mm", drawer[0]):
         rail_usual = table_drawers.NARROW_RAIL_MM
     rail = own("drawer_rail_mm", rail_usual)
@@ -514,7 +511,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "right_end": Proposal(
             float(at_end and base == 0), "the wheelchair pulls up there: its knees and arms go under a flat rail, and the table stays as low as the others sit" if at_end and base == 0
                 else "an apron all round is the stiffest", "brief" if at_end and base == 0 else JUDGEMENT),
-        "end_rail_mm": Proposal(end_rail_usual, "its tail beside that of the rail over the drawer is short: so much thicker" if drawers else "as thin as ties the legs: knees and arms keep their room", JUDGEMENT),
+        "end_rail_mm": Proposal(END_RAIL_MM, "as thin as ties the legs: knees and arms keep their room", JUDGEMENT),
         "corner_mm": Proposal(*_corner_words(brief, min(wide / own("board_count", boards), own("end_width_mm", 60.0) if top == 2 else math.inf))),
         "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
@@ -529,15 +526,18 @@ def _round_over_mm(size_mm: float) -> float:
     return max(_step(size_mm / 6, 1.0), up_to(half - (half - INSIDE_ROUND_MM) / math.sqrt(2), 1.0))
 
 
-def _drawer_words(count: int, brief: Brief, between_mm: float, end_open: bool) -> tuple[float, str, str]:
-    """How wide a drawer is proposed, 0 for as wide as the front allows. [mm]"""
+def _drawer_words(count: int, brief: Brief, between_mm: float, end_open: bool, past_mm: float) -> tuple[float, str, str]:
+    """How wide a drawer is proposed, 0 for as wide as the front allows; ``past_mm`` is from a top's end to the inner face of a leg. [mm]"""
     each = (between_mm - (count - 1) * table_drawers.UPRIGHT_MM) / max(count, 1)
-    if not count or not end_open and (each <= table_drawers.WIDE_MM or wide_drawer_asked(brief)):
-        return 0.0, "drawers fill the front between the legs", JUDGEMENT
+    if not count or not end_open and (each <= table_drawers.WIDE_MM or written_at(brief) or wide_drawer_asked(brief)):
+        return 0.0, "as wide as the front, for papers: before whoever writes" if written_at(brief) else "drawers fill the front between the legs", JUDGEMENT
     beside = 2 * (table_drawers.UPRIGHT_MM + table_drawers.LEAST_APRON_MM)
+    if end_open:
+        free = wheelchair_mm("knee depth arms") + table_drawers.UPRIGHT_MM + table_drawers.RUNNER_MM
+        beside = max(beside, 2 * (free - past_mm))
     most = (between_mm - beside - (count - 1) * table_drawers.UPRIGHT_MM) / count
     why = "a drawer for cutlery runs true at that; the rest of the front is apron"
-    return max(min(table_drawers.USUAL_WIDE_MM, _step(most, 10.0)), 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
+    return max(min(table_drawers.USUAL_WIDE_MM, _step(most, 10.0)), LEAST_WIDE_MM if end_open else 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
 
 
 def _corner_words(brief: Brief, most_mm: float) -> tuple[float, str, str]:
@@ -555,7 +555,7 @@ def _drawers_words(asked: int, brief: Brief, between_mm: float) -> tuple[float, 
     if not asked:
         return 0.0, "no drawer, unless you or the brief ask for one", JUDGEMENT
     wide = (between_mm - (asked - 1) * table_drawers.UPRIGHT_MM) / asked
-    if asked == 1 and wide > table_drawers.WIDE_MM and wide_drawer_asked(brief):
+    if asked == 1 and wide > table_drawers.WIDE_MM and (written_at(brief) or wide_drawer_asked(brief)):
         return 1.0, f"one, as the brief says: {wide:.0f} mm wide, it may jam when pulled at one side; two would run better", "brief"
     return float(asked), "as many as the brief says", "brief"
 

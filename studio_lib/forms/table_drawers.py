@@ -35,7 +35,7 @@ LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
 RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 25.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
 """By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables."""
-NARROW_RAIL_MM = 18.0
+NARROW_RAIL_MM = 24.0
 """Height of the rails where the apron beside narrow drawers stiffens them; by the frame."""
 PAST_MM = 350.0
 """A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
@@ -61,6 +61,8 @@ DEEPEST_MM = 600.0
 """A drawer is made no deeper: nobody reaches its back; judgement of ours."""
 KICKER_EVERY_MM = 700.0
 """Between kickers no top goes further unheld; judgement of ours."""
+NARROW_KICKER_EVERY_MM = 450.0
+"""The same over apron beside narrow drawers, where no end kicker is glued to the end apron; by the frame."""
 WIDE_MM = 900.0
 """A shallow drawer wider than this is pulled askew from one side and jams; common practice, no source."""
 USUAL_WIDE_MM = 480.0
@@ -167,7 +169,7 @@ class Bay:
             step = (right - left - KICKER_MM) / n
             out += [(left + i * step, left + i * step + KICKER_MM) for i in range(n + 1)]
         if self.narrow:
-            n = max(math.ceil(self.beside_mm / KICKER_EVERY_MM) - 1, 0)
+            n = max(math.ceil(self.beside_mm / NARROW_KICKER_EVERY_MM) - 1, 0)
             at = [-self.half_mm + self.beside_mm * (i + 1) / (n + 1) for i in range(n)]
             more = [(x - KICKER_MM / 2, x + KICKER_MM / 2) for x in at]
             return [*more, *out, *((-b, -a) for a, b in reversed(more))]
