@@ -110,6 +110,8 @@ def _deeper(at: KneeRoom, end: bool, by_mm: float) -> str:
     """How so much more depth is had, in words. [mm]"""
     if not end:
         return f"A table {mm(round(2 * by_mm))} mm wider; or measure the chair."
-    if at.toe_met or "bearer" in at.met:
+    if at.met.startswith("bearer"):
+        return "Bearers no deeper than the flat rail, or the last of them further in."
+    if at.toe_met or "top bearer" in at.met:
         return f"The top {mm(round(by_mm))} mm further past its feet at that end, if it does not tip; or legs and aprons with a flat rail there; or measure the chair."
     return "A flat rail there in place of the apron (Right end)." if "apron" in at.met else f"What hangs there {mm(round(by_mm))} mm further in: a higher flat rail, or narrower drawers."
