@@ -23,6 +23,7 @@ from studio_lib.forms.beside import (
     table_of,
     written_at,
 )
+from studio_lib.forms.casework import figures_for
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.desk import APRON_MM, TOP_MM, desk_fit, desk_size
 from studio_lib.forms.drawers import LEAST_WIDE_MM, PULL_MM
@@ -104,8 +105,8 @@ SCREW_MM = 5.0
 """Screw up through a kicker into the top; common practice, no source."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
-END_RAIL_MM, END_RAIL_WIDE_MM = 34.0, 62.0
-"""A flat rail over an open end: its height, and from outside in as far as the legs leave so much; by the frame."""
+END_RAILS_MM, END_RAIL_WIDE_MM = ((640.0, 30.0), (0.0, 34.0)), 62.0
+"""A flat rail over an open end: its height by the density of the timber, and from outside in as far as the legs leave so much; by the frame."""
 OFF_SOCKET_MM = 4.0
 """Between the sockets of two rails let into one leg from above; geometry."""
 OPEN_LEG_MM = 18.0
@@ -157,7 +158,7 @@ class _S:
     pulls: int
     arris_mm: float
     right_end: int = 0
-    end_rail_mm: float = END_RAIL_MM
+    end_rail_mm: float = 30.0
     drawer_mm: float = 0.0
     corner_mm: float = 0.0
     swell: float = 0.0
@@ -350,7 +351,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
     wanted_drawers = 0 if base or outline or top == 0 else table_drawers_asked(brief)
     drawers, written = int(own("drawers", wanted_drawers)), written_at(brief) and not low
-    end_rail = own("end_rail_mm", END_RAIL_MM)
+    end_rail_usual = next(high for least, high in END_RAILS_MM if figures_for(around.timber)[0] >= least)
+    end_rail = own("end_rail_mm", end_rail_usual)
     if low:
         length, width = low["length_mm"], low["width_mm"]
     elif written and not outline:
@@ -387,7 +389,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
     drawer = _drawer_words(drawers, brief, between, end_open, (long - between) / 2)
     if own("drawer_mm", drawer[0]):
-        rail_usual = table_drawers.NARROW_RAIL_MM
+        rail_usual = table_drawers.narrow_rail_mm(figures_for(around.timber)[0])
     rail = own("drawer_rail_mm", rail_usual)
     apron = own("apron_width_mm", 2 * rail + table_drawers.OPENING_MM if drawers else APRON_MM if spare else 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     if outline:
@@ -422,12 +424,14 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         least = up_to(chair + (end_rail if end_open else 0.0) + thick, 5)
         where = "the flat rail of its right end" if end_open else "its top where the wheelchair pulls up"
         if least > height:
-            height, why, source = least, f"{chair:.0f} mm clear under {where}; the others sit at its usual height", chair_source
+            height, why, source = least, f"{chair:.0f} mm clear under {where}: {least - height:.0f} mm more than the others ask for", chair_source
         else:
             why += f"; {height - thick - (end_rail if end_open else 0.0):.0f} mm are clear under {where}"
     elif brief.wheelchair:
         height = up_to(chair + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
         why, source = f"{chair:.0f} mm of knee clearance under the frame for a wheelchair", chair_source
+        if brief.wheelchair_at == "side" and not outline:
+            why += "; on two trestles nothing hangs at its sides, and it stays lower"
         if spare:
             why += ", the frame as shallow as it can be"
     if low:
@@ -509,9 +513,9 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "drawers": Proposal(*_drawers_words(wanted_drawers, brief, long - 2 * end - 2 * leg)),
         "drawer_mm": Proposal(*drawer),
         "right_end": Proposal(
-            float(at_end and base == 0), "the wheelchair pulls up there: its knees and arms go under a flat rail, and the table stays as low as the others sit" if at_end and base == 0
+            float(at_end and base == 0), "the wheelchair pulls up there: its knees and arms go under a flat rail, and the table need hardly be higher than the others sit" if at_end and base == 0
                 else "an apron all round is the stiffest", "brief" if at_end and base == 0 else JUDGEMENT),
-        "end_rail_mm": Proposal(END_RAIL_MM, "as thin as ties the legs: knees and arms keep their room", JUDGEMENT),
+        "end_rail_mm": Proposal(end_rail_usual, "as thin as ties the legs: knees and arms keep their room", JUDGEMENT),
         "corner_mm": Proposal(*_corner_words(brief, min(wide / own("board_count", boards), own("end_width_mm", 60.0) if top == 2 else math.inf))),
         "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),

@@ -35,8 +35,8 @@ LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
 RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 25.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
 """By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables."""
-NARROW_RAIL_MM = 24.0
-"""Height of the rails where the apron beside narrow drawers stiffens them; by the frame."""
+NARROW_RAILS_MM = ((640.0, 18.0), (0.0, 24.0))
+"""By the density of the timber: height of the rails where apron beside narrow drawers stiffens them, and of the kickers between; by the frame."""
 PAST_MM = 350.0
 """A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
 RAIL_DEEP_MM = 50.0
@@ -201,6 +201,11 @@ def rail_deep_mm(leg_mm: float, setback_mm: float, apron_thick_mm: float) -> flo
 def rail_and_top_mm(between_mm: float) -> tuple[float, float]:
     """Height of the rails and thickness of the top proposed between legs so far apart. [mm]"""
     return next((high, thick) for span, high, thick in RAILS_MM if between_mm <= span)
+
+
+def narrow_rail_mm(density_kg_m3: float) -> float:
+    """Height of the rails proposed where there is apron beside the drawers. [mm]"""
+    return next(high for least, high in NARROW_RAILS_MM if density_kg_m3 >= least)
 
 
 def inside_mm(opening_mm: float, swell: float) -> float:

@@ -52,7 +52,7 @@ def test_the_open_end_leaves_the_room_that_is_asked_for(asked, people):
 
 
 @pytest.mark.parametrize("asked", ["", KITCHEN])
-@pytest.mark.parametrize("wood", ["European oak", "Douglas-fir (coast)"])
+@pytest.mark.parametrize("wood", ["European oak", "Black walnut", "Douglas-fir (coast)"])
 def test_the_frame_with_an_open_end_holds(asked, wood):
     d = job(asked=asked, wood=wood, **CHAIR)
     bad = [f for f in (*d.size_findings, *d.joint_findings) if f.verdict is Verdict.FAILS]
