@@ -370,6 +370,10 @@ class Brief(Part):
     children_alone: bool | None = None
     """It is for children and nobody else; None while not asked. Only then is it sized to them."""
     wheelchair: bool = False
+    wheelchair_at: Literal["", "end", "side"] = ""
+    """Where it pulls up: at one end of a table, at the middle of one long side; empty is anywhere along it."""
+    wheelchair_knees_mm: float | None = Field(None, ge=500, le=900)
+    """Height that knees and the arms of the chair ask for, where the client says; None is that of the standard."""
     frail: bool = False
     large: bool = False
     """Someone is very broad or heavy; older books mean very tall by it too."""

@@ -90,6 +90,8 @@ def _called(piece: Piece, refs) -> str:
     for word in ("door", "drawer", "lid"):
         if all(word in n for n in names):
             return word
+    if {"post", "foot", "top bearer"} <= roles and not roles & {"board", "slat"}:
+        return "trestle" if "stretcher" not in roles else "frame of two trestles"
     if any("top" in n.replace(",", " ").split() for n in (*names, *roles)) and not roles & {"leg", "side", "stile"}:
         return "top"
     if all("seat" in n for n in names):

@@ -48,7 +48,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     ages, plain = list(_ages(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -307,6 +307,29 @@ def _tall(c: Commission) -> Iterator[Heard]:
     tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
     if tallest:
         yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+_CHAIR = re.compile(r"\bwheelchair\b", re.IGNORECASE)
+_CHAIR_AT = (
+    ("end", "the wheelchair pulls up at one end", re.compile(r"\bat (?:one|the|an|that|his|her) end\b|\bat the head of the table\b", re.IGNORECASE)),
+    ("side", "the wheelchair pulls up at one side", re.compile(r"\bat (?:one|a|the) (?:long )?side\b", re.IGNORECASE)),
+)
+_KNEES = re.compile(rf"\b(?:knees|arm ?rests?|arms of (?:the|his|her) (?:wheel)?chair)\b(?:[^.;\d]|\.(?!\s)){{0,90}}?{_LEN}", re.IGNORECASE)
+
+
+def _chair(c: Commission) -> Iterator[Heard]:
+    """Where a wheelchair pulls up and what height its arms ask for, where one is spoken of."""
+    text = c.brief.asked
+    if not _CHAIR.search(text):
+        return
+    if not c.brief.wheelchair_at:
+        met = [(at.start(), value, says, at[0]) for value, says, words in _CHAIR_AT for at in words.finditer(text)]
+        if met:
+            _, value, says, words = min(met)
+            yield Heard("brief.wheelchair_at", value, says, words)
+    at = _KNEES.search(text)
+    if at and c.brief.wheelchair_knees_mm is None and 500 <= (high := round(_in_mm(at[1], at[2]))) <= 900:
+        yield Heard("brief.wheelchair_knees_mm", high, f"knees and arms of the wheelchair ask for {mm(high)} mm", at[0])
 
 
 IN_KG = {"k": 1.0, "s": 6.35029318, "l": 0.45359237, "p": 0.45359237}

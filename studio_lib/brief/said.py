@@ -241,6 +241,22 @@ def table_drawers_asked(brief: Brief) -> int:
     return min(said, MOST_IN_A_TABLE)
 
 
+_WIDE_DRAWER = re.compile(r"\b(?:wide|broad|full[ -]width|whole width)\b[^.;]{0,40}\bdrawers?\b|\bdrawers?\b[^.;]{0,30}\b(?:full|whole) width\b", re.IGNORECASE)
+_NO_SHARP = re.compile(
+    r"\b(?:no|nothing|not|without)\s+(?:\w+\s+){0,2}?sharp\b[^.;]{0,40}\bcorners?\b|\b(?:no|nothing|not|without)\s+(?:\w+\s+){0,2}?sharp corners?\b"
+    r"|\b(?:rounded|round(?:ed)?[ -]off|soft) corners?\b|\bcorners?\b[^.;]{0,30}\b(?:rounded|round|soft|not (?:be )?sharp)\b", re.IGNORECASE)
+
+
+def wide_drawer_asked(brief: Brief) -> bool:
+    """Whether the client asks for a drawer as wide as the table."""
+    return bool(_WIDE_DRAWER.search(brief.asked))
+
+
+def no_sharp_corners_asked(brief: Brief) -> bool:
+    """Whether the client wants no sharp corners."""
+    return bool(_NO_SHARP.search(brief.asked))
+
+
 _GOODS = (
     ("records and heavy books", re.compile(r"\b(?:records|long-playing|vinyl|atlases|ring binders|files)\b", re.IGNORECASE)),
     ("books", re.compile(r"\b(?:books|paperbacks|magazines)\b", re.IGNORECASE)),

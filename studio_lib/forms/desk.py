@@ -8,7 +8,7 @@ from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.beside import USUAL_PLACE_MM, Table
 from studio_lib.forms.form import Proposal, users_of
-from studio_lib.people import wheelchair_mm
+from studio_lib.people import wheelchair_knees, wheelchair_mm
 from studio_lib.people.proposals import (
     OVER_ELBOW_MM,
     WRITING_SOURCE,
@@ -104,7 +104,7 @@ def desk_fit(table: Table, thick_mm: float, drawers: bool, clear_mm: float, brie
     mend = ""
     if high:
         says += f": {over:.0f} mm too high to write at from it"
-        wanted = wheelchair_mm("knee height") if brief.wheelchair else clear_mm
+        wanted = wheelchair_knees(brief.wheelchair_knees_mm)[0] if brief.wheelchair else clear_mm
         without = math.ceil((wanted + APRON_MM + thick_mm) / 5) * 5.0
         chair = f"chair of {mm(seat + over)} mm there, with a rest for the feet {mm(over)} mm high"
         mend = f"A {chair}."

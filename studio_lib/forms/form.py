@@ -227,6 +227,7 @@ def users_of(brief: Brief) -> Users:
         tallest_mm=brief.tallest_person_mm if grown else None,
         heaviest_kg=brief.heaviest_kg,
         clothes="outdoors" if brief.place.startswith("outdoors") else "indoors",
+        wheelchair_at=brief.wheelchair_at, wheelchair_knees_mm=brief.wheelchair_knees_mm,
     )
 
 

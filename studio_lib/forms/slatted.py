@@ -19,7 +19,7 @@ from studio_lib.forms.framing import placed
 from studio_lib.forms.low import END_MM, MIDDLE_FROM_MM, low_table
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.thin import thin_refused
-from studio_lib.people import Mix, percentile_mm, share_below
+from studio_lib.people import Mix, percentile_mm, share_below, wheelchair_knees
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
 from studio_lib.people.proposals import (
@@ -243,13 +243,14 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
     end = chosen.get("overhang_end_mm", END_MM if low or long < 1200 else BENCH_END_MM if benched else 200.0)
     leg = 64.0 if low and not public else 70.0
     clear = knees_clear_mm(users_of(brief), KNEES_MM)
+    chair, chair_source = wheelchair_knees(brief.wheelchair_knees_mm)
     knees = _up_to(clear + apron + slat_t, 5)
     height, height_why = max(USUAL_MM, min(knees, 800.0)), "735 to 760 mm is usual for dining"
     if height > USUAL_MM:
         height_why = f"{clear:.0f} mm clear under the apron for knees"
     if brief.wheelchair:
-        height = _up_to(685 + apron + slat_t, 5)
-        height_why = "685 mm of knee clearance under the apron for a wheelchair"
+        height = _up_to(chair + apron + slat_t, 5)
+        height_why = f"{chair:.0f} mm of knee clearance under the apron for a wheelchair{'' if not brief.wheelchair_at else '; the table of legs and aprons with a solid top can be opened where it pulls up'}"
     inner = (
         long - 2 * end - 2 * chosen.get("leg_mm", leg)
     )
@@ -263,7 +264,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
             Proposal(width, "915 mm at least across the table", "same dining planning rule, 36 in."),
         "height_mm": Proposal(
             height, height_why,
-            "2010 ADA Standards 306.3" if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
+            chair_source if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
         ),
         "slat_count": Proposal(slats, f"slats of about {each - 7} mm: " + ("gaps that no finger is caught in" if each < 100 else "wide enough to sit a glass on, narrow enough to stay flat"), JUDGEMENT),
         "gap_mm": _gap(
@@ -635,11 +636,12 @@ def _table_fit(piece: Piece, s: _Sizes, brief: Brief) -> list[Finding]:
             )
         )
     if brief.wheelchair:
+        chair, source = wheelchair_knees(brief.wheelchair_knees_mm)
         found.append(
             from_ratio(
-                "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the apron",
-                source="2010 ADA Standards 306.3", mend="Raise the table or use shallower aprons.",
-                stage="sizes", look_again_from=1.0, says=f"{clear:.0f} mm of room under it, 685 mm wanted",
+                "wheelchair", "knee clearance", chair, clear, "mm", rule=f"{chair:.0f} mm clear under the apron",
+                source=source, mend="Raise the table or use shallower aprons.",
+                stage="sizes", look_again_from=1.0, says=f"{clear:.0f} mm of room under it, {chair:.0f} mm wanted",
             )
         )
     return found

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.brief.said import table_drawers_asked
+from studio_lib.brief.said import no_sharp_corners_asked, table_drawers_asked, wide_drawer_asked
 from studio_lib.forms import table_drawers
 from studio_lib.forms.beside import (
     BENCH_END_MM,
@@ -23,9 +23,10 @@ from studio_lib.forms.beside import (
     table_of,
     written_at,
 )
+from studio_lib.forms.casework import figures_for
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.desk import APRON_MM, TOP_MM, desk_fit, desk_size
-from studio_lib.forms.drawers import PULL_MM
+from studio_lib.forms.drawers import LEAST_WIDE_MM, PULL_MM
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.framing import (
     BEARER_EVERY_MM,
@@ -44,10 +45,11 @@ from studio_lib.forms.framing import (
     up_to,
 )
 from studio_lib.forms.low import END_MM, low_table
+from studio_lib.forms.pulled_up import pulled_up_findings
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.table_drawers import INSIDE_MM, Bay, inside_mm
 from studio_lib.forms.thin import thin_refused
-from studio_lib.people import Mix, percentile_mm, share_below
+from studio_lib.people import Mix, percentile_mm, share_below, wheelchair_knees, wheelchair_mm
 from studio_lib.people.body import SHOE_MM
 from studio_lib.people.body import SOURCE as BODY
 from studio_lib.people.proposals import (
@@ -57,13 +59,16 @@ from studio_lib.people.proposals import (
     knees_clear_mm,
     place_width,
     table_height_for_seat,
+    wheelchair_source,
     writing_height,
 )
 from studio_lib.people.users import Users, people_words
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.breadboard import BY_RULE, LEAST_BOARD_MM, TENON_EVERY_MM
 from studio_lib.piece.mortise_tenon import DoubleTenon, ThroughTenon
-from studio_lib.piece.shaping import CutRound
+from studio_lib.piece.shaping import CutRound, RoundEnd
+from studio_lib.piece.dovetail import SLOPE_IN
+from studio_lib.piece.top_dovetail import LEAST_MM, MOST_MM, SHOULDER_MM
 from studio_lib.piece.top_fixing import EVERY_MM, SLIDES_EACH_MM
 
 TRESTLE_SPAN_IN = 15.0
@@ -84,6 +89,8 @@ LEAST_LEG_MM = 54
 """A leg in which the tenons of two rails of 30 mm run a half of it each; geometry."""
 SLATS_OVER_MM = 8.0
 """Slats stand out past the aprons at the sides no further: what leans on the outer one pulls at its screws; judgement of ours."""
+LEAST_SIDE_MM = 5.0
+"""A top past its legs at the sides where they must stand far apart; judgement of ours."""
 SIDE_BY_SIDE_FROM_MM = 45.0
 """A post this thick takes two tenons side by side, a fifth of it each; common practice, no source."""
 TRESTLE_TOP_IN = 44.0
@@ -98,6 +105,17 @@ SCREW_MM = 5.0
 """Screw up through a kicker into the top; common practice, no source."""
 ROUND_SCREW_MM, ROUND_GOES_MM = 6.0, 5.0
 """Screw under such a top, and how far its slot lets it go at the least; judgement of ours."""
+END_RAILS_MM, END_RAIL_WIDE_MM = ((640.0, 30.0), (0.0, 34.0)), 62.0
+"""A flat rail over an open end: its height by the density of the timber, and from outside in as far as the legs leave so much; by the frame."""
+OFF_SOCKET_MM = 4.0
+"""Between the sockets of two rails let into one leg from above; geometry."""
+OPEN_LEG_MM = 18.0
+"""Legs of a table with an open end are so much stouter; by the frame."""
+CORNERS_MM = 30.0
+"""Radius of a top's corners where small children run past them; common practice, no source."""
+SMALL_YEARS = 7.0
+"""Up to this age a child's head is at the height of a table; by the statures on file."""
+ENDS = ("apron", "flat rail, open below")
 OFF_POST_MM = 8.0
 """What holds a top stays this far off the post under the bearer; common practice, no source."""
 TRESTLE_OVER = 0.16
@@ -139,6 +157,10 @@ class _S:
     drawer_rail_mm: float
     pulls: int
     arris_mm: float
+    right_end: int = 0
+    end_rail_mm: float = 30.0
+    drawer_mm: float = 0.0
+    corner_mm: float = 0.0
     swell: float = 0.0
     """Growth of a drawer's side across its width, as a part of it."""
 
@@ -150,8 +172,23 @@ class _S:
         (fx, fy), b, t = self.half, self.apron_setback_mm, self.apron_thickness_mm
         return Bay(
             self.drawers, self.drawer_rail_mm, table_drawers.rail_deep_mm(self.leg_mm, b, t), fx - self.leg_mm, fx - b - t, -fy + b, (-fy + self.leg_mm, fy - self.leg_mm),
-            fy - b - t, self.leg_length_mm, self.apron_width_mm, self.swell, bool(self.pulls),
+            fy - b - t, self.leg_length_mm, self.apron_width_mm, self.swell, bool(self.pulls), self.drawer_mm, t,
         )
+
+    @property
+    def opened(self) -> bool:
+        """Whether its right end has a flat rail in place of an apron."""
+        return self.base == 0 and self.right_end == 1
+
+    @property
+    def end_rail_wide_mm(self) -> float:
+        """The flat rail over the open end, from outside in. [mm]"""
+        return min(self.leg_mm - self.apron_setback_mm, END_RAIL_WIDE_MM)
+
+    @property
+    def rounded_mm(self) -> float:
+        """Radius of the corners; 0 where there are none to round."""
+        return 0.0 if self.outline or self.slatted else self.corner_mm
 
     @property
     def slatted(self) -> bool:
@@ -190,12 +227,15 @@ SIZES = (
     Size("gap_mm", "Gap between slats", 0, 40, "mm", "top"),
     Size("top_thickness_mm", "Top thickness", 12, 70, "mm", "top"),
     Size("end_width_mm", "Breadboard end width", 40, 200, "mm", "top"),
+    Size("corner_mm", "Corners rounded to a radius of", 0, 150, "mm", "top"),
     Size("overhang_end_mm", "Top past the feet, ends", 0, 700, "mm", "top"),
     Size("overhang_side_mm", "Top past the feet, sides", 0, 500, "mm", "top"),
     Size("leg_mm", "Legs, square", 30, 140, "mm", "frame"),
     Size("apron_width_mm", "Apron width (depth)", 30, 200, "mm", "frame"),
     Size("apron_thickness_mm", "Apron thickness", 15, 60, "mm", "frame"),
     Size("apron_setback_mm", "Apron behind leg's face", 0, 40, "mm", "frame"),
+    choice("right_end", "Right end", ENDS, "frame"),
+    Size("end_rail_mm", "Flat rail over the open end, height", 18, 45, "mm", "frame"),
     Size("bearer_count", "Bearers", 0, 12, "", "frame", True),
     Size("bearer_width_mm", "Bearer width (depth)", 25, 160, "mm", "frame"),
     Size("bearer_thickness_mm", "Bearer thickness", 15, 80, "mm", "frame"),
@@ -204,6 +244,7 @@ SIZES = (
     Size("stretcher_height_mm", "Stretcher above floor", 60, 700, "mm", "frame"),
     Size("stretcher_width_mm", "Stretcher width", 40, 200, "mm", "frame"),
     Size("drawers", "Drawers in a row, in the front apron", 0, table_drawers.MOST, "", "drawers", True),
+    Size("drawer_mm", "Width of a drawer, 0 for as wide as the front", 0, 1500, "mm", "drawers"),
     Size("drawer_rail_mm", "Rails over and under the drawers, height", 15, 40, "mm", "drawers"),
     choice("pulls", "Pulls of timber on the drawers", ("none", "one each"), "drawers"),
     Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
@@ -215,7 +256,7 @@ MADE_BY = {
     "foot": ("foot_height_mm", "leg_mm"), "post": ("post_width_mm", "leg_mm"),
     "stretcher": ("stretcher_width_mm", "apron_thickness_mm"), "drawer rail": ("leg_mm", "drawer_rail_mm"),
     "drawer runner": ("drawer_rail_mm", "drawer_rail_mm"), "drawer kicker": ("drawer_rail_mm", "drawer_rail_mm"),
-    "upright": ("leg_mm", "drawers"),
+    "upright": ("leg_mm", "drawers"), "front apron": ("drawer_rail_mm", "apron_thickness_mm"), "end rail": ("leg_mm", "end_rail_mm"),
 }
 
 
@@ -265,12 +306,14 @@ class Table(Form):
         return {k: v for k, v in out.items() if v}
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        return (*super().needs(sizes, brief), "drawers", "pulls")
+        return (*super().needs(sizes, brief), "drawers", "pulls", "drawer_mm", "right_end", "corner_mm")
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         trestles, slats, ends = sizes.get("base") == 1, sizes.get("top") == 0, sizes.get("top") == 2
         idle = {
             "gap_mm": not slats, "end_width_mm": not ends, "drawer_rail_mm": not sizes.get("drawers"), "pulls": not sizes.get("drawers"),
+            "drawer_mm": not sizes.get("drawers"), "right_end": trestles or sizes.get("outline") == 1, "end_rail_mm": trestles or not sizes.get("right_end"),
+            "corner_mm": slats or sizes.get("outline") == 1,
             **dict.fromkeys(("post_width_mm", "foot_height_mm", "stretcher_height_mm", "stretcher_width_mm"), not trestles),
             **dict.fromkeys(("apron_width_mm", "bearer_count", "bearer_width_mm", "bearer_thickness_mm"), trestles),
         }
@@ -300,8 +343,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     usual_top = 0 if outdoors and not outline and base == 0 and not own("drawers", 0) else 1
     top = own("top", usual_top)
     sides = a_side(brief)
+    at_end = brief.wheelchair and brief.wheelchair_at == "end" and not low and not outline
+    end_open = base == 0 and not outline and bool(own("right_end", float(at_end)))
+
+    def leg_for(long):
+        return _leg_mm(long, chunky, brief) + (OPEN_LEG_MM if end_open else 0.0)
+
     wanted_drawers = 0 if base or outline or top == 0 else table_drawers_asked(brief)
     drawers, written = int(own("drawers", wanted_drawers)), written_at(brief) and not low
+    end_rail_usual = next(high for least, high in END_RAILS_MM if figures_for(around.timber)[0] >= least)
+    end_rail = own("end_rail_mm", end_rail_usual)
     if low:
         length, width = low["length_mm"], low["width_mm"]
     elif written and not outline:
@@ -316,7 +367,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     else:
         needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
         if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
-            over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", _leg_mm(needed, chunky, brief))
+            over = own("overhang_end_mm", BENCH_END_MM) + own("leg_mm", leg_for(needed))
             needed = max(needed, up_to(between + 2 * over, 10))
         length = Proposal(min(needed, 4000.0, room := longest_table_mm(brief)), seating_words(brief)
                           + (f", would take {needed:.0f} mm: more than one table" if needed > 4000 else "")
@@ -325,18 +376,25 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         long_enough = max(own("length_mm", length.value), 300.0)
         width = Proposal(min(FEW_MM[1], long_enough), *FEW_WORDS) if few_sit(brief) else Proposal(
             up_to(36 * INCH, 10), "915 mm at least across the table", "same dining planning rule, 36 in. (915 mm)")
+        if end_open and at_end:
+            legs = own("leg_mm", leg_for(own("length_mm", length.value)))
+            width = max(width, Proposal(up_to(wheelchair_mm("knee width") + 2 * legs + 2 * own("overhang_side_mm", LEAST_SIDE_MM), 10),
+                        f"{wheelchair_mm('knee width'):.0f} mm between the legs of the end where the wheelchair pulls up", wheelchair_source("knee width")), key=lambda p: p.value)
     long, wide = own("length_mm", length.value), own("width_mm", width.value)
     thick = own("top_thickness_mm", float(max(round((34.0 if brief.use == "public" else 28.0) * max(chunky, 0.97)), (40 if brief.use == "public" else 32) if long > 2000 and top == 0 else 0)))
-    spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair or drawers)
-    between = long - 2 * own("overhang_end_mm", END_MM if written or low else 200.0 if long >= 1200 else 40.0) - 2 * own("leg_mm", _leg_mm(long, chunky, brief))
+    spare = base == 0 and not low and not outline and top != 0 and brief.use != "public" and long <= 2000 and (written or brief.wheelchair and not at_end or drawers)
+    between = long - 2 * own("overhang_end_mm", END_MM if written or low else 200.0 if long >= 1200 else 40.0) - 2 * own("leg_mm", leg_for(long))
     rail_usual, top_usual = table_drawers.rail_and_top_mm(max(between, long - table_drawers.PAST_MM))
     if spare or drawers:
         thick = own("top_thickness_mm", (top_usual if spare else max(thick, top_usual)) if drawers else min(thick, TOP_MM))
+    drawer = _drawer_words(drawers, brief, between, end_open, (long - between) / 2)
+    if own("drawer_mm", drawer[0]):
+        rail_usual = table_drawers.narrow_rail_mm(figures_for(around.timber)[0])
     rail = own("drawer_rail_mm", rail_usual)
     apron = own("apron_width_mm", 2 * rail + table_drawers.OPENING_MM if drawers else APRON_MM if spare else 90.0 + (10.0 if brief.use == "public" else 0.0) + (10.0 if long > 2000 else 0.0))
     if outline:
         thick = own("top_thickness_mm", float(max(thick, ROUND_TOP_MM[brief.use] + (4.0 if long > 1300 else 0.0))))
-    leg = own("leg_mm", _leg_mm(long, chunky, brief))
+    leg = own("leg_mm", leg_for(long))
     if outline and base == 0 and brief.use == "public":
         leg = own("leg_mm", max(leg, ROUND_LEG_MM))
     if base == 1:
@@ -360,9 +418,20 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         mark = mark_for_age(min(users.child_ages))
         height, source = mark.table_mm, mark.source
         why = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}"
-    if brief.wheelchair:
-        height = up_to(685 + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
-        why, source = "685 mm of knee clearance under the frame for a wheelchair", "2010 ADA Standards 306.3"
+    chair, chair_source = wheelchair_knees(brief.wheelchair_knees_mm)
+    open_there = not outline and (end_open and brief.wheelchair_at == "end" or base == 1 and bool(brief.wheelchair_at))
+    if brief.wheelchair and open_there:
+        least = up_to(chair + (end_rail if end_open else 0.0) + thick, 5)
+        where = "the flat rail of its right end" if end_open else "its top where the wheelchair pulls up"
+        if least > height:
+            height, why, source = least, f"{chair:.0f} mm clear under {where}: {least - height:.0f} mm more than the others ask for", chair_source
+        else:
+            why += f"; {height - thick - (end_rail if end_open else 0.0):.0f} mm are clear under {where}"
+    elif brief.wheelchair:
+        height = up_to(chair + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
+        why, source = f"{chair:.0f} mm of knee clearance under the frame for a wheelchair", chair_source
+        if brief.wheelchair_at == "side" and not outline:
+            why += "; on two trestles nothing hangs at its sides, and it stays lower"
         if spare:
             why += ", the frame as shallow as it can be"
     if low:
@@ -379,6 +448,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     side = own("overhang_side_mm", None)
     if side is None:
         side = _round_over_mm(wide) if outline else (40.0 if drawers else 60.0) if base == 0 else 80.0
+        if end_open and at_end:
+            side = min(side, _step((wide - wheelchair_mm("knee width") - 2 * leg) / 2))
         side = max(min(side, _step(wide / 2 - 1.6 * leg), _step(wide / 6) if low else math.inf), 0.0)
         if top == 0:
             slat = slat_width(wide, own("board_count", boards), own("gap_mm", 6.0))[0]
@@ -418,7 +489,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
             "feet spread two thirds of the top at least: trade rule"),
         "overhang_side_mm": Proposal(side, "clamps and plates, not tipping" if not outline else "the frame keeps "
             "inside the curve", JUDGEMENT),
-        "leg_mm": Proposal(leg, around.sawn(leg) if leg >= 65 else "in proportion to the top",
+        "leg_mm": Proposal(leg, "stouter for the open end: at a flat rail they sway more" if end_open else around.sawn(leg) if leg >= 65 else "in proportion to the top",
             JUDGEMENT),
         "apron_width_mm": Proposal(
             apron, f"a drawer {inside_mm(apron - 2 * rail, around.swell_fraction):.0f} mm deep inside, for papers and pens, between two rails of {rail:g} mm: "
@@ -440,6 +511,12 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "stretcher_height_mm": Proposal(max(_step(0.3 * under), 90.0), "out of the way of feet", JUDGEMENT),
         "stretcher_width_mm": Proposal(110.0 if under > 500 else 60.0, "keeps the trestles upright", JUDGEMENT),
         "drawers": Proposal(*_drawers_words(wanted_drawers, brief, long - 2 * end - 2 * leg)),
+        "drawer_mm": Proposal(*drawer),
+        "right_end": Proposal(
+            float(at_end and base == 0), "the wheelchair pulls up there: its knees and arms go under a flat rail, and the table need hardly be higher than the others sit" if at_end and base == 0
+                else "an apron all round is the stiffest", "brief" if at_end and base == 0 else JUDGEMENT),
+        "end_rail_mm": Proposal(end_rail_usual, "as thin as ties the legs: knees and arms keep their room", JUDGEMENT),
+        "corner_mm": Proposal(*_corner_words(brief, min(wide / own("board_count", boards), own("end_width_mm", 60.0) if top == 2 else math.inf))),
         "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
@@ -453,12 +530,36 @@ def _round_over_mm(size_mm: float) -> float:
     return max(_step(size_mm / 6, 1.0), up_to(half - (half - INSIDE_ROUND_MM) / math.sqrt(2), 1.0))
 
 
+def _drawer_words(count: int, brief: Brief, between_mm: float, end_open: bool, past_mm: float) -> tuple[float, str, str]:
+    """How wide a drawer is proposed, 0 for as wide as the front allows; ``past_mm`` is from a top's end to the inner face of a leg. [mm]"""
+    each = (between_mm - (count - 1) * table_drawers.UPRIGHT_MM) / max(count, 1)
+    if not count or not end_open and (each <= table_drawers.WIDE_MM or written_at(brief) or wide_drawer_asked(brief)):
+        return 0.0, "as wide as the front, for papers: before whoever writes" if written_at(brief) else "drawers fill the front between the legs", JUDGEMENT
+    beside = 2 * (table_drawers.UPRIGHT_MM + table_drawers.LEAST_APRON_MM)
+    if end_open:
+        free = wheelchair_mm("knee depth arms") + table_drawers.UPRIGHT_MM + table_drawers.RUNNER_MM
+        beside = max(beside, 2 * (free - past_mm))
+    most = (between_mm - beside - (count - 1) * table_drawers.UPRIGHT_MM) / count
+    why = "a drawer for cutlery runs true at that; the rest of the front is apron"
+    return max(min(table_drawers.USUAL_WIDE_MM, _step(most, 10.0)), LEAST_WIDE_MM if end_open else 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
+
+
+def _corner_words(brief: Brief, most_mm: float) -> tuple[float, str, str]:
+    """Radius of a top's corners, why and on whose word. [mm]"""
+    radius = min(CORNERS_MM, _step(most_mm - 1.0))
+    if no_sharp_corners_asked(brief):
+        return radius, "no sharp corners, as the client says", "brief"
+    if brief.near_children and (not brief.child_ages or min(brief.child_ages) <= SMALL_YEARS):
+        return radius, "small children run past at the height of its corners", PRACTICE
+    return 0.0, "square corners; 20 to 40 mm where small children come", JUDGEMENT
+
+
 def _drawers_words(asked: int, brief: Brief, between_mm: float) -> tuple[float, str, str]:
     """How many drawers are proposed, why and on whose word. [mm]"""
     if not asked:
         return 0.0, "no drawer, unless you or the brief ask for one", JUDGEMENT
     wide = (between_mm - (asked - 1) * table_drawers.UPRIGHT_MM) / asked
-    if asked == 1 and wide > table_drawers.WIDE_MM:
+    if asked == 1 and wide > table_drawers.WIDE_MM and (written_at(brief) or wide_drawer_asked(brief)):
         return 1.0, f"one, as the brief says: {wide:.0f} mm wide, it may jam when pulled at one side; two would run better", "brief"
     return float(asked), "as many as the brief says", "brief"
 
@@ -503,8 +604,14 @@ def _refuse(s: _S) -> None:
                 f"The frame's corners would stand out past the curved edge. Give {up_to(need, 5):.0f} mm "
                               f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a "
                               "larger top.")
+    if s.opened and s.outline:
+        raise SizeRefused("right_end", f"A {OUTLINES[1]} top has no end to open. Choose an apron there, or a rectangular outline.")
     if s.drawers:
         _refuse_drawers(s)
+    narrowest = min(s.end_width_mm, s.length_mm / 4) if s.cleated else width
+    if s.rounded_mm > narrowest:
+        raise SizeRefused("corner_mm", f"Corners of {s.rounded_mm:g} mm reach past the outer {'breadboard end' if s.cleated else 'board'}, {narrowest:.0f} mm wide. "
+                          f"Give {max(math.floor(narrowest), 0):.0f} mm or less, or wider {'ends' if s.cleated else 'boards'}.")
     least = 60.0
     for field, label, room in (("overhang_end_mm", "ends", 2 * fx), ("overhang_side_mm", "sides", 2 * fy)):
         between = room - (2 * s.leg_mm if s.base == 0 else s.leg_mm + 100 if label == "ends" else s.post_width_mm)
@@ -579,6 +686,8 @@ def _refuse_drawers(s: _S) -> None:
     ):
         if bad:
             raise SizeRefused("drawers", f"There can be no drawers {why}. Give 0, or {BASES[0]} and a rectangular top of {TOPS[1]}.")
+    if s.opened and not s.drawer_mm:
+        raise SizeRefused("drawer_mm", f"Drawers as wide as the front run on the right end's apron, and that end is open below. Give them a width, {table_drawers.USUAL_WIDE_MM:.0f} mm or so.")
     if s.bearer_count:
         raise SizeRefused("bearer_count", f"Bearers stand where drawers run, {s.bearer_count:g} of them: give 0; the kickers over the drawers hold the top.")
 
@@ -632,8 +741,12 @@ def _members(s: _S, letter: str, timber: str) -> list[Member]:
             ("A3", "apron, right end", (fx - b - t, -fy + s.leg_mm, z), Y, 2 * (fy - s.leg_mm)),
             ("A4", "apron, left end", (-fx + b + t, fy - s.leg_mm, z), (0.0, -1.0, 0.0), 2 * (fy - s.leg_mm)),
         ):
-            if code != "A1" or not s.drawers:
+            if not (code == "A1" and s.drawers or code == "A3" and s.opened):
                 f.add(code, name, "apron", length, w, t, Placement(at, along, Z))
+        if s.opened:
+            wide = s.end_rail_wide_mm
+            f.add("R1", "flat rail, right end", "end rail", 2 * (fy - s.leg_mm), wide, s.end_rail_mm,
+                  Placement((fx - b, -fy + s.leg_mm, top - s.end_rail_mm), Y, (-1.0, 0.0, 0.0)))
         if s.bay:
             table_drawers.members(f, s.bay)
         inner = fy - b - t
@@ -678,6 +791,9 @@ def _top(f: Frame, s: _S) -> None:
             length = 2 * (s.length_mm / 2) * math.sqrt(max(1 - (near / (s.width_mm / 2)) ** 2, 0.0))
             length = min(up_to(length + 2.0, 1.0), s.length_mm)
             shaping = (CutRound(length / 2, -y, s.length_mm, s.width_mm),)
+        elif s.rounded_mm and not s.cleated and i in (0, s.board_count - 1):
+            corners = "both" if s.board_count == 1 else "lower" if i == 0 else "upper"
+            shaping = tuple(RoundEnd(end, s.rounded_mm, corners) for end in ("start", "end"))
         f.add(f"{'S' if s.slatted else 'W'}{i + 1}", f"{'slat' if s.slatted else 'top board'} {i + 1}", what, length,
             width, s.top_thickness_mm,
               Placement((-length / 2, y, s.leg_length_mm), X, Y), shaping=shaping, arris_mm=arris)
@@ -685,7 +801,7 @@ def _top(f: Frame, s: _S) -> None:
         for code, name, x in (("E1", "left", -s.length_mm / 2), ("E2", "right", s.length_mm / 2 - s.end_width_mm)):
             f.add(code, f"breadboard end, {name}", "breadboard end", s.width_mm, s.end_width_mm, s.top_thickness_mm,
                   Placement((x + s.end_width_mm, -s.width_mm / 2, s.leg_length_mm), Y, (-1.0, 0.0, 0.0)), hand=name,
-                  arris_mm=0.0)
+                  arris_mm=0.0, shaping=tuple(RoundEnd(end, s.rounded_mm, "upper" if name == "left" else "lower") for end in ("start", "end")) if s.rounded_mm else ())
 
 
 # ---------------------------------------------------------------- joints
@@ -698,8 +814,11 @@ def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
             table_drawers.joints(j, s.bay)
             usual = table_drawers.apron_tenon_mm(s.bay, s.apron_thickness_mm)
         for rail, posts in (("A1", ("L1", "L2")), ("A2", ("L3", "L4")), ("A3", ("L2", "L3")), ("A4", ("L4", "L1"))):
-            if rail != "A1" or not s.drawers:
+            if j.has(rail):
                 j.tenons("apron into leg", rail, posts, "apron_thickness_mm", beside_mm=beside, flush=True, usual=usual)
+        if s.opened:
+            for leg in ("L2", "L3"):
+                j.join("dovetail from above", "flat rail into leg", "R1", leg, "end_rail_mm", _end_tail(s))
         for i in range(1, s.bearer_count + 1):
             j.tenons("bearer into apron", f"B{i}", ("A1", "A2"), "bearer_thickness_mm")
     else:
@@ -718,6 +837,16 @@ def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
     return j.made
 
 
+def _end_tail(s: _S) -> dict[str, float] | None:
+    """A shorter tail for the flat rail where the rail over drawers is let into the same leg beside it. [mm]"""
+    if not s.bay:
+        return None
+    deep = s.bay.rail_deep_mm
+    tail = min(0.7 * deep + 2 * MOST_MM / SLOPE_IN, deep - 2 * SHOULDER_MM) / 2
+    room = s.leg_mm - s.apron_setback_mm - deep / 2 - tail - OFF_SOCKET_MM
+    return {"length_mm": float(max(min(math.floor(room), MOST_MM), LEAST_MM))}
+
+
 def _top_joints(s: _S, j: Joiner, swell: float) -> None:
     if s.slatted:
         return
@@ -733,15 +862,19 @@ def _top_joints(s: _S, j: Joiner, swell: float) -> None:
             for b in boards:
                 j.join("breadboard end", "board into breadboard end", b, cleat, "end_width_mm", usual)
     kind = HELD[s.held]
-    rails = ["A1", "A2", "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
+    rails = ["A1", "A2", "R1" if s.opened else "A3", "A4", *(f"B{i + 1}" for i in range(s.bearer_count))] if s.base == 0 else ["B1", "B2"]
     if s.bay:
         kickers = [f"K{n}" for n in range(1, len(s.bay.kickers_mm()) + 1)]
         for rail in kickers:
             for b in _over(s, j, rail, boards):
                 _held(s, j, HELD[1], rail, b, swell)
-        rails = ["A2"]
+        rails = ["A2", *(("R1" if s.opened else "A3", "A4") if s.bay.narrow else ())]
     for rail in rails:
         held = 0
+        if rail == "R1":
+            for b in [] if s.cleated else _over(s, j, rail, boards):
+                _held(s, j, HELD[1], rail, b, swell)
+            continue
         if rail in ("A1", "A2") and (_clear_of_bearers(s, j, rail) == 0 or s.outline and s.bearer_count):
             continue  # the bearers hold the top between them; under a round one these are too far from its middle to let it move
         if rail in ("A3", "A4") and s.cleated and kind == HELD[1]:
@@ -773,13 +906,13 @@ def _held(s: _S, j: Joiner, kind: str, rail: str, board: str, swell: float) -> i
     from studio_lib.piece.kinds import KINDS
 
     # Buttons on a rail along the grain and on one across it have figures of their own.
-    family = f"top on {'kickers' if rail[0] == 'K' else 'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
+    family = f"top on {'kickers' if rail[0] == 'K' else 'flat rail' if rail == 'R1' else 'bearers' if rail[0] != 'A' else 'end aprons' if rail in ('A3', 'A4') else 'aprons'}, {kind}"
     figures = {n: v for n, v in j.own.get(family, {}).items() if n in KINDS[kind].changeable}
     usual = {"count": count} if (count := _clear_of_bearers(s, j, rail)) else {}
     if rail[0] == "K":
         far = max(abs(v) for v in (j.at(board).piece_box.lo[1], j.at(board).piece_box.hi[1]))
         usual = {"slot_mm": SCREW_MM + 2 * math.ceil(SLIDES_EACH_MM * far + 2.0)}
-    if s.outline and kind == HELD[1]:
+    if rail == "R1" or s.outline and kind == HELD[1]:
         box = j.at(board).piece_box
         goes = math.ceil(1.2 * swell * max(abs(box.lo[1]), abs(box.hi[1])) + 2.0)
         usual |= {"screw_mm": ROUND_SCREW_MM, "slot_mm": ROUND_SCREW_MM + 2 * max(goes, ROUND_GOES_MM)}
@@ -874,12 +1007,15 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
             mend=f"Overhang of {size / 6:.0f} mm or less.", look_again_from=1.0,
             says=f"feet {size - 2 * over:.0f} mm apart under {size:.0f} mm of top",
         ))
-    if brief.wheelchair and not is_low(brief, s.height_mm):
+    if brief.wheelchair and brief.wheelchair_at and not s.outline and not is_low(brief, s.height_mm):
+        found += pulled_up_findings(piece, brief)
+    elif brief.wheelchair and not is_low(brief, s.height_mm):
+        chair, source = wheelchair_knees(brief.wheelchair_knees_mm)
         found.append(from_ratio(
-            "wheelchair", "knee clearance", 685, clear, "mm", rule="685 mm clear under the frame",
-            source="2010 ADA Standards 306.3",
+            "wheelchair", "knee clearance", chair, clear, "mm", rule=f"{chair:.0f} mm clear under the frame",
+            source=source,
             mend="Raise the table or use a shallower frame.", stage="sizes", look_again_from=1.0,
-            says=f"{clear:.0f} mm of room under it, 685 mm wanted",
+            says=f"{clear:.0f} mm of room under it, {chair:.0f} mm wanted",
         ))
     return found
 

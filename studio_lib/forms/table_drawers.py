@@ -6,6 +6,10 @@ the end aprons to the faces of the legs, and the runners at the ends are screwed
 glued to the end aprons: tenoned, both would twist the rails beside the legs. Runners between are tenoned from the rail
 to the back apron. Stops at the back set the faces even with the rails. The boxes are those of ``forms.drawers``, their
 faces set in.
+
+Drawers narrower than the front stand in its middle: rails run through, an upright stands at either side, and the rest of
+the front is apron between upright and leg, let into both and glued to the rails with its grain along theirs. All runners
+are then those between drawers, and the end aprons hold the top as they do in a table without drawers.
 """
 
 from __future__ import annotations
@@ -31,6 +35,8 @@ LEAST_OPENING_MM = 55.0
 """A lower box leaves no room over its bottom for a hand; judgement of ours."""
 RAILS_MM = ((1050.0, 18.0, 22.0), (1300.0, 18.0, 25.0), (1700.0, 22.0, 28.0), (math.inf, 26.0, 34.0))
 """By what they span: height of the rails over and under the drawers, thickness of the top; by the frame of whole tables."""
+NARROW_RAILS_MM = ((640.0, 18.0), (0.0, 24.0))
+"""By the density of the timber: height of the rails where apron beside narrow drawers stiffens them, and of the kickers between; by the frame."""
 PAST_MM = 350.0
 """A top longer than its rails by more than this is reckoned by its own length, less so much; judgement of ours."""
 RAIL_DEEP_MM = 50.0
@@ -55,8 +61,14 @@ DEEPEST_MM = 600.0
 """A drawer is made no deeper: nobody reaches its back; judgement of ours."""
 KICKER_EVERY_MM = 700.0
 """Between kickers no top goes further unheld; judgement of ours."""
+NARROW_KICKER_EVERY_MM = 450.0
+"""The same over apron beside narrow drawers, where no end kicker is glued to the end apron; by the frame."""
 WIDE_MM = 900.0
 """A shallow drawer wider than this is pulled askew from one side and jams; common practice, no source."""
+USUAL_WIDE_MM = 480.0
+"""A drawer for cutlery in a front far wider than it; 450 to 500 mm holds the usual tray; common practice, no source."""
+LEAST_APRON_MM = 60.0
+"""Apron beside a drawer, let into upright and leg; judgement of ours."""
 OVER_TENON_MM = 4.0
 """Left between a rail's mortise and that of the end apron; geometry."""
 
@@ -86,6 +98,29 @@ class Bay:
     """Height of the aprons, which is that of rails and opening."""
     swell: float
     pulls: bool
+    drawer_mm: float = 0.0
+    """Width of a drawer's opening where the drawers are narrower than the front; 0: they fill it."""
+    apron_thick_mm: float = 0.0
+
+    @property
+    def narrow(self) -> bool:
+        """Whether there is apron beside the drawers."""
+        return self.drawer_mm > 0
+
+    @property
+    def row_mm(self) -> float:
+        """Width of the row of drawers with the uprights between them."""
+        return self.count * self.wide_mm + (self.count - 1) * UPRIGHT_MM
+
+    @property
+    def apron_beside_thick_mm(self) -> float:
+        """Thickness of the apron beside the drawers: the aprons' own, as far as the rails reach behind it."""
+        return min(self.apron_thick_mm, self.rail_deep_mm)
+
+    @property
+    def beside_mm(self) -> float:
+        """Length of the apron at either side of the drawers."""
+        return self.half_mm - self.row_mm / 2 - UPRIGHT_MM
 
     @property
     def opening_mm(self) -> float:
@@ -105,22 +140,27 @@ class Bay:
     @property
     def wide_mm(self) -> float:
         """Width of a drawer's opening."""
-        return (2 * self.half_mm - (self.count - 1) * UPRIGHT_MM) / self.count
+        return self.drawer_mm or (2 * self.half_mm - (self.count - 1) * UPRIGHT_MM) / self.count
 
     def left_mm(self, k: int) -> float:
         """Left edge of an opening, from 0 at the left."""
-        return -self.half_mm + k * (self.wide_mm + UPRIGHT_MM)
+        return -self.row_mm / 2 + k * (self.wide_mm + UPRIGHT_MM)
+
+    def uprights(self) -> list[int]:
+        """Uprights by the drawer at their right, from 0: between the drawers, and at either side of them where they are narrow."""
+        return list(range(self.count + 1)) if self.narrow else list(range(1, self.count))
 
     @property
     def guide_mm(self) -> float:
         """Width of the guides at the ends; 0 where the end aprons guide the drawers, or nearly."""
-        wide = self.apron_mm - self.half_mm
+        wide = 0.0 if self.narrow else self.apron_mm - self.half_mm
         return wide if wide >= LEAST_GUIDE_MM else 0.0
 
     def kickers_mm(self) -> list[tuple[float, float]]:
         """Left and right edges of the kickers: one at either side of each drawer, more between where it is wide.
 
-        Those at the ends are glued to the end aprons and reach over the drawer as far as a runner is wide.
+        Those at the ends are glued to the end aprons and reach over the drawer as far as a runner is wide. Where the
+        drawers are narrow all are between rail and back apron, and one more holds the top over a long apron beside them.
         """
         out = []
         for k in range(self.count):
@@ -128,6 +168,11 @@ class Bay:
             n = max(math.ceil((right - left - KICKER_MM) / KICKER_EVERY_MM), 1)
             step = (right - left - KICKER_MM) / n
             out += [(left + i * step, left + i * step + KICKER_MM) for i in range(n + 1)]
+        if self.narrow:
+            n = max(math.ceil(self.beside_mm / NARROW_KICKER_EVERY_MM) - 1, 0)
+            at = [-self.half_mm + self.beside_mm * (i + 1) / (n + 1) for i in range(n)]
+            more = [(x - KICKER_MM / 2, x + KICKER_MM / 2) for x in at]
+            return [*more, *out, *((-b, -a) for a, b in reversed(more))]
         return [(-self.apron_mm, -self.half_mm + RUNNER_MM), *out[1:-1], (self.half_mm - RUNNER_MM, self.apron_mm)]
 
     def drawers(self) -> list[Drawer]:
@@ -158,6 +203,11 @@ def rail_and_top_mm(between_mm: float) -> tuple[float, float]:
     return next((high, thick) for span, high, thick in RAILS_MM if between_mm <= span)
 
 
+def narrow_rail_mm(density_kg_m3: float) -> float:
+    """Height of the rails proposed where there is apron beside the drawers. [mm]"""
+    return next(high for least, high in NARROW_RAILS_MM if density_kg_m3 >= least)
+
+
 def inside_mm(opening_mm: float, swell: float) -> float:
     """Clear height inside a drawer, from its bottom to the edge of its sides. [mm]"""
     return opening_mm - above_mm(opening_mm, swell) - box.BOTTOM_UP_MM - box.BOTTOM_MM
@@ -173,6 +223,17 @@ def refused(b: Bay) -> None:
             "thinner rails, or no drawers.",
         )
     wide, least = max(b.wide_mm, 0.0), box.LEAST_WIDE_MM
+    if b.narrow and b.beside_mm < LEAST_APRON_MM:
+        most = (2 * (b.half_mm - UPRIGHT_MM - LEAST_APRON_MM) - (b.count - 1) * UPRIGHT_MM) / b.count
+        fill = "0, which fills the front"
+        raise SizeRefused(
+            "drawer_mm",
+            f"{'A drawer' if b.count == 1 else f'{b.count} drawers'} {b.drawer_mm:g} mm wide {'leaves' if b.count == 1 else 'leave'} {max(b.beside_mm, 0):.0f} mm of "
+            f"apron at either side; {LEAST_APRON_MM:g} mm at least. "
+            + (f"Give {math.floor(most):.0f} mm or less, or {fill}." if most >= least else f"Give {fill}, fewer drawers, or a longer table."),
+        )
+    if b.narrow and wide < least:
+        raise SizeRefused("drawer_mm", f"A drawer {wide:g} mm wide; {least:g} mm at least. Give that or more, or 0, which fills the front.")
     if wide < least:
         most = int((2 * b.half_mm + UPRIGHT_MM) // (least + UPRIGHT_MM))
         raise SizeRefused(
@@ -200,20 +261,24 @@ def members(f: Frame, b: Bay) -> None:
     for code, name, z in (("N1", "rail over the drawers", top - r), ("N2", "rail under the drawers", low)):
         called = name if b.count > 1 else name[:-1]
         out.add(code, called, "drawer rail", (-b.half_mm, b.front_mm, z), "x", "y", long, deep, r)
-    for k in range(1, b.count):
+    for k in b.uprights():
         at = (b.left_mm(k) - UPRIGHT_MM, b.front_mm, low + r)
-        name = f"upright between drawers {k} and {k + 1}"
-        out.add(f"V{k}", name, "upright", at, "z", "y", b.opening_mm, deep, UPRIGHT_MM)
+        name = f"upright between drawers {k} and {k + 1}" if 0 < k < b.count else f"upright beside the drawer{'s' if b.count > 1 else ''}, {_side(b, k)}"
+        out.add(_upright(b, k), name, "upright", at, "z", "y", b.opening_mm, deep, UPRIGHT_MM)
+    for code, side, x in (("U1", "left", -b.half_mm), ("U2", "right", b.row_mm / 2 + UPRIGHT_MM)) if b.narrow else ():
+        out.add(code, f"apron beside the drawer{'s' if b.count > 1 else ''}, {side}", "front apron", (x, b.front_mm, low + r), "x", "z",
+                b.beside_mm, b.opening_mm, b.apron_beside_thick_mm, "show", side)
     reach = b.back_mm - y0
     for k in range(b.count + 1):
-        x0 = -b.half_mm if k == 0 else b.left_mm(k) - UPRIGHT_MM - RUNNER_MM if k < b.count else b.half_mm - RUNNER_MM
-        side = "left" if k == 0 else "right" if k == b.count else ""
-        name = f"drawer runner, {side} end" if side else f"drawer runner, drawers {k} and {k + 1}"
-        wide = RUNNER_MM if side else UPRIGHT_MM + 2 * RUNNER_MM
+        end = not b.narrow and k in (0, b.count)
+        x0 = b.left_mm(k) - UPRIGHT_MM - RUNNER_MM if not end else -b.half_mm if k == 0 else b.half_mm - RUNNER_MM
+        side = _side(b, k)
+        name = f"drawer runner, {side}{' end' if end else ''}" if side else f"drawer runner, drawers {k} and {k + 1}"
+        wide = RUNNER_MM if end else UPRIGHT_MM + 2 * RUNNER_MM
         out.add(f"G{k + 1}", name, "drawer runner", (x0, y0, low), "y", "x", reach, wide, r, "hidden", side, arris=0.0)
     kickers = b.kickers_mm()
     for n, (x0, x1) in enumerate(kickers, 1):
-        near, far = b.legs_mm if n in (1, len(kickers)) else (y0, b.back_mm)
+        near, far = b.legs_mm if n in (1, len(kickers)) and not b.narrow else (y0, b.back_mm)
         out.add(f"K{n}", f"kicker {n}", "drawer kicker", (x0, near, top - r), "y", "x", far - near, x1 - x0, r,
                 "hidden", arris=0.0)
     high = r + GUIDE_OVER_MM
@@ -221,9 +286,9 @@ def members(f: Frame, b: Bay) -> None:
         for code, side, x in (("Q1", "left", -b.apron_mm), ("Q2", "right", b.half_mm)):
             out.add(code, f"drawer guide, {side} end", "drawer guide", (x, b.legs_mm[0], low), "y", "z",
                     b.legs_mm[1] - b.legs_mm[0], high, b.guide_mm, "hidden", side, arris=0.0)
-    for k in range(1, b.count):
+    for k in b.uprights():
         at = (b.left_mm(k) - UPRIGHT_MM, y0 + 2.0, b.low_mm)
-        name = f"drawer guide, drawers {k} and {k + 1}"
+        name = f"drawer guide, {_side(b, k)}" if _side(b, k) else f"drawer guide, drawers {k} and {k + 1}"
         out.add(f"Q{k + 2}", name, "drawer guide", at, "y", "x", reach - 4.0, UPRIGHT_MM, GUIDE_OVER_MM, "hidden", arris=0.0)
     for k, d in enumerate(b.drawers()):
         behind = d.low[1] + d.box_mm[2]
@@ -233,6 +298,15 @@ def members(f: Frame, b: Bay) -> None:
                     GUIDE_OVER_MM, "hidden", side, arris=0.0)
         box.members(out, d)
     f.members += out.all
+
+
+def _upright(b: Bay, k: int) -> str:
+    """The code of the upright at the left of a drawer, from 0: those between drawers are V1 on."""
+    return {0: f"V{b.count}", b.count: f"V{b.count + 1}"}.get(k, f"V{k}")
+
+
+def _side(b: Bay, k: int) -> str:
+    return "left" if k == 0 else "right" if k == b.count else ""
 
 
 def _of(b: Bay, k: int) -> str:
@@ -254,11 +328,16 @@ def joints(j: Joiner, b: Bay) -> None:
         j.join("dovetail from above", "rail over drawers into leg", "N1", leg, "drawer_rail_mm")
     usual = {"thickness_mm": b.rail_mm - 2 * SHOULDER_MM, "width_mm": _twin_mm(b.rail_deep_mm)}
     j.tenons("rail under drawers into leg", "N2", ("L1", "L2"), "drawer_rail_mm", kind=DoubleTenon, usual=usual)
-    for k in range(1, b.count):
+    for k in b.uprights():
         for rail in ("N2", "N1"):
-            j.join("stub tenon", "upright into rails", f"V{k}", rail, "drawer_rail_mm")
+            j.join("stub tenon", "upright into rails", _upright(b, k), rail, "drawer_rail_mm")
+    for code, leg, k in (("U1", "L1", 0), ("U2", "L2", b.count)) if b.narrow else ():
+        for into in (leg, _upright(b, k)):
+            j.join("stub tenon", "apron beside the drawer into leg and upright", code, into, "drawer_mm")
+        for rail in ("N2", "N1"):
+            j.join("glued on", "apron beside the drawer on rails", code, rail, "drawer_mm")
     for n in range(1, b.count + 2):
-        if n not in (1, b.count + 1):
+        if b.narrow or n not in (1, b.count + 1):
             for end, on, into in (("start", "N2", "rail"), ("end", "A2", "back apron")):
                 j.tenon(f"drawer runner into {into}", f"G{n}", end, on, "drawer_rail_mm", kind=DoubleTenon,
                         usual={"width_mm": BESIDE_UPRIGHT_MM})
@@ -271,16 +350,16 @@ def joints(j: Joiner, b: Bay) -> None:
     for n in range(1, 2 * b.count + 1):
         j.join("glued on", "stop on its runner", f"P{n}", f"G{n // 2 + 1}", "drawers")
     last = len(b.kickers_mm())
-    for code, apron in (("K1", "A4"), (f"K{last}", "A3")):
+    for code, apron in (("K1", "A4"), (f"K{last}", "A3")) if not b.narrow else ():
         j.join("glued on", "kicker on end apron", code, apron, "drawer_rail_mm")
-    for n in range(2, last):
+    for n in range(1, last + 1) if b.narrow else range(2, last):
         j.join("stub tenon", "kicker into rail", f"K{n}", "N1", "drawer_rail_mm")
         # Let down with the rail before it.
         j.join("dovetail from above", "kicker into back apron", f"K{n}", "A2", "drawer_rail_mm")
     if b.guide_mm:
         for code, apron in (("Q1", "A4"), ("Q2", "A3")):
             j.join("glued on", "guide on end apron", code, apron, "apron_thickness_mm")
-    for k in range(1, b.count):
+    for k in b.uprights():
         j.join("glued on", "guide on its runner", f"Q{k + 2}", f"G{k + 1}", "drawer_rail_mm")
     made = _Boxes(j)
     for d in b.drawers():
@@ -319,7 +398,7 @@ def fit(name: str, b: Bay, refs: tuple[str, ...]) -> list[Finding]:
         f"a drawer {wide:.0f} mm wide and {deep:.0f} mm deep"
         + (": pulled at one side it turns in its opening and jams" if askew else ""), wide, min(WIDE_MM, 2 * deep), "mm",
         f"no shallow drawer wider than {WIDE_MM:.0f} mm, nor than twice its depth", "common practice, no source",
-        "" if not askew else "One drawer more, or a shorter table." if b.count > 1
-        else f"Two drawers, {two:.0f} mm wide each; or close guides all its depth and one pull, at its middle.",
+        "" if not askew else "A narrower drawer, or one more." if b.narrow else "One drawer more, or a shorter table." if b.count > 1
+        else f"A width of about {USUAL_WIDE_MM:.0f} mm for it, the rest of the front apron; or two drawers, {two:.0f} mm wide each; or close guides all its depth and one pull, at its middle.",
         "sizes", refs,
     )]

@@ -244,6 +244,12 @@ def drawn_plain(d: Derived) -> str:
     return "".join(f" {what} {'is drawn plain, not as it is' if what == 'The ceiling' else 'are drawn plain, not as they are'}." for what in drawn)
 
 
+def _wheelchair_words(b) -> str:
+    """'; a wheelchair pulls up at one end, 700 mm high under it for knees and arms'."""
+    where = {"end": " at one end", "side": " at one side"}.get(b.wheelchair_at, "")
+    return f"; a wheelchair pulls up{where}" + (f", {mm(b.wheelchair_knees_mm)} mm clear for knees and arms" if b.wheelchair_knees_mm else "")
+
+
 def heard(d: Derived) -> list[tuple[str, str]]:
     """What was understood, question by question, as a client reads it."""
     c, b = d.commission, d.commission.brief
@@ -253,7 +259,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("Piece", ", ".join(f"{i.count} {i.name}{_placed(i)}" for i in c.items)),
         ("Who decides", b.decides),
         ("Who uses it", (f"{b.people} at once, " if seats_someone(c) else "") + b.use + ("; children alone" if b.children_alone else "; children" if d.children else "")
-         + ("; a wheelchair pulls up" if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
+         + (_wheelchair_words(b) if b.wheelchair else "") + ("; someone frail" if b.frail else "") + ("; someone broad or heavy" if b.large else "")
          + (f"; the tallest {mm(b.tallest_person_mm)} mm" if b.tallest_person_mm else "")
          + (f"; the heaviest {b.heaviest_kg:g} kg" if b.heaviest_kg else "")),
         ("Where", f"{b.place}; {b.climate_words}" + (f"; {b.ground}" if b.ground else "") + ("; what lies under its feet is yours to see to" if d.under_feet and not d.maker_lays else "") + (f"; {b.sun_side}" if b.sun_side else "")

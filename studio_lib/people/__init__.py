@@ -25,6 +25,7 @@ from studio_lib.people.proposals import (
     thigh_room_over_seat,
     walking_room,
     wheelchair_findings,
+    wheelchair_knees,
     wheelchair_mm,
 )
 from studio_lib.people.users import Users
@@ -56,5 +57,6 @@ __all__ = [
     "thigh_room_over_seat",
     "walking_room",
     "wheelchair_findings",
+    "wheelchair_knees",
     "wheelchair_mm",
 ]

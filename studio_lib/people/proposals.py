@@ -406,12 +406,13 @@ def arm_height(users: Users, at: float | None = None) -> Proposed:
 
 
 def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
-    """Floor to the underside of an apron. [mm]; 685 mm at least where a wheelchair pulls up."""
+    """Floor to the underside of an apron. [mm]; 685 mm at least, or what the client says, where a wheelchair pulls up along it."""
     knee, whose = users.upper("top of knee height")
     best, source = _fives(knee + users.shoe_mm, up=True), SOURCE
     decided = f"{whose}: knee at {knee:.0f} mm, {users.shoe_mm:g} mm of shoe"
-    if users.wheelchair and best < wheelchair_mm("knee height"):
-        best, decided, source = wheelchair_mm("knee height"), "a person in a wheelchair", wheelchair_source("knee height")
+    knees, whose_figure = wheelchair_knees(users.wheelchair_knees_mm)
+    if users.wheelchair and users.wheelchair_at != "end" and best < knees:
+        best, decided, source = knees, "a person in a wheelchair", whose_figure
     return _make(
         "knee room under the apron", best, at, (300, 1000),
         lambda v, who: who.share_at_most("top of knee height", v - who.shoe_mm), decided,
@@ -441,7 +442,7 @@ def place_width(users: Users, wish: str = "usual", at: float | None = None) -> P
         raise ValueError(f"wish is {wish!r}; give one of {', '.join(inches)}.")
     best = _fives(inches[wish] * INCH_MM, up=False)
     decided, source = f"a {wish} setting", "dining planning rules after Time-Saver Standards, 21 to 29 in"
-    if users.wheelchair and best < wheelchair_mm("knee width"):
+    if users.wheelchair_along and best < wheelchair_mm("knee width"):
         best, decided, source = wheelchair_mm("knee width"), "a person in a wheelchair", wheelchair_source("knee width")
     return _make(
         "place width", best, at, (300, 1500), lambda v, who: who.share_at_most("elbow to elbow", v),
@@ -476,11 +477,12 @@ def table_height_for_seat(
         mark = mark_for_age(min(users.child_ages))
         best, source = mark.table_mm, mark.source
         decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
-    elif users.wheelchair:
-        by_chair = wheelchair_mm("knee height") + top_and_apron_mm
+    elif users.wheelchair and users.wheelchair_at != "end":
+        knees, whose_figure = wheelchair_knees(users.wheelchair_knees_mm)
+        by_chair = knees + top_and_apron_mm
         if by_chair > best:
-            best, source = _fives(by_chair, up=True), wheelchair_source("knee height")
-            decided = f"a person in a wheelchair: 685 mm clear under {top_and_apron_mm:.0f} mm of top and apron"
+            best, source = _fives(by_chair, up=True), whose_figure
+            decided = f"a person in a wheelchair: {knees:.0f} mm clear under {top_and_apron_mm:.0f} mm of top and apron"
     return _make(
         "table height", best, at, (300, 1200),
         lambda v, who: who.share_at_most("thigh thickness", v - seat_mm - top_and_apron_mm), decided,
@@ -663,6 +665,14 @@ def wheelchair_mm(key: str) -> float:
 def wheelchair_source(key: str) -> str:
     """Clause of a wheelchair figure."""
     return _figure(key)["source"]
+
+
+SAID_BY_CLIENT = "said by the client"
+
+
+def wheelchair_knees(said_mm: float | None) -> tuple[float, str]:
+    """Clear height that a wheelchair asks for and on whose word: the client's, where they say one. [mm]"""
+    return (said_mm, SAID_BY_CLIENT) if said_mm else (wheelchair_mm("knee height"), wheelchair_source("knee height"))
 
 
 def wheelchair_findings(piece: str, children: bool = False, **sizes_mm: float) -> list[Finding]:

@@ -40,6 +40,10 @@ class Users:
     """Weight of the heaviest, where it is known. [kg]"""
     clothes: str = "indoors"
     """'indoors' or 'outdoors': what they wear there."""
+    wheelchair_at: str = ""
+    """Where the wheelchair pulls up to a table: 'end', 'side', or '' for anywhere along it."""
+    wheelchair_knees_mm: float | None = None
+    """Height that its arms and knees ask for, where the client says. [mm]"""
 
     def __post_init__(self):
         if not 0 <= self.adults <= 500 or self.adults != int(self.adults):
@@ -110,6 +114,11 @@ class Users:
             return None
         women, men = (of_one_person_mm(dimension, sex, self.tallest_mm)[0] for sex in ("female", "male"))
         return self.mix.women * women + (1 - self.mix.women) * men
+
+    @property
+    def wheelchair_along(self) -> bool:
+        """Whether a wheelchair takes any place along a table, so that all of them are made for it."""
+        return self.wheelchair and self.wheelchair_at == ""
 
     @property
     def alone(self) -> bool:

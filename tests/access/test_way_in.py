@@ -205,6 +205,17 @@ def test_what_comes_off_is_named_plainly_and_holds_the_whole_weight():
             assert all(a <= b + 0.1 for a, b in zip(part.sides_mm, piece.overall_mm)), form
 
 
+def test_the_trestles_of_a_table_are_not_called_its_top():
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+
+    piece = make("table", Brief(), timber="oak", base=1, top=1)
+    parts = taken_apart(piece, tuple(piece.by_ref))
+    assert sorted(p.name for p in parts) == ["frame of two trestles", "top"]
+    frame, top = sorted(parts, key=lambda p: p.name)
+    assert top.sides_mm[2] == pytest.approx(piece.member("A-W1").thickness_mm) and frame.sides_mm[2] > 600
+
+
 def test_a_piece_of_one_glued_whole_does_not_come_apart():
     piece = laid_out("framed screen")
     assert taken_apart(piece, tuple(piece.by_ref)) == ()

@@ -281,3 +281,19 @@ def test_whatever_is_offered_can_be_taken():
             break
         c = c.changed(left[0].path, left[0].value)
     assert not left and c.brief.people == 8 and c.items[0].form == "table"
+
+
+CHAIR = "A kitchen table for six. Grandfather comes in a wheelchair, his knees and the arms of the chair must go under at one end, 70 cm he says."
+
+
+def test_where_a_wheelchair_pulls_up_and_how_high_its_arms_are():
+    found = said(CHAIR)
+    assert found["brief.wheelchair"] is True and found["brief.wheelchair_at"] == "end" and found["brief.wheelchair_knees_mm"] == 700
+    side = said("a table; a wheelchair comes to it at one long side")
+    assert side["brief.wheelchair_at"] == "side" and "brief.wheelchair_knees_mm" not in side
+
+
+def test_an_end_and_knees_without_a_wheelchair_say_nothing_of_one():
+    found = said("a table 70 cm high under which knees go, 65 cm, with a drawer at one end")
+    assert not {"brief.wheelchair_at", "brief.wheelchair_knees_mm"} & set(found)
+    assert not {"brief.wheelchair_at", "brief.wheelchair_knees_mm"} & set(said(CHAIR, wheelchair_at="side", wheelchair_knees_mm=720.0))

@@ -24,6 +24,7 @@ NEAR = {
     "drawers": st.integers(1, 3), "apron_width_mm": st.floats(90, 170).map(lambda v: round(v, 1)), "drawer_rail_mm": st.integers(15, 30).map(float),
     "leg_mm": st.integers(40, 90).map(float), "apron_thickness_mm": st.integers(18, 40).map(float), "apron_setback_mm": st.integers(0, 15).map(float),
     "length_mm": st.integers(500, 2400).map(float), "width_mm": st.integers(400, 1000).map(float), "pulls": st.integers(0, 1),
+    "drawer_mm": st.sampled_from((0.0, 300.0, 480.0, 600.0)), "right_end": st.integers(0, 1), "end_rail_mm": st.integers(18, 40).map(float),
     "overhang_end_mm": st.integers(0, 200).map(float), "overhang_side_mm": st.integers(0, 80).map(float), "top": st.integers(1, 2), "held": st.integers(0, 1),
 }
 
@@ -140,8 +141,8 @@ def test_drawers_that_the_client_asks_for_are_proposed(asked, count):
 
 
 def test_a_drawer_too_wide_for_its_depth_is_told_of():
-    found = {f.what: f for f in job({"drawers": 1, "length_mm": 1524.0}, people=1).size_findings}
-    assert found["drawer pulled askew"].verdict is Verdict.LOOK_AGAIN and "Two drawers" in found["drawer pulled askew"].mend
+    found = {f.what: f for f in job({"drawers": 1, "length_mm": 1524.0, "drawer_mm": 0.0}, people=1).size_findings}
+    assert found["drawer pulled askew"].verdict is Verdict.LOOK_AGAIN and "two drawers" in found["drawer pulled askew"].mend
     found = {f.what: f for f in job({"drawers": 2, "length_mm": 1524.0}, people=1).size_findings}
     assert found["drawer pulled askew"].stands
 
