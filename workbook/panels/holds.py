@@ -108,7 +108,8 @@ class Offered:
             got = mends(derived, self.index, finding, lambda part: setattr(self.bar, "value", part), stop.is_set)
             if self.asked is asked:
                 self.rows.children = tuple(self._row(m) for m in got) or (w.HTML(show.page(
-                    "<p>No single section or joint figure mends it. Change more than one, the span, or the way it is built.</p>")),)
+                    "<p>No section or joint figure by itself mends it. A count, a choice or a change of span that does stands beside the check below, under What to do, once it is found; "
+                    "else change more than one.</p>")),)
         except Exception as error:  # noqa: BLE001 - a fault in a thread would be lost
             self.desk.notice = f"Looking for a mend stopped: {error}"
         finally:
