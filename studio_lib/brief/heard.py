@@ -437,7 +437,10 @@ def _years(c: Commission) -> Iterator[Heard]:
 MONTHS = {w: n for n, w in enumerate("january february march april may june july august september october november december".split(), 1)}
 _MONTH = "(" + "|".join(MONTHS) + ")"
 _UNTIL = r"\b(by|before|until|till|for|in|on|at)\s+(?:the\s+)?"
-_EASTER = re.compile(_UNTIL + r"easter\b", re.IGNORECASE)
+_FEASTS = (
+    (re.compile(_UNTIL + r"easter\b", re.IGNORECASE), timedelta(0)), (re.compile(_UNTIL + r"(?:whitsun(?:day|tide)?|pentecost)\b", re.IGNORECASE), timedelta(days=49)),
+)
+"""Movable ones, and how long after Easter Sunday they are."""
 _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
@@ -457,8 +460,9 @@ def _coming(day: int, month: int, year: str | None, today: date) -> date | None:
 
 def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
     """Days that are said, and the words for each."""
-    for at in _EASTER.finditer(text):
-        yield next(d for d in (easter(today.year), easter(today.year + 1)) if d > today) - timedelta(days=1), at[0]
+    for words, after in _FEASTS:
+        for at in words.finditer(text):
+            yield next(d for d in (easter(today.year) + after, easter(today.year + 1) + after) if d > today) - timedelta(days=1), at[0]
     for at in _CHRISTMAS.finditer(text):
         yield _coming(23, 12, None, today), at[0]
     for at in _ISO.finditer(text):

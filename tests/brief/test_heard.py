@@ -51,9 +51,9 @@ def test_a_whole_wish():
     assert forms(TABLE) == [("table", "dining table", 1)]
 
 
-# Easter Sunday 2027 is 28 March: tables of Gregorian Easter, Meeus, Astronomical Algorithms, ch. 8, by python-dateutil.
+# Easter Sunday 2027 is 28 March, so Whit Sunday, seven weeks later, 16 May: tables of Gregorian Easter, Meeus, Astronomical Algorithms, ch. 8, by python-dateutil.
 @pytest.mark.parametrize(("words", "by"), [
-    ("by Easter", "2027-03-27"), ("before Christmas", "2026-12-23"), ("for her birthday on 3 March", "2027-03-03"), ("by March 3rd, 2028", "2028-03-03"),
+    ("by Easter", "2027-03-27"), ("by Whitsun", "2027-05-15"), ("before Pentecost", "2027-05-15"), ("before Christmas", "2026-12-23"), ("for her birthday on 3 March", "2027-03-03"), ("by March 3rd, 2028", "2028-03-03"),
     ("by the middle of March", "2027-03-15"), ("before June", "2027-06-01"), ("end of February", "2027-02-28"), ("end of February 2028", "2028-02-29"),
     ("on 2027-04-01", "2027-04-01"), ("in December", "2026-12-31"), ("within six weeks", "2027-01-07"), ("it may go grey", None), ("on 31 June", None),
     ("it was made on 3 March 2020", None), ("either by June or by May", "2027-05-01"), ("by the end of next month", "2026-12-31"),
