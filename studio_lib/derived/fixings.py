@@ -76,7 +76,7 @@ class Fixings:
                 if clamped in self.bought_in_waiting:
                     out.append(f"{clamped}, hot-dip galvanised or stainless, clamps with soft pads and screws to the {m.piece.name} with them: bought in; what each clamp must hold "
                                "is said on Sizes")
-            elif (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS):
+            elif (says := self.fixing_of(i)) and not self.bought(FIXING_WORDS) and not (self.maker_fixes_screens and self.fixings_of_screen(m)):
                 out.append(f"fixings of the {m.piece.name}, {says}")
             if (says := self.joining_of(i)) and not self.bought(JOINING_WORDS):
                 out.append(says)

@@ -68,11 +68,11 @@ class Money:
     @property
     def work_proposed(self) -> dict[str, float]:
         """Work often forgotten that this job has anyhow, by operation: old boards are drawn of their nails, gone over and brushed; what is
-        fixed to a wall is fixed there; what is fitted into an alcove is scribed to its walls; screw heads that are not to
+        fixed to a wall is fixed there, a screen to what holds it; what is fitted into an alcove is scribed to its walls; screw heads that are not to
         be seen are filled under paint; feet on gravel or grass get something under them."""
-        from studio_lib.costing.operations import FILLED, FITTED, FIX_TO_WALL, OLD_BOARDS
+        from studio_lib.costing.operations import FILLED, FITTED, FIX_SCREEN, FIX_TO_WALL, OLD_BOARDS
 
-        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, FITTED: self._strips_scribed, FILLED: self.heads_filled, **self.to_be_laid}
+        proposed = {OLD_BOARDS: self._old_boards, FIX_TO_WALL: self.wall_fixings, FIX_SCREEN: self.screen_fixings, FITTED: self._strips_scribed, FILLED: self.heads_filled, **self.to_be_laid}
         return {operation: float(count) for operation, count in proposed.items() if count}
 
     @property

@@ -1,12 +1,14 @@
-"""What is done and fitted where a piece is set up: who fixes it to the wall and with what; what lies under its feet on loose ground."""
+"""What is done and fitted where a piece is set up: who fixes it to floor, wall or ceiling and with what; what lies under its feet on loose ground."""
 
 from __future__ import annotations
 
 from functools import cached_property
 
+from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.forms.beside import SEATS, is_table
+from studio_lib.structure.fixings import AT_WALL, BOTH, RAILING, UNDER_CEILING
 from studio_lib.structure.ground import PLATE, SLAB, SOURCE, Underlay, carried_n, several_of, underlay, weight_n
 from studio_lib.structure.loads import serves
 
@@ -14,7 +16,7 @@ LOW_MM = 600.0
 """Pieces up to this height are not fixed unless they must be; judgement."""
 FIXINGS_AT_TOP = 2
 """Fixings at the top of each piece that is fixed to a wall; common practice, no source."""
-WALL_FIXING = "wall fixing"
+WALL_FIXING, SCREEN_FIXING = "wall fixing", "screen fixing"
 LOOSE = ("gravel", "grass")
 """Ground on which something is laid under feet; judgement of ours."""
 BEARS = "bearing on gravel"
@@ -49,6 +51,29 @@ class SetUp:
         """Pieces that the maker fixes to the wall, as far as that may be drilled, unless the maker says otherwise."""
         return sum(m.item.count for m in self.at_the_wall if not m.brief.nothing_drilled)
 
+    def fixings_of_screen(self, made) -> int:
+        """Shoes, brackets and angles that hold a screen to floor, wall or ceiling; 0 where it stands free, is clamped, or nothing may be drilled."""
+        fixed = form(made.item.form).fixed(made.sizes) if serves(made.item.form) == "screen" and not made.brief.nothing_drilled else ""
+        uprights = made.item.count * sum(x.role in ("stile", "post") for x in made.piece.members)
+        each = {RAILING: AT_WALL + 2, BOTH: 2 * AT_WALL}.get(fixed)
+        if each is not None:
+            return each
+        wall = 0 if "wall" not in fixed else AT_WALL if fixed == "to a wall at one end" else 2
+        # Under a ceiling a foot that is not screwed down is kept in a shoe as well.
+        return wall + uprights * (("floor" in fixed) + ("ceiling" in fixed) + (fixed in UNDER_CEILING and "floor" not in fixed))
+
+    @property
+    def screen_fixings(self) -> int:
+        """Fixings of screens that the maker fits, unless the maker says otherwise or has bought them in."""
+        return 0 if self.bought(FIXING_WORDS) else sum(map(self.fixings_of_screen, self.made))
+
+    @property
+    def maker_fixes_screens(self) -> float:
+        """How many fixings of screens the maker fits in this price: 0 where the client sees to it."""
+        from studio_lib.costing.operations import FIX_SCREEN
+
+        return dict(self.extra_work).get(FIX_SCREEN, 0.0)
+
     @property
     def maker_fixes(self) -> float:
         """How many pieces the maker fixes to the wall in this price: 0 where the client sees to it."""
@@ -67,7 +92,8 @@ class SetUp:
         """(what, how many) of what is fitted where it stands and is priced with the job."""
         fixed = FIXINGS_AT_TOP * self.maker_fixes
         walls = ((f"{WALL_FIXING}, screw and plug for its wall", fixed),) if fixed else ()
-        return walls + (tuple((u.what, float(n)) for u, n in self._by_size.values()) if self.maker_lays else ())
+        held = ((f"{SCREEN_FIXING}, shoe or bracket with its screws", self.maker_fixes_screens),) if self.maker_fixes_screens else ()
+        return walls + held + (tuple((u.what, float(n)) for u, n in self._by_size.values()) if self.maker_lays else ())
 
     @cached_property
     def under_feet(self) -> dict[str, Underlay]:

@@ -234,7 +234,8 @@ def _screen(d: Derived, made) -> tuple[str, bool, bool]:
     says = d.fixing_of(d.made.index(made))
     if says:
         kind = " The kind of wall is not known yet." if "wall" in says and d.commission.handover.wall not in WALLS else ""
-        who = " Its fixings are bought in, in the price." if d.bought(FIXING_WORDS) else " Its fixings and fitting them are not in the price: the client has it done before it is used."
+        who = " Its fixings are bought in, in the price." if d.bought(FIXING_WORDS) else " The maker fixes it: it is in the price." if (
+            d.maker_fixes_screens and d.fixings_of_screen(made)) else " Its fixings and fitting them are not in the price: the client has it done before it is used."
         return f"MUST BE FIXED{says.removeprefix('fixed')}.{who}{kind}", True, True
     tips = next((f for f in d.size_findings if f.piece == made.piece.name and f.what == "pulled over" and not f.stands), None)
     return f"Take care, it stands free and a lean tips it: {tips.says}." if tips else "Stands free: it asks for no fixing.", False, False

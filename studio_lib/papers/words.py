@@ -590,7 +590,7 @@ def terms(d: Derived, day: date) -> list[str]:
     agreed = [f"On this condition{_of_what(d, s.finding)}: {s.accepted.condition.strip().rstrip('.')}." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} {said_of(name, 'stands', 'stand')} {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
     agreed += [f"On this condition: the {m.piece.name} {said_of(m.piece.name, 'is', 'are')} {says.partition(':')[0]}; what each fixing must hold stands on the installation note."
-               for i, m in enumerate(d.made) if (says := d.fixing_of(i))]
+               for i, m in enumerate(d.made) if (says := d.fixing_of(i)) and not (d.maker_fixes_screens and d.fixings_of_screen(m))]
     agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
                for f in d.size_findings if f.what == RAILING_CARRIES]
@@ -620,6 +620,8 @@ def included(d: Derived) -> list[str]:
         out.append(f"delivery, {rates.delivery_km:g} km there and back, and setting in place")
     if d.maker_fixes and d.at_the_wall:
         out.append(f"fixing {_the(m.piece.name for m in d.at_the_wall if not m.brief.nothing_drilled)} to the wall, with the fixings")
+    if d.maker_fixes_screens:
+        out += [f"fixing the {m.piece.name} {form(m.item.form).fixed(m.sizes)}, with {said_of(m.piece.name, 'its', 'their')} shoes and brackets" for m in d.made if d.fixings_of_screen(m)]
     if d.maker_lays:
         out += d.laid_words
     out += [b.what for b in rates.bought_in]
@@ -641,17 +643,18 @@ EXCLUDED = (
 def excluded(d: Derived) -> list[str]:
     """What the price does not cover; a fixed screen's fixings by name, unless they were bought in, and what is fixed to the wall by others."""
     fixed = [(m.piece.name, form(m.item.form).fixed(m.sizes)) for m in d.made]
+    own = {m.piece.name for m in d.made if d.maker_fixes_screens and d.fixings_of_screen(m)}
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
     laid = [] if d.maker_lays else [f"{words}, their tops level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
     ground, other, stairs = EXCLUDED
-    ground = f"other {ground}" if d.maker_fixes or d.maker_lays else ground
+    ground = f"other {ground}" if d.maker_fixes or d.maker_fixes_screens or d.maker_lays else ground
     if not any(how for _, how in fixed) and not d.at_the_wall:
         return [ground, *laid, other, stairs]
     out = [ground, *laid, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
         out += [f"{words} for the {name}, and clamping them to the railing: {said_of(name, 'its', 'their')} safe standing rests on them, see the terms" for name, words in uprights.items()]
         out += [f"fixings for the {name} and fitting them{'' if how == 'not named' else f' {how}'}: {said_of(name, 'its', 'their')} safe standing rests on them, see the terms"
-                for name, how in fixed if how and name not in uprights]
+                for name, how in fixed if how and name not in uprights and name not in own]
     if not all(how or m in d.at_the_wall for m, (_, how) in zip(d.made, fixed)):
         out.append("fixing down or anchoring anything else")
     return [*out, stairs]

@@ -255,9 +255,14 @@ def test_where_nothing_may_be_drilled_no_fixing_is_priced():
 
 def test_who_fixes_a_screen_is_said_alike_on_the_quote_and_the_installation_note():
     from studio_lib.commission import Commission, Item
+    from studio_lib.costing.operations import FIX_SCREEN
 
     c = Commission(ref="C9", title="Screen", items=(Item(name="screen", form="framed screen", sizes={"stands": 4}),)).changed("timber.species", "European oak")
-    left, bought = derive(c), derive(c.changed("rates.bought_in", [{"what": "wall fixings", "price": 50}]))
+    own, left, bought = derive(c), derive(c.changed("rates.extra_work", [{"operation": FIX_SCREEN, "count": 0}])), derive(c.changed("rates.bought_in", [{"what": "wall fixings", "price": 50}]))
+    assert any(line.startswith("fixing the screen to a wall at one end") for line in words.included(own)) and "The maker fixes it" in dict(delivery_note(own).fixing)["screen"]
+    assert not any("fixings for the screen" in line for line in words.excluded(own)) and own.to_settle == [] and own.price.net > left.price.net
+    assert any(line.what.startswith("screen fixing") and line.quantity == 3 for line in own.price.materials)
     assert any("fixings for the screen" in line for line in words.excluded(left)) and "the client has it done" in dict(delivery_note(left).fixing)["screen"]
+    assert not any("screen fixing" in line.what for line in (*left.price.materials, *bought.price.materials))
     assert "wall fixings" in words.included(bought) and not any("fixings for the screen" in line for line in words.excluded(bought))
     assert "in the price" in dict(delivery_note(bought).fixing)["screen"] and "the client has it done" not in dict(delivery_note(bought).fixing)["screen"]

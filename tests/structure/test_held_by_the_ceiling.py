@@ -108,7 +108,8 @@ def test_the_papers_say_how_it_is_held():
     fixing = dict(note.fixing)["screen"]
     assert fixing.startswith("MUST BE FIXED to the ceiling and a wall at one end") and "nothing goes into the floor" in fixing
     assert "joists" in note.wall and "nothing into the floor" in note.level
-    assert any("to the ceiling and a wall at one end" in line for line in words.excluded(d))
+    assert "fixing the screen to the ceiling and a wall at one end, with its shoes and brackets" in words.included(d)
+    assert d.screen_fixings == 2 + 2 + 2  # tops, shoes, and two at the wall
     assert words.drawn_plain(d) == " The ceiling and the wall are drawn plain, not as they are."
     assert {part.name for part in d.piece.held_on} == {"ceiling", "wall beside it"}
 

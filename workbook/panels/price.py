@@ -15,7 +15,7 @@ from studio_lib.costing.calibration import calibration
 from studio_lib.costing.cheaper import cheaper, no_timber_tried, price_breaks
 from studio_lib.costing.examples import EXAMPLES
 from studio_lib.costing.exchange import in_money, told
-from studio_lib.costing.operations import FILLED, FITTED, FIX_TO_WALL, OLD_BOARDS, forgotten
+from studio_lib.costing.operations import FILLED, FITTED, FIX_SCREEN, FIX_TO_WALL, OLD_BOARDS, forgotten
 from studio_lib.costing.price import priced_items
 from studio_lib.costing.settings import rates_from
 from studio_lib.costing.tax import CHECK, in_country, said_of_currency, taxes
@@ -277,7 +277,7 @@ def terms(desk: Desk) -> w.Widget:
 
 
 COUNTED_FOR = {
-    FITTED: "what is fitted to walls", FIX_TO_WALL: "what is fixed to a wall", FILLED: "the screw heads that would show",
+    FITTED: "what is fitted to walls", FIX_TO_WALL: "what is fixed to a wall", FIX_SCREEN: "what holds the screens", FILLED: "the screw heads that would show",
     OLD_BOARDS: "the boards of the client that are cut",
 }
 """What work that is proposed goes by, as it stands beside its tick."""
