@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
-from studio_lib.derived.names import LEAVE, SHELF_SAG, marked
+from studio_lib.derived.names import LEAVE, OF_ONE_SLAT, SHELF_SAG, marked
 from studio_lib.derived.pieces import Made
 from studio_lib.derived.set_up import LOOSE
 from studio_lib.derived.windy import none_holds, sections_set, wind_n
@@ -232,7 +232,7 @@ class Holding:
     def deciding(self, piece: Piece) -> list[tuple]:
         """What uses most of what it has, the most first: (finding, bent shape); nothing while no timber is chosen.
 
-        What bends has its shape; what only tips is told of, with None, where it does not stand.
+        What bends has its shape; what only tips is told of, with None, where it does not stand, and one slat by itself always.
         """
         if self.species is None:
             return []
@@ -241,7 +241,7 @@ class Holding:
             replace(f, says=f"{f.says}, as its joints hold it; told under Sizes as {rests.demand:.1f} mm of {rests.capacity:.1f} mm, its ends only resting")
             if rests and f.what == SHELF_SAG else f for f in a.findings
         ]
-        both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands)]
+        both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands or f.what in OF_ONE_SLAT)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
     def _holds(self, piece: Piece) -> tuple[Finding, ...]:

@@ -51,13 +51,22 @@ CLAMPING = (
 )
 """Common practice, no source."""
 ON_RAILING = "It is held by its uprights: set them plumb, lay the leaves in line on them, and let the feet of the stiles hang free of wet ground or lie on soft pads."
+UP_TO_THE_CEILING = (
+    "It is held at its top: stand its feet over their pins or in their shoes, plumb both ways, pack under a foot until all stand, and keep the gap to the ceiling "
+    "that its fixings slide in; a strip closes it."
+)
 UNDRILLED = "Nothing may be drilled there, into walls, floor or facade."
+NOT_INTO = {
+    "heated floor": "Bore and screw nothing into the floor: pipes or cables of its heating lie in it.",
+    "tiles over a membrane": "Drill nothing into the tiles: the membrane under them keeps the house dry.",
+}
+"""Floors that nothing goes into."""
 LEVEL = {
     "": "Stand it where it will stay and press on opposite corners. Where it rocks, shim the short foot; "
     "do not trim a leg before the floor is known to be the fault.",
     "paving": "Choose slabs that do not rock. Turn it until it stands on all its feet, else pack the short foot with a "
     "pad that does not rot or hold water.",
-    "tiles over a membrane": "Drill nothing into the tiles: the membrane under them keeps the house dry. Soft pads under every foot, that spread "
+    "tiles over a membrane": f"{NOT_INTO['tiles over a membrane']} Soft pads under every foot, that spread "
     "its weight over a tile and leave water a way through; where it rocks, pack the short foot under its pad.",
     "gravel": "Gravel gives, and narrow feet sink in it: what lies under one foot is level with what lies under the others, its top just over the "
     "gravel so that the feet dry. Feet in gravel stay wet, and it wanders: look again after a month.",
@@ -65,7 +74,7 @@ LEVEL = {
     "deck": "Stand the feet on boards over a joist, with pads that let water run off.",
     "carpet": "Carpet gives: level it with its load on, and look again after a week. Lift it across, never push it: feet catch in "
     "the pile and a tall piece tips. Wide pads or cups under narrow feet.",
-    "heated floor": "Bore and screw nothing into the floor: pipes or cables of its heating lie in it. Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
+    "heated floor": f"{NOT_INTO['heated floor']} Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
     "springing floor": "Felt or cork under each foot. The floor springs: stand it over a joist or along a wall where it may be chosen, and where it rocks pack the short foot under its pad.",
     "floor": "Felt or cork under each foot. Where it rocks, pack the short foot under its pad.",
 }
@@ -107,6 +116,8 @@ class DeliveryNote:
     """Whether any piece is clamped to a railing."""
     stands_by_itself: bool
     """Whether any piece stands on the floor, or is fixed otherwise."""
+    held_up: bool
+    """Whether the ceiling holds any piece."""
     open_points: tuple[str, ...]
     hold: str
     """By what it is carried."""
@@ -148,7 +159,7 @@ def delivery_note(d: Derived, made: Plan | None = None) -> DeliveryNote:
         carried, route, _level(d), (*apart, *set_on, *laid, *scribed, *((name, words) for name, words, _, _ in judged)),
         _how_fixed(d, [m for m, (_, _, fixed, _) in zip(d.made, judged) if fixed]),
         any(must for _, _, _, must in judged),
-        any(map(_on_railing, d.made)), not all(map(_on_railing, d.made)),
+        any(map(_on_railing, d.made)), not all(_on_railing(m) or _by_ceiling(m) for m in d.made), any(map(_by_ceiling, d.made)),
         tuple(f"{e.kind.capitalize()} of {e.day:%d %B %Y}, {e.who}: {e.what}".replace(" of 0", " of ")
               for e in still_open(d.commission.shop.log)),
         by_piece(d, lambda m: f"carry it {held_by(m)}."),
@@ -165,7 +176,7 @@ def _how_fixed(d: Derived, fixed) -> str:
     if drilled and all(m.brief.nothing_drilled for m in drilled):
         said.append(f"{UNDRILLED} Ask before the day how the {' and the '.join(m.piece.name for m in drilled)} {said_of(drilled[0].piece.name, 'is', 'are') if len(drilled) == 1 else 'are'} to be held.")
     elif drilled:
-        said += [OVERHEAD] if any("ceiling" in form(m.item.form).fixed(m.sizes) for m in drilled) else []
+        said += [OVERHEAD] if any(map(_by_ceiling, drilled)) else []
         said.append(f"{h.wall.capitalize()}: {WALLS[h.wall]} {HIDDEN}" if h.wall in WALLS else HIDDEN)
     elif not clamped and any(m.brief.nothing_drilled for m in d.made):
         said.append(UNDRILLED)
@@ -176,13 +187,18 @@ def _on_railing(made) -> bool:
     return form(made.item.form).fixed(made.sizes) == CLAMPED
 
 
+def _by_ceiling(made) -> bool:
+    return "ceiling" in form(made.item.form).fixed(made.sizes)
+
+
 def _level(d: Derived) -> str:
     """How what stands on the brief's ground is levelled; pieces that stand elsewhere stand on a floor, or on what is not known."""
     said = {}
     for m in d.made:
         own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
         how = LEVEL[own].replace(DRY_FEET, MOPPED) if stands_on_feet(m.piece) and mopped_asked(m.brief) else LEVEL[own]
-        said.setdefault(ON_RAILING if _on_railing(m) else _by_what_it_stands_on(how, m.piece), []).append(m.piece.name)
+        up = UP_TO_THE_CEILING + (f" {NOT_INTO[own]}" if own in NOT_INTO else "")
+        said.setdefault(ON_RAILING if _on_railing(m) else up if _by_ceiling(m) else _by_what_it_stands_on(how, m.piece), []).append(m.piece.name)
     if len(said) < 2:
         return next(iter(said), LEVEL[""])
     return " ".join(f"{', '.join(names).capitalize()}: {how}" for how, names in said.items())

@@ -157,7 +157,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
             for c in note.carried
         ],
         "route": note.route, "level": note.level, "fixing": note.fixing, "wall": note.wall,
-        "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself,
+        "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself, "held_up": note.held_up,
         "open": note.open_points, "goes_back": note.goes_back, "hold": note.hold,
         "feet": all(stands_on_feet(p) for p in d.pieces), "leans": not all("stool" in m.item.form for m in d.made),
         "lids": any(j.holding_open for p in d.pieces for j in p.joints),

@@ -646,10 +646,11 @@ def excluded(d: Derived) -> list[str]:
     own = {m.piece.name for m in d.made if d.maker_fixes_screens and d.fixings_of_screen(m)}
     uprights = {m.piece.name: words for i, m in enumerate(d.made) if (words := d.uprights_of(i))}
     laid = [] if d.maker_lays else [f"{words}, their tops level before the day: you see to them, for without them the feet sink and stay wet" for words in d.laid_words]
-    ground, other, stairs = EXCLUDED
+    ground, other, unseen = EXCLUDED
+    stairs = [] if any(o.kind == "stair" for o in d.commission.brief.openings) else [unseen]
     ground = f"other {ground}" if d.maker_fixes or d.maker_fixes_screens or d.maker_lays else ground
     if not any(how for _, how in fixed) and not d.at_the_wall:
-        return [ground, *laid, other, stairs]
+        return [ground, *laid, other, *stairs]
     out = [ground, *laid, *_left_at_walls(d)]
     if not d.bought(FIXING_WORDS):
         out += [f"{words} for the {name}, and clamping them to the railing: {said_of(name, 'its', 'their')} safe standing rests on them, see the terms" for name, words in uprights.items()]
@@ -657,7 +658,7 @@ def excluded(d: Derived) -> list[str]:
                 for name, how in fixed if how and name not in uprights and name not in own]
     if not all(how or m in d.at_the_wall for m, (_, how) in zip(d.made, fixed)):
         out.append("fixing down or anchoring anything else")
-    return [*out, stairs]
+    return [*out, *stairs]
 
 
 def _left_at_walls(d: Derived) -> list[str]:

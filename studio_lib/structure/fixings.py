@@ -136,7 +136,8 @@ def _under_ceiling(piece: Piece, model: Model, cases, answers, setting: Setting,
     ks = [k for k, c in enumerate(cases) if c.where in where]
     load, windy, high = cases[ks[0]].load, where == WIND_CASES, piece.overall_mm[2]
     fixed = model.soft.fixed
-    feet = np.flatnonzero(fixed[:, 2] & (model.soft.nodes[:, 2] < model.soft.nodes[:, 2].min() + 1.0))
+    z = model.soft.nodes[:, 2]
+    feet = np.flatnonzero(fixed[:, 2] & (z < z.min() + FROM_END_MM / 2))
     tops, wall = np.flatnonzero(fixed[:, 0] & ~fixed[:, 2]), np.setdiff1d(np.flatnonzero(fixed[:, 2]), feet)
     reactions = SAFETY * np.abs(np.array([a.reactions[ks] for a in answers]))
     # Someone leans on an upright itself as well: what its two ends take of it then follows by levers.

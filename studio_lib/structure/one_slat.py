@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from math import ceil
 
+from studio_lib.brief.refusals import HEADS_MM
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.piece import Piece
+from studio_lib.piece import Member, Piece
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.slices import sliced
 from studio_lib.structure.strength import SOURCE
@@ -16,6 +17,14 @@ from studio_lib.structure.strength import SOURCE
 GIVES = 75
 """Length over this is how far one slat may bow when it is pushed; a judgement of ours: 21 mm on 1.6 m, 11 mm on 0.8 m."""
 BEAM = "a beam whose ends are free to turn, Wood Handbook FPL-GTR-282 eq. 9-1"
+
+
+WEDGE = Load("a child wedges itself between two slats", 147.0, "33 lbf on the wedge block of 16 CFR 1513.4 (a); as much sideways on either slat a judgement of ours")
+
+
+def free_mm(piece: Piece, slat: Member) -> float:
+    """The longest stretch of a slat that nothing holds. [mm]"""
+    return slat.length_mm
 
 
 def thickness_for(force_n: float, long_mm: float, wide_mm: float, e_mpa: float) -> float:
@@ -31,7 +40,7 @@ def slat_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, L
         return []
     worst = {}
     for m in slats:
-        wood, long = woods[m.timber], m.length_mm
+        wood, long = woods[m.timber], free_mm(piece, m)
         _, stiff, _, *_, out = sliced(piece.shape(m.ref)).at(round(long / 2, 1))[:7]
         stress = load.force_n * long / 4 * out / max(stiff, 1.0)
         give = load.force_n * long**3 / (48 * wood.e_mpa * max(stiff, 1.0))
@@ -64,3 +73,43 @@ def _firmer(worst, load: Load, woods) -> str:
     parts = ceil(over**0.5) if worst["bending"][0] <= over**0.5 else ceil(over)
     bars = max(parts - 1, 1)
     return f"Make slats {ceil(thick)} mm thick, or divide them by {'a bar' if bars == 1 else f'{bars} bars'} more ('Bars between'); wider slats help less."
+
+
+def apart_findings(piece: Piece, woods: dict, children: bool) -> list[Finding]:
+    """How wide two slats stand apart where a child wedges itself between them; nothing where none comes, or slats hang on cables.
+
+    Each of the two bows sideways by F L^3 / (48 E I), I about its own width.
+    """
+    if not children or serves(piece.form) != "screen" or "strung" in piece.form:
+        return []
+    widest = None
+    for a, b, gap in _neighbours(piece):
+        aside = [WEDGE.force_n * free_mm(piece, m) ** 3 / (48 * woods[m.timber].e_mpa * m.thickness_mm * m.width_mm**3 / 12) for m in (a, b)]
+        if widest is None or gap + sum(aside) > widest[0] + 1e-6:
+            widest = (gap + sum(aside), gap, a, b)
+    if widest is None:
+        return []
+    opened, gap, a, b = widest
+    long, body = free_mm(piece, a), HEADS_MM[0]
+    spare = max((body - gap) / 2, 1.0)
+    wide = ceil((12 * WEDGE.force_n * long**3 / (48 * woods[a.timber].e_mpa * a.thickness_mm * spare)) ** (1 / 3))
+    bars = max(ceil(long / (48 * woods[a.timber].e_mpa * a.thickness_mm * a.width_mm**3 / 12 * spare / WEDGE.force_n) ** (1 / 3)) - 1, 1)
+    return [from_ratio(
+        piece.name, "slats pushed apart", opened, body, "mm", rule=f"{WEDGE.what}, {WEDGE.force_n:.0f} N to either side, and no gap opens to the {body:.0f} mm that let a body in",
+        source=f"{WEDGE.source}; US CPSC Public Playground Safety Handbook B.2.5.1; {BEAM}", stage="sizes", refs=(a.ref, b.ref), look_again_from=1.0,
+        mend=f"Make slats {wide} mm wide, or hold them at {'a bar' if bars == 1 else f'{bars} bars'} more ('Bars between')." if opened > body else "",
+        says=f"a gap of {gap:.0f} mm between slats {long:.0f} mm long opens to {opened:.0f} mm",
+    )]
+
+
+def _neighbours(piece: Piece):
+    """(slat, the next one beside it, the gap between them) of every row. [mm]"""
+    rows: dict[tuple, list[tuple[float, Member]]] = {}
+    for m in piece.members:
+        if m.role == "slat":
+            p = m.placement
+            start = tuple(round(sum(o * a for o, a in zip(p.origin, way))) for way in (p.along, p.through))
+            rows.setdefault((*start, *(round(c, 3) for c in p.across)), []).append((sum(o * a for o, a in zip(p.origin, p.across)), m))
+    for row in rows.values():
+        row.sort(key=lambda r: r[0])
+        yield from ((a, b, next_at - at - a.width_mm) for (at, a), (next_at, b) in zip(row, row[1:]))

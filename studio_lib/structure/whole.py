@@ -23,7 +23,7 @@ from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
 from studio_lib.structure.fixings import UNDER_CEILING, held_at_ends, screen_fixings
-from studio_lib.structure.one_slat import slat_findings
+from studio_lib.structure.one_slat import apart_findings, slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
 from studio_lib.structure.stability import edge_findings, fixing_finding, push_finding, rocking_finding, standing
 from studio_lib.structure.railing import CLAMPED
@@ -118,7 +118,7 @@ def analysed(
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
-    found += [(f, None) for f in slat_findings(piece, woods, strong, loads)]
+    found += [(f, None) for f in (*slat_findings(piece, woods, strong, loads), *apart_findings(piece, woods, setting.children))]
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from studio_lib.commission import Adjustment, Brief, Commission, Copied, Item, Removed, ScreenWish, TimberChoice
 from studio_lib.costing.billing import before_it_goes
+from studio_lib.costing.operations import FIX_SCREEN
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, make
@@ -271,6 +272,10 @@ def test_quote_note_and_sizes_say_one_thing_of_how_it_is_fixed(stands, fixed):
     note = delivery_note(d, None)
     words_of_it = next(text for name, text in note.fixing if name == "screen leaf")
     assert says.removeprefix("fixed") in words_of_it and words_of_it.startswith("MUST BE FIXED") and "child" not in words_of_it
+    if fixed != "not named":  # the maker fixes it, unless they say otherwise
+        assert f"fixing the screen leaf {fixed}, with its shoes and brackets" in words.included(d) and "The maker fixes it" in words_of_it
+        assert not any("fixings for the screen leaf" in x for x in words.excluded(d)) and not any(says in line for line in d.to_settle)
+    d = derive(d.commission.changed("rates.extra_work", [{"operation": FIX_SCREEN, "count": 0}]))
     (term,) = (line for line in words.terms(d, date(2026, 11, 26)) if says.partition(":")[0] in line)
     assert " N" not in term and "stands on the installation note" in term, "what each fixing must hold is for whoever fits it"
     assert "fixing it down or anchoring it" not in words.excluded(d) and any("fixings for the screen leaf" in x for x in words.excluded(d))
