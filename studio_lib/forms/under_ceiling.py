@@ -43,14 +43,14 @@ def under_ceiling_findings(piece, brief: Brief, height_mm: float) -> list[Findin
 
 # ------------------------------------------------------------------ how it is seen
 
-BESIDE_MM, THICK_MM, DEEP_MM = 150.0, 60.0, 300.0
-"""In pictures: how far the ceiling goes on past a screen, its thickness and that of a wall, and how deep both are."""
+BESIDE_MM, THICK_MM, BEFORE_MM, BEHIND_MM = 350.0, 24.0, 40.0, 500.0
+"""In pictures: how far the ceiling goes on past a screen, its thickness and that of a wall, and how far both come before its middle and go behind it."""
 
 
 def seen_under(length_mm: float, height_mm: float, wall: bool) -> tuple[Part, ...]:
     """The ceiling over a screen that stands with its middle at 0, and the wall at its left. [mm]"""
-    half, deep, high = length_mm / 2, DEEP_MM / 2, height_mm + GAP_MM
-    parts = [Part(CEILING, PLASTER, Box((-half - (THICK_MM if wall else BESIDE_MM), -deep, high), (half + BESIDE_MM, deep, high + THICK_MM)))]
+    half, high = length_mm / 2, height_mm + GAP_MM
+    parts = [Part(CEILING, PLASTER, Box((-half - (THICK_MM if wall else BESIDE_MM), -BEFORE_MM, high), (half + BESIDE_MM, BEHIND_MM, high + THICK_MM)))]
     if wall:
-        parts.append(Part("wall beside it", PLASTER, Box((-half - THICK_MM, -deep, 0.0), (-half, deep, high))))
+        parts.append(Part("wall beside it", PLASTER, Box((-half - THICK_MM, -BEFORE_MM, 0.0), (-half, BEHIND_MM, high))))
     return tuple(parts)
