@@ -455,7 +455,7 @@ def when(d: Derived, day: date) -> str:
     text = (
         (f"{likely} to {safe}" if safe > likely else f"About {safe}")
         + f" weeks from your order to delivery: {wait}, {span(air, rest)} days for the boards to settle in the "
-        f"workshop and to rest after rough cutting, {span(work)} days of making with about {round(d.work_days.hours_a_day)} hours in each, {span(glue, finish)} days for glue"
+        f"workshop and to rest after rough cutting, {span(work)} days of making, {span(glue, finish)} days for glue"
         + (" and finish to dry." if finish[2] else " to dry.")
     )
     wanted = d.commission.brief.wanted_by

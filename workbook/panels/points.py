@@ -46,7 +46,7 @@ def one(desk: Desk, i: int, away) -> w.Widget:
     path, plain = f"brief.points.{i}", {"description_width": "0px"}
     words = w.Textarea(rows=2, style=plain, layout=w.Layout(width="430px"), continuous_update=False)
     answer = w.Dropdown(options=ANSWERS, style=plain, layout=w.Layout(width="170px"))
-    note = w.Textarea(rows=2, style=plain, layout=w.Layout(width="360px"), continuous_update=False, placeholder="how, or why not: printed beside it")
+    note = w.Textarea(rows=3, style=plain, layout=w.Layout(width="360px"), continuous_update=False, placeholder="how, or why not: printed beside it")
     for box, told in ((words, f"Point {i + 1}"), (answer, f"Answer to point {i + 1}"), (note, f"Note on point {i + 1}")):
         box.tooltip = told
     fields = [parts.Field(desk, f"{path}.{name}", box, parts.at(f"{path}.{name}")) for name, box in (("words", words), ("answer", answer), ("note", note))]
