@@ -48,7 +48,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     ages, plain = list(_ages(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -426,6 +426,21 @@ def _wind(c: Commission) -> Iterator[Heard]:
 _YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\s+)*{_N}\s+years\b", re.IGNORECASE)
 
 
+_LIMITS = {"most_length_mm": "wider|longer", "most_width_mm": "deeper", "most_height_mm": "higher|taller"}
+_NO_MORE = re.compile(rf"\b(?:not|no|nor|never)\s+(?:be\s+|more\s+)?(wider|longer|deeper|higher|taller)\s+than\s+(?:(?:the|our|my)\s+[a-z' ]{{3,30}},\s*)?(?:about\s+)?(\d+(?:[.,]\d+)?)\s*(?:{_UNIT})?", re.IGNORECASE)
+
+
+def _limits(c: Commission) -> Iterator[Heard]:
+    """No wider, deeper or higher than a figure; one without its unit has that of the figure before it."""
+    unit = ""
+    for at in _NO_MORE.finditer(c.brief.asked):
+        unit = at[3] or unit
+        field = next(f for f, words in _LIMITS.items() if at[1].lower() in words.split("|"))
+        value = round(_in_mm(at[2], unit or "mm"))
+        if unit and getattr(c.brief, field) is None and 100 <= value <= 6_000:
+            yield Heard(f"brief.{field}", value, f"no {at[1].lower()} than {mm(value)} mm", at[0])
+
+
 def _years(c: Commission) -> Iterator[Heard]:
     at = _YEARS.search(c.brief.asked)
     if at and c.brief.years_wanted == Brief().years_wanted != _number(at[1]):
@@ -521,7 +536,7 @@ _MANY_SUMS = rf"{_SUM}(?:\s*(?:to|or|-|\u2013)\s*{_SUM})?"
 _FOR_ALL = rf"for (?:the (?:{'|'.join(NUMBERS)}|pair|lot|set|whole(?: (?:thing|lot|job))?|job)\b|both(?: of them)?\b|all(?: (?:of (?:it|them)|{'|'.join(NUMBERS)}))?\b(?! of)|everything\b)"
 _ABOUT = r"(?:(?:no|not|more|than|about|around|up|to|at|most|only|some|over|perhaps|maybe|under|below|us)\s+){0,4}"
 _SPEND = rf"(?:spend(?:ing)?|afford|budget(?: (?:is|of|would be|for [\w ]{{1,20}}? is))?|(?:not |n't |never )cost|pay|limit(?: (?:is|would be))?|set aside|put (?:by|aside)|saved):?\s+{_ABOUT}"
-_THOUGHT = rf"(?:thought|thinking) of\s+{_ABOUT}"
+_THOUGHT = rf"(?:(?:thought|thinking) of|(?:I|we)(?: had)? thought)\s+{_ABOUT}"
 _ENDS = r"(?=\s*(?:[.;!?)]|,(?!\d)|$|(?:for|and|but|in all|all|on (?:it|this|them)|at (?:the )?most|or so|if)\b))"
 _IS_LIMIT = r"\s+(?:is|would be|will be)\s+(?:our|my|the)\s+(?:limit|budget|most|maximum|top)\b"
 _BARE_SUMS = tuple((sure, re.compile(words, re.IGNORECASE)) for sure, words in (
@@ -544,7 +559,7 @@ def _bare_money(text: str) -> Iterator[tuple[int, str]]:
     """Sums whose currency nobody says, and the words for each; no size, count or year, nor what was paid for something else."""
     for sure, words in _BARE_SUMS:
         for at in words.finditer(text):
-            clause, before = _clause(text, at.start(1)), _before(text, at.start(1))
+            clause, before = _clause(text, at.start(1)), re.split(r"[.;!?]\s", _before(text, at.start(1)))[-1]
             if _SPENT.search(clause) or _MEASURES.search(clause):
                 continue
             if sure != "always" and (_IN_YEAR.search(before) or (_MEASURES.search(before) and "for" not in at[0])):

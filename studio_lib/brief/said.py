@@ -224,6 +224,22 @@ _BETWEEN = re.compile(r"\bdrawers?\s+(?:\w+\s+){0,2}between\b", re.IGNORECASE)
 _ON_FEET = re.compile(r"\b(?:on|with)\s+(?:\w+\s+)?(?:feet|legs)\b", re.IGNORECASE)
 
 
+_CHEST_OF_DRAWERS = re.compile(r"\bchests? of drawers\b", re.IGNORECASE)
+_GRADED = re.compile(
+    r"\b(?:deep|deeper|big|bigger|large|larger)\b[^.;]{0,30}\b(?:below|at the bottom|underneath|low down)\b|\b(?:shallow|shallower|small|smaller)\b[^.;]{0,30}\b(?:above|on top|at the top)\b"
+    r"|\bgraduated\b", re.IGNORECASE)
+
+
+def chest_of_drawers_asked(brief: Brief) -> bool:
+    """Whether the client asks for a chest of drawers."""
+    return meant(_CHEST_OF_DRAWERS, brief.asked) is not None
+
+
+def graded_asked(brief: Brief) -> bool:
+    """Whether drawers are to grow downwards: shallow above, deep below."""
+    return bool(_GRADED.search(brief.asked))
+
+
 def drawers_asked(brief: Brief) -> int | None:
     """How many drawers the client asks for, of one to six; None while nobody says."""
     found = _DRAWERS.search(brief.asked)

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from studio_lib.brief import refusals
+from studio_lib.brief.said import chest_of_drawers_asked, drawers_asked, graded_asked
+from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.cabinet_parts import (
     BACK_BOARD_MM,
@@ -66,6 +68,8 @@ FACE_UP_MM = 2.0
 PASS_MM, CLEAR_MM = 8.0, 5.0
 """From the middle of a screw to that of one from the other face of a partition, and to a mortise or a groove; judgement of ours."""
 LEAST_OPEN_MM = 60.0 + REST_MM[0]
+GRADED = 0.75
+"""Opening of the top drawer over the middling one where they grow downwards; judgement of ours."""
 SMALL_DRAWER_MM, USUAL_DRAWER_MM = 120.0, 190.0
 """Opening of a drawer for small things over something else, and about that of one of a bay full of them; judgement of ours."""
 WIDEST_DOOR_MM = 600.0
@@ -309,6 +313,25 @@ def drawers_of(s: Divided) -> list[Drawer]:
 
 
 # ---------------------------------------------------------------- what is proposed
+
+
+def all_drawers(brief: Brief, chosen: dict[str, float]) -> dict[str, float]:
+    """Sizes of a chest of drawers, one bay of nothing else, where the client's words ask for one; {} where not, or where the maker began it otherwise."""
+    if not chest_of_drawers_asked(brief) or {"bays", named(1, "front"), *UNDIVIDED} & chosen.keys():
+        return {}
+    said = drawers_asked(brief)
+    return {"bays": 1.0, named(1, "front"): float(DRAWERS), **({named(1, "drawers"): float(min(said, MOST_DRAWERS))} if said else {})}
+
+
+def all_drawers_proposals(brief: Brief, drawn: dict[str, float], out: dict[str, Proposal]) -> dict[str, Proposal]:
+    """What of a chest of drawers is proposed on the client's word: ``drawn`` itself, and drawers that grow downwards."""
+    words, top = "a chest of drawers, in the client's words", named(1, "drawer_mm")
+    says = {named(1, "drawers"): "as many as the client says"}
+    found = {name: Proposal(value, says.get(name, words), "brief") for name, value in drawn.items()}
+    if drawn and graded_asked(brief):
+        low = max(math.floor(GRADED * out[top].value / 5) * 5.0, LEAST_OPENING_MM)
+        found[top] = Proposal(low, "shallow above and deeper below, in the client's words", "brief")
+    return found
 
 
 def propose(

@@ -409,6 +409,11 @@ class Cabinet(Form):
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
+        drawn = in_bays.all_drawers(brief, chosen)
+        out = self._proposed(brief, around, {**drawn, **chosen})
+        return {**out, **in_bays.all_drawers_proposals(brief, drawn, out)}
+
+    def _proposed(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width, why_wide, on_width = _wanted_width(brief)
         wide = chosen.get("width_mm", width)
         divided, over, frame = int(chosen.get("bays", 0)), chosen.get("top_over_mm", 10.0), chosen.get("frame_mm", 24.0)
