@@ -66,10 +66,9 @@ def _field(desk: Desk, index: int, name: str) -> w.Widget:
 
     def value(_commission):
         load = desk.derived.loads(index).get(name)
-        return float(round(load.force_n)) if load else 0.0
+        return (load.force_n if show.shown().inches else float(round(load.force_n))) if load else 0.0
 
-    box = w.FloatText(description=NAMES[name], continuous_update=False, step=50, style={"description_width": "220px"}, layout=w.Layout(width="305px"))
-    bound = parts.Field(desk, path, box, value)
+    bound = parts.load_box(desk, path, NAMES[name], value, step=50)
     back = parts.button(desk, "As the use asks", lambda: desk.change(path, None), "Take your own figure away")
 
     def says():
