@@ -166,7 +166,7 @@ def places(desk: Desk) -> w.Widget:
 
     def fill():
         d = desk.derived
-        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(b.ref, b.ref) for b in d.offered])):
+        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(show.words(b.ref), b.ref) for b in d.offered])):
             yard.options_of(box, options)
 
     def keep():
@@ -175,7 +175,7 @@ def places(desk: Desk) -> w.Widget:
 
     parts.watched(desk, ["commission"], fill)
     return w.VBox([
-        yard.rows_of(desk, "places", lambda p: f"{p.count} of <b>{escape(p.piece)}</b> from <b>{escape(p.board)}</b>"),
+        yard.rows_of(desk, "places", lambda p: f"{p.count} of <b>{escape(p.piece)}</b> from <b>{escape(show.words(p.board))}</b>"),
         w.HBox([piece, board, count, parts.button(desk, "Keep it there", keep)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "boards.places"),
     ])

@@ -57,6 +57,7 @@ def _shelf(desk: Desk, index: int, ref: str, name: str, usual: float) -> w.Widge
     path = f"items.{index}.on_shelves.{ref}"
     said = desk.derived.stands_on(index).get(ref)
     options = [(f"as the brief has it, {said}: {goods()[said].kg:.0f} kg/m2" if said else f"as on all: {usual:.0f} kg/m2", "")] + [(f"{kept}: {load.kg:.0f} kg/m2", kept) for kept, load in goods().items()]
+    options = [(show.words(words), kept) for words, kept in options]
     box = w.Dropdown(description=f"{name[0].upper()}{name[1:]}", options=options, style={"description_width": "100px"}, layout=w.Layout(width="400px"))
     return parts.Field(desk, path, box, lambda c: c.items[index].on_shelves.get(ref, ""), lambda kept: kept or None)
 

@@ -105,7 +105,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     if s.choices and max(map(len, s.choices)) > LONG_WORDS:
         looks |= {"style": {"description_width": "100px"}, "layout": w.Layout(width="400px")}
     if s.choices:
-        box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
+        box = w.Dropdown(options=[(show.words(words), k) for k, words in enumerate(s.choices)], **looks)
     elif is_length:
         box = w.Text(continuous_update=False, **looks)
     elif is_load:
