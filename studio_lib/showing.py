@@ -197,7 +197,7 @@ _IMPERIAL = {
     "kg": ("lb", KG_PER_LB), "N": ("lbf", N_PER_LBF), "kN": ("lbf", N_PER_LBF / 1e3), "N m": ("ft lbf", NM_PER_FT_LBF), "kN m": ("ft lbf", NM_PER_FT_LBF / 1e3),
     "N/mm2": ("psi", MPA_PER_PSI), "MPa": ("psi", MPA_PER_PSI), "GPa": ("million psi", MPA_PER_PSI * 1e3),
     "kg/m3": ("lb/ft3", KG_M3_PER_LB_FT3),
-    "mm2": ("sq in", MM_PER_INCH**2), "cm2": ("sq in", (MM_PER_INCH / 10) ** 2), "cm3": ("cu in", (MM_PER_INCH / 10) ** 3),
+    "mm2": ("sq in", MM_PER_INCH**2), "cm2": ("sq in", (MM_PER_INCH / 10) ** 2), "cm3": ("cu in", (MM_PER_INCH / 10) ** 3), "dm3": ("cu ft", 0.3048**3 * 1e3),
     "litres of timber": ("board feet of timber", M3_PER_BOARD_FOOT * 1e3),
     **{one + on: (name + _SQ_FT, per / M2_PER_SQ_FT) for one, name, per in (("kg", "lb", KG_PER_LB), ("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_AREA},
     **{one + on: (name + _FT, per / 0.3048) for one, name, per in (("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_LENGTH},

@@ -35,7 +35,7 @@ def test_factors_as_published():
     ("444.82216 N", "100 lbf"), ("4.4482216 kN", "1000 lbf"), ("135.5818 N m", "100 ft lbf"), ("6.894757 MPa", "1000 psi"), ("6.894757 N/mm2", "1000 psi"),
     ("6.894757 GPa", "1 million psi"), ("1601.846 kg/m3", "100 lb/ft3"), ("4788.026 N/m2", "100 lbf/sq ft"), ("4788.026 N a m2", "100 lbf/sq ft"),
     ("488.2428 kg/m2", "100 lb/sq ft"), ("488.2428 kg a square metre", "100 lb/sq ft"), ("1459.390 N on each metre", "100 lbf a foot"),
-    ("645.16 mm2", "1 sq in"), ("6.4516 cm2", "1 sq in"), ("16.38706 cm3", "1 cu in"), ("30.48 metres", "100 feet"), ("2.4384 m", "8 ft"), ("30.48 m", "100 ft"),
+    ("645.16 mm2", "1 sq in"), ("6.4516 cm2", "1 sq in"), ("16.38706 cm3", "1 cu in"), ("28.31685 dm3", "1 cu ft"), ("30.48 metres", "100 feet"), ("2.4384 m", "8 ft"), ("30.48 m", "100 ft"),
 ])
 def test_units_that_go_with_inches(said, read):
     assert as_shown(said, INCH) == read and as_shown(read, INCH) == read and as_shown(said, METRIC) == said

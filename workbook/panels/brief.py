@@ -515,7 +515,7 @@ def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
     ])
 
 
-OVER_2_M = {"mm": ("2 m", "", "20 mm in a metre is 40"), "in": ("2 m (6 ft 7 in)", "; 1/2 in 6 ft is 9/16", "1/8 in each foot is 13/16")}
+OVER_2_M = {"mm": ("2 m", "", "20 mm in a metre is 40"), "in": ("2 m (6 ft 7 in)", "; 1/2 in over 6 ft is 9/16", "1/8 in each foot is 13/16")}
 """Over what an uneven wall or floor is measured, and what other measurements come to over it, on a page in mm or in inches."""
 
 
