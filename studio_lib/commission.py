@@ -902,7 +902,8 @@ class Item(Part):
                 raise ValueError(f"there is no load {name!r}; there are: {', '.join(NAMES)}")
             low, high = LIMITS[name]
             if not low <= value <= high:
-                raise ValueError(f"{NAMES[name].rpartition(',')[0].lower()} is {value:g}; give {low:g} to {high:g}: more is no load of furniture")
+                words, _, unit = NAMES[name].rpartition(", ")
+                raise ValueError(f"{words.lower()} is {value:g} {unit}; give {low:g} to {high:g} {unit}: more is no load of furniture")
         return loads
 
 

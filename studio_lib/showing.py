@@ -13,9 +13,10 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
+from math import floor, log10
 from typing import Literal
 
-from studio_lib.units import KG_PER_LB, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, MM_PER_INCH
+from studio_lib.units import KG_M3_PER_LB_FT3, KG_PER_LB, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, MM_PER_INCH, MPA_PER_PSI, N_PER_LBF, NM_PER_FT_LBF
 
 FINEST = (8, 16, 32, 64)
 """Parts an inch may be divided into."""
@@ -99,10 +100,19 @@ def length(value_mm: float | None, shown: Shown) -> str:
 
 def stature(value_mm: float, shown: Shown) -> str:
     """How tall a person is, as people say it: '1.70 m', '5 ft 7 in'."""
-    if not shown.inches:
-        return f"{value_mm / 1000:.2f} m"
+    return feet_and_inches(value_mm) if shown.inches else f"{value_mm / 1000:.2f} m"
+
+
+FAR_MM = 10_000.0
+"""A length from here on is told in whole feet."""
+
+
+def feet_and_inches(value_mm: float) -> str:
+    """A length that was said in metres: '9 ft 1 in', '8 ft', '10 in'; a far one in feet, '49 ft'."""
     feet, rest = divmod(round(value_mm / MM_PER_INCH), 12)
-    return f"{feet} ft {rest} in" if rest else f"{feet} ft"
+    if value_mm >= FAR_MM:
+        feet, rest = round(value_mm / IN_MM["ft"]), 0
+    return " ".join(([f"{feet} ft"] if feet else []) + ([f"{rest} in"] if rest or not feet else []))
 
 
 def exact_length(value_mm: float, shown: Shown) -> str:
@@ -181,7 +191,29 @@ _MORE = rf"(?:(?:, {_NUMBER})+(?: and | or ){_NUMBER}|(?: x | to | and | or | by
 """What may follow a figure before their one unit; a comma only in a list with its 'and', so that 'slat 1, 5 mm' is no run."""
 _AHEAD = r"(?P<between>\bbetween )?"
 _RUN = re.compile(rf"{_AHEAD}(?<![\w.,/])(?P<run>{_NUMBER}{_MORE}*) ?mm(?![\w/\u00b2\u00b3])")
-_WEIGHTS = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of |-){_NUMBER})*) kg(?![\w/]| a | each metre)")
+_ON_AREA, _ON_LENGTH = ("/m2", " a m2", " a square metre"), ("/m", " a metre", " each metre", " on each metre")
+_SQ_FT, _FT = "/sq ft", " a foot"
+_IMPERIAL = {
+    "kg": ("lb", KG_PER_LB), "N": ("lbf", N_PER_LBF), "kN": ("lbf", N_PER_LBF / 1e3), "N m": ("ft lbf", NM_PER_FT_LBF), "kN m": ("ft lbf", NM_PER_FT_LBF / 1e3),
+    "N/mm2": ("psi", MPA_PER_PSI), "MPa": ("psi", MPA_PER_PSI), "GPa": ("million psi", MPA_PER_PSI * 1e3),
+    "kg/m3": ("lb/ft3", KG_M3_PER_LB_FT3),
+    "mm2": ("sq in", MM_PER_INCH**2), "cm2": ("sq in", (MM_PER_INCH / 10) ** 2), "cm3": ("cu in", (MM_PER_INCH / 10) ** 3), "dm3": ("cu ft", 0.3048**3 * 1e3),
+    "litres of timber": ("board feet of timber", M3_PER_BOARD_FOOT * 1e3),
+    **{one + on: (name + _SQ_FT, per / M2_PER_SQ_FT) for one, name, per in (("kg", "lb", KG_PER_LB), ("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_AREA},
+    **{one + on: (name + _FT, per / 0.3048) for one, name, per in (("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_LENGTH},
+    "metres": ("feet", 0.3048), "x metre": ("x foot", 0.3048),
+    "m": ("", 0.001),
+}
+"""What is said in a metric unit: the unit that goes with inches, and how much of the first is one of it.
+
+Kilograms a metre of shelf stay: so they are typed.
+"""
+_FINE = ("lb/ft3", "million psi", "sq in", "cu in")
+"""Units whose figures below a hundred keep three figures too."""
+_UNITS = "|".join(sorted(map(re.escape, _IMPERIAL), key=len, reverse=True))
+_METRIC = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of |-){_NUMBER})*) (?P<unit>{_UNITS})(?![\w/\u00b2\u00b3]|(?: a| on each| each) metre)")
+_HELD_TO = re.compile(rf"(\d (N(?: m)?)\b[^.;]*; [^.;]*\bholds to {_NUMBER})(?![\d.]*\d| N)")
+"""What a joint holds to once it dents is said without the unit that the same sentence named."""
 _VOLUME_PRICES = re.compile(rf"(?<![\w.,/])({_NUMBER})( [A-Z]{{3}})?( a| each) m3\b")
 _VOLUMES = re.compile(rf"(?<![\w.,/])({_NUMBER})((?: to | and | or |-){_NUMBER})? (m3|m2)(?![\w/])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
@@ -189,7 +221,7 @@ _COUNTED = ("tail", "pin", "screw", "dowel", "bolt", "peg", "wedge", "plug", "hi
 _COUNTED_BEFORE = "".join(rf"(?<!\b{what}s )" for what in _COUNTED)
 _LONE = (
     rf"(?<![\w.,/])(?<!\b1 in ){_COUNTED_BEFORE}{_NUMBER}(?![\w/%])"
-    rf"(?!\.\d| of \d| boards? of| degrees| N\b| in \d|(?: half)? (?:{'|'.join(_COUNTED)})s?\b)"
+    rf"(?!\.\d| of \d| boards? of| degrees| (?:N|lbf|ft|lb|m|kg)\b| in \d|(?: half)? (?:{'|'.join(_COUNTED)})s?\b)"
 )
 """A bare length in a cell; no count ('2 of 8 x 40', '6 tails', 'screws 4, each 4 x 30'), angle, force or slope ('1 in 8')."""
 _CELL = re.compile(rf"(?P<shown>{_SHOWN_RUN})|{_RUN.pattern}|(?P<lone>{_LONE})")
@@ -210,7 +242,10 @@ def as_shown(text: str, shown: Shown) -> str:
     Only figures with their unit are lengths: '734 x 75 x 75 mm', '300, 450 and 600 mm', '4.6 to 7.7 mm'.
     """
     if shown.inches:
-        text = _WEIGHTS.sub(_pounds, _RUN.sub(lambda m: _run(m, shown), text))
+        text = _RUN.sub(lambda m: _run(m, shown), text)
+        if " holds to " in text:
+            text = _HELD_TO.sub(r"\1 \2", text)
+        text = _METRIC.sub(_imperial, text)
         text = _VOLUME_PRICES.sub(lambda m: f"{volume_price(float(m[1]), shown):.2f}{m[2] or ''}{m[3]} {volume_unit(shown)}", text)
         text = _VOLUMES.sub(_feet_of, text)
     if shown.locale:
@@ -318,13 +353,53 @@ def _feet_of(m: re.Match) -> str:
     return f"{feet(m[1])}{re.sub(_NUMBER, lambda n: feet(n[0]), m[2] or '')} {unit}"
 
 
-def _pounds(m: re.Match) -> str:
-    """Kilograms before their unit, in pounds: whole ones from 20 on, tenths below."""
-    def lb(figure: str) -> str:
-        value = float(figure) / KG_PER_LB
-        return f"{value:.0f}" if value >= 20 else f"{value:.1f}".removesuffix(".0")
+def _imperial(m: re.Match) -> str:
+    """Figures before their metric unit, in the one that goes with inches; two that differ never read alike."""
+    unit, one = _IMPERIAL[m["unit"]]
+    if not unit:
+        return re.sub(_NUMBER, lambda n: feet_and_inches(float(n[0]) / one), m["run"])
+    given = re.findall(_NUMBER, m["run"])
+    said = {n: _figures(float(n) / one, unit) for n in given}
+    if len(set(said.values())) < len(set(map(float, given))):
+        said = {n: f"{float(n) / one:.1f}" for n in given}
+    return f"{re.sub(_NUMBER, lambda n: said[n[0]], m['run'])} {unit}"
 
-    return f"{re.sub(_NUMBER, lambda n: lb(n[0]), m['run'])} lb"
+
+def _figures(value: float, unit: str) -> str:
+    """A figure of such a unit: three figures; pounds of weight whole from 20 on, others from 10 on where tenths are nobody's matter."""
+    if unit == "lb":
+        return f"{value:.0f}" if value >= 20 else f"{value:.1f}".removesuffix(".0")
+    if value >= 1000 and unit in ("feet", "x foot", "board feet of timber"):
+        return f"{value:.0f}"
+    if value >= 100:
+        return f"{round(value, 2 - floor(log10(value))):.0f}"
+    if unit in _FINE:
+        return f"{value:.3g}"
+    return f"{value:.0f}" if value >= 10 else f"{value:.1f}".removesuffix(".0")
+
+
+def quantity(value: str, unit: str, shown: Shown) -> tuple[str, str]:
+    """A figure and its unit for two cells of a table: ('773', 'kg/m3') is ('48.3', 'lb/ft3') where inches are shown."""
+    if not shown.inches or unit not in _IMPERIAL or not re.fullmatch(_NUMBER, value):
+        return value, unit
+    said, _, unit = as_shown(f"{value} {unit}", shown).partition(" ")
+    return said, unit
+
+
+def unit_as_shown(words: str, shown: Shown) -> str:
+    """The unit at the end of a heading or label: 'Tension, N' becomes 'Tension, lbf', 'kg/m3' 'lb/ft3'."""
+    lead, comma, unit = words.rpartition(", ")
+    return f"{lead}{comma}{_IMPERIAL[unit][0]}" if shown.inches and unit in _IMPERIAL and unit != "m" else words
+
+
+def in_shown_unit(value: float, unit: str, shown: Shown) -> float:
+    """A load in N or N/m2 as its field holds it: in pounds-force, to a tenth, where inches are shown."""
+    return round(value / _IMPERIAL[unit][1], 1) if shown.inches else value
+
+
+def from_shown_unit(typed: float, unit: str, shown: Shown) -> float:
+    """What was typed into such a field, in N or N/m2."""
+    return typed * _IMPERIAL[unit][1] if shown.inches else typed
 
 
 def _money(text: str, shown: Shown) -> str:

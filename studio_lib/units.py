@@ -6,6 +6,11 @@ from decimal import ROUND_HALF_UP, Decimal
 
 MM_PER_INCH = 25.4
 KG_PER_LB = 0.45359237
+N_PER_LBF = 4.4482216152605
+MPA_PER_PSI = 0.006894757
+NM_PER_FT_LBF = N_PER_LBF * 0.3048
+KG_M3_PER_LB_FT3 = 16.01846
+"""These four: NIST Special Publication 811, appendix B.8."""
 M_S = {"km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704, "knots": 1852 / 3600, "kn": 1852 / 3600, "kt": 1852 / 3600, "m/s": 1.0}
 """Metres a second in what speeds of the wind are given in."""
 M3_PER_BOARD_FOOT = 0.3048**3 / 12

@@ -12,8 +12,8 @@ from pathlib import Path
 import ipywidgets as w
 
 from studio_lib.finding import Verdict
+from studio_lib.showing import from_shown_unit, in_shown_unit, read_length
 from studio_lib.showing import length as length_words
-from studio_lib.showing import read_length
 from studio_lib.standing import left_open, next_step, stages
 from studio_lib.units import KG_PER_LB, M_S
 from workbook import show
@@ -215,6 +215,14 @@ def _speed_or_none(typed: str) -> float | None:
 def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:
     box = w.Text(description=_label(label, length_unit()), style=STYLE, layout=_wide(330), continuous_update=False, placeholder=empty)
     return Field(desk, path, box, lambda c: length_here(at(path)(c)), write, note)
+
+
+def load_box(desk: Desk, path: str, label: str, read, step: float, wide=(220, 305)) -> Field:
+    """A load or weight whose label ends in its unit, N, N/m2 or kg: shown and typed in pounds where inches are shown."""
+    unit, shown = label.rpartition(", ")[2], show.shown()
+    box = w.FloatText(description=show.label(label), continuous_update=False, step=step / 5 if shown.inches else step,
+                      style={"description_width": f"{wide[0]}px"}, layout=_wide(wide[1]))
+    return Field(desk, path, box, lambda c: in_shown_unit(read(c), unit, shown), lambda typed: from_shown_unit(typed, unit, shown))
 
 
 def length_here(value_mm: float | None) -> str:

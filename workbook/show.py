@@ -7,7 +7,7 @@ from html import escape
 from urllib.parse import quote
 
 from studio_lib.finding import Finding, Verdict, worst_first
-from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown
+from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown, quantity, unit_as_shown
 
 STYLE = """<style>
 .dw{font-family:Georgia,'Times New Roman',serif;color:#2b2722;font-size:14px;line-height:1.45;max-width:1150px}
@@ -97,16 +97,29 @@ def lengths(text: str) -> str:
     return column_as_shown(text, _shown[0])
 
 
+def figure(value: str, unit: str) -> tuple[str, str]:
+    """A figure and its unit as this page shows them."""
+    return quantity(value, unit, _shown[0])
+
+
+def label(words: str) -> str:
+    """A label whose unit stands at its end, 'Tension in each cable, N', as this page shows it."""
+    return unit_as_shown(words, _shown[0])
+
+
 def table(headings, rows, numbers=(), lit=(), refs=(), lengths=()) -> str:
     """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row.
 
-    A column whose heading ends in ', mm', or that ``lengths`` names, is of lengths and shows them as this page does.
+    A column whose heading ends in ', mm', or that ``lengths`` names, is of lengths and shows them as this page does; figures
+    of one that ends in another unit, ', kg', are shown in the unit of this page.
     """
     refs = [*refs, *[()] * (len(rows) - len(refs))]
     if _shown[0].inches:
         lengths = {*lengths, *(i for i, h in enumerate(headings) if h.endswith(", mm"))}
-        headings = [heading_as_shown(h, _shown[0]) for h in headings]
-        rows = [[column_as_shown(str(cell), _shown[0]) if i in lengths else cell for i, cell in enumerate(row)] for row in rows]
+        units = {i: h.rpartition(", ")[2] for i, h in enumerate(headings)}
+        headings = [unit_as_shown(heading_as_shown(h, _shown[0]), _shown[0]) for h in headings]
+        rows = [[column_as_shown(str(cell), _shown[0]) if i in lengths else figure(str(cell), units[i])[0] if i in numbers else cell
+                 for i, cell in enumerate(row)] for row in rows]
     head = "".join(
         f'<th{" class=n" if i in numbers else ""}>{escape(h)}</th>' for i, h in enumerate(headings)
     )

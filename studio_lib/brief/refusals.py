@@ -273,7 +273,7 @@ def tipped_by_wind(
         mend=f"{stays} sized by an engineer; or a zigzag of hinged leaves; or take it in when it blows.",
         stage="sizes",
         says=f"{force:.0f} N at {height_mm / 2:.0f} mm turns it with {turning:.0f} N m, times {SAFETY:g} is "
-        f"{SAFETY * turning:.0f}; {weight_n:.0f} N on a foot of {foot_mm:.0f} mm holds {holding:.0f} N m",
+        f"{SAFETY * turning:.0f} N m; {weight_n:.0f} N on a foot of {foot_mm:.0f} mm holds {holding:.0f} N m",
     )
 
 

@@ -9,6 +9,8 @@ from studio_lib.units import mm
 WOOD, DARK = "#d9bd8b", "#6b5a43"
 PX_PER_MM = 1.0
 SHOWN = 4
+WORDS_PX = 180
+"""Room beside the slats for 'when made: 1 17/32 in' too, at twelve pixels a letter's height."""
 
 
 def slats_svg(slat_mm: float, made_mm: float, wet_mm: float, dry_mm: float, thickness_mm: float) -> str:
@@ -20,7 +22,7 @@ def slats_svg(slat_mm: float, made_mm: float, wet_mm: float, dry_mm: float, thic
     pitch = slat_mm + made_mm
     rows = (("wettest", wet_mm), ("when made", made_mm), ("driest", dry_mm))
     height = thickness_mm * PX_PER_MM
-    width = SHOWN * pitch * PX_PER_MM + 130
+    width = SHOWN * pitch * PX_PER_MM + WORDS_PX
     marks = []
     for i, (words, gap) in enumerate(rows):
         y = i * (height + 20) + 4

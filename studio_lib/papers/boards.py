@@ -10,7 +10,7 @@ from studio_lib.drawings.general import reach
 from studio_lib.papers import words
 from studio_lib.papers.typeset import pages, pdf
 from studio_lib.stock.boards import Board
-from studio_lib.showing import column_as_shown, data_as_shown
+from studio_lib.showing import as_shown, column_as_shown, data_as_shown
 from studio_lib.stock.reading import SEVERITY_WORDS, fault_example, fault_words
 from studio_lib.units import mm, size
 
@@ -226,6 +226,7 @@ def yard_page_html(d: Derived) -> str:
         "boards": [
             {
                 "ref": b.ref if n == 1 else f"{b.ref} ({n})",
+                "name": as_shown(b.ref if n == 1 else f"{b.ref} ({n})", c.shown),
                 "of": b.ref,
                 "copy": n,
                 "timber": b.timber,

@@ -117,10 +117,10 @@ def _log_rows(d: Derived) -> list[dict]:
 
 def workshop_pdf(d: Derived, about: dict, made: Plan, day: date) -> bytes:
     """Calendar, cautions at their step, and the logs, with lines to write on."""
-    return pdf("workshop", about | {
+    return for_client("workshop", about | {
         "says": plan_words(d, made), "today": today_says(made, day, d.work_days), "rows": workshop_rows(d, made),
         "defers": DEFERS, "log": _log_rows(d),
-    }, {})
+    }, {}, d.commission.shown)
 
 
 def care_pdf(d: Derived, about: dict, sender: list[str], aged) -> bytes:

@@ -18,10 +18,11 @@ from studio_lib.drawings.general import not_alike_words, reach
 from studio_lib.papers import words
 from studio_lib.papers.boards import WHOSE_WORDS, ask_lines, board_size, cutting_rows, reserve_words, resaw_words, yard_page_html, yard_pdf
 from studio_lib.papers.drawn import drawings_of, drawings_pdf
-from studio_lib.papers.typeset import for_client, pages, pdf
+from studio_lib.papers.typeset import for_client, pages
 from studio_lib.piece.screw import pilot_mm
 from studio_lib.piece.used import bought_words
 from studio_lib.questions import open_questions
+from studio_lib.showing import column_as_shown, html_as_shown, thumb_as_shown
 from studio_lib.stock.reading import SEVERITY_WORDS
 from studio_lib.units import mm, size
 
@@ -119,7 +120,7 @@ def _recipes(d: Derived, names, pool, sender: list[str], about: dict, day: date,
         "commission.json": lambda: c.model_dump_json(indent=1),
         "brief.pdf": lambda: brief_pdf(d, about, sender, day),
         "cutting list and boards.pdf": lambda: cutting_pdf(d, about),
-        "boards.svg": lambda: boards_svg(d.layout, BOARDS_MM[0], {r.ref: r.name for r in d.cutting_list}),
+        "boards.svg": lambda: html_as_shown(boards_svg(d.layout, BOARDS_MM[0], {r.ref: r.name for r in d.cutting_list}), d.commission.shown),
         "at the yard.pdf": lambda: yard_pdf(d, about),
         "at the yard.html": lambda: yard_page_html(d),
         "piece.glb": lambda: scenes.glb_bytes(d),
@@ -259,24 +260,31 @@ def _handed(d: Derived) -> str:
     return f" Of one size but not worked alike, see the drawings: {lines}." if lines else ""
 
 
+LENGTHS = ("overall", "shoulder", "width", "thickness", "sawn", "end1", "end2")
+"""Columns of the cutting list that are lengths, without their unit."""
+BORED = ("size", "clearance", "pilot", "head")
+"""And of the list of screws."""
+
+
 def cutting_pdf(d: Derived, about: dict) -> bytes:
     """Cutting list, joints, boards to buy and how the pieces lie on them."""
     layout, currency = d.layout, d.commission.rates.currency
-    rows = cutting_rows(d)
+    shown = d.commission.shown
+    rows = [{k: column_as_shown(v, shown) if k in LENGTHS else v for k, v in r.items()} for r in cutting_rows(d)]
     timbers = list(dict.fromkeys(r.timber for r in d.cutting_list))
     volume = sum(r.volume_m3 for r in d.cutting_list)
     data = about | {
-        "intro": f"Sizes in mm, length along the grain, tenons included. True at {d.making_moisture_pct:g} % "
+        "intro": f"Sizes in {'inches' if shown.inches else 'mm'}, length along the grain, tenons included. True at {d.making_moisture_pct:g} % "
         f"moisture. Timber: {d.species.name if d.species else 'open'}.{_handed(d)}",
         "rows": rows, "timbers": len(timbers) > 1,
         "totals": f"{sum(r.count for r in d.cutting_list)} pieces, {volume:.4f} m3 finished. Cut one spare of "
         "every tenoned piece for setting up. What is marked to fit is measured from its place, not from this list.",
-        "cautions": words.cautions(d),
-        "joints": _joints(d),
+        "cautions": [thumb_as_shown(c, shown) for c in words.cautions(d)],
+        "joints": [j | {"figures": column_as_shown(j["figures"], shown)} for j in _joints(d)],
         "purchases": [
             {
                 "ref": p.board.ref + ("" if p.board.is_bought else f" ({WHOSE_WORDS[p.board.source]})"), "count": str(p.count),
-                "words": board_size(p.board)
+                "words": column_as_shown(board_size(p.board), shown)
                 + ("; " + ", ".join(f.name for f in p.board.faults) if p.board.faults else ""),
                 "each": words.money_words(p.board.price, currency), "cost": words.money_words(p.cost, currency),
             }
@@ -284,16 +292,16 @@ def cutting_pdf(d: Derived, about: dict) -> bytes:
         ],
         "layout_words": layout_words(d),
         "asks": ask_lines(d), "reserve": reserve_words(d),
-        "screws": _screws(d), "fixings": _fixings(d),
+        "screws": [{k: column_as_shown(v, shown) if k in BORED else v for k, v in s.items()} for s in _screws(d)], "fixings": _fixings(d),
         "kerf_words": f"Kerf {mm(layout.kerf_mm)} mm, {mm(layout.end_trim_mm)} mm trimmed off each end. Red lines are cuts, numbered in the order they are made. " + resaw_words(d),
         "fault_words": SEVERITY_WORDS if any(b.faults for b in layout.boards) else "",
         "leftovers": "Worth keeping: " + ("; ".join(
             f"{o.board_ref} {size(o.length_mm, o.width_mm, o.thickness_mm)} mm" for o in layout.offcuts
         ) or "nothing") + ".",
     }
-    pages = _board_pages(d)
+    pages = {name: html_as_shown(svg, shown) for name, svg in _board_pages(d).items()}
     data["boards_pages"] = list(pages)
-    return pdf("cutting", data, pages)
+    return for_client("cutting", data, pages, shown)
 
 
 def layout_words(d: Derived) -> str:

@@ -14,7 +14,7 @@ from studio_lib.papers.boards import cutting_rows, resaw_words
 from studio_lib.papers.write import found_words, layout_words
 from studio_lib.stock import lay_out, ready
 from studio_lib.stock.boards import MATCHES, WHOSE, worth
-from studio_lib.stock.cutting_list import most_needed_mm, quarter_words, thicknesses
+from studio_lib.stock.cutting_list import quarter_words, thicknesses
 from studio_lib.stock.reading import next_mark, read_faults
 from studio_lib.units import mm, size
 from workbook import parts, pointing, show
@@ -166,7 +166,7 @@ def places(desk: Desk) -> w.Widget:
 
     def fill():
         d = desk.derived
-        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(b.ref, b.ref) for b in d.offered])):
+        for box, options in ((piece, [(f"{r.ref} {r.name}", r.ref) for r in d.cutting_list]), (board, [(show.words(b.ref), b.ref) for b in d.offered])):
             yard.options_of(box, options)
 
     def keep():
@@ -175,7 +175,7 @@ def places(desk: Desk) -> w.Widget:
 
     parts.watched(desk, ["commission"], fill)
     return w.VBox([
-        yard.rows_of(desk, "places", lambda p: f"{p.count} of <b>{escape(p.piece)}</b> from <b>{escape(p.board)}</b>"),
+        yard.rows_of(desk, "places", lambda p: f"{p.count} of <b>{escape(p.piece)}</b> from <b>{escape(show.words(p.board))}</b>"),
         w.HBox([piece, board, count, parts.button(desk, "Keep it there", keep)], layout=w.Layout(flex_flow="row wrap")),
         parts.refusal(desk, "boards.places"),
     ])
@@ -213,8 +213,8 @@ def offered(desk: Desk) -> w.Widget:
     others = [b for b in desk.commission.boards.offered if b.source != "client"]
     ref = w.Text(next_mark(others[-1].ref if others else "Y0", marks), description="Mark", placeholder="Y16", layout=w.Layout(width="178px"),
                  tooltip="As chalked on its end")
-    most = most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)) or 32.0
-    length, wide, thick = parts.length_box("Length", 2400.0), parts.length_box("Width", 200.0), parts.length_box("Thick", most)
+    length, wide, thick = (parts.length_box(words, value) for words, value in (
+        ("Length", yard.round_here(2400.0)), ("Width", yard.round_here(200.0)), ("Thick", yard.thickness_most_needed(desk))))
     end = w.Text(description="Right end", placeholder="as wide", layout=w.Layout(width="178px"),
                  tooltip=f"Width at the right end of a board that tapers, {parts.length_unit()}")
     many = w.IntText(description="How many", value=1, layout=w.Layout(width="178px"))

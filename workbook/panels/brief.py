@@ -515,7 +515,12 @@ def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
     ])
 
 
+OVER_2_M = {"mm": ("2 m", "", "20 mm in a metre is 40"), "in": ("2 m (6 ft 7 in)", "; 1/2 in over 6 ft is 9/16", "1/8 in each foot is 13/16")}
+"""Over what an uneven wall or floor is measured, and what other measurements come to over it, on a page in mm or in inches."""
+
+
 def room(desk: Desk) -> w.Widget:
+    over, plumb, falls = OVER_2_M[parts.length_unit()]
     return w.VBox([
         parts.optional_number(desk, "brief.space_length_mm", "Room, length", "mm"),
         parts.optional_number(desk, "brief.space_width_mm", "Room, width", "mm"),
@@ -524,8 +529,8 @@ def room(desk: Desk) -> w.Widget:
         parts.optional_number(desk, "brief.most_height_mm", "The piece no higher than", "mm"),
         parts.optional_number(desk, "brief.skirting_high_mm", "Skirting board, height", "mm", "where it stands at a wall; 0 for none"),
         parts.optional_number(desk, "brief.skirting_deep_mm", "Skirting board, depth", "mm", "off the wall, at its thickest"),
-        parts.optional_number(desk, "brief.out_of_plumb_mm", "Walls out of plumb, over 2 m", "mm", "the worst of them, by a plumb line"),
-        parts.optional_number(desk, "brief.floor_falls_mm", "Floor or ground falls, over 2 m", "mm", "by a level on a straight edge; 20 mm in a metre is 40"),
+        parts.optional_number(desk, "brief.out_of_plumb_mm", f"Walls out of plumb, over {over}", "mm", f"the worst of them, by a plumb line{plumb}"),
+        parts.optional_number(desk, "brief.floor_falls_mm", f"Floor or ground falls, over {over}", "mm", f"by a level on a straight edge; {falls}"),
         only(desk, lambda c: bool(c.brief.floor_falls_mm), parts.choice(
             desk, "brief.fall_met", "A free piece is levelled by", [("not settled yet", ""), SLABS, LEGS], "said on Sizes and on the installation note")),
         openings(desk),

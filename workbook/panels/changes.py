@@ -64,11 +64,11 @@ def made_so_far(desk: Desk, index: int) -> list[w.Widget]:
     rows = []
     for i, change in enumerate(desk.commission.items[index].adjustments):
         says = lost.get(f"change {i + 1}")
-        words = f"<b>{i + 1}</b> {escape(in_words(change))}"
+        words = f"<b>{i + 1}</b> {escape(show.words(in_words(change)))}"
         if change.off:
             words = f'<span style="color:#6d655b">{words} (laid aside)</span>'
         if says:
-            words += f'<div style="color:#9a5b00">Not made: {escape(says)}</div>'
+            words += f'<div style="color:#9a5b00">Not made: {escape(show.words(says))}</div>'
 
         def without(i=i):
             now = present(desk, index)

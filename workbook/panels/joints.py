@@ -148,6 +148,8 @@ def figure(desk: Desk, path: str, label: str, value, of_one: bool) -> parts.Fiel
     if label.endswith(", mm"):
         box = w.Text(description=f"{label.removesuffix(', mm')}, {parts.length_unit()}", continuous_update=False, **looks)
         return parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
+    if label.endswith(", N"):
+        return parts.load_box(desk, path, label, value, 5, wide=(205, 285))
     box = w.FloatText(description=label, continuous_update=False, step=0.05 if of_one else 1, **looks)
     return parts.Field(desk, path, box, value)
 

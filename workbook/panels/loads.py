@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import ipywidgets as w
 
 from studio_lib.structure.loads import NAMES, SEVERE, goods, names_of, serves
@@ -57,25 +59,26 @@ def _shelf(desk: Desk, index: int, ref: str, name: str, usual: float) -> w.Widge
     path = f"items.{index}.on_shelves.{ref}"
     said = desk.derived.stands_on(index).get(ref)
     options = [(f"as the brief has it, {said}: {goods()[said].kg:.0f} kg/m2" if said else f"as on all: {usual:.0f} kg/m2", "")] + [(f"{kept}: {load.kg:.0f} kg/m2", kept) for kept, load in goods().items()]
+    options = [(show.words(words), kept) for words, kept in options]
     box = w.Dropdown(description=f"{name[0].upper()}{name[1:]}", options=options, style={"description_width": "100px"}, layout=w.Layout(width="400px"))
     return parts.Field(desk, path, box, lambda c: c.items[index].on_shelves.get(ref, ""), lambda kept: kept or None)
 
 
 def _field(desk: Desk, index: int, name: str) -> w.Widget:
-    path = f"items.{index}.loads.{name}"
+    path, unit = f"items.{index}.loads.{name}", NAMES[name].rpartition(", ")[2]
 
     def value(_commission):
         load = desk.derived.loads(index).get(name)
-        return float(round(load.force_n)) if load else 0.0
+        return (load.force_n if show.shown().inches else float(round(load.force_n))) if load else 0.0
 
-    box = w.FloatText(description=NAMES[name], continuous_update=False, step=50, style={"description_width": "220px"}, layout=w.Layout(width="305px"))
-    bound = parts.Field(desk, path, box, value)
+    bound = parts.load_box(desk, path, NAMES[name], value, step=50)
     back = parts.button(desk, "As the use asks", lambda: desk.change(path, None), "Take your own figure away")
 
     def says():
         load = desk.derived.loads(index).get(name)
         if load is not None:
-            bound.note(f"{load.what[0].upper()}{load.what[1:]} ({load.source}).")
+            source = re.sub(r"(own figure, for \d+) by", rf"\1 {unit} by", load.source)
+            bound.note(f"{load.what[0].upper()}{load.what[1:]} ({source}).")
         bound.layout.display = "" if load is not None else "none"
         back.layout.display = "" if name in desk.commission.items[index].loads else "none"
 

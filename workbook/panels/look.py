@@ -66,7 +66,7 @@ class Looks:
         self.cut_at = w.FloatSlider(min=0.01, max=0.99, step=0.005, value=0.5, readout=False, disabled=True,
                                     layout=w.Layout(width="200px"))
         self.person = w.Checkbox(value=True, description=f"a person of {scenes.person(d)[1]}", indent=False, layout=w.Layout(width="auto"))
-        self.door = w.Checkbox(value=True, description="a wall with a door of 2.03 m", indent=False, layout=w.Layout(width="auto"))
+        self.door = w.Checkbox(value=True, description=f"a wall with a door of {show.words('2.03 m')}", indent=False, layout=w.Layout(width="auto"))
         self.sizes = w.Checkbox(value=False, description="overall sizes", indent=False, layout=w.Layout(width="auto"))
         self.ruler = w.ToggleButton(value=False, description="Measure", tooltip="Click two points; near a corner the corner is taken",
                                     layout=w.Layout(width="auto"))

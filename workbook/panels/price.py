@@ -823,7 +823,7 @@ def costing(desk: Desk) -> str:
     materials = [
         (
             escape(line.what),
-            f"{line.quantity:g} {escape(line.unit)}",
+            f"{line.quantity:g}&nbsp;{escape(line.unit)}",  # never turned: the price beside it is for this unit
             f"{line.rate:.2f}" if line.rate is not None else '<span class="fails">no price</span>',
             f"{line.amount:.2f}",
             line.on.isoformat() if line.on else "",

@@ -96,7 +96,7 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     def value(_commission):
         return desk.derived.made[index].sizes[s.name]
 
-    is_length = s.unit == "mm"
+    is_length, is_load = s.unit == "mm", s.unit in ("N", "kg") and not s.name.endswith("_kg_m")
     unit = parts.length_unit() if is_length else s.unit
     looks = {
         "description": f"{s.label}{', ' + unit if unit else ''}", "style": {"description_width": "220px"},
@@ -105,19 +105,21 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     if s.choices and max(map(len, s.choices)) > LONG_WORDS:
         looks |= {"style": {"description_width": "100px"}, "layout": w.Layout(width="400px")}
     if s.choices:
-        box = w.Dropdown(options=[(words, k) for k, words in enumerate(s.choices)], **looks)
+        box = w.Dropdown(options=[(show.words(words), k) for k, words in enumerate(s.choices)], **looks)
     elif is_length:
         box = w.Text(continuous_update=False, **looks)
+    elif is_load:
+        bound = parts.load_box(desk, path, f"{s.label}, {s.unit}", lambda c: float(value(c)), step=5)
     else:
         kind = w.IntText if s.whole else w.FloatText
         box = kind(continuous_update=False, step=1 if s.whole or s.high < 100 else 5, **looks)
     if is_length:
         bound = parts.Field(desk, path, box, lambda c: parts.length_here(value(c)), parts.read_length_here)
-    else:
+    elif not is_load:
         bound = parts.Field(desk, path, box, lambda c: int(value(c)) if s.whole else float(value(c)))
 
     def proposed(figure) -> str:
-        return s.words(figure) if s.choices else f"{mm(figure)} mm" if s.unit == "mm" else mm(figure)
+        return s.words(figure) if s.choices else f"{mm(figure)} {s.unit}" if is_length or is_load else mm(figure)
 
     def says():
         item = desk.commission.items[index]

@@ -185,8 +185,8 @@ def on_piece(desk: Desk) -> str:
             f'<span class="quiet">{escape("; ".join(m for m in x.missing if not m.startswith("price:")))}</span>',
         ))
     years = ", ".join(f"{y:g}" for y, _ in found[0].swatches)
-    head = ("On this piece", "kg as drawn", "kg for equal sag", "Widest moves, mm",
-            f"Boards, {desk.commission.rates.currency}", "kg CO2 stored", f"At {years} years", "Not known")
+    head = ("On this piece", "As drawn, kg", "For equal sag, kg", "Widest moves, mm",
+            f"Boards, {desk.commission.rates.currency}", "CO2 stored, kg", f"At {years} years", "Not known")
     return (
         show.table(head, rows, numbers=(1, 2, 4, 5)) + sections(found)
         + f'<div class="quiet">{escape(found[0].widest)} is the widest. CO2: {escape(CARBON_SOURCE)}, finished wood '
@@ -204,9 +204,10 @@ def sections(found) -> str:
          *(f"{x.sections[i].needed_mm:.1f}" if x.sections[i].needed_mm is not None else "not known" for x in found[1:]))
         for i, section in enumerate(first.sections)
     ]
-    head = ("Needed for equal sag, mm", f"{first.species}, as drawn", *(x.species for x in found[1:]))
+    head = (f"Needed for equal sag, {parts.length_unit()}", f"{first.species}, as drawn", *(x.species for x in found[1:]))
     rule = f'<div class="quiet">{escape(SAG_RULE)}. No check of strength.</div>'
-    return show.table(head, rows, numbers=tuple(range(1, len(head)))) + rule
+    figures = tuple(range(1, len(head)))
+    return show.table(head, rows, numbers=figures, lengths=figures) + rule
 
 
 def rings(desk: Desk) -> w.Widget:
@@ -626,7 +627,7 @@ def fit_table(desk: Desk) -> str:
         s = desk.library.timber(c.species)
         for_it, against = for_and_against(c)
         rows.append((
-            named(c), c.score, show.verdict(c.fit.verdict), f"{s.density_12pct_kg_m3:.0f}" if s.density_12pct_kg_m3 else "",
+            named(c), c.score, show.verdict(c.fit.verdict), show.figure(f"{s.density_12pct_kg_m3:.0f}", "kg/m3")[0] if s.density_12pct_kg_m3 else "",
             per_m3(desk.derived.price_per_m3(c.species)), grows(desk, c),
             " ".join(f'<span style="display:inline-block;width:16px;height:16px;background:{colour}"></span>' for colour in tones(s)),
             f'<span class="quiet">{escape("; ".join(for_it))}</span>', f'<span class="quiet">{escape("; ".join(against))}</span>',
@@ -638,7 +639,7 @@ def fit_table(desk: Desk) -> str:
     )
     wear = desk.derived.wear
     how = f"{wear.whose[:1].upper()}{wear.whose[1:]} is {wear.what}, so hardness counts most. " if wear.level else ""
-    head = ("Timber", "Points of 100", "Lasts", "kg/m3", f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For it", "Against it, and still open")
+    head = ("Timber", "Points of 100", "Lasts", show.label("kg/m3"), f"{desk.commission.rates.currency} a {volume_unit(show.shown())}", "Grows", f"New, at {SHOWN_YEARS[-1]} years" if outside else "Tone", "For it", "Against it, and still open")
     rest = [(named(c), c.score, escape("; ".join(c.reasons[1:] if c.fit.stands else c.reasons))) for c in fit[12:]]
     treated = sum(c.treated for c in (*fit, *barred))
     unwanted = [(named(c), escape(c.unwanted)) for c in barred]
@@ -706,11 +707,11 @@ def chosen(desk: Desk) -> str:
     ):
         value = getattr(s, field)
         shown = "not published" if value is None else f"{value:g}" if isinstance(value, int | float) else escape(str(value))
-        rows.append((label, shown, unit, f'<span class="quiet">{escape(s.source_of(field))}</span>' if value is not None else ""))
+        rows.append((label, *show.figure(shown, unit), f'<span class="quiet">{escape(s.source_of(field))}</span>' if value is not None else ""))
     try:
         pct = max(desk.derived.making_moisture_pct, DRIEST_PCT)
         strong = member_strength_mpa(s, "mor_mpa", pct)
-        rows.append((f"Modulus of rupture at {pct:g} %, as made", f"{strong:.0f}", "MPa",
+        rows.append((f"Modulus of rupture at {pct:g} %, as made", *show.figure(f"{strong:.0f}", "MPa"),
                      f'<span class="quiet">{escape(STRENGTH_SOURCE)}; small clear pieces, no design value</span>'))
     except FigureMissing:
         pass  # no green figure on file: nothing can be said beyond the 12 % above
@@ -760,7 +761,7 @@ def stand_ins(desk: Desk, waiting_only: bool = False) -> w.Widget:
             words, _, unit = STAND_INS[field].rpartition(", ")
             box = w.Checkbox(
                 value=field in desk.commission.timber.stand_ins, indent=False, layout=w.Layout(width="auto"),
-                description=f"Nobody published its {words}: use {value:g} {unit}",
+                description=f"Nobody published its {words}: use {show.words(f'{value:g} {unit}')}",
             )
             box.observe(lambda change, field=field: accept(desk, field, change.new), "value")
             whose = w.HTML(show.page(f'<span class="quiet">{escape(why.partition("; ")[2] or why)}</span>'))

@@ -10,7 +10,9 @@ import ipywidgets as w
 
 from studio_lib.papers.boards import reserve_words
 from studio_lib.stock.buying import larger_boards, mixes
+from studio_lib.stock.cutting_list import most_needed_mm, thicknesses
 from studio_lib.stock.reading import brought_home, read_boards
+from studio_lib.units import MM_PER_INCH
 from workbook import parts, show
 from workbook.desk import Desk
 from workbook.panels.rack import rack as lying
@@ -60,6 +62,16 @@ def length(label: str, value_mm: float, **how) -> w.Text:
     return box(f"{label}, {parts.length_unit()}", value=parts.length_here(value_mm), **how)
 
 
+def round_here(value_mm: float) -> float:
+    """A length to begin with: where inches are shown the whole inch next to it. [mm]"""
+    return round(value_mm / MM_PER_INCH) * MM_PER_INCH if show.shown().inches else value_mm
+
+
+def thickness_most_needed(desk: Desk) -> float:
+    """What most of the timber on the cutting list is sawn from, to begin with; 32 mm while there is no list. [mm]"""
+    return most_needed_mm(thicknesses(desk.derived.wanted, desk.derived.allowances, show.shown().inches)) or 32.0
+
+
 def grain_box() -> w.Dropdown:
     return w.Dropdown(description="Grain", options=GRAINS, value=(), layout=w.Layout(width="220px"))
 
@@ -87,11 +99,11 @@ def stock_sizes(desk: Desk) -> w.Widget:
         box("Yard", placeholder="any"),
         box("Grade", placeholder="as the yard says"),
     )
-    wide, thick = length("Width", 200), length("Thick", 32)
+    wide, thick = length("Width", round_here(200)), length("Thick", thickness_most_needed(desk))
     least, most, step = (
-        length("From", 1800),
-        length("To", 3000),
-        length("Step", 300, placeholder="empty: random"),
+        length("From", round_here(1800)),
+        length("To", round_here(3000)),
+        length("Step", round_here(300), placeholder="empty: random"),
     )
     price, share = box("Price", placeholder="9.50"), box("Clear, %", placeholder="by grade")
     per = w.Dropdown(
