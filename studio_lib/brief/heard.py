@@ -559,7 +559,7 @@ def _bare_money(text: str) -> Iterator[tuple[int, str]]:
     """Sums whose currency nobody says, and the words for each; no size, count or year, nor what was paid for something else."""
     for sure, words in _BARE_SUMS:
         for at in words.finditer(text):
-            clause, before = _clause(text, at.start(1)), re.split(r"[.;!?]\s", _before(text, at.start(1)))[-1]
+            clause, before = _clause(text, at.start(1)), re.split(r"[.!?]\s", _before(text, at.start(1)))[-1]
             if _SPENT.search(clause) or _MEASURES.search(clause):
                 continue
             if sure != "always" and (_IN_YEAR.search(before) or (_MEASURES.search(before) and "for" not in at[0])):

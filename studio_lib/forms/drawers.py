@@ -75,8 +75,9 @@ def slot_mm(deep_mm: float, swell_fraction: float) -> float:
     return min(max(2.0 * math.ceil(swell_fraction * deep_mm), 6.0), 20.0)
 
 
-LEAST_GAP_MM, MOST_GAP_MM = 0.5, 6.0
-"""Over and under a drawer together: at the wettest so that it runs, at the driest so that it does not gape; judgements of ours."""
+LEAST_GAP_MM, MOST_GAP_MM, MOST_GAP_SHARE = 0.5, 8.0, 0.05
+"""Over and under a drawer together: at the wettest so that it runs; at the driest so that it does not gape, a twentieth of its height for a deep one,
+which draws in more whatever is done; judgements of ours."""
 
 
 def set_in_moves(piece: Piece, season: Season) -> list[Finding]:
@@ -92,7 +93,7 @@ def set_in_moves(piece: Piece, season: Season) -> list[Finding]:
     for m in [*faces, *(m for m in piece.members if faces and m.role == "drawer side")]:
         over, under = between(m.piece_box)
         if over and under:
-            told = in_opening(season.swing(m, m.width_mm), min(over) - max(under), LEAST_GAP_MM, MOST_GAP_MM, m.name).findings
+            told = in_opening(season.swing(m, m.width_mm), min(over) - max(under), LEAST_GAP_MM, max(MOST_GAP_MM, MOST_GAP_SHARE * m.width_mm), m.name).findings
             found += [replace(f, refs=f.refs or (m.ref,)) for f in told]
     return found
 

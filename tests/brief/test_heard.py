@@ -75,7 +75,7 @@ def test_what_may_be_spent(words, currency, budget):
 @pytest.mark.parametrize(("words", "budget"), [
     ("2,400 for the three", "2400"), ("About 1,500 all in", "1500"), ("We have 3,000", "3000"), ("We have 3 000 to spend", "3000"), ("Around 800 tops", "800"), ("900 for the pair", "900"),
     ("It should not cost more than 1200", "1200"), ("We can spend 2000", "2000"), ("We'd like to spend 1.200 to 1.500", "1500"), ("No more than 2.500 for both", "2500"),
-    ("Two thousand is our limit", "2000"), ("We had thought of two and a half thousand", "2500"), ("2,400 for the three, in 2027", "2400"), ("Budget 2k", "2000"), ("1,400 max", "1400"), ("600 max", None),
+    ("Two thousand is our limit", "2000"), ("We had thought of two and a half thousand", "2500"), ("2,400 for the three, in 2027", "2400"), ("The door is 68 cm. I thought 18,000, before Easter", "18000"), ("Budget 2k", "2000"), ("1,400 max", "1400"), ("600 max", None),
     # No sums: sizes, counts, years, weights, and what was paid for something else.
     ("We have 3,000 books", None), ("We have 1,200 between the walls", None), ("The gap is wide; we have 1,200", None), ("A shelf 900 for the whole thing", None), ("About 600 at most", None),
     ("2,400 for all of the wall", None), ("Built in 1950 for the pair", None), ("We paid 900 for the pair", None), ("The old one cost 900 for the pair", None), ("Up to 300 in total weight", None),
@@ -193,6 +193,8 @@ def test_of_a_wish_in_loose_words_nothing_is_offered_that_a_field_holds(path, va
 
 @pytest.mark.parametrize(("words", "path", "value"), [
     ("on our covered terrace", "brief.place", "outdoors, under cover"), ("out in the rain all year", "brief.place", "outdoors, in the weather"),
+    ("it must be not wider than 95 cm, not deeper than 45", "brief.most_width_mm", 450), ("no higher than the window sill, 98 cm", "brief.most_height_mm", 980),
+    ("no longer than 7 years", "brief.most_length_mm", None), ("not wider than the door", "brief.most_length_mm", None),
     ("nothing may be drilled", "brief.nothing_drilled", True), ("we may not drill into the facade", "brief.nothing_drilled", True),
     ("it blows with gusts of 120 km/h", "brief.wind_m_s", 33.3), ("gusts of 75 mph", "brief.wind_m_s", 33.5), ("should last 30 years", "brief.years_wanted", 30),
     ("the gas fire is next to it", "brief.heating_below", True), ("a skirting board 12 cm high", "brief.skirting_high_mm", 120), ("no smell please", "brief.little_smell", True),
