@@ -575,6 +575,7 @@ class Cabinet(Form):
             elif c.doors:
                 found += _behind_doors(name, c)
         if s.opens:
+            found += _opened_by(piece)
             gap, where = (s.door_gap_mm, "between doors") if s.doors > 1 else (DOOR_EDGE_MM, "round doors and drawers")
             least, most = in_bays.gaps_mm(cases[0]) if s.each else (gap, gap)
             found.append(refusals.fingers("round doors and drawers" if s.each else where, least, most, young))
@@ -659,6 +660,18 @@ def _rooms(s: _Sizes, several: bool) -> list[Room]:
         Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{side}{case}", high - low, s.clear_over_mm(k), deep)
         for (low, high, *_), side in zip(s.shelf_bays, sides) for k in range(s.shelf_count + 1)
     ]
+
+
+def _opened_by(piece: Piece) -> list[Finding]:
+    """That a hand finds nothing to open it by: no pull, and no hole or hollow cut into a drawer's face or a door."""
+    fronts = [m for m in piece.members if m.role == "drawer face" or "door" in m.name]
+    if not fronts or any(m.role == "pull" for m in piece.members) or any(m.shaping for m in fronts):
+        return []
+    return [Finding(
+        piece.name, "something to open it by", Verdict.LOOK_AGAIN, "its fronts are flat and have no pull: nothing is there to open them by",
+        rule="what opens has a pull, or a hole or hollow for the fingers", source=PRACTICE, stage="sizes",
+        mend="Set 'Pulls of timber' to 'on drawers and doors'; else cut a hole for the fingers into each front, under 'Changes of your own', or buy pulls in.",
+    )]
 
 
 def _behind_doors(name: str, s: _Sizes) -> list[Finding]:

@@ -46,3 +46,9 @@ def test_what_the_maker_set_and_words_against_it_come_first():
     assert no.made[0].sizes["bays"] == 0
     two = chest("five drawers", bays=2.0, bay_1_front=float(DRAWERS))
     assert two.made[0].proposals["bays"].source != "brief"
+
+
+def test_fronts_without_a_pull_are_told_of():
+    bare = chest("five drawers", pulls=0.0)
+    assert [f.verdict for f in bare.size_findings if f.what == "something to open it by"] == [Verdict.LOOK_AGAIN]
+    assert not [f for f in chest("five drawers").size_findings if f.what == "something to open it by"]
