@@ -344,8 +344,8 @@ _WHOLE = r"(?:whole|uncut|unbroken|undivided|uninterrupted|continuous|full[ -]le
 _FLOOR_TO_CEILING_SLATS = re.compile(
     rf"\b{_SLATS}\b(?:\s+(?!and\b|with\b)[\w-]+){{0,4}}?\s+{_CEILING_HIGH}\b|\b{_CEILING_HIGH}\s+(?:(?!with\b|screen)[\w-]+\s+){{0,2}}{_SLATS}\b", re.IGNORECASE)
 _WHOLE_SLATS = re.compile(
-    rf"\b{_WHOLE}[,\s]+(?:(?!of|and|screen)[\w-]+\s+){{0,2}}?{_SLATS}\b|\b{_SLATS}\b[^.;]{{0,30}}?\b{_WHOLE}\b"
-    rf"|\b{_SLATS}\b[^.;]{{0,40}}\b(?:not|never|no|nothing|without)\b[^.;]{{0,20}}\b(?:cut|cuts|cutting|divided|dividing|interrupted|broken|breaks?|joins?)\b"
+    rf"\b{_WHOLE}[,\s]+(?:(?!of|and|screen)[\w-]+\s+){{0,2}}?{_SLATS}\b|\b{_SLATS}\b(?:(?!\b(?:not|never|no|without)\b|n't)[^.;]){{0,30}}?\b{_WHOLE}\b"
+    rf"|\b{_SLATS}\b[^.;]{{0,40}}\b(?:not|never|no|nothing|without)\b[^.;]{{0,20}}\b(?:cut(?! (?:from|out)\b)|cuts|cutting|divided|dividing|interrupted|broken|breaks?|joins?)\b"
     rf"|\b(?:nothing|no (?:\w+ )?bars?|no rails?|not|never)\b[^.;]{{0,25}}\b(?:cuts?|cutting|divid(?:es?|ing)|interrupts?|interrupting|breaks?|breaking)\b[^.;]{{0,15}}\b{_SLATS}\b",
     re.IGNORECASE)
 

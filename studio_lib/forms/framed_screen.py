@@ -64,8 +64,8 @@ LEAF_GAP_MM = 2.0
 STUB_MM = 14.0
 """Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
 BETWEEN_STUBS_MM = 4.0
-BAR_WIDE_MM, BAR_THICK_MM = 35.0, 12.0
-"""Of a let-in bar; judgement of ours."""
+BAR_MM, PUBLIC_BAR_MM = (35.0, 12.0), (45.0, 16.0)
+"""Width and thickness of a let-in bar, that hands a push on one slat of hardwood on to those beside it; where the public pushes harder."""
 LET_IN_MM = 12.0
 """Depth that the ends of a let-in bar go into the frame; common practice, no source."""
 MOST_SLATS = 300
@@ -407,9 +407,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
     high = tall_mm - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
+    bar_wide, bar_thick = PUBLIC_BAR_MM if public else BAR_MM
     asked = whole_slats_asked(brief, way == UPRIGHT)
     let_in = chosen.get("bars", IN_BACKS if asked else DIVIDE) == IN_BACKS
-    across = chosen.get("bar_width_mm", BAR_WIDE_MM) if let_in else rail
+    across = chosen.get("bar_width_mm", bar_wide) if let_in else rail
     e_mpa = _moe_mpa(around.timber if around else "")
 
     def takes(bars: int) -> float:
@@ -450,8 +451,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "middle_bars": Proposal(bars, f"{pushed}, and no bar is a foothold beside the drop" if climbed else f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
         "bars": Proposal(IN_BACKS, f"whole slats from end to end, in the client's words: '{asked}'", "brief") if asked
         else Proposal(DIVIDE, "frame, bars and slats lie in one plane, alike from both sides", JUDGEMENT),
-        "bar_width_mm": Proposal(BAR_WIDE_MM, "narrower than a slat, so that it is hardly seen behind them", JUDGEMENT),
-        "bar_thickness_mm": Proposal(min(BAR_THICK_MM, chosen.get("slat_thickness_mm", thick)), "let in by half of a slat at the most, and strong enough for a push on one slat", JUDGEMENT),
+        "bar_width_mm": Proposal(bar_wide, "about as wide as a slat, so that it is hardly seen behind them", JUDGEMENT),
+        "bar_thickness_mm": Proposal(min(bar_thick, chosen.get("slat_thickness_mm", thick)), "let in by half of a slat at the most, and strong enough for a push on one slat", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
                                       "tenons a third of it; slats sit inside it", JUDGEMENT),

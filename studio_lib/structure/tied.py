@@ -163,10 +163,11 @@ def _told(piece: Piece, worst: dict, load: Load) -> list[Finding]:
     rule, source = f"{load.what}, {load.force_n:.0f} N, at a bar or beside it", f"load {load.source}; {GRID}"
     (over, stress, strong, bar), (_, notched, bears, slat), (_, gives, may, given) = (worst[k] for k in ("bar", "slat", "gives"))
     # A thicker bar draws more to itself: what bends it grows as its stiffness to the quarter, a beam on springs.
-    thick = int(np.ceil(bar.thickness_mm * over**0.8))
-    wide = f"or more than {bar.width_mm:g} mm wide"
-    firmer = f"Make them {thick} mm thick, {wide} ('Thickness of a bar let in')." if thick <= slat.thickness_mm else (
-        f"Make them wider than {bar.width_mm:g} mm, or let in a bar more ('Bars between').")
+    # A slat gives up half at the most, so that past two thirds of a slat's thickness a bar is notched by all that it is thicker.
+    thick, wide = int(np.ceil(bar.thickness_mm * over**0.8)), int(np.ceil(bar.width_mm * over ** (4 / 3)))
+    firmer = f"Make bars {wide} mm wide ('Width of a bar let in'), or let in a bar more ('Bars between')."
+    if thick <= 2 / 3 * slat.thickness_mm:
+        firmer = f"Make bars {thick} mm thick ('Thickness of a bar let in') or {wide} mm wide, or let in a bar more ('Bars between')."
     return [
         from_ratio(bar.name, "bending of a let-in bar", stress, strong, "MPa", rule=rule, source=f"{source}; {SOURCE}", mend=firmer,
                    stage="sizes", refs=(bar.ref,), look_again_from=0.9,
