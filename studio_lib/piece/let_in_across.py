@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
-from studio_lib.piece.halving import Halving, _crossing
+from studio_lib.piece.halving import Halving, crossing, reach_mm
 from studio_lib.piece.lapping import Lap
 from studio_lib.piece.model import Member, Operation, Piece
-from studio_lib.piece.mortise_tenon import dot
 
 USUAL_SHARE = 0.75
 """Part of the bar's thickness that the slat is notched by: the bar is the thinner of the two and keeps more of itself; a judgement of ours."""
@@ -75,8 +74,8 @@ def _from_the_back(bar: Member, slat: Member) -> Lap:
 
     Raises ValueError, in words, where it lies inside the slat or stands out on both sides.
     """
-    lap = _crossing(bar, slat)
-    (b0, b1), (s0, s1) = (_reach(m, lap.normal) for m in (bar, slat))
+    lap = crossing(bar, slat)
+    (b0, b1), (s0, s1) = (reach_mm(m, lap.normal) for m in (bar, slat))
     if b1 >= s1 - FLUSH_MM and b0 >= s0 - FLUSH_MM:
         return lap
     if b0 <= s0 + FLUSH_MM and b1 <= s1 + FLUSH_MM:
@@ -86,8 +85,3 @@ def _from_the_back(bar: Member, slat: Member) -> Lap:
         "in across it. Bring the bar flush with the slat's back."
     )
 
-
-def _reach(member: Member, way) -> tuple[float, float]:
-    """From where to where a member reaches along a direction. [mm]"""
-    at = [dot(member.placement.to_piece((0.0, y, z)), way) for y in (0.0, member.width_mm) for z in (0.0, member.thickness_mm)]
-    return min(at), max(at)

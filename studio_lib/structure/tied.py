@@ -12,6 +12,7 @@ import numpy as np
 
 from studio_lib.finding import Finding, from_ratio
 from studio_lib.piece import Member, Piece
+from studio_lib.structure.frame import one_thread
 from studio_lib.structure.loads import Load, serves
 from studio_lib.structure.one_slat import GIVES
 from studio_lib.structure.slices import sliced
@@ -74,21 +75,29 @@ def pushes(slats: list[Beam], bars: list[Beam], crossings: list[Crossing], force
             out[np.ix_(own, own)] = getattr(beam, which)(places[own][None, :], places[own][:, None])
         return out
 
-    handed = np.linalg.inv(table("moves", slats, slat, x) + table("moves", bars, bar, y))
+    with one_thread():
+        handed = np.linalg.inv(table("moves", slats, slat, x) + table("moves", bars, bar, y))
     bends_slats, bends_bars = table("moment", slats, slat, x), table("moment", bars, bar, y)
+    places = [(k, float(at)) for k, beam in enumerate(slats) for at in _pushed_at(np.sort(x[slat == k]), beam.long_mm)]
+    free, bent = np.zeros((len(x), len(places))), np.zeros((len(x), len(places)))
+    for n, (k, at) in enumerate(places):
+        own = slat == k
+        free[own, n], bent[own, n] = force_n * slats[k].moves(at, x[own]), force_n * slats[k].moment(at, x[own])
+    r = handed @ free
+    of_slats, of_bars = np.abs(bent - bends_slats @ r), np.abs(bends_bars @ r)
     out = []
-    for k, beam in enumerate(slats):
-        own = np.flatnonzero(slat == k)
-        ties = np.sort(x[own])
-        ends = np.concatenate([[0.0], ties, [beam.long_mm]])
-        for at in (*ties, *((ends[1:] + ends[:-1]) / 2)):
-            free, bent = np.zeros(len(x)), np.zeros(len(x))
-            free[own], bent[own] = force_n * beam.moves(at, x[own]), force_n * beam.moment(at, x[own])
-            r = handed @ free
-            gives = force_n * beam.moves(at, at) - r[own] @ beam.moves(x[own], at)
-            there = force_n * beam.moment(at, at) - r[own] @ beam.moment(x[own], at)
-            out.append(Pushed(k, float(at), float(gives), float(there), np.abs(np.stack([bent - bends_slats @ r, bends_bars @ r], axis=1))))
+    for n, (k, at) in enumerate(places):
+        beam, own = slats[k], slat == k
+        gives = force_n * beam.moves(at, at) - r[own, n] @ beam.moves(x[own], at)
+        there = force_n * beam.moment(at, at) - r[own, n] @ beam.moment(x[own], at)
+        out.append(Pushed(k, at, float(gives), float(there), np.stack([of_slats[:, n], of_bars[:, n]], axis=1)))
     return out
+
+
+def _pushed_at(ties: np.ndarray, long_mm: float) -> list[float]:
+    """Places along a slat where it is pushed: its bars, and half way between them and its ends. [mm]"""
+    ends = np.concatenate([[0.0], ties, [long_mm]])
+    return [*ties, *((ends[1:] + ends[:-1]) / 2)]
 
 
 def tied_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, Load]) -> list[Finding]:

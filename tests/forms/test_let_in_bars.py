@@ -294,3 +294,22 @@ def test_list_hours_client_and_drawings_know_it():
     assert "bars let into the backs of its slats" in " ".join(words.paragraphs(d))
     whole = drawn(d.piece)
     assert all(collisions(sheet) == [] for sheet, _ in whole.sheets)
+
+
+def test_no_other_joint_is_offered_that_could_not_be_put_together():
+    """A plain halving lets the first of two drop over the second: in a leaf that is turned far, that would be a slot inside the slat."""
+    from studio_lib.piece.kinds import can_become, joined
+
+    piece = tied(stands=2, leaves=2, fold_deg=60, length_mm=1400.0)
+    assert can_become(piece, crossings(piece)[0].family) == {}
+    joint = crossings(piece)[0]
+    bar, slat = piece.member(joint.first), piece.member(joint.second)
+    refused = 0
+    for a, b in ((bar, slat), (slat, bar)):
+        try:
+            made = joined("cross halving", a, b)
+        except ValueError as no:
+            refused += "open to no face" in str(no)
+        else:
+            assert set(made.cuts(piece)) == {bar.ref, slat.ref}
+    assert refused == 1
