@@ -354,6 +354,27 @@ def by_ceiling_asked(brief: Brief, floor_spared: bool = False) -> str:
     return "to the ceiling" if floor_spared or _FLOOR_SPARED.search(brief.asked) else "to the floor and the ceiling"
 
 
+_SLATS = r"(?:slats|battens|louvres|laths)"
+_CEILING_HIGH = r"(?:(?:from\s+)?floor[ -]to[ -]ceiling|from (?:the )?floor (?:up )?to (?:the )?ceiling|(?:to|from) the ceiling)"
+_WHOLE = r"(?:whole|uncut|unbroken|undivided|uninterrupted|continuous|full[ -]length|in one (?:piece|length|run)|all in one|from end to end|from rail to rail)"
+_FLOOR_TO_CEILING_SLATS = re.compile(
+    rf"\b{_SLATS}\b(?:\s+(?!and\b|with\b)[\w-]+){{0,4}}?\s+{_CEILING_HIGH}\b|\b{_CEILING_HIGH}\s+(?:(?!with\b|screen)[\w-]+\s+){{0,2}}{_SLATS}\b", re.IGNORECASE)
+_WHOLE_SLATS = re.compile(
+    rf"\b{_WHOLE}[,\s]+(?:(?!of|and|screen)[\w-]+\s+){{0,2}}?{_SLATS}\b|\b{_SLATS}\b(?:(?!\b(?:not|never|no|without)\b|n't)[^.;]){{0,30}}?\b{_WHOLE}\b"
+    rf"|\b{_SLATS}\b[^.;]{{0,40}}\b(?:not|never|no|nothing|without)\b[^.;]{{0,20}}\b(?:cut(?! (?:from|out)\b)|cuts|cutting|divided|dividing|interrupted|broken|breaks?|joins?)\b"
+    rf"|\b(?:nothing|no (?:\w+ )?bars?|no rails?|not|never)\b[^.;]{{0,25}}\b(?:cuts?|cutting|divid(?:es?|ing)|interrupts?|interrupting|breaks?|breaking)\b[^.;]{{0,15}}\b{_SLATS}\b",
+    re.IGNORECASE)
+
+
+def whole_slats_asked(brief: Brief, upright: bool = True) -> str:
+    """The client's own words where they ask for slats that no bar cuts; '' where they do not.
+
+    ``upright``: the slats stand, so that 'slats from floor to ceiling' asks for it too.
+    """
+    found = meant(_WHOLE_SLATS, brief.asked) or (meant(_FLOOR_TO_CEILING_SLATS, brief.asked) if upright else None)
+    return found[0] if found else ""
+
+
 def ceiling_asked(brief: Brief) -> float | None:
     """How high the ceiling is in the client's words; None while nobody says. [mm]"""
     return _said(brief.asked, *CEILING_MM, CEILING_FIGURES)

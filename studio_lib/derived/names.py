@@ -21,5 +21,5 @@ def letter(i: int) -> str:
     """A for the first piece, B for the second; after Z the letters double."""
     return chr(ord("A") + i % 26) * (1 + i // 26)
 
-OF_ONE_SLAT = ("bending of one slat", "give of one slat", "slats pushed apart")
-"""Checks of a slat by itself, which the bent shape of the whole piece does not show."""
+OF_ONE_SLAT = ("bending of one slat", "give of one slat", "slats pushed apart", "bending of a let-in bar", "bending of a tied slat", "give of a tied slat")
+"""Checks of slats by themselves, which the bent shape of the whole piece does not show."""

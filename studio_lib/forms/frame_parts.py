@@ -362,7 +362,7 @@ def screen_length(brief: Brief, usual_mm: float, why: str, most_mm: float) -> Pr
 
 
 LEDGES = ("lower rail", "stretcher", "slat")
-SCREEN_LEDGES = ("rail", "bar", "slat", "foot")
+SCREEN_LEDGES = ("rail", "bar", "let-in bar", "slat", "foot")
 """Roles of members that a child steps on where they lie level. How deep a ledge must be is not asked: between slats toes go in."""
 
 

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
+from studio_lib.brief.said import whole_slats_asked
 from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
@@ -39,12 +40,14 @@ from studio_lib.piece.hinge import Hinged
 from studio_lib.piece.in_groove import InGroove
 from studio_lib.piece.leaf_bolt import ConnectingBolts
 from studio_lib.piece.let_in import LetIn
+from studio_lib.piece.let_in_across import LetInAcross
 from studio_lib.piece.mortise_tenon import MORTISE_DEEPER_MM, MortiseTenon, proportioned, stopped_room_mm
 from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
 from studio_lib.piece.stub_tenon import StubTenon
 from studio_lib.structure.fixings import UNDER_CEILING
 from studio_lib.structure.loads import Load
 from studio_lib.structure.one_slat import GIVES, thickness_for
+from studio_lib.structure.tied import LET_IN_BAR
 
 UP = (0.0, 0.0, 1.0)
 PRACTICE = "common practice, no source"
@@ -54,11 +57,17 @@ FEET, FOLDING = 0, 2
 STANDS = ("on feet", NOT_NAMED, "in folding leaves", *HELD_BY, TO_RAILING, *BY_CEILING)
 RAILED = STANDS.index(TO_RAILING)
 STUBS, WHOLE, GROOVE = 0, 1, 2
+DIVIDE, IN_BACKS = 0, 1
+BARS = ("divide the slats", "let into the backs of whole slats")
 LEAF_GAP_MM = 2.0
 """Between hinged leaves; common practice, no source."""
 STUB_MM = 14.0
 """Room for a stub tenon, its mortise's last 2 mm included; common practice, no source."""
 BETWEEN_STUBS_MM = 4.0
+BAR_MM, PUBLIC_BAR_MM = (35.0, 12.0), (45.0, 16.0)
+"""Width and thickness of a let-in bar, that hands a push on one slat of hardwood on to those beside it; where the public pushes harder."""
+LET_IN_MM = 12.0
+"""Depth that the ends of a let-in bar go into the frame; common practice, no source."""
 MOST_SLATS = 300
 MOST_HIGH_MM = 3000.0
 BOLT_CLEAR_MM = 16.0
@@ -81,6 +90,9 @@ class _Sizes:
     gap_mm: float
     slat_ends: int
     middle_bars: int
+    bars: int
+    bar_width_mm: float
+    bar_thickness_mm: float
     stile_width_mm: float
     frame_thickness_mm: float
     rail_width_mm: float
@@ -145,10 +157,36 @@ class _Sizes:
 
     @property
     def bays_mm(self) -> tuple[float, ...]:
-        """Lengths of slats between their bars, all alike: one setting of the stop cuts them."""
-        room = self.clear_mm if self.way == UPRIGHT else self.inner_mm
+        """What is open along the slats between their bars, all alike; where bars divide the slats, one setting of the stop cuts them to it."""
         bays = self.middle_bars + 1
-        return (max(room - self.middle_bars * self.rail_width_mm, 0.0) / bays,) * bays
+        return (max(self.run_mm - self.middle_bars * self.across_mm, 0.0) / bays,) * bays
+
+    @property
+    def run_mm(self) -> float:
+        """From rail to rail or stile to stile, the way the slats run."""
+        return self.clear_mm if self.way == UPRIGHT else self.inner_mm
+
+    @property
+    def whole(self) -> bool:
+        """The slats run on whole from end to end."""
+        return self.bars == IN_BACKS or not self.middle_bars
+
+    @property
+    def across_mm(self) -> float:
+        """Width of a bar between."""
+        return self.bar_width_mm if self.bars == IN_BACKS else self.rail_width_mm
+
+    @property
+    def slats_mm(self) -> tuple[float, ...]:
+        """Lengths of slats, one after the other."""
+        return (self.run_mm,) if self.whole else self.bays_mm
+
+    @property
+    def free_mm(self) -> float:
+        """The longest stretch of a slat that nothing holds: to the middle of a bar that is let in."""
+        if self.bars == DIVIDE:
+            return self.bays_mm[0]
+        return self.bays_mm[0] + min(self.middle_bars, 2) * self.bar_width_mm / 2
 
     @property
     def turn_rad(self) -> float:
@@ -180,7 +218,10 @@ SIZES = (
     Size("slat_thickness_mm", "Slat thickness", 8, 80, "mm", "slats"),
     Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
     choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole", "in one groove, spacers between"), "slats"),
-    Size("middle_bars", "Bars between, that divide the slats", 0, 4, "", "slats", True),
+    Size("middle_bars", "Bars between", 0, 4, "", "slats", True),
+    choice("bars", "How bars meet the slats", BARS, "slats"),
+    Size("bar_width_mm", "Width of a bar let in", 15, 60, "mm", "slats"),
+    Size("bar_thickness_mm", "Thickness of a bar let in", 6, 30, "mm", "slats"),
     Size("stile_width_mm", "Stile width", 25, 140, "mm", "frame"),
     Size("frame_thickness_mm", "Frame thickness", 16, 100, "mm", "frame"),
     Size("rail_width_mm", "Rail and bar width", 25, 180, "mm", "frame"),
@@ -191,8 +232,9 @@ SIZES = (
     *ROW_SIZES,
     Size("arris_mm", "Arris taken off", 0, 5, "mm", "frame"),
 )
-_WIDTH = {"stile": "stile_width_mm", "rail": "rail_width_mm", "bar": "rail_width_mm", "slat": "slat_width_mm", "foot": "foot_height_mm"}
-_THICKNESS = {"stile": "frame_thickness_mm", "rail": "frame_thickness_mm", "bar": "frame_thickness_mm",
+_WIDTH = {"stile": "stile_width_mm", "rail": "rail_width_mm", "bar": "rail_width_mm", LET_IN_BAR: "bar_width_mm", "slat": "slat_width_mm",
+          "foot": "foot_height_mm"}
+_THICKNESS = {"stile": "frame_thickness_mm", "rail": "frame_thickness_mm", "bar": "frame_thickness_mm", LET_IN_BAR: "bar_thickness_mm",
               "slat": "slat_thickness_mm", "foot": "foot_height_mm"}
 
 
@@ -265,6 +307,8 @@ class FramedScreen(Form):
         out = () if s.stands == FEET else ("foot_mm", "foot_height_mm")
         out += () if s.stands == FOLDING else ("leaves", "fold_deg")
         out += () if s.fixed == CLAMPED else NAMES
+        out += () if s.bars == IN_BACKS and s.middle_bars else ("bar_width_mm", "bar_thickness_mm")
+        out += () if s.middle_bars else ("bars",)
         return out + (("ballast_kg",) if s.fixed else ()) + (() if s.fixed and s.fixed != CLAMPED else ("bolted",))
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
@@ -312,13 +356,13 @@ def _moe_mpa(name: str) -> float:
 def _ledges_mm(s: _Sizes) -> tuple[float, ...]:
     """Tops of foot, rails and level bars, from below; upright slats only. [mm]"""
     low = s.base_mm + s.below_mm + s.rail_width_mm
-    bars = [low + (k + 1) * (s.bays_mm[0] + s.rail_width_mm) for k in range(s.middle_bars)]
+    bars = [low + (k + 1) * (s.bays_mm[0] + s.across_mm) for k in range(s.middle_bars)]
     return (s.base_mm, low, *bars, s.height_mm)
 
 
 def _slats_take_mm(s: _Sizes, brief: Brief, timber: str) -> float:
     """Thickness that slats take between their bars so that a push does not bow them too far. [mm]"""
-    return math.ceil(thickness_for(usual_loads(brief)["slat"].force_n, max(s.bays_mm[0], 60.0), s.slat_width_mm, _moe_mpa(timber)))
+    return math.ceil(thickness_for(usual_loads(brief)["slat"].force_n, max(s.free_mm, 60.0), s.slat_width_mm, _moe_mpa(timber)))
 
 
 def _unclimbed(s: _Sizes, brief: Brief, timber: str) -> str:
@@ -363,11 +407,16 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
     high = tall_mm - chosen.get("below_mm", 80.0) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
+    bar_wide, bar_thick = PUBLIC_BAR_MM if public else BAR_MM
+    asked = whole_slats_asked(brief, way == UPRIGHT)
+    let_in = chosen.get("bars", IN_BACKS if asked else DIVIDE) == IN_BACKS
+    across = chosen.get("bar_width_mm", bar_wide) if let_in else rail
     e_mpa = _moe_mpa(around.timber if around else "")
 
     def takes(bars: int) -> float:
         """Thickness that slats take between so many bars. [mm]"""
-        return thickness_for(push, max((room - bars * rail) / (bars + 1), 60.0), wide, e_mpa)
+        free = (room - bars * across) / (bars + 1) + (min(bars, 2) * across / 2 if let_in else 0.0)
+        return thickness_for(push, max(free, 60.0), wide, e_mpa)
 
     bars = 1 if way == UPRIGHT else int(leaf > 1300)
     thin = chosen.get("slat_thickness_mm", low_t)
@@ -381,7 +430,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         room = high
         first = low + foot + rail
         out_of_reach = [n for n in (bars, *range(4)) if not footholds(
-            (foot, first, *(first + (k + 1) * ((room - n * rail) / (n + 1) + rail) for k in range(n)))) and takes(n) <= 40]
+            (foot, first, *(first + (k + 1) * ((room - n * across) / (n + 1) + across) for k in range(n)))) and takes(n) <= 40]
         bars = out_of_reach[0] if out_of_reach else bars
     needs = math.ceil(takes(int(chosen.get("middle_bars", bars))))
     thick = min(max(low_t, needs), 40.0, (frame or 70.0) - SLAT_IN_FRAME_MM)
@@ -400,6 +449,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),
         "slat_ends": Proposal(STUBS, "shoulders hide the mortises as slats shrink", PRACTICE),
         "middle_bars": Proposal(bars, f"{pushed}, and no bar is a foothold beside the drop" if climbed else f"{pushed}, and none runs free over about 1300 mm", JUDGEMENT),
+        "bars": Proposal(IN_BACKS, f"whole slats from end to end, in the client's words: '{asked}'", "brief") if asked
+        else Proposal(DIVIDE, "frame, bars and slats lie in one plane, alike from both sides", JUDGEMENT),
+        "bar_width_mm": Proposal(bar_wide, "about as wide as a slat, so that it is hardly seen behind them", JUDGEMENT),
+        "bar_thickness_mm": Proposal(min(bar_thick, chosen.get("slat_thickness_mm", thick)), "let in by half of a slat at the most, and strong enough for a push on one slat", JUDGEMENT),
         "stile_width_mm": Proposal(60.0, "tenons of 38 mm from the rails", JUDGEMENT),
         "frame_thickness_mm": Proposal(max(40.0 if public else 36.0, chosen.get("slat_thickness_mm", thick) + SLAT_IN_FRAME_MM),
                                       "tenons a third of it; slats sit inside it", JUDGEMENT),
@@ -437,16 +490,21 @@ def _refuse_the_impossible(s: _Sizes) -> None:
     if s.slat_width_mm > room - 4:
         raise SizeRefused("slat_width_mm", f"A slat of {s.slat_width_mm:g} mm does not fit in {room:.0f} mm; give {max(room - 4, 0):.0f} mm or less.")
     if min(s.bays_mm) < 60:
+        leave = f"slats {max(min(s.bays_mm), 0):.0f} mm long" if s.bars == DIVIDE else f"{max(min(s.bays_mm), 0):.0f} mm of slat between them"
         raise SizeRefused(
-            "middle_bars", f"{s.middle_bars} bars of {s.rail_width_mm:g} mm leave slats {max(min(s.bays_mm), 0):.0f} mm long; 60 mm are needed. "
-            "Fewer or narrower bars.",
+            "middle_bars", f"{s.middle_bars} bars of {s.across_mm:g} mm leave {leave}; 60 mm are needed. Fewer or narrower bars.",
+        )
+    if s.bars == IN_BACKS and s.middle_bars and s.bar_thickness_mm > s.slat_thickness_mm:
+        raise SizeRefused(
+            "bar_thickness_mm", f"Bars of {s.bar_thickness_mm:g} mm are thicker than the slats of {s.slat_thickness_mm:g} mm that they are let into; "
+            f"give {s.slat_thickness_mm:g} mm or less.",
         )
     if min(s.row.gaps_mm) < 1:
         raise SizeRefused(
             "gap_mm", f"{len(s.row.widths_mm)} slats of {s.slat_width_mm:g} mm leave gaps of {min(s.row.gaps_mm):.1f} mm in {room:.0f} mm; "
             "1 mm is needed for them to go in. Ask for wider gaps, or other slats.",
         )
-    count = len(s.row.widths_mm) * (s.middle_bars + 1) * s.leaf_count
+    count = len(s.row.widths_mm) * len(s.slats_mm) * s.leaf_count
     if count > MOST_SLATS:
         raise SizeRefused("gap_mm", f"That makes {count} slats; {MOST_SLATS} at most. Wider slats or gaps, or fewer bars.")
     if s.stands == FEET and s.foot_mm < s.frame_thickness_mm + 60:
@@ -488,7 +546,7 @@ def _members(s: _Sizes, letter: str, timber: str):
     mx = (min(e[0] for e in ends) + max(e[0] for e in ends)) / 2
     my = (min(e[1] for e in ends) + max(e[1] for e in ends)) / 2
 
-    row, bays = s.row, s.bays_mm
+    row, slats = s.row, s.slats_mm
     low = s.base_mm + s.below_mm
     stiles: list[tuple[str, str]] = []
     for leaf, (start, u, n) in enumerate(corners, 1):
@@ -515,22 +573,26 @@ def _members(s: _Sizes, letter: str, timber: str):
             for stile in pair:
                 spots.append((f"{which} rail into stile", rails[which], stile))
         first = low + s.rail_width_mm
+        behind = (t - s.slat_thickness_mm) / 2
+        let_in = s.bars == IN_BACKS
+        role, into, thick = (LET_IN_BAR, BAR_LET_IN, s.bar_thickness_mm) if let_in else ("bar", "bar into frame", t)
+        back = t - behind if let_in else t
         bars = []
         place = 0.0
-        for k in range(s.middle_bars):
-            place += bays[k]
+        for bay in s.bays_mm[:s.middle_bars]:
+            place += bay
             if s.way == UPRIGHT:
-                bar = add("B", "bar {n}", "bar", at(s.stile_width_mm, t, first + place), u, UP, s.inner_mm, s.rail_width_mm, t)
-                spots += [("bar into frame", bar, stile) for stile in pair]
+                bar = add("B", role + " {n}", role, at(s.stile_width_mm, back, first + place), u, UP, s.inner_mm, s.across_mm, thick)
+                spots += [(into, bar, stile) for stile in pair]
             else:
-                bar = add("B", "bar {n}", "bar", at(s.stile_width_mm + place, 0.0, first), UP, u, s.clear_mm, s.rail_width_mm, t)
-                spots += [("bar into frame", bar, rails[w]) for w in ("bottom", "top")]
+                bar = add("B", role + " {n}", role, at(s.stile_width_mm + place, back - thick, first), UP, u, s.clear_mm, s.across_mm, thick)
+                spots += [(into, bar, rails[w]) for w in ("bottom", "top")]
             bars.append(bar)
-            place += s.rail_width_mm
-        behind = (t - s.slat_thickness_mm) / 2
-        held = [rails["bottom"], *bars, rails["top"]] if s.way == UPRIGHT else [pair[0], *bars, pair[1]]
+            place += s.across_mm
+        between = [] if let_in else bars
+        held = [rails["bottom"], *between, rails["top"]] if s.way == UPRIGHT else [pair[0], *between, pair[1]]
         place = 0.0
-        for k, bay in enumerate(bays):
+        for k, bay in enumerate(slats):
             for offset in row.starts_mm:
                 if s.way == UPRIGHT:
                     slat = add("S", "slat {n}", "slat", at(s.stile_width_mm + offset, behind, first + place), UP, u,
@@ -539,14 +601,16 @@ def _members(s: _Sizes, letter: str, timber: str):
                     slat = add("S", "slat {n}", "slat", at(s.stile_width_mm + place, behind + s.slat_thickness_mm, first + offset), u, UP,
                                bay, s.slat_width_mm, s.slat_thickness_mm)
                 spots += [("slat into frame", slat, held[k]), ("slat into frame", slat, held[k + 1])]
+                spots += [(ACROSS_BACKS, bar, slat) for bar in bars if let_in]
             place += bay + s.rail_width_mm
     for (_, right), (left, _) in zip(stiles, stiles[1:]) if s.fixed != CLAMPED else ():
         spots.append(("leaf to leaf" if s.stands == FOLDING else "leaf bolted to leaf", right, left))
     return out, spots
 
 
+BAR_LET_IN, ACROSS_BACKS = "let-in bar into frame", "let-in bar across slats"
 _FIELD = {"stile into foot": "foot_height_mm", "top rail into stile": "stile_width_mm", "bottom rail into stile": "stile_width_mm",
-          "bar into frame": "stile_width_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves", "leaf bolted to leaf": "bolted"}
+          "bar into frame": "stile_width_mm", BAR_LET_IN: "bar_width_mm", ACROSS_BACKS: "bar_thickness_mm", "slat into frame": "slat_width_mm", "leaf to leaf": "leaves", "leaf bolted to leaf": "bolted"}
 
 
 def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[Joint]:
@@ -564,6 +628,11 @@ def _joints(by_ref: dict[str, Member], spots, s: _Sizes, own, changes) -> list[J
             made.append(make(ConnectingBolts.between, first, second, family, {**_clear_bolts(s), **(mine or {})}))
         elif family == "leaf to leaf":
             made.append(make(Hinged.between, first, second, family, mine))
+        elif family == ACROSS_BACKS:
+            made.append(make(LetInAcross.between, first, second, family, mine))
+        elif family == BAR_LET_IN:
+            figures = mine or {"depth_mm": float(int(min(LET_IN_MM, second.width_mm / 2 - 1.0)))}
+            made.append(make(LetIn.between, first, second, family, figures))
         elif family == "slat into frame" and s.slat_ends in (WHOLE, GROOVE):
             limit = _room_mm(second, s) - 1.0
             figures = mine or {"depth_mm": float(int(min(10.0, limit)))}
@@ -597,7 +666,7 @@ def _clear_bolts(s: _Sizes) -> dict[str, float]:
     tall, low = s.height_mm - s.base_mm, s.below_mm
     rails = [(low, low + s.rail_width_mm), (tall - s.rail_width_mm, tall)]
     if s.way == UPRIGHT:
-        rails += [(z - s.base_mm - s.rail_width_mm, z - s.base_mm) for z in _ledges_mm(s)[2:-1]]
+        rails += [(z - s.base_mm - s.across_mm, z - s.base_mm) for z in _ledges_mm(s)[2:-1]]
 
     def clear(n, end):
         places = [end + k * (tall - 2 * end) / (n - 1) for k in range(n)]

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from studio_lib.finding import Finding
 from studio_lib.forms.form import Form
 from studio_lib.structure.railing import CLAMPED
+from studio_lib.structure.tied import LET_IN_BAR
 
 GOAL = 0.9
 """Of its strength so much is used once taken up: a check asks for another look from here on."""
@@ -35,14 +36,18 @@ class Sections:
     """How much thinner a slat is than its frame."""
     uprights: str = ""
     """How many uprights on a railing hold its leaves; '' where the form has no leaves."""
+    tie: str = ""
+    """Thickness of the bars let into the backs of slats; '' where the form has none."""
+    tie_wide: str = ""
+    """Their width."""
 
     @property
     def names(self) -> tuple[str, ...]:
-        return tuple(filter(None, (self.frame, self.upright, self.rail, self.slat, self.bars, self.cables, self.gap, self.uprights)))
+        return tuple(filter(None, (self.frame, self.upright, self.rail, self.slat, self.bars, self.cables, self.gap, self.uprights, self.tie, self.tie_wide)))
 
 
 SECTIONS = {
-    "framed screen": Sections("frame_thickness_mm", "stile_width_mm", "rail_width_mm", "slat_thickness_mm", "middle_bars", "", "gap_mm", 4.0, "uprights"),
+    "framed screen": Sections("frame_thickness_mm", "stile_width_mm", "rail_width_mm", "slat_thickness_mm", "middle_bars", "", "gap_mm", 4.0, "uprights", "bar_thickness_mm", "bar_width_mm"),
     "strung screen": Sections("frame_thickness_mm", "post_width_mm", "rail_width_mm", "slat_thickness_mm", "", "cables", "", 0.0),
 }
 
@@ -50,6 +55,8 @@ SECTIONS = {
 OPENER, OPEN_MM = 1.4, 80.0
 """Where no section holds, gaps are made wider by so much at a time, and no wider than this: 89 mm let a head in, CPSC public playground
 handbook B.2.5.1."""
+TIE_OF_SLAT = 2 / 3
+"""A bar let into the backs of slats is no thicker than this part of them: a slat gives up half at the most, the bar a quarter at the least."""
 STIFFER = 1.15
 """A frame whose slats were taken up in vain is made so much thicker at the least: as it bends it bends them."""
 
@@ -68,6 +75,14 @@ def stronger(form: Form, sizes: dict[str, float], free: set[str], failing: list[
         if own.cables and f.subject.endswith("on cables"):
             if own.cables in free:
                 out[own.cables] = min(max(sizes[own.cables] + 1, math.ceil(sizes[own.cables] * used - 1e-6)), high[own.cables])
+            continue
+        if own.tie and (f.subject.startswith(LET_IN_BAR) or f.what.endswith(LET_IN_BAR)):
+            thickest = max(sizes[own.tie], STEP_MM * math.floor(TIE_OF_SLAT * out.get(own.slat, sizes[own.slat]) / STEP_MM))
+            for name, power, most in ((own.tie, ACROSS, thickest), (own.tie_wide, BESIDE, high[own.tie_wide])):
+                if name in free and used > 1:
+                    wanted = min(_step_up(sizes[name] * used ** (1 / power)), most)
+                    used /= (wanted / sizes[name]) ** power
+                    out[name] = max(out[name], wanted)
             continue
         of_slat = f.subject.startswith("slat") or f.what.endswith("slat")
         beside = own.rail if "rail" in f.subject.split(" into ")[0] or f.subject.startswith("bar") else own.upright

@@ -95,7 +95,7 @@ def _these(d: Derived) -> list[str]:
     return said
 
 
-SHORT_OF = {"stub tenon": "short tenons"}
+SHORT_OF = {"stub tenon": "short tenons", "let in across": "bars let into the backs of its slats"}
 """Kinds of joint whose name is shop talk to a client."""
 
 

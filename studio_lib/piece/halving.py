@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import Holds, Strengths, Way, face_holds, lap_holds
-from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
+from studio_lib.piece.lapping import NEAR_MM, Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Block, Box, Member, Operation, Piece, Placement, Prism, Vec
 from studio_lib.piece.mortise_tenon import cross, dot
 
@@ -119,14 +119,26 @@ class CrossHalving(Halving):
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "",
             own: dict[str, float] | None = None) -> CrossHalving:
-        _crossing(first, second)
+        lap = crossing(first, second)
+        if reach_mm(first, lap.normal)[0] < lap.low - NEAR_MM or reach_mm(second, lap.normal)[1] > lap.high + NEAR_MM:
+            raise ValueError(
+                f"{first.name} ({first.ref}) cannot drop over {second.name} ({second.ref}): one of the two notches would lie "
+                "inside the timber, open to no face. Name them the other way round, or bring their faces level."
+            )
         return cls(family or f"{first.role} over {second.role}", first.ref, second.ref, **(own or {}))
 
     def lap(self, piece: Piece) -> Lap:
-        return _crossing(piece.member(self.first), piece.member(self.second))
+        return crossing(piece.member(self.first), piece.member(self.second))
 
 
-def _crossing(first: Member, second: Member) -> Lap:
+def reach_mm(member: Member, way: Vec) -> tuple[float, float]:
+    """From where to where a member's section reaches along a direction square to its length. [mm]"""
+    at = [dot(member.placement.to_piece((0.0, y, z)), way) for y in (0.0, member.width_mm) for z in (0.0, member.thickness_mm)]
+    return min(at), max(at)
+
+
+def crossing(first: Member, second: Member) -> Lap:
+    """How two members cross, both running on. Raises ValueError, in words, where they do not."""
     lap = lapped(first, second)
     for k in (0, 1):
         (r0, r1), (x0, x1) = lap.spans[k], lap.ends[k]

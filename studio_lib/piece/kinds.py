@@ -20,6 +20,7 @@ from studio_lib.piece.housing import Housing, SlidingDovetail, TaperedHousing
 from studio_lib.piece.in_groove import InGroove
 from studio_lib.piece.leaf_bolt import ConnectingBolts
 from studio_lib.piece.let_in import LetIn
+from studio_lib.piece.let_in_across import LetInAcross
 from studio_lib.piece.model import Joint, Member, Piece
 from studio_lib.piece.mortise_tenon import DoubleTenon, LooseTenon, MortiseTenon, ThroughTenon
 from studio_lib.piece.order import ON_SITE
@@ -34,7 +35,7 @@ KINDS: dict[str, type[Joint]] = {
         MortiseTenon, ThroughTenon, DoubleTenon, LooseTenon, CrossHalving, TeeHalving, CornerHalving,
         DovetailedHalving, TeeBridle, CornerBridle, EdgeJoint, BreadboardEnd, Buttons, SlottedScrews,
         GroovePanel, Housing, SlidingDovetail, TaperedHousing, Rebate, Dowelled, Dovetail, GluedOn, ScrewRow,
-        KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon, ConnectingBolts, InGroove, TopDovetail,
+        KnockDownBolt, LetIn, StrungCable, Hinged, StubTenon, ConnectingBolts, InGroove, TopDovetail, LetInAcross,
     )
 }
 
@@ -67,8 +68,9 @@ def joined(kind: str, first: Member, second: Member, family: str = "", own: dict
     return KINDS[kind].between(first, second, family, own)
 
 
-OF_THEIR_OWN = (Hinged, StrungCable, ConnectingBolts, InGroove)
-"""Kinds that ask for a piece made for them: what hangs, what is strung from end to end, leaves that stand side by side, slats in a row."""
+OF_THEIR_OWN = (Hinged, StrungCable, ConnectingBolts, InGroove, LetInAcross)
+"""Kinds that ask for a piece made for them: what hangs, what is strung from end to end, leaves that stand side by side, slats in a row, bars let
+into their backs."""
 
 
 def can_become(piece: Piece, family: str, season=None) -> dict[str, bool]:

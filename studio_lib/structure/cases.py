@@ -10,6 +10,7 @@ from studio_lib.piece import Piece
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
 from studio_lib.structure.loads import FOOTHOLD_MM, SQUEEZED_MM, G, Load, on_shelf, serves
+from studio_lib.structure.tied import LET_IN_BAR
 
 EDGE_MM = 100.0
 PAD_MM = {"seat": 200.0, "table": 100.0}
@@ -128,7 +129,7 @@ def _pushed(piece: Piece, model: Model, way, height_mm: float) -> tuple[str, int
 
 def _leant_on(piece: Piece, model: Model) -> tuple[str, int]:
     """Where a lean does most to a screen held at its two ends: in the middle of the level member nearest to that height, not held itself."""
-    level = [m for m in piece.members if abs(m.placement.along[0]) > 0.7 and m.role in ("rail", "bar")]
+    level = [m for m in piece.members if abs(m.placement.along[0]) > 0.7 and m.role in ("rail", "bar", LET_IN_BAR)]
     m = min(level or piece.members, key=lambda m: abs((m.piece_box.lo[2] + m.piece_box.hi[2]) / 2 - min(LEAN_MM, piece.overall_mm[2])))
     return m.ref, model.nearest(m.ref, m.length_mm / 2)
 

@@ -16,20 +16,35 @@ from studio_lib.structure.strength import SOURCE
 
 GIVES = 75
 """Length over this is how far one slat may bow when it is pushed; a judgement of ours: 21 mm on 1.6 m, 11 mm on 0.8 m."""
+NEAR_MM, ACROSS = 1.0, 0.3
+"""A bar at least so far from a slat's ends, and turned to it by more than this cosine's angle, holds it between them."""
 BEAM = "a beam whose ends are free to turn, Wood Handbook FPL-GTR-282 eq. 9-1"
-
-
 WEDGE = Load("a child wedges itself between two slats", 147.0, "33 lbf on the wedge block of 16 CFR 1513.4 (a); as much sideways on either slat a judgement of ours")
-
-
-def free_mm(piece: Piece, slat: Member) -> float:
-    """The longest stretch of a slat that nothing holds. [mm]"""
-    return slat.length_mm
 
 
 def thickness_for(force_n: float, long_mm: float, wide_mm: float, e_mpa: float) -> float:
     """Thickness of a slat that gives by no more than it may. [mm]"""
     return (GIVES * force_n * long_mm**2 / (4 * e_mpa * wide_mm)) ** (1 / 3)
+
+
+def _stretches(piece: Piece, slat: Member) -> list[tuple[float, float]]:
+    """From where to where a slat runs free, between its ends and the middles of the bars across it that it is joined to. [mm]"""
+    places = [0.0, slat.length_mm]
+    for j in piece.joints:
+        if slat.ref not in (j.first, j.second):
+            continue
+        other = piece.member(j.second if j.first == slat.ref else j.first)
+        across = abs(sum(a * b for a, b in zip(slat.placement.along, other.placement.along))) < ACROSS
+        x = slat.placement.to_member(other.piece_box.centre)[0]
+        if across and NEAR_MM < x < slat.length_mm - NEAR_MM:
+            places.append(x)
+    places.sort()
+    return list(zip(places, places[1:]))
+
+
+def free_mm(piece: Piece, slat: Member) -> float:
+    """The longest stretch of a slat between its ends and the bars that it is joined to. [mm]"""
+    return max(b - a for a, b in _stretches(piece, slat))
 
 
 def slat_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, Load]) -> list[Finding]:
@@ -41,13 +56,14 @@ def slat_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, L
     worst = {}
     for m in slats:
         wood, long = woods[m.timber], free_mm(piece, m)
-        _, stiff, _, *_, out = sliced(piece.shape(m.ref)).at(round(long / 2, 1))[:7]
+        middle = next((a + b) / 2 for a, b in _stretches(piece, m) if b - a == long)
+        _, stiff, _, *_, out = sliced(piece.shape(m.ref)).at(round(middle, 1))[:7]
         stress = load.force_n * long / 4 * out / max(stiff, 1.0)
         give = load.force_n * long**3 / (48 * wood.e_mpa * max(stiff, 1.0))
         for what, value, allowed in (("bending", stress, strengths[m.timber].bending), ("gives", give, long / GIVES)):
             if what not in worst or value / allowed > worst[what][0] * (1 + 1e-6):
                 worst[what] = (value / allowed, value, allowed, m)
-    mend = _firmer(worst, load, woods)
+    mend = _firmer(worst, load, woods, free_mm(piece, worst["gives"][3]))
     stress, give = worst["bending"], worst["gives"]
     rule, whose = f"{load.what}, {load.force_n:.0f} N", f"load {load.source}; {BEAM}"
     return [
@@ -58,21 +74,21 @@ def slat_findings(piece: Piece, woods: dict, strengths: dict, loads: dict[str, L
         from_ratio(
             give[3].name, "give of one slat", give[1], give[2], "mm", rule=f"length / {GIVES} under {rule}", source=f"a judgement of ours; {whose}",
             mend=mend, stage="sizes", refs=(give[3].ref,), look_again_from=1.0,
-            says=f"{load.force_n:.0f} N in its middle bow it by {give[1]:.0f} mm on {give[3].length_mm:.0f} mm, {give[2]:.0f} mm at most",
+            says=f"{load.force_n:.0f} N in its middle bow it by {give[1]:.0f} mm on {free_mm(piece, give[3]):.0f} mm, {give[2]:.0f} mm at most",
         ),
     ]
 
 
-def _firmer(worst, load: Load, woods) -> str:
-    """How thick such slats would have to be, or how many bars would have to divide them."""
+def _firmer(worst, load: Load, woods, long_mm: float) -> str:
+    """How thick such slats would have to be, or how many bars more would have to hold them."""
     m = worst["gives"][3]
     over = max(worst["gives"][0], worst["bending"][0])
-    thick = max(thickness_for(load.force_n, m.length_mm, m.width_mm, woods[m.timber].e_mpa), m.thickness_mm * worst["bending"][0] ** 0.5)
+    thick = max(thickness_for(load.force_n, long_mm, m.width_mm, woods[m.timber].e_mpa), m.thickness_mm * worst["bending"][0] ** 0.5)
     if over <= 0.8:
         return ""
     parts = ceil(over**0.5) if worst["bending"][0] <= over**0.5 else ceil(over)
     bars = max(parts - 1, 1)
-    return f"Make slats {ceil(thick)} mm thick, or divide them by {'a bar' if bars == 1 else f'{bars} bars'} more ('Bars between'); wider slats help less."
+    return f"Make slats {ceil(thick)} mm thick, or hold them by {'a bar' if bars == 1 else f'{bars} bars'} more ('Bars between'); wider slats help less."
 
 
 def apart_findings(piece: Piece, woods: dict, children: bool) -> list[Finding]:
@@ -82,15 +98,15 @@ def apart_findings(piece: Piece, woods: dict, children: bool) -> list[Finding]:
     """
     if not children or serves(piece.form) != "screen" or "strung" in piece.form:
         return []
-    widest = None
+    widest, free = None, {m.ref: free_mm(piece, m) for m in piece.members if m.role == "slat"}
     for a, b, gap in _neighbours(piece):
-        aside = [WEDGE.force_n * free_mm(piece, m) ** 3 / (48 * woods[m.timber].e_mpa * m.thickness_mm * m.width_mm**3 / 12) for m in (a, b)]
+        aside = [WEDGE.force_n * free[m.ref] ** 3 / (48 * woods[m.timber].e_mpa * m.thickness_mm * m.width_mm**3 / 12) for m in (a, b)]
         if widest is None or gap + sum(aside) > widest[0] + 1e-6:
             widest = (gap + sum(aside), gap, a, b)
     if widest is None:
         return []
     opened, gap, a, b = widest
-    long, body = free_mm(piece, a), HEADS_MM[0]
+    long, body = free[a.ref], HEADS_MM[0]
     spare = max((body - gap) / 2, 1.0)
     wide = ceil((12 * WEDGE.force_n * long**3 / (48 * woods[a.timber].e_mpa * a.thickness_mm * spare)) ** (1 / 3))
     bars = max(ceil(long / (48 * woods[a.timber].e_mpa * a.thickness_mm * a.width_mm**3 / 12 * spare / WEDGE.force_n) ** (1 / 3)) - 1, 1)

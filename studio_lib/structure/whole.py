@@ -29,6 +29,7 @@ from studio_lib.structure.stability import edge_findings, fixing_finding, push_f
 from studio_lib.structure.railing import CLAMPED
 from studio_lib.structure.sway import lying_on, sway_findings
 from studio_lib.structure.strength import K_DEF, K_MOD_LONG, K_MOD_SHORT, SERVICE_CLASS, strengths
+from studio_lib.structure.tied import tied_findings
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,7 +119,8 @@ def analysed(
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)
-    found += [(f, None) for f in (*slat_findings(piece, woods, strong, loads), *apart_findings(piece, woods, setting.children))]
+    found += [(f, None) for f in (
+        *slat_findings(piece, woods, strong, loads), *tied_findings(piece, woods, strong, loads), *apart_findings(piece, woods, setting.children))]
     found += joint_findings(model, cases, answers, lasting)
     found += [(f, None) for f in hinge_findings(entire, woods, strong, setting)]
     found.sort(key=lambda f: (WORST_FIRST.index(f[0].verdict), -(f[0].utilisation or 0.0)))

@@ -32,6 +32,7 @@ sizes = st.fixed_dictionaries({}, optional={
     "way": st.sampled_from([0, 1]), "stands": st.sampled_from([0, 1, 2, 3, 5]), "leaves": st.integers(2, 5), "fold_deg": st.integers(60, 180),
     "slat_width_mm": st.one_of(st.integers(25, 100), st.integers(12, 150)), "slat_thickness_mm": st.one_of(st.integers(10, 24), st.integers(8, 40)),
     "gap_mm": st.one_of(st.integers(20, 90), st.integers(2, 150)), "slat_ends": st.sampled_from([0, 1]), "middle_bars": st.integers(0, 3),
+    "bars": st.sampled_from([0, 0, 1]), "bar_width_mm": st.integers(15, 60), "bar_thickness_mm": st.one_of(st.integers(8, 14), st.integers(6, 30)),
     "stile_width_mm": st.integers(30, 140), "frame_thickness_mm": st.one_of(st.integers(28, 60), st.integers(16, 70)),
     "rail_width_mm": st.integers(30, 180), "below_mm": st.integers(0, 400), "foot_mm": st.integers(150, 1400),
     "foot_height_mm": st.integers(25, 120), "arris_mm": st.sampled_from([0, 1, 2, 3, 5]),
@@ -383,8 +384,11 @@ def test_how_far_one_sees_through_is_said_beside_the_gap():
     assert "above or below" in leaf(stands=3, way=1).seen_through(0)
 
 
+NO_BARS = ("bars", "bar_width_mm", "bar_thickness_mm")
+
+
 def test_sizes_that_mean_nothing_as_it_stands_are_not_offered():
     d = leaf(stands=3)
-    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg", *CLAMP_NAMES}
-    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg", "bolted", *CLAMP_NAMES}
-    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm", "bolted", *CLAMP_NAMES}
+    assert set(FORM.unused(d.made[0].sizes)) == {"foot_mm", "foot_height_mm", "leaves", "fold_deg", "ballast_kg", *CLAMP_NAMES, *NO_BARS}
+    assert set(FORM.unused(leaf(stands=0).made[0].sizes)) == {"leaves", "fold_deg", "bolted", *CLAMP_NAMES, *NO_BARS}
+    assert set(FORM.unused(leaf(stands=2, leaves=2).made[0].sizes)) == {"foot_mm", "foot_height_mm", "bolted", *CLAMP_NAMES, *NO_BARS}
