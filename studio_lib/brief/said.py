@@ -342,6 +342,15 @@ _FLOOR_SPARED = re.compile(
     r"|\b(?:heated floor|floor heating|under ?floor heating|floor is heated|heating in the floor)\b", re.IGNORECASE)
 
 
+_SHOES_HIDDEN = re.compile(
+    r"\b(?:not|without seeing|hide|hides|hiding|nor|never)\b[^.;]{0,40}\b(?:shoes|boots|feet)\b|\b(?:shoes|boots|feet)\b[^.;]{0,30}\b(?:not (?:to )?be seen|hidden|out of sight)\b", re.IGNORECASE)
+
+
+def shoes_hidden_asked(brief: Brief) -> bool:
+    """Whether a screen is to hide what stands or walks on the floor behind it."""
+    return bool(_SHOES_HIDDEN.search(brief.asked))
+
+
 def by_ceiling_asked(brief: Brief, floor_spared: bool = False) -> str:
     """What a screen that goes up to the ceiling is fixed to, of ``structure.fixings.UNDER_CEILING``: as the client's words have it; '' while they name no ceiling.
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
-from studio_lib.brief.said import whole_slats_asked
+from studio_lib.brief.said import shoes_hidden_asked, whole_slats_asked
 from studio_lib.commission import AnyChange, Brief, ScreenWish
 from studio_lib.finding import Finding
 from studio_lib.forms.changes import assembled
@@ -70,6 +70,8 @@ LET_IN_MM = 12.0
 """Depth that the ends of a let-in bar go into the frame; common practice, no source."""
 MOST_SLATS = 300
 MOST_HIGH_MM = 3000.0
+CLOSE_MM = 15.0
+"""Under a screen that hides what is on the floor behind it; judgement of ours."""
 BOLT_CLEAR_MM = 16.0
 """From a bolt between two leaves to what is tenoned into their stiles; judgement of ours."""
 SLAT_IN_FRAME_MM = 4.0
@@ -405,7 +407,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     on_railing = int(chosen.get("uprights", railing["uprights"].value)) - 1
     leaf = length / max(int(chosen.get("leaves", leaves)) if stands == FOLDING else on_railing if stands == RAILED else int(chosen.get("bolted", 1)) if fixed_by(STANDS[stands]) else 1, 1)
     foot = chosen.get("foot_height_mm", 60.0) if stands == FEET else 0.0
-    high = tall_mm - chosen.get("below_mm", 80.0) - 2 * rail - foot
+    usual_low = CLOSE_MM if stands != FEET and shoes_hidden_asked(brief) else 80.0
+    high = tall_mm - chosen.get("below_mm", usual_low) - 2 * rail - foot
     room = high if way == UPRIGHT else leaf - 2 * stile
     bar_wide, bar_thick = PUBLIC_BAR_MM if public else BAR_MM
     asked = whole_slats_asked(brief, way == UPRIGHT)
@@ -422,11 +425,11 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thin = chosen.get("slat_thickness_mm", low_t)
     while bars < 4 and takes(bars) > thin:
         bars += 1
-    low = chosen.get("below_mm", 80.0)
+    low = chosen.get("below_mm", usual_low)
     climbed = bool(brief.beside_a_drop and brief.near_children and way == UPRIGHT)
     if climbed:
-        low = chosen.get("below_mm", min(80.0, max(FOOTHOLD_MM[0] - 1 - rail - foot, 0.0)))
-        high += chosen.get("below_mm", 80.0) - low
+        low = chosen.get("below_mm", min(usual_low, max(FOOTHOLD_MM[0] - 1 - rail - foot, 0.0)))
+        high += chosen.get("below_mm", usual_low) - low
         room = high
         first = low + foot + rail
         out_of_reach = [n for n in (bars, *range(4)) if not footholds(
@@ -458,7 +461,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
                                       "tenons a third of it; slats sit inside it", JUDGEMENT),
         "rail_width_mm": Proposal(70.0, "wide enough to keep the frame square", JUDGEMENT),
         "below_mm": Proposal(low, "the bottom rail's top under 150 mm is no foothold beside the drop", "building codes on guards, from memory")
-        if climbed and low < 80 else Proposal(80.0, "a broom and rain pass under it", PRACTICE),
+        if climbed and low < usual_low else Proposal(usual_low, "near the floor, so that no shoes are seen; slats closer together, or a higher bottom rail, hide more", "brief") if usual_low < 80
+        else Proposal(80.0, "a broom and rain pass under it", PRACTICE),
         "foot_mm": Proposal(600.0, "as long as people step over without tripping", JUDGEMENT),
         "foot_height_mm": Proposal(60.0, "a tenon of 38 mm from the stile", JUDGEMENT),
         "ballast_kg": NO_BALLAST,

@@ -119,3 +119,9 @@ def test_every_ground_has_its_words():
     assert set(grounds) == set(LEVEL) and set(NOT_BORED) < set(grounds)
     for ground in grounds:
         assert delivery_note(screen("to a wall at one end", brief={"ground": ground})).level
+
+
+def test_a_screen_that_hides_the_shoes_goes_down_to_the_floor():
+    hides = screen("", brief={"asked": "A screen, floor to ceiling, so that one sees light but not the shoes."})
+    assert hides.made[0].sizes["below_mm"] == 15 and "no shoes are seen" in hides.made[0].proposals["below_mm"].why
+    assert screen("", brief={"asked": "A screen, floor to ceiling, beside the shelf with the shoes."}).made[0].sizes["below_mm"] == 80
