@@ -99,9 +99,10 @@ def needed(desk: Desk) -> str:
 def cutting_table(desk: Desk) -> str:
     d = desk.derived
     lines = cutting_rows(d)
+    alone = f"{d.pieces[0].name}: " if len(d.pieces) == 1 else ""  # a job of one piece need not say which at every line
     rows = [
         (
-            tight(r["ref"]), escape(r["name"] + (f", {r['hand']} hand" if r["hand"] else "")), r["count"], r["overall"], r["shoulder"], r["width"],
+            ", ".join(map(tight, r["ref"].split(", "))), escape(r["name"].removeprefix(alone) + (f", {r['hand']} hand" if r["hand"] else "")), r["count"], r["overall"], r["shoulder"], r["width"],
             r["thickness"], tight(r["sawn"]), escape(r["wants"]), tight(r["end1"]), tight(r["end2"]), tight(r["fit"]), escape(r["boards"]),
         )
         for r in lines
@@ -113,9 +114,12 @@ def cutting_table(desk: Desk) -> str:
             + show.table(head, rows, numbers=(2, 3, 4, 5, 6, 7), refs=[r["refs"] for r in lines], lengths=(3, 4, 5, 6, 7, 9, 10)))
 
 
+MOST_TIGHT = 18
+
+
 def tight(words: str) -> str:
-    """Words that stay on one line of a table."""
-    return f'<span style="white-space:nowrap">{escape(words)}</span>'
+    """Words that stay on one line of a table, where they are few enough for one."""
+    return f'<span style="white-space:nowrap">{escape(words)}</span>' if len(words) <= MOST_TIGHT else escape(words)
 
 
 def asked_of_a_line(desk: Desk) -> w.Widget:
