@@ -139,12 +139,25 @@ class Field(w.VBox):
         value = self._present()
         if value is _GONE:
             return  # this part of the page is about to be built anew
+        if ".sizes." in self.path and self.path in self.desk.refused and self._was_refused:
+            self._once_more()
+            return
         if self.path not in self.desk.refused and self.widget.value != value:
             self._listening = False
             try:
                 self.widget.value = value
             finally:
                 self._listening = True
+
+    def _once_more(self) -> None:
+        """Try again a size that was refused, now that something else has changed: it may be what had to change first."""
+        try:
+            value = self._write(self.widget.value)
+        except ValueError:
+            return
+        self._was_refused = False  # once is enough: a second refusal changes nothing
+        self._change(value)
+        self._was_refused = self.path in self.desk.refused
 
     def _from_refusals(self, _change=None) -> None:
         says = self.desk.refused.get(self.path, "")

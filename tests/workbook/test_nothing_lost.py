@@ -224,3 +224,20 @@ def test_an_option_wants_a_name_and_a_fifth_is_refused(book):
         name.value = called
         keep.click()
     assert len(desk.commission.options) == 4 and "4 at most" in words(panel)
+
+
+def test_a_refused_size_is_taken_once_what_stood_against_it_has_changed(book):
+    """Five rows of drawers do not go over doors; told to stand from top to bottom, they do, and need not be typed again."""
+    document = demo().changed("items", [{"name": "cabinet", "form": "cabinet", "sizes": {"height_mm": 900.0}}]).model_copy(update={"ref": "CAB"})
+    book.add(document)
+    desk = Desk(book, "CAB")
+    page = Page("sizes", desk).panel()
+    rows = labelled(page, "Rows of drawers, from the top down")
+    rows.value = 5
+    assert desk.refused and desk.commission.items[0].sizes.get("drawer_rows") is None and rows.value == 5
+    assert desk.change("items.0.sizes.arris_mm", 1.5)
+    assert desk.refused and rows.value == 5  # something else does not help it
+    assert desk.change("items.0.sizes.drawers_fill", 1.0)
+    assert not desk.refused and desk.commission.items[0].sizes["drawer_rows"] == 5 == rows.value
+    desk.undo()
+    assert "drawer_rows" not in desk.commission.items[0].sizes
