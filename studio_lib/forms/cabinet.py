@@ -388,7 +388,7 @@ class Cabinet(Form):
         Size("panel_gap_mm", "Room for a panel at the bottom of each groove", 1, 10, "mm", "frames"),
         *in_bays.sizes(),
         choice("doors", "Doors", ("none", "one", "two"), "doors"),
-        Size("door_gap_mm", "Gap between the doors", 1, 6, "mm", "doors"),
+        Size("door_gap_mm", "Gap between doors, and beside fronts in bays", 1, 6, "mm", "doors"),
         Size("shelf_count", "Shelves inside", 0, 8, "", "shelves", True),
         Size("shelf_mm", "Thickness of shelves and bottom", 15, 35, "mm", "shelves"),
         Size("load_kg_m", "Load on each metre of shelf", 0, 150, "kg", "shelves", given=True),
