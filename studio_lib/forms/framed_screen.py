@@ -46,7 +46,7 @@ from studio_lib.piece.spacing import Row, equal_gaps, slats_for_gap
 from studio_lib.piece.stub_tenon import StubTenon
 from studio_lib.structure.fixings import UNDER_CEILING
 from studio_lib.structure.loads import Load
-from studio_lib.structure.one_slat import GIVES, thickness_for
+from studio_lib.structure.one_slat import GIVES, thickness_for, width_for
 from studio_lib.structure.tied import LET_IN_BAR
 
 UP = (0.0, 0.0, 1.0)
@@ -217,7 +217,7 @@ SIZES = (
     Size("fold_deg", "Angle between leaves as it stands", 60, 180, "degrees", "overall"),
     Size("bolted", "Leaves bolted together, where it is fixed", 1, 6, "", "overall", True),
     Size("slat_width_mm", "Slat width", 12, 150, "mm", "slats"),
-    Size("slat_thickness_mm", "Slat thickness", 8, 80, "mm", "slats"),
+    Size("slat_thickness_mm", "Slat thickness", 8, 66, "mm", "slats"),
     Size("gap_mm", "Gap wanted between slats", 2, 150, "mm", "slats"),
     choice("slat_ends", "Ends of slats", ("stub tenons", "let in whole", "in one groove, spacers between"), "slats"),
     Size("middle_bars", "Bars between", 0, 4, "", "slats", True),
@@ -225,7 +225,7 @@ SIZES = (
     Size("bar_width_mm", "Width of a bar let in", 15, 60, "mm", "slats"),
     Size("bar_thickness_mm", "Thickness of a bar let in", 6, 30, "mm", "slats"),
     Size("stile_width_mm", "Stile width", 25, 140, "mm", "frame"),
-    Size("frame_thickness_mm", "Frame thickness", 16, 100, "mm", "frame"),
+    Size("frame_thickness_mm", "Frame thickness", 16, 70, "mm", "frame"),
     Size("rail_width_mm", "Rail and bar width", 25, 180, "mm", "frame"),
     Size("below_mm", "Bottom rail above the foot or floor", 0, 400, "mm", "frame"),
     Size("foot_mm", "Length of each foot", 150, 1400, "mm", "frame"),
@@ -438,6 +438,10 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     needs = math.ceil(takes(int(chosen.get("middle_bars", bars))))
     thick = min(max(low_t, needs), 40.0, (frame or 70.0) - SLAT_IN_FRAME_MM)
     pushed = f"a push of {push:.0f} N on one slat bows it by no more than a {GIVES}th of its length"
+    usual_wide = 45.0 if public else 40.0
+    n = int(chosen.get("middle_bars", bars))
+    stretch = max((room - n * across) / (n + 1) + (min(n, 2) * across / 2 if let_in else 0.0), 60.0)
+    apart = width_for(stretch, chosen.get("slat_thickness_mm", thick), chosen.get("gap_mm", 34.0), e_mpa) if brief.near_children else 0.0
     return {
         "length_mm": long,
         "height_mm": height,
@@ -446,7 +450,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "leaves": Proposal(leaves, "leaves of about 600 mm, that one person folds", JUDGEMENT),
         "fold_deg": Proposal(120.0, "a zigzag that stands and still looks wide", JUDGEMENT),
         "bolted": Proposal(1, "in one, with rails in one length, unless it must come in leaves", JUDGEMENT),
-        "slat_width_mm": Proposal(45.0 if public else 40.0, "from the rest of boards, and stays straight", JUDGEMENT),
+        "slat_width_mm": Proposal(min(float(5 * math.ceil(apart / 5)), 150.0), "so that no child pushes two of them apart", "16 CFR 1513.4, as much sideways a judgement of ours")
+        if apart > usual_wide else Proposal(usual_wide, "from the rest of boards, and stays straight", JUDGEMENT),
         "slat_thickness_mm": Proposal(thick, pushed, JUDGEMENT) if thick > low_t else Proposal(low_t, f"stub tenons of {8 if public else 6} mm", JUDGEMENT),
         "gap_mm": Proposal(34.0, "over the 25 mm that hold a child's finger in any season, under the 89 mm that let a head in",
                            "CFOC standard 6.2.1.9; CPSC public playground handbook B.2.5.1"),

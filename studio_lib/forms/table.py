@@ -606,6 +606,9 @@ def _refuse(s: _S) -> None:
                               "larger top.")
     if s.opened and s.outline:
         raise SizeRefused("right_end", f"A {OUTLINES[1]} top has no end to open. Choose an apron there, or a rectangular outline.")
+    if s.opened and _beside_tenon_mm(s) < LEAST_MM:
+        raise SizeRefused("apron_setback_mm", f"Set back {s.apron_setback_mm:g} mm, the aprons' tenons leave {max(_beside_tenon_mm(s), 0.0):.0f} mm beside them in the legs; the flat rail's "
+                          f"tail needs {LEAST_MM:g} mm there. Set them back {max(math.floor(s.apron_setback_mm + _beside_tenon_mm(s) - LEAST_MM), 0)} mm or less, or take stouter legs.")
     if s.drawers:
         _refuse_drawers(s)
     narrowest = min(s.end_width_mm, s.length_mm / 4) if s.cleated else width
@@ -837,10 +840,16 @@ def _joints(s: _S, j: Joiner, swell: float) -> list[Joint]:
     return j.made
 
 
+def _beside_tenon_mm(s: _S) -> float:
+    """Between the inner face of a leg and the tenon of an apron, a third of it thick, that stands in its middle. [mm]"""
+    return s.leg_mm - s.apron_setback_mm - (1 / 2 + 1 / 6) * s.apron_thickness_mm - 1.0 - OFF_SOCKET_MM
+
+
 def _end_tail(s: _S) -> dict[str, float] | None:
-    """A shorter tail for the flat rail where the rail over drawers is let into the same leg beside it. [mm]"""
+    """A shorter tail for the flat rail where the rail over drawers, or an apron's tenon, is let into the same leg beside it. [mm]"""
     if not s.bay:
-        return None
+        room = _beside_tenon_mm(s)
+        return None if room >= MOST_MM else {"length_mm": float(max(math.floor(room), LEAST_MM))}
     deep = s.bay.rail_deep_mm
     tail = min(0.7 * deep + 2 * MOST_MM / SLOPE_IN, deep - 2 * SHOULDER_MM) / 2
     room = s.leg_mm - s.apron_setback_mm - deep / 2 - tail - OFF_SOCKET_MM

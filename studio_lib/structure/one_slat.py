@@ -27,6 +27,12 @@ def thickness_for(force_n: float, long_mm: float, wide_mm: float, e_mpa: float) 
     return (GIVES * force_n * long_mm**2 / (4 * e_mpa * wide_mm)) ** (1 / 3)
 
 
+def width_for(long_mm: float, thick_mm: float, gap_mm: float, e_mpa: float) -> float:
+    """Width of slats between two of which no gap opens that lets a child's body in. [mm]"""
+    spare = max((HEADS_MM[0] - gap_mm) / 2, 1.0)
+    return (12 * WEDGE.force_n * long_mm**3 / (48 * e_mpa * thick_mm * spare)) ** (1 / 3)
+
+
 def _stretches(piece: Piece, slat: Member) -> list[tuple[float, float]]:
     """From where to where a slat runs free, between its ends and the middles of the bars across it that it is joined to. [mm]"""
     places = [0.0, slat.length_mm]
@@ -108,7 +114,7 @@ def apart_findings(piece: Piece, woods: dict, children: bool) -> list[Finding]:
     opened, gap, a, b = widest
     long, body = free[a.ref], HEADS_MM[0]
     spare = max((body - gap) / 2, 1.0)
-    wide = ceil((12 * WEDGE.force_n * long**3 / (48 * woods[a.timber].e_mpa * a.thickness_mm * spare)) ** (1 / 3))
+    wide = ceil(width_for(long, a.thickness_mm, gap, woods[a.timber].e_mpa))
     bars = max(ceil(long / (48 * woods[a.timber].e_mpa * a.thickness_mm * a.width_mm**3 / 12 * spare / WEDGE.force_n) ** (1 / 3)) - 1, 1)
     return [from_ratio(
         piece.name, "slats pushed apart", opened, body, "mm", rule=f"{WEDGE.what}, {WEDGE.force_n:.0f} N to either side, and no gap opens to the {body:.0f} mm that let a body in",
@@ -119,13 +125,16 @@ def apart_findings(piece: Piece, woods: dict, children: bool) -> list[Finding]:
 
 
 def _neighbours(piece: Piece):
-    """(slat, the next one beside it, the gap between them) of every row. [mm]"""
-    rows: dict[tuple, list[tuple[float, Member]]] = {}
-    for m in piece.members:
-        if m.role == "slat":
-            p = m.placement
-            start = tuple(round(sum(o * a for o, a in zip(p.origin, way))) for way in (p.along, p.through))
-            rows.setdefault((*start, *(round(c, 3) for c in p.across)), []).append((sum(o * a for o, a in zip(p.origin, p.across)), m))
+    """(slat, the next one beside it, the gap between them) of every row: slats that the same members hold. [mm]"""
+    held: dict[str, set[str]] = {m.ref: set() for m in piece.members if m.role == "slat"}
+    for j in piece.joints:
+        for one, other in ((j.first, j.second), (j.second, j.first)):
+            if one in held:
+                held[one].add(other)
+    rows: dict[frozenset, list[tuple[float, Member]]] = {}
+    for ref, others in held.items():
+        m = piece.member(ref)
+        rows.setdefault(frozenset(others), []).append((sum(o * a for o, a in zip(m.placement.origin, m.placement.across)), m))
     for row in rows.values():
         row.sort(key=lambda r: r[0])
         yield from ((a, b, next_at - at - a.width_mm) for (at, a), (next_at, b) in zip(row, row[1:]))
