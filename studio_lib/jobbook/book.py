@@ -374,7 +374,7 @@ class Book(Store):
         found = db.execute(query.with_for_update() if lock else query).first()
         if found is None:
             known = db.execute(sa.select(commission.c.ref).order_by(commission.c.changed_at.desc()).limit(8)).scalars()
-            raise KeyError(f"No commission {ref!r} in this book. In it: {', '.join(known) or 'none yet'}.")
+            raise KeyError(f"No commission {ref!r} in this book. In it: {', '.join(sorted(known)) or 'none yet'}.")
         return found
 
     @staticmethod

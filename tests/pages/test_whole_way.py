@@ -159,7 +159,7 @@ def test_a_page_of_some_thousand_widgets_opened_again_shows_them_all(window, tmp
             assert window.locator(f"{SHOWN} .widget-text").count() > 80
     finally:
         own.server.terminate()
-        own.server.wait(30)
+        own.server.wait(60)
 
 
 def test_running_everything_twice_changes_nothing(workbook, window):
