@@ -212,8 +212,6 @@ _FINE = ("lb/ft3", "million psi", "sq in", "cu in")
 """Units whose figures below a hundred keep three figures too."""
 _UNITS = "|".join(sorted(map(re.escape, _IMPERIAL), key=len, reverse=True))
 _METRIC = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of |-){_NUMBER})*) (?P<unit>{_UNITS})(?![\w/\u00b2\u00b3]|(?: a| on each| each) metre)")
-_HELD_TO = re.compile(rf"(\d (N(?: m)?)\b[^.;]*; [^.;]*\bholds to {_NUMBER})(?![\d.]*\d| N)")
-"""What a joint holds to once it dents is said without the unit that the same sentence named."""
 _VOLUME_PRICES = re.compile(rf"(?<![\w.,/])({_NUMBER})( [A-Z]{{3}})?( a| each) m3\b")
 _VOLUMES = re.compile(rf"(?<![\w.,/])({_NUMBER})((?: to | and | or |-){_NUMBER})? (m3|m2)(?![\w/])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
@@ -243,8 +241,6 @@ def as_shown(text: str, shown: Shown) -> str:
     """
     if shown.inches:
         text = _RUN.sub(lambda m: _run(m, shown), text)
-        if " holds to " in text:
-            text = _HELD_TO.sub(r"\1 \2", text)
         text = _METRIC.sub(_imperial, text)
         text = _VOLUME_PRICES.sub(lambda m: f"{volume_price(float(m[1]), shown):.2f}{m[2] or ''}{m[3]} {volume_unit(shown)}", text)
         text = _VOLUMES.sub(_feet_of, text)

@@ -152,7 +152,7 @@ class Holding:
         usual = names_of(serves(item.form), self.commission.brief.use).get("books")
         if usual is None or "books" in item.loads:
             return source
-        return source.replace(f"the maker's own figure, for {usual.force_n:.0f} by", f"the load on shelves on Sizes, over {usual.force_n:.0f} N/m2 by")
+        return source.replace(f"the maker's own figure, for {usual.force_n:.0f} N/m2 by", f"the load on shelves on Sizes, over {usual.force_n:.0f} N/m2 by")
 
     def sitters(self, index: int):
         """Who sits on one piece and how, and whether it has a back to lean against."""

@@ -143,9 +143,9 @@ def _under_ceiling(piece: Piece, model: Model, cases, answers, setting: Setting,
     # Someone leans on an upright itself as well: what its two ends take of it then follows by levers.
     own = 0.0 if windy else SAFETY * load.force_n
     lean = own * min(LEAN_MM, high) / high
-    across, along = max(float(reactions[:, :, tops, 1].max()), lean), float(reactions[:, :, tops, 0].max())
-    level = max(float(np.hypot(reactions[:, :, feet, 0], reactions[:, :, feet, 1]).max()), own - lean)
-    rubs = FRICTION * max(float(np.array([a.reactions[ks] for a in answers])[:, :, feet, 2].min()), 0.0)
+    across, along = max(float(reactions[:, :, tops, 1].max(initial=0.0)), lean), float(reactions[:, :, tops, 0].max(initial=0.0))
+    level = max(float(np.hypot(reactions[:, :, feet, 0], reactions[:, :, feet, 1]).max(initial=0.0)), own - lean)
+    rubs = FRICTION * max(float(np.array([a.reactions[ks] for a in answers])[:, :, feet, 2].min(initial=np.inf if len(feet) else 0.0)), 0.0)
     name = next(m.role for m in piece.members if m.role in ("stile", "post"))
     under = f"in a gust of {load.force_n:.0f} N" if windy else f"under a lean of {load.force_n:.0f} N"
     rule = f"{load.what}, {load.force_n:.0f} N, {SAFETY:g} to spare"

@@ -219,5 +219,5 @@ def loads_of(kind: str, use: str, own: dict[str, float] | None = None, children:
         if not low <= value <= high:
             raise ValueError(f"{NAMES[name]}: {value:g}; give {low:g} to {high:g}.")
         usual = loads[name]
-        loads[name] = replace(usual, force_n=value, own=True, source=f"the maker's own figure, for {usual.force_n:.0f} by {usual.source}")
+        loads[name] = replace(usual, force_n=value, own=True, source=f"the maker's own figure, for {usual.force_n:.0f} {NAMES[name].rpartition(', ')[2]} by {usual.source}")
     return loads

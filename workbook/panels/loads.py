@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 
 import ipywidgets as w
 
@@ -65,7 +64,7 @@ def _shelf(desk: Desk, index: int, ref: str, name: str, usual: float) -> w.Widge
 
 
 def _field(desk: Desk, index: int, name: str) -> w.Widget:
-    path, unit = f"items.{index}.loads.{name}", NAMES[name].rpartition(", ")[2]
+    path = f"items.{index}.loads.{name}"
 
     def value(_commission):
         load = desk.derived.loads(index).get(name)
@@ -77,8 +76,7 @@ def _field(desk: Desk, index: int, name: str) -> w.Widget:
     def says():
         load = desk.derived.loads(index).get(name)
         if load is not None:
-            source = re.sub(r"(own figure, for \d+) by", rf"\1 {unit} by", load.source)
-            bound.note(f"{load.what[0].upper()}{load.what[1:]} ({source}).")
+            bound.note(f"{load.what[0].upper()}{load.what[1:]} ({load.source}).")
         bound.layout.display = "" if load is not None else "none"
         back.layout.display = "" if name in desk.commission.items[index].loads else "none"
 
