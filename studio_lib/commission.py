@@ -1411,6 +1411,9 @@ class Shop(Part):
     hours_a_day: float | None = Field(None, gt=0, le=16)
     """At the bench for this job; None spreads the paid hours of the rates over the days worked."""
     holidays: tuple[date, ...] = ()
+    """Days off beside the public holidays of the country of the rates."""
+    works_holidays: bool = False
+    """Public holidays are worked like other days."""
     other_jobs: tuple[BusyRange, ...] = ()
     boards_in: date | None = None
     """Day the boards came into the workshop's air."""
@@ -1582,7 +1585,7 @@ class Commission(Part):
             rates=self.rates.model_copy(update={name: Rates.model_fields[name].default for name in OF_ONE_JOB}),
             boards=BoardChoices(**{name: getattr(self.boards, name) for name in OF_THE_WORKSHOP}),
             shop=Shop(weekdays=self.shop.weekdays, hours_a_day=self.shop.hours_a_day, holidays=self.shop.holidays,
-                      clamps=self.shop.clamps),
+                      works_holidays=self.shop.works_holidays, clamps=self.shop.clamps),
             drawings=self.drawings.model_copy(update={"note": "", "cut_to_fit": ""}),
         )
 

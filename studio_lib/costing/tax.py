@@ -17,6 +17,8 @@ class CountryTax:
     """What a country's tax on sales is called, how high it is, and whether consumers are shown prices with it."""
 
     country: str
+    code: str
+    """By ISO 3166; '' for no country."""
     name: str
     rate: float
     inclusive: bool
@@ -32,6 +34,7 @@ def taxes() -> dict[str, CountryTax]:
         return {
             r["country"]: CountryTax(
                 r["country"],
+                r["code"],
                 r["tax_name"],
                 float(r["rate"]),
                 r["inclusive"] == "yes",

@@ -110,8 +110,16 @@ class Days:
         paid = rates.hours_per_week * rates.billable_share / len(shop.weekdays)
         return Days(
             shop.hours_a_day or paid, shop.weekdays, frozenset(shop.holidays),
-            tuple((j.first, j.last) for j in shop.other_jobs),
+            tuple((j.first, j.last) for j in shop.other_jobs), self.holidays_of,
         )
+
+    @property
+    def holidays_of(self) -> str | None:
+        """Code of the country whose public holidays are off; '' while none is chosen, None where the maker works on them."""
+        from studio_lib.costing.tax import taxes
+
+        there = taxes().get(self.commission.rates.country)
+        return None if self.commission.shop.works_holidays else there.code if there else ""
 
     @cached_property
     def work_steps(self):

@@ -247,17 +247,21 @@ def cutting_places(piece: Piece, axis: int) -> float:
 
 
 @lru_cache(maxsize=16)
-def sections(piece: Piece) -> list[tuple[str, View, str, float]]:
-    """(letter, view, axis of the front view it is marked on, place): across the length, and level."""
-    out = []
+def section_planes(piece: Piece) -> tuple[tuple[str, str, float], ...]:
+    """(letter, axis of the front view it is marked on, place) of each section: across the length, and level. [mm]"""
     box = overall_box(piece)
-    x, z = cutting_places(piece, 0), cutting_places(piece, 2)
-    sides, deep = box.size[0], box.size[2]
-    if sides > 60:
-        out.append(("A", section(piece, VIEWS["left"][0], VIEWS["left"][1], (x, 0.0, 0.0), "A"), "x", x))
-    if deep > 60:
-        out.append(("B", section(piece, VIEWS["plan"][0], VIEWS["plan"][1], (0.0, 0.0, z), "B"), "y", z))
-    return out
+    planes = (("A", "x", cutting_places(piece, 0), box.size[0]), ("B", "y", cutting_places(piece, 2), box.size[2]))
+    return tuple((letter, axis, at) for letter, axis, at, long in planes if long > 60)
+
+
+@lru_cache(maxsize=16)
+def sections(piece: Piece) -> tuple[tuple[str, View], ...]:
+    """(letter, view) of each section that the front view marks."""
+    sight = {"x": VIEWS["left"], "y": VIEWS["plan"]}
+    return tuple(
+        (letter, section(piece, *sight[axis][:2], (at, 0.0, 0.0) if axis == "x" else (0.0, 0.0, at), letter))
+        for letter, axis, at in section_planes(piece)
+    )
 
 
 def _plane_mark(f: Figure, axis: str, at: float, letter: str) -> None:
@@ -329,7 +333,7 @@ def _with_sizes(piece: Piece, name: str, title: str, scale: float) -> Figure:
     f = _figure(piece, name, title, scale)
     f.box = f.extent
     if name == "front":
-        for letter, _, axis, at in sections(piece):
+        for letter, axis, at in section_planes(piece):
             _plane_mark(f, axis, at, letter)
     if name != "plan":
         f.dims += _leans(piece, name)
@@ -442,7 +446,7 @@ FLAT = 0.3
 def section_figures(piece: Piece, wide: float, high: float) -> list[Figure]:
     """Each section at the largest standard scale that fits; long flat ones over the whole width, ``wide``. [mm]"""
     out = []
-    for letter, v, _axis, _at in sections(piece):
+    for letter, v in sections(piece):
         x0, y0, x1, y1 = v.extent
         room = wide - 2 * BALLOONS_MM if (y1 - y0) < FLAT * (x1 - x0) else wide * 0.42
         scale = next((s for s in SCALES if (x1 - x0) / s <= room and (y1 - y0) / s <= high), SCALES[-1])

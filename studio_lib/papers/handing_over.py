@@ -39,6 +39,19 @@ def span(dated: Dated) -> str:
     return f"{short_date(dated.first)} to {short_date(dated.last)}"
 
 
+def holidays_words(d: Derived, today: date) -> str:
+    """Which public holidays are off by themselves, the next ones by name."""
+    from studio_lib.shop.feasts import coming
+
+    country, code = d.commission.rates.country, d.holidays_of
+    if code is None:
+        return "Public holidays are worked like other days."
+    days = ", ".join(f"{name} ({log_date(day)})" for day, name in coming(code, today, 4))
+    if not code:
+        return f"Off until a country is chosen on the Price page: {days}."
+    return f"Off as public holidays of {country}: {days} and so on. Those of a state or region alone are yours to give."
+
+
 def plan_words(d: Derived, made: Plan) -> str:
     """Begin, likely and safe finish, and whether the day wanted is met."""
     days = d.work_days

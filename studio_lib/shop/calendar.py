@@ -16,12 +16,12 @@ from functools import cache
 from pathlib import Path
 from uuid import NAMESPACE_URL, uuid5
 
+from studio_lib.shop.feasts import public_holidays
+
 FURTHEST_DAYS = 1500
 """No calendar looks further than this from its start."""
 DAY_NAMES = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MADE_BY = "-//design workbook//EN"
-NEVER_WORKED = ((1, 1), (12, 25))
-"""(month, day) that no workshop is reckoned to work on, common practice, no source; other holidays are the maker's to give."""
 LEAST_H = 0.01
 """Less than this is rounding, not work. [h]"""
 
@@ -36,6 +36,8 @@ class Days:
     holidays: frozenset[date] = frozenset()
     busy: tuple[tuple[date, date], ...] = ()
     """Other jobs in hand: (first day, last day)."""
+    country: str | None = ""
+    """Whose public holidays are off, by its code of ISO 3166: '' where it is not known; None: they are worked."""
 
     def __post_init__(self):
         if not 0 < self.hours_a_day <= 24:
@@ -51,9 +53,14 @@ class Days:
     def works_on(self, day: date) -> bool:
         """Whether this job can be worked on that day."""
         return (
-            day.weekday() in self.weekdays and day not in self.holidays and (day.month, day.day) not in NEVER_WORKED
+            day.weekday() in self.weekdays and not self.holiday(day)
             and not any(first <= day <= last for first, last in self.busy)
         )
+
+    def holiday(self, day: date) -> str:
+        """What holiday that day is, the maker's own or a public one; '' for a day like others."""
+        public = "" if self.country is None else public_holidays(self.country, day.year).get(day, "")
+        return public or ("a day off" if day in self.holidays else "")
 
     def next_from(self, day: date) -> date:
         """That day or the first one after it that is worked. Raises ValueError when there is none in reach."""
@@ -298,7 +305,7 @@ def today_says(made: Plan, today: date, days: Days) -> list[str]:
     said = []
     if not days.works_on(today):
         why = (
-            "a holiday" if today in days.holidays or (today.month, today.day) in NEVER_WORKED
+            holiday if (holiday := days.holiday(today))
             else "another job is in hand" if any(a <= today <= b for a, b in days.busy)
             else f"{DAY_NAMES[today.weekday()]}, not a working day"
         )

@@ -12,7 +12,7 @@ import pytest
 from sheets import NAMES, collisions, drawn, usual
 
 from studio_lib.commission import Brief
-from studio_lib.drawings.general import BALLOONS_MM, _fair_step, exploded, section_figures, sections
+from studio_lib.drawings.general import BALLOONS_MM, _fair_step, exploded, section_figures, section_planes
 from studio_lib.drawings.joints import as_it_stands, distinct_joints, joint_figure
 from studio_lib.drawings.members import distinct, member_figure
 from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon_columns
@@ -97,7 +97,7 @@ def test_a_reference_mark_ends_on_its_own_member(k):
 @pytest.mark.parametrize("k", range(len(PIECES)))
 def test_a_mark_on_a_section_stands_in_the_timber_of_its_member(k):
     piece = PIECES[k]
-    for f, (letter, v, axis, at) in zip(section_figures(piece, 387, 225), sections(piece)):
+    for f, (letter, axis, at) in zip(section_figures(piece, 387, 225), section_planes(piece)):
         towards, right = VIEWS["left" if axis == "x" else "plan"]
         frame = np.column_stack([right, np.cross(towards, right), towards])
         level = np.dot((at, 0, 0) if axis == "x" else (0, 0, at), towards) - 1e-3

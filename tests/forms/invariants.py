@@ -48,24 +48,30 @@ def loose(piece: Piece) -> list[str]:
     """Members that are not held, by touch or by the spacers between them, to the rest of the piece."""
     bounds = _bounds(piece)
     solids = {r: placed(piece, r) for r in bounds}
-    for number, part in enumerate(p for j in piece.joints for p in j.parts(piece)):
-        solids[number] = bulk(part.block)
-        bounds[number] = (part.block.bounds.lo, part.block.bounds.hi)
-    refs = [m.ref for m in piece.members]
-    held, left = {refs[0]}, set(solids) - {refs[0]}
-    new = held
-    while True:
-        # Spacers stand a hair apart so that each is seen; that hair is no gap.
-        more = {
-            r for r in left for h in new
-            if _near(bounds[r], bounds[h], TOUCH_MM if {r, h} <= set(refs) else PART_MM)
-            and solids[r].min_gap(solids[h], 1.0) <= (TOUCH_MM if {r, h} <= set(refs) else PART_MM)
-        }
-        new = more
-        if not more:
-            return [f"{piece.member(r).name} ({r}) touches nothing" for r in refs if r in left]
-        held |= more
-        left -= more
+    left = _apart(piece, solids, bounds)
+    if left:  # spacers are many, so they are asked only where members alone do not hold together
+        for number, part in enumerate(p for j in piece.joints for p in j.parts(piece)):
+            solids[number] = bulk(part.block)
+            bounds[number] = (part.block.bounds.lo, part.block.bounds.hi)
+        left = _apart(piece, solids, bounds)
+    return [f"{piece.member(r).name} ({r}) touches nothing" for r in left if r in piece.by_ref]
+
+
+def _apart(piece: Piece, solids: dict, bounds: dict) -> list:
+    """Of these bodies, those from which no touch leads to the first member."""
+    joined = {pair for j in piece.joints for pair in ((j.first, j.second), (j.second, j.first))}
+
+    def touch(r, h) -> bool:
+        # Spacers, which have numbers, stand a hair apart so that each is seen; that hair is no gap.
+        reach = PART_MM if isinstance(r, int) or isinstance(h, int) else TOUCH_MM
+        return _near(bounds[r], bounds[h], reach) and solids[r].min_gap(solids[h], 1.0) <= reach
+
+    left = list(solids)
+    new = {left.pop(0)}
+    while new:
+        new = {r for r in left if any((r, h) in joined and touch(r, h) for h in new) or any(touch(r, h) for h in new)}
+        left = [r for r in left if r not in new]
+    return left
 
 
 def hollow(piece: Piece) -> list[str]:
@@ -74,7 +80,7 @@ def hollow(piece: Piece) -> list[str]:
     for mesh in meshes(piece):
         if mesh.role == PART:
             continue
-        body = trimesh.Trimesh(mesh.vertices.astype(float), mesh.triangles.astype(int), process=True)
+        body = trimesh.Trimesh(mesh.vertices.astype(float), mesh.triangles.astype(int), process=False)
         block = np.prod(mesh.size_mm)
         if len(placed(piece, mesh.ref).decompose()) != 1:
             found.append(f"{mesh.name} ({mesh.ref}) has come apart")

@@ -41,8 +41,8 @@ def drawn(given_, brief=Brief(), **more):
         return None
 
 
-def chosen(brief=Brief(), **more):
-    return settled(FORM, brief, Surroundings(""), more)
+def chosen(brief=Brief(), timber="", **more):
+    return settled(FORM, brief, Surroundings(timber), more)
 
 
 @settings(max_examples=300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -57,7 +57,7 @@ def test_any_sizes_make_a_sound_screen_or_are_refused_in_words(given_, brief, ti
         assert invariants.all_of(piece) == []
     else:
         assert invariants.hollow(piece) == [] and invariants.joints_without_sides(piece) == []
-    assert all(f.verdict in Verdict for f in FORM.fit(piece, chosen(brief, **given_), brief))
+    assert all(f.verdict in Verdict for f in FORM.fit(piece, chosen(brief, timber, **given_), brief))
 
 
 def test_not_more_than_half_the_draws_were_refused():

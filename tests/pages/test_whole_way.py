@@ -202,25 +202,39 @@ def axe() -> str:
     return file.read_text("utf-8")
 
 
+def off_the_side(page) -> int:
+    """How far the page runs past its right edge. [px]"""
+    return page.evaluate("""shown => {
+        const all = [...document.querySelectorAll(`${shown} .jp-WindowedPanel-outer`)];
+        return Math.max(...all.map(e => e.scrollWidth - e.clientWidth));
+    }""", SHOWN)
+
+
+HERE = ("http://127.0.0.1", "http://localhost", "ws://127.0.0.1", "ws://localhost", "data:", "blob:")
 OF_JUPYTERLAB = ["aria-prohibited-attr", "aria-required-children"]
 """What axe finds in the list of cells itself, which is not ours."""
 
 
 @pytest.mark.parametrize("file", [file for file, _ in PAGES.values()])
-def test_a_page_fits_a_tablet_and_bars_nobody(workbook, browser, axe, file):
-    context = browser.new_context(viewport={"width": 820, "height": 1180}, has_touch=True)
-    page = context.new_page()
+def test_a_page_runs_alone_asks_nothing_of_the_network_fits_a_tablet_and_bars_nobody(workbook, browser, axe, file):
+    context = browser.new_context(viewport={"width": 1280, "height": 900}, has_touch=True)
+    page, elsewhere, faults = context.new_page(), [], []
     page.set_default_timeout(PATIENCE_MS)
+    page.on("request", lambda r: None if r.url.startswith(HERE) else elsewhere.append(r.url))
+    page.on("pageerror", lambda e: faults.append(str(e)))
     visit(page, workbook, file)
+    at_rest(page)
+    said = words(page)
+    assert "Terrace table and stool" in said and "Traceback" not in said and "Error displaying widget" not in said
+    assert elsewhere == [] and faults == []
+    assert off_the_side(page) <= 2, "px off the side of a laptop's screen"
+    page.set_viewport_size({"width": 820, "height": 1180})
     page.evaluate("""() => {  // with every fold open
         document.querySelectorAll(".jupyter-widget-Collapse:not(.jupyter-widget-Collapse-open) .jupyter-widget-Collapse-header").forEach(h => h.click());
         document.querySelectorAll("details").forEach(d => { d.open = true; });
     }""")
     at_rest(page)
-    wide = page.evaluate("""() => {
-        const all = [...document.querySelectorAll('.jp-NotebookPanel:not(.lm-mod-hidden) .jp-WindowedPanel-outer')];
-        return Math.max(...all.map(e => e.scrollWidth - e.clientWidth));
-    }""")
+    assert off_the_side(page) <= 2, "px off the side of a tablet's screen"
     page.evaluate(axe)
     bars = page.evaluate("""async ([shown, others]) => {
         const rules = Object.fromEntries(others.map(id => [id, { enabled: false }]));
@@ -228,7 +242,6 @@ def test_a_page_fits_a_tablet_and_bars_nobody(workbook, browser, axe, file):
         return found.violations.map(v => `${v.help}: ${v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(" ; ")}`);
     }""", [SHOWN, OF_JUPYTERLAB])
     context.close()
-    assert wide <= 2, f"{wide} px off the side"
     assert bars == []
 
 

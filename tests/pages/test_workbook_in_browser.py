@@ -1,4 +1,4 @@
-"""The pages as a maker meets them: JupyterLab in a real browser, no network but this machine."""
+"""The pages as a maker meets them in a plain JupyterLab of their own: a real browser, cells run by hand."""
 
 import pytest
 
@@ -6,8 +6,6 @@ pytest.importorskip("playwright")
 
 from lab import FLAGS, Visit, at_rest, lab, seen  # noqa: E402
 from playwright.sync_api import expect, sync_playwright  # noqa: E402
-
-from workbook.page import STAGES  # noqa: E402
 
 PATIENCE_MS = 60_000
 
@@ -24,19 +22,6 @@ def context(chromium):
         browser = playwright.chromium.launch(executable_path=str(chromium), args=list(FLAGS))
         yield browser.new_context(viewport={"width": 1280, "height": 900})
         browser.close()
-
-
-@pytest.mark.parametrize("number", range(len(STAGES)), ids=STAGES)
-def test_a_page_runs_alone_and_asks_nothing_of_the_network(context, address, number):
-    visit = Visit(context, address, f"{number:02d}_{STAGES[number]}")
-    assert "Terrace table and stool" in visit.words
-    assert "Traceback" not in visit.words and "Error displaying widget" not in visit.words
-    assert visit.elsewhere == [] and visit.errors == []
-    wide = visit.page.evaluate(
-        "(() => { const n = document.querySelector('.jp-WindowedPanel-outer, .jp-Notebook'); return n.scrollWidth - n.clientWidth })()"
-    )
-    assert wide <= 2, f"the page runs {wide} px off the side of a 1280 px screen"
-    visit.page.close()
 
 
 def test_a_typed_size_moves_figures_and_picture_and_a_bad_one_is_refused(context, address):

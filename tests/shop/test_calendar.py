@@ -11,6 +11,7 @@ from studio_lib.demo import demo
 from studio_lib.derive import derive
 from studio_lib.finishing import finishes
 from studio_lib.shop.calendar import Days, Event, Step, calendar_ics, ics, plan, today_says, waits
+from studio_lib.shop.feasts import coming
 from studio_lib.shop.reading import days_text, read_days
 
 FRIDAY = date(2027, 1, 8)
@@ -45,6 +46,36 @@ def test_a_holiday_and_a_job_in_hand_push_work_on():
     days = Days(8, holidays=frozenset({date(2027, 1, 11)}), busy=((date(2027, 1, 12), date(2027, 1, 13)),))
     made = plan([SAW, GLUE, FIT], FRIDAY, days).likely
     assert [d.last for d in made] == [date(2027, 1, 14), date(2027, 1, 14), date(2027, 1, 15)]
+
+
+EASTER_2027 = date(2027, 3, 28)
+"""Tables of Gregorian Easter, Meeus, Astronomical Algorithms, ch. 8."""
+
+
+@pytest.mark.parametrize("country, off, worked", [
+    # Banking and Financial Dealings Act 1971, sched. 1: Good Friday is no bank holiday by the act but by common law; a Boxing Day
+    # on a Sunday moves to the 27th. Easter Monday is one in England and Wales, none in Scotland: not of the whole country.
+    ("United Kingdom", [(3, 26), (5, 3), (5, 31), (12, 27)], [(3, 29), (5, 6)]),
+    # Lov om helligdager 1995 s. 2, lov om 1 og 17 mai 1947: Maundy Thursday, Ascension on the 40th day, Whit Monday on the 51st.
+    ("Norway", [(3, 25), (3, 26), (3, 29), (5, 6), (5, 17)], [(5, 3), (12, 27)]),
+    # 5 U.S.C. 6103: the last Monday of May, the first of September, the fourth Thursday of November.
+    ("United States", [(5, 31), (9, 6), (11, 25)], [(3, 26), (3, 29), (5, 6)]),
+    ("", [(1, 1)], [(3, 26), (5, 3), (12, 27)]),
+])
+def test_public_holidays_of_the_country_are_off_until_the_maker_works_on_them(country, off, worked):
+    c = demo().changed("rates.country", country).changed("shop.holidays", ())
+    days = derive(c).work_days
+    assert not [d for d in off if days.works_on(date(2027, *d))]
+    assert [d for d in worked if days.works_on(date(2027, *d))] == worked
+    all_days = derive(c.changed("shop.works_holidays", True)).work_days
+    assert all(all_days.works_on(date(2027, *d)) for d in off + worked)
+    assert c.changed("shop.works_holidays", True).next_one("C-2", "next").shop.works_holidays
+
+
+def test_a_public_holiday_is_called_by_its_name():
+    assert Days(8, country="NO").holiday(EASTER_2027 + timedelta(days=39)) == "Ascension Day"
+    assert coming("NO", EASTER_2027, 2)[0] == (EASTER_2027 + timedelta(days=1), "Easter Monday")
+    assert [day.year for day, _ in coming("", date(2027, 12, 1), 3)] == [2027, 2028, 2028]
 
 
 def test_waiting_runs_through_weekends_and_ends_on_a_day_off():

@@ -63,7 +63,7 @@ def test_a_cold_glue_up_is_told_at_once_and_a_bad_figure_refused(desk):
 def test_holidays_as_typed_move_the_finish(desk):
     panel = Page("workshop", desk).panel()
     before = desk.derived.plan().finish_likely
-    box = labelled(panel, "Holidays")
+    box = labelled(panel, "Other days off")
     box.value = "26.3.2027"
     assert "'26.3.2027' is not a day; give year, month and day" in words(panel)
     box.value = "2027-01-11 to 2027-01-15"

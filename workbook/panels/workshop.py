@@ -11,7 +11,7 @@ from studio_lib.finishing import adhesives, finishes
 from studio_lib.handover import care_sheet, delivery_note, reminders
 from studio_lib.handover.reminders import counted_from
 from studio_lib.jobbook import BadBook
-from studio_lib.papers.handing_over import log_date, plan_words, workshop_rows
+from studio_lib.papers.handing_over import holidays_words, log_date, plan_words, workshop_rows
 from studio_lib.shop.calendar import DAY_NAMES, today_says
 from studio_lib.shop.logs import CLOSED_WORDS, CLOSES, KINDS, log_findings, says
 from studio_lib.shop.reading import days_text, read_days
@@ -116,14 +116,16 @@ def days(desk: Desk) -> w.Widget:
         options=[(name, i) for i, name in enumerate(DAY_NAMES)], description="Days worked", rows=7, style=parts.STYLE,
         layout=w.Layout(width="380px"), value=desk.commission.shop.weekdays,
     )
-    holidays = w.Text(description="Holidays", style=parts.STYLE, layout=w.Layout(width="620px"), continuous_update=False,
+    holidays = w.Text(description="Other days off", style=parts.STYLE, layout=w.Layout(width="620px"), continuous_update=False,
                       placeholder="2027-03-26, 2027-12-24 to 2027-12-31")
     return w.VBox([
         parts.day(desk, "shop.start", "First day of this job"),
         parts.optional_number(desk, "shop.hours_a_day", "Hours a day on it", "", "empty: the paid hours of the Price page, spread over the days worked"),
         parts.Field(desk, "shop.weekdays", weekdays, lambda c: tuple(c.shop.weekdays), list, "Ctrl-click for several"),
         parts.Field(desk, "shop.holidays", holidays, lambda c: days_text(c.shop.holidays),
-                    lambda v: [x.isoformat() for x in read_days(v)], "1 January and 25 December are off by themselves"),
+                    lambda v: [x.isoformat() for x in read_days(v)]),
+        parts.live(desk, lambda: f'<p class="quiet">{escape(holidays_words(desk.derived, date.today()))}</p>'),
+        parts.tick(desk, "shop.works_holidays", "Work on public holidays too"),
         parts.day(desk, "shop.boards_in", "Boards came in on", "their time in the workshop's air counts from here"),
         other_jobs(desk),
     ])
