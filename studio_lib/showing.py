@@ -328,6 +328,19 @@ def volume_unit(shown: Shown) -> str:
     return "board foot" if shown.inches else "m3"
 
 
+_MEASURES = {
+    "m3": ("board foot", M3_PER_BOARD_FOOT), "m2": ("sq ft", M2_PER_SQ_FT), "m": ("foot", 0.3048), "metre": ("foot", 0.3048),
+    "kg": ("lb", KG_PER_LB), "km": ("mile", 1.609344),
+}
+
+
+def measure(unit: str, shown: Shown) -> tuple[str, float]:
+    """What is counted in its place where lengths are in inches, and how much of ``unit`` is one of it: of 'm2 a coat', 'sq ft a coat' and 0.0929."""
+    of, a, each = unit.partition(" a ")
+    name, one = _MEASURES.get(of, (of, 1.0)) if shown.inches else (of, 1.0)
+    return f"{name}{a}{each}", one
+
+
 def volume_price(per_m3: float, shown: Shown) -> float:
     """A price a cubic metre as a price of what timber is bought by."""
     return per_m3 * M3_PER_BOARD_FOOT if shown.inches else per_m3

@@ -33,6 +33,8 @@ class Heard:
     says: str
     words: str
     """Of the client's, that it was read from."""
+    first: tuple[tuple[str, object], ...] = ()
+    """(path, value) of what it says besides, to be held before it."""
 
 
 def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> tuple[Heard, ...]:
@@ -272,7 +274,8 @@ def _ages(c: Commission) -> Iterator[Heard]:
             words.append(at[0])
     ages = sorted({a for a in ages if a < GROWN_FROM})
     if ages:
-        yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words))
+        yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words),
+                    () if c.brief.children else (("brief.children", True),))
 
 
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b"

@@ -367,7 +367,7 @@ _SLATS = r"(?:slats|battens|louvres|laths)"
 _CEILING_HIGH = r"(?:(?:from\s+)?floor[ -]to[ -]ceiling|from (?:the )?floor (?:up )?to (?:the )?ceiling|(?:to|from) the ceiling)"
 _WHOLE = r"(?:whole|uncut|unbroken|undivided|uninterrupted|continuous|full[ -]length|in one (?:piece|length|run)|all in one|from end to end|from rail to rail)"
 _FLOOR_TO_CEILING_SLATS = re.compile(
-    rf"\b{_SLATS}\b(?:\s+(?!and\b|with\b)[\w-]+){{0,4}}?\s+{_CEILING_HIGH}\b|\b{_CEILING_HIGH}\s+(?:(?!with\b|screen)[\w-]+\s+){{0,2}}{_SLATS}\b", re.IGNORECASE)
+    rf"\b{_SLATS}\b(?:\s+(?!and\b|with\b)[\w-]+){{0,4}}?,?\s+{_CEILING_HIGH}\b|\b{_CEILING_HIGH}\s+(?:(?!with\b|screen)[\w-]+\s+){{0,2}}{_SLATS}\b", re.IGNORECASE)
 _WHOLE_SLATS = re.compile(
     rf"\b{_WHOLE}[,\s]+(?:(?!of|and|screen)[\w-]+\s+){{0,2}}?{_SLATS}\b|\b{_SLATS}\b(?:(?!\b(?:not|never|no|without)\b|n't)[^.;]){{0,30}}?\b{_WHOLE}\b"
     rf"|\b{_SLATS}\b[^.;]{{0,40}}\b(?:not|never|no|nothing|without)\b[^.;]{{0,20}}\b(?:cut(?! (?:from|out)\b)|cuts|cutting|divided|dividing|interrupted|broken|breaks?|joins?)\b"

@@ -231,7 +231,7 @@ def board_lines(purchases, priced_on: date | None) -> list[Line]:
     return [
         Line(
             f"{p.board.timber}, board {p.board.ref}, {p.board.length_mm:.0f} x {p.board.width_mm:.0f} x "
-            f"{p.board.thickness_mm:.0f}",
+            f"{p.board.thickness_mm:.0f} mm",
             Decimal(p.count),
             "board",
             p.board.price if p.board.source == "client" else p.board.price or None,

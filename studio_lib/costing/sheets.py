@@ -9,6 +9,7 @@ from decimal import Decimal
 from studio_lib.costing import drivers
 from studio_lib.costing.billing import CALLED, payments
 from studio_lib.costing.records import hours_by_operation
+from studio_lib.showing import as_shown, measure
 
 
 def costing_xlsx(d, today: date) -> bytes:
@@ -35,6 +36,10 @@ def costing_xlsx(d, today: date) -> bytes:
         "plain": None,
     }
     p, c = d.price, d.price.currency
+
+    def measured(unit: str) -> tuple[str, float]:
+        return measure(unit, d.commission.shown)
+
     _sheet(book, styles, "Quote", ("What", f"Amount, {c}"), [(n, a) for n, a in p.quoted], total=1)
     _sheet(
         book,
@@ -61,8 +66,8 @@ def costing_xlsx(d, today: date) -> bytes:
                 r.work.item or "the whole job",
                 r.work.time.operation,
                 r.work.time.stage,
-                round(r.work.count, 2),
-                r.work.time.unit,
+                round(r.work.count / measured(r.work.time.unit)[1], 2),
+                measured(r.work.time.unit)[0],
                 r.work.batches,
                 round(r.work.standard_hours, 2),
                 *(round(r.hours.at(q), 2) for q in (10, 50, 80, 90)),
@@ -85,8 +90,11 @@ def costing_xlsx(d, today: date) -> bytes:
         ],
     )
     lines = [
-        (x.kind, x.what, x.quantity, x.unit, "" if x.rate is None else x.rate, x.amount, x.on or "", x.source)
-        for x in (*p.materials, *p.bought_in, *p.delivery_lines)
+        (
+            x.kind, as_shown(x.what, d.commission.shown), round(float(x.quantity) / one, 4), unit,
+            "" if x.rate is None else float(x.rate) * one, x.amount, x.on or "", x.source,
+        )
+        for x in (*p.materials, *p.bought_in, *p.delivery_lines) for unit, one in [measured(x.unit)]
     ]
     _sheet(
         book,

@@ -13,11 +13,12 @@ from studio_lib.derive import Derived
 from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words, money_words, not_firm, tax_words
 from studio_lib.piece.used import several
+from studio_lib.showing import measure
 from studio_lib.units import mm
 
 
 WHOLE = "the whole job"
-MEASURES = ("m", "m2", "m3", "kg", "km")
+MEASURES = ("m", "m2", "m3", "kg", "km", "lb", "sq ft")
 """Units that stay as they are, whatever their number."""
 
 
@@ -30,12 +31,22 @@ def _counted(number, told: str, unit: str) -> str:
 
 def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
     """Every figure behind the price, for the maker alone."""
-    p = d.price
+    p, shown = d.price, d.commission.shown
+
+    def bought(x):
+        unit, one = measure(x.unit, shown)
+        many = float(x.quantity) / one
+        rate = "no price" if x.rate is None else f"{float(x.rate) * one:.2f}"
+        return _counted(many, f"{many:g}" if one == 1 else f"{many:.2f}", unit), rate
+
+    def worked(count: float, unit: str) -> str:
+        unit, one = measure(unit, shown)
+        return _counted(count / one, mm(count / one), unit)
+
     cost = [
         (
             x.what,
-            _counted(x.quantity, f"{float(x.quantity):g}", x.unit),
-            "no price" if x.rate is None else f"{x.rate:.2f}",
+            *bought(x),
             f"{x.amount:.2f}",
             x.on.isoformat() if x.on else "",
             x.source,
@@ -46,7 +57,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
         (
             r.work.item or WHOLE,
             r.work.time.operation,
-            _counted(r.work.count, mm(r.work.count), r.work.time.unit),
+            worked(r.work.count, r.work.time.unit),
             *(f"{r.hours.at(q):.1f}" for q in (10, 50, 80, 90)),
             str(r.hours.records or "none"),
         )
@@ -96,7 +107,7 @@ def costing_pdf(d: Derived, about: dict, day: date) -> bytes:
             *(t.operation for t in forgotten() if t.operation not in dict(d.extra_work)),
         )),
     }
-    return pdf("costing", data, {})
+    return for_client("costing", data, {}, shown)
 
 
 def variation_pdf(d: Derived, about: dict, sender: list[str], paper: Issued) -> bytes:

@@ -18,7 +18,9 @@ def counted(n: int, thing: str) -> str:
 
 
 def several(thing: str) -> str:
-    """'doors', 'shelves', 'screen leaves', 'boxes'."""
+    """'doors', 'shelves', 'screen leaves', 'boxes', 'board feet'."""
+    if thing.endswith("foot"):
+        return thing.removesuffix("foot") + "feet"
     if thing.endswith(("shelf", "leaf")):
         return thing.removesuffix("f") + "ves"
     if thing.endswith(("x", "ch", "sh", "ss")):

@@ -263,7 +263,7 @@ def test_what_is_proposed_holds(species, use, way, stands):
 @pytest.mark.parametrize("asked", [
     "A room divider with slats from floor to ceiling.", "Floor-to-ceiling slats between hall and stairs.", "Upright slats running from the floor to the ceiling.",
     "A screen of whole slats.", "a screen, its slats in one piece from top to bottom", "The slats are not to be cut by any bar.",
-    "slats, uncut, up to the beam", "nothing may cut the slats", "No bars dividing the slats please.", "Slats that go up to the ceiling.",
+    "slats, uncut, up to the beam", "nothing may cut the slats", "Slats, floor to ceiling, for the hall.", "No bars dividing the slats please.", "Slats that go up to the ceiling.",
 ])
 def test_whole_slats_are_proposed_where_the_words_ask_for_them(asked):
     d = derived(brief={"asked": asked})

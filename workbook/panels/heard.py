@@ -21,9 +21,7 @@ def take(desk: Desk, says: str) -> bool:
     """Take the one reading that says so, as it stands by now."""
     for one in offered(desk):
         if one.says == says and one.path:
-            if one.path == "brief.child_ages" and not desk.commission.brief.children:
-                desk.change("brief.children", True)  # ages are those of children who come there
-            return desk.change(one.path, one.value)
+            return all(desk.change(path, value) for path, value in (*one.first, (one.path, one.value)))
     return False
 
 
