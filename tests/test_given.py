@@ -18,7 +18,7 @@ from studio_lib.forms.frame_parts import NOT_NAMED, fixed_by
 from studio_lib.structure.mends import mends
 
 FACTS = {
-    "stool": {"made_to", "counter_mm"},
+    "stool": {"made_to", "counter_mm", "under_mm"},
     "bench": {"sitting"},
     "bookcase": {
         "place", "load_kg_m", "skirting_high_mm", "skirting_deep_mm",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from studio_lib.brief.said import counter_asked, goes_under_asked, sticks_out_asked
+from studio_lib.brief.said import STICKS_OUT_MM, counter_asked, goes_under_asked, sticks_out_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.changes import assembled
@@ -86,6 +86,7 @@ class _S:
     height_mm: float
     made_to: int
     counter_mm: float
+    under_mm: float
     seat: int
     shape: int
     board_count: int
@@ -144,6 +145,7 @@ SIZES = (
     Size("height_mm", "Height", 180, 850),
     choice("made_to", "Made to", MADE_TO, given=True),
     Size("counter_mm", "Stands at a counter of, 0 for none", 0, MOST_COUNTER_MM, given=True),
+    Size("under_mm", "Goes right under its top, which sticks out, 0 for not", 0, STICKS_OUT_MM[1], given=True),
     choice("seat", "Seat", SEATS, "seat"),
     choice("shape", "Shape of seat", SHAPES, "seat"),
     Size("board_count", "Boards or slats", 1, 20, "", "seat", True),
@@ -204,7 +206,8 @@ class Stool(Form):
         )
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
-        return ("counter_mm",) if sizes.get("made_to") else ()
+        step, counter = sizes.get("made_to"), sizes.get("counter_mm")
+        return ("counter_mm", "under_mm") if step else () if counter and not sizes.get("shape") else ("under_mm",)
 
     def slats(self, sizes: dict[str, float]) -> tuple[float, float, float] | None:
         s = _S(**sizes)
@@ -329,7 +332,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     height = own("height_mm", tall.value)
     hangs = not step and (bool(counter) or _feet_hang(height, users))
     leg = own("leg_mm", float(round(50.0 * chunky)))
-    under = (sticks_out_asked(brief) if counter and not (step or shape) and goes_under_asked(brief) else None) or 0.0
+    out = (sticks_out_asked(brief) if counter and goes_under_asked(brief) else None) or 0.0
+    under = 0.0 if step or shape or not counter else own("under_mm", out)
     thick = own("seat_thickness_mm", float(round((24.0 if seat else 25.0) * max(chunky, 1.0)) + (4 if brief.use == "public" else 0)))
     rail = own("rail_width_mm", float(min(66.0 if brief.use == "public" else 60.0, max(45.0 if step else 30.0, round(0.16 * height)))))
     lower_w = own("lower_rail_width_mm", 45.0)
@@ -362,7 +366,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     elif hangs and deep.value < across <= 700:
         depth = Proposal(across, NO_HEAD, NO_HEAD_SOURCE)
     if 0 < under < LEAST_UNDER_MM:
-        depth = replace(depth, why=f"{depth.why}; the counter sticks out {mm(under)} mm in the client's words, too little for a stool to go right under")
+        depth = replace(depth, why=f"{depth.why}; the counter sticks out {mm(under)} mm, too little for a stool to go right under")
     width = own("width_mm", length if shape else depth.value)
     boards = max(2, round(width / (65 if seat else 115)))
     swelling = around.swell_fraction * width / own("board_count", boards)
@@ -391,6 +395,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
         "made_to": Proposal(0, "a seat, unless you say so", JUDGEMENT),
         "counter_mm": Proposal(at_counter, f"'{in_words}', in the client's words", JUDGEMENT) if at_counter else Proposal(0.0, "at no counter unless you say so: its height from floor to top", JUDGEMENT),
+        "under_mm": Proposal(out, "how far its top sticks out, in the client's words", JUDGEMENT) if out else Proposal(0.0, "it stands before the counter unless you say how far that sticks out", JUDGEMENT),
         "seat": Proposal(1 if outdoors and not shape else 0,
             "slats drain" if outdoors and not shape else "a closed seat", JUDGEMENT),
         "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
@@ -421,7 +426,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
 def _under_the_counter(under_mm: float, least_mm: float) -> Proposal:
     """The depth of a stool that goes under a counter's top: as far as that sticks out, but no less than a child's head asks for between the legs."""
-    told = f"to go under the counter, which sticks out {mm(under_mm)} mm in the client's words"
+    told = f"to go under the counter, which sticks out {mm(under_mm)} mm"
     if least_mm > under_mm:
         return Proposal(least_mm, f"{told}, but {mm(least_mm - under_mm)} mm past it: {NO_HEAD}", NO_HEAD_SOURCE)
     return Proposal(float(math.floor(under_mm)), told, JUDGEMENT)

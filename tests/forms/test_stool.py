@@ -183,6 +183,8 @@ def test_a_stool_that_goes_under_the_counter_is_no_deeper_than_it_sticks_out_and
 
 
 def test_a_stool_that_stays_out_is_as_deep_as_ever():
+    typed = at_counter(920.0, under_mm=320.0).made[0]
+    assert typed.sizes["width_mm"] <= 320 and "the counter, which sticks out 320 mm" in typed.proposals["width_mm"].why
     stays = at_a_counter("A stool for the counter, it is 920 high and sticks out 300.")
     assert stays.sizes["width_mm"] == at_a_counter("A stool for the counter, it is 920 high.").sizes["width_mm"] > 300
     short = at_a_counter("A stool for the counter, it is 920 high and sticks out 150. It goes under.")
