@@ -205,7 +205,7 @@ class OwnClimate(Part):
         warm, cold = self.summer.temperature_c, self.winter.temperature_c
         if warm is not None and cold is not None and warm < cold:
             raise ValueError(
-                f"summer at {warm:g} degC is colder than winter at {cold:g}; turn them round, or mend the winter first"
+                f"summer at {warm:g} °C is colder than winter at {cold:g}; turn them round, or mend the winter first"
             )
         return self
 
@@ -511,7 +511,7 @@ class Brief(Part):
         if not own.complete:
             return self.climate
         each = (
-            f"{n.replace('_', ', ')} {a.temperature_c:g} degC {a.humidity_pct:g} %"
+            f"{n.replace('_', ', ')} {a.temperature_c:g} °C {a.humidity_pct:g} %"
             for n, a in own.seasons.items() if a.known
         )
         return f"{self.climate + ', ' if own.rooms_alone else ''}own air: " + "; ".join(each)
@@ -1736,7 +1736,7 @@ _IN_WORDS = {
 UNITS = {
     "_kmh": "km/h",
     "_kg_m": "kg a metre", "_m_s": "m/s", "_mm2": "mm2", "_mm": "mm", "_pct": "%", "_km": "km", "_kg": "kg",
-    "_c": "degC", "_n": "N",
+    "_c": "°C", "_n": "N",
 }
 """Unit at the end of a field's name, and as it is printed; the longer first."""
 

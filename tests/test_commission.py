@@ -79,7 +79,7 @@ def test_money_keeps_its_cents():
         ("brief.wind", "howling", "give one of"),
         ("brief.wind_m_s", 300, "Wind, m/s, is 300; give 90 or less."),
         ("brief.own_climate.winter.humidity_pct", 120, "Humidity, %, is 120; give 95 or less."),
-        ("brief.own_climate.summer.temperature_c", "warm", "Temperature, degC, is 'warm'; give a number."),
+        ("brief.own_climate.summer.temperature_c", "warm", "Temperature, °C, is 'warm'; give a number."),
         ("brief.own_climate", {"summer": {"temperature_c": 2}, "winter": {"temperature_c": 20}}, "colder than winter at 20; turn them round"),
     ],
 )

@@ -35,7 +35,7 @@ class Adhesive:
     clamp_min_high: float
     full_strength_h: float
     least_temperature_c: float
-    """Of air, wood and glue. [degC]"""
+    """Of air, wood and glue. [°C]"""
     most_gap_mm: float
     least_moisture_pct: float
     most_moisture_pct: float
@@ -101,7 +101,7 @@ def glues_for(
     joint_gap_mm : float
         Widest gap in the joint as fitted, on one side. [mm]
     workshop_c : float or None
-        Coldest it gets until the clamps come off; None when not known. [degC]
+        Coldest it gets until the clamps come off; None when not known. [°C]
     water_lies : bool
         Whether water can stay in the joint: use class 3.2 rather than 3.1 in the weather, 2 indoors.
     wetted : bool
@@ -144,10 +144,10 @@ def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_
         fails.append(f"a gap of {gap_mm:g} mm; it bears {a.most_gap_mm:g} mm")
         mends.append(f"fit the joint to {a.most_gap_mm:g} mm or closer")
     if workshop_c is not None and workshop_c < a.least_temperature_c:
-        fails.append(f"{workshop_c:g} degC; it wants {a.least_temperature_c:g} or more until the clamps come off")
+        fails.append(f"{workshop_c:g} °C; it wants {a.least_temperature_c:g} or more until the clamps come off")
         mends.append("warm wood, glue and room, or wait")
     elif workshop_c is not None and workshop_c < a.least_temperature_c + NEAR_COLD_K:
-        again.append(f"{workshop_c:g} degC is close to its least, {a.least_temperature_c:g}")
+        again.append(f"{workshop_c:g} °C is close to its least, {a.least_temperature_c:g}")
         mends.append("keep wood, glue and room some degrees warmer until the clamps come off")
     hard = is_oily(species) or species.gluing == "difficult"
     if hard and a.difficult_wood != "good":
@@ -167,7 +167,7 @@ def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_
         mends.append("take another family for a joint")
     verdict = Verdict.FAILS if fails else Verdict.LOOK_AGAIN if again else Verdict.STANDS
     reasons = tuple(fails + again) or (f"{a.exterior_class}, in use class {wanted}",)
-    preparation = [DATA_SHEET, f"wood at {a.least_moisture_pct:g} to {a.most_moisture_pct:g} %, {a.least_temperature_c:g} degC or warmer"]
+    preparation = [DATA_SHEET, f"wood at {a.least_moisture_pct:g} to {a.most_moisture_pct:g} %, {a.least_temperature_c:g} °C or warmer"]
     if hard:
         preparation.append(FRESH_CUT)
         if is_oily(species):
@@ -176,7 +176,7 @@ def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_
     cautions = [a.cautions] if a.cautions else []
     if a.creeps == "yes":
         cautions.append("creeps under a standing load: not for bent laminations or joints always in tension")
-    cautions.append(f"softens from about {a.softens_c:g} degC: mind hot pots, radiators, dark wood in the sun")
+    cautions.append(f"softens from about {a.softens_c:g} °C: mind hot pots, radiators, dark wood in the sun")
     finding = Finding(
         f"{a.family} on {species.name}", WHAT, verdict, f"{a.family}: {'; '.join(reasons)}.", gap_mm, a.most_gap_mm, "mm",
         RULE, a.source, "" if verdict is Verdict.STANDS else "; ".join(dict.fromkeys(mends)), STAGE,

@@ -20,16 +20,16 @@ TABLE_C = (-1.12, 132.23)
 TABLE_HUMIDITY_PCT = (5.0, 95.0)
 COLDEST_ROW_C = -1.1
 
-# Rooms: judgement. They stand a little above outdoors, heated ones never below 21 degC;
+# Rooms: judgement. They stand a little above outdoors, heated ones never below 21 °C;
 # the same water in warmer air is a lower humidity.
 ROOM_OVER_OUTDOORS_K = 2.0
 HEATED_ROOM_C = 21.0
-# Measured at 20 degC and 37 %, six European woods stand at 7.0 to 8.9 % where the
+# Measured at 20 °C and 37 %, six European woods stand at 7.0 to 8.9 % where the
 # equation gives 7.3 (suppliers' data sheets): woods differ by about one point.
 SPECIES_DIFFER_PCT = 1.0
 DRY_AIR_BELOW_PCT = 60.0
 # What people, cooking and plants add to the air of a room that nobody measured: 2.7 hPa of
-# vapour at 0 degC outdoors, less as it is warmer and windows open, none from 20 degC on (the line
+# vapour at 0 °C outdoors, less as it is warmer and windows open, none from 20 °C on (the line
 # between humidity classes 1 and 2 of ISO 13788, from memory).
 LIVED_IN_HPA, WINDOWS_OPEN_C = 2.7, 20.0
 # How far boards of one batch may lie from the mean and still count as ready.
@@ -186,7 +186,7 @@ def equilibrium_moisture_pct(temperature_c: float, humidity_pct: float) -> float
     Parameters
     ----------
     temperature_c : float
-        Air temperature, -1.1 to 132 (the handbook's table ends there). [degC]
+        Air temperature, -1.1 to 132 (the handbook's table ends there). [°C]
     humidity_pct : float
         Relative humidity, 5 to 95. [%]
 
@@ -217,7 +217,7 @@ def equilibrium_moisture_pct(temperature_c: float, humidity_pct: float) -> float
     low, high = TABLE_C
     if not low <= temperature_c <= high:
         raise ValueError(
-            f"temperature_c is {temperature_c}; table 4-2 runs from -1.1 to 132 degC. "
+            f"temperature_c is {temperature_c}; table 4-2 runs from -1.1 to 132 °C. "
             f"For colder air use its coldest row, {COLDEST_ROW_C}."
         )
     low, high = TABLE_HUMIDITY_PCT
@@ -286,7 +286,7 @@ def service_range(place: str, climate: Climate | OwnClimate) -> MoistureRange:
     low, high = min(brought) - SPECIES_DIFFER_PCT, max(brought) + SPECIES_DIFFER_PCT
     making = round(low + high) / 2
     each = ", ".join(
-        f"{a.season} ({a.temperature_c:.0f} degC, {a.humidity_pct:.0f} %){'' if i else ' brings wood'} to {pct:.1f} %"
+        f"{a.season} ({a.temperature_c:.0f} °C, {a.humidity_pct:.0f} %){'' if i else ' brings wood'} to {pct:.1f} %"
         for i, (a, pct) in enumerate(zip(air, brought))
     )
     reason = (
@@ -300,7 +300,7 @@ def service_range(place: str, climate: Climate | OwnClimate) -> MoistureRange:
     frost = [a.temperature_c for a in climate.outdoors if a.temperature_c < COLDEST_ROW_C]
     if frost and place != "indoors, heated":
         reason += (
-            f" Frost of {min(frost):g} degC is reckoned as {COLDEST_ROW_C}, where the "
+            f" Frost of {min(frost):g} °C is reckoned as {COLDEST_ROW_C}, where the "
             "handbook's table ends."
         )
     sources = [EMC_SOURCE, f"climate: {climate.source}"]

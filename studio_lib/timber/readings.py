@@ -11,7 +11,7 @@ KINDS = ("pin", "pinless")
 METER_PCT = (4.0, 60.0)
 CALIBRATED_C = 20.0
 COLDEST_C, WARMEST_C = -20.0, 60.0
-# One meter maker's manual: half a point for 5 K; another: 2 points up at 10 degC, 3 down at 40 and
+# One meter maker's manual: half a point for 5 K; another: 2 points up at 10 °C, 3 down at 40 and
 # 4 down at 50, for a reading of 15 %. That is 0.10 to 0.20 points a kelvin: the middle, and half the span.
 POINTS_PER_K, POINTS_PER_K_EITHER_WAY = 0.15, 0.05
 METER_EITHER_WAY_PCT = 2.0
@@ -26,7 +26,7 @@ NO_TREND_PER_DAY = 0.01
 """Under a hundredth of a point a day a reading does not move, for any meter in a workshop."""
 
 TEMPERATURE_SOURCE = (
-    "two meter makers' manuals, which disagree (0.10 and 0.13 to 0.20 points a kelvin, meters set at 20 degC)"
+    "two meter makers' manuals, which disagree (0.10 and 0.13 to 0.20 points a kelvin, meters set at 20 °C)"
 )
 METER_SOURCE = "Wengert and Bois 1997, as quoted by Shupe and others: meters seldom over 2 points from the oven"
 READY_SOURCE = "common practice, no source: three visits within the tolerance"
@@ -43,7 +43,7 @@ class Reading:
     percent: float
     """As shown. [%]"""
     temperature_c: float
-    """Of the wood. [degC]"""
+    """Of the wood. [°C]"""
     instrument_species: str
     """What the meter was set to."""
     kind: str = "pin"
@@ -58,7 +58,7 @@ class Reading:
         if not low <= self.percent <= high:
             raise ValueError(f"percent is {self.percent}; a meter shows {low:g} to {high:g} %. Read it again.")
         if not COLDEST_C <= self.temperature_c <= WARMEST_C:
-            raise ValueError(f"temperature_c is {self.temperature_c}; {COLDEST_C:g} to {WARMEST_C:g} degC, of the wood.")
+            raise ValueError(f"temperature_c is {self.temperature_c}; {COLDEST_C:g} to {WARMEST_C:g} °C, of the wood.")
         if self.kind not in KINDS:
             raise ValueError(f"kind is {self.kind!r}; allowed: {', '.join(KINDS)}.")
 
@@ -134,7 +134,7 @@ def corrected(reading: Reading, board_species: str, species_correction_pct: floa
 
     Examples
     --------
-    15 % shown at 10 degC; two manuals say 16 and 17 %:
+    15 % shown at 10 °C; two manuals say 16 and 17 %:
 
     >>> from datetime import date
     >>> found = corrected(Reading(date(2026, 3, 2), "A1", 10, 15, 10, "oak"), "oak")
@@ -150,7 +150,7 @@ def corrected(reading: Reading, board_species: str, species_correction_pct: floa
     if reading.kind == "pin" and off_k:
         percent += POINTS_PER_K * off_k
         parts.append(POINTS_PER_K_EITHER_WAY * abs(off_k))
-        said.append(f"{POINTS_PER_K * off_k:+.1f} for wood at {reading.temperature_c:g} degC")
+        said.append(f"{POINTS_PER_K * off_k:+.1f} for wood at {reading.temperature_c:g} °C")
         sources.append(TEMPERATURE_SOURCE)
     if species_correction_pct is not None:
         percent += species_correction_pct

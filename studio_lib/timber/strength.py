@@ -19,7 +19,7 @@ GREEN_FIELDS = ("mor_mpa", "moe_gpa", "compression_parallel_mpa", "compression_p
 def strength_at_moisture_mpa(
     strength_12pct_mpa: float, strength_green_mpa: float, intersection_pct: float, moisture_pct: float
 ) -> float:
-    """Strength of clear wood at another moisture content than 12 %, about 21 degC.
+    """Strength of clear wood at another moisture content than 12 %, about 21 °C.
 
     Parameters
     ----------

@@ -190,7 +190,7 @@ def test_a_brief_with_every_kind_of_wish_stays_on_one_page():
         "brief.own_climate", {"summer": {"temperature_c": 18, "humidity_pct": 70}, "winter": {"temperature_c": -4, "humidity_pct": 80}})
     sheet = PdfReader(io.BytesIO(brief_sheet(full, today=date(2026, 11, 25))))
     said = " ".join(sheet.pages[0].extract_text().split())
-    assert len(sheet.pages) == 1 and "own air: summer 18 degC 70 %" in said and "height 1800 mm" in said
+    assert len(sheet.pages) == 1 and "own air: summer 18 °C 70 %" in said and "height 1800 mm" in said
     assert all(k in said for k in KINDS)
 
 

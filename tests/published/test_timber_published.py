@@ -50,7 +50,7 @@ def test_equilibrium_moisture_equation_at_140_f():
     assert equilibrium_moisture_pct(celsius(140), 55) == pytest.approx(8.4, abs=0.05)
 
 
-# Data sheets of European oak, ash, larch, robinia, beech and spruce, measured at 20 degC:
+# Data sheets of European oak, ash, larch, robinia, beech and spruce, measured at 20 °C:
 # 37 % humidity 7.0 to 8.9 %, 83 % humidity 14.8 to 17.2 %. The equation is a mean over
 # woods, so it must lie among them; they lie within two points of each other or so, which
 # is the point added at either end of a service range.
@@ -293,7 +293,7 @@ def test_a_dry_room_in_winter_is_enough_to_enter_and_the_climate_on_file_keeps_t
     assert own.brief.own_climate.complete and own.brief.own_climate.missing == ()
     seen = derive(own).moisture
     assert "4.5 %" in seen.reason and seen.low_pct == pytest.approx(3.5, abs=0.56)
-    assert own.brief.climate_words == "cold continental, own air: heated, winter 21.1111 degC 20 %"
+    assert own.brief.climate_words == "cold continental, own air: heated, winter 21.1111 °C 20 %"
     outdoors = own.changed("brief.place", "outdoors, under cover"), here.changed("brief.place", "outdoors, under cover")
     assert derive(outdoors[0]).moisture.low_pct == derive(outdoors[1]).moisture.low_pct
     rains = here.changed("brief.climate", "humid tropics").changed("brief.own_climate.heated_winter", {"temperature_c": 24, "humidity_pct": 50})

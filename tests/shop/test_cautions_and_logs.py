@@ -69,7 +69,7 @@ def entry(kind, day, **more):
 
 
 def test_a_cold_glue_up_is_found():
-    # Adhesive table: one-part polyurethane from 5 degC.
+    # Adhesive table: one-part polyurethane from 5 °C.
     cold, warm = (entry("glue-up", 3, family="polyurethane, one-part", temperature_c=t) for t in (4, 5))
     assert [f.verdict for f in log_findings([cold])] == [Verdict.FAILS]
     assert [f.verdict for f in log_findings([warm])] == [Verdict.STANDS]

@@ -63,7 +63,7 @@ def test_every_climate_gives_a_range_for_every_place(air):
 
 def test_frost_below_the_table_is_said_not_hidden():
     reason = service_range("outdoors, under cover", climate("cold continental")).reason
-    assert "Frost of -10 degC is reckoned as -1.1" in reason
+    assert "Frost of -10 °C is reckoned as -1.1" in reason
     assert "Frost" not in service_range("outdoors, under cover", climate("dry inland")).reason
 
 
@@ -107,7 +107,7 @@ def test_four_seasons_take_the_driest_and_the_dampest_of_all():
     four = OwnClimate((*two.outdoors, Air("spring", 15, 50), Air("autumn", 12, 88)))
     seen = [service_range("outdoors, under cover", c) for c in (two, four)]
     assert seen[1].low_pct < seen[0].low_pct and seen[1].high_pct > seen[0].high_pct
-    assert "spring (15 degC, 50 %)" in seen[1].reason
+    assert "spring (15 °C, 50 %)" in seen[1].reason
 
 
 @pytest.mark.parametrize("place", PLACES)

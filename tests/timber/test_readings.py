@@ -16,8 +16,8 @@ def series(board, values, every=7, depth=12, temperature=20, setting="European o
     ]
 
 
-# Two meter makers' manuals, for a reading of 15 %: half a point for each 5 K (16 at 10 degC, 12 at 50);
-# 17 at 10 degC, 12 at 40 degC, 11 at 50 degC. Both must lie inside what is said.
+# Two meter makers' manuals, for a reading of 15 %: half a point for each 5 K (16 at 10 °C, 12 at 50);
+# 17 at 10 °C, 12 at 40 °C, 11 at 50 °C. Both must lie inside what is said.
 @pytest.mark.parametrize(("temperature", "printed"), [(10, 16), (10, 17), (40, 12), (40, 13), (50, 11), (50, 12)])
 def test_temperature_takes_in_both_manuals(temperature, printed):
     (reading,) = series("A", [15], temperature=temperature)

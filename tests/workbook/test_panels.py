@@ -318,16 +318,16 @@ def begun(tmp_path):
 def test_the_air_of_a_place_is_entered_by_hand_and_moves_the_timber(desk):
     panel = Page("brief", desk).panel()
     humid = every(panel, "and humidity, %")
-    labelled(panel, "Outdoors, summer, degC").value = "30"
+    labelled(panel, "Outdoors, summer, °C").value = "30"
     humid[0].value = "30"
     assert "Still wanted: winter temperature, winter humidity" in words(panel)
-    labelled(panel, "Outdoors, winter, degC").value = "12"
+    labelled(panel, "Outdoors, winter, °C").value = "12"
     humid[1].value = "450"
     assert "Humidity, %, is 450; give 95 or less." in words(panel) and desk.commission.brief.own_climate.air("temperate inland") is None
     humid[1].value = "45"
     assert "your own figures" in words(panel) and "give 95" not in words(panel)
     assert desk.derived.moisture.high_pct < 12 or "Rain" in desk.derived.moisture.reason
-    labelled(panel, "Outdoors, winter, degC").value = "35"
+    labelled(panel, "Outdoors, winter, °C").value = "35"
     assert "colder than winter at 35" in words(panel) and desk.commission.brief.own_climate.winter.temperature_c == 12
     labelled(panel, "Clear these figures").click()
     assert not desk.commission.brief.own_climate.begun and humid[0].value == ""
@@ -545,7 +545,7 @@ def test_the_record_calls_fields_as_the_pages_do(desk):
     from studio_lib.compare import field_words
     from workbook import parts as page_parts
 
-    units = {"mm", "%", "m/s", "degC", "N", "km", "km/h", "kg", "m3"}
+    units = {"mm", "%", "m/s", "°C", "N", "km", "km/h", "kg", "m3"}
     known, seen = field_words(), 0
     for stage in STAGES:
         for one in inside(Page(stage, desk).panel()):

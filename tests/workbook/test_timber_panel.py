@@ -204,7 +204,7 @@ def test_the_comparison_shows_the_sections_needed(desk):
 
 def test_each_reading_stands_beside_what_it_means(desk):
     said = words(Page("timber", desk).panel())
-    # 17.2 % read in wood of 14 degC, a meter set at 20: 0.15 points a kelvin, two makers' manuals.
+    # 17.2 % read in wood of 14 °C, a meter set at 20: 0.15 points a kelvin, two makers' manuals.
     assert "17.2 \u2192 18.1" in said and "\u00b1 2.0" in said and "two meter makers' manuals" in said
     desk.change("timber.meter_correction_pct", -1.5)
     panel = Page("timber", desk).panel()

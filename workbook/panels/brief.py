@@ -312,7 +312,7 @@ def own_climate(desk: Desk) -> w.Widget:
     """The air of the place entered by hand, and what whatever is in force does to timber."""
     rows = [
         w.HBox([
-            parts.optional_number(desk, f"brief.own_climate.{name}.temperature_c", words, "degC"),
+            parts.optional_number(desk, f"brief.own_climate.{name}.temperature_c", words, "°C"),
             parts.optional_number(desk, f"brief.own_climate.{name}.humidity_pct", "and humidity", "%"),
         ], layout=w.Layout(flex_flow="row wrap"))
         for words, name in SEASONS

@@ -396,7 +396,7 @@ def readings(desk: Desk) -> w.Widget:
     board = w.Text(description="Board", placeholder="Y3", layout=w.Layout(width="180px"))
     percent = w.Text(description="Shown, %", layout=w.Layout(width="180px"))
     depth = parts.length_box("Depth", 8.0, layout=w.Layout(width="180px"))
-    warm = w.FloatText(description="Wood, degC", value=18, layout=w.Layout(width="180px"))
+    warm = w.FloatText(description="Wood, °C", value=18, layout=w.Layout(width="180px"))
     set_to = w.Text(description="Meter set to", placeholder="timber on its dial", layout=w.Layout(width="240px"))
     kind = w.Dropdown(description="Meter", options=["pin", "pinless"], layout=w.Layout(width="180px"))
     when = w.DatePicker(description="Day", value=date.today(), layout=w.Layout(width="240px"))
