@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, flame_beside, local_words, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, far_away, flame_beside, local_words, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -137,8 +137,8 @@ def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, st
 def _count(before: str, words: str) -> int:
     """How many of a piece, by the words before its own."""
     at = re.search(rf"\b(?:(pair|couple)(?: of)?|{_N})\s+(?:[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
-    if not at or not words.lower().endswith("s"):
-        return 1
+    if not at or not words.lower().endswith("s") or words.lower().endswith("shelves"):
+        return 1  # two shelves are one piece together
     return 2 if at[1] else _number(at[2])
 
 
@@ -177,6 +177,9 @@ def _partly(text: str) -> bool:
     return any(not REFUSED.search(_before(text, at.start())) for at in _MAY.finditer(text))
 
 
+_NO_AFTER = re.compile(r"\s*[:,]?\s*(?:no|none|not)\b(?=\s*(?:[.,;!?)]|$|but\b))", re.IGNORECASE)
+"""What refuses the words before it: 'under-floor heating no, but a stove'."""
+
 _THERE = re.compile(r"\b(?:(?:our|the|my|his|her|an|their) (?:old|existing|present|last|first)|walls?|curtains?|sofa|carpet|rug|kitchen (?:is|was)|(?:was|were))\b", re.IGNORECASE)
 """In a clause that speaks of what is there already, or was."""
 
@@ -192,6 +195,8 @@ def _plain(c: Commission) -> Iterator[Heard]:
             if path == "brief.nothing_drilled" and _partly(c.brief.asked):
                 continue
             if path == "brief.children" and _GROWN.match(c.brief.asked, at.end()):
+                continue
+            if _NO_AFTER.match(c.brief.asked, at.end()) or (path == "brief.heating_below" and far_away(c.brief.asked, at)):
                 continue
             if path == "brief.wants.tone" and _THERE.search(_clause(c.brief.asked, at.start())):
                 continue
@@ -250,7 +255,7 @@ _IS = r"(?:\(|,|(?:,? who )?(?:is|turns|has turned)(?: (?:only|just|now|about|ne
 _NO_AGE = _NO_COUNT + r"(?!\s*(?:-|of\b|(?:minutes?|miles?|km|hours?|foot|feet|ft|stone|kilos?|lbs?|pounds?|or so (?:minutes|miles)|th|st|nd|rd|o'clock|at\b)))"
 _AND_MORE = rf"((?:\s*(?:,|and|&)\s*{_N}\b{_NO_AGE})*)"
 _AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
-    rf"\b{_N}[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}\b{_AND_MORE}{_NO_COUNT}",
+    rf"\b{_N}-?(?:\s*(?:,|and|to|or|-|\u2013)\s*{_N}-?)*[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}\b{_AND_MORE}{_NO_COUNT}",
     rf"\b{_KIN}\s*{_IS}\s*{_N}\b{_NO_AGE}", rf"\b(?:youngest|smallest|little one|eldest|oldest)\s+(?:of (?:them|us|the (?:children|kids|three|four|two))\s+)?(?:is|turns)\s+(?:only |just |now )?{_N}\b{_NO_AGE}",
     rf"\b{_KINS}\s*(?:\(|,|(?:,? who )?are(?: (?:only|just|now|both))?|,? aged|of)\s*{_N}\b{_AND_MORE}{_NO_AGE}",
 ))
@@ -476,28 +481,40 @@ def _coming(day: int, month: int, year: str | None, today: date) -> date | None:
     return None
 
 
+_NEXT_YEAR = re.compile(r"\s*,?\s*(?:of )?next year\b|\s+(20\d\d)\b", re.IGNORECASE)
+
+
+def _year_after(text: str, at: re.Match, today: date) -> str | None:
+    """The year that is said after a day: 'Christmas next year', 'Easter 2028'."""
+    said = _NEXT_YEAR.match(text, at.end())
+    return (said[1] or str(today.year + 1)) if said else None
+
+
 def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
     """Days that are said, and the words for each."""
     for words, after in _FEASTS:
         for at in words.finditer(text):
-            yield next(d for d in (easter(today.year) + after, easter(today.year + 1) + after) if d > today) - timedelta(days=1), at[0]
+            year = _year_after(text, at, today)
+            feasts = [easter(y) + after for y in ((int(year),) if year else (today.year, today.year + 1))]
+            yield next((d - timedelta(days=1) for d in feasts if d > today), None), at[0]
     for at in _CHRISTMAS.finditer(text):
-        yield _coming(23, 12, None, today), at[0]
+        yield _coming(23, 12, _year_after(text, at, today), today), at[0]
     for at in _ISO.finditer(text):
         if 1 <= int(at[2]) <= 12:
             yield _coming(int(at[3]), int(at[2]), at[1], today), at[0]
     for at in _DAY.finditer(text):
         day, month, year = (at[1], at[2], at[3]) if at[1] else (at[5], at[4], at[6])
-        yield _coming(int(day), MONTHS[month.lower()], year, today), at[0]
+        yield _coming(int(day), MONTHS[month.lower()], year or _year_after(text, at, today), today), at[0]
     for at in _IN_MONTH.finditer(_DAY.sub(lambda at: " " * len(at[0]), text)):
         if not any(at.groups()[:3]):
             continue  # a month's name alone, as 'may', is a word like others
         month = MONTHS[at[4].lower()]
         part = (at[2] or at[3] or "").lower()
-        last = monthrange(int(at[5]) if at[5] else today.year + (month < today.month), month)[1]
+        year = at[5] or _year_after(text, at, today)
+        last = monthrange(int(year) if year else today.year + (month < today.month), month)[1]
         begins = (at[1] or "by").lower() in ("by", "before", "until", "till")
         day = {"beginning": 7, "start": 7, "early": 7, "middle": 15, "mid": 15, "end": last, "late": last}.get(part, 1 if begins else last)
-        yield _coming(day, month, at[5], today), at[0]
+        yield _coming(day, month, year, today), at[0]
     for at in _NEXT_MONTH.finditer(text):
         year, month = divmod(12 * today.year + today.month, 12)
         yield date(year, month + 1, monthrange(year, month + 1)[1]), at[0]
@@ -546,7 +563,7 @@ _BARE_SUMS = tuple((sure, re.compile(words, re.IGNORECASE)) for sure, words in (
     ("always", rf"\b{_SPEND}{_MANY_SUMS}{_ENDS}"), ("always", rf"{_MANY_SUMS}{_IS_LIMIT}"), ("always", rf"{_SUM}\s+to spend\b"),
     ("always", rf"\b{_SPEND}(?<![\d.,])(\d{{1,3}})\s*k\b"), ("alone", rf"{_MANY_SUMS}\s+{_FOR_ALL}"), ("alone", rf"{_MANY_SUMS}\s+(?:all in\b(?! all)|all told\b|tops\b)"),
     ("in thousands", rf"{_MANY_SUMS}\s+(?:in all\b|altogether\b|in total\b|or so\b|at (?:the )?most\b|max(?:imum)?\b)(?!\s+(?:its|the|weight))"), ("in thousands", rf"\b{_THOUGHT}{_MANY_SUMS}{_ENDS}"),
-    ("in thousands", rf"\bwe(?:'ve| have)(?: got)?\s+{_ABOUT}{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|for (?:it|this|them|the)\b))"),
+    ("in thousands", rf"\b(?:we|I)(?:'ve| have)(?: got)?\s+{_ABOUT}{_SUM}(?=\s*(?:[.;!?)]|,(?!\d)|$|for (?:it|this|them|the)\b))"),
 ))
 """Money without a word for its currency: what shows that it can be nothing else, the words beside it, that it stands alone in its clause, or that it is written in thousands, '2,400'."""
 _SUM_IN_WORDS = tuple(re.compile(words, re.IGNORECASE) for words in (

@@ -389,6 +389,16 @@ def ceiling_asked(brief: Brief) -> float | None:
     return _said(brief.asked, *CEILING_MM, CEILING_FIGURES)
 
 
+_ROUND = re.compile(r"\b(?:round|circular|oval|elliptical)\b(?!-| (?:the|a|an|our|it|them|corners?|edges?|legs?|about|and about)\b)(?:,? (?!stools?\b|rug\b|carpet\b|room\b|window\b)[\w-]+){0,4}? (?:tables?|tops?)\b"
+                    r"|\btables?\b[^.;]{0,25}\b(?:should|shall|must|to|be|is)(?: be)? (?:round|circular|oval)\b", re.IGNORECASE)
+
+
+def round_asked(brief: Brief) -> str:
+    """The client's own words where they ask for a round or an oval table; '' where they do not."""
+    found = meant(_ROUND, brief.asked)
+    return found[0] if found else ""
+
+
 _ALCOVE = re.compile(r"\b(?:alcoves?|recess(?:es)?|niches?)\b", re.IGNORECASE)
 _LOW = r"(?:at (?:the|its) (?:bottom|foot)|below|beneath|underneath|low down|at floor level)"
 _CUPBOARD = r"(?:cupboards?|doors?)"
@@ -400,7 +410,8 @@ _BIG_BELOW = re.compile(
     rf"\b(?:big|large|tall|heavy|art)\b[^.;]{{0,30}}\b(?:books|files|records|albums)\b[^.;]{{0,30}}\b{_LOW}"
     r"|\b(?:novels|paperbacks|small(?:er)? books)\b[^.;]{0,20}\b(?:above|over|higher up|at the top)\b", re.IGNORECASE)
 _HEAVY_BOOKS = re.compile(r"\b(?:heavy|big|large|art)\b[^.;]{0,20}\bbooks\b|\bbooks\b[^.;]{0,40}\bheavy\b", re.IGNORECASE)
-_PAINTED = re.compile(r"(?<!not )(?<!no )(?<!never )\bpaint(?:ed)?\b(?!\s+(?:free|less))", re.IGNORECASE)
+_PAINTED = re.compile(r"(?<!not )(?<!no )(?<!never )(?<!draw and )(?<!eat and )(?<!play and )(?<!write and )(?<!glue and )\bpaint(?:ed)?\b(?!\s+(?:free|less|at\b|there\b|on it|with\b|pictures|together))", re.IGNORECASE)
+"""A finish; no painting that is done at a table."""
 _PLAIN = re.compile(
     r"\b(?:need not|needn't|needs? not|doesn't (?:have|need) to|does not (?:have|need) to|don't need to|not)\s+be\s+(?:an?\s+)?(?:too\s+|very\s+)?"
     r"(?:expensive|costly|dear|fancy|posh|precious)\b|\b(?:cheap(?:er|est|ly)?|inexpensive|low budget)\b", re.IGNORECASE)
@@ -452,9 +463,25 @@ FLAME = "gas or flame"
 """Of ``refusals.triggers``."""
 
 
+COUNTED = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8, "ten": 10}
+FAR_FROM_FIRE_MM = 1_500.0
+"""So far from a stove its warmth and its sparks are no matter: NFPA 211 wants 36 in. (914 mm) of one that nobody has tested, from memory;
+half as much again is a judgement of ours. The stove's own papers go before it."""
+_AWAY = re.compile(rf"[^.;\d]{{0,15}}?\b(?:(\d+(?:[.,]\d+)?)|({'|'.join(COUNTED)}))\s*(mm|cm|m|met(?:re|er)s?|feet|foot|ft)\s+(?:away|off|from|further)\b", re.IGNORECASE)
+
+
+def far_away(text: str, at: re.Match) -> bool:
+    """Whether the words after such a place say that it is further off than ``FAR_FROM_FIRE_MM``: 'a stove two metres away'."""
+    said = _AWAY.match(text, at.end())
+    if not said:
+        return False
+    number = float(said[1].replace(",", ".")) if said[1] else float(COUNTED[said[2].lower()])
+    return number * IN_MM[said[3].lower()] >= FAR_FROM_FIRE_MM
+
+
 def flame_beside(brief: Brief) -> bool:
     """Whether it stands by a fire or a gas appliance: as the brief answers it, else in the client's words."""
-    return FLAME in (brief.needs_leave or ()) or bool(_FLAME.search(brief.asked))
+    return FLAME in (brief.needs_leave or ()) or any(not far_away(brief.asked, at) for at in _FLAME.finditer(brief.asked))
 
 
 def skirting_asked(brief: Brief) -> float | None:

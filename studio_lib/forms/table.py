@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.brief.said import no_sharp_corners_asked, table_drawers_asked, wide_drawer_asked
+from studio_lib.brief.said import no_sharp_corners_asked, round_asked, table_drawers_asked, wide_drawer_asked
 from studio_lib.forms import table_drawers
 from studio_lib.forms.beside import (
     BENCH_END_MM,
@@ -337,7 +337,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
 
     outdoors = brief.place.startswith("outdoors")
     chunky = {"chunky": 1.15, "light": 1.0 if brief.use == "public" else 0.9}.get(brief.heft, 1.0)
-    base, outline = own("base", 0), own("outline", 0)
+    round_wished = round_asked(brief)
+    base, outline = own("base", 0), own("outline", 1 if round_wished else 0)
     benched = isinstance(brief, Here) and bool(brief.benches)
     low = low_table(brief, bool(outline)) if is_low(brief, own("height_mm", USUAL_MM)) else {}
     usual_top = 0 if outdoors and not outline and base == 0 and not own("drawers", 0) else 1
@@ -468,7 +469,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "top": Proposal(
             usual_top, "slats drain and move by themselves" if usual_top == 0 else "a closed top" if outdoors
                 else "a closed top indoors", JUDGEMENT),
-        "outline": Proposal(0, "straight edges waste least timber", JUDGEMENT),
+        "outline": Proposal(1, f"'{round_wished}', in the client's words", "brief") if round_wished else Proposal(0, "straight edges waste least timber", JUDGEMENT),
         "held": Proposal(1, "screws in slots: who leans on a round edge pulls hard at them", JUDGEMENT) if outline else
             Proposal(0, "buttons in a groove hold best and let the top move", "C. Noyes, Handwork in Wood, 1910"),
         "board_count": Proposal(

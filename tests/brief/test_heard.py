@@ -53,7 +53,7 @@ def test_a_whole_wish():
 
 # Easter Sunday 2027 is 28 March, so Whit Sunday, seven weeks later, 16 May: tables of Gregorian Easter, Meeus, Astronomical Algorithms, ch. 8, by python-dateutil.
 @pytest.mark.parametrize(("words", "by"), [
-    ("by Easter", "2027-03-27"), ("by Whitsun", "2027-05-15"), ("before Pentecost", "2027-05-15"), ("before Christmas", "2026-12-23"), ("for her birthday on 3 March", "2027-03-03"), ("by March 3rd, 2028", "2028-03-03"),
+    ("by Easter", "2027-03-27"), ("by Whitsun", "2027-05-15"), ("before Pentecost", "2027-05-15"), ("before Christmas", "2026-12-23"), ("before Christmas next year", "2027-12-23"), ("by Easter 2028", "2028-04-15"), ("by the end of May next year", "2027-05-31"), ("for her birthday on 3 March", "2027-03-03"), ("by March 3rd, 2028", "2028-03-03"),
     ("by the middle of March", "2027-03-15"), ("before June", "2027-06-01"), ("end of February", "2027-02-28"), ("end of February 2028", "2028-02-29"),
     ("on 2027-04-01", "2027-04-01"), ("in December", "2026-12-31"), ("within six weeks", "2027-01-07"), ("it may go grey", None), ("on 31 June", None),
     ("it was made on 3 March 2020", None), ("either by June or by May", "2027-05-01"), ("by the end of next month", "2026-12-31"),
@@ -73,7 +73,7 @@ def test_what_may_be_spent(words, currency, budget):
 
 
 @pytest.mark.parametrize(("words", "budget"), [
-    ("2,400 for the three", "2400"), ("About 1,500 all in", "1500"), ("We have 3,000", "3000"), ("We have 3 000 to spend", "3000"), ("Around 800 tops", "800"), ("900 for the pair", "900"),
+    ("2,400 for the three", "2400"), ("About 1,500 all in", "1500"), ("We have 3,000", "3000"), ("I have 22,000, and it would be good soon", "22000"), ("We have 3 000 to spend", "3000"), ("Around 800 tops", "800"), ("900 for the pair", "900"),
     ("It should not cost more than 1200", "1200"), ("We can spend 2000", "2000"), ("We'd like to spend 1.200 to 1.500", "1500"), ("No more than 2.500 for both", "2500"),
     ("Two thousand is our limit", "2000"), ("We had thought of two and a half thousand", "2500"), ("2,400 for the three, in 2027", "2400"), ("The door is 68 cm. I thought 18,000, before Easter", "18000"), ("Budget 2k", "2000"), ("1,400 max", "1400"), ("600 max", None),
     # No sums: sizes, counts, years, weights, and what was paid for something else.
@@ -105,7 +105,7 @@ def test_how_many_people(words, people):
     ("our son is 1.90 m", None), ("children in 2 weeks", None),
     ("our niece is five", [5]), ("a grandson of three", [3]), ("the twins are four", [4]), ("children aged 5 and 8", [5, 8]), ("the youngest is one", [1]), ("the oldest is 12, the youngest is 4", [4, 12]),
     ("our nephew, who is six, climbs", [6]), ("a toddler of two", [2]), ("our little one is two", [2]), ("the little ones are 3 and 5", [3, 5]), ("our daughter turns seven", [7]),
-    ("the youngest is 40", None), ("our niece is thirty-five", None), ("our son, 35, is a cook", None), ("our son is one of four", None), ("our daughter is 5 foot 2", None),
+    ("for the three- to six-year-olds", [3, 6]), ("our 4 and 7-year-olds", [4, 7]), ("the youngest is 40", None), ("our niece is thirty-five", None), ("our son, 35, is a cook", None), ("our son is one of four", None), ("our daughter is 5 foot 2", None),
     ("our daughter is 10 minutes away", None), ("no child of five", None), ("the dog is 5", None), ("their baby is 8 months", None),
 ])
 def test_ages_of_children(words, ages):
@@ -299,3 +299,34 @@ def test_an_end_and_knees_without_a_wheelchair_say_nothing_of_one():
     found = said("a table 70 cm high under which knees go, 65 cm, with a drawer at one end")
     assert not {"brief.wheelchair_at", "brief.wheelchair_knees_mm"} & set(found)
     assert not {"brief.wheelchair_at", "brief.wheelchair_knees_mm"} & set(said(CHAIR, wheelchair_at="side", wheelchair_knees_mm=720.0))
+
+
+@pytest.mark.parametrize(("words", "heard_of", "not_heard"), [
+    # What refuses may stand behind.
+    ("Under-floor heating no, but a wood stove two metres away.", {}, {"brief.heating_below", "brief.ground", "brief.needs_leave"}),
+    ("A stove stands 40 cm from it.", {"brief.heating_below": True}, {"brief.ground"}),
+    ("Under-floor heating, not too warm.", {"brief.ground": "heated floor"}, set()),
+    # Painting at a table is no finish of it.
+    ("They eat and paint at it.", {}, {"brief.finish"}), ("Paint it white.", {"brief.finish": "paint"}, set()),
+    ("A table for the three- to six-year-olds of our kindergarten.", {"brief.children_alone": True, "brief.use": "public"}, set()),
+    ("A table for us and the children.", {"brief.children": True}, {"brief.children_alone"}),
+    ("Oak, light, and nothing shiny.", {"brief.wants.tone": "light"}, set()), ("Oak, light and airy.", {}, {"brief.wants.tone"}),
+])
+def test_what_is_refused_or_far_off_or_done_there_is_not_heard(words, heard_of, not_heard):
+    found = said(words)
+    assert {path: found.get(path) for path in heard_of} == heard_of and not set(found) & not_heard
+
+
+def test_shelves_one_over_the_other_are_one_piece():
+    assert forms("Over the bath, two shelves one above the other.") == [("bookcase", "shelves", 1)]
+    assert forms("Two bookcases for the hall.") == [("bookcase", "bookcase", 2)]
+
+
+@pytest.mark.parametrize(("words", "round_top"), [
+    ("A round or nearly round table for six.", 1), ("The table should be round.", 1), ("An oval dining table.", 1),
+    ("A table with round legs.", 0), ("A table that goes on the round rug.", 0), ("No round table please.", 0), ("A table with rounded corners.", 0),
+])
+def test_a_round_table_is_proposed_where_it_is_asked_for(words, round_top):
+    made = derive(job(words, [Item(name="table", form="table")])).made[0]
+    assert made.sizes["outline"] == round_top
+    assert not round_top or (made.sizes["length_mm"] == made.sizes["width_mm"] and made.proposals["outline"].source == "brief")
