@@ -123,6 +123,8 @@ class Wants(Part):
     hard_surface: int = Field(1, ge=0, le=2)
     easy_to_work: int = Field(1, ge=0, le=2)
     no_tannin_run: int = Field(0, ge=0, le=2)
+    keeps_colour: int = Field(0, ge=0, le=2)
+    """Indoors, in the light of years."""
     liked: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=12)
     """Names of timbers that the client likes."""
     unwanted: tuple[Annotated[str, Field(min_length=1, max_length=80)], ...] = Field((), max_length=40)

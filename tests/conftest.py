@@ -6,6 +6,10 @@ import os
 import shutil
 
 import pytest
+from hypothesis import settings
+
+settings.register_profile("any machine", deadline=None)  # how fast an example is says nothing of whether it holds
+settings.load_profile("any machine")
 
 
 @pytest.fixture(scope="session")

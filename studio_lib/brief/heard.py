@@ -157,8 +157,13 @@ def _slatted(form: str) -> str:
 
 @cache
 def _wishes() -> tuple[tuple[str, object, str, re.Pattern, bool], ...]:
-    return tuple((r["path"], True if r["value"] == "true" else r["value"], r["says"], re.compile(r["words"], re.IGNORECASE), bool(r["even_refused"]))
+    return tuple((r["path"], _plain_value(r["value"]), r["says"], re.compile(r["words"], re.IGNORECASE), bool(r["even_refused"]))
                  for r in _rows("heard"))
+
+
+def _plain_value(written: str) -> object:
+    """Yes, a number, or words."""
+    return True if written == "true" else int(written) if written.isdigit() else written
 
 
 def _held(c: Commission, path: str):

@@ -46,7 +46,7 @@ def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wett
                 light_or_dark=wants.tone, may_go_grey=wants.may_go_grey,
                 low_movement=wants.small_movement, low_weight=wants.light_weight,
                 hard_surface=wants.hard_surface, easy_to_work=wants.easy_to_work,
-                low_tannin=wants.no_tannin_run,
+                low_tannin=wants.no_tannin_run, keep_colour=wants.keeps_colour,
             ),
             place, years, public, wear, wants.liked, wetted, unwanted_of(wants), market, country, local, Plain(painted, dict(per_m3)),
         )

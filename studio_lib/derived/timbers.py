@@ -137,7 +137,7 @@ class Timbers:
         b, w, there = self.commission.brief, self.commission.timber.weights, self.hardest
         return weigh(
             self.library, Weights(**w.model_dump()), there.place, b.years_wanted, b.use == "public", b.wants.tone, self.barred,
-            wear=self.wear, wetted=there.wetted, no_stain=b.wants.no_tannin_run,
+            wear=self.wear, wetted=there.wetted, no_stain=b.wants.no_tannin_run, keep_colour=b.wants.keeps_colour,
         )
 
     @cached_property
@@ -239,7 +239,7 @@ class Timbers:
         wants = FinishWants(
             look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
-            lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell,
+            lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell, keeps_colour=bool(b.wants.keeps_colour),
         )
         return tuple(finishes_for(self.species, self.hardest.place, wants, self.hardest.wetted))
 

@@ -111,6 +111,8 @@ class FinishWants:
     """Of ``SHEENS``; empty for no wish."""
     little_smell: bool = False
     """Someone sleeps beside it, or bears smells badly."""
+    keeps_colour: bool = False
+    """The timber is to look as it does now."""
 
     def __post_init__(self):
         if self.look not in LOOKS:
@@ -198,6 +200,9 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
     if wants.little_smell and f.smell_days > FAINT_DAYS:
         again.append(f"smells for about {f.smell_days} days, little smell asked for")
         mends.append("soap, shellac or a water-borne finish, or let it air in the workshop first")
+    if wants.keeps_colour and "darkens" in f.tone:
+        again.append(f"{f.tone}, and its colour is to stay")
+        mends.append("soap or a water-borne finish, which stay pale, or show a sample first")
     years = _again_years(f, needs, wants.lies_flat)
     if years and wants.years_between > years[1]:
         again.append(f"wants doing again after {years[0]:g} to {years[1]:g} years, {wants.years_between:g} hoped for")

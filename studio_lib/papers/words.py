@@ -275,7 +275,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
         ("To last", f"{b.years_wanted} years" + ("" if b.years_asked else ", taken until you say for how many")),
         ("Look", "; ".join(filter(None, [
             f"{b.wants.tone} wood" if b.wants.tone != "any" else "", b.heft, _finish(d), b.sheen, "with little smell" if b.little_smell else "",
-            "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
+            "it is to keep its colour" if b.wants.keeps_colour else "it may go grey" if b.wants.may_go_grey else "it should keep its colour",
             METAL_WORDS[b.metal],
         ]))),
         ("Timber you like", ", ".join((*b.wants.liked, *(f"{name}, as you said '{word}'" for name, word in d.timbers_asked.items()),

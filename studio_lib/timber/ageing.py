@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from studio_lib.timber.colour import Lab, hex_from_lab, lab_from_hex, mix_lab
+from studio_lib.timber.colour import Lab, difference, hex_from_lab, lab_from_hex, mix_lab
 from studio_lib.timber.species import Species
 
 EXPOSURES = ("indoors", "under cover", "weather", "sun", "shade", "eaves", "driven rain")
@@ -171,6 +171,27 @@ def appearance(species: Species, years: float, exposure: str, finish: str) -> Ap
         says=f"{says} Colours are a guess; the wood will have its own.",
         source=SOURCE,
     )
+
+
+KEEPS, TURNS = 8.0, 18.0
+"""Colour difference, new to aged indoors, up to which a timber keeps its colour, and from which it is another; half of those on file change by
+12 or more. Judgement of ours."""
+
+
+def kept_mark(species: Species) -> float:
+    """How well a timber keeps its colour in the light of a room, 0 to 1."""
+    changed = difference(species.colour_new_hex, species.colour_indoors_hex)
+    return min(max((TURNS - changed) / (TURNS - KEEPS), 0.0), 1.0)
+
+
+def kept_words(species: Species) -> str:
+    """Where the light of a room takes a timber's colour: 'in the light of years it turns darker and yellower, by 20 (2 is just seen)'."""
+    new, aged = lab_from_hex(species.colour_new_hex), lab_from_hex(species.colour_indoors_hex)
+    ways = ("paler" if aged[0] > new[0] else "darker", "redder" if aged[1] > new[1] else "less red", "yellower" if aged[2] > new[2] else "less yellow")
+    by = [abs(q - p) for p, q in zip(new, aged)]
+    seen = [way for way, much in zip(ways, by) if much >= max(0.4 * max(by), sorted(by)[1])]  # two at most
+    return (f"in the light of years it turns {' and '.join(seen)}, by {difference(species.colour_new_hex, species.colour_indoors_hex):.0f}; "
+            "2 is just seen (colours from memory)")
 
 
 def greying(exposure: str, finish: str) -> str:

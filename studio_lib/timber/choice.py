@@ -9,6 +9,7 @@ from functools import cache
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
+from studio_lib.timber.ageing import kept_mark, kept_words
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.provenance import Unwanted, why_unwanted
@@ -41,6 +42,8 @@ HUES = {
 """Hue angle and lightness (L*) of the colour indoors that a hue asked for takes in, as the colours on file lie: judgement of ours. [degrees, 0 to 100]"""
 HUE_FADES_DEG, LIGHTNESS_FADES = 24.0, 30.0
 """So far outside nothing is left of the mark; judgement of ours."""
+KEEP_WEIGHT = 1.5
+"""For each step that it matters that a timber keeps its colour; judgement of ours."""
 GOOD_FROM, POOR_BELOW = 0.67, 0.34
 
 
@@ -78,6 +81,8 @@ class Wants:
     hard_surface: int
     easy_to_work: int
     low_tannin: int
+    keep_colour: int = 0
+    """In the light of years, indoors."""
 
     def __post_init__(self):
         if self.light_or_dark not in LOOKS:
@@ -274,7 +279,9 @@ def _weigh(species: Species, wants: Wants, place, years, public, wear: Wear, lik
         reasons.append(f"{'+' if mark >= 0.4 and not wear.too_soft(species) else '-'} {wear.says(species)}")
         wants = replace(wants, hard_surface=0)
     if plain.painted:
-        wants = replace(wants, light_or_dark="any")
+        wants = replace(wants, light_or_dark="any", keep_colour=0)
+    if place.startswith("outdoors"):
+        wants = replace(wants, keep_colour=0)  # there all timber greys
     middling = True
     for weight, mark, words in (*_marks(species, wants, gets_wet(place, wetted)), *plain.marks(species)):
         if not weight:
@@ -330,6 +337,7 @@ def _marks(species: Species, wants: Wants, wet: bool):
         wants.easy_to_work, (light + gluing) / 2,
         f"to work: {species.density_12pct_kg_m3:.0f} kg/m3, gluing {species.gluing}",
     )
+    yield KEEP_WEIGHT * wants.keep_colour, kept_mark(species), kept_words(species)
     if wet:
         yield stain.WEIGHT[wants.low_tannin], stain.MARK[species.tannin], stain.said(species)
         return

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.timber import stain
-from studio_lib.timber.choice import LEVEL_MARK, LOOKS, swing_pct, tone_mark
+from studio_lib.timber.ageing import kept_mark, kept_words
+from studio_lib.timber.choice import KEEP_WEIGHT, LEVEL_MARK, LOOKS, swing_pct, tone_mark
 from studio_lib.timber.durability import TREATED, fit_for_place, gets_wet, life_mark, wants_treatment
 from studio_lib.timber.own import Library
 from studio_lib.timber.species import Species
@@ -49,6 +50,8 @@ STAIN = "stain"
 """Beside the weights set by hand: what the brief says of staining what is under the piece."""
 NO_STAIN_WEIGHT = 3.0
 """For each step that it matters; judgement of ours."""
+COLOUR = "colour kept"
+"""Beside them too: what the brief says of keeping its colour indoors."""
 CRITERIA = tuple(f.name for f in fields(Weights))
 
 
@@ -112,6 +115,7 @@ def weigh(
     wear: Wear = Wear(),
     wetted: bool = False,
     no_stain: int = 0,
+    keep_colour: int = 0,
 ) -> Weighing:
     """Rank a library's timbers under given weights, and say how fragile the first place is.
 
@@ -136,6 +140,8 @@ def weigh(
         Now and then: indoors splashed, or walls sweat; under cover rain blows in.
     no_stain : int
         How much it matters that nothing under it is stained, 0 to 2; counts where timber gets wet.
+    keep_colour : int
+        How much it matters that it keeps its colour in the light of years, 0 to 2; counts indoors.
 
     Returns
     -------
@@ -182,6 +188,8 @@ def weigh(
     counted, left_out = _counted(library, weights, tone, [s for s, _ in left])
     if no_stain and gets_wet(place, wetted):
         counted[STAIN] = NO_STAIN_WEIGHT * no_stain
+    if keep_colour and not place.startswith("outdoors"):
+        counted[COLOUR] = KEEP_WEIGHT * keep_colour
     places = _places([s for s, _ in left], library)
     total = sum(counted.values())
     treated = {s.name for s, fit in left if wants_treatment(s, place, fit, wetted)}
@@ -253,6 +261,8 @@ def _mark(criterion, species: Species, fit: Finding, tone, library: Library, pla
         return 0.0, fit.says
     if criterion == STAIN:
         return stain.MARK[species.tannin], stain.said(species)
+    if criterion == COLOUR:
+        return kept_mark(species), kept_words(species)
     if criterion == "look":
         return tone_mark(species, tone), f"{species.tone} in tone, {tone} asked for"
     if criterion == "workability":

@@ -310,7 +310,8 @@ def test_an_end_and_knees_without_a_wheelchair_say_nothing_of_one():
     ("They eat and paint at it.", {}, {"brief.finish"}), ("Paint it white.", {"brief.finish": "paint"}, set()),
     ("A table for the three- to six-year-olds of our kindergarten.", {"brief.children_alone": True, "brief.use": "public"}, set()),
     ("A table for us and the children.", {"brief.children": True}, {"brief.children_alone"}),
-    ("Oak, light, and nothing shiny.", {"brief.wants.tone": "light"}, set()), ("Oak, light and airy.", {}, {"brief.wants.tone"}),
+    ("Pine, but it must not go orange.", {"brief.wants.keeps_colour": 2}, set()), ("Pale wood that stays pale.", {"brief.wants.keeps_colour": 2}, set()),
+    ("It may go dark, who cares.", {}, {"brief.wants.keeps_colour"}), ("Oak, light, and nothing shiny.", {"brief.wants.tone": "light"}, set()), ("Oak, light and airy.", {}, {"brief.wants.tone"}),
 ])
 def test_what_is_refused_or_far_off_or_done_there_is_not_heard(words, heard_of, not_heard):
     found = said(words)

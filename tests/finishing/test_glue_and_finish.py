@@ -256,3 +256,11 @@ def test_shellac_asked_for_in_the_weather_is_told_on_the_timber_page():
     found = derive(finished(brief__finish="shellac")).finish_findings
     assert any(f.verdict is FAILS and "dry rooms only" in f.says for f in found)
     assert not derive(finished(brief__finish="oil")).finish_findings
+
+
+def test_a_finish_that_darkens_is_told_of_where_the_colour_is_to_stay():
+    """Linseed oil yellows, soap and water-borne lacquer stay pale: from memory, as on file."""
+    kept = replace(ANY, keeps_colour=True)
+    oil = finish("raw linseed oil", wants=kept)
+    assert oil.verdict is LOOK and "yellows and darkens, and its colour is to stay" in oil.finding.says and "soap" in oil.finding.mend
+    assert all(finish(family, wants=kept).verdict is finish(family).verdict for family in ("soap", "water-borne lacquer"))

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from studio_lib.timber import PLACES, Wants, all_species, fit_for_place, rank, timber
-from studio_lib.timber.choice import as_asked, said_of_liked, tone_mark
+from studio_lib.timber.choice import Plain, as_asked, said_of_liked, tone_mark
 from studio_lib.timber.provenance import Unwanted
 from studio_lib.timber.wear import wear_of
 
@@ -181,3 +181,19 @@ def test_a_hue_asked_for_leads_timbers_of_that_hue(asked, leads, behind):
 def test_a_hue_takes_in_no_timber_far_from_it():
     assert tone_mark(timber("European ash"), "dark red") == 0.0 and not as_asked(timber("Black walnut"), "red")
     assert as_asked(timber("Jarrah"), "dark red") and as_asked(timber("Jarrah"), "any") and not as_asked(timber("Jarrah"), "dark")
+
+
+# D. Cirule and others, Wood discoloration patterns depending on the light source, Heritage Science 2022, doi 10.1186/s40494-022-00795-2, abstract:
+# under the lamps of a room birch and oak keep their colour better than spruce and pine.
+@pytest.mark.parametrize("keeps", ["Paper birch", "European oak"])
+@pytest.mark.parametrize("turns", ["Norway spruce (whitewood)", "Scots pine (redwood)"])
+def test_a_timber_that_keeps_its_colour_leads_where_that_is_wished(keeps, turns):
+    found = placed(replace(NOTHING, keep_colour=2))
+    assert found[keeps].score > found[turns].score
+    assert any("in the light of years it turns darker and yellower" in r and r.startswith("-") for r in found[turns].reasons)
+
+
+def test_colour_is_not_asked_for_outdoors_or_under_paint():
+    assert [(c.species, c.score) for c in rank(replace(NOTHING, keep_colour=2), WEATHER, 15, False)] == [(c.species, c.score) for c in rank(NOTHING, WEATHER, 15, False)]
+    painted = Plain(True, {})
+    assert [c.score for c in rank(replace(NOTHING, keep_colour=2), HEATED, 15, False, plain=painted)] == [c.score for c in rank(NOTHING, HEATED, 15, False, plain=painted)]

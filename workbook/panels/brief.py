@@ -470,6 +470,7 @@ def looks(desk: Desk) -> w.Widget:
         parts.how_much(desk, "brief.wants.light_weight", "Light to carry"),
         parts.how_much(desk, "brief.wants.hard_surface", "Hard surface"),
         parts.how_much(desk, "brief.wants.easy_to_work", "Easy to work and glue"),
+        only(desk, lambda c: not _outdoors(c), parts.how_much(desk, "brief.wants.keeps_colour", "Keeps its colour")),
         only(desk, _outdoors, parts.how_much(desk, "brief.wants.no_tannin_run", "Does not stain paving")),
     ])
 
