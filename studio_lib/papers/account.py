@@ -10,7 +10,7 @@ from studio_lib.costing.billing import CALLED, account
 from studio_lib.costing.cheaper import price_breaks
 from studio_lib.costing.operations import forgotten
 from studio_lib.derive import Derived
-from studio_lib.papers.typeset import for_client, pdf
+from studio_lib.papers.typeset import for_client
 from studio_lib.papers.words import date_words, money_words, not_firm, tax_words
 from studio_lib.piece.used import several
 from studio_lib.showing import measure
