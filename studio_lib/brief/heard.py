@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, far_away, flame_beside, local_words, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, far_away, flame_beside, local_words, meant, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -50,7 +50,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     ages, plain = list(_ages(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*_pieces(c, outdoors), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c, outdoors), *_not_made(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -118,6 +118,19 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
         item = begun(form, name).model_copy(update={"count": count})
         told = f"{count} {words}" if count > 1 else name if name.endswith("s") else f"a {name}"
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+_OVER = r"(?:over|above) (?:the|our|my|his|her) (?:bath(?:tub)?|basin|sink|bed|desk|sofa|settee|couch|radiator|toilet|loo|worktop|counter|hob|stove|door|fireplace|mantel\w*)"
+_HUNG = re.compile(
+    rf"\b(?:wall|floating|hanging|wall[- ](?:hung|mounted))[- ]shel(?:f|ves)\b|\bshel(?:f|ves)\b[^.;]{{0,40}}\b(?:hung|hangs?|hanging|mounted) on\b|\b{_OVER}\b[^.;]{{0,30}}\bshel(?:f|ves)\b"
+    rf"|\bshel(?:f|ves)\b[^.;]{{0,40}}\b{_OVER}\b", re.IGNORECASE)
+
+
+def _not_made(c: Commission) -> Iterator[Heard]:
+    """What is asked for and no form makes, so that nobody takes what is offered for it."""
+    found = meant(_HUNG, c.brief.asked)
+    if found:
+        yield Heard("", None, "shelves that hang on the wall alone are not among the forms: what is offered as shelves stands on the floor", found[0])
 
 
 def _one_of(words: str) -> str:

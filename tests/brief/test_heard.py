@@ -331,3 +331,11 @@ def test_a_round_table_is_proposed_where_it_is_asked_for(words, round_top):
     made = derive(job(words, [Item(name="table", form="table")])).made[0]
     assert made.sizes["outline"] == round_top
     assert not round_top or (made.sizes["length_mm"] == made.sizes["width_mm"] and made.proposals["outline"].source == "brief")
+
+
+@pytest.mark.parametrize(("words", "hung"), [
+    ("Over the bath we want two shelves.", True), ("Two shelves above the sofa.", True), ("A floating shelf for the hall.", True), ("Shelves that hang on the wall.", True),
+    ("Shelves for the alcove beside the chimney.", False), ("A bookcase; a picture hangs on the wall.", False), ("No floating shelf please, a bookcase.", False),
+])
+def test_shelves_that_no_form_makes_are_told_of(words, hung):
+    assert any("hang on the wall alone are not among the forms" in h.says for h in heard(job(words), TODAY) if not h.path) == hung
