@@ -298,3 +298,14 @@ def test_a_dry_room_in_winter_is_enough_to_enter_and_the_climate_on_file_keeps_t
     assert derive(outdoors[0]).moisture.low_pct == derive(outdoors[1]).moisture.low_pct
     rains = here.changed("brief.climate", "humid tropics").changed("brief.own_climate.heated_winter", {"temperature_c": 24, "humidity_pct": 50})
     assert "50 %" in derive(rains).moisture.reason, "where rain makes the seasons, the one given first is the dry one"
+
+
+# Second pages, beside those that the rows were read from: a fine-timber importer's sheet (dry density 0.49 to 0.66, E about 11 GPa, compression
+# 45 to 54 N/mm2) and a schools' page (610 kg/m3) for European cherry; a timber dealer's page after a German timber information sheet (0.65 t/m3)
+# for birch. One tree differs from the next by more than a tenth.
+@pytest.mark.parametrize(("name", "density", "moe_gpa", "compression"), [("European cherry", 610, 11.0, (45, 54)), ("Silver birch (European)", 650, None, None)])
+def test_european_cherry_and_birch_agree_with_second_pages(name, density, moe_gpa, compression):
+    wood = timber(name)
+    assert wood.density_12pct_kg_m3 == pytest.approx(density, rel=0.05)
+    assert moe_gpa is None or wood.moe_gpa == pytest.approx(moe_gpa, rel=0.1)
+    assert compression is None or compression[0] <= wood.compression_parallel_mpa <= compression[1]
