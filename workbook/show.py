@@ -36,6 +36,7 @@ STYLE = """<style>
 .dw .next{font-size:14px;margin:.4em 0}
 .dw .next a{color:#7a4a12}
 .jp-Notebook:has(.dw) .jp-InputPlaceholder{display:none}
+.jupyter-widget-Collapse:has(> .jupyter-widget-Collapse-contents .dw-idle){display:none}
 .jp-Notebook:has(.dw) .widget-label{white-space:normal;line-height:1.15;height:auto;align-self:center}
 .dw-waits{pointer-events:none;opacity:.6}
 .dw-refused{color:#a3231b;font-size:13px;line-height:1.3}

@@ -45,7 +45,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     for s in made.sizes:
         by_group.setdefault(s.group, []).append(s)
     groups = [
-        ("The frame" if group == "frame" and serves(made.name) == "screen" else GROUPS.get(group, group.capitalize()), w.VBox([*(field(desk, index, s) for s in sizes), idle(desk, index, sizes)]))
+        ("The frame" if group == "frame" and serves(made.name) == "screen" else GROUPS.get(group, group.capitalize()), fold(desk, index, sizes))
         for group, sizes in by_group.items()
     ]
     slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
@@ -154,17 +154,20 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     return whole
 
 
-def idle(desk: Desk, index: int, sizes) -> w.Widget:
-    """What is said in a fold none of whose sizes means anything as the piece is made."""
+def fold(desk: Desk, index: int, sizes) -> w.Widget:
+    """What is under one title; the page leaves the title out while none of it means anything as the piece is made."""
     says = parts.quiet("Nothing here has an effect as the piece is made now.")
+    whole = w.VBox([*(field(desk, index, s) for s in sizes), says])
 
     def shown():
         if index < len(desk.derived.made):
             unused = form(desk.commission.items[index].form).unused(desk.derived.made[index].sizes)
-            says.layout.display = "" if all(s.name in unused for s in sizes) else "none"
+            idle = all(s.name in unused for s in sizes)
+            says.layout.display = "" if idle else "none"
+            (whole.add_class if idle else whole.remove_class)("dw-idle")
 
     parts.watched(desk, ["commission"], shown)
-    return says
+    return whole
 
 
 def figures(desk: Desk, index: int) -> str:
