@@ -416,7 +416,7 @@ def _money(text: str, shown: Shown) -> str:
 
     symbol = re.escape(get_currency_symbol(shown.currency, locale="en_GB"))
     text = re.sub(
-        rf"(-?){symbol}(\d+(?:,\d{{3}})*(?:\.\d\d)?)(?!\d)", lambda m: _amount(m[1] + m[2].replace(",", ""), shown), text
+        rf"(-?){symbol} ?(\d+(?:,\d{{3}})*(?:\.\d\d)?)(?!\d)", lambda m: _amount(m[1] + m[2].replace(",", ""), shown), text
     )
     amount = re.compile(rf"(?<![\w.,-])(-?{_NUMBER})(?: to ({_NUMBER}))? {shown.currency}\b")
     return amount.sub(lambda m: " to ".join(_amount(a, shown) for a in m.groups() if a), text)
@@ -427,10 +427,15 @@ def _amount(figure: str, shown: Shown) -> str:
 
     digits = len(figure.partition(".")[2])
     whole = digits == 0 or get_currency_precision(shown.currency) == 0
-    return format_currency(
+    return apart(format_currency(
         Decimal(figure), shown.currency, locale=shown.locale, currency_digits=not whole, decimal_quantization=not whole,
         **({"format": _whole_pattern(shown.locale)} if whole else {}),
-    ).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " ")
+    ).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " "))
+
+
+def apart(amount: str) -> str:
+    """An amount whose currency is written in letters, which stand apart from its figures: 'DKK 12.50' (Unicode CLDR, currency spacing)."""
+    return re.sub(r"(?<=[A-Za-z])(?=\d)", " ", amount)
 
 
 @lru_cache(maxsize=8)

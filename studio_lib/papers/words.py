@@ -29,6 +29,7 @@ from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
+from studio_lib.showing import apart
 from studio_lib.units import mm, overall, size
 
 GUIDANCE = (
@@ -48,10 +49,10 @@ def guidance(d: Derived) -> str:
 
 
 def money_words(amount: Decimal, currency: str) -> str:
-    """An amount as a person reads it: €2,301.60."""
+    """An amount as a person reads it: €2,301.60, DKK 2,301.60."""
     from babel.numbers import format_currency
 
-    return format_currency(amount, currency, locale="en_GB")
+    return apart(format_currency(amount, currency, locale="en_GB"))
 
 
 def date_words(day: date) -> str:
