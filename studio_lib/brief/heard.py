@@ -50,7 +50,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     ages, plain = list(_ages(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*_pieces(c, outdoors), *_not_made(c), *_people(c), *ages, *_sizes(c, sizes or {}), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c, outdoors), *_not_made(c), *_people(c), *ages, *_sizes(c, sizes or {}), *_carries(c, sizes or {}), *_room(c), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -112,11 +112,11 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
         if _kind(form) in there:
             continue
-        mentions = [(_count(_before(text, at), words), words.lower()) for at, f, words in sorted(met) if f == form]
+        mentions = [(_count(_before(text, at), words), _called(words)) for at, f, words in sorted(met) if f == form]
         count, words = max(mentions, key=lambda m: m[0])
         name = _one_of(words)
         item = begun(form, name).model_copy(update={"count": count})
-        told = f"{count} {words}" if count > 1 else name if name.endswith("s") else f"a {name}"
+        told = f"{count} {words}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
 
 
@@ -140,6 +140,11 @@ def _one_of(words: str) -> str:
     return re.sub(r"(?<=ch)es$|(?<=sh)es$|(?<=x)es$|s$", "", words)
 
 
+def _called(words: str) -> str:
+    """Words for a piece in small letters, but for what is written in capitals: 'TV unit'."""
+    return " ".join(word if word.isupper() else word.lower() for word in words.split(" "))
+
+
 def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
     """Shelves and the cupboard that they stand on are one piece, a bookcase: called by the words for the shelves where there are any."""
     cases = [m for m in met if m[1] in ("bookcase", "cabinet")]
@@ -149,7 +154,7 @@ def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, st
 
 def _count(before: str, words: str) -> int:
     """How many of a piece, by the words before its own."""
-    at = re.search(rf"\b(?:(pair|couple)(?: of)?|{_N})\s+(?:[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
+    at = re.search(rf"\b(?:(pair|couple)(?: of)?|{_N})\s+(?:(?!with\b|and\b|or\b|at\b|on\b|for\b|to\b|in\b|who\b|people\b|persons?\b|guests\b|of us\b)[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
     if not at or not words.lower().endswith("s") or words.lower().endswith("shelves"):
         return 1  # two shelves are one piece together
     return 2 if at[1] else _number(at[2])
@@ -245,7 +250,7 @@ _PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\bfamily of {_N}\b", rf"\b(?:seats?|seating)\s+(?:for\s+|up to\s+)?{_N}\b{_NO_COUNT}",
     rf"\b(?:tables?|bench|benches|settle|seat)\s+(?:[\w-]+\s+){{0,3}}?for\s+(?:up to\s+)?{_N}\b{_NO_COUNT}",
     rf"\b(?:sit|eat|dine)\s+(?:at\s+)?{_N}\b{_NO_COUNT}", rf"\bsometimes\s+{_N}\b{_NO_COUNT}",
-    rf"\bfor\s+{_N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who)\b){_NO_COUNT}",
+    rf"\bfor\s+{_N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who|with)\b){_NO_COUNT}",
     rf"\b(?:we are|we're|there are)\s+{_N}\b(?=\s*(?:[.,;:!?)](?!\d)|$|of us\b))",
 ))
 _ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
@@ -410,6 +415,30 @@ def _sizes(c: Commission, now: dict[str, float]) -> Iterator[Heard]:
             yield Heard(f"items.0.sizes.{name}", round(value, 1), f"{size.label.lower()}: {mm(round(value))} mm", way)
 
 
+_ON_SHELF = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:a|each|every))\s*(?:m\b|met(?:re|er))", re.IGNORECASE)
+
+
+def _carries(c: Commission, sizes: dict[str, float]) -> Iterator[Heard]:
+    """What a metre of shelf is to carry."""
+    at = _ON_SHELF.search(c.brief.asked)
+    if at and "load_kg_m" in sizes and "load_kg_m" not in c.items[0].sizes and 1 <= int(at[1]) <= 150:
+        yield Heard("items.0.sizes.load_kg_m", float(at[1]), f"{at[1]} kg on each metre of shelf", at[0])
+
+
+_ROOM = re.compile(rf"\b(?:room|kitchen|studio|office|space)\b[^.;]{{0,20}}?\b(\d+(?:[.,]\d+)?)\s*(?:{_UNIT})?\s*(?:x|by|\u00d7|on)\s*(\d+(?:[.,]\d+)?)\s*{_UNIT}", re.IGNORECASE)
+ROOM_MM = (1_500.0, 12_000.0)
+
+
+def _room(c: Commission) -> Iterator[Heard]:
+    """The room that a table stands in, by its length and width."""
+    b, at = c.brief, _ROOM.search(c.brief.asked)
+    if not at or b.space_length_mm or b.space_width_mm or not any(_kind(i.form) == "table" for i in c.items):
+        return
+    long, wide = sorted((round(_in_mm(at[1], at[2] or at[4])), round(_in_mm(at[3], at[4]))), reverse=True)
+    if ROOM_MM[0] <= wide and long <= ROOM_MM[1]:
+        yield Heard("brief.space_width_mm", wide, f"a room of {mm(long)} x {mm(wide)} mm", at[0], (("brief.space_length_mm", long),))
+
+
 _DOORS = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b{_LEN}\s+(?:wide\s+)?(?:front |back |garden |kitchen |room |narrow )?(?:door|doorway)\b",
     rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{_LEN}",
@@ -486,6 +515,7 @@ _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
     rf"(?:{_UNTIL})?\b(?:(beginning|start|middle|end) of\s+|(early|mid|late)[ -])?{_MONTH}(?:\s+(20\d\d))?\b", re.IGNORECASE)
+_MONTH_SUITS = re.compile(rf"\b{_MONTH}(?=\s+would\s+(?:be|suit|do))", re.IGNORECASE)
 _NEXT_MONTH = re.compile(r"\b(?:by|before|until|till|at)\s+the end of next month\b", re.IGNORECASE)
 _WITHIN = re.compile(rf"\b(?:in|within)\s+(?:about\s+)?{_N}\s+(week|month)s?\b", re.IGNORECASE)
 _ISO = re.compile(r"\b(20\d\d)-(\d\d)-(\d\d)\b")
@@ -499,6 +529,8 @@ def _coming(day: int, month: int, year: str | None, today: date) -> date | None:
     return None
 
 
+_STARTS = re.compile(r"\b(?:before|until|till)\s+(?:(?!and\b|but\b)[\w']+\s+){0,5}$", re.IGNORECASE)
+"""Before words for a month: 'before school starts again in September'."""
 _NEXT_YEAR = re.compile(r"\s*,?\s*(?:of )?next year\b|\s+(20\d\d)\b", re.IGNORECASE)
 
 
@@ -530,9 +562,12 @@ def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
         part = (at[2] or at[3] or "").lower()
         year = at[5] or _year_after(text, at, today)
         last = monthrange(int(year) if year else today.year + (month < today.month), month)[1]
-        begins = (at[1] or "by").lower() in ("by", "before", "until", "till")
+        begins = (at[1] or "by").lower() in ("by", "before", "until", "till") or _STARTS.search(_before(text, at.start())) is not None
         day = {"beginning": 7, "start": 7, "early": 7, "middle": 15, "mid": 15, "end": last, "late": last}.get(part, 1 if begins else last)
         yield _coming(day, month, year, today), at[0]
+    for at in _MONTH_SUITS.finditer(text):
+        month = MONTHS[at[1].lower()]
+        yield _coming(monthrange(today.year + (month < today.month), month)[1], month, None, today), at[0]
     for at in _NEXT_MONTH.finditer(text):
         year, month = divmod(12 * today.year + today.month, 12)
         yield date(year, month + 1, monthrange(year, month + 1)[1]), at[0]

@@ -30,7 +30,7 @@ WIDE_MM = (300.0, 4000.0)
 TALL = ("tall", "full height", "floor to ceiling", "to the ceiling")
 
 
-REFUSED = re.compile(r"\b(?:no|not|nothing|never|without|nor|neither|don't|do not|isn't|is not|rather than|instead of)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
+REFUSED = re.compile(r"\b(?:no|not|nothing|never|without|nor|neither|don't|do not|isn't|is not|rather than|instead of|allergic to|hates?|dislikes?|afraid of)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 """What ends before words that are refused."""
 
 

@@ -306,6 +306,10 @@ def test_an_end_and_knees_without_a_wheelchair_say_nothing_of_one():
     ("Under-floor heating no, but a wood stove two metres away.", {}, {"brief.heating_below", "brief.ground", "brief.needs_leave"}),
     ("A stove stands 40 cm from it.", {"brief.heating_below": True}, {"brief.ground"}),
     ("Under-floor heating, not too warm.", {"brief.ground": "heated floor"}, set()),
+    # A school that children go to is no place of the piece; nobody is to be made ill by it.
+    ("A bench where the school bags go, before school starts again in September.", {"brief.wanted_by": "2027-09-01"}, {"brief.use"}),
+    ("Eight stools for our school.", {"brief.use": "public"}, set()), ("I'm allergic to beeswax.", {}, {"brief.finish"}), ("A waxed table.", {"brief.finish": "wax"}, set()),
+    ("A bench. The floor is heated from below.", {"brief.heating_below": True}, set()), ("A desk; January would be great.", {"brief.wanted_by": "2027-01-31"}, set()),
     # Painting at a table is no finish of it.
     ("They eat and paint at it.", {}, {"brief.finish"}), ("Paint it white.", {"brief.finish": "paint"}, set()),
     ("A table for the three- to six-year-olds of our kindergarten.", {"brief.children_alone": True, "brief.use": "public"}, set()),
@@ -339,3 +343,20 @@ def test_a_round_table_is_proposed_where_it_is_asked_for(words, round_top):
 ])
 def test_shelves_that_no_form_makes_are_told_of(words, hung):
     assert any("hang on the wall alone are not among the forms" in h.says for h in heard(job(words), TODAY) if not h.path) == hung
+
+
+@pytest.mark.parametrize(("words", "made"), [
+    ("A table for six with benches.", [("table", "table", 1), ("bench", "bench", 1)]), ("Six oak benches.", [("bench", "bench", 6)]),
+    ("A TV unit 1.8 m long.", [("cabinet", "TV unit", 1)]), ("A folding partition.", [("framed screen", "folding partition", 1)]),
+])
+def test_counts_and_names_of_pieces(words, made):
+    assert sorted(forms(words)) == sorted(made)
+
+
+def test_the_room_a_table_stands_in_and_the_load_on_a_shelf():
+    table = job("A table; the room is 3.2 by 2.9 metres.", [Item(name="table", form="table")])
+    room = next(h for h in heard(table, TODAY) if h.path == "brief.space_width_mm")
+    assert room.value == 2900 and room.first == (("brief.space_length_mm", 3200),)
+    shelves = job("Shelves for jars, about 40 kilos a metre; our shop is 3 by 4 m.", [Item(name="shelves", form="bookcase")])
+    found = {h.path: h.value for h in heard(shelves, TODAY, derive(shelves).made[0].sizes)}
+    assert found["items.0.sizes.load_kg_m"] == 40 and "brief.space_width_mm" not in found
