@@ -109,6 +109,8 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
         met = _over_a_cupboard(met)
+    if any(form != "bookcase" for _, form, _ in met):
+        met = [m for m in met if m[1] != "bookcase" or not _WITH.search(_before(text, m[0]))]
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
         if _kind(form) in there:
             continue
@@ -131,6 +133,10 @@ def _not_made(c: Commission) -> Iterator[Heard]:
     found = meant(_HUNG, c.brief.asked)
     if found:
         yield Heard("", None, "shelves that hang on the wall alone are not among the forms: what is offered as shelves stands on the floor", found[0])
+
+
+_WITH = re.compile(r"\b(?:with|has|having)\s+(?:[\w-]+\s+){0,3}$", re.IGNORECASE)
+"""Before shelves that are a part of another piece: 'a dresser with three open shelves'."""
 
 
 def _one_of(words: str) -> str:
@@ -275,7 +281,7 @@ def _people(c: Commission) -> Iterator[Heard]:
 _KIN = r"(?:son|daughter|boy|girl|grandson|granddaughter|grandchild|niece|nephew|godson|goddaughter|godchild|stepson|stepdaughter|child|kid|toddler|baby|little (?:one|boy|girl))"
 _KINS = r"(?:children|kids|boys|girls|sons|daughters|grandchildren|grandsons|granddaughters|nieces|nephews|twins|little ones|toddlers)"
 _IS = r"(?:\(|,|(?:,? who )?(?:is|turns|has turned)(?: (?:only|just|now|about|nearly|almost|still))?|,? aged|of|'s)"
-_NO_AGE = _NO_COUNT + r"(?!\s*(?:-|of\b|(?:minutes?|miles?|km|hours?|foot|feet|ft|stone|kilos?|lbs?|pounds?|or so (?:minutes|miles)|th|st|nd|rd|o'clock|at\b)))"
+_NO_AGE = _NO_COUNT + r"(?!\s*(?:-|'|’|\"|of\b|(?:minutes?|miles?|km|hours?|foot|feet|ft|stone|kilos?|lbs?|pounds?|or so (?:minutes|miles)|th|st|nd|rd|o'clock|at\b)))"
 _AND_MORE = rf"((?:\s*(?:,|and|&)\s*{_N}\b{_NO_AGE})*)"
 _AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b{_N}-?(?:\s*(?:,|and|to|or|-|\u2013)\s*{_N}-?)*[- ]years?[- ]olds?\b", rf"\baged?s?\s+{_N}\b{_AND_MORE}{_NO_COUNT}",

@@ -143,14 +143,14 @@ def mopped_asked(brief: Brief) -> bool:
 _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
-_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b", re.IGNORECASE)
+_TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in(?!\s+(?:an?|the|my|our|his|her|their|front|all|one|total|each|between)\b)|feet|foot|ft)\b", re.IGNORECASE)
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
 _OF_BOARDS = re.compile(r"\b(?:from(?! (?:the |our |one |a )?(?:[\w-]+ )?(?:walls?|posts?|floor|doors?|windows?|corner|end|side|edge|ceiling|railing|top)\b)|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
 """What is said of timber to hand is not said of the piece."""
 
 _OF_PLACE = re.compile(
-    r"\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+    r"\b(?:wheelie )?bins?\b(?! ?(?:store|screen|shed|box))(?:[^;.]|\.(?=\d))*|\broom,? (?:of )?(?=\d)(?:[^;.,:]|[.,](?=\d))*|\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
 """What is said of the place or of the way in is not said of the piece."""
 
 
@@ -458,7 +458,7 @@ def crooked_asked(brief: Brief) -> bool:
     return bool(_CROOKED.search(brief.asked))
 
 
-_FLAME = re.compile(r"\b(?:gas fires?|fireplaces?|stoves?|wood[- ]?burners?|log[- ]?burners?|open fires?|hearths?)\b", re.IGNORECASE)
+_FLAME = re.compile(r"\b(?:gas (?:fires?|cookers?|hobs?)|fireplaces?|stoves?|wood[- ]?burners?|log[- ]?burners?|open fires?|hearths?)\b", re.IGNORECASE)
 FLAME = "gas or flame"
 """Of ``refusals.triggers``."""
 

@@ -360,3 +360,19 @@ def test_the_room_a_table_stands_in_and_the_load_on_a_shelf():
     shelves = job("Shelves for jars, about 40 kilos a metre; our shop is 3 by 4 m.", [Item(name="shelves", form="bookcase")])
     found = {h.path: h.value for h in heard(shelves, TODAY, derive(shelves).made[0].sizes)}
     assert found["items.0.sizes.load_kg_m"] == 40 and "brief.space_width_mm" not in found
+
+
+@pytest.mark.parametrize(("words", "made"), [
+    ("A dresser with three open shelves.", [("cabinet", "dresser", 1)]), ("A desk, and shelves over it.", [("bookcase", "shelves", 1), ("table", "desk", 1)]),
+    ("Our pear tree, trunk 45 cm thick: could it become a console?", [("table", "console", 1)]), ("A trunk for blankets.", [("chest", "trunk", 1)]),
+])
+def test_parts_of_pieces_and_of_trees_are_no_pieces(words, made):
+    assert sorted(forms(words)) == sorted(made)
+
+
+def test_a_height_in_feet_is_no_age_and_bins_and_rooms_are_no_piece():
+    assert "brief.child_ages" not in said("My son is 6'4\" and weighs 240 lbs.")
+    for words in ("A screen for the bins, each 58 x 73 and 107 high.", "Two desks for a room 3 x 4 m.", "Two desks 100 x 55 in a row."):
+        assert sizes_asked(Brief(asked=words)) == {}
+    assert said("The old tree came down; clear finish that won't yellow.")["brief.wants.keeps_colour"] == 2
+    assert said("Our old tree came down.")["brief.brings_timber"] is True
