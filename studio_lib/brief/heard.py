@@ -12,7 +12,7 @@ from calendar import monthrange
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from dateutil.easter import easter
@@ -174,6 +174,27 @@ def _kind(form: str) -> str:
 def _slatted(form: str) -> str:
     """What of a kind stands in the rain."""
     return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
+
+
+_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d))+[.;!?\n]*")
+
+
+@lru_cache(maxsize=64)
+def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
+    """The client's words without the sentences that speak of other pieces of the job and not of this one.
+
+    Parameters
+    ----------
+    pieces : ((form, name), ...)
+        Of the whole job.
+    """
+    def called(form: str, name: str) -> re.Pattern:
+        kinds = [words.pattern for other, words in _forms() if _kind(other) == _kind(form)]
+        return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b"]), re.IGNORECASE)
+
+    mine = called(*pieces[index])
+    others = [called(form, name) for form, name in pieces if _kind(form) != _kind(pieces[index][0])]
+    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
 
 
 # ---------------------------------------------------------------- wishes with a field of their own

@@ -91,8 +91,14 @@ class Pieces:
         return tuple(out)
 
     def brief_for(self, item: Item) -> Brief:
-        """The brief as one piece sees it by where it stands: ``forms.beside.brief_at``."""
-        return brief_at(self.commission.brief, item.place)
+        """The brief as one piece sees it: by where it stands (``forms.beside.brief_at``), and without what the client says of other pieces alone."""
+        from studio_lib.brief.heard import words_for
+
+        brief, items = brief_at(self.commission.brief, item.place), self.commission.items
+        if len(items) < 2 or not brief.asked:
+            return brief
+        asked = words_for(brief.asked, tuple((i.form, i.name) for i in items), next(k for k, i in enumerate(items) if i is item))
+        return brief if asked == brief.asked else brief.model_copy(update={"asked": asked})
 
     def there(self, item: Item):
         """What follows of timber, moisture and season where one piece stands: this itself where it stands as the brief says."""

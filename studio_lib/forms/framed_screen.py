@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import chain, product
 
 from studio_lib.brief.refusals import FOOTHOLD_MM, footholds
 from studio_lib.brief.said import shoes_hidden_asked, whole_slats_asked
@@ -74,6 +75,8 @@ CLOSE_MM = 15.0
 """Under a screen that hides what is on the floor behind it; judgement of ours."""
 BOLT_CLEAR_MM = 16.0
 """From a bolt between two leaves to what is tenoned into their stiles; judgement of ours."""
+BOLT_CLEAR_OF_STUB_MM = 9.0
+"""From the middle of such a bolt to the stub of a level slat: half its hole and 4 to 5 mm of timber; judgement of ours."""
 SLAT_IN_FRAME_MM = 4.0
 """How much thinner a slat is than its frame; judgement of ours."""
 
@@ -677,12 +680,26 @@ def _clear_bolts(s: _Sizes) -> dict[str, float]:
     if s.way == UPRIGHT:
         rails += [(z - s.base_mm - s.across_mm, z - s.base_mm) for z in _ledges_mm(s)[2:-1]]
 
-    def clear(n, end):
-        places = [end + k * (tall - 2 * end) / (n - 1) for k in range(n)]
-        return not any(a - BOLT_CLEAR_MM < z < b + BOLT_CLEAR_MM for z in places for a, b in rails)
+    met = [(a - BOLT_CLEAR_MM, b + BOLT_CLEAR_MM) for a, b in rails]
+    if s.way != UPRIGHT:
+        at = low + s.rail_width_mm
+        for gap, wide in zip(s.row.gaps_mm, s.row.widths_mm):
+            met.append((at + gap - BOLT_CLEAR_OF_STUB_MM, at + gap + wide + BOLT_CLEAR_OF_STUB_MM))
+            at += gap + wide
+
+    def free(z):
+        return not any(a < z < b for a, b in met)
+
+    def clear(n, end, low):
+        return all(free(low + k * (tall - end - low) / (n - 1)) for k in range(n))
 
     ends = sorted((10.0 * k for k in range(6, int(tall / 2.5 / 10))), key=lambda e: abs(e - 200.0))
-    return next(({"count": float(n), "end_mm": end} for n in (3, 4, 2, 5) for end in ends if clear(n, end)), {})
+    alike = ({"count": float(n), "end_mm": end} for n in (3, 4, 2, 5) for end in ends if clear(n, end, end))
+    # Between level slats, each end where its own gap is.
+    fine = sorted((float(k) for k in range(60, int(tall / 2.5))), key=lambda e: abs(e - 200.0))
+    lows, highs = [e for e in fine if free(e)][:40], [e for e in fine if free(tall - e)][:40]
+    apart = ({"count": float(n), "end_mm": end, "low_mm": low} for n in (3, 2) for end, low in product(highs, lows) if clear(n, end, low))
+    return next(chain(alike, apart), {})
 
 
 def _room_mm(held_by: Member, s: _Sizes) -> float:

@@ -36,11 +36,13 @@ class ConnectingBolts(Joint):
     dry = True
     lets = "come apart"
     lies = "row"
-    changeable = {"count": "Bolts", "bolt_mm": "Thread (6, 8 or 10), mm", "end_mm": "Outer bolts from the end, mm"}
+    changeable = {"count": "Bolts", "bolt_mm": "Thread (6, 8 or 10), mm", "end_mm": "Outer bolts from the end, mm", "low_mm": "Lowest bolt from its end, 0 for as the highest, mm"}
 
     count: float = 3.0
     bolt_mm: float = 6.0
     end_mm: float = END_MM
+    low_mm: float = 0.0
+    """Of the first bolt from its own end, where that differs; 0: as the last."""
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> ConnectingBolts:
@@ -59,7 +61,10 @@ class ConnectingBolts(Joint):
         end = own.get("end_mm", min(END_MM, long / 4))
         if not 3 * bolt <= end <= long / 2:
             raise ValueError(f"{family}: the outer bolts are {end:g} mm from the end; give {3 * bolt:g} to {max(long / 2, 3 * bolt):g} mm.")
-        return cls(family, first.ref, second.ref, count, bolt, end)
+        low = own.get("low_mm", 0.0)
+        if low and not 3 * bolt <= low <= long - end - 8 * bolt * (count - 1):
+            raise ValueError(f"{family}: the lowest bolt is {low:g} mm from its end; give {3 * bolt:g} to {long - end - 8 * bolt * (count - 1):.0f} mm, or 0 for as the highest.")
+        return cls(family, first.ref, second.ref, count, bolt, end, low)
 
     def _met(self, piece: Piece) -> Facing:
         return _met(piece.member(self.first), piece.member(self.second))
@@ -68,7 +73,7 @@ class ConnectingBolts(Joint):
         """Where each bolt passes from the first member to the second, in the first's own axes."""
         met, n = self._met(piece), int(self.count)
         run, thin = met.plane
-        lo, hi = met.lo[run] + self.end_mm, met.hi[run] - self.end_mm
+        lo, hi = met.lo[run] + (self.low_mm or self.end_mm), met.hi[run] - self.end_mm
         out = []
         for k in range(n):
             point = [0.0, 0.0, 0.0]

@@ -9,7 +9,9 @@ import pytest
 from studio_lib.commission import Brief, Commission, Item
 from studio_lib.derive import derive
 from studio_lib.finding import Verdict
+from studio_lib.forms import make
 from studio_lib.forms.stronger import SECTIONS
+from studio_lib.piece.checks import piece_findings
 
 HELD = {"framed screen": (3, 5, 6, 7), "strung screen": (2, 4, 5, 6)}
 """To the floor, to the floor and a wall, between a wall and a railing, between two walls: places in the list of how it stands."""
@@ -88,3 +90,12 @@ def test_the_same_document_gives_the_same_sizes_whatever_was_looked_at_before():
     for high in (2400, 1200, 1990, 2010):
         _ = screen("framed screen", 33, height_mm=high, length_mm=1500, stands=3).made
     assert screen("framed screen", 33, height_mm=2000, length_mm=1500, stands=3).made[0].sizes == first
+
+
+@pytest.mark.parametrize("gap", [20.0, 34.0, 50.0])
+@pytest.mark.parametrize(("high", "wide", "slat"), [(1200.0, 1800.0, 30.0), (1500.0, 3000.0, 66.0), (1800.0, 3000.0, 40.0)])
+def test_bolts_between_leaves_pass_between_level_slats(high, wide, slat, gap):
+    piece = make("framed screen", Brief(place="outdoors, in the weather"), timber="oak", height_mm=high, length_mm=wide, way=1, stands=3, bolted=3,
+                 slat_width_mm=slat, gap_mm=gap)
+    assert any(j.kind == "connecting bolts" for j in piece.joints)
+    assert [f.says for f in piece_findings(piece) if "break into each other" in f.says] == []
