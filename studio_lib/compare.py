@@ -279,6 +279,11 @@ def field_words() -> dict[str, tuple[str, str, str]]:
         return {r["field"]: (r["page"], r["words"], r["unit"]) for r in csv.DictReader(file)}
 
 
+def called(path: str, document: Commission) -> str:
+    """A field as the pages call it: 'bookcase, lowest shelf above the floor'."""
+    return _words(path, document)[0]
+
+
 def _words(path: str, document: Commission) -> tuple[str, str]:
     steps = path.split(".")
     if path in field_words():

@@ -419,7 +419,8 @@ def _money(text: str, shown: Shown) -> str:
         rf"(-?){symbol} ?(\d+(?:,\d{{3}})*(?:\.\d\d)?)(?!\d)", lambda m: _amount(m[1] + m[2].replace(",", ""), shown), text
     )
     amount = re.compile(rf"(?<![\w.,-])(-?{_NUMBER})(?: to ({_NUMBER}))? {shown.currency}\b")
-    return amount.sub(lambda m: " to ".join(_amount(a, shown) for a in m.groups() if a), text)
+    text = amount.sub(lambda m: " to ".join(_amount(a, shown) for a in m.groups() if a), text)
+    return re.sub(r"\bkr\.\.(?!\.)", "kr.", text)  # what is abbreviated ends a sentence with its own point
 
 
 def _amount(figure: str, shown: Shown) -> str:

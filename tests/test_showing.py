@@ -169,3 +169,7 @@ def test_counts_in_a_cell_stay_counts_and_an_arrow_in_a_page_is_one():
 ])
 def test_a_currency_in_letters_stands_apart_from_its_figures(locale, currency, text, shown):
     assert as_shown(text, Shown(locale=locale, currency=currency)) == shown
+
+
+def test_an_abbreviated_currency_ends_a_sentence_with_one_point():
+    assert as_shown("It is over by 2300 DKK. Ask.", Shown(locale="da_DK", currency="DKK")) == "It is over by 2.300 kr. Ask."

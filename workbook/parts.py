@@ -11,6 +11,7 @@ from pathlib import Path
 
 import ipywidgets as w
 
+from studio_lib.compare import called
 from studio_lib.finding import Verdict
 from studio_lib.showing import from_shown_unit, in_shown_unit, read_length
 from studio_lib.showing import length as length_words
@@ -586,7 +587,8 @@ def top(desk: Desk, here: str = "") -> w.VBox:
     def not_taken() -> str:
         n = len(desk.refused)
         many = "One entry was" if n == 1 else f"{n} entries were"
-        return (f'<div class="caution">{many} not taken: see the red line beside {"its field" if n == 1 else "their fields"}. '
+        named = escape("; ".join(called(path, desk.commission) for path in list(desk.refused)[:3]))
+        return (f'<div class="caution">{many} not taken ({named}): see the red line beside {"its field" if n == 1 else "their fields"}. '
                 "What stood there before still holds.</div>") if n else ""
 
     back = button(desk, "Undo", desk.undo)

@@ -128,11 +128,18 @@ _HUNG = re.compile(
     rf"|\bshel(?:f|ves)\b[^.;]{{0,40}}\b{_OVER}\b", re.IGNORECASE)
 
 
+_SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
+
+
 def _not_made(c: Commission) -> Iterator[Heard]:
     """What is asked for and no form makes, so that nobody takes what is offered for it."""
-    found = meant(_HUNG, c.brief.asked)
-    if found:
-        yield Heard("", None, "shelves that hang on the wall alone are not among the forms: what is offered as shelves stands on the floor", found[0])
+    for words, says in (
+        (_HUNG, "shelves that hang on the wall alone are not among the forms: what is offered as shelves stands on the floor"),
+        (_SLIDING, "doors that slide are not among the forms: doors are hung on hinges; say so to the client"),
+    ):
+        found = meant(words, c.brief.asked)
+        if found:
+            yield Heard("", None, says, found[0])
 
 
 _WITH = re.compile(r"\b(?:with|has|having)\s+(?:[\w-]+\s+){0,3}$", re.IGNORECASE)
@@ -505,7 +512,7 @@ def _wind(c: Commission) -> Iterator[Heard]:
             yield Heard("brief.wind_m_s", value, f"gusts of {at[0]}", at[0])
 
 
-_YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\s+)*{_N}\s+years\b", re.IGNORECASE)
+_YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\s+)*{_N}\s+years\b|(?:^|[.;]\s+){_N}\s+years\s+at\s+least\b", re.IGNORECASE)
 
 
 _LIMITS = {"most_length_mm": "wider|longer", "most_width_mm": "deeper", "most_height_mm": "higher|taller"}
@@ -525,8 +532,9 @@ def _limits(c: Commission) -> Iterator[Heard]:
 
 def _years(c: Commission) -> Iterator[Heard]:
     at = _YEARS.search(c.brief.asked)
-    if at and c.brief.years_wanted == Brief().years_wanted != _number(at[1]):
-        yield Heard("brief.years_wanted", _number(at[1]), f"to last {_number(at[1])} years", at[0])
+    many = _number(at[1] or at[2]) if at else 0
+    if many and c.brief.years_wanted == Brief().years_wanted != many:
+        yield Heard("brief.years_wanted", many, f"to last {many} years", at[0].lstrip(".; "))
 
 
 # ---------------------------------------------------------------- when, and for how much

@@ -7,7 +7,7 @@ import re
 from datetime import date, timedelta
 from decimal import Decimal
 
-from studio_lib.brief.points import answered
+from studio_lib.brief.points import answered, unanswered
 from studio_lib.brief.reclaimed import METAL
 from studio_lib.brief.stops import is_stop
 from studio_lib.brief.wishes import wish_words
@@ -43,6 +43,8 @@ def guidance(d: Derived) -> str:
     """Once on each paper: what was reckoned and what was not, and by what a test house would certify these pieces."""
     kinds = dict.fromkeys(serves(item.form) for item in d.commission.items)
     standards = list(dict.fromkeys(CERTIFIES[k] for k in kinds if CERTIFIES[k]))
+    if d.commission.brief.children_alone:
+        standards.append("what is for children alone by EN 1729 in nurseries and schools, EN 17191 at home (from memory)")
     by = f" A test house certifies by {'; '.join(standards)}." if standards else ""
     return ("Guidance for the maker, not certification: strength, sag, sway, joints and standing were reckoned under the loads of its use; "
             f"not {NOT_CHECKED}.{by}")
@@ -152,8 +154,10 @@ ANSWERED = {"in it": "in this price", "in part": "in part", "not in it": "not in
 
 
 def points(d: Derived) -> list[tuple[str, str]]:
-    """What the client asked, point by point, with the maker's answer; what has none yet is not printed."""
-    return [(asked, f"{ANSWERED[how]}{f': {note}' if note else ''}") for asked, how, note in answered(d.commission.brief)]
+    """What the client asked, point by point, with the maker's answer, those last that have none yet: nobody takes them for included."""
+    brief = d.commission.brief
+    said = [(asked, f"{ANSWERED[how]}{f': {note}' if note else ''}") for asked, how, note in answered(brief)]
+    return said + [(asked, "not settled yet") for asked in unanswered(brief)]
 
 
 def _over_budget(d: Derived) -> str:

@@ -376,3 +376,18 @@ def test_a_height_in_feet_is_no_age_and_bins_and_rooms_are_no_piece():
         assert sizes_asked(Brief(asked=words)) == {}
     assert said("The old tree came down; clear finish that won't yellow.")["brief.wants.keeps_colour"] == 2
     assert said("Our old tree came down.")["brief.brings_timber"] is True
+
+
+def test_what_is_said_of_one_piece_is_not_read_for_another():
+    asked = "Shelves for the hall, 30 cm deep. A screen for the terrace, 1.6 m high."
+    c = job(asked, [Item(name="shelves", form="bookcase"), Item(name="screen", form="framed screen")])
+    shelves, screen = derive(c).made
+    assert shelves.brief.asked == "Shelves for the hall, 30 cm deep." and "1.6 m" in screen.brief.asked
+    assert shelves.sizes["height_mm"] != 1600
+    alone = derive(job(asked, [Item(name="shelves", form="bookcase")])).made[0]
+    assert alone.brief.asked == asked, "with one piece all of it is read"
+
+
+def test_sliding_doors_are_told_of_and_steam_is_damp():
+    assert any("doors that slide are not among the forms" in h.says for h in heard(job("A cabinet; I thought of doors that slide."), TODAY))
+    assert said("A stool for the bathroom. Ten years at least.") | {"items": 0} == {"items": 0, "brief.wetted": True, "brief.years_wanted": 10}

@@ -16,7 +16,7 @@ def panel(desk: Desk, index: int) -> w.Widget:
     where = w.HTML()
 
     def says():
-        b = desk.commission.brief
+        b = desk.derived.there(desk.commission.items[index]).commission.brief
         where.value = show.page(
             f'<p class="quiet">For {"public" if b.use == "public" else "household"} use, {b.place}: both are set on the Brief page. What lasts counts with creep and '
             "the lower strength timber keeps under it. What is made for children, used by the public, hung, lifted or guards a drop is for a test house or an engineer: the Brief page stops there.</p>"

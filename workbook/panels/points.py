@@ -33,7 +33,7 @@ def panel(desk: Desk) -> w.Widget:
                 for i in range(len(desk.commission.brief.points))]
 
     return w.VBox([
-        parts.quiet("The quote prints each with its answer, so that nobody takes for included what is not."),
+        parts.quiet("The quote prints each with its answer, and of one without that it is not settled yet, so that nobody takes for included what is not."),
         parts.rebuilt(desk, build, lambda c: len(c.brief.points)),
         w.HBox([parts.button(desk, "Take the client's words apart", apart, "A point for each thing they ask; change them as you like"),
                 own, parts.button(desk, "Add this point", add)], layout=w.Layout(flex_flow="row wrap")),
