@@ -126,8 +126,7 @@ _OVER = r"(?:over|above) (?:the|our|my|his|her) (?:bath(?:tub)?|basin|sink|bed|d
 _HUNG = re.compile(
     rf"\b(?:wall|floating|hanging|wall[- ](?:hung|mounted))[- ]shel(?:f|ves)\b|\bshel(?:f|ves)\b[^.;]{{0,40}}\b(?:hung|hangs?|hanging|mounted) on\b|\b{_OVER}\b[^.;]{{0,30}}\bshel(?:f|ves)\b"
     rf"|\bshel(?:f|ves)\b[^.;]{{0,40}}\b{_OVER}\b", re.IGNORECASE)
-
-
+"""Shelves over what stands at the wall, or said to hang."""
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
 
 
@@ -461,6 +460,7 @@ def _carries(c: Commission, sizes: dict[str, float]) -> Iterator[Heard]:
 
 _ROOM = re.compile(rf"\b(?:room|kitchen|studio|office|space)\b[^.;]{{0,20}}?\b(\d+(?:[.,]\d+)?)\s*(?:{_UNIT})?\s*(?:x|by|\u00d7|on)\s*(\d+(?:[.,]\d+)?)\s*{_UNIT}", re.IGNORECASE)
 ROOM_MM = (1_500.0, 12_000.0)
+"""What the sides of a room may measure; anything else is said of something else. Judgement of ours."""
 
 
 def _room(c: Commission) -> Iterator[Heard]:

@@ -690,15 +690,15 @@ def _clear_bolts(s: _Sizes) -> dict[str, float]:
     def free(z):
         return not any(a < z < b for a, b in met)
 
-    def clear(n, end, low):
-        return all(free(low + k * (tall - end - low) / (n - 1)) for k in range(n))
+    def clear(n, end, first):
+        return all(free(first + k * (tall - end - first) / (n - 1)) for k in range(n))
 
     ends = sorted((10.0 * k for k in range(6, int(tall / 2.5 / 10))), key=lambda e: abs(e - 200.0))
     alike = ({"count": float(n), "end_mm": end} for n in (3, 4, 2, 5) for end in ends if clear(n, end, end))
     # Between level slats, each end where its own gap is.
     fine = sorted((float(k) for k in range(60, int(tall / 2.5))), key=lambda e: abs(e - 200.0))
     lows, highs = [e for e in fine if free(e)][:40], [e for e in fine if free(tall - e)][:40]
-    apart = ({"count": float(n), "end_mm": end, "low_mm": low} for n in (3, 2) for end, low in product(highs, lows) if clear(n, end, low))
+    apart = ({"count": float(n), "end_mm": end, "low_mm": first} for n in (3, 2) for end, first in product(highs, lows) if clear(n, end, first))
     return next(chain(alike, apart), {})
 
 
