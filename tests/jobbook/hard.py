@@ -13,7 +13,6 @@ import subprocess
 import sys
 import tempfile
 import time
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from studio_lib.commission import Commission
@@ -88,7 +87,7 @@ def _edit_without_end(where, out: int) -> None:
 
 
 EDITOR = """
-import random, sys, time
+import sys
 from studio_lib.jobbook import open_book
 from workbook.desk import Desk
 where, who, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
@@ -96,11 +95,10 @@ book = open_book(where)
 desk = Desk(book, "C1")
 mine = ("notes", "brief.decides") if who == "a" else ("brief.asked", "brief.carries")
 print("ready", flush=True)
-sys.stdin.readline()
 for n in range(count):
     path = "title" if n % 2 else mine[n // 2 % 2]
     value = f"{who}{n}"
-    time.sleep(random.random() * 0.006)  # so that the two take turns
+    sys.stdin.readline()  # both are let go at once for each edit, so that they meet on any machine
     saved = desk.change(path, value)
     told = path in desk.refused
     print(path, value, "saved" if saved else "told" if told else "LOST", flush=True)
@@ -119,11 +117,14 @@ def two_at_once(where, edits: int) -> dict:
     ]
     for p in both:
         p.stdout.readline()
+    lines = []
+    for _ in range(edits):
+        for p in both:
+            p.stdin.write("go\n")
+            p.stdin.flush()
+        lines += [p.stdout.readline().split() for p in both]
     for p in both:
-        p.stdin.write("go\n")
-        p.stdin.flush()
-    with ThreadPoolExecutor() as readers:
-        lines = [line.split() for said in readers.map(lambda p: p.communicate()[0], both) for line in said.splitlines()]
+        p.communicate()
     ended = [p.returncode for p in both]
     kept = set()
     for r in book.revisions(REF):
