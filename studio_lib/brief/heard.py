@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 import re
 from calendar import monthrange
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache, lru_cache
@@ -17,6 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
+from studio_lib.brief.hung_said import hung_asked
 from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, far_away, flame_beside, local_words, meant, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
@@ -37,7 +38,7 @@ class Heard:
     """(path, value) of what it says besides, to be held before it."""
 
 
-def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> tuple[Heard, ...]:
+def heard(c: Commission, today: date, sizes: Sequence[dict[str, float]] = ()) -> tuple[Heard, ...]:
     """Everything that the words of the brief say and no field holds yet, pieces first; nothing once the maker has done with them.
 
     Parameters
@@ -50,7 +51,7 @@ def heard(c: Commission, today: date, sizes: dict[str, float] | None = None) -> 
     ages, plain = list(_ages(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*_pieces(c, outdoors), *_not_made(c), *_people(c), *ages, *_sizes(c, sizes or {}), *_carries(c, sizes or {}), *_room(c), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
+    return (*_pieces(c, outdoors), *_not_made(c), *_people(c), *ages, *_sizes(c, sizes), *_carries(c, sizes), *_room(c), *wishes, *_local(c), *_leave(c), *_tall(c), *_chair(c), *_heavy(c), *_ways(c), *_wind(c), *_limits(c), *_years(c), *_by(c, today), *_money(c))
 
 
 NUMBERS = {w: n for n, w in enumerate((
@@ -91,7 +92,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -109,6 +110,7 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
         met = _over_a_cupboard(met)
+    met = _hung(text, met)
     if any(form != "bookcase" for _, form, _ in met):
         met = [m for m in met if m[1] != "bookcase" or not _WITH.search(_before(text, m[0]))]
     for form in dict.fromkeys(form for _, form, _ in sorted(met)):
@@ -122,23 +124,33 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
 
 
-_OVER = r"(?:over|above) (?:the|our|my|his|her) (?:bath(?:tub)?|basin|sink|bed|desk|sofa|settee|couch|radiator|toilet|loo|worktop|counter|hob|stove|door|fireplace|mantel\w*)"
-_HUNG = re.compile(
-    rf"\b(?:wall|floating|hanging|wall[- ](?:hung|mounted))[- ]shel(?:f|ves)\b|\bshel(?:f|ves)\b[^.;]{{0,40}}\b(?:hung|hangs?|hanging|mounted) on\b|\b{_OVER}\b[^.;]{{0,30}}\bshel(?:f|ves)\b"
-    rf"|\bshel(?:f|ves)\b[^.;]{{0,40}}\b{_OVER}\b", re.IGNORECASE)
-"""Shelves over what stands at the wall, or said to hang."""
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
 
 
 def _not_made(c: Commission) -> Iterator[Heard]:
     """What is asked for and no form makes, so that nobody takes what is offered for it."""
-    for words, says in (
-        (_HUNG, "shelves that hang on the wall alone are not among the forms: what is offered as shelves stands on the floor"),
-        (_SLIDING, "doors that slide are not among the forms: doors are hung on hinges; say so to the client"),
-    ):
-        found = meant(words, c.brief.asked)
-        if found:
-            yield Heard("", None, says, found[0])
+    found = meant(_SLIDING, c.brief.asked)
+    if found:
+        yield Heard("", None, "doors that slide are not among the forms: doors are hung on hinges; say so to the client", found[0])
+
+
+_HUNG_BY_NAME = re.compile(r"shel(?:f|ves)|shelving|cabinets?|cupboards?", re.IGNORECASE)
+
+
+def _hung(text: str, met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
+    """Shelves and cupboards that are said to hang on a wall, as pieces that do; what else is said of the same shelves is of them too."""
+    at = hung_asked(text)
+    if at is None:
+        return met
+    inside = [m for m in met if m[1] in ("bookcase", "cabinet") and at.start() <= m[0] < at.end()]
+    kinds = {m[1] for m in inside}
+    plain = re.compile(r"shel(?:f|ves)|shelving", re.IGNORECASE)
+    out = [(start, "hung case" if form in kinds or form == "bookcase" and plain.fullmatch(words) else form, words) for start, form, words in met]
+    if not any(form == "hung case" for _, form, _ in out):
+        word = _HUNG_BY_NAME.search(at[0])
+        if word:
+            out.append((at.start() + word.start(), "hung case", word[0]))
+    return out
 
 
 _WITH = re.compile(r"\b(?:with|has|having)\s+(?:[\w-]+\s+){0,3}$", re.IGNORECASE)
@@ -194,13 +206,27 @@ def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> st
     pieces : ((form, name), ...)
         Of the whole job.
     """
+    mine, others = _speaks_of(pieces, index)
+    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
+
+
+@lru_cache(maxsize=64)
+def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
+    """The client's words that speak of one piece of a job, by name, and of no other: clause by clause. ``pieces`` as for ``words_for``."""
+    mine, others = _speaks_of(pieces, index)
+    if any(_kind(form) == _kind(pieces[index][0]) for k, (form, _) in enumerate(pieces) if k != index):
+        return ""  # of two alike nobody knows which is meant
+    parts = [p for s in _SENTENCE.findall(asked) for p in (re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six)\b)", s) if any(o.search(s) for o in others) else [s])]
+    return " ".join(p.strip() for p in parts if mine.search(p) and not any(other.search(p) for other in others))
+
+
+def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:
+    """What speaks of one piece of a job, and what of each of a different kind."""
     def called(form: str, name: str) -> re.Pattern:
         kinds = [words.pattern for other, words in _forms() if _kind(other) == _kind(form)]
         return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b"]), re.IGNORECASE)
 
-    mine = called(*pieces[index])
-    others = [called(form, name) for form, name in pieces if _kind(form) != _kind(pieces[index][0])]
-    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
+    return called(*pieces[index]), [called(form, name) for form, name in pieces if _kind(form) != _kind(pieces[index][0])]
 
 
 # ---------------------------------------------------------------- wishes with a field of their own
@@ -426,17 +452,23 @@ def _heavy(c: Commission) -> Iterator[Heard]:
 # ---------------------------------------------------------------- sizes and the way in
 
 
-def _sizes(c: Commission, now: dict[str, float]) -> Iterator[Heard]:
-    """Length, depth and height said of the one piece there is, where its form has such a size and proposes another."""
+def _sizes(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """Length, depth and height said of each piece there is, where its form has such a size and proposes another."""
     from studio_lib.forms import FORMS
 
-    if len(c.items) != 1 or c.items[0].form not in FORMS:
-        return
-    item, form = c.items[0], FORMS[c.items[0].form]
-    asked, sizes, things = sizes_asked(c.brief), {s.name: s for s in form.sizes}, tallest_book(c.brief)
+    called = tuple((i.form, i.name) for i in c.items)
+    for n, (item, sizes) in enumerate(zip(c.items, now)):
+        # Of several only sentences that speak of this one: what is said of no piece by name may be of any.
+        words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
+        if item.form in FORMS and words:
+            yield from _sizes_of(c.brief.model_copy(update={"asked": words}), item, FORMS[item.form], sizes, n, len(called) > 1)
+
+
+def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, several: bool) -> Iterator[Heard]:
+    asked, sizes, things = sizes_asked(brief), {s.name: s for s in form.sizes}, tallest_book(brief)
     if things and asked.get("high") == things[0]:
         del asked["high"]  # said of what stands on the shelves
-    if alcove_asked(c.brief):
+    if alcove_asked(brief):
         asked = {}  # said of the place: the form fits itself into it
     for way, name in zip(("long", "deep", "high"), form.overall):
         value, size = asked.get(way), sizes.get(name)
@@ -445,15 +477,16 @@ def _sizes(c: Commission, now: dict[str, float]) -> Iterator[Heard]:
         if value * 10 <= size.high and value < size.low:
             value *= 10  # a figure without its unit, of what nobody measures in mm: cm
         if size.low <= value <= size.high and abs(now[name] - value) > 1.0:
-            yield Heard(f"items.0.sizes.{name}", round(value, 1), f"{size.label.lower()}: {mm(round(value))} mm", way)
+            whose = f"{item.name}, " if several else ""
+            yield Heard(f"items.{index}.sizes.{name}", round(value, 1), f"{whose}{size.label[0].lower()}{size.label[1:]}: {mm(round(value))} mm", way)
 
 
 _ON_SHELF = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:a|each|every))\s*(?:m\b|met(?:re|er))", re.IGNORECASE)
 
 
-def _carries(c: Commission, sizes: dict[str, float]) -> Iterator[Heard]:
-    """What a metre of shelf is to carry."""
-    at = _ON_SHELF.search(c.brief.asked)
+def _carries(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """What a metre of shelf is to carry, of the one piece there is."""
+    at, sizes = _ON_SHELF.search(c.brief.asked), now[0] if len(now) == 1 else {}
     if at and "load_kg_m" in sizes and "load_kg_m" not in c.items[0].sizes and 1 <= int(at[1]) <= 150:
         yield Heard("items.0.sizes.load_kg_m", float(at[1]), f"{at[1]} kg on each metre of shelf", at[0])
 

@@ -160,13 +160,20 @@ def _in_mm(figure: str, unit: str) -> float:
     return (float(whole or 0) + (float(top) / float(under) if part and float(under) else 0.0)) * IN_MM[unit.lower() or "mm"]
 
 
+_HANGING_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)\s*(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b"
+HUNG_AT = re.compile(
+    rf"{_HANGING_FIGURE}(?: or so)?(?: up)?(?: high)? (?:above|off|from|over) (?:the )?(?:floor|ground)\b|\b(?:hung|hangs?|hanging|hang it|underside|lower edge|bottom edge)\b (?:is |are |it |them |about |at |some )*{_HANGING_FIGURE}(?: up| high)?"
+    rf"(?! (?:wide|deep|long|by|x)\b)", re.IGNORECASE)
+"""How high something hangs."""
+
+
 def sizes_asked(brief: Brief) -> dict[str, float]:
     """Length, depth and height that the client's own words give the piece, by 'long', 'deep', 'high'. [mm]
 
     Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it;
     two with their unit, '110 by 60 cm', are length and depth.
     """
-    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", _without_counter(brief.asked)))
+    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", HUNG_AT.sub("", _without_counter(brief.asked))))
     three = _THREE.search(text)
     if three:
         n, last = three.groups(), three[6] or three[4] or three[2] or ""

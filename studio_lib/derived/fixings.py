@@ -170,7 +170,7 @@ class Fixings:
         if stands is not None and "back to a wall" in stands.choices:
             return bool(made.sizes.get("stands"))
         cased = made.item.form not in SEATS and any(m.role in ("back board", "back slat") for m in made.piece.members)
-        return bool(made.sizes.get("wall")) or cased
+        return form(made.item.form).at_wall(made.sizes) or cased
 
     @cached_property
     def metal_findings(self) -> tuple[Finding, ...]:
@@ -183,7 +183,7 @@ class Fixings:
                 break
             ways = next((s.choices for s in form(m.item.form).sizes if s.name == "stands"), ())
             stands = ways[int(m.sizes["stands"])] if ways and "stands" in m.sizes else ""
-            fixed = b.fixed_to_building or bool(m.sizes.get("wall")) or stands.startswith(("fixed", "clamped"))
+            fixed = b.fixed_to_building or form(m.item.form).at_wall(m.sizes) or stands.startswith(("fixed", "clamped"))
             found += marked(m.piece, metal_findings(
                 m.piece, b.no_metal, self._season_at(i), self.wall_behind(i), fixed, form(m.item.form).steadied_kg(m.sizes), b.finish == "paint",
             ))

@@ -222,11 +222,12 @@ class Holding:
         made = form(item.form)
         railing = made.clamps(sizes)
         return Setting(
-            self.children, bool(sizes.get("wall")), bool(sizes["stays"]) if "stays" in sizes else None,
+            self.children, made.at_wall(sizes), bool(sizes["stays"]) if "stays" in sizes else None,
             backed=bool(sizes.get("stands")), between=made.between(sizes),
             carpet=brief.ground == "carpet", fixed=made.fixed(sizes), in_row=item.count, wind_n=wind_n(item.form, sizes, brief),
             clamps=(railing.top_mm, railing.low_mm, railing.goes_up) if railing else None,
-            railing_mm=brief.railing_mm, floor_falls_mm=brief.floor_falls_mm or 0.0, sitters=self._sitters_of(item, piece),
+            railing_mm=brief.railing_mm, floor_falls_mm=brief.floor_falls_mm or 0.0, hung=made.hung(sizes),
+            wall=self.commission.handover.wall, sitters=self._sitters_of(item, piece),
         )
 
     def deciding(self, piece: Piece) -> list[tuple]:

@@ -51,7 +51,7 @@ class Made:
         """Whether it stands with its back at a wall: as the maker says, fixed to one, or between walls."""
         return self.item.stands == "at a wall" or bool(
             self.item.form not in SEATS and not self.table
-            and (self.sizes.get("wall") or self.sizes.get("stands") or form(self.item.form).between(self.sizes)))
+            and (form(self.item.form).at_wall(self.sizes) or self.sizes.get("stands") or form(self.item.form).between(self.sizes)))
 
 
 class Pieces:

@@ -16,7 +16,7 @@ LOW_MM = 600.0
 """Pieces up to this height are not fixed unless they must be; judgement."""
 FIXINGS_AT_TOP = 2
 """Fixings at the top of each piece that is fixed to a wall; common practice, no source."""
-WALL_FIXING, SCREEN_FIXING = "wall fixing", "screen fixing"
+WALL_FIXING, WALL_SCREW, SCREEN_FIXING = "wall fixing", "wall screw", "screen fixing"
 LOOSE = ("gravel", "grass")
 """Ground on which something is laid under feet; judgement of ours."""
 BEARS = "bearing on gravel"
@@ -36,7 +36,7 @@ class SetUp:
         m = self.made[index]
         if serves(m.item.form) == "screen":
             return False
-        if m.sizes.get("wall"):
+        if form(m.item.form).at_wall(m.sizes):
             return True
         wished = m.brief.fixed_to_building and "wall" not in m.sizes and not is_table(m.item.form) and m.item.form not in SEATS
         return m.piece.overall_mm[2] > LOW_MM and (wished or self.commission.handover.wall not in ("", "stands free"))
@@ -50,6 +50,19 @@ class SetUp:
     def wall_fixings(self) -> int:
         """Pieces that the maker fixes to the wall, as far as that may be drilled, unless the maker says otherwise."""
         return sum(m.item.count for m in self.at_the_wall if not m.brief.nothing_drilled)
+
+    @property
+    def hung(self) -> int:
+        """Pieces that hang on a wall and may be screwed there."""
+        return sum(m.item.count for m in self.made if form(m.item.form).hung(m.sizes) and not m.brief.nothing_drilled)
+
+    @property
+    def _screws_hung(self) -> int:
+        """Screws in the wall of all that hangs there, those of the lower rails with them."""
+        from studio_lib.structure.hung import hung_at
+
+        return sum(m.item.count * sum(m.piece.member(ref).role != "side" for ref, *_ in hung_at(m.piece, n))
+                   for m in self.made if (n := form(m.item.form).hung(m.sizes)) and not m.brief.nothing_drilled)
 
     def fixings_of_screen(self, made) -> int:
         """Shoes, brackets and angles that hold a screen to floor, wall or ceiling; 0 where it stands free, is clamped, or nothing may be drilled."""
@@ -90,8 +103,10 @@ class SetUp:
     @property
     def fitted_there(self) -> tuple[tuple[str, float], ...]:
         """(what, how many) of what is fitted where it stands and is priced with the job."""
-        fixed = FIXINGS_AT_TOP * self.maker_fixes
+        screws = self._screws_hung if self.maker_fixes else 0
+        fixed = FIXINGS_AT_TOP * max(self.maker_fixes - self.hung, 0.0)
         walls = ((f"{WALL_FIXING}, screw and plug for its wall", fixed),) if fixed else ()
+        walls += ((f"{WALL_SCREW}, coach screw with the plug for its wall", float(screws)),) if screws else ()
         held = ((f"{SCREEN_FIXING}, shoe or bracket with its screws", self.maker_fixes_screens),) if self.maker_fixes_screens else ()
         return walls + held + (tuple((u.what, float(n)) for u, n in self._by_size.values()) if self.maker_lays else ())
 

@@ -17,6 +17,8 @@ from studio_lib.drawings.joints import distinct_joints, joint_figure
 from studio_lib.drawings.members import ACROSS_MM, Alike, distinct, fitted_words, member_figure
 from studio_lib.drawings.paper import ROW_MM, Block, Figure, Sheet, packed
 from studio_lib.piece import Piece
+from studio_lib.structure.hung import hangs_at_mm
+from studio_lib.units import mm
 
 
 @dataclass(frozen=True)
@@ -41,8 +43,10 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     """
     piece, rows = drawn.piece, drawn.rows
     general = arrangement(piece, paper, projection)
+    hangs = hangs_at_mm(piece)
     general.notes = (
-        "Distances run from the left end, from the front and from the floor.",
+        "Distances run from the left end, from the front and from the floor." if hangs is None else
+        f"Distances run from the left end, from the front and from its lower edge, which hangs {mm(round(hangs))} mm above the floor.",
         *leaning(piece),
         *tilted(piece),
     )

@@ -11,6 +11,7 @@ from studio_lib.forms.chest import CHEST
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, proposed, proposed_beside, settled
 from studio_lib.forms.framed_screen import FRAMED_SCREEN
 from studio_lib.forms.freehand import FREEHAND
+from studio_lib.forms.hung_case import HUNG_CASE
 from studio_lib.forms.shelves import SHELVES
 from studio_lib.forms.slatted import STOOL, TABLE
 from studio_lib.forms.stool import STOOL_WITH_LEAN
@@ -20,7 +21,7 @@ from studio_lib.piece import Piece
 
 FORMS: dict[str, Form] = {
     f.name: f for f in (
-        BENCH, SOLID_TABLE, STOOL_WITH_LEAN, TABLE, STOOL, SHELVES, CABINET, CHEST, FRAMED_SCREEN, STRUNG_SCREEN,
+        BENCH, SOLID_TABLE, STOOL_WITH_LEAN, TABLE, STOOL, SHELVES, HUNG_CASE, CABINET, CHEST, FRAMED_SCREEN, STRUNG_SCREEN,
         FREEHAND,
     )
 }

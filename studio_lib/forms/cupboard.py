@@ -142,13 +142,13 @@ def lay_members(out: Members, s: Under, front: float) -> None:
     out.add("V1", "door stop", "door stop", (-s.inner_mm / 2 + 1.0, front + s.door_mm, s.plinth_mm + s.shelf_mm), "x", "y", s.inner_mm - 2.0, wide, thick, "plain")
 
 
-def lay_joints(made: Joints, s: Under) -> None:
-    """What holds the doors together, and hangs them."""
+def lay_joints(made: Joints, s: Under, high: str = "joint_mm") -> None:
+    """What holds the doors together, and hangs them; ``high``: the size to change where they are too low for hinges."""
     made.join("glued on", "V1", "U1", "door stop on bottom", "shelf_mm")
     for door in doors_of(s):
         frame_joints(made, framed(s), door.code, "door", math.floor(2 / 3 * STILE_MM))
         hung, free = ("1", "2") if door.hung_left else ("2", "1")
-        made.join("hinges", f"{door.code}{hung}", door.side, "door on side", "joint_mm")
+        made.join("hinges", f"{door.code}{hung}", door.side, "door on side", high)
         made.join("screws", f"{door.code}{free}", f"{door.code}6", "pull on a door", "door_mm", {"count": 2.0})
 
 

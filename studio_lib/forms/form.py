@@ -162,6 +162,14 @@ class Form:
         """Weight set low so that it does not tip, carried in with it. [kg]"""
         return 0.0
 
+    def hung(self, sizes: dict[str, float]) -> int:
+        """Screws to the wall in the hanging rail of what hangs; 0 for what stands on the floor."""
+        return 0
+
+    def at_wall(self, sizes: dict[str, float]) -> bool:
+        """Whether it is fixed to a wall by its own sizes."""
+        return bool(sizes.get("wall"))
+
     def fixed(self, sizes: dict[str, float]) -> str:
         """What a screen is fixed to: 'to the floor', 'to a wall at one end', both; 'not named' where that is not said; '' where it stands free."""
         return ""

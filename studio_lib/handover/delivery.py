@@ -19,6 +19,7 @@ from studio_lib.piece.called import said_of
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
+from studio_lib.structure.hung import ON_THE_WALL
 from studio_lib.structure.loads import serves
 from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
 from studio_lib.units import overall
@@ -55,6 +56,7 @@ UP_TO_THE_CEILING = (
     "It is held at its top: stand its feet over their pins or in their shoes, plumb both ways, pack under a foot until all stand, and keep the gap to the ceiling "
     "that its fixings slide in; a strip closes it."
 )
+HUNG_LEVEL = "It hangs: set its hanging rail to a level line, and pack behind a rail where the wall is hollow."
 UNDRILLED = "Nothing may be drilled there, into walls, floor or facade."
 NOT_INTO = {
     "heated floor": "Bore and screw nothing into the floor: pipes or cables of its heating lie in it.",
@@ -198,7 +200,7 @@ def _level(d: Derived) -> str:
         own = m.brief.ground or ("floor" if m.brief.place.startswith("indoors") and m.item.place else "")
         how = LEVEL[own].replace(DRY_FEET, MOPPED) if stands_on_feet(m.piece) and mopped_asked(m.brief) else LEVEL[own]
         up = UP_TO_THE_CEILING + (f" {NOT_INTO[own]}" if own in NOT_INTO else "")
-        said.setdefault(ON_RAILING if _on_railing(m) else up if _by_ceiling(m) else _by_what_it_stands_on(how, m.piece), []).append(m.piece.name)
+        said.setdefault(ON_RAILING if _on_railing(m) else HUNG_LEVEL if form(m.item.form).hung(m.sizes) else up if _by_ceiling(m) else _by_what_it_stands_on(how, m.piece), []).append(m.piece.name)
     if len(said) < 2:
         return next(iter(said), LEVEL[""])
     return " ".join(f"{', '.join(names).capitalize()}: {how}" for how, names in said.items())
@@ -257,10 +259,20 @@ def _screen(d: Derived, made) -> tuple[str, bool, bool]:
     return f"Take care, it stands free and a lean tips it: {tips.says}." if tips else "Stands free: it asks for no fixing.", False, False
 
 
+def _hung(d: Derived, made) -> tuple[str, bool, bool]:
+    """As ``_fixing``, for what hangs on the wall: what each of its screws must hold."""
+    found = next((f for f in d.findings if f.piece == made.piece.name and f.what == ON_THE_WALL), None)
+    kind = "" if d.commission.handover.wall in WALLS else " The kind of wall is not known yet."
+    held = f": {found.says}" if found else ""
+    return f"HANGS on the wall by the screws of its rails{held}. {d.who_fixes(made)}{kind}", True, True
+
+
 def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
     """What is said of fixing one piece to the wall; whether it is fixed; whether it must be."""
     if serves(made.item.form) == "screen":
         return _screen(d, made)
+    if form(made.item.form).hung(made.sizes):
+        return _hung(d, made)
     length, width, height = made.piece.overall_mm
     deep = min(length, width)
     wall, kg = d.commission.handover.wall, d.weights_kg.get(made.piece.name, 1.0)
@@ -275,7 +287,7 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
         free = f"Take care: {FREE_IT_TIPS}. Say so when it is handed over, or stand its back against a wall."
     else:
         free = f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing."
-    must = found.verdict is Verdict.FAILS or bool(made.sizes.get("wall"))
+    must = found.verdict is Verdict.FAILS or form(made.item.form).at_wall(made.sizes)
     if not must and not at_wall:
         return free, False, False
     load = (

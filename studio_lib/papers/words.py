@@ -245,8 +245,9 @@ def drawn_plain(d: Derived) -> str:
     parts = [part for p in d.pieces for part in p.held_on]
     walls, over = ((PLASTER in {part.material for part in parts if (part.name == CEILING) == ceiling}) for ceiling in (False, True))
     drawn = ["The railing and the steel uprights"] * any(part.material == STEEL for part in parts)
-    drawn += ["The ceiling and the wall" if walls else "The ceiling"] if over else ["The walls of the alcove"] * walls
-    return "".join(f" {what} {'is drawn plain, not as it is' if what == 'The ceiling' else 'are drawn plain, not as they are'}." for what in drawn)
+    alcove = any("alcove" in part.name for part in parts)
+    drawn += ["The ceiling and the wall" if walls else "The ceiling"] if over else ["The walls of the alcove" if alcove else "The wall"] * walls
+    return "".join(f" {what} {'is drawn plain, not as it is' if what in ('The ceiling', 'The wall') else 'are drawn plain, not as they are'}." for what in drawn)
 
 
 def _wheelchair_words(b) -> str:

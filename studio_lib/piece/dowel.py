@@ -33,6 +33,7 @@ class Dowelled(Joint):
     lies = "row"
     changeable = {
         "count": "Dowels", "diameter_mm": "Diameter, mm", "into_end_mm": "Into the end, mm", "into_face_mm": "Into the face, mm",
+        "clear_mm": "Kept free of dowels at the far edge, mm",
     }
 
     end: str = "start"
@@ -40,6 +41,8 @@ class Dowelled(Joint):
     diameter_mm: float = 8.0
     into_end_mm: float = 30.0
     into_face_mm: float = 15.0
+    clear_mm: float = 0.0
+    """Of the end's width, at the edge furthest across, where other holes come."""
 
     @classmethod
     def between(cls, first: Member, second: Member, family: str = "", own: dict[str, float] | None = None) -> Dowelled:
@@ -56,7 +59,9 @@ class Dowelled(Joint):
         zlow, zhigh = _shared(first, second, end, 2)
         thick = zhigh - zlow
         low, high = _held(first, second, low, high)
-        wide = high - low
+        free = max(high - low - 2 * DIAMETERS_MM[0], 0.0)
+        clear = min((own or {}).get("clear_mm", 0.0), free)
+        wide = high - low - clear
         most = max((d for d in DIAMETERS_MM if d <= min(thick, wide) / 2 + 1e-9), default=0.0)
         room = deep - LEAST_WALL_MM - GLUE_ROOM_MM
         if most == 0.0 or wide < 2 * DIAMETERS_MM[0] or room < 5.0:
@@ -67,7 +72,7 @@ class Dowelled(Joint):
             )
         limits = {
             "diameter_mm": (DIAMETERS_MM[0], min(thick, wide) - 4.0), "into_face_mm": (5.0, room), "count": (1, 40),
-            "into_end_mm": (5.0, first.length_mm / 2 - 2.0),
+            "into_end_mm": (5.0, first.length_mm / 2 - 2.0), "clear_mm": (0.0, free),
         }
         figures = given(cls.kind, family, own, limits, cls.changeable, ("count",))
         diameter = figures.get("diameter_mm", min(most, max(
@@ -81,7 +86,7 @@ class Dowelled(Joint):
                 f"{family}: {count:g} dowels of {diameter:g} mm do not fit in {wide:.0f} mm, "
                 f"{APART_IN_DIAMETERS:g} diameters apart; give {fits} or fewer, or thinner ones."
             )
-        return cls(family, first.ref, second.ref, end, int(count), diameter, into_end, into_face)
+        return cls(family, first.ref, second.ref, end, int(count), diameter, into_end, into_face, clear)
 
     def _places(self, piece: Piece) -> list[Vec]:
         """The middle of each dowel at the joint, in piece axes."""
@@ -90,7 +95,10 @@ class Dowelled(Joint):
         z0, z1 = _shared(first, second, self.end, 2)
         x = 0.0 if self.end == "start" else first.length_mm
         y0, y1 = _held(first, second, y0, y1)
+        y1 -= self.clear_mm
         n, edge = int(self.count), max(self.diameter_mm, min((y1 - y0) / (2 * self.count), 2.5 * self.diameter_mm))
+        if n > 1:
+            edge = max(min(edge, (y1 - y0 - (n - 1) * APART_IN_DIAMETERS * self.diameter_mm) / 2), self.diameter_mm)
         places = [(y0 + y1) / 2] if n == 1 else [y0 + edge + (y1 - y0 - 2 * edge) * k / (n - 1) for k in range(n)]
         return [first.placement.to_piece((x, y, (z0 + z1) / 2)) for y in places]
 

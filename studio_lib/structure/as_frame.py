@@ -219,6 +219,7 @@ def _axes(held: Holds | None) -> tuple[Vec, Vec, Vec]:
 def as_frame(
     piece: Piece, woods: dict, also: dict[str, tuple[float, ...]] | None = None, strengths: dict[str, Strengths] | None = None,
     ends: tuple[tuple[float, ...], tuple[float, ...]] | None = None, each: bool = False, tops: bool = False,
+    hung: tuple[tuple[str, float, bool], ...] = (),
 ) -> Model:
     """The frame of a piece.
 
@@ -236,6 +237,8 @@ def as_frame(
         Every upright of it is pinned so: those of each leaf.
     tops : bool
         A ceiling holds the tops of its uprights level, and their feet stand on the floor without being held fast.
+    hung : ((reference, place along it, whether it carries), ...)
+        Where it hangs on a wall and not on the floor, as ``hung.hung_at`` gives it; where it does not carry it is held to the wall alone. [mm]
 
     Raises
     ------
@@ -244,7 +247,7 @@ def as_frame(
     """
     stations: dict[str, list[float]] = {m.ref: [0.0, m.length_mm, *(also or {}).get(m.ref, ())] for m in piece.members}
     pinned = _pinned(piece, ends, each) if ends else []
-    for ref, x in pinned:
+    for ref, x in (*pinned, *((ref, x) for ref, x, _ in hung)):
         stations[ref].append(x)
 
     def along(ref: str, point: Vec) -> float:
@@ -302,11 +305,13 @@ def as_frame(
     fixed = np.zeros((len(nodes), 6), bool)
     for ref, x in pinned:
         fixed[_nearest(nodes_of[ref], x_of, x), :3] = True
+    for ref, x, carries in hung:
+        fixed[_nearest(nodes_of[ref], x_of, x), slice(0, 3) if carries else 1] = True
     for ref in _uprights(piece) if tops else ():
         m = piece.member(ref)
         fixed[nodes_of[ref][-1 if m.placement.along[2] > 0 else 0], :2] = True
-    feet = [] if pinned and not tops else _feet(piece)
-    if not feet and not pinned:
+    feet = [] if hung or pinned and not tops else _feet(piece)
+    if not feet and not pinned and not hung:
         raise ValueError(f"Nothing of {piece.name} stands on the floor, so nothing can be said of what it carries.")
     # A screen is fixed at its foot or held to the wall: its own checks say by what, and whether it tips.
     held = slice(0, 6) if "screen" in piece.form and not tops else slice(0, 3)

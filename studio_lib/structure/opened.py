@@ -60,6 +60,10 @@ class Setting:
     """The top rail of a railing there, above the floor; None while nobody measured it."""
     floor_falls_mm: float = 0.0
     """How far the floor falls over 2 m."""
+    hung: int = 0
+    """Screws in the hanging rail of what hangs on the wall; 0 for what stands on the floor."""
+    wall: str = ""
+    """What the wall is made of, of ``handover.delivery.WALLS``; '' while nobody looked."""
     sitters: Sitters = Sitters()
     """Who sits on it, where it is a seat."""
 
@@ -161,9 +165,9 @@ def _drawn(piece: Piece, bodies, leaf: Leaf, _stopped) -> Opens:
 
 
 def opened_findings(piece: Piece, woods: dict, setting: Setting) -> list[Finding]:
-    """What stands open, empty and full; a child on a drawer, a door, a flap; someone leaning on a lid."""
+    """What stands open, empty and full; a child on a drawer, a door, a flap; someone leaning on a lid; [] for what hangs and cannot tip."""
     things = opens(piece, woods, setting.stays)
-    if not things:
+    if not things or setting.hung:
         return []
     stands, bodies = standing(piece, woods), bodies_of(piece, woods)
     shut = [(bodies[m.ref].weight_n, bodies[m.ref].middle) for m in piece.members if not any(m.ref in t.refs for t in things)]

@@ -22,6 +22,7 @@ from studio_lib.structure.loads import Load, loads_of, serves
 from studio_lib.structure.member_checks import (
     FRAME, Found, bounce_findings, member_findings, post_findings, sag_findings,
 )
+from studio_lib.structure.hung import hung_at, on_the_wall
 from studio_lib.structure.fixings import UNDER_CEILING, held_at_ends, screen_fixings
 from studio_lib.structure.one_slat import apart_findings, slat_findings
 from studio_lib.structure.opened import Setting, hinge_findings, opened_findings
@@ -85,16 +86,18 @@ def analysed(
         piece = without_loose(piece)
         if missing:
             stands = standing(piece, woods)
-            known = [f for f in (*opened, *edge_findings(piece, stands, loads), push_finding(piece, stands)) if f is not None]
+            stood = () if setting.hung else (push_finding(piece, stands),)
+            known = [f for f in (*opened, *edge_findings(piece, stands, loads), *stood) if f is not None]
             return Analysis((_unknown(piece, woods, missing), *known), (None,) * (1 + len(known)))
         strong = {t: strengths(w, SERVICE_CLASS[place]) for t, w in woods.items()}
         both = held_at_ends(piece, setting)
-        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both, each=setting.fixed == CLAMPED, tops=setting.fixed in UNDER_CEILING)
+        model = as_frame(piece, woods, {m.ref: spots(m) for m in bearing(piece)}, strong, both, each=setting.fixed == CLAMPED, tops=setting.fixed in UNDER_CEILING,
+                         hung=hung_at(piece, setting.hung))
         stands = standing(piece, woods)
         pushed = loads.get("push")
         if setting.wind_n and kind == "screen" and (both or "floor" in setting.fixed):
             loads["wind"] = Load("a gust blows on it", setting.wind_n, "ASCE 7-16 29.3 and the wind of the brief, as on Sizes")
-        if kind == "shelf":
+        if kind == "shelf" and not setting.hung:
             loads["push"] = _no_more_than_tips(pushed, stands)
         cases = load_cases(piece, model, loads)
         own = own_weight(piece, model, woods)
@@ -106,16 +109,17 @@ def analysed(
         return _only(Finding(piece.name, "strength", Verdict.OPEN, str(error), stage="sizes", mend="Let something stand on the floor."))
     service = SERVICE_CLASS[place]
     lasting = np.array([K_MOD_SHORT[service] / K_MOD_LONG[service] if c.lasting else 1.0 for c in cases])
-    told = () if judged_alone else (
-        *_figures(piece, woods), push_finding(piece, stands), fixing_finding(piece, stands, pushed),
+    on_floor = () if judged_alone or setting.hung else (
+        push_finding(piece, stands), fixing_finding(piece, stands, pushed),
         rocking_finding(piece, model, tuple(r.reactions[0] for r in resting), setting.floor_falls_mm),
-        *screen_fixings(piece, model, cases, answers, pushed, setting, strong),
     )
-    found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *told) if f is not None]
+    told = () if judged_alone else (*_figures(piece, woods), *on_floor, *screen_fixings(piece, model, cases, answers, pushed, setting, strong))
+    hangs = on_the_wall(piece, model, cases, answers, resting, pushed, woods, setting.hung, setting.wall)
+    found: list[Found] = [(f, None) for f in (*opened, *edge_findings(piece, stands, loads), *hangs, *told) if f is not None]
     found += member_findings(piece, model, strong, cases, answers, lasting)
     found += post_findings(piece, model, woods, strong, cases, answers, lasting)
     found += sag_findings(piece, model, cases, answers, K_DEF[service])
-    swayed = sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between, lying_on(entire, piece, loads))
+    swayed = [] if setting.hung else sway_findings(piece, model, woods, cases, answers, resting, stands, loads, pushed, setting.held, setting.between, lying_on(entire, piece, loads))
     found += [(f, len(cases) + n) for n, (f, *_) in enumerate(swayed)]
     if kind == "seat":
         found += bounce_findings(piece, cases, answers)

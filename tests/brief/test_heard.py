@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from studio_lib.brief.hung_said import boards_asked, doors_asked, hung_at_asked
 from studio_lib.brief.heard import heard
 from studio_lib.brief.said import counter_asked, local_asked, sizes_asked, sticks_out_asked
 from studio_lib.commission import Brief, Commission, Item, Opening, Rates
@@ -252,11 +253,11 @@ def test_nothing_is_offered_once_the_maker_has_done_with_the_words():
 def test_sizes_said_of_the_one_piece_there_is():
     c = job("A table 2.2 m long and 95 wide, 74 cm high.", [Item(name="table", form="table")])
     sizes = derive(c).made[0].sizes
-    found = {h.path: h.value for h in heard(c, TODAY, sizes)}
+    found = {h.path: h.value for h in heard(c, TODAY, (sizes,))}
     assert found["items.0.sizes.length_mm"] == 2200 and found["items.0.sizes.width_mm"] == 950
     assert "items.0.sizes.length_mm" not in {h.path for h in heard(c, TODAY)}, "without its sizes nobody knows what would change"
     taken = c.changed("items.0.sizes.length_mm", 2200.0)
-    assert "items.0.sizes.length_mm" not in {h.path for h in heard(taken, TODAY, derive(taken).made[0].sizes)}
+    assert "items.0.sizes.length_mm" not in {h.path for h in heard(taken, TODAY, (derive(taken).made[0].sizes,))}
 
 
 @pytest.mark.parametrize(("words", "sizes"), [
@@ -270,9 +271,9 @@ def test_sizes_in_a_clients_words(words, sizes):
 def test_the_books_height_and_the_alcoves_width_are_no_sizes_of_the_piece():
     asked = "Shelves for the alcove, 1.12 m wide at the front, 36 cm deep. Big art books, up to 38 cm tall."
     c = job(asked, [Item(name="shelves", form="bookcase")])
-    assert not [h for h in heard(c, TODAY, derive(c).made[0].sizes) if ".sizes." in h.path]
+    assert not [h for h in heard(c, TODAY, (derive(c).made[0].sizes,)) if ".sizes." in h.path]
     free = job("A bookcase, 90 cm wide, for books up to 38 cm tall.", [Item(name="shelves", form="bookcase")])
-    assert {h.path for h in heard(free, TODAY, derive(free).made[0].sizes)} <= {"items.0.sizes.width_mm"}
+    assert {h.path for h in heard(free, TODAY, (derive(free).made[0].sizes,))} <= {"items.0.sizes.width_mm"}
 
 
 def test_whatever_is_offered_can_be_taken():
@@ -323,7 +324,7 @@ def test_what_is_refused_or_far_off_or_done_there_is_not_heard(words, heard_of, 
 
 
 def test_shelves_one_over_the_other_are_one_piece():
-    assert forms("Over the bath, two shelves one above the other.") == [("bookcase", "shelves", 1)]
+    assert forms("Over the bath, two shelves one above the other.") == [("hung case", "shelves", 1)]
     assert forms("Two bookcases for the hall.") == [("bookcase", "bookcase", 2)]
 
 
@@ -341,8 +342,43 @@ def test_a_round_table_is_proposed_where_it_is_asked_for(words, round_top):
     ("Over the bath we want two shelves.", True), ("Two shelves above the sofa.", True), ("A floating shelf for the hall.", True), ("Shelves that hang on the wall.", True),
     ("Shelves for the alcove beside the chimney.", False), ("A bookcase; a picture hangs on the wall.", False), ("No floating shelf please, a bookcase.", False),
 ])
-def test_shelves_that_no_form_makes_are_told_of(words, hung):
-    assert any("hang on the wall alone are not among the forms" in h.says for h in heard(job(words), TODAY) if not h.path) == hung
+def test_shelves_that_hang_are_a_piece_of_their_own(words, hung):
+    assert [form for form, *_ in forms(words)] == (["hung case"] if hung else ["bookcase"])
+
+
+@pytest.mark.parametrize(("words", "made"), [
+    ("A shelf over the desk.", [("hung case", "shelf", 1)]), ("Two wall cupboards.", [("hung case", "wall cupboard", 2)]),
+    ("A bookcase that stands in the hall, and two wall shelves.", [("hung case", "wall shelves", 1), ("bookcase", "bookcase", 1)]),
+    ("A cupboard fixed to the wall, standing on the floor.", [("cabinet", "cupboard", 1)]),
+    ("A TV unit under the window and a floating shelf above it.", [("cabinet", "TV unit", 1), ("hung case", "floating shelf", 1)]),
+])
+def test_what_hangs_and_what_stands_are_told_apart(words, made):
+    assert sorted(forms(words)) == sorted(made)
+
+
+@pytest.mark.parametrize(("words", "at"), [
+    ("Two shelves hung 1.5 m above the floor.", 1500), ("A wall cupboard, its lower edge at 140 cm.", 1400), ("A shelf 60 in off the floor.", 1524), ("Two wall shelves 1.5 m wide.", None),
+])
+def test_how_high_it_hangs_is_heard_and_is_no_size_of_it(words, at):
+    assert hung_at_asked(Brief(asked=words)) == pytest.approx(at) and "high" not in sizes_asked(Brief(asked=words))
+    if at:
+        assert derive(job(words, [Item(name="shelves", form="hung case")])).made[0].sizes["hung_mm"] == pytest.approx(at, abs=0.5)
+
+
+@pytest.mark.parametrize(("words", "boards", "shut"), [
+    ("Two shelves over the bath.", 2, False), ("A shelf over the front door.", 1, False), ("A bathroom cabinet on the wall.", None, True), ("A wall cupboard without doors.", None, False),
+    ("Three open shelves.", 3, False), ("Shelves hung on the wall over the cupboard.", None, False),
+])
+def test_boards_and_doors_of_what_hangs_are_heard(words, boards, shut):
+    brief = Brief(asked=words)
+    assert (boards_asked(brief), doors_asked(brief)) == (boards, shut)
+
+
+def test_sizes_of_several_pieces_are_offered_each_from_its_own_words():
+    words = "A table 2 m long and a bench 1.6 m long. A cabinet for the hall. All of it must be oak, 3 m long rooms."
+    c = job(words, [Item(name=n, form=f) for n, f in (("table", "table"), ("bench", "bench"), ("cabinet", "cabinet"))])
+    found = {h.path: h.value for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if ".sizes." in h.path}
+    assert found == {"items.0.sizes.length_mm": 2000, "items.1.sizes.length_mm": 1600}
 
 
 @pytest.mark.parametrize(("words", "made"), [
@@ -358,7 +394,7 @@ def test_the_room_a_table_stands_in_and_the_load_on_a_shelf():
     room = next(h for h in heard(table, TODAY) if h.path == "brief.space_width_mm")
     assert room.value == 2900 and room.first == (("brief.space_length_mm", 3200),)
     shelves = job("Shelves for jars, about 40 kilos a metre; our shop is 3 by 4 m.", [Item(name="shelves", form="bookcase")])
-    found = {h.path: h.value for h in heard(shelves, TODAY, derive(shelves).made[0].sizes)}
+    found = {h.path: h.value for h in heard(shelves, TODAY, (derive(shelves).made[0].sizes,))}
     assert found["items.0.sizes.load_kg_m"] == 40 and "brief.space_width_mm" not in found
 
 

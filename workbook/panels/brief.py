@@ -628,7 +628,7 @@ def sheet(desk: Desk) -> w.Widget:
 
 
 ALSO = {
-    "table": "dining, kitchen, desk, with drawers", "cabinet": "cupboard, sideboard", "bookcase": "shelves, over a cupboard, in an alcove", "chest": "blanket box, lidded",
+    "table": "dining, kitchen, desk, with drawers", "cabinet": "cupboard, sideboard", "bookcase": "shelves, over a cupboard, in an alcove", "hung case": "wall shelves, wall cupboard", "chest": "blanket box, lidded",
     STEP: "to stand on", "framed screen": "slatted", "strung screen": "slats on cables", "freehand": "anything else, member by member",
 }
 """Other words a maker looks for, beside the form's own name."""

@@ -13,8 +13,7 @@ from workbook.desk import Desk
 
 
 def offered(desk: Desk) -> tuple[Heard, ...]:
-    made = desk.derived.made
-    return heard(desk.commission, date.today(), made[0].sizes if len(made) == 1 else None)
+    return heard(desk.commission, date.today(), tuple(m.sizes for m in desk.derived.made))
 
 
 def take(desk: Desk, says: str) -> bool:

@@ -18,7 +18,7 @@ from workbook.desk import Desk
 from workbook.panels import changes, holds, loads, slender, stops, timber
 from workbook.view3d import View3D
 
-GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it"}
+GROUPS = {"overall": "Overall", "top": "The top", "frame": "The frame under it", "wall": "Its hold on the wall"}
 
 OR_NONE = ", 0 for none"
 """How the label of a size ends that most pieces do without: no slider runs through what it cannot be."""
