@@ -52,9 +52,9 @@ def test_a_server_that_hangs_up_is_called_again_and_mid_save_saves_nothing(postg
 
 
 def test_two_at_once_lose_nothing_and_each_conflict_is_told(where):
-    tried = hard.two_at_once(where, 100)
+    tried = hard.two_at_once(where, 40)
     assert (tried["lost"], tried["conflicts not told"], tried["ended well"]) == (0, 0, True)
-    assert tried["edits"] == 200 == tried["saved"] + tried["conflicts told"]
+    assert tried["edits"] == 80 == tried["saved"] + tried["conflicts told"]
     assert tried["conflicts told"] > 5, "they hardly met; the trial tries nothing"
 
 

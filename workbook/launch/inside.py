@@ -58,10 +58,10 @@ def test(given: list[str]) -> int:
     from workbook.page import book_with_something
 
     build()
-    # Everything at once is shared out among the processors, a file to each, and one more, since those with a browser
-    # wait a third of their time; a part chosen by hand runs in one.
+    # Everything at once is shared out among twice the processors, a file to each, since those with a browser wait for
+    # much of their time; a part chosen by hand runs in one.
     many = os.cpu_count() or 1
-    shared = ["-n", str(min(many + 1, 4)), "--dist", "loadfile"] if many > 1 and not any(a.startswith("-n") for a in given) else []
+    shared = ["-n", str(min(2 * many, 4)), "--dist", "loadfile"] if many > 1 and not any(a.startswith("-n") for a in given) else []
     chosen = [a for a in given if not a.startswith("-") and Path(a.split("::")[0]).exists()]
     with tempfile.TemporaryDirectory(prefix="workbook-test-", ignore_cleanup_errors=True) as scratch:
         book = Path(scratch, "book")
