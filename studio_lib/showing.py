@@ -434,6 +434,16 @@ def _amount(figure: str, shown: Shown) -> str:
     ).replace("\N{NO-BREAK SPACE}", " ").replace("\N{NARROW NO-BREAK SPACE}", " "))
 
 
+def sum_as_shown(cell: str, shown: Shown) -> str:
+    """A cell of a column of amounts, figures without their currency: '1.422,00' where the locale writes it so."""
+    from babel.numbers import format_decimal
+
+    if not shown.locale:
+        return cell
+    return re.sub(r"(?<![\w.,-])-?\d+(?:\.\d\d)?(?![\w.,%])", lambda m: format_decimal(
+        Decimal(m[0]), locale=shown.locale, format="#,##0.00" if "." in m[0] else "#,##0"), cell)
+
+
 def apart(amount: str) -> str:
     """An amount whose currency is written in letters, which stand apart from its figures: 'DKK 12.50' (Unicode CLDR, currency spacing)."""
     return re.sub(r"(?<=[A-Za-z])(?=\d)", " ", amount)

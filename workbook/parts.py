@@ -6,6 +6,7 @@ import base64
 import re
 import threading
 from collections.abc import Callable
+from decimal import Decimal
 from html import escape
 from pathlib import Path
 
@@ -549,7 +550,7 @@ def top(desk: Desk, here: str = "") -> w.VBox:
         return (
             f'<div class="head"><span class="big">{escape(c.title)}</span> '
             f'<span class="quiet">{escape(c.ref)}, for {escape(c.client or "a client without a name yet")}, '
-            f'revision {desk.revision}, saved</span>{" &middot; " if stands else ""}{stands}</div>{strip()}'
+            f'revision {desk.revision}, saved</span>{" &middot; " if stands else ""}{stands}{over_budget()}</div>{strip()}'
         )
 
     def strip() -> str:
@@ -576,6 +577,19 @@ def top(desk: Desk, here: str = "") -> w.VBox:
         if open_ones:
             return f'<span class="again">{len(open_ones)} to look at again{where(Verdict.LOOK_AGAIN)}</span>'
         return '<span class="stands">all checks stand</span>'
+
+    def over_budget() -> str:
+        budget = desk.commission.brief.budget
+        if not budget or not desk.commission.items:
+            return ""
+        try:
+            over = desk.derived.price.gross / budget - 1
+        except LookupError:
+            return ""
+        if over < Decimal("0.005"):
+            return ""
+        words = f'<span class="fails">{100 * over:.0f} % over the budget</span>'
+        return f' &middot; {words if here == "price" else link("price", words, hint="What would bring it within, on the Price page")}'
 
     def where(verdict: Verdict) -> str:
         on = [link(s.stage) for s in stages(desk.derived) if s.verdict is verdict]

@@ -7,7 +7,7 @@ from html import escape
 from urllib.parse import quote
 
 from studio_lib.finding import Finding, Verdict, worst_first
-from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown, quantity, unit_as_shown
+from studio_lib.showing import PLAIN, Shown, as_shown, column_as_shown, heading_as_shown, html_as_shown, quantity, sum_as_shown, unit_as_shown
 
 STYLE = """<style>
 .dw{font-family:Georgia,'Times New Roman',serif;color:#2b2722;font-size:14px;line-height:1.45;max-width:1150px}
@@ -108,12 +108,15 @@ def label(words: str) -> str:
     return unit_as_shown(words, _shown[0])
 
 
-def table(headings, rows, numbers=(), lit=(), refs=(), lengths=()) -> str:
+def table(headings, rows, numbers=(), lit=(), refs=(), lengths=(), sums=()) -> str:
     """An HTML table; ``numbers`` are the columns set right, ``lit`` the rows marked, ``refs`` the members of each row.
 
     A column whose heading ends in ', mm', or that ``lengths`` names, is of lengths and shows them as this page does; figures
-    of one that ends in another unit, ', kg', are shown in the unit of this page.
+    of one that ends in another unit, ', kg', are shown in the unit of this page. ``sums`` are the columns of amounts of money without
+    their currency.
     """
+    if sums:
+        rows = [[sum_as_shown(str(cell), _shown[0]) if i in sums else cell for i, cell in enumerate(row)] for row in rows]
     refs = [*refs, *[()] * (len(rows) - len(refs))]
     if _shown[0].inches:
         lengths = {*lengths, *(i for i, h in enumerate(headings) if h.endswith(", mm"))}

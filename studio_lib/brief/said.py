@@ -309,6 +309,21 @@ def sitters_asked(brief: Brief) -> int | None:
     return None if found is None else COUNTS.get(found[1].lower()) or int(found[1])
 
 
+_DOORS = re.compile(r"\bdoors\b", re.IGNORECASE)
+_TWO_DOORS = re.compile(r"\b(?:two|2|a pair of|double)\s+(?:[\w-]+\s+){0,2}doors\b", re.IGNORECASE)
+_DRAWER = re.compile(r"\bdrawers?\b", re.IGNORECASE)
+
+
+def doors_only_asked(brief: Brief) -> bool:
+    """Whether the client speaks of doors before a case and of no drawers."""
+    return meant(_DOORS, brief.asked) is not None and meant(_DRAWER, brief.asked) is None
+
+
+def two_doors_asked(brief: Brief) -> bool:
+    """Whether the client says that there are to be two doors."""
+    return meant(_TWO_DOORS, brief.asked) is not None
+
+
 def drawers_between(brief: Brief) -> bool:
     """Whether the client asks for drawers between the doors."""
     return bool(_BETWEEN.search(brief.asked))

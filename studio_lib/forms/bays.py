@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import chest_of_drawers_asked, drawers_asked, graded_asked
+from studio_lib.brief.said import chest_of_drawers_asked, doors_only_asked, drawers_asked, graded_asked, two_doors_asked
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.cabinet_parts import (
@@ -321,6 +321,25 @@ def all_drawers(brief: Brief, chosen: dict[str, float]) -> dict[str, float]:
         return {}
     said = drawers_asked(brief)
     return {"bays": 1.0, named(1, "front"): float(DRAWERS), **({named(1, "drawers"): float(min(said, MOST_DRAWERS))} if said else {})}
+
+
+def all_doors(brief: Brief, chosen: dict[str, float], case_mm: float, widest_mm: float) -> dict[str, float]:
+    """Bays shut by doors alone, for a case too wide for two of them, where the client speaks of doors and of no drawers; {} elsewhere.
+
+    Two doors, as the client says, stand either side of an open bay; else each of two bays has a pair.
+    """
+    if case_mm / 2 <= widest_mm or case_mm / 4 > widest_mm or {"bays", named(1, "front"), "upper_mm", *UNDIVIDED} & chosen.keys() or not doors_only_asked(brief):
+        return {}
+    if two_doors_asked(brief) and case_mm / 3 <= widest_mm:
+        return {"bays": 3.0, named(1, "front"): float(HUNG_LEFT), named(2, "front"): float(OPEN), named(3, "front"): float(HUNG_RIGHT)}
+    return {"bays": 2.0, named(1, "front"): float(PAIR), named(2, "front"): float(PAIR)}
+
+
+def all_doors_proposals(shut: dict[str, float]) -> dict[str, Proposal]:
+    """What of a case shut by doors alone is proposed: ``shut`` itself."""
+    three = shut.get("bays") == 3
+    words = "two doors, as the client says, either side of an open bay: two alone would be too wide" if three else "doors alone, as the client says; two would be too wide"
+    return {name: Proposal(value, words, "brief") for name, value in shut.items()}
 
 
 def all_drawers_proposals(brief: Brief, drawn: dict[str, float], out: dict[str, Proposal]) -> dict[str, Proposal]:

@@ -290,7 +290,8 @@ class _Sizes:
     @property
     def fronts(self) -> bool:
         """Whether anything lies on the front of the case."""
-        return bool(self.doors or self.drawer_rows)
+        # Divided into bays, the doors said of the whole are those of its upper case.
+        return bool((self.doors and (self.upper_mm or not self.each)) or self.drawer_rows)
 
     @property
     def opens(self) -> bool:
@@ -410,8 +411,10 @@ class Cabinet(Form):
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         drawn = in_bays.all_drawers(brief, chosen)
-        out = self._proposed(brief, around, {**drawn, **chosen})
-        return {**out, **in_bays.all_drawers_proposals(brief, drawn, out)}
+        wide = chosen.get("width_mm", _wanted_width(brief)[0])
+        shut = {} if drawn else in_bays.all_doors(brief, chosen, wide - 2 * chosen.get("top_over_mm", 10.0), WIDEST_DOOR_MM)
+        out = self._proposed(brief, around, {**drawn, **shut, **chosen})
+        return {**out, **in_bays.all_drawers_proposals(brief, drawn, out), **in_bays.all_doors_proposals(shut)}
 
     def _proposed(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width, why_wide, on_width = _wanted_width(brief)
@@ -474,7 +477,7 @@ class Cabinet(Form):
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
         rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)
-        fixed = 1 if children(brief) or height > 5 * depth or ((opens if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
+        fixed = 1 if children(brief) or height > 5 * depth or ((opens or (upper and doors) if divided else doors or rows) and height >= refusals.ANCHOR_FROM_MM) or brief.fixed_to_building else 0
         return {
             "width_mm": Proposal(width, why_wide, on_width),
             "depth_mm": Proposal(min(max(usual_depth, 240.0), 700.0), why_deep, on_deep),
@@ -938,32 +941,29 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
 
 
 def _along_rail(s: _Sizes) -> dict[str, float]:
-    """Where the screws of a cross rail stand: the outer ones from its ends, and in bays clear of what is dowelled into it."""
-    end = min(90.0, s.inner_mm / 3.5)
-    if s.each:
-        return _clear_in_bays(s, end)
-    if not s.between:
-        return {"end_mm": end}
-    low, high = s.bay_mm / 2 - SCREWS_APART_MM, s.bay_mm / 2 + s.frame_mm + SCREWS_APART_MM
-    for n in (4, 3) if s.columns == 1 else (4, 2):
-        for by in range(0, 100, 5):
-            first = s.inner_mm / 2 - max(end - 0.6 * by, 30.0)
-            at = [first] if n < 4 else [first, first / 3]
-            if not any(low < x < high for x in at):
-                return {"end_mm": s.inner_mm / 2 - first, "count": float(n)}
-    return {"end_mm": min(30.0, end), "count": 2.0}
-
-
-def _clear_in_bays(s: _Sizes, end: float) -> dict[str, float]:
-    """The same where partitions stand anywhere."""
-    keep = in_bays.clear_of(s)
-    for n in (4, 5, 3, 6, 2):
+    """Where the screws of a cross rail stand: the outer ones from its ends, clear of what is dowelled into it and of the back boards' screws."""
+    end, keep = min(90.0, s.inner_mm / 3.5), _kept_clear(s)
+    usual = 2 + int((s.inner_mm - 2 * end) / 300.0)
+    counts = (4, 5, 3, 6, 2) if s.each else ((4, 3) if s.columns == 1 else (4, 2)) if s.between else (usual, usual + 1, max(usual - 1, 2))
+    for n in counts:
         for by in (k * way for k in range(0, 60, 3) for way in (1, -1)):
             first = s.inner_mm / 2 - max(end + by, DOWELLED_MM)
             at = [-first + 2 * first * k / (n - 1) for k in range(n)]
             if first > 0 and all(abs(x - middle) >= off for x in at for middle, off in keep):
                 return {"end_mm": s.inner_mm / 2 - first, "count": float(n)}
     return {"end_mm": min(30.0, end), "count": 2.0}
+
+
+def _kept_clear(s: _Sizes) -> list[tuple[float, float]]:
+    """Where no screw goes through a cross rail: middles, and how far off it keeps. [mm]"""
+    if s.each:
+        return in_bays.clear_of(s)
+    n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
+    boards = [(-s.inner_mm / 2 + k * (each + s.back_gap_mm) + each / 2, in_bays.PASS_MM + 4.0) for k in range(n)]
+    half = s.frame_mm / 2
+    parted = [(sign * (s.bay_mm / 2 + half), half + SCREWS_APART_MM) for sign in (-1, 1)] if s.between else []
+    halved = [(0.0, UPRIGHT_MM / 2 + SCREWS_APART_MM)] if s.drawer_rows and s.columns > 1 else []
+    return boards + parted + halved
 
 
 def _drawer_joints(made: Joints, s: _Sizes) -> None:

@@ -316,7 +316,8 @@ class Shelves(Form):
         )
         height = min(height, 3000.0)
         tall = chosen.get("height_mm", height)
-        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building else 0
+        tips = _leant_over(around, width, depth, tall, children(brief))
+        wall = 1 if tall > 5 * depth or (children(brief) and tall > 686) or alcove or brief.fixed_to_building or tips else 0
         at_wall = alcove or chosen.get("wall", wall) == 1
         passes_over = board_high > 0 and at_wall and board_high + OVER_SKIRTING_MM <= 300
         over = chosen.get("skirting", 1 if passes_over else 0) == 1 and board_high > 0
@@ -370,7 +371,8 @@ class Shelves(Form):
             "cupboard_shelves": Proposal(1, "two openings behind the doors", JUDGEMENT),
             "door_mm": Proposal(20.0, around.sawn(20.0), JUDGEMENT),
             "door_gap_mm": Proposal(3.0, "their stiles swell towards each other", PRACTICE),
-            "wall": wall_proposal(brief, wall, "tall, narrow or by children: fixed", "low and deep enough to stand"),
+            "wall": wall_proposal(brief, wall, "someone who leans on it would tip it: fixed" if tips and tall <= 5 * depth and not children(brief) else "tall, narrow or by children: fixed",
+                                  "low and deep enough to stand"),
             WALLS[0]: Proposal(min(front or width + 24.0, 2600.0), *measure),
             WALLS[1]: Proposal(min(open_front, 2600.0), *measure),
             WALLS[2]: Proposal(min(open_front, 2600.0), *measure),
@@ -626,6 +628,15 @@ def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float,
         if sag.utilisation <= NOT_TIGHT:
             break
     return Proposal(thick, f"{mm(math.floor(wide))} mm between the sides do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
+
+
+def _leant_over(around: Surroundings, width: float, depth: float, tall: float, young: bool) -> bool:
+    """Whether a lean or a child's pull would tip a case of that size, by about what it weighs: sides, a shelf every 350 mm and a back."""
+    if tall < LEANT_ON_MM and not young:
+        return False
+    litres = (2 * tall * depth * 25.0 + (tall / 350.0 + 1) * width * depth * 25.0 + width * tall * 12.0) * 1e-9
+    weight = litres * figures_for(around.timber)[0] * G
+    return not refusals.pulled_over("it", weight, depth / 2, tall, "a child's pull" if young else "a lean").stands
 
 
 def _in_its_room(piece: Piece, s: _Sizes, brief: Brief, wide: float, high: float) -> list[Finding]:

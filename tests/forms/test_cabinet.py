@@ -359,3 +359,31 @@ def test_the_upper_cases_lowest_opening_may_be_higher_than_the_others():
     asked = Brief(asked="A cabinet 2.1 m high; big art books below, up to 380 mm tall, novels above")
     ready = proposed(FORMS["cabinet"], asked, Surroundings(""), {"depth_mm": 350})
     assert ready["upper_lowest_mm"].value == 400 and ready["upper_depth_mm"].value == 305
+
+
+def test_as_proposed_no_hole_breaks_into_another_at_any_width():
+    from studio_lib.finding import Verdict
+    from studio_lib.piece.checks import mortises_apart
+
+    for width in range(550, 1800, 70):
+        for chosen in ({}, {"drawers_across": 1.0, "drawer_rows": 2.0}, {"bays": 2.0}, {"height_mm": 1800.0, "upper_mm": 900.0}):
+            piece = make("cabinet", Brief(), timber="oak", swell_fraction=0.0173, width_mm=float(width), **chosen)
+            assert not [f.says for f in mortises_apart(piece) if f.verdict is Verdict.FAILS], (width, chosen)
+
+
+@pytest.mark.parametrize(("words", "bays", "fronts"), [
+    ("A cabinet 1.6 m wide with two doors.", 3, [1, 0, 2]), ("A sideboard 1.8 m wide with doors, no drawers.", 2, [3, 3]), ("A sideboard 1.8 m wide, doors and drawers.", 0, []),
+    ("A sideboard 1.8 m wide.", 0, []), ("A cabinet 1 m wide with two doors.", 0, []),
+])
+def test_a_wide_cabinet_has_no_drawers_where_only_doors_are_asked_for(words, bays, fronts):
+    sizes = settled(FORMS["cabinet"], Brief(asked=words), Surroundings(""), {})
+    assert sizes["bays"] == bays and [sizes[f"bay_{n}_front"] for n in range(1, bays + 1)] == fronts
+    piece = make("cabinet", Brief(asked=words))
+    assert any(m.role.startswith("drawer") for m in piece.members) == (bays == 0 and "1.8" in words)
+
+
+def test_open_bays_alone_are_not_fixed_for_doors_that_they_have_not():
+    chosen = {"bays": 2.0, "height_mm": 915.0}
+    values = settled(FORMS["cabinet"], Brief(), Surroundings(""), chosen)
+    found = {f.what: f for f in FORMS["cabinet"].fit(make("cabinet", Brief(), **chosen), values, Brief())}
+    assert not values["wall"] and found["anchor"].stands

@@ -454,7 +454,7 @@ def outcome(desk: Desk) -> str:
     )
     if not p.tax_rate:
         ends = [("<b>to pay</b>, no tax charged", f"<b>{p.gross:.2f}</b>")]
-    lines = show.table(("The quote", c), [*((escape(words.line_name(desk.derived, n)), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,))
+    lines = show.table(("The quote", c), [*((escape(words.line_name(desk.derived, n)), f"{a:.2f}") for n, a in p.quoted), *ends], numbers=(1,), sums=(1,))
     ranges = show.table(
         ("If it goes", "Hours", f"Price before tax, {c}"),
         [
@@ -466,7 +466,7 @@ def outcome(desk: Desk) -> str:
                 ("badly (P90, 1 job in 10 over)", 90),
             )
         ],
-        numbers=(1, 2),
+        numbers=(1, 2), sums=(2,),
     )
     budget = desk.commission.brief.budget
     not_firm = words.not_firm(desk.derived)
@@ -605,10 +605,10 @@ def driving(desk: Desk) -> str:
     where = drivers.members_of(d.counted)
     return (
         f'<p class="quiet">Before tax, {escape(p.currency)}, at the hours it is quoted at; each table adds up to the '
-        f"{p.net:.2f} of the quote.</p>"
+        f"{p.net:.2f} {escape(p.currency)} of the quote.</p>"
         '<div style="display:flex;gap:36px;flex-wrap:wrap;align-items:flex-start">'
         + "".join(
-            show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,), refs=[where.get(n, ()) for n, _ in rows])
+            show.table((name, ""), [(escape(n), f"{v:.0f}") for n, v in rows], numbers=(1,), sums=(1,), refs=[where.get(n, ()) for n, _ in rows])
             for name, rows in tables
         )
         + "</div>"
@@ -622,7 +622,7 @@ def breaks(desk: Desk) -> str:
         show.table(
             ("Made together", f"Each, before tax, {escape(desk.derived.price.currency)}", "Hours each, likely"),
             rows,
-            numbers=(0, 1, 2),
+            numbers=(0, 1, 2), sums=(1,),
         )
         + '<p class="quiet">Of the whole commission. Set-ups, drawing and the journey are shared, large batches '
         "go quicker; timber at what one takes now.</p>"
@@ -747,7 +747,7 @@ def to_budget(desk: Desk) -> w.Widget:
     def told(r) -> str:
         c = escape(r.currency)
         rows = [("as it stands", "", f"{r.before:.2f}"), *((escape(s.says), f"{s.saves:.2f}", f"{s.gross:.2f}") for s in r.steps)]
-        table = show.table(("Change", f"Saves, {c}", f"Price with tax, {c}"), rows, numbers=(1, 2)) if r.steps else ""
+        table = show.table(("Change", f"Saves, {c}", f"Price with tax, {c}"), rows, numbers=(1, 2), sums=(1, 2)) if r.steps else ""
         then = "".join(f"<li>{escape(p)}</li>" for p in r.piece)
         return (
             f'<p class="{"stands" if r.reached else "fails"}">{escape(r.says)}</p>{table}'
@@ -833,15 +833,15 @@ def costing(desk: Desk) -> str:
     ]
     taken = dict(desk.derived.extra_work)
     return (
-        f"<h2>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} an hour</h2>"
+        f"<h2>Hours: {p.hours_at(50):.1f} likely, at {p.shop_rate} {escape(p.currency)} an hour</h2>"
         f"<details><summary>Each operation, and its range</summary>"
         + show.table(
             ("Piece", "Operation", "Count", "P10", "P50", "P80", "P90", "On whose word"), hours, numbers=(3, 4, 5, 6)
         )
         + '<p class="quiet">Likely hours of the operations do not add up to those of the whole: overruns are '
         "longer than savings, and one job's luck is in all of its operations.</p>"
-        + f"</details><h2>Materials: {p.materials_cost} at cost</h2><details><summary>Each line</summary>"
-        + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3))
+        + f"</details><h2>Materials: {p.materials_cost} {escape(p.currency)} at cost</h2><details><summary>Each line</summary>"
+        + show.table(("What", "Quantity", "Each", "Amount", "Priced on", "Source"), materials, numbers=(2, 3), sums=(2, 3))
         + "</details><p><b>Not forgotten?</b> "
         + escape("; ".join(t.operation for t in forgotten() if t.operation not in taken))
         + ". Take them in under 'Work often forgotten'."

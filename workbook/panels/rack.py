@@ -103,7 +103,7 @@ def prices(desk: Desk) -> w.Widget:
         days = (date.today() - date.fromisoformat(p.day)).days
         age = f' <span class="again">{days} days old: ask again</span>' if days > OLD_DAYS else ""
         cells = [(escape(r["item"]), escape(r["unit"]), escape(r["price"])) for r in p.rows]
-        table = show.table(("Item", "Unit", f"Price, {p.currency}"), cells, numbers=(2,))
+        table = show.table(("Item", "Unit", f"Price, {p.currency}"), cells, numbers=(2,), sums=(2,))
         return f"<details><summary>{escape(p.name)}, {p.day} ({len(cells)}){age}</summary>{table}</details>"
 
     def keep():
