@@ -86,7 +86,7 @@ def carry(
         return Finding(name, "lifting", verdict, f"{weight_kg:.0f} kg: {says}", weight_kg, may, "kg", rule, SOURCE, mend, "sizes")
 
     if few <= 2 and weight_kg <= may:
-        says = f"{few} {'person' if few == 1 else 'people'} to carry it; up to {may:.0f} kg at {height} height need no closer look"
+        says = f"{few} {'person' if few == 1 else 'people'} to carry it; over {may:.0f} kg held at {height} height the guide asks that grips and route be looked at first"
         if few == 2 and weight_kg <= one_may_lift_kg(who, height):
             says += f"; one could lift it, but it is {longest_mm:.0f} mm long"
         return found(Verdict.STANDS, says)
@@ -98,6 +98,6 @@ def carry(
     many = f"{few} or {easy} people" if easy > few else f"{few} people"
     return found(
         Verdict.LOOK_AGAIN, f"{many} to carry it, about {weight_kg / few:.0f}{f' or {weight_kg / easy:.0f}' if easy > few else ''} kg each; "
-        f"{few} lift up to {may:.0f} kg without a closer look",
+        f"over {may:.0f} kg for {few} the guide asks that grips, route and who lifts be looked at first",
         f"Look at grips, route and who lifts before the day; {STAIR}.",
     )

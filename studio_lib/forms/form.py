@@ -224,6 +224,11 @@ class Form:
         return None
 
 
+def as_given(form: Form, sizes: dict[str, float]) -> dict[str, float]:
+    """Of a maker's own sizes those that the client or the place gives, which stay where all others are put back as proposed."""
+    return {s.name: sizes[s.name] for s in form.sizes if s.given and s.name in sizes}
+
+
 def users_of(brief: Brief) -> Users:
     """Who uses the piece, as sizes are proposed for: adults, unless the brief says that it is for children alone.
 

@@ -808,3 +808,30 @@ def test_a_proposed_size_is_kept_as_it_stands(desk):
     assert desk.change("items.0.sizes.length_mm", 3000.0) and desk.derived.made[0].sizes["bearer_count"] == now
     back.click()
     assert desk.derived.made[0].sizes["bearer_count"] > now, "a longer top asks for more of them again"
+
+
+def test_all_sizes_of_ones_own_go_back_to_what_is_proposed_at_one_press(desk):
+    panel = Page("sizes", desk).panel()
+    desk.change("items.0.sizes", {})
+    captions = lambda: [b.description for b in inside(panel) if isinstance(b, w.Button) and "2 sizes of your own" in b.description]  # noqa: E731
+    assert desk.change("items.0.sizes.length_mm", 1500) and not captions()
+    assert desk.change("items.0.sizes.width_mm", 700)
+    press(panel, "All 2 sizes of your own as proposed again")
+    assert desk.commission.items[0].sizes == {} and not captions()
+    desk.undo()
+    assert desk.commission.items[0].sizes == {"length_mm": 1500, "width_mm": 700}
+
+
+def test_over_the_budget_is_said_at_the_top_of_a_page(desk):
+    desk.change("brief.budget", "100")
+    assert "% over the budget" in words(Page("sizes", desk).panel())
+    desk.change("brief.budget", "100000")
+    assert "over the budget" not in words(Page("sizes", desk).panel())
+
+
+def test_amounts_in_tables_are_written_as_the_place_writes_them(desk):
+    price = Page("price", desk)
+    assert desk.change("showing.locale", "de_DE")
+    said = words(price.panel())
+    gross = f"{desk.derived.price.gross:,.2f}".replace(",", " ").replace(".", ",").replace(" ", ".")
+    assert said.count(gross) > 1 and f"{desk.derived.price.gross:.2f}" not in said

@@ -9,6 +9,7 @@ import ipywidgets as w
 from studio_lib.drawings.seasons import slats_svg
 from studio_lib.forms import form
 from studio_lib.forms.family import in_common, taken_over
+from studio_lib.forms.form import as_given
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
 from studio_lib.structure.loads import serves
@@ -63,10 +64,26 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     rest = [("Loads", loads.panel(desk, index)), ("Changes of your own", changes.panel(desk, index))]
     # A piece built freehand has no sizes: what is open then is where it is built.
     left = parts.folded(*groups, *slim, *(rest if groups else rest[::-1]), opened=0)
-    if groups and len(desk.commission.items) > 1:
-        left = w.VBox([family(desk, index), left])
+    if groups:
+        left = w.VBox([put_back(desk, index), *([family(desk, index)] if len(desk.commission.items) > 1 else []), left])
     left.layout = w.Layout(width="470px", align_self="flex-start")
     return w.HBox([left, right], layout=w.Layout(flex_flow="row wrap"))
+
+
+def put_back(desk: Desk, index: int) -> w.Widget:
+    """One press: every size of the maker's own away again, but those that the client or the place gives."""
+
+    def build() -> list[w.Widget]:
+        if index >= len(desk.commission.items):
+            return []
+        item = desk.commission.items[index]
+        left = as_given(form(item.form), item.sizes)
+        own = len(item.sizes) - len(left)
+        # One alone is put back beside its field.
+        return [parts.button(desk, f"All {own} sizes of your own as proposed again", lambda: desk.change(f"items.{index}.sizes", left),
+                             "What the client or the place gives stays; Undo brings yours back")] if own > 1 else []
+
+    return parts.rebuilt(desk, build, lambda c: tuple(c.items[index].sizes) if index < len(c.items) else ())
 
 
 def family(desk: Desk, index: int) -> w.Widget:
