@@ -17,7 +17,7 @@ from pathlib import Path
 
 from dateutil.easter import easter
 
-from studio_lib.brief.hung_said import hung_asked
+from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
 from studio_lib.brief.said import FLAME, IN_MM, REFUSED, alcove_asked, ceiling_asked, counter_asked, cupboard_below_asked, far_away, flame_beside, local_words, meant, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
@@ -92,7 +92,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in _rows("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: [\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -100,7 +100,7 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
     """The pieces asked for, of which there is none yet."""
     from studio_lib.forms import begun
 
-    there = {_kind(item.form) for item in c.items}
+    there = {_sort(item.form, item.name) for item in c.items}
     text, met = c.brief.asked, []
     left, counter = text, counter_asked(c.brief)
     for form, words in _forms():
@@ -113,10 +113,10 @@ def _pieces(c: Commission, outdoors: bool) -> Iterator[Heard]:
     met = _hung(text, met)
     if any(form != "bookcase" for _, form, _ in met):
         met = [m for m in met if m[1] != "bookcase" or not _WITH.search(_before(text, m[0]))]
-    for form in dict.fromkeys(form for _, form, _ in sorted(met)):
-        if _kind(form) in there:
+    for form, sort in dict.fromkeys((form, _sort(form, words)) for _, form, words in sorted(met)):
+        if sort in there:
             continue
-        mentions = [(_count(_before(text, at), words), _called(words)) for at, f, words in sorted(met) if f == form]
+        mentions = [(_count(_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
         name = _one_of(words)
         item = begun(form, name).model_copy(update={"count": count})
@@ -189,6 +189,11 @@ def _kind(form: str) -> str:
     return form.split(" ")[-1]
 
 
+def _sort(form: str, name: str) -> str:
+    """What tells one piece from another in a client's words: its kind, and of what hangs whether it is open shelves or a cupboard."""
+    return f"{_kind(form)}, {'open' if SHELF_WORDS.search(name) else 'shut'}" if form == "hung case" else _kind(form)
+
+
 def _slatted(form: str) -> str:
     """What of a kind stands in the rain."""
     return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
@@ -214,19 +219,23 @@ def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> st
 def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
     """The client's words that speak of one piece of a job, by name, and of no other: clause by clause. ``pieces`` as for ``words_for``."""
     mine, others = _speaks_of(pieces, index)
-    if any(_kind(form) == _kind(pieces[index][0]) for k, (form, _) in enumerate(pieces) if k != index):
+    if any(_sort(*piece) == _sort(*pieces[index]) for k, piece in enumerate(pieces) if k != index):
         return ""  # of two alike nobody knows which is meant
     parts = [p for s in _SENTENCE.findall(asked) for p in (re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six)\b)", s) if any(o.search(s) for o in others) else [s])]
     return " ".join(p.strip() for p in parts if mine.search(p) and not any(other.search(p) for other in others))
 
 
 def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:
-    """What speaks of one piece of a job, and what of each of a different kind."""
+    """What speaks of one piece of a job, and what of each of a different sort."""
     def called(form: str, name: str) -> re.Pattern:
-        kinds = [words.pattern for other, words in _forms() if _kind(other) == _kind(form)]
+        if form == "hung case":
+            kinds = [SHELF_WORDS.pattern if SHELF_WORDS.search(name) else r"cupboards?|cabinets?"]
+        else:
+            kinds = [words.pattern for other, words in _forms() if _kind(other) == _kind(form)]
         return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b"]), re.IGNORECASE)
 
-    return called(*pieces[index]), [called(form, name) for form, name in pieces if _kind(form) != _kind(pieces[index][0])]
+    mine = _sort(*pieces[index])
+    return called(*pieces[index]), [called(form, name) for form, name in pieces if _sort(form, name) != mine]
 
 
 # ---------------------------------------------------------------- wishes with a field of their own

@@ -15,6 +15,7 @@ _OVER = (
 HUNG = re.compile(
     rf"\b(?:wall|floating|hanging|hung|wall[- ](?:hung|mounted))[- ]{_CASE}\b|\b(?:spice|plate|hat) (?:racks?|shel(?:f|ves))\b"
     rf"|\b{_CASE}\b[^.;]{{0,40}}\b(?:hung|hangs?|hanging|mounted|fixed|screwed|go(?:es)? up) (?:up )?(?:on|to) (?:the|a|that|our) (?:[\w-]+ )?wall\b|\b{_CASE}\b (?:for|on) the (?:[\w-]+ )?wall\b(?! (?:to|between|from)\b)"
+    rf"|\b(?:over|above) (?:it|them)\b[^.;]{{0,25}}\bshel(?:f|ves)\b|\bshel(?:f|ves)\b[^.;]{{0,25}}\b(?:over|above) (?:it|them)\b"
     rf"|\b{_OVER}\b[^.;]{{0,30}}\b{_CASE}\b|\b{_CASE}\b[^.;]{{0,40}}\b{_OVER}\b|\b{_CASE}\b[^.;]{{0,40}}\b(?:off|clear of) the floor\b",
     re.IGNORECASE)
 """Shelves and cupboards said to hang, or over what stands at the wall."""
@@ -26,6 +27,10 @@ _NOT_SHUT = re.compile(r"\b(?:no|without|not any|open,? (?:no|without))\s+doors?
 _OTHER_SHUT = re.compile(r"\b(?:front|back|side|kitchen|bathroom|bedroom|cellar|garden|terrace|french|balcony|room|our|the) doors?\b|\bdoor(?:way| is| opens|s are)\b|(?:over|above|under|below|beside|next to) (?:the|our|my) (?:[\w-]+ )?(?:cupboards?|cabinets?|doors?)\b",
                          re.IGNORECASE)
 _WET = re.compile(r"\b(?:bath(?:tub|s)?|shower|basin|washbasin|sink)\b", re.IGNORECASE)
+
+
+SHELF_WORDS = re.compile(r"shel(?:f|ves)|shelving|racks?", re.IGNORECASE)
+"""In the words for what hangs: open, and no cupboard."""
 
 
 def hung_asked(asked: str) -> re.Match | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from studio_lib.brief.hung_said import SHELF_WORDS
 from studio_lib.commission import Brief, Item
 from studio_lib.forms.bench import BENCH
 from studio_lib.forms.cabinet import CABINET
@@ -34,8 +35,11 @@ STEP = "step stool"
 
 
 def begun(form_name: str, called: str) -> Item:
-    """A piece as it is added to a commission: ``form_name`` of ``FORMS``, or ``STEP``. A stool called a step is made to be stood on."""
+    """A piece as it is added to a commission: ``form_name`` of ``FORMS``, or ``STEP``. A stool called a step is made to be stood on; what
+    hangs has doors or none as it is called."""
     step = form_name == STEP or form_name == "stool" and re.search(r"\bsteps?\b", called, re.IGNORECASE)
+    if form_name == HUNG_CASE.name and (shut := re.search(r"cupboard|cabinet", called, re.IGNORECASE) is not None) != (SHELF_WORDS.search(called) is not None):
+        return Item(name=called, form=form_name, sizes={"doors": 2.0 if shut else 0.0})
     return Item(name=called, form="stool" if step else form_name, sizes={"made_to": 1.0} if step else {})
 
 

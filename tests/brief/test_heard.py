@@ -350,6 +350,8 @@ def test_shelves_that_hang_are_a_piece_of_their_own(words, hung):
     ("A shelf over the desk.", [("hung case", "shelf", 1)]), ("Two wall cupboards.", [("hung case", "wall cupboard", 2)]),
     ("A bookcase that stands in the hall, and two wall shelves.", [("hung case", "wall shelves", 1), ("bookcase", "bookcase", 1)]),
     ("A cupboard fixed to the wall, standing on the floor.", [("cabinet", "cupboard", 1)]),
+    ("Over the worktop a cupboard that hangs on the wall, two doors, and beside it over the sink two open shelves.", [("hung case", "cupboard", 1), ("hung case", "shelves", 1)]),
+    ("A bench for the hall and above it a long shelf for hats.", [("bench", "bench", 1), ("hung case", "shelf", 1)]),
     ("A TV unit under the window and a floating shelf above it.", [("cabinet", "TV unit", 1), ("hung case", "floating shelf", 1)]),
 ])
 def test_what_hangs_and_what_stands_are_told_apart(words, made):
@@ -372,6 +374,16 @@ def test_how_high_it_hangs_is_heard_and_is_no_size_of_it(words, at):
 def test_boards_and_doors_of_what_hangs_are_heard(words, boards, shut):
     brief = Brief(asked=words)
     assert (boards_asked(brief), doors_asked(brief)) == (boards, shut)
+
+
+def test_a_cupboard_and_shelves_that_hang_are_two_pieces_each_with_its_own_sizes():
+    words = "Over the worktop a cupboard that hangs on the wall, about 1 metre wide, two doors; over the sink two open shelves, 80 cm wide."
+    c = job(words)
+    for h in (h for h in heard(c, TODAY) if h.path == "items"):
+        c = c.changed("items", [*(i.model_dump(mode="json") for i in c.items), h.value[-1]])
+    made = derive(c).made
+    assert [(m.item.name, m.sizes["doors"]) for m in made] == [("cupboard", 2), ("shelves", 0)]
+    assert {h.path: h.value for h in heard(c, TODAY, tuple(m.sizes for m in made)) if ".sizes." in h.path} == {"items.0.sizes.width_mm": 1000.0}
 
 
 def test_sizes_of_several_pieces_are_offered_each_from_its_own_words():
@@ -399,7 +411,7 @@ def test_the_room_a_table_stands_in_and_the_load_on_a_shelf():
 
 
 @pytest.mark.parametrize(("words", "made"), [
-    ("A dresser with three open shelves.", [("cabinet", "dresser", 1)]), ("A desk, and shelves over it.", [("bookcase", "shelves", 1), ("table", "desk", 1)]),
+    ("A dresser with three open shelves.", [("cabinet", "dresser", 1)]), ("A desk, and shelves over it.", [("hung case", "shelves", 1), ("table", "desk", 1)]),
     ("Our pear tree, trunk 45 cm thick: could it become a console?", [("table", "console", 1)]), ("A trunk for blankets.", [("chest", "trunk", 1)]),
 ])
 def test_parts_of_pieces_and_of_trees_are_no_pieces(words, made):
