@@ -276,7 +276,7 @@ class HungCase(Form):
         s = _Sizes(**sizes)
         line = s.hung_mm + s.top_low_mm - s.rail_high_mm / 2
         said = [
-            f"Draw a level line {line:.0f} mm above the floor: the {s.wall_screws} screws of the hanging rail stand on it. Measure from the floor at both ends; where the floor falls, go by the level and "
+            f"Draw a level line {line:.0f} mm above the floor: the screws of the hanging rail stand on it. Measure from the floor at both ends; where the floor falls, go by the level and "
             "by what the piece hangs over.",
             "Before a hole is drilled look for cables and pipes with a detector on both lines of screws, above and below switches and sockets most of all; what is found is left to a licensed electrician or "
             "plumber (common practice, no source).",

@@ -27,6 +27,7 @@ from studio_lib.piece.called import is_several, said_of
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
+from studio_lib.structure.hung import hangs_at_mm
 from studio_lib.structure.loads import CERTIFIES, NOT_CHECKED, serves
 from studio_lib.structure.opened import FREE_IT_TIPS
 from studio_lib.showing import apart
@@ -91,9 +92,11 @@ def _these(d: Derived) -> list[str]:
         has = in_a_row(used(m.piece))
         fitted = stays(m.piece)
         held = f" {their} lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
+        at = hangs_at_mm(m.piece)
+        hung = f" {they} {'hang' if they == 'They' else 'hangs'} on the wall, {their.lower()} lower edge {mm(round(at))} mm above the floor." if at is not None else ""
         said.append(
             f"The {m.piece.name} {is_} {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
-            f"{f' {they} {has_} {has}.' if has else ''}{held}{each}"
+            f"{f' {they} {has_} {has}.' if has else ''}{held}{hung}{each}"
         )
     return said
 

@@ -151,3 +151,10 @@ def test_it_hangs_where_it_is_said_and_its_screws_are_priced_and_its_work_counte
 def test_studs_that_a_rail_meets():
     assert [studs_behind(mm) for mm in (300, 1199, 1200, 1800)] == [2, 2, 2, 3]
     assert math.isclose(sum(1 for _ in hung_at(make("hung case", Brief()), 4)), 6)
+
+
+def test_the_quote_says_that_it_hangs_and_how_high():
+    from studio_lib.papers import words
+
+    said = " ".join(words.paragraphs(job("brick or concrete", hung_mm=1500)))
+    assert "hang on the wall, their lower edge 1500 mm above the floor" in said
