@@ -12,7 +12,7 @@
     .design-page .jp-Cell, .design-page .jp-Notebook .jp-Cell.jp-mod-active { padding: 0 12px; border-color: transparent; box-shadow: none; }
     .design-page .jp-Notebook.jp-mod-commandMode .jp-Cell.jp-mod-active { border-color: transparent !important; box-shadow: none !important; outline: none !important; }
     .design-page .jp-Notebook .jp-Cell::before, .design-page .jp-Notebook .jp-Cell::after { content: none; }
-    .design-page:has(.dw .head) .jp-Cell.design-closing { display: none; }
+    .design-page:not(:has(.dw)) .jp-Cell.design-closing, .design-page:has(.dw .head) .jp-Cell.design-closing { display: none; }
     body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#jp-top-panel, #jp-menu-panel, #jp-title-panel-title, .jp-SideBar, .jp-NotebookPanel-toolbar) { visibility: hidden; }
     body:has(.design-page:not(.lm-mod-hidden) .dw-client), body:has(.design-page:not(.lm-mod-hidden) .dw-client) :is(#main, #jp-main-content-panel, #jp-main-split-panel, #jp-main-dock-panel, .lm-SplitPanel, .jp-SideBar) { background: #fff !important; border-color: #fff !important; }
     .design-page .jp-Cell:not(.jp-mod-editMode) .jp-Cell-inputWrapper { border: none; background: none; }
