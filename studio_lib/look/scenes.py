@@ -12,6 +12,7 @@ from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of, seen_
 from studio_lib.piece import Joint, Piece
 from studio_lib.piece.called import is_several
 from studio_lib.piece.leaves import leaves
+from studio_lib.structure.hung import hangs_at_mm
 from studio_lib.timber.ageing import SHOWN_YEARS
 
 if TYPE_CHECKING:
@@ -328,6 +329,7 @@ def sizes_words(d: Derived) -> list[str]:
         f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm {form(m.item.form).called[0]}, "
         f"{m.piece.overall_mm[1]:.0f} mm {form(m.item.form).called[1]}, {m.piece.overall_mm[2]:.0f} mm high"
         + (f", about {d.weights_kg[m.piece.name]:.0f} kg" if m.piece.name in d.weights_kg else "")
+        + (f", hung {at:.0f} mm above the floor" if (at := hangs_at_mm(m.piece)) is not None else "")
         + (f"; {m.item.count} of them." if m.item.count > 1 else ".")
         for m in d.made if m.piece.members
     ]
