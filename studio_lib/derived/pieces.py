@@ -92,7 +92,7 @@ class Pieces:
 
     def brief_for(self, item: Item) -> Brief:
         """The brief as one piece sees it: by where it stands (``forms.beside.brief_at``), and without what the client says of other pieces alone."""
-        from studio_lib.brief.heard import words_for
+        from studio_lib.brief.heard_pieces import words_for
 
         brief, items = brief_at(self.commission.brief, item.place), self.commission.items
         if len(items) < 2 or not brief.asked:

@@ -1,0 +1,93 @@
+"""By when, in a client's words."""
+
+from __future__ import annotations
+
+import re
+from calendar import monthrange
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from dateutil.easter import easter
+
+from studio_lib.brief.reading import Heard, N, number_said, words_before
+from studio_lib.commission import Commission
+
+MONTHS = {w: n for n, w in enumerate("january february march april may june july august september october november december".split(), 1)}
+_MONTH = "(" + "|".join(MONTHS) + ")"
+_UNTIL = r"\b(by|before|until|till|for|in|on|at)\s+(?:the\s+)?"
+_FEASTS = (
+    (re.compile(_UNTIL + r"easter\b", re.IGNORECASE), timedelta(0)), (re.compile(_UNTIL + r"(?:whitsun(?:day|tide)?|pentecost)\b", re.IGNORECASE), timedelta(days=49)),
+)
+"""Movable ones, and how long after Easter Sunday they are."""
+_CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
+_DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
+_IN_MONTH = re.compile(
+    rf"(?:{_UNTIL})?\b(?:(beginning|start|middle|end) of\s+|(early|mid|late)[ -])?{_MONTH}(?:\s+(20\d\d))?\b", re.IGNORECASE)
+_MONTH_SUITS = re.compile(rf"\b{_MONTH}(?=\s+would\s+(?:be|suit|do))", re.IGNORECASE)
+_NEXT_MONTH = re.compile(r"\b(?:by|before|until|till|at)\s+the end of next month\b", re.IGNORECASE)
+_WITHIN = re.compile(rf"\b(?:in|within)\s+(?:about\s+)?{N}\s+(week|month)s?\b", re.IGNORECASE)
+_ISO = re.compile(r"\b(20\d\d)-(\d\d)-(\d\d)\b")
+
+
+def _coming(day: int, month: int, year: str | None, today: date) -> date | None:
+    """The next such day, or the one of the year said; None for one that is on no calendar."""
+    for y in (int(year),) if year else (today.year, today.year + 1):
+        if day <= monthrange(y, month)[1] and (date(y, month, day) > today or year):
+            return date(y, month, day)
+    return None
+
+
+_STARTS = re.compile(r"\b(?:before|until|till)\s+(?:(?!and\b|but\b)[\w']+\s+){0,5}$", re.IGNORECASE)
+"""Before words for a month: 'before school starts again in September'."""
+_NEXT_YEAR = re.compile(r"\s*,?\s*(?:of )?next year\b|\s+(20\d\d)\b", re.IGNORECASE)
+
+
+def _year_after(text: str, at: re.Match, today: date) -> str | None:
+    """The year that is said after a day: 'Christmas next year', 'Easter 2028'."""
+    said = _NEXT_YEAR.match(text, at.end())
+    return (said[1] or str(today.year + 1)) if said else None
+
+
+def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
+    """Days that are said, and the words for each."""
+    for words, after in _FEASTS:
+        for at in words.finditer(text):
+            year = _year_after(text, at, today)
+            feasts = [easter(y) + after for y in ((int(year),) if year else (today.year, today.year + 1))]
+            yield next((d - timedelta(days=1) for d in feasts if d > today), None), at[0]
+    for at in _CHRISTMAS.finditer(text):
+        yield _coming(23, 12, _year_after(text, at, today), today), at[0]
+    for at in _ISO.finditer(text):
+        if 1 <= int(at[2]) <= 12:
+            yield _coming(int(at[3]), int(at[2]), at[1], today), at[0]
+    for at in _DAY.finditer(text):
+        day, month, year = (at[1], at[2], at[3]) if at[1] else (at[5], at[4], at[6])
+        yield _coming(int(day), MONTHS[month.lower()], year or _year_after(text, at, today), today), at[0]
+    for at in _IN_MONTH.finditer(_DAY.sub(lambda at: " " * len(at[0]), text)):
+        if not any(at.groups()[:3]):
+            continue  # a month's name alone, as 'may', is a word like others
+        month = MONTHS[at[4].lower()]
+        part = (at[2] or at[3] or "").lower()
+        year = at[5] or _year_after(text, at, today)
+        last = monthrange(int(year) if year else today.year + (month < today.month), month)[1]
+        begins = (at[1] or "by").lower() in ("by", "before", "until", "till") or _STARTS.search(words_before(text, at.start())) is not None
+        day = {"beginning": 7, "start": 7, "early": 7, "middle": 15, "mid": 15, "end": last, "late": last}.get(part, 1 if begins else last)
+        yield _coming(day, month, year, today), at[0]
+    for at in _MONTH_SUITS.finditer(text):
+        month = MONTHS[at[1].lower()]
+        yield _coming(monthrange(today.year + (month < today.month), month)[1], month, None, today), at[0]
+    for at in _NEXT_MONTH.finditer(text):
+        year, month = divmod(12 * today.year + today.month, 12)
+        yield date(year, month + 1, monthrange(year, month + 1)[1]), at[0]
+    for at in _WITHIN.finditer(text):
+        many = number_said(at[1])
+        yield today + timedelta(days=7 * many if at[2].lower() == "week" else 30 * many), at[0]
+
+
+def wanted_by_said(c: Commission, today: date) -> Iterator[Heard]:
+    """The first day to come that is said."""
+    if c.brief.wanted_by is not None:
+        return
+    first = min(((d, words) for d, words in _days(c.brief.asked, today) if d and d > today), default=None)
+    if first:
+        yield Heard("brief.wanted_by", first[0].isoformat(), f"wanted by {first[0].isoformat()}", first[1])

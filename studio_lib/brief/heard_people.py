@@ -1,0 +1,148 @@
+"""Who uses it, by a client's words: how many, how old, how tall, how heavy, and a wheelchair."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from studio_lib.brief.reading import Heard, LEN, N, NO_COUNT, NUMBERS, in_mm, number_said, words_before
+from studio_lib.brief.said import REFUSED
+from studio_lib.commission import Brief, Commission
+from studio_lib.units import mm
+
+_PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{N}\s+(?:[a-z]+\s+)?(?:of us|people|persons|guests|grown-?ups|adults|diners)\b",
+    rf"\bfamily of {N}\b", rf"\b(?:seats?|seating)\s+(?:for\s+|up to\s+)?{N}\b{NO_COUNT}",
+    rf"\b(?:tables?|bench|benches|settle|seat)\s+(?:[\w-]+\s+){{0,3}}?for\s+(?:up to\s+)?{N}\b{NO_COUNT}",
+    rf"\b(?:sit|eat|dine)\s+(?:at\s+)?{N}\b{NO_COUNT}", rf"\bsometimes\s+{N}\b{NO_COUNT}",
+    rf"\bfor\s+{N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who|with)\b){NO_COUNT}",
+    rf"\b(?:we are|we're|there are)\s+{N}\b(?=\s*(?:[.,;:!?)](?!\d)|$|of us\b))",
+))
+_ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
+_AND_THE_OTHER = re.compile(
+    r"\bone of us\b[^\n]{0,160}?\b(?:the other|another)\b(?!\s+(?:day|days|side|end|hand|way|room|wall|piece|chair|stool|table|bench|one|foot|leg|time|matter|thing|wish|question)\b)", re.IGNORECASE)
+"""Two are told of: 'one of us is tall, the other is not'."""
+
+
+def people_said(c: Commission) -> Iterator[Heard]:
+    """How many sit on it or at it at once: the most that is said."""
+    from studio_lib.questions import seats_someone
+
+    if c.brief.people != Brief().people or (c.items and not seats_someone(c)):
+        return
+    said = [(number_said(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked) if not _ONE_OF_US.match(at[0])]
+    said += [(2, at[0]) for at in _AND_THE_OTHER.finditer(c.brief.asked)]
+    most = max((s for s in said if 1 <= s[0] <= 40), default=None, key=lambda s: s[0])
+    if most and most[0] != c.brief.people:
+        yield Heard("brief.people", most[0], f"{most[0]} people at once" if most[0] > 1 else "one person", most[1])
+
+
+_KIN = r"(?:son|daughter|boy|girl|grandson|granddaughter|grandchild|niece|nephew|godson|goddaughter|godchild|stepson|stepdaughter|child|kid|toddler|baby|little (?:one|boy|girl))"
+_KINS = r"(?:children|kids|boys|girls|sons|daughters|grandchildren|grandsons|granddaughters|nieces|nephews|twins|little ones|toddlers)"
+_IS = r"(?:\(|,|(?:,? who )?(?:is|turns|has turned)(?: (?:only|just|now|about|nearly|almost|still))?|,? aged|of|'s)"
+_NO_AGE = NO_COUNT + r"(?!\s*(?:-|'|’|\"|of\b|(?:minutes?|miles?|km|hours?|foot|feet|ft|stone|kilos?|lbs?|pounds?|or so (?:minutes|miles)|th|st|nd|rd|o'clock|at\b)))"
+_AND_MORE = rf"((?:\s*(?:,|and|&)\s*{N}\b{_NO_AGE})*)"
+_AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{N}-?(?:\s*(?:,|and|to|or|-|\u2013)\s*{N}-?)*[- ]years?[- ]olds?\b", rf"\baged?s?\s+{N}\b{_AND_MORE}{NO_COUNT}",
+    rf"\b{_KIN}\s*{_IS}\s*{N}\b{_NO_AGE}", rf"\b(?:youngest|smallest|little one|eldest|oldest)\s+(?:of (?:them|us|the (?:children|kids|three|four|two))\s+)?(?:is|turns)\s+(?:only |just |now )?{N}\b{_NO_AGE}",
+    rf"\b{_KINS}\s*(?:\(|,|(?:,? who )?are(?: (?:only|just|now|both))?|,? aged|of)\s*{N}\b{_AND_MORE}{_NO_AGE}",
+))
+GROWN_FROM = 18
+GROWN_SAID = re.compile(
+    r"\s*(?:,?\s*who\s+)?(?:is|are|,)?\s*(?:(?:about|nearly|over)\s+)?(?:weigh(?:s|ing)?\b|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty)\b|(?:1[89]|[2-9]\d)\b(?!\s*(?:cm|mm|in\b|%))"
+    r"|1[.,][6-9]\d?\b|2[.,][01]|1[6-9]\d\s*cm\b|(?:[56]|five|six)\s*(?:ft|foot|feet|')|grown|married|at university|(?:works?|drives?)\b)", re.IGNORECASE)
+"""What follows words for a child, 'our son', where a grown one is meant."""
+
+
+def ages_said(c: Commission) -> Iterator[Heard]:
+    if c.brief.child_ages:
+        return
+    ages, words = [], []
+    for pattern in _AGES:
+        for at in pattern.finditer(c.brief.asked):
+            if REFUSED.search(words_before(c.brief.asked, at.start())):
+                continue
+            found = [number_said(n) for n in re.findall(rf"\b{N}\b", at[0], re.IGNORECASE) if n.lower() != "one" or not re.search(r"little ones?\b", at[0], re.IGNORECASE)]
+            ages += found
+            words.append(at[0])
+    ages = sorted({a for a in ages if a < GROWN_FROM})
+    if ages:
+        yield Heard("brief.child_ages", ages, f"children of {', '.join(map(str, ages))} years" if len(ages) > 1 else f"a child of {ages[0]}", "; ".join(words),
+                    () if c.brief.children else (("brief.children", True),))
+
+
+_FEET = re.compile(r"\b([4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:(\d{1,2}|" + "|".join(NUMBERS) + r")(?![\w.,]*\d)\b\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
+_SOMEONE = (r"\b(?:I am|I'm|he is|he's|she is|she's|(?:one of us|(?:and |but )?the (?:other|second|third)(?: one)?|another)(?: is|'s|,)?"
+            r"|(?:husband|wife|partner|son|daughter|brother|sister|father|mother|dad|mum|mom|friend|uncle|nephew|niece|grandfather)(?: who)?(?: is|'s|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)")
+_NEARLY = r"(?:about |over |nearly |almost |a good |some )?"
+_SUBJECT = rf"(?:\b(?:my|his|her) height is|{_SOMEONE})\s+{_NEARLY}"
+_METRES = r"(?:(?<![\d.,])([12][.,]\d{1,2})(?![.,]?\d)(?!\s*(?:m\b|met(?:re|er)|k\b|million|%|kg|kilos?|euros?|times|wide|long|deep|cm|mm|in\b|inch|ft|feet|foot)))"
+"""A stature in metres whose unit nobody says: '1.95'."""
+_TALL = re.compile(rf"{_SUBJECT}(?:{LEN}|{_METRES}|(two) met(?:re|er)s)(?!\s*(?:long|wide|deep|high|thick|boards?|planks?|lengths?|slats?|shel(?:f|ves)|from|away|off|apart|up|of)\b)", re.IGNORECASE)
+_TALL_FEET = re.compile(_SUBJECT + r"(?=(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|'))", re.IGNORECASE)
+VERY_TALL_MM = 1_850.0
+"""From this stature on it matters to sizes; about 90 of 100 men are shorter: the people on file."""
+
+
+def tallest_said(c: Commission) -> Iterator[Heard]:
+    """Someone so tall that sizes follow."""
+    if c.brief.tallest_person_mm is not None:
+        return
+    said = [(2_000.0 if at[4] else in_mm(at[1], at[2]) if at[1] else in_mm(at[3], "m"), at[0]) for at in _TALL.finditer(c.brief.asked)]
+    for at in _TALL_FEET.finditer(c.brief.asked):
+        feet = _FEET.match(c.brief.asked, at.end())
+        if feet:
+            said.append((304.8 * number_said(feet[1]) + 25.4 * (number_said(feet[2]) if feet[2] else 0), at[0] + feet[0].rstrip()))
+    tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
+    if tallest:
+        yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+_CHAIR = re.compile(r"\bwheelchair\b", re.IGNORECASE)
+_CHAIR_AT = (
+    ("end", "the wheelchair pulls up at one end", re.compile(r"\bat (?:one|the|an|that|his|her) end\b|\bat the head of the table\b", re.IGNORECASE)),
+    ("side", "the wheelchair pulls up at one side", re.compile(r"\bat (?:one|a|the) (?:long )?side\b", re.IGNORECASE)),
+)
+_KNEES = re.compile(rf"\b(?:knees|arm ?rests?|arms of (?:the|his|her) (?:wheel)?chair)\b(?:[^.;\d]|\.(?!\s)){{0,90}}?{LEN}", re.IGNORECASE)
+
+
+def wheelchair_said(c: Commission) -> Iterator[Heard]:
+    """Where a wheelchair pulls up and what height its arms ask for, where one is spoken of."""
+    text = c.brief.asked
+    if not _CHAIR.search(text):
+        return
+    if not c.brief.wheelchair_at:
+        met = [(at.start(), value, says, at[0]) for value, says, words in _CHAIR_AT for at in words.finditer(text)]
+        if met:
+            _, value, says, words = min(met)
+            yield Heard("brief.wheelchair_at", value, says, words)
+    at = _KNEES.search(text)
+    if at and c.brief.wheelchair_knees_mm is None and 500 <= (high := round(in_mm(at[1], at[2]))) <= 900:
+        yield Heard("brief.wheelchair_knees_mm", high, f"knees and arms of the wheelchair ask for {mm(high)} mm", at[0])
+
+
+IN_KG = {"k": 1.0, "s": 6.35029318, "l": 0.45359237, "p": 0.45359237}
+"""Kilograms, stone of 14 lb, pounds, by their first letter: the international pound of 1959."""
+_MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|(?<=\s)st|lbs?|pounds?)\b(?!\s*(?:tiles?|slabs?|steps?|floor|of\b|a\b|per\b))"
+_TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s*){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
+_WEIGHS = re.compile(rf"\b(?:weigh(?:s|ing)?|carry me|hold me|carries me)\b[^.;\d]{{0,20}}?(?<![\d.,]){_MASS}", re.IGNORECASE)
+_WEIGHT = re.compile(rf"{_SOMEONE}\s+{_NEARLY}{_TALL_AND}{_NEARLY}{_MASS}", re.IGNORECASE)
+_NOBODY = re.compile(
+    r"\b(?:it|that|which|each|table|top|slab|counter|chest|piece|stone|tree|door|stove|dog|bench|cabinet|books?|nobody|no one|none|not|no|never|to)(?:\s+(?:may|must|can|should|only|will|of us))*\s*$", re.IGNORECASE)
+"""What stands before 'weighs' where no person is meant."""
+HEAVY_KG = 100.0
+"""From this weight on it is offered; loads of seats follow it over 110 kg."""
+
+
+def weights_said(text: str) -> Iterator[tuple[int, re.Match]]:
+    """What people weigh in the client's words. [kg]"""
+    for at in (*_WEIGHS.finditer(text), *_WEIGHT.finditer(text)):
+        if not _NOBODY.search(words_before(text, at.start())):
+            yield round(number_said(at[1]) * IN_KG[at[2][0].lower()]), at
+
+
+def heaviest_said(c: Commission) -> Iterator[Heard]:
+    said = [(kg, at[0]) for kg, at in weights_said(c.brief.asked)]
+    most = max((s for s in said if HEAVY_KG <= s[0] <= 300), default=None)
+    if most and c.brief.heaviest_kg is None:
+        yield Heard("brief.heaviest_kg", most[0], f"the heaviest weighs {most[0]} kg", most[1])

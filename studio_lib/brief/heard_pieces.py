@@ -1,0 +1,163 @@
+"""Which pieces a client's words ask for, and which of the words speak of which piece."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache, lru_cache
+
+from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
+from studio_lib.brief.reading import Heard, N, number_said, rows_of, words_before
+from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, meant
+from studio_lib.commission import Commission
+
+
+@cache
+def _forms() -> tuple[tuple[str, re.Pattern], ...]:
+    return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in rows_of("pieces_heard"))
+
+
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
+"""What stands before a piece that is there already."""
+
+
+def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
+    """The pieces asked for, of which there is none yet."""
+    from studio_lib.forms import begun
+
+    there = {_sort(item.form, item.name) for item in c.items}
+    text, met = c.brief.asked, []
+    left, counter = text, counter_asked(c.brief)
+    for form, words in _forms():
+        for at in words.finditer(left):
+            if not (REFUSED.search(words_before(text, at.start())) or _THERE_ALREADY.search(words_before(text, at.start()))):
+                met.append((at.start(), _slatted(form) if outdoors and not (form == "stool" and counter) else form, at[0]))
+        left = words.sub(lambda at: " " * len(at[0]), left)
+    if cupboard_below_asked(c.brief):
+        met = _over_a_cupboard(met)
+    met = _hung(text, met)
+    if any(form != "bookcase" for _, form, _ in met):
+        met = [m for m in met if m[1] != "bookcase" or not _WITH.search(words_before(text, m[0]))]
+    for form, sort in dict.fromkeys((form, _sort(form, words)) for _, form, words in sorted(met)):
+        if sort in there:
+            continue
+        mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
+        count, words = max(mentions, key=lambda m: m[0])
+        name = _one_of(words)
+        item = begun(form, name).model_copy(update={"count": count})
+        told = f"{count} {words}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
+        yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+_SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
+
+
+def not_made(c: Commission) -> Iterator[Heard]:
+    """What is asked for and no form makes, so that nobody takes what is offered for it."""
+    found = meant(_SLIDING, c.brief.asked)
+    if found:
+        yield Heard("", None, "doors that slide are not among the forms: doors are hung on hinges; say so to the client", found[0])
+
+
+_HUNG_BY_NAME = re.compile(r"shel(?:f|ves)|shelving|cabinets?|cupboards?", re.IGNORECASE)
+
+
+def _hung(text: str, met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
+    """Shelves and cupboards that are said to hang on a wall, as pieces that do; what else is said of the same shelves is of them too."""
+    at = hung_asked(text)
+    if at is None:
+        return met
+    inside = [m for m in met if m[1] in ("bookcase", "cabinet") and at.start() <= m[0] < at.end()]
+    kinds = {m[1] for m in inside}
+    plain = re.compile(r"shel(?:f|ves)|shelving", re.IGNORECASE)
+    out = [(start, "hung case" if form in kinds or form == "bookcase" and plain.fullmatch(words) else form, words) for start, form, words in met]
+    if not any(form == "hung case" for _, form, _ in out):
+        word = _HUNG_BY_NAME.search(at[0])
+        if word:
+            out.append((at.start() + word.start(), "hung case", word[0]))
+    return out
+
+
+_WITH = re.compile(r"\b(?:with|has|having)\s+(?:[\w-]+\s+){0,3}$", re.IGNORECASE)
+"""Before shelves that are a part of another piece: 'a dresser with three open shelves'."""
+
+
+def _one_of(words: str) -> str:
+    """One of what is said in the plural: 'bar stools' are of the piece 'bar stool'; shelves and steps are one piece together."""
+    if re.search(r"(?:shelves|steps|drawers|press|trellis)$", words):
+        return words
+    return re.sub(r"(?<=ch)es$|(?<=sh)es$|(?<=x)es$|s$", "", words)
+
+
+def _called(words: str) -> str:
+    """Words for a piece in small letters, but for what is written in capitals: 'TV unit'."""
+    return " ".join(word if word.isupper() else word.lower() for word in words.split(" "))
+
+
+def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, str]]:
+    """Shelves and the cupboard that they stand on are one piece, a bookcase: called by the words for the shelves where there are any."""
+    cases = [m for m in met if m[1] in ("bookcase", "cabinet")]
+    called = next((m for m in sorted(cases) if m[1] == "bookcase"), min(cases, default=None))
+    return [m for m in met if m not in cases] + ([(called[0], "bookcase", called[2])] if called else [])
+
+
+def _count(before: str, words: str) -> int:
+    """How many of a piece, by the words before its own."""
+    at = re.search(rf"\b(?:(pair|couple)(?: of)?|{N})\s+(?:(?!with\b|and\b|or\b|at\b|on\b|for\b|to\b|in\b|who\b|people\b|persons?\b|guests\b|of us\b)[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
+    if not at or not words.lower().endswith("s") or words.lower().endswith("shelves"):
+        return 1  # two shelves are one piece together
+    return 2 if at[1] else number_said(at[2])
+
+
+def kind_of(form: str) -> str:
+    """What a form is, however it is made: a slatted and a step stool are stools, a strung screen is a screen."""
+    return form.split(" ")[-1]
+
+
+def _sort(form: str, name: str) -> str:
+    """What tells one piece from another in a client's words: its kind, and of what hangs whether it is open shelves or a cupboard."""
+    return f"{kind_of(form)}, {'open' if SHELF_WORDS.search(name) else 'shut'}" if form == "hung case" else kind_of(form)
+
+
+def _slatted(form: str) -> str:
+    """What of a kind stands in the rain."""
+    return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
+
+
+_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d))+[.;!?\n]*")
+
+
+@lru_cache(maxsize=64)
+def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
+    """The client's words without the sentences that speak of other pieces of the job and not of this one.
+
+    Parameters
+    ----------
+    pieces : ((form, name), ...)
+        Of the whole job.
+    """
+    mine, others = _speaks_of(pieces, index)
+    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
+
+
+@lru_cache(maxsize=64)
+def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
+    """The client's words that speak of one piece of a job, by name, and of no other: clause by clause. ``pieces`` as for ``words_for``."""
+    mine, others = _speaks_of(pieces, index)
+    if any(_sort(*piece) == _sort(*pieces[index]) for k, piece in enumerate(pieces) if k != index):
+        return ""  # of two alike nobody knows which is meant
+    parts = [p for s in _SENTENCE.findall(asked) for p in (re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six)\b)", s) if any(o.search(s) for o in others) else [s])]
+    return " ".join(p.strip() for p in parts if mine.search(p) and not any(other.search(p) for other in others))
+
+
+def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:
+    """What speaks of one piece of a job, and what of each of a different sort."""
+    def called(form: str, name: str) -> re.Pattern:
+        if form == "hung case":
+            kinds = [SHELF_WORDS.pattern if SHELF_WORDS.search(name) else r"cupboards?|cabinets?"]
+        else:
+            kinds = [words.pattern for other, words in _forms() if kind_of(other) == kind_of(form)]
+        return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b"]), re.IGNORECASE)
+
+    mine = _sort(*pieces[index])
+    return called(*pieces[index]), [called(form, name) for form, name in pieces if _sort(form, name) != mine]

@@ -1,0 +1,130 @@
+"""Sizes, the way in, the wind and the years that a client's words give."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+
+from studio_lib.brief.heard_pieces import kind_of, words_of
+from studio_lib.brief.reading import Heard, LEN, N, UNIT, in_mm, number_said
+from studio_lib.brief.said import alcove_asked, ceiling_asked, sizes_asked, skirting_asked, tallest_book
+from studio_lib.commission import Brief, Commission, Opening
+from studio_lib.units import mm
+
+
+def sizes_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """Length, depth and height said of each piece there is, where its form has such a size and proposes another."""
+    from studio_lib.forms import FORMS
+
+    called = tuple((i.form, i.name) for i in c.items)
+    for n, (item, sizes) in enumerate(zip(c.items, now)):
+        # Of several only sentences that speak of this one: what is said of no piece by name may be of any.
+        words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
+        if item.form in FORMS and words:
+            yield from _sizes_of(c.brief.model_copy(update={"asked": words}), item, FORMS[item.form], sizes, n, len(called) > 1)
+
+
+def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, several: bool) -> Iterator[Heard]:
+    asked, sizes, things = sizes_asked(brief), {s.name: s for s in form.sizes}, tallest_book(brief)
+    if things and asked.get("high") == things[0]:
+        del asked["high"]  # said of what stands on the shelves
+    if alcove_asked(brief):
+        asked = {}  # said of the place: the form fits itself into it
+    for way, name in zip(("long", "deep", "high"), form.overall):
+        value, size = asked.get(way), sizes.get(name)
+        if value is None or size is None or name in item.sizes or name not in now:
+            continue
+        if value * 10 <= size.high and value < size.low:
+            value *= 10  # a figure without its unit, of what nobody measures in mm: cm
+        if size.low <= value <= size.high and abs(now[name] - value) > 1.0:
+            whose = f"{item.name}, " if several else ""
+            yield Heard(f"items.{index}.sizes.{name}", round(value, 1), f"{whose}{size.label[0].lower()}{size.label[1:]}: {mm(round(value))} mm", way)
+
+
+_ON_SHELF = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:a|each|every))\s*(?:m\b|met(?:re|er))", re.IGNORECASE)
+
+
+def carried_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """What a metre of shelf is to carry, of the one piece there is."""
+    at, sizes = _ON_SHELF.search(c.brief.asked), now[0] if len(now) == 1 else {}
+    if at and "load_kg_m" in sizes and "load_kg_m" not in c.items[0].sizes and 1 <= int(at[1]) <= 150:
+        yield Heard("items.0.sizes.load_kg_m", float(at[1]), f"{at[1]} kg on each metre of shelf", at[0])
+
+
+_ROOM = re.compile(rf"\b(?:room|kitchen|studio|office|space)\b[^.;]{{0,20}}?\b(\d+(?:[.,]\d+)?)\s*(?:{UNIT})?\s*(?:x|by|\u00d7|on)\s*(\d+(?:[.,]\d+)?)\s*{UNIT}", re.IGNORECASE)
+ROOM_MM = (1_500.0, 12_000.0)
+"""What the sides of a room may measure; anything else is said of something else. Judgement of ours."""
+
+
+def room_said(c: Commission) -> Iterator[Heard]:
+    """The room that a table stands in, by its length and width."""
+    b, at = c.brief, _ROOM.search(c.brief.asked)
+    if not at or b.space_length_mm or b.space_width_mm or not any(kind_of(i.form) == "table" for i in c.items):
+        return
+    long, wide = sorted((round(in_mm(at[1], at[2] or at[4])), round(in_mm(at[3], at[4]))), reverse=True)
+    if ROOM_MM[0] <= wide and long <= ROOM_MM[1]:
+        yield Heard("brief.space_width_mm", wide, f"a room of {mm(long)} x {mm(wide)} mm", at[0], (("brief.space_length_mm", long),))
+
+
+_DOORS = tuple(re.compile(words, re.IGNORECASE) for words in (
+    rf"\b{LEN}\s+(?:wide\s+)?(?:front |back |garden |kitchen |room |narrow )?(?:door|doorway)\b",
+    rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{LEN}",
+))
+
+
+def _length(text: str, patterns: tuple[re.Pattern, ...], low: float, high: float) -> tuple[float, str] | None:
+    said = ((in_mm(at[1], at[2]), at[0]) for words in patterns for at in words.finditer(text))
+    return min((s for s in said if low <= s[0] <= high), default=None)
+
+
+def ways_said(c: Commission) -> Iterator[Heard]:
+    """A door, a ceiling and a skirting board that are measured."""
+    b = c.brief
+    there = {o.kind for o in b.openings}
+    openings = [o.model_dump(mode="json") for o in b.openings]
+    door, ceiling, skirting = _length(b.asked, _DOORS, 550, 2_000), ceiling_asked(b), skirting_asked(b)
+    if door and "door" not in there:
+        new = Opening(kind="door", name="door", width_mm=round(door[0]))
+        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a door {mm(round(door[0]))} mm wide", door[1])
+    if ceiling and "ceiling" not in there:
+        new = Opening(kind="ceiling", name="ceiling", height_mm=round(ceiling))
+        yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a ceiling of {mm(round(ceiling))} mm", "ceiling")
+    if skirting and b.skirting_high_mm is None:
+        yield Heard("brief.skirting_high_mm", round(skirting), f"a skirting board {mm(round(skirting))} mm high", "skirting")
+
+
+_GUSTS = re.compile(r"\b(\d{2,3})\s*(km/h|kmh|kph|mph|m/s|knots?)(?!\w)", re.IGNORECASE)
+IN_M_S = {"km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704, "m/s": 1.0, "knot": 1852 / 3600, "knots": 1852 / 3600}
+
+
+def wind_said(c: Commission) -> Iterator[Heard]:
+    at = _GUSTS.search(c.brief.asked)
+    if at and c.brief.wind_m_s is None:
+        value = round(int(at[1]) * IN_M_S[at[2].lower()], 1)
+        if 5 <= value <= 90:
+            yield Heard("brief.wind_m_s", value, f"gusts of {at[0]}", at[0])
+
+
+_YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\s+)*{N}\s+years\b|(?:^|[.;]\s+){N}\s+years\s+at\s+least\b", re.IGNORECASE)
+
+
+_LIMITS = {"most_length_mm": "wider|longer", "most_width_mm": "deeper", "most_height_mm": "higher|taller"}
+_NO_MORE = re.compile(rf"\b(?:not|no|nor|never)\s+(?:be\s+|more\s+)?(wider|longer|deeper|higher|taller)\s+than\s+(?:(?:the|our|my)\s+[a-z' ]{{3,30}},\s*)?(?:about\s+)?(\d+(?:[.,]\d+)?)\s*(?:{UNIT})?", re.IGNORECASE)
+
+
+def limits_said(c: Commission) -> Iterator[Heard]:
+    """No wider, deeper or higher than a figure; one without its unit has that of the figure before it."""
+    unit = ""
+    for at in _NO_MORE.finditer(c.brief.asked):
+        unit = at[3] or unit
+        field = next(f for f, words in _LIMITS.items() if at[1].lower() in words.split("|"))
+        value = round(in_mm(at[2], unit or "mm"))
+        if unit and getattr(c.brief, field) is None and 100 <= value <= 6_000:
+            yield Heard(f"brief.{field}", value, f"no {at[1].lower()} than {mm(value)} mm", at[0])
+
+
+def years_said(c: Commission) -> Iterator[Heard]:
+    at = _YEARS.search(c.brief.asked)
+    many = number_said(at[1] or at[2]) if at else 0
+    if many and c.brief.years_wanted == Brief().years_wanted != many:
+        yield Heard("brief.years_wanted", many, f"to last {many} years", at[0].lstrip(".; "))
