@@ -479,6 +479,8 @@ CLEAR_MM = 2.0
 """A mark this far from any line can be taken for no other member's, on paper."""
 STEPS_MM = (160.0, 120.0, 80.0)
 """How far members are drawn apart, the first that the sheet holds at a fair scale."""
+WIDER_MM, IN_SIGHT = (320.0, 500.0), 0.8
+"""And further, at a smaller scale, where a broad top would hide more than a fifth of the lines; judgement of ours."""
 
 
 def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
@@ -491,13 +493,10 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     room = high - TITLE_MM - 6
     # Seldom are the marks of more than six in ten lines on one side.
     columns = balloon_columns(math.ceil(0.6 * len(rows)), room)
-    scale, moves = _fair_step(piece, frame, wide - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
-    things = bodies(piece, moves)
-    v = lines(things, towards, right, "taken apart", hidden=False)
+    scale, _, v, shown, moves = in_sight(piece, rows, frame, wide - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
     f = Figure("Taken apart, isometric", scale)
     f.view(v, hidden=False)
     f.box, f.marks_mm = v.extent, room
-    shown = clear_places(things, towards, right, v.visible)
     for row in rows:
         # The first that is clear enough; the line's own reference first of all.
         best = max(
@@ -518,11 +517,28 @@ def exploded(piece: Piece, rows, wide: float, high: float) -> Figure:
     return f
 
 
-def _fair_step(piece: Piece, frame, wide: float, high: float):
+def in_sight(piece: Piece, rows, frame, wide: float, high: float):
+    """The piece taken apart so that it fits and most lines have a member in sight: scale, lines in sight, view, clear places, moves."""
+    towards, right = VIEWS["pictorial"]
+    best = None
+    for steps in (STEPS_MM, *((step,) for step in WIDER_MM)):
+        scale, moves = _fair_step(piece, frame, wide, high, steps)
+        things = bodies(piece, moves)
+        v = lines(things, towards, right, "taken apart", hidden=False)
+        shown = clear_places(things, towards, right, v.visible)
+        many = sum(any(r in shown for r in row.refs) for row in rows)
+        if best is None or many > best[1]:
+            best = scale, many, v, shown, moves
+        if many >= IN_SIGHT * len(rows):
+            break
+    return best
+
+
+def _fair_step(piece: Piece, frame, wide: float, high: float, steps: tuple[float, ...]):
     """The largest scale, and for it the widest step, at which the piece taken apart fits the room."""
     sharp = sharp_edged(piece)
     flat = {b.ref: (b.facets.points @ b.turn.T + b.at) @ frame for b in bodies(sharp) if not b.part}
-    apart = [taken_apart(piece, step) for step in STEPS_MM]
+    apart = [taken_apart(piece, step) for step in steps]
     for scale in SCALES:
         for moves in apart:
             points = np.concatenate([p + np.asarray(moves[ref]) @ frame for ref, p in flat.items()])

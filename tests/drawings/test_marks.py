@@ -12,7 +12,7 @@ import pytest
 from sheets import NAMES, collisions, drawn, usual
 
 from studio_lib.commission import Brief
-from studio_lib.drawings.general import BALLOONS_MM, _fair_step, exploded, section_figures, section_planes
+from studio_lib.drawings.general import BALLOONS_MM, exploded, in_sight, section_figures, section_planes
 from studio_lib.drawings.joints import as_it_stands, distinct_joints, joint_figure
 from studio_lib.drawings.members import distinct, member_figure
 from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon_columns
@@ -85,7 +85,7 @@ def test_a_reference_mark_ends_on_its_own_member(k):
     frame = np.column_stack([right, np.cross(towards, right), towards])
     room = HIGH - TITLE_MM - 6
     columns = balloon_columns(int(np.ceil(0.6 * len(rows))), room)
-    _, moves = _fair_step(piece, frame[:, :2], WIDE - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
+    *_, moves = in_sight(piece, rows, frame[:, :2], WIDE - 2 * BALLOONS_MM - 2 * (columns - 1) * BALLOON_STEP_MM, room)
     f = exploded(piece, rows, WIDE, HIGH)
     assert len(f.balloons) >= 0.8 * len(rows)  # a line with no member in sight has none
     things = list(triangles(piece, moves))

@@ -75,6 +75,10 @@ def test_a_view_is_kept_with_the_commission_and_shown_again(look, book):
     page.get_by_role("button", name="First view", exact=True).click()
     assert np.abs(seen(page) - kept).mean() > 3
     again.click()
+    for _ in range(20):  # a busy machine begins to draw it late
+        if np.abs(seen(page) - kept).mean() < 1:
+            break
+        page.wait_for_timeout(500)
     assert np.abs(seen(page) - kept).mean() < 1
 
 
