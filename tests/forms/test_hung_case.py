@@ -1,0 +1,66 @@
+"""A case hung on a wall: any sizes are sound or refused in words; what is proposed suits the brief."""
+
+from hypothesis import given, settings, strategies as st
+
+from studio_lib.commission import Brief, Opening
+from studio_lib.finding import Verdict
+from studio_lib.forms import FORMS, Surroundings, begun, make, settled
+from tests.forms import any_sizes
+
+NAME = "hung case"
+
+
+def sizes(asked="", **chosen):
+    brief = {k: chosen.pop(k) for k in list(chosen) if k in Brief.model_fields}
+    return settled(FORMS[NAME], Brief(asked=asked, **brief), Surroundings("oak", 0.017), chosen)
+
+
+def fits(asked="", **chosen):
+    brief = Brief(asked=asked, **{k: chosen.pop(k) for k in list(chosen) if k in Brief.model_fields})
+    values = settled(FORMS[NAME], brief, Surroundings("oak", 0.017), chosen)
+    return {f.what: f for f in FORMS[NAME].fit(make(NAME, brief, timber="oak", **chosen), values, brief)}
+
+
+@settings(max_examples=200, deadline=None)
+@given(any_sizes.briefs(), any_sizes.sizes_of(NAME))
+def test_any_sizes_are_sound_or_refused_in_words(brief, chosen):
+    any_sizes.refused_or_sound(NAME, brief, chosen)
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.sampled_from([0, 1, 2]), st.floats(450, 1500), st.floats(450, 1200))
+def test_usual_ones_agree_with_the_exact_kernel(doors, width, height):
+    assert any_sizes.refused_or_sound(NAME, Brief(), {"doors": doors, "width_mm": round(width), "height_mm": round(height)}, exact=True)
+
+
+def test_as_proposed_every_check_of_its_joints_stands():
+    from studio_lib.piece.checks import mortises_apart
+
+    for width in range(300, 1800, 60):
+        for chosen in ({}, {"doors": 1.0, "width_mm": 480.0}, {"doors": 2.0}, {"above_mm": 80.0}, {"bottom": 0.0, "shelf_count": 0.0, "height_mm": 180.0}, {"back": 1.0}):
+            piece = make(NAME, Brief(), timber="oak", swell_fraction=0.017, **{"width_mm": float(width), **chosen} if chosen.get("doors") != 2 or width > 420 else chosen)
+            assert [f.says for f in mortises_apart(piece) if f.verdict is Verdict.FAILS] == []
+
+
+def test_boards_doors_and_height_follow_the_clients_words():
+    assert (sizes("Two shelves over the bath.")["shelf_count"], sizes("Four wall shelves.")["shelf_count"]) == (0, 2)
+    one = sizes("A shelf over the desk.")
+    assert (one["bottom"], one["shelf_count"], one["doors"]) == (0, 0, 0)
+    shut = sizes("A wall cupboard for plates.")
+    assert (shut["doors"], shut["back"]) == (2, 1) and shut["hung_mm"] == 1350, "450 mm over a worktop of 900 mm"
+    assert sizes("Shelves hung 1.2 m above the floor.")["hung_mm"] == 1200
+    assert [begun(NAME, name).sizes for name in ("wall cupboard", "spice rack", "over the bath")] == [{"doors": 2.0}, {"doors": 0.0}, {}]
+
+
+def test_it_hangs_within_reach_and_under_the_ceiling():
+    tall = sizes("Shelves on the wall.", height_mm=1000.0)
+    assert tall["hung_mm"] + 1000 <= sizes()["hung_mm"] + sizes()["height_mm"] + 100
+    assert fits(height_mm=1000.0, hung_mm=1400.0)["reach of its highest board"].verdict is Verdict.LOOK_AGAIN
+    low = (Opening(kind="ceiling", name="ceiling", height_mm=2000.0),)
+    assert sizes(openings=low, height_mm=900.0)["hung_mm"] + 900 <= 2000
+    assert fits(openings=low, height_mm=900.0, hung_mm=1200.0)["under the ceiling"].verdict is Verdict.FAILS
+
+
+def test_what_stands_on_its_shelves_must_go_in():
+    assert fits(tallest_mm=300.0, height_mm=300.0)["room for what stands on the shelves"].verdict is Verdict.FAILS
+    assert sizes("Wall shelves for books 300 mm tall.")["height_mm"] > 2 * 300
