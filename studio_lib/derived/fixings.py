@@ -136,6 +136,12 @@ class Fixings:
             held += ", by the outer leaves only" if "between" in fixed else ", by the leaf that stands at it"
         return ": ".join(x for x in (held, "; ".join(loads)) if x)
 
+    def hanging_of(self, index: int) -> str:
+        """What hangs on the wall and what each of its screws must hold there; '' for what stands, or while no timber is chosen."""
+        from studio_lib.structure.hung import ON_THE_WALL
+
+        return next((f.says for f in self.size_findings if f.piece == self.made[index].piece.name and f.what == ON_THE_WALL), "")
+
     @property
     def backed_by_wall(self) -> tuple[str, ...]:
         """Names of the pieces that stand, their lid open and leant on, only because their back is against a wall."""

@@ -46,8 +46,9 @@ SCREWS_APART_MM = 400.0
 """Screws of a hanging rail are no further apart; common practice, no source."""
 WALKED_INTO_MM, HEAD_ROOM_MM, PROUD_MM = 685.0, 2030.0, 100.0
 """What hangs between these heights stands out no further where people walk along a wall: ADA Standards 2010, 307.2."""
-SEEN_BESIDE_MM, SEEN_OVER_MM, SEEN_THICK_MM, SEEN_SKIRTING_MM = 380.0, 200.0, 20.0, (90.0, 16.0)
-"""In pictures: how far the wall goes on past what hangs on it, and the skirting board at its foot; judgement of ours."""
+SEEN_BESIDE_MM, SEEN_HIGH_MM, SEEN_OVER_MM, SEEN_THICK_MM, SEEN_SKIRTING_MM = 225.0, 2300.0, 60.0, 20.0, (90.0, 16.0)
+"""In pictures: how far the wall goes on past what hangs on it, so that those of two pieces meet, how high it is at the least, and the skirting
+board at its foot; judgement of ours."""
 DRAWN_OUT_MM = 350.0
 """So far before the wall it is taken apart in pictures; judgement of ours."""
 A_SCREW_N = 330.0
@@ -468,7 +469,7 @@ def _seen_wall(s: _Sizes) -> tuple[Part, ...]:
     """The wall that it hangs on, from the floor up, as it is seen in pictures. [mm]"""
     w, back, (high, deep) = s.width_mm / 2 + SEEN_BESIDE_MM, s.depth_mm / 2, SEEN_SKIRTING_MM
     return (
-        Part("wall behind it", PLASTER, Box((-w, back, 0.0), (w, back + SEEN_THICK_MM, s.hung_mm + s.height_mm + SEEN_OVER_MM))),
+        Part("wall behind it", PLASTER, Box((-w, back, 0.0), (w, back + SEEN_THICK_MM, max(s.hung_mm + s.height_mm + SEEN_OVER_MM, SEEN_HIGH_MM)))),
         Part("skirting board at its foot", SKIRTING, Box((-w, back - deep, 0.0), (w, back, high))),
     )
 

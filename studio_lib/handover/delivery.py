@@ -19,7 +19,6 @@ from studio_lib.piece.called import said_of
 from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
-from studio_lib.structure.hung import ON_THE_WALL
 from studio_lib.structure.loads import serves
 from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
 from studio_lib.units import overall
@@ -261,10 +260,9 @@ def _screen(d: Derived, made) -> tuple[str, bool, bool]:
 
 def _hung(d: Derived, made) -> tuple[str, bool, bool]:
     """As ``_fixing``, for what hangs on the wall: what each of its screws must hold."""
-    found = next((f for f in d.findings if f.piece == made.piece.name and f.what == ON_THE_WALL), None)
+    held = d.hanging_of(d.made.index(made))
     kind = "" if d.commission.handover.wall in WALLS else " The kind of wall is not known yet."
-    held = f": {found.says}" if found else ""
-    return f"HANGS on the wall by the screws of its rails{held}. {d.who_fixes(made)}{kind}", True, True
+    return f"HANGS on the wall by the screws of its rails{f': {held}' if held else ''}. {d.who_fixes(made)}{kind}", True, True
 
 
 def _fixing(d: Derived, made) -> tuple[str, bool, bool]:

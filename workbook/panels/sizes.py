@@ -206,7 +206,7 @@ def figures(desk: Desk, index: int) -> str:
         )
     if through := d.seen_through(index):
         text += f"<p>{through}</p>"
-    for says in filter(None, (d.fixing_of(index), d.joining_of(index))):
+    for says in filter(None, (d.fixing_of(index), d.joining_of(index), d.hanging_of(index))):
         text += f"<p>{escape(says[0].upper() + says[1:])}.</p>"
     mine = d.findings_of(made.piece, "sizes")
     return text + show.findings(mine, mended=mending.of(desk, index)) + show.every_check(mine)
