@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from studio_lib.commission import BoardChoices, Item
 from studio_lib.finding import Finding
-from studio_lib.forms import Surroundings, form, proposed_beside, settled
+from studio_lib.forms import Surroundings, form, settled_beside
 from studio_lib.forms.beside import Here
 from studio_lib.piece import Piece
 from studio_lib.stock.boards import Allowances, Board, Fault, Layout
@@ -64,8 +64,7 @@ def unwanted_of(wants):
 def sizes_of(item_json: str, brief_json: str, around: Surroundings, table=None):
     """The settled sizes of a piece, and what the rules propose beside the maker's own."""
     item, brief = Item.model_validate_json(item_json), Here.model_validate_json(brief_json)
-    chosen = form(item.form)
-    return settled(chosen, brief, around, item.sizes, table), proposed_beside(chosen, brief, around, item.sizes, table)
+    return settled_beside(form(item.form), brief, around, item.sizes, table)
 
 
 @lru_cache(maxsize=KEEP)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -23,7 +24,7 @@ class Made:
 
     item: Item
     sizes: dict[str, float]
-    proposals: dict[str, Proposal]
+    proposals: Mapping[str, Proposal]
     piece: Piece
     brief: Brief
     """As it is for this piece: on a bench at a table sit as many as go between its legs."""

@@ -9,7 +9,7 @@ from studio_lib.commission import Brief, Item
 from studio_lib.forms.bench import BENCH
 from studio_lib.forms.cabinet import CABINET
 from studio_lib.forms.chest import CHEST
-from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, proposed, proposed_beside, settled
+from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, proposed, settled, settled_beside
 from studio_lib.forms.framed_screen import FRAMED_SCREEN
 from studio_lib.forms.freehand import FREEHAND
 from studio_lib.forms.hung_case import HUNG_CASE
@@ -27,7 +27,7 @@ FORMS: dict[str, Form] = {
     )
 }
 
-__all__ = ["FORMS", "STEP", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "begun", "form", "make", "proposed", "proposed_beside", "settled"]
+__all__ = ["FORMS", "STEP", "Form", "Proposal", "Size", "SizeRefused", "Surroundings", "begun", "form", "make", "proposed", "settled", "settled_beside"]
 
 
 STEP = "step stool"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding
@@ -266,13 +267,27 @@ def proposed(
     return {**_proposed(form, brief, around, {**chosen, **{n: p.value for n, p in said.items()}}), **said}
 
 
-def proposed_beside(
-    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
-) -> dict[str, Proposal]:
-    """``proposed``, and beside each size that the maker set what is proposed in its place, all else being as the maker has it."""
-    return proposed(form, brief, around, chosen, table) | {
-        n: proposed(form, brief, around, {k: v for k, v in chosen.items() if k != n}, table, only=n)[n] for n in chosen
-    }
+class Beside(Mapping):
+    """What is proposed for every size; beside one that the maker set, what is proposed in its place, all else being as the maker has it.
+
+    Of the maker's own it is worked out when it is asked for: a slider that is moved asks for none.
+    """
+
+    def __init__(self, form: Form, brief: Brief, around: Surroundings, own: dict[str, float], table: Table | None, ready: dict[str, Proposal]):
+        self._asks, self._own, self._ready = (form, brief, around), own, ready
+        self._table, self._known = table, {n: p for n, p in ready.items() if n not in own}
+
+    def __getitem__(self, name: str) -> Proposal:
+        if name not in self._known and name in self._ready:
+            rest = {k: v for k, v in self._own.items() if k != name}
+            self._known[name] = proposed(*self._asks, rest, self._table, only=name)[name]
+        return self._known[name]
+
+    def __iter__(self):
+        return iter(self._ready)
+
+    def __len__(self) -> int:
+        return len(self._ready)
 
 
 def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], only: str = "") -> dict[str, Proposal]:
@@ -292,7 +307,7 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
             first = {**form.propose(brief, around, {**chosen, **taken}), **thinner}
     return {
         n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", BRIEF_AT_MOST)
-        if n in taken else p if n in thinner else replace(p, value=_even(known[n], p.value)) for n, p in first.items() if not only or n == only
+        if n in taken else p if n in thinner else _evened(p, known[n]) for n, p in first.items() if not only or n == only
     }
 
 
@@ -316,6 +331,11 @@ HALVES = ("gap", "clear", "arris", "cable", "spacer")
 """Words in the names of sizes that half a millimetre matters to."""
 
 
+def _evened(p: Proposal, size: Size) -> Proposal:
+    value = _even(size, p.value)
+    return p if value == p.value else Proposal(value, p.why, p.source)
+
+
 def _even(size: Size, value: float, way=round) -> float:
     """A proposal in whole millimetres, or halves where they matter."""
     if size.unit != "mm":
@@ -332,6 +352,13 @@ def settled(
 
     Raises SizeRefused for a name the form does not have and for a value outside its limits.
     """
+    return settled_beside(form, brief, around, chosen, table)[0]
+
+
+def settled_beside(
+    form: Form, brief: Brief, around: Surroundings, chosen: dict[str, float], table: Table | None = None,
+) -> tuple[dict[str, float], Beside]:
+    """``settled``, and what is proposed beside it. Raises SizeRefused as that does."""
     known = {s.name: s for s in form.sizes}
     for name in chosen:
         if name not in known:
@@ -341,7 +368,8 @@ def settled(
     # Before anything is proposed: proposals divide by counts and widths the maker set.
     own = {name: _within(known[name], value) for name, value in chosen.items()}
     ready = proposed(form, brief, around, own, table)
-    return {n: own[n] if n in own else _within(known[n], p.value) for n, p in ready.items()}
+    values = {n: own[n] if n in own else _within(known[n], p.value) for n, p in ready.items()}
+    return values, Beside(form, brief, around, own, table, ready)
 
 
 def _within(size: Size, value: float) -> float:
