@@ -15,7 +15,7 @@ from studio_lib.brief.heard_days import wanted_by_said
 from studio_lib.brief.heard_money import money_said
 from studio_lib.brief.heard_people import GROWN_SAID, ages_said, heaviest_said, people_said, tallest_said, wheelchair_said
 from studio_lib.brief.heard_pieces import not_made, pieces_said
-from studio_lib.brief.heard_sizes import carried_said, limits_said, room_said, sizes_said, ways_said, wind_said, years_said
+from studio_lib.brief.heard_sizes import carried_said, floor_said, limits_said, room_said, sizes_said, wall_said, ways_said, wind_said, years_said
 from studio_lib.brief.reading import Heard, clause_at, rows_of, words_before
 from studio_lib.brief.said import FLAME, REFUSED, far_away, flame_beside, local_words
 from studio_lib.commission import Brief, Commission
@@ -34,7 +34,7 @@ def heard(c: Commission, today: date, sizes: Sequence[dict[str, float]] = ()) ->
     ages, plain = list(ages_said(c)), list(_plain(c))
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
-    return (*pieces_said(c, outdoors), *not_made(c), *people_said(c), *ages, *sizes_said(c, sizes), *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_leave(c), *tallest_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *wind_said(c), *limits_said(c), *years_said(c), *wanted_by_said(c, today), *money_said(c))
+    return (*pieces_said(c, outdoors), *not_made(c), *people_said(c), *ages, *sizes_said(c, sizes), *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_harmful(c), *_leave(c), *tallest_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *floor_said(c), *wall_said(c), *wind_said(c), *limits_said(c), *years_said(c), *wanted_by_said(c, today), *money_said(c))
 
 
 @cache
@@ -99,6 +99,27 @@ def _local(c: Commission) -> Iterator[Heard]:
     found = local_words(c.brief.asked)
     if found and not c.brief.wants.local:
         yield Heard("brief.wants.local", True, "timber from around here", found[0])
+
+
+_ALLERGIC = re.compile(
+    r"\b(?:allergic|allergy|allergies|react(?:s|ion)? badly|sensitive)\s+(?:to|against)\s+([^.;!?]{3,80}?)(?=\s+(?:and|but)\s+(?:[\w-]+\s+){0,3}(?:smells?|is|are|has|have|wants?)\b|[.;!?]|$)", re.IGNORECASE)
+_OILS = re.compile(r"\b(?:linseed|walnut|nut|tung|teak|danish)(?: oil)?\b|\boils?\b", re.IGNORECASE)
+_NO_OIL = re.compile(r"\b(?:linseed|tung|walnut|nut)(?: oil)?\b[^.;]{0,25}\bsmells?\b|\b(?:hates?|cannot stand|can't stand|dislikes?|no|without)\s+(?:[\w']+\s+){0,4}(?:linseed|tung|walnut|nut|oil)(?: oil)?\b", re.IGNORECASE)
+
+
+def _harmful(c: Commission) -> Iterator[Heard]:
+    """What someone is allergic to: timbers that are not to be used, and a finish without oil."""
+    from studio_lib.timber.called import timbers_of_word, words_for_timbers
+
+    told = [at for at in _ALLERGIC.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
+    for at in told:
+        for word in words_for_timbers(at[1]):
+            names = [n for n in timbers_of_word(word) if n not in c.brief.wants.unwanted]
+            if names:
+                yield Heard("brief.wants.unwanted", [*c.brief.wants.unwanted, *names], f"no {word}, for someone is allergic to it: ask how far", at[0])
+    oily = next((at for at in told if _OILS.search(at[1])), None) or _NO_OIL.search(c.brief.asked)
+    if oily and c.brief.finish == Brief().finish:
+        yield Heard("brief.finish", "water-borne lacquer", "no oil on it: a water-borne lacquer", oily[0])
 
 
 def _leave(c: Commission) -> Iterator[Heard]:

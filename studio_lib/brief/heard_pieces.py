@@ -146,8 +146,15 @@ def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str
     mine, others = _speaks_of(pieces, index)
     if any(_sort(*piece) == _sort(*pieces[index]) for k, piece in enumerate(pieces) if k != index):
         return ""  # of two alike nobody knows which is meant
-    parts = [p for s in _SENTENCE.findall(asked) for p in (re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six)\b)", s) if any(o.search(s) for o in others) else [s])]
-    return " ".join(p.strip() for p in parts if mine.search(p) and not any(other.search(p) for other in others))
+    said = []
+    for sentence in _SENTENCE.findall(asked):
+        own = False  # what names no piece goes on about the one before it
+        for part in re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six|beside|above|over|under)\b)", sentence):
+            here, elsewhere = mine.search(part) is not None, any(other.search(part) for other in others)
+            own = here and not elsewhere if here or elsewhere else own
+            if own:
+                said.append(part.strip())
+    return " ".join(said)
 
 
 def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:
@@ -157,7 +164,7 @@ def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Patt
             kinds = [SHELF_WORDS.pattern if SHELF_WORDS.search(name) else r"cupboards?|cabinets?"]
         else:
             kinds = [words.pattern for other, words in _forms() if kind_of(other) == kind_of(form)]
-        return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b"]), re.IGNORECASE)
+        return re.compile("|".join([*kinds, rf"\b{re.escape(name)}\b(?!\s*(?:lamp|cloth|linen|ware|mats?)\b)"]), re.IGNORECASE)
 
     mine = _sort(*pieces[index])
     return called(*pieces[index]), [called(form, name) for form, name in pieces if _sort(form, name) != mine]

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from studio_lib.brief.heard_pieces import kind_of, words_of
 from studio_lib.brief.reading import Heard, LEN, N, UNIT, in_mm, number_said
-from studio_lib.brief.said import alcove_asked, ceiling_asked, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -26,6 +26,11 @@ def sizes_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard
 
 def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, several: bool) -> Iterator[Heard]:
     asked, sizes, things = sizes_asked(brief), {s.name: s for s in form.sizes}, tallest_book(brief)
+    if several:  # of one piece it is a limit for the whole job
+        for field, value, _ in _limits(brief.asked):
+            way = {"most_length_mm": "long", "most_width_mm": "deep", "most_height_mm": "high"}[field]
+            if way not in asked and now.get(form.overall["long deep high".split().index(way)], 0.0) > value:
+                asked[way] = value
     if things and asked.get("high") == things[0]:
         del asked["high"]  # said of what stands on the shelves
     if alcove_asked(brief):
@@ -86,6 +91,13 @@ def ways_said(c: Commission) -> Iterator[Heard]:
     if door and "door" not in there:
         new = Opening(kind="door", name="door", width_mm=round(door[0]))
         yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a door {mm(round(door[0]))} mm wide", door[1])
+    stair = _STAIR.search(b.asked)
+    if stair and "stair" not in there:
+        wide = round(in_mm(*((stair[1], stair[2]) if stair[1] else (stair[3], stair[4]))))
+        turn = next((how for how, words in _TURNS if words.search(b.asked)), None)
+        if 500 <= wide <= 2_500:
+            new = Opening(kind="stair", name="stair", width_mm=wide, turn=turn)
+            yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a stair {mm(wide)} mm wide{f', with a {turn} turn' if turn else ''}", stair[0])
     if ceiling and "ceiling" not in there:
         new = Opening(kind="ceiling", name="ceiling", height_mm=round(ceiling))
         yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a ceiling of {mm(round(ceiling))} mm", "ceiling")
@@ -109,18 +121,63 @@ _YEARS = re.compile(rf"\blast(?:s|ing)?\s+(?:us\s+)?(?:for\s+|at least\s+|about\
 
 
 _LIMITS = {"most_length_mm": "wider|longer", "most_width_mm": "deeper", "most_height_mm": "higher|taller"}
-_NO_MORE = re.compile(rf"\b(?:not|no|nor|never)\s+(?:be\s+|more\s+)?(wider|longer|deeper|higher|taller)\s+than\s+(?:(?:the|our|my)\s+[a-z' ]{{3,30}},\s*)?(?:about\s+)?(\d+(?:[.,]\d+)?)\s*(?:{UNIT})?", re.IGNORECASE)
+_NO_MORE = re.compile(
+    rf"\b(?:not|no|nor|never)\s+(?:be\s+|more\s+)?(wider|longer|deeper|higher|taller)\s+than\s+(?:(?:the|our|my)\s+[a-z' ]{{3,30}},\s*)?(?:about\s+)?(\d+(?:[.,]\d+)?)"
+    rf"(?!\s*(?:weeks?|days?|months?|hours?|minutes?|years?|people|kg|%))\s*(?:{UNIT})?", re.IGNORECASE)
+IN_CM_TO = 400.0
+"""A limit without a unit up to this is in cm, over it in mm; judgement of ours."""
+
+
+def _limits(asked: str) -> Iterator[tuple[str, int, re.Match]]:
+    """(field, most in mm, its words); one without its unit has that of the figure before it."""
+    unit = ""
+    for at in _NO_MORE.finditer(in_inches(asked)):
+        unit = at[3] or unit
+        field = next(f for f, words in _LIMITS.items() if at[1].lower() in words.split("|"))
+        value = round(in_mm(at[2], unit or ("cm" if float(at[2].replace(",", ".")) <= IN_CM_TO else "mm")))
+        if 100 <= value <= 6_000:
+            yield field, value, at
 
 
 def limits_said(c: Commission) -> Iterator[Heard]:
-    """No wider, deeper or higher than a figure; one without its unit has that of the figure before it."""
-    unit = ""
-    for at in _NO_MORE.finditer(c.brief.asked):
-        unit = at[3] or unit
-        field = next(f for f, words in _LIMITS.items() if at[1].lower() in words.split("|"))
-        value = round(in_mm(at[2], unit or "mm"))
-        if unit and getattr(c.brief, field) is None and 100 <= value <= 6_000:
+    """No wider, deeper or higher than a figure; of several pieces it is a size of the one that it is said of."""
+    if len(c.items) > 1:
+        return
+    for field, value, at in _limits(c.brief.asked):
+        if getattr(c.brief, field) is None:
             yield Heard(f"brief.{field}", value, f"no {at[1].lower()} than {mm(value)} mm", at[0])
+
+
+_WALL_OF = tuple((kind, re.compile(words, re.IGNORECASE)) for kind, words in (
+    ("stud and board", r"\b(?:studs?|stud walls?|drywall|plaster ?board|partition wall)\b"), ("hollow block", r"\b(?:hollow|aerated|breeze)[- ]?(?:blocks?|bricks?|concrete)\b"),
+    ("solid timber", r"\b(?:log|solid timber|timber-clad) walls?\b|\bwalls? (?:is|are) (?:of )?(?:logs|solid timber)\b"),
+    ("brick or concrete", r"\bwalls?\b[^.;]{0,25}\b(?:brick|concrete|masonry|stone)\b|\b(?:brick|concrete|masonry|stone) walls?\b"),
+))
+
+
+def wall_said(c: Commission) -> Iterator[Heard]:
+    """What the wall is made of, where a piece hangs on it."""
+    from studio_lib.forms import FORMS
+
+    if c.handover.wall or not any(i.form in FORMS and i.form.startswith("hung") for i in c.items):
+        return
+    found = next(((kind, at) for kind, words in _WALL_OF if (at := words.search(c.brief.asked))), None)
+    if found:
+        yield Heard("handover.wall", found[0], f"the wall: {found[0]}", found[1][0])
+
+
+_FALLS = re.compile(rf"\bfalls?\b[^.;\d]{{0,15}}{LEN}\s+(?:over|in|on|across)\s+{LEN}", re.IGNORECASE)
+_STAIR = re.compile(rf"\bstair(?:s|case|way)?\b[^.;\d]{{0,25}}{LEN}\s+wide|\b{LEN}\s+(?:wide\s+)?stair", re.IGNORECASE)
+_TURNS = (("half", re.compile(r"\bhalf[- ]?(?:landing|turn)\b|\bturns? (?:back|round)\b", re.IGNORECASE)), ("quarter", re.compile(r"\bquarter[- ]?(?:landing|turn)\b|\bturns? once\b|\bwith a (?:bend|turn)\b", re.IGNORECASE)))
+
+
+def floor_said(c: Commission) -> Iterator[Heard]:
+    """How far the floor falls over two metres."""
+    at = _FALLS.search(c.brief.asked)
+    if at and c.brief.floor_falls_mm is None:
+        value = round(in_mm(at[1], at[2]) * 2000 / max(in_mm(at[3], at[4]), 1.0), 1)
+        if 1 <= value <= 100:
+            yield Heard("brief.floor_falls_mm", value, f"the floor falls {mm(value)} mm over 2 m", at[0])
 
 
 def years_said(c: Commission) -> Iterator[Heard]:

@@ -58,7 +58,7 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.height_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.height_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(_without_counter(brief.asked), *CASE_MM)
+    said = _said(_without_counter(in_inches(brief.asked)), *CASE_MM)
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -67,7 +67,7 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.width_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.width_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(brief.asked, *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
+    said = _said(in_inches(brief.asked), *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -167,13 +167,26 @@ HUNG_AT = re.compile(
 """How high something hangs."""
 
 
+_FEET_AND_INCHES = re.compile(
+    r"(?<![\d.,/])(\d{1,2})\s*(?:ft\b\.?|feet\b|foot\b|['\u2019\u2032])[\s,-]*(?:and\s+)?(\d{1,2})(?:[\s-]+(\d/\d{1,2}))?(?:\s*(?:in\b\.?|inch(?:es)?\b|[\"\u201d\u2033]|'')|(?=\s*(?:[.,;)]|$|long|wide|deep|high|tall)))",
+    re.IGNORECASE)
+
+
+def in_inches(text: str) -> str:
+    """The words with feet and inches as inches: '5 feet 6 inches' as '66 inches'."""
+    def one(at: re.Match) -> str:
+        return f"{12 * int(at[1]) + int(at[2])}{' ' + at[3] if at[3] else ''} inches" if int(at[2]) < 12 else at[0]
+
+    return _FEET_AND_INCHES.sub(one, text)
+
+
 def sizes_asked(brief: Brief) -> dict[str, float]:
     """Length, depth and height that the client's own words give the piece, by 'long', 'deep', 'high'. [mm]
 
     Three figures, '40 x 18 x 18 in', are these in turn; else a figure with 'long' or 'wide', 'deep', 'high' beside it;
     two with their unit, '110 by 60 cm', are length and depth.
     """
-    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", HUNG_AT.sub("", _without_counter(brief.asked))))
+    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", HUNG_AT.sub("", _without_counter(in_inches(brief.asked)))))
     three = _THREE.search(text)
     if three:
         n, last = three.groups(), three[6] or three[4] or three[2] or ""
@@ -195,6 +208,7 @@ _LOCAL = re.compile(
     r"|\b(?:timbers?|wood|trees?|oak|ash|beech|cherry|maple|walnut|something|anything)\b[^.;]{0,40}?"
     r"\b(?:from (?:around |near )?here|around here|grown (?:here|nearby|locally)|from (?:the|our|this) (?:region|area|country|valley|woods|forests?)|near here|from nearby)\b"
     r"|\b(?:grown|felled) (?:here|around here|near here|nearby|locally|in (?:this|our) (?:country|region|area|valley))\b"
+    r"|\b(?:timbers?|wood|species|hardwoods?)\b[^.;]{0,40}?\bfrom europe\b|\beuropean (?:timbers?|woods?|species|hardwoods?)\b"
     r"|\b[a-z]{2,12}-grown\s+(?:[\w-]+\s+){0,2}?(?:timbers?|wood|oak|ash|beech|cherry|maple|walnut)\b", re.IGNORECASE)
 _GROWN_SOMEHOW = re.compile(r"\b(?:slow|fast|old|well|open|plantation|forest|fully|full|over)-grown\b", re.IGNORECASE)
 _NOT_NEEDED = re.compile(r"\s*(?:(?:is|are|need|does|do)\s*)?(?:not|n't)\b", re.IGNORECASE)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass, replace
 
 from studio_lib.brief.refusals import HEADS_MM
@@ -76,6 +77,11 @@ LONGEST_BACK_MM, LONGEST_SEAT_MM = {"household": 1250.0, "public": 1050.0}, 1900
 """Widest bay proposed between legs, with a back and without; judgements of ours from the checks of strength."""
 WITHOUT_BACK = ("backless", "no back", "without a back", "without back", "slides under", "slide under")
 """Words of a brief by which a bench has no back."""
+SAT_DOWN_ON = re.compile(r"\b(?:pull(?:ing)? on|put(?:ting)? on|take off|taking off|boots|shoes|mud ?room|changing room|foot of (?:the|our|a) bed)\b", re.IGNORECASE)
+"""What one sits down for a moment: no back unless one is asked for; judgement of ours."""
+A_BACK = re.compile(r"\b(?:back ?rest|with a back|lean(?:s|ing)? back|a back\b)", re.IGNORECASE)
+KEPT_UNDER = re.compile(r"\b(?:room|space|place)\s+(?:under|underneath|below|beneath)\b|\b(?:under|underneath|below|beneath) (?:it|the seat|the bench|them)\b[^.;]{0,20}\bfor\b", re.IGNORECASE)
+"""That something goes under the seat: no rail stands in its way."""
 LEAST_RAIL_MM = 30
 """A rail that tenons of 10 mm are cut on, a third of it; a judgement of ours from the checks of joints."""
 SLAT_SPAN_MM = 330.0
@@ -336,7 +342,8 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     outdoors = brief.place.startswith("outdoors")
     clothes = "outdoors" if outdoors else "indoors"
     chunky = {"chunky": 1.12, "light": 1.0 if brief.use == "public" else 0.94}.get(brief.heft, 1.0)
-    backless = not users.adults or any(w in f"{brief.asked} {brief.carries}".lower() for w in WITHOUT_BACK)
+    words = f"{brief.asked} {brief.carries}"
+    backless = not users.adults or any(w in words.lower() for w in WITHOUT_BACK) or (SAT_DOWN_ON.search(words) and not A_BACK.search(words) and not outdoors)
     usual_back = 2 if brief.frail else 0 if backless and not (outdoors and users.adults == 0) else 1
     back, seat = own("back", usual_back), own("seat", 0 if outdoors else 1)
     tall = seat_height(users)
@@ -406,14 +413,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     lower = min(110.0, max(height - thick - apron - 90.0 - wide, 0.0))
     if lower and HEADS_MM[0] < height - thick - apron - lower - wide <= HEADS_MM[1]:
         lower = height - thick - apron - wide - (HEADS_MM[0] - 4.0)
-    if lower < 40:
+    kept_under = not back and KEPT_UNDER.search(words) is not None
+    if lower < 40 or kept_under:
         lower = 0.0
     return {
         "length_mm": Proposal(length, why, each.source),
         "depth_mm": Proposal(deep.value, deep.decided_by, deep.source),
         "height_mm": Proposal(tall.value, tall.decided_by, tall.source),
         "back": Proposal(usual_back, "arms help those who rise with difficulty" if usual_back == 2 else
-                         "grown people sit with a back unless you say otherwise" if usual_back else "for children alone" if not users.adults else "without a back, as asked", JUDGEMENT),
+                         "grown people sit with a back unless you say otherwise" if usual_back else "for children alone" if not users.adults else "one sits down on it for boots and shoes" if SAT_DOWN_ON.search(words) else "without a back, as asked", JUDGEMENT),
         "seat": Proposal(0 if outdoors else 1, "slats drain" if outdoors else "a closed seat indoors", JUDGEMENT),
         "sitting": Proposal(0, "choose the other where not all of them sit there every day", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
@@ -437,7 +445,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "bearer_count": Proposal(min(bearers, 9), f"no {'slat' if seat == 0 else 'board'} spans more than about {SLAT_SPAN_MM if seat == 0 else BEARER_EVERY_MM:.0f} mm", JUDGEMENT),
         "bearer_thickness_mm": Proposal(30.0, "from the same boards as the seat rails", JUDGEMENT),
         "lower_rail_height_mm": Proposal(float(round(lower)),
-            "stiffens the ends" + (", too near the seat rail for a child's head") if lower else "too low for lower rails", JUDGEMENT),
+            "stiffens the ends" + (", too near the seat rail for a child's head") if lower else "something goes under it, in the client's words" if kept_under else "too low for lower rails", "brief" if kept_under else JUDGEMENT),
         "lower_rail_width_mm": Proposal(wide, "it takes the push on the back" if back and wide > 40 else "tenons a third thick", JUDGEMENT),
         "arris_mm": Proposal(2.0 if outdoors else 1.5, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
@@ -977,11 +985,15 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
 def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> Finding:
     """Length for each of a row: too tight below their hips, to be agreed between hips and shoulders."""
     squeezed = bench_width_per_person(sit, "hip to hip", users)
-    tight = max(squeezed.value, COUNTED_MM if users.adults else 0.0)
+    tight, who = max(squeezed.value, COUNTED_MM if users.adults else 0.0), f"{sit} {users.decide}"
+    small = round(sit * len(users.child_ages) / users.count) if users.adults else 0
+    if small:  # children among them take less of the row
+        grown, theirs = sit - small, bench_width_per_person(sit, "hip to hip", replace(users, adults=0, tallest_mm=None, heaviest_kg=None))
+        tight, who = (grown * tight + small * min(theirs.value, tight)) / sit, f"{grown} grown and {small} {'child' if small == 1 else 'children'}"
     have = s.between_arms_mm / sit
     share = bench_width_per_person(sit, "close", users, at=min(max(have, 200.0), 1500.0)).suits_share
     agreed = s.sitting == 1
-    says = f"{have:.0f} mm each for {sit} {users.decide}"
+    says = f"{have:.0f} mm each for {who}"
     if have < tight:
         verdict, says = Verdict.FAILS, f"{says}; {tight:.0f} mm is the least, hip to hip"
     elif have < each.value:
@@ -993,7 +1005,7 @@ def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> F
     longer = f"Lengthen it to {up_to(s.length_mm + (each.value - have) * sit, 10):.0f} mm, or"
     return Finding(
         "places", "length for each sitter", verdict, f"{says}{all_of_them}", tight if agreed or have < tight else each.value, have, "mm",
-        f"{sit} {users.decide} side by side, shoulders touching; hip to hip at the least", f"{each.source}; {COUNTED_MM:.0f} mm as stands are counted, from memory",
+        f"{who} side by side, shoulders touching; hip to hip at the least", f"{each.source}; {COUNTED_MM:.0f} mm as stands are counted, from memory",
         "" if verdict is Verdict.STANDS else f"{longer} fewer people." if verdict is Verdict.FAILS else
         f"{longer}, where not all sit there every day, choose '{SITTING[1]}' under They sit and tell the client.", "sizes",
     )

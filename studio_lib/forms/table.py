@@ -58,6 +58,7 @@ from studio_lib.people.proposals import (
     knee_room_under_apron,
     knees_clear_mm,
     place_width,
+    seat_height,
     table_height_for_seat,
     wheelchair_source,
     writing_height,
@@ -296,9 +297,10 @@ class Table(Form):
         sides = max(1, math.ceil(max(users.count - 2, 0) / 2))
         under = _clear_mm(s)
         out = {
-            "length_mm": place_width(users, at=min(max(_between_legs_mm(s) / sides, 100), 4000)),
+            "length_mm": place_width(users, at=min(max(_edge_mm(s) / users.count if s.outline else _between_legs_mm(s) / sides, 100), 4000)),
         }
-        seat = s.height_mm - LAP_TO_TOP_MM
+        # On the seat that such people would be given, or a lower one where the table is low.
+        seat = min(s.height_mm - LAP_TO_TOP_MM, seat_height(users).value)
         if 150 <= seat <= 900 and 10 <= s.height_mm - under <= 400:
             out["height_mm"] = table_height_for_seat(seat, s.height_mm - under, users, at=s.height_mm)
         if s.base == 0 and 300 <= under <= 1000:
@@ -364,7 +366,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         wide = own("width_mm", across)
         length = Proposal(min(max(across, wide), 4000.0), f"{people_words(brief.people)} round it, 610 mm of edge each",
                           "dining planning rules, 24 in. (610 mm) a setting; the circle by arithmetic")
-        width = Proposal(across, "a round top unless you give another width", "as its length")
+        width = Proposal(min(own("length_mm", across), 1800.0), "a round top unless you give another width", "as its length")
     else:
         needed = max(up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
         if base == 0 and (between := bench_room_mm(brief, users_of(brief))):
@@ -580,6 +582,11 @@ def _step(value: float, step: float = 5.0) -> float:
 def _clear_mm(s: _S) -> float:
     """Floor to the underside of aprons or top bearers. [mm]"""
     return s.leg_length_mm - (s.apron_width_mm if s.base == 0 else s.foot_height_mm)
+
+
+def _edge_mm(s: _S) -> float:
+    """Length of the edge of a round or oval top, after Ramanujan. [mm]"""
+    return math.pi * (3 * (s.length_mm + s.width_mm) / 2 - math.sqrt((3 * s.length_mm + s.width_mm) * (s.length_mm + 3 * s.width_mm)) / 2)
 
 
 def _between_legs_mm(s: _S) -> float:
@@ -1000,8 +1007,7 @@ def _fit(piece: Piece, s: _S, brief: Brief) -> list[Finding]:
                 says=f"{each:.0f} mm each for {sides} a side",
             ))
         if s.outline:
-            edge = math.pi * (3 * (s.length_mm + s.width_mm) / 2 - math.sqrt(
-                (3 * s.length_mm + s.width_mm) * (s.length_mm + 3 * s.width_mm)) / 2) / max(brief.people, 1)
+            edge = _edge_mm(s) / max(brief.people, 1)
             found.append(from_ratio(
                 "places", "edge for each diner", 530, edge, "mm", rule="530 mm each at the tightest, 610 mm usual",
                 source="dining planning rules, 530 to 635 mm (21 to 25 in.); the oval's edge by Ramanujan's sum",

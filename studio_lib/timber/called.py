@@ -8,11 +8,11 @@ from functools import cache
 from studio_lib.timber.species import all_species
 from studio_lib.timber.tables import rows
 
-REFUSED = re.compile(r"\b(?:no|not|never|without|nor|neither|hate|dislike|instead of|rather than|anything but|except)\s+(?:[\w-]+\s+)?$", re.IGNORECASE)
+REFUSED = re.compile(r"\b(?:no|not|never|without|nor|neither|hate|dislike|instead of|rather than|anything but|except|(?:allergic|allergy|reacts?|reaction|sensitive) (?:to|against))\s+(?:(?:both|any|all|all kinds of|either)\s+)?(?:[\w-]+\s+)?$", re.IGNORECASE)
 OF_THINGS_THERE = re.compile(
     r"\b(?:our|their|my|his|her|existing|old|match|matches|matching|beside|next to|near|with the|under the|on the)\s+(?:[\w-]+\s+){0,2}$", re.IGNORECASE)
 """What stands before a timber that is not asked for: it is refused, or it is that of something there already."""
-THINGS_THERE = re.compile(r"^[\s-]*(?:floor\w*|parquet|panelling|paneling|doors?|stairs?|beams?|trees?|hedges?|ply\w*|veneer\w*|coloured|colored)\b", re.IGNORECASE)
+THINGS_THERE = re.compile(r"^[\s-]*(?:floor\w*|parquet|panelling|paneling|doors?|stairs?|beams?|trees?|hedges?|ply\w*|veneer\w*|oils?\b(?!ed)|dust|nuts?\b|coloured|colored)\b", re.IGNORECASE)
 """What stands after one that is not the piece's."""
 
 
@@ -43,3 +43,18 @@ def timbers_called(text: str, market: str) -> dict[str, str]:
                 found.append((at.start(), timbers.get(market) or timbers.get("Europe") or timbers[""], word))
         left = pattern.sub(lambda at: " " * len(at[0]), left)
     return {name: word for _, name, word in sorted(found)}
+
+
+def timbers_of_word(word: str) -> tuple[str, ...]:
+    """Every timber on file that a word may stand for, in any market: 'walnut'. () where it is no timber's."""
+    return next((tuple(dict.fromkeys(timbers.values())) for pattern, _, timbers in _words() if pattern.fullmatch(word)), ())
+
+
+def words_for_timbers(text: str) -> list[str]:
+    """Words in a text that timbers go by, whatever is said of them."""
+    found = []
+    for pattern, word, _ in _words():
+        if pattern.search(text):
+            found.append(word)
+            text = pattern.sub(" ", text)
+    return found

@@ -439,3 +439,56 @@ def test_what_is_said_of_one_piece_is_not_read_for_another():
 def test_sliding_doors_are_told_of_and_steam_is_damp():
     assert any("doors that slide are not among the forms" in h.says for h in heard(job("A cabinet; I thought of doors that slide."), TODAY))
     assert said("A stool for the bathroom. Ten years at least.") | {"items": 0} == {"items": 0, "brief.wetted": True, "brief.years_wanted": 10}
+
+
+@pytest.mark.parametrize(("words", "mm"), [
+    ("A bench 5 feet 6 inches long.", 1676.4), ("A bench 5 ft 6 long.", 1676.4), ("A bench 5' 6\" long.", 1676.4), ("A bench 5 feet long.", 1524), ("A bench 5 ft 6 1/2 in long.", 1689.1),
+    ("A bench for 5 feet, 12 of them ours, 60 inches long.", 1524),
+])
+def test_feet_and_inches_are_one_length(words, mm):
+    assert sizes_asked(Brief(asked=words))["long"] == pytest.approx(mm)
+
+
+def test_what_someone_is_allergic_to_is_kept_out_of_timber_and_finish():
+    words = "A sideboard, dark but not stained. I am allergic to walnut oil and linseed oil smells stay in my nose for months."
+    found = said(words)
+    assert set(found["brief.wants.unwanted"]) == {"European walnut", "Black walnut"} and found["brief.finish"] == "water-borne lacquer" and found["brief.wants.tone"] == "dark"
+    c = job(words)
+    assert not derive(c).liked
+    taken = c.changed("brief.wants.unwanted", found["brief.wants.unwanted"]).changed("brief.finish", found["brief.finish"])
+    assert not {"brief.wants.unwanted", "brief.finish"} & {h.path for h in heard(taken, TODAY)}
+    assert not {"brief.wants.unwanted", "brief.finish"} & set(said("A walnut table, oiled. He is allergic to cats."))
+
+
+@pytest.mark.parametrize(("words", "path", "value"), [
+    ("A cabinet, no higher than 80.", "brief.most_height_mm", 800), ("Not wider than 1200 please.", "brief.most_length_mm", 1200), ("It should take no longer than 12 weeks.", "brief.most_length_mm", None),
+    ("An oak floor that falls about 1 cm over 2 m.", "brief.floor_falls_mm", 10), ("The stair is 95 cm wide with a half landing.", "brief.openings", [("stair", 950, "half")]),
+    ("Wood from Europe, please.", "brief.wants.local", True), ("It must not look heavy.", "brief.heft", "light"), ("A rack for wet boots.", "brief.wetted", True),
+])
+def test_more_of_the_place_is_heard(words, path, value):
+    found = said(words).get(path)
+    assert ([(o["kind"], o["width_mm"], o["turn"]) for o in found] if path == "brief.openings" else found) == value
+
+
+@pytest.mark.parametrize(("words", "wall"), [
+    ("The wall is studs and drywall.", "stud and board"), ("The wall is brick, plastered.", "brick or concrete"), ("A concrete wall.", "brick or concrete"), ("A log wall.", "solid timber"),
+    ("The house is of brick.", None),
+])
+def test_what_the_wall_is_of_is_heard_where_a_piece_hangs(words, wall):
+    hung = [Item(name="shelves", form="hung case")]
+    assert {h.path: h.value for h in heard(job(words, hung), TODAY)}.get("handover.wall") == wall
+    assert "handover.wall" not in said(words)
+
+
+def test_a_size_without_a_name_goes_on_about_the_piece_before_it():
+    words = "A sideboard for table linen: 1.80 m wide, 45 deep, no higher than 80. A round table for six."
+    c = job(words, [Item(name="sideboard", form="cabinet"), Item(name="table", form="table")])
+    found = {h.path: h.value for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if ".sizes." in h.path}
+    assert found.get("items.0.sizes.height_mm") == 800 and not [p for p in found if p.startswith("items.1")]
+
+
+def test_a_bench_one_pulls_boots_on_at_has_no_back_and_room_under_it():
+    words = "A bench where four of us can pull on boots, with room under it for boots."
+    sizes = derive(job(words, [Item(name="bench", form="bench")])).made[0].sizes
+    assert (sizes["back"], sizes["lower_rail_height_mm"]) == (0, 0)
+    assert derive(job("A bench with a back for the hall, for boots.", [Item(name="bench", form="bench")])).made[0].sizes["back"] == 1
