@@ -56,8 +56,8 @@ def test_a_timber_reads_as_in_the_inch_pound_table(metric, inch_pound):
     ("16.6 of 42.5 MPa when 1250 N push it", "2410 of 6160 psi when 281 lbf push it"),
     ("moves 1 mm for every 1000 N", "moves 3/64 in for every 225 lbf"),
     ("Y2 of W84 2.77 m", "Y2 of W84 9 ft 1 in"), ("over 2 m", "over 6 ft 7 in"),
-    ("shear 773 of 752 N, by the screws bending; it dents and may work loose, and holds to 1505 N",
-     "shear 174 of 169 lbf, by the screws bending; it dents and may work loose, and holds to 338 lbf"),
+    ("shear 773 of 752 N, by the screws bending; over that it dents and may work loose with the years, and it fails at 1505 N or more",
+     "shear 174 of 169 lbf, by the screws bending; over that it dents and may work loose with the years, and it fails at 338 lbf or more"),
 ])
 def test_sentences_about_strength(said, read):
     assert as_shown(said, INCH) == read and as_shown(read, INCH) == read

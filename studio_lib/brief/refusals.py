@@ -770,7 +770,7 @@ def leave_of_others(subject: str, true_of_it: tuple[str, ...], given: tuple[str,
                 f"{subject}: {trigger}", "leave of others", verdict,
                 f"{row['words']}: {row['who']} " + ("has said yes in writing" if has else "has to say yes first"),
                 rule=f"{row['words']}: not without {row['who']}", source=row["source"],
-                mend="" if has else row["way_forward"], stage="sizes",
+                mend="" if has else f"{row['way_forward'].rstrip('.')}; then tick 'leave given in writing' beside it on the Brief page, or take the tick off where it is not so.", stage="sizes",
             )
         )
     return found

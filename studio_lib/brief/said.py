@@ -203,6 +203,12 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     return one
 
 
+def figures_asked(brief: Brief) -> list[float]:
+    """Every length, depth or height that the client's own words give, of whichever piece. [mm]"""
+    text = _OF_PLACE.sub("", _OF_BOARDS.sub("", HUNG_AT.sub("", _without_counter(in_inches(brief.asked)))))
+    return [_in_mm(*at.groups(default="")) for figures in _ONE.values() for at in figures.finditer(text)] + [*sizes_asked(brief).values()]
+
+
 _LOCAL = re.compile(
     r"\b(?:local(?:ly)?|native|regional|domestic|home-?grown|home grown)[\s-]+(?:(?:grown|sourced|felled|sawn)\s+)?(?:[\w-]+\s+){0,2}?(?:timbers?|woods?|trees?|species|sawmills?|mills?)\b"
     r"|\b(?:timbers?|wood|trees?|oak|ash|beech|cherry|maple|walnut|something|anything)\b[^.;]{0,40}?"

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from studio_lib.brief.said import sizes_asked
+from studio_lib.brief.said import figures_asked
 from studio_lib.commission import Brief
 from studio_lib.forms import Size, form
 from studio_lib.forms.form import BRIEF
@@ -60,7 +60,7 @@ def stays(made: Made, to_save: bool = False) -> set[str]:
 
 def is_asked(made: Made, name: str) -> bool:
     """Whether a size over all is one that the client gave a figure for, in words or in a wish."""
-    figures = [*sizes_asked(made.brief).values()]
+    figures = figures_asked(made.brief)
     for wish in made.brief.wishes or ():
         figures += [v for n, v in wish if n in ("length_mm", "width_mm", "depth_mm", "height_mm") and v]
     return any(abs(made.sizes[name] - v) <= WITHIN_MM for v in figures)

@@ -82,6 +82,11 @@ def brief_at(brief: Brief, place: str) -> Brief:
     return brief_here(brief, **{n: Brief.model_fields[n].default for n in OF_ITS_PLACE}, place=place, elsewhere=True)
 
 
+def is_round(made) -> bool:
+    """Whether a piece (``derive.Made``) is a table with a round top."""
+    return is_table(made.item.form) and made.sizes.get("outline") == 1 and abs(made.sizes["length_mm"] - made.sizes["width_mm"]) < 1.0
+
+
 def is_table(form: str) -> bool:
     """Whether pieces of that form are tables."""
     return "table" in form

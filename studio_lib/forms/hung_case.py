@@ -212,8 +212,8 @@ class HungCase(Form):
                 height, "one board on two short sides" if one and not count else f"{count + 1} opening{'s' * bool(count)} of about {clear:.0f} mm",
                 f"brief; finger room {PRACTICE}" if tallest else JUDGEMENT),
             "hung_mm": at,
-            "shelf_count": Proposal(float(between), f"{boards} boards in all, as the client says" if boards else "two openings behind the doors" if doors else
-                                    "three boards for books" if books else "a bottom and a top, each a shelf", "brief" if boards else JUDGEMENT),
+            "shelf_count": Proposal(float(between), "two openings behind the doors" if doors else f"{boards} boards in all, as the client says" if boards else
+                                    "three boards for books" if books else "a bottom and a top, each a shelf", "brief" if boards and not doors else JUDGEMENT),
             "bottom": Proposal(0.0, "one board, as the client says, on two short sides", "brief") if one else Proposal(1.0, "a board below, and a rail under it that keeps it off the wall", JUDGEMENT),
             "shelf_mm": thick_of,
             "load_kg_m": Proposal(

@@ -8,6 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from studio_lib.forms import form
+from studio_lib.forms.beside import is_round
 from studio_lib.look.arranged import BESIDE_MM, Stood, arranged, scene_of, seen_at
 from studio_lib.piece import Joint, Piece
 from studio_lib.piece.called import is_several
@@ -326,8 +327,10 @@ def options(d: Derived) -> list[tuple[str, Derived]]:
 def sizes_words(d: Derived) -> list[str]:
     """Each piece with its overall sizes, weight and number, a sentence each, for a client."""
     return [
-        f"{_capital(m.piece.name)}: {m.piece.overall_mm[0]:.0f} mm {form(m.item.form).called[0]}, "
-        f"{m.piece.overall_mm[1]:.0f} mm {form(m.item.form).called[1]}, {m.piece.overall_mm[2]:.0f} mm high"
+        f"{_capital(m.piece.name)}: "
+        + (f"round, {m.piece.overall_mm[0]:.0f} mm across, " if is_round(m) else
+           f"{m.piece.overall_mm[0]:.0f} mm {form(m.item.form).called[0]}, {m.piece.overall_mm[1]:.0f} mm {form(m.item.form).called[1]}, ")
+        + f"{m.piece.overall_mm[2]:.0f} mm high"
         + (f", about {d.weights_kg[m.piece.name]:.0f} kg" if m.piece.name in d.weights_kg else "")
         + (f", hung {at:.0f} mm above the floor" if (at := hangs_at_mm(m.piece)) is not None else "")
         + (f"; {m.item.count} of them." if m.item.count > 1 else ".")

@@ -19,6 +19,7 @@ from studio_lib.derived.names import LEAVE
 from studio_lib.finding import Finding, Verdict
 from studio_lib.finishing import oily_rags
 from studio_lib.forms import form
+from studio_lib.forms.beside import is_round
 from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
 from studio_lib.forms.under_ceiling import CEILING
 from studio_lib.forms.walls import PLASTER
@@ -93,12 +94,18 @@ def _these(d: Derived) -> list[str]:
         fitted = stays(m.piece)
         held = f" {their} lid is held wherever it is let go, by {counted(fitted, 'stay')}." if fitted else ""
         at = hangs_at_mm(m.piece)
-        hung = f" {they} {'hang' if they == 'They' else 'hangs'} on the wall, {their.lower()} lower edge {mm(round(at))} mm above the floor." if at is not None else ""
+        hung = f" {they} {'hang' if they == 'They' else 'hangs'} on the wall, {their.lower()} lower edge {mm(round(at))} mm above the floor; things stand {_stand_at(m.piece)} mm above it." if at is not None else ""
+        size = f"{is_} round, {l} mm across" if is_round(m) else f"{is_} {l} mm {along}, {w} mm {across}"
         said.append(
-            f"The {m.piece.name} {is_} {l} mm {along}, {w} mm {across} and {h} mm high{weight}."
+            f"The {m.piece.name} {size} and {h} mm high{weight}."
             f"{f' {they} {has_} {has}.' if has else ''}{held}{hung}{each}"
         )
     return said
+
+
+def _stand_at(piece) -> str:
+    """Heights above the floor of what things stand on in a piece that hangs: '1420, 1745 and 2070'."""
+    return in_a_row([f"{z:.0f}" for z in sorted({round(m.piece_box.hi[2]) for m in piece.members if m.role in ("shelf", "top")})])
 
 
 SHORT_OF = {"stub tenon": "short tenons", "let in across": "bars let into the backs of its slats"}

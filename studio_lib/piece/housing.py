@@ -148,7 +148,7 @@ class Housing(Joint):
     # ---- what is said of it
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        words = f"{self.depth_mm:g} in the side" + (f", notched {self.stopped_mm:g} at {self._front(piece.member(self.first))}" if self.stopped_mm else "")
+        words = f"{self.depth_mm:g} into the side" + (f", notched {self.stopped_mm:g} at {self._front(piece.member(self.first))}" if self.stopped_mm else "")
         return {self.first: {self.end: words}}
 
     def findings(self, piece: Piece) -> list[Finding]:

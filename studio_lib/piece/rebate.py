@@ -93,7 +93,7 @@ class Rebate(Joint):
         return {self.first: (self.depth_mm, 0.0) if self.end == "start" else (0.0, self.depth_mm)}
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"{self.depth_mm:g} in a rebate"}} if self.end else {}
+        return {self.first: {self.end: f"{self.depth_mm:g} into a rebate"}} if self.end else {}
 
     def _size(self, piece: Piece) -> tuple[float, float, float]:
         """Length of the step, and its two other sizes, the larger first. [mm]"""

@@ -176,7 +176,7 @@ class Taper(Shaping):
         return (_drawn_across(member, self.side, outline),)
 
     def operations(self, member: Member) -> list[Operation]:
-        return [Operation("taper a face", 1, "face", f"{self.off_mm:g} in {self.from_mm:g}")]
+        return [Operation("taper a face", 1, "face", f"{self.off_mm:g} over {self.from_mm:g}")]
 
     def setting_out(self, member: Member) -> dict[str, str]:
         run = self.from_mm if self.towards == "start" else member.length_mm - self.from_mm
@@ -339,7 +339,7 @@ class CurvedEdge(Shaping):
 
     def setting_out(self, member: Member) -> dict[str, str]:
         return {
-            f"curve, {self.edge} edge": f"{self.start_mm:g} off at the start, {self.middle_mm:g} in the middle, "
+            f"curve, {self.edge} edge": f"{self.start_mm:g} off at the start, {self.middle_mm:g} at the middle, "
             f"{self.end_mm:g} at the end"
         }
 

@@ -418,5 +418,5 @@ class SlottedScrews(TopFixing):
         return {
             "slot": f"{mm(self.slot_mm)} x {self.screw_mm:g}, across the grain of the top, {mm(self.grip_mm)} deep "
                 "under the head",
-            "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f} in the top",
+            "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f} into the top",
         }

@@ -150,7 +150,7 @@ def _finding(family: str, found) -> Finding:
     if way.dents:  # it gives before it fails: told of, and held to where it does
         held_to = min(way.breaks, DENTS_TO * way.most)
         if asked > way.most:
-            says += f"; it dents and may work loose, and holds to {held_to / by:.{digits}f} {unit}"
+            says += f"; over that it dents and may work loose with the years, and it fails at {held_to / by:.{digits}f} {unit} or more"
     found = from_ratio(
         family, f"strength, {WORDS[name]}", asked / by, held_to / by, unit,
         rule=f"{case.says}; parts that share one mechanism are added up",

@@ -158,3 +158,15 @@ def test_the_quote_says_that_it_hangs_and_how_high():
 
     said = " ".join(words.paragraphs(job("brick or concrete", hung_mm=1500)))
     assert "hang on the wall, their lower edge 1500 mm above the floor" in said
+    assert "things stand 1572 and 1900 mm above it" in said
+
+
+def test_a_round_table_is_told_of_as_round():
+    from studio_lib.look.scenes import sizes_words
+    from studio_lib.papers import words
+
+    c = Commission(ref="C26-001", title="table", brief=Brief(asked="A round table for six.", people=6), items=(Item(name="table", form="table"),)).changed("timber.species", OAK)
+    for said in (" ".join(words.paragraphs(derive(c))), " ".join(sizes_words(derive(c)))):
+        assert "round, 1170 mm across" in said and "1170 mm long" not in said
+    oval = " ".join(words.paragraphs(derive(c.changed("items.0.sizes.width_mm", 1000))))
+    assert "1170 mm long, 1000 mm wide" in oval

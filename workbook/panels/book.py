@@ -50,7 +50,7 @@ def showing(desk: Desk) -> w.Widget:
         parts.choice(desk, "showing.locale", "Money and dates as in", money_locales()),
         w.HTML(show.page(
             '<div class="quiet">For this commission, its pages and what the client is given. A length may be typed in any '
-            "unit: 740&nbsp;mm, 29 1/8 in, 2 ft 5 in. Drawings, cutting list on paper, setting out and rods stay in millimetres.</div>"
+            "unit: 740&nbsp;mm, 29 1/8 in, 2 ft 5 in. The cutting list is in them on paper too; drawings, setting out and rods stay in millimetres.</div>"
         )),
     ])
 

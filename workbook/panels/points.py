@@ -41,13 +41,25 @@ def panel(desk: Desk) -> w.Widget:
     ])
 
 
+IN_WORDS, IN_NOTE = 52, 43
+"""Letters that a line of either box holds."""
+
+
+def lines_of(text: str, letters: int) -> int:
+    """How many lines a text takes in a box of so many letters."""
+    return sum(max(1, -(-len(line) // letters)) for line in (text or "").split("\n"))
+
+
 def one(desk: Desk, i: int, away) -> w.Widget:
     """One point: its words, its answer, a note."""
     path, plain = f"brief.points.{i}", {"description_width": "0px"}
     words = w.Textarea(rows=2, style=plain, layout=w.Layout(width="430px"), continuous_update=False)
     answer = w.Dropdown(options=ANSWERS, style=plain, layout=w.Layout(width="170px"))
-    note = w.Textarea(rows=3, style=plain, layout=w.Layout(width="360px"), continuous_update=False, placeholder="how, or why not: printed beside it")
+    note = w.Textarea(rows=2, style=plain, layout=w.Layout(width="360px"), continuous_update=False, placeholder="how, or why not: printed beside it")
     for box, told in ((words, f"Point {i + 1}"), (answer, f"Answer to point {i + 1}"), (note, f"Note on point {i + 1}")):
         box.tooltip = told
+    points = desk.commission.brief.points
+    if i < len(points):  # as many lines as its words take, so that none is hidden
+        words.rows, note.rows = max(2, lines_of(points[i].words, IN_WORDS)), max(2, lines_of(points[i].note, IN_NOTE))
     fields = [parts.Field(desk, f"{path}.{name}", box, parts.at(f"{path}.{name}")) for name, box in (("words", words), ("answer", answer), ("note", note))]
     return w.HBox([*fields, parts.button(desk, "Take away", away)], layout=w.Layout(flex_flow="row wrap", align_items="flex-start"))

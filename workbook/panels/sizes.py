@@ -10,6 +10,7 @@ from studio_lib.drawings.seasons import slats_svg
 from studio_lib.forms import form
 from studio_lib.forms.family import in_common, taken_over
 from studio_lib.forms.form import as_given
+from studio_lib.handover.delivery import WALLS
 from studio_lib.look.scenes import appearances, ground
 from studio_lib.showing import snapped
 from studio_lib.structure.loads import serves
@@ -46,7 +47,7 @@ def one_piece(desk: Desk, index: int) -> w.Widget:
     for s in made.sizes:
         by_group.setdefault(s.group, []).append(s)
     groups = [
-        ("The frame" if group == "frame" and serves(made.name) == "screen" else GROUPS.get(group, group.capitalize()), fold(desk, index, sizes))
+        ("The frame" if group == "frame" and serves(made.name) == "screen" else GROUPS.get(group, group.capitalize()), fold(desk, index, sizes, group))
         for group, sizes in by_group.items()
     ]
     slim = [("As slender as it dares", slender.panel(desk, index))] if slender.may_be_slimmed(made.name) else []
@@ -171,10 +172,12 @@ def field(desk: Desk, index: int, s) -> w.Widget:
     return whole
 
 
-def fold(desk: Desk, index: int, sizes) -> w.Widget:
+def fold(desk: Desk, index: int, sizes, group: str = "") -> w.Widget:
     """What is under one title; the page leaves the title out while none of it means anything as the piece is made."""
     says = parts.quiet("Nothing here has an effect as the piece is made now.")
-    whole = w.VBox([*(field(desk, index, s) for s in sizes), says])
+    # What the wall is of is one for the whole job, and is asked on Workshop too.
+    wall = [parts.choice(desk, "handover.wall", "The wall is of", [("not seen yet", ""), *((kind, kind) for kind in WALLS)])] if group == "wall" else []
+    whole = w.VBox([*wall, *(field(desk, index, s) for s in sizes), says])
 
     def shown():
         if index < len(desk.derived.made):
