@@ -134,17 +134,25 @@ def on_the_wall(piece: Piece, model, cases, answers, resting, pushed: Load | Non
             states += [(max(float(y), 0.0), float(hypot(x, z)), k is None) for x, y, z in each]
             lifts = max(lifts, float(r[below, 1].max(initial=0.0)))
     takes = {ever: stud_holds_n(rail.thickness_mm, woods[rail.timber].density_kg_m3, wall, ever) if wall in TIMBER_WALLS else (1.0, 1.0) for ever in (True, False)}
-    pull, across, ever = max(states, key=lambda s: hypot(s[0] / takes[s[2]][0], s[1] / takes[s[2]][1]))
-    momentary = "" if ever else ", a child hanging on it" if any(c.passing for c in cases) else ", someone leaning on it"
-    what = f"all its shelves full{momentary}"
-    says = (f"{hangs / G:.0f} kg hang on it with all its shelves full; the hardest worked of {len(shares)} screws in its hanging rail{momentary.replace(', ', ', with ')} and {SAFETY:g} to spare, "
-            f"is drawn out with {pull:.0f} N and pushed down with {across:.0f} N")
+
+    def used(state) -> float:
+        pull, across, ever = state
+        return hypot(pull / takes[ever][0], across / takes[ever][1])
+
+    each = {ever: max((s for s in states if s[2] == ever), key=used, default=(0.0, 0.0, ever)) for ever in (True, False)}
+    if wall not in TIMBER_WALLS:  # a plug is rated for each by itself
+        each = {ever: (*(max((s[k] for s in states if s[2] == ever), default=0.0) for k in (0, 1)), ever) for ever in (True, False)}
+    pull, across, ever = max(each.values(), key=used)
+    who = "someone leans on it or a child hangs on it" if any(c.passing for c in cases) else "someone leans on it"
+    says = (f"{hangs / G:.0f} kg hang on it with all its shelves full; {SAFETY:g} to spare, the hardest worked of {len(shares)} screws in its hanging rail is drawn out with "
+            f"{each[True][0]:.0f} N and pushed down with {each[True][1]:.0f} N for good, with {each[False][0]:.0f} and {each[False][1]:.0f} N while {who}")
+    what = f"all its shelves full, and while {who}"
     found = Finding(
         piece.name, ON_THE_WALL, Verdict.STANDS, says, rule=f"{what}, {SAFETY:g} to spare",
         source=f"reactions of the frame of the whole piece, joints soft and stiff{f'; a push of {pushed.force_n:.0f} N either way: {pushed.source}' if pushed else ''}",
         stage="sizes", refs=(rail.ref,),
     )
-    found = _into(found, rail, takes[ever], (pull, across), len(shares), wall)
+    found = _into(found, rail, takes[ever], (pull, across), ever, wall)
     if lifts > 0.5:
         lower = next((m for m in piece.members if m.role == LOWER_RAIL), None)
         where = f"each of {LOWER_SCREWS} screws in its lower rail" if lower else "a screw through each side, low down,"
@@ -180,7 +188,7 @@ def _wide_mm(piece: Piece, refs) -> float:
     return max(b.hi[0] for b in boxes) - min(b.lo[0] for b in boxes)
 
 
-def _into(found: Finding, rail: Member, takes: tuple[float, float], each: tuple[float, float], screws: int, wall: str) -> Finding:
+def _into(found: Finding, rail: Member, takes: tuple[float, float], each: tuple[float, float], ever: bool, wall: str) -> Finding:
     """The finding with what the wall holds, where its timber takes the screws; with what is to be bought or looked at elsewhere."""
     if wall in OF_RATED:
         return replace(found, says=f"{found.says}; each is {OF_RATED[wall]} whose maker rates it for both in such a wall, not in its plaster or joints")
@@ -190,13 +198,13 @@ def _into(found: Finding, rail: Member, takes: tuple[float, float], each: tuple[
             mend="Look at the wall and say what it is under 'The wall, as seen there' on the Workshop page, before the order.",
         )
     n = studs_behind(rail.length_mm)
-    at = (f"in {n} studs, the rail reaching both or a batten across them" if rail.length_mm < 2 * STUDS_APART_MM else f"in {n} studs") if wall == STUDS else "straight into the timber"
+    at = (f"in {n} studs, the rail reaching both or a batten across them" if rail.length_mm < 2 * STUDS_APART_MM else f"in the {n} studs that it meets at the least") if wall == STUDS else "straight into the timber"
     (pull, across), (may_pull, may_shear) = each, takes
     judged = from_ratio(
         found.subject, ON_THE_WALL, hypot(pull / may_pull, across / may_shear), 1.0, "", rule="drawn out and across together: the squares of both shares come to 1 at the most",
         source=f"{found.source}; EN 1995-1-1 eq. 8.28; drawn out NDS 12.2-1 and table 2.3.2, across AWC TR 12 table 1-1 over {TIMBER_WALLS[wall]:g} mm of board, "
                "EN 1995-1-1 eq. 8.14 to 8.16 and tables 2.3 and 3.1", stage="sizes",
         mend="More screws to the wall, a thicker rail, a case less deep, fewer shelves; or stand it on the floor.",
-        says=f"{found.says}. Screwed {at}, each a 6 mm coach screw with {THREAD_MM:g} mm of thread in softwood, it may be {may_pull:.0f} N outward and {may_shear:.0f} N down",
+        says=f"{found.says}. Screwed {at}, each a 6 mm coach screw with {THREAD_MM:g} mm of thread in softwood, it may be {may_pull:.0f} N outward and {may_shear:.0f} N down{'' if ever else ' for that moment'}",
     )
     return replace(judged, refs=found.refs)
