@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
 from studio_lib.brief.said import COUNTS, HUNG_AT, IN_MM, meant
 from studio_lib.commission import Brief
@@ -62,6 +63,43 @@ def doors_asked(brief: Brief) -> bool:
     """Whether what hangs is a cupboard, shut by doors."""
     left = _OTHER_SHUT.sub(" ", brief.asked)
     return meant(_SHUT, left) is not None and not _NOT_SHUT.search(brief.asked)
+
+
+_BELOW = re.compile(
+    r"\b(?:over|above) (?:the|our|my|a) (?:[\w-]+ )?(?P<what>work ?top|counter(?:top)?|work ?surface|sink|basin|washbasin|bath(?:tub)?|washing machine|desk|sideboard|work ?bench)\b(?P<rest>[^.;]{0,70})", re.IGNORECASE)
+_ITS_HEIGHT = re.compile(r"(\d{2,4}(?:[.,]\d+)?)\s*(mm|cm|m|in|inches)?\s*high\b|\bheight (?:of |is )?(\d{2,4})\s*(mm|cm|m)?", re.IGNORECASE)
+_ITS_DEPTH = re.compile(r"(\d{2,3}(?:[.,]\d+)?)\s*(mm|cm|m|in|inches)?\s*deep\b", re.IGNORECASE)
+USUAL_DEEP_MM = {"bath": 700.0, "bathtub": 700.0, "desk": 700.0, "basin": 450.0, "washbasin": 450.0, "sideboard": 450.0}
+"""How far what stands under it comes off the wall where nobody says, in mm; 600 of the rest: common practice, no source."""
+HIGH_MM, DEEP_MM = (500.0, 1200.0), (200.0, 1000.0)
+
+
+@dataclass(frozen=True)
+class Below:
+    """What a piece that hangs is over. [mm]"""
+
+    what: str
+    deep_mm: float
+    high_mm: float | None
+    """Its height as the client gives it."""
+
+
+def below_asked(brief: Brief) -> Below | None:
+    """What it hangs over and one reaches across, by the client's words; None where nothing is said of it."""
+    at = _BELOW.search(brief.asked)
+    if at is None:
+        return None
+
+    def said(pattern: re.Pattern, low: float, high: float) -> float | None:
+        for found in pattern.finditer(at["rest"]):
+            figure, unit = next((figure, unit) for figure, unit in zip(found.groups()[::2], found.groups()[1::2]) if figure)
+            value = float(figure.replace(",", ".")) * IN_MM[(unit or ("cm" if float(figure.replace(",", ".")) < 200 else "mm")).lower()]
+            if low <= value <= high:
+                return value
+        return None
+
+    what = at["what"].lower()
+    return Below(what, said(_ITS_DEPTH, *DEEP_MM) or USUAL_DEEP_MM.get(what, 600.0), said(_ITS_HEIGHT, *HIGH_MM))
 
 
 def wet_beside(brief: Brief) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
 from studio_lib.brief.refusals import SAFETY
-from studio_lib.brief.hung_said import boards_asked, doors_asked, hung_at_asked, wet_beside
+from studio_lib.brief.hung_said import below_asked, boards_asked, doors_asked, hung_at_asked, wet_beside
 from studio_lib.brief.said import ceiling_mm, painted_asked, plain_asked, tallest_book
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
@@ -40,8 +40,10 @@ OVER_BOOKS_MM = 20.0
 THICK_MM = (22.0, 25.0, 28.0, 30.0, 32.0, 35.0, 38.0, 40.0)
 """Thicknesses proposed for boards, one after the other until they do not sag; judgement of ours."""
 NOT_TIGHT = 0.9
-OVER_A_WORKTOP_MM, EYE_MM = 1350.0, 1400.0
-"""Underside of a cupboard over a worktop, 450 mm over one 900 mm high, and of shelves hung where they are seen into; common practice, no source."""
+WORKTOP_MM, OVER_IT_MM, EYE_MM = 900.0, 450.0, 1400.0
+"""Height of a usual worktop, how far over it a cupboard hangs, and the underside of shelves hung where they are seen into; common practice, no source."""
+ARM_MM = 555.0
+"""Shoulder to grip of a short woman, 5th of 100: Pheasant, Bodyspace, from memory."""
 SCREWS_APART_MM = 400.0
 """Screws of a hanging rail are no further apart; common practice, no source."""
 WALKED_INTO_MM, HEAD_ROOM_MM, PROUD_MM = 685.0, 2030.0, 100.0
@@ -200,7 +202,7 @@ class HungCase(Form):
         tall = chosen.get("height_mm", height)
         rail_of = Proposal(60.0, "screws stand well inside its edges", JUDGEMENT) if tall < 400 else Proposal(75.0, "stiff enough that each screw takes its part", JUDGEMENT)
         users = users_of(brief)
-        at = _hung(brief, users, doors, tall)
+        at = _hung(brief, users, doors, tall, depth)
         gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
         carried = (chosen.get("load_kg_m", load) * (count + (2 if bottom else 1)) + 15.0) * max(width - 44.0, 100.0) / 1000
         screws = max(2, math.ceil(max(width - 2 * 22.0 - 80.0, 0.0) / SCREWS_APART_MM) + 1, math.ceil(SAFETY * G * carried / A_SCREW_N))
@@ -307,11 +309,12 @@ class HungCase(Form):
                 piece.name, "under the ceiling", top, room, "mm", rule="it is lifted onto its marks under the ceiling", source="brief", look_again_from=1.0, stage="sizes",
                 mend=f"Hang it {mm(math.ceil(top - room))} mm lower, or make it so much less high.", says=f"its top {top:.0f} mm above the floor, under a ceiling of {mm(ceiling)} mm",
             ))
-        reached = shelf_reach(users_of(brief))
-        over = s.highest_mm - reached.value
+        reached, across = shelf_reach(users_of(brief)), _lost_across_mm(brief, s.depth_mm)
+        under = below_asked(brief)
+        over = s.highest_mm - (reached.value - across)
         found.append(Finding(
-            piece.name, "reach of its highest board", Verdict.LOOK_AGAIN if over > 0 else Verdict.STANDS, f"{s.highest_mm:.0f} mm above the floor; {reached.value:.0f} mm is within easy reach of "
-            f"{reached.decided_by}", s.highest_mm, reached.value, "mm", "what is used every day is taken down flat on one's feet", reached.source,
+            piece.name, "reach of its highest board", Verdict.LOOK_AGAIN if over > 0 else Verdict.STANDS, f"{s.highest_mm:.0f} mm above the floor; {reached.value - across:.0f} mm is within easy reach of "
+            f"{reached.decided_by}" + (f", {across:.0f} mm less across the {under.what}, {mm(under.deep_mm)} mm deep" if across else ""), s.highest_mm, reached.value - across, "mm", "what is used every day is taken down flat on one's feet", reached.source,
             f"Hang it {mm(math.ceil(over))} mm lower, or keep up there what is seldom used." if over > 0 else "", "sizes",
         ))
         if brief.use == "public" and s.depth_mm > PROUD_MM and WALKED_INTO_MM < s.hung_mm < HEAD_ROOM_MM:
@@ -350,15 +353,24 @@ def _proud_mm(doors: float) -> float:
     return cupboard.BEFORE_MM if doors else 0.0
 
 
-def _hung(brief: Brief, users: Users, doors: int, tall: float) -> Proposal:
+def _lost_across_mm(brief: Brief, depth_mm: float) -> float:
+    """How much lower one reaches across what it hangs over, the arm swung forward from the shoulder; 0 where nothing is under it. [mm]"""
+    under = below_asked(brief)
+    ahead = min(max(under.deep_mm - depth_mm, 0.0), 0.9 * ARM_MM) if under else 0.0
+    return round(ARM_MM - math.sqrt(ARM_MM**2 - ahead**2))
+
+
+def _hung(brief: Brief, users: Users, doors: int, tall: float, depth: float) -> Proposal:
     """How high its lower edge hangs: as asked, else so that its highest board is in reach, under the ceiling. [mm]"""
     said, ceiling = hung_at_asked(brief), ceiling_mm(brief)
     most = min(2400.0, ceiling - UNDER_CEILING_MM - tall) if ceiling else 2400.0
     if said:
         return Proposal(max(min(said, most), 200.0), "as high as the client says" if said <= most else f"as high as the ceiling of {mm(ceiling)} mm lets it hang", "brief")
-    usual, why = (OVER_A_WORKTOP_MM, "450 mm over a worktop of 900 mm") if doors else (EYE_MM, "its lowest board a little under the eyes")
+    under = below_asked(brief)
+    worktop = (under.high_mm if under else None) or WORKTOP_MM
+    usual, why = (worktop + OVER_IT_MM, f"{OVER_IT_MM:.0f} mm over a worktop of {mm(worktop)} mm") if doors else (EYE_MM, "its lowest board a little under the eyes")
     reach = shelf_reach(users)
-    within = math.floor((reach.value - tall) / 10) * 10.0
+    within = math.floor((reach.value - _lost_across_mm(brief, depth) - tall) / 10) * 10.0
     if within < usual and not doors:
         usual, why = max(within, 900.0), f"its top board within easy reach: {reach.decided_by}"
     return Proposal(max(min(usual, most), 200.0), why, PRACTICE)

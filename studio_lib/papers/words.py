@@ -665,6 +665,7 @@ def excluded(d: Derived) -> list[str]:
     ground, other, unseen = EXCLUDED
     stairs = [] if any(o.kind == "stair" for o in d.commission.brief.openings) else [unseen]
     ground = f"other {ground}" if d.maker_fixes or d.maker_fixes_screens or d.maker_lays else ground
+    stairs += [] if d.commission.rates.delivery_km else ["delivery and carrying it to its place: it is fetched from the workshop, or we agree on it"]
     if not any(how for _, how in fixed) and not d.at_the_wall:
         return [ground, *laid, other, *stairs]
     out = [ground, *laid, *_left_at_walls(d)]

@@ -64,3 +64,11 @@ def test_it_hangs_within_reach_and_under_the_ceiling():
 def test_what_stands_on_its_shelves_must_go_in():
     assert fits(tallest_mm=300.0, height_mm=300.0)["room for what stands on the shelves"].verdict is Verdict.FAILS
     assert sizes("Wall shelves for books 300 mm tall.")["height_mm"] > 2 * 300
+
+
+def test_over_a_worktop_it_hangs_by_the_worktops_height_and_one_reaches_less_far():
+    asked = "Over the worktop (it is 92 cm high and 60 deep) a cupboard that hangs on the wall, two doors."
+    assert sizes(asked)["hung_mm"] == 1370, "920 and 450"
+    plain, across = fits("A wall cupboard.")["reach of its highest board"], fits(asked)["reach of its highest board"]
+    # By hand: an arm of 555 mm, 280 mm ahead (600 less 320), reaches the root of 555^2 - 280^2 = 479 mm up: 76 mm less.
+    assert plain.capacity - across.capacity == 76 and "76 mm less across the worktop, 600 mm deep" in across.says

@@ -266,3 +266,10 @@ def test_who_fixes_a_screen_is_said_alike_on_the_quote_and_the_installation_note
     assert not any("screen fixing" in line.what for line in (*left.price.materials, *bought.price.materials))
     assert "wall fixings" in words.included(bought) and not any("fixings for the screen" in line for line in words.excluded(bought))
     assert "in the price" in dict(delivery_note(bought).fixing)["screen"] and "the client has it done" not in dict(delivery_note(bought).fixing)["screen"]
+
+
+def test_delivery_that_is_not_in_the_price_is_said():
+    c = demo()
+    assert any("delivery" in line for line in words.included(derive(c))) and not any("delivery" in line for line in words.excluded(derive(c)))
+    fetched = derive(c.changed("rates.delivery_km", 0))
+    assert not any("delivery" in line for line in words.included(fetched)) and any("fetched from the workshop" in line for line in words.excluded(fetched))
