@@ -79,6 +79,8 @@ def _plain(c: Commission) -> Iterator[Heard]:
         if path in taken or now != new or (path == "brief.children" and c.brief.child_ages):
             continue
         for at in words.finditer(c.brief.asked):
+            if any(told.start(1) <= at.start() < told.end(1) for told in _ALLERGIC.finditer(c.brief.asked)):
+                continue  # what someone is allergic to is not asked for
             if path == "brief.nothing_drilled" and _partly(c.brief.asked):
                 continue
             if path == "brief.children" and GROWN_SAID.match(c.brief.asked, at.end()):

@@ -127,6 +127,8 @@ _MASS = rf"(\d{{2,3}}|{'|'.join(NUMBERS)})\s*(kg|kilos?|kilograms?|stones?|(?<=\
 _TALL_AND = r"(?:(?:[12][.,]\d{1,2}|\d{3})\s*(?:m|cm|met(?:re|er)s)?\s*(?:tall\s*)?(?:and|,|with|&)\s*|(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:[\w\"”]+\s*){0,3}?(?:and|,|with|&)\s*|two met(?:re|er)s\s*(?:tall\s*)?(?:and|,)\s*)?"
 _WEIGHS = re.compile(rf"\b(?:weigh(?:s|ing)?|carry me|hold me|carries me)\b[^.;\d]{{0,20}}?(?<![\d.,]){_MASS}", re.IGNORECASE)
 _WEIGHT = re.compile(rf"{_SOMEONE}\s+{_NEARLY}{_TALL_AND}{_NEARLY}{_MASS}", re.IGNORECASE)
+_HEAVY_AT = re.compile(rf"\b(?:is|am|are|very|quite|rather|and)\s+(?:a )?heavy(?: man| woman| person)?,?\s+{_NEARLY}{_MASS}", re.IGNORECASE)
+"""'He is 84 and heavy, about 250 lb'."""
 _NOBODY = re.compile(
     r"\b(?:it|that|which|each|table|top|slab|counter|chest|piece|stone|tree|door|stove|dog|bench|cabinet|books?|nobody|no one|none|not|no|never|to)(?:\s+(?:may|must|can|should|only|will|of us))*\s*$", re.IGNORECASE)
 """What stands before 'weighs' where no person is meant."""
@@ -136,7 +138,7 @@ HEAVY_KG = 100.0
 
 def weights_said(text: str) -> Iterator[tuple[int, re.Match]]:
     """What people weigh in the client's words. [kg]"""
-    for at in (*_WEIGHS.finditer(text), *_WEIGHT.finditer(text)):
+    for at in (*_WEIGHS.finditer(text), *_WEIGHT.finditer(text), *_HEAVY_AT.finditer(text)):
         if not _NOBODY.search(words_before(text, at.start())):
             yield round(number_said(at[1]) * IN_KG[at[2][0].lower()]), at
 

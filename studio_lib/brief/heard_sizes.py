@@ -73,7 +73,7 @@ def room_said(c: Commission) -> Iterator[Heard]:
 
 _DOORS = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b{LEN}\s+(?:wide\s+)?(?:front |back |garden |kitchen |room |narrow )?(?:door|doorway)\b",
-    rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{LEN}",
+    rf"\b(?:door|doorway)\s+(?:[a-z']+\s+){{0,5}}?(?:is|of|at|measures)\s+(?:only\s+|just\s+|about\s+)*{LEN}", rf"\bdoor(?:way)?,?:?\s+(?:only\s+|just\s+|about\s+)?{LEN}(?!\s*(?:high|tall|away|from|thick))",
 ))
 
 
@@ -167,7 +167,7 @@ def wall_said(c: Commission) -> Iterator[Heard]:
 
 
 _FALLS = re.compile(rf"\bfalls?\b[^.;\d]{{0,15}}{LEN}\s+(?:over|in|on|across)\s+{LEN}", re.IGNORECASE)
-_STAIR = re.compile(rf"\bstair(?:s|case|way)?\b[^.;\d]{{0,25}}{LEN}\s+wide|\b{LEN}\s+(?:wide\s+)?stair", re.IGNORECASE)
+_STAIR = re.compile(rf"\bstair(?:s|case|way)?\b[^.;\d]{{0,25}}{LEN}(?:\s+wide|(?=\s*(?:[,.;]|$|with\b|and\b)))|\b{LEN}\s+(?:wide\s+)?stair", re.IGNORECASE)
 _TURNS = (("half", re.compile(r"\bhalf[- ]?(?:landing|turn)\b|\bturns? (?:back|round)\b", re.IGNORECASE)), ("quarter", re.compile(r"\bquarter[- ]?(?:landing|turn)\b|\bturns? once\b|\bwith a (?:bend|turn)\b", re.IGNORECASE)))
 
 

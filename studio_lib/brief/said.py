@@ -172,6 +172,10 @@ _FEET_AND_INCHES = re.compile(
     re.IGNORECASE)
 
 
+_AS_HIGH = re.compile(r"\bas (?:high|tall) as (?:the|our|my|his|her|a)\b[^.;\d]{0,40}?(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b", re.IGNORECASE)
+"""'As high as the mattress, which is 58 cm'."""
+
+
 def in_inches(text: str) -> str:
     """The words with feet and inches as inches: '5 feet 6 inches' as '66 inches'."""
     def one(at: re.Match) -> str:
@@ -196,6 +200,9 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
         # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
         one.setdefault("deep" if "long" in one else "long", one["wide"])
         del one["wide"]
+    as_high = _AS_HIGH.search(text)
+    if as_high and "high" not in one:
+        one["high"] = _in_mm(as_high[1], as_high[2])
     two = _TWO.search(text)
     if two and not {"long", "deep"} & one.keys():
         n = two.groups()

@@ -449,6 +449,10 @@ def test_feet_and_inches_are_one_length(words, mm):
     assert sizes_asked(Brief(asked=words))["long"] == pytest.approx(mm)
 
 
+def test_as_high_as_something_there_is_a_height():
+    assert sizes_asked(Brief(asked="Two bedside tables as high as the mattress, which is 58 cm."))["high"] == 580
+
+
 def test_what_someone_is_allergic_to_is_kept_out_of_timber_and_finish():
     words = "A sideboard, dark but not stained. I am allergic to walnut oil and linseed oil smells stay in my nose for months."
     found = said(words)
@@ -463,6 +467,8 @@ def test_what_someone_is_allergic_to_is_kept_out_of_timber_and_finish():
 @pytest.mark.parametrize(("words", "path", "value"), [
     ("A cabinet, no higher than 80.", "brief.most_height_mm", 800), ("Not wider than 1200 please.", "brief.most_length_mm", 1200), ("It should take no longer than 12 weeks.", "brief.most_length_mm", None),
     ("An oak floor that falls about 1 cm over 2 m.", "brief.floor_falls_mm", 10), ("The stair is 95 cm wide with a half landing.", "brief.openings", [("stair", 950, "half")]),
+    ("Door 70 cm, and a lamp.", "brief.openings", [("door", 700, None)]), ("Stairs 80 cm with a half landing.", "brief.openings", [("stair", 800, "half")]),
+    ("He is 84 and heavy, about 250 lb.", "brief.heaviest_kg", 113), ("She is allergic to nickel and I to beeswax.", "brief.finish", None), ("Waxed with beeswax.", "brief.finish", "wax"),
     ("Wood from Europe, please.", "brief.wants.local", True), ("It must not look heavy.", "brief.heft", "light"), ("A rack for wet boots.", "brief.wetted", True),
 ])
 def test_more_of_the_place_is_heard(words, path, value):
