@@ -55,6 +55,7 @@ GROWN_SAID = re.compile(
 
 
 def ages_said(c: Commission) -> Iterator[Heard]:
+    """How old the children are that the words speak of."""
     if c.brief.child_ages:
         return
     ages, words = [], []
@@ -144,6 +145,7 @@ def weights_said(text: str) -> Iterator[tuple[int, re.Match]]:
 
 
 def heaviest_said(c: Commission) -> Iterator[Heard]:
+    """What the heaviest of them weighs, from where a seat is asked for it. [kg]"""
     said = [(kg, at[0]) for kg, at in weights_said(c.brief.asked)]
     most = max((s for s in said if HEAVY_KG <= s[0] <= 300), default=None)
     if most and c.brief.heaviest_kg is None:

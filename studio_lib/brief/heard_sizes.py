@@ -110,6 +110,7 @@ IN_M_S = {"km/h": 1 / 3.6, "kmh": 1 / 3.6, "kph": 1 / 3.6, "mph": 0.44704, "m/s"
 
 
 def wind_said(c: Commission) -> Iterator[Heard]:
+    """Gusts that the words give a speed of. [m/s]"""
     at = _GUSTS.search(c.brief.asked)
     if at and c.brief.wind_m_s is None:
         value = round(int(at[1]) * IN_M_S[at[2].lower()], 1)
@@ -181,6 +182,7 @@ def floor_said(c: Commission) -> Iterator[Heard]:
 
 
 def years_said(c: Commission) -> Iterator[Heard]:
+    """How many years it is to last."""
     at = _YEARS.search(c.brief.asked)
     many = number_said(at[1] or at[2]) if at else 0
     if many and c.brief.years_wanted == Brief().years_wanted != many:

@@ -34,11 +34,13 @@ NO_COUNT = r"(?!\s*(?:[.,]\d|years?|weeks?|months?|days?|hours?|euros?|pounds?|d
 
 
 def rows_of(name: str) -> list[dict[str, str]]:
+    """The rows of a table beside this file."""
     with (Path(__file__).parent / f"{name}.csv").open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 
 
 def number_said(said: str) -> int:
+    """A count in figures or in words: 'six'. Raises ValueError for what is neither."""
     return NUMBERS.get(said.lower()) or int(said)
 
 
@@ -60,5 +62,6 @@ LEN = rf"(\d+(?:[.,]\d+)?)\s*{UNIT}"
 
 
 def in_mm(figure: str, unit: str) -> float:
+    """A figure with its unit, as a length. [mm]"""
     unit = unit.lower()
     return float(figure.replace(",", ".")) * IN_MM["m" if unit.startswith("met") else unit]
