@@ -39,7 +39,9 @@ class SetUp:
         if form(m.item.form).at_wall(m.sizes):
             return True
         wished = m.brief.fixed_to_building and "wall" not in m.sizes and not is_table(m.item.form) and m.item.form not in SEATS
-        return m.piece.overall_mm[2] > LOW_MM and (wished or self.commission.handover.wall not in ("", "stands free"))
+        # Where something hangs, the wall that was named is what it hangs on.
+        named = self.commission.handover.wall not in ("", "stands free") and not any(form(x.item.form).hung(x.sizes) for x in self.made)
+        return m.piece.overall_mm[2] > LOW_MM and (wished or named)
 
     @property
     def at_the_wall(self) -> tuple:

@@ -173,3 +173,9 @@ def test_a_round_table_is_told_of_as_round():
         assert "round, 1170 mm across" in said and "1170 mm long" not in said
     oval = " ".join(words.paragraphs(derive(c.changed("items.0.sizes.width_mm", 1000))))
     assert "1170 mm long, 1000 mm wide" in oval
+
+
+def test_the_wall_that_something_hangs_on_fixes_nothing_else_to_it():
+    c = job("stud and board").commission
+    both = derive(c.model_copy(update={"items": (*c.items, Item(name="desk", form="table"))}))
+    assert [m.piece.name for m in both.at_the_wall] == ["shelves"] and both.wall_fixings == 1

@@ -835,3 +835,15 @@ def test_amounts_in_tables_are_written_as_the_place_writes_them(desk):
     said = words(price.panel())
     gross = f"{desk.derived.price.gross:,.2f}".replace(",", " ").replace(".", ",").replace(" ", ".")
     assert said.count(gross) > 1 and f"{desk.derived.price.gross:.2f}" not in said
+
+
+def test_every_thing_that_timbers_are_weighed_by_has_a_name_on_the_page(desk):
+    from dataclasses import fields
+
+    from studio_lib.timber.weighing import COLOUR, STAIN, Weights
+    from workbook.panels.timber import CRITERIA, SAID_IN_BRIEF
+
+    assert {*CRITERIA, *SAID_IN_BRIEF} == {STAIN, COLOUR, *(f.name for f in fields(Weights))}
+    assert desk.change("brief.place", "indoors, heated") and desk.change("brief.wants.keeps_colour", True)
+    panel = Page("timber", desk).panel()
+    assert "Something went wrong" not in words(panel)

@@ -125,7 +125,7 @@ CRITERIA = {
     "availability": "At hand, where you said so", "provenance": "Lawful and known source",
 }
 
-SAID_IN_BRIEF = {"stain": "Does not stain"}
+SAID_IN_BRIEF = {"stain": "Does not stain", "colour kept": "Keeps its colour"}
 """Criteria that count by what the brief says and have no weight of their own."""
 
 
