@@ -436,6 +436,8 @@ class Brief(Part):
     """How the finish is to shine; empty for no wish."""
     little_smell: bool = False
     """Someone sleeps beside it, or bears smells badly."""
+    allergies: tuple[str, ...] = Field((), max_length=12)
+    """What someone there is allergic to, of ``studio_lib.finishing.allergens``; timbers are among ``wants.unwanted``."""
     brings_timber: bool = False
     their_timber: TheirTimber = TheirTimber()
     queue_weeks: float = Field(0.0, ge=0, le=200)
@@ -537,6 +539,16 @@ class Brief(Part):
         if unknown:
             raise ValueError(f"{', '.join(map(repr, unknown))} is not on file; give any of {', '.join(triggers())}")
         return words
+
+    @field_validator("allergies")
+    @classmethod
+    def _allergens_are_on_file(cls, names):
+        from studio_lib.finishing import allergens
+
+        unknown = [name for name in names if name not in allergens()]
+        if unknown:
+            raise ValueError(f"{', '.join(map(repr, unknown))} is not on file; give any of {', '.join(allergens())}; timbers go under 'Timbers not wanted'")
+        return names
 
     @field_validator("wishes")
     @classmethod

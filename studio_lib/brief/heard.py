@@ -105,12 +105,18 @@ def _local(c: Commission) -> Iterator[Heard]:
 
 _ALLERGIC = re.compile(
     r"\b(?:allergic|allergy|allergies|react(?:s|ion)? badly|sensitive)\s+(?:to|against)\s+([^.;!?]{3,80}?)(?=\s+(?:and|but)\s+(?:[\w-]+\s+){0,3}(?:smells?|is|are|has|have|wants?)\b|[.;!?]|$)", re.IGNORECASE)
+_ALLERGENS = {
+    "nickel": r"\bnickel\b", "beeswax": r"\bbees?\W?wax\b|\bpropolis\b", "linseed oil": r"\b(?:linseed|flax)(?: oil)?\b",
+    "nut or tung oil": r"\b(?:walnut|nut|tung)(?: oil)\b|\bnuts\b", "rosin or turpentine": r"\b(?:rosin|colophon(?:y|ium)|turpentine)\b",
+    "preservatives (isothiazolinones)": r"\bisothiazol\w*|\bpreservatives?\b|\bbiocides?\b", "formaldehyde": r"\bformaldehyde\b",
+}
+"""By what words people call what they are allergic to, of ``finishing.allergens``."""
 _OILS = re.compile(r"\b(?:linseed|walnut|nut|tung|teak|danish)(?: oil)?\b|\boils?\b", re.IGNORECASE)
 _NO_OIL = re.compile(r"\b(?:linseed|tung|walnut|nut)(?: oil)?\b[^.;]{0,25}\bsmells?\b|\b(?:hates?|cannot stand|can't stand|dislikes?|no|without)\s+(?:[\w']+\s+){0,4}(?:linseed|tung|walnut|nut|oil)(?: oil)?\b", re.IGNORECASE)
 
 
 def _harmful(c: Commission) -> Iterator[Heard]:
-    """What someone is allergic to: timbers that are not to be used, and a finish without oil."""
+    """What someone is allergic to: timbers that are not to be used, what finishes, glues and metals hold, and a finish without oil."""
     from studio_lib.timber.called import timbers_of_word, words_for_timbers
 
     told = [at for at in _ALLERGIC.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
@@ -119,6 +125,9 @@ def _harmful(c: Commission) -> Iterator[Heard]:
             names = [n for n in timbers_of_word(word) if n not in c.brief.wants.unwanted]
             if names:
                 yield Heard("brief.wants.unwanted", [*c.brief.wants.unwanted, *names], f"no {word}, for someone is allergic to it: ask how far", at[0])
+        names = [a for a, words in _ALLERGENS.items() if a not in c.brief.allergies and re.search(words, at[1], re.IGNORECASE)]
+        if names:
+            yield Heard("brief.allergies", [*c.brief.allergies, *names], f"someone is allergic to {' and '.join(names)}: finish, glue and metal are looked through for it", at[0])
     oily = next((at for at in told if _OILS.search(at[1])), None) or _NO_OIL.search(c.brief.asked)
     if oily and c.brief.finish == Brief().finish:
         yield Heard("brief.finish", "water-borne lacquer", "no oil on it: a water-borne lacquer", oily[0])

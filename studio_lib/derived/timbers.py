@@ -239,7 +239,7 @@ class Timbers:
         wants = FinishWants(
             look="any", food_contact=False, small_children=self.children, wet_glasses="table" in " ".join(i.form for i in self.commission.items),
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
-            lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell, keeps_colour=bool(b.wants.keeps_colour),
+            lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell, keeps_colour=bool(b.wants.keeps_colour), allergies=b.allergies,
         )
         return tuple(finishes_for(self.species, self.hardest.place, wants, self.hardest.wetted))
 
@@ -400,6 +400,19 @@ class Timbers:
                         mend="Change the finish on the Brief page, or the family here.")
             )
         return tuple(replace(f, stage="timber") for f in found)
+
+    @property
+    def allergy_findings(self) -> tuple[Finding, ...]:
+        """What of finish, glue, timbers and metal holds what someone there is allergic to; () where nobody is."""
+        from studio_lib.finishing import allergy_findings
+
+        if not self.commission.brief.allergies or self.species is None:
+            return ()
+        used = {s.name: s.botanical_name.split()[0] for s in self._timbers}
+        used |= {name: name for name in (self.finish_family.family, self.commission.timber.glue) if name}
+        used |= {f"{d.metal} for screws, bolts and plates": d.metal for d in self.standing}
+        bright = ("hinges",) if any(j.lets == "turn" for p in self.pieces for j in p.joints) else ()
+        return allergy_findings(self.commission.brief.allergies, used, (*bright, *(x.what for x in self.commission.rates.bought_in)))
 
     def movement_mm(self, width_mm: float, to_pct: float) -> float:
         """Change of a width from making to another moisture; 0 while no species is chosen. [mm]

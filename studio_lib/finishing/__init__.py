@@ -1,5 +1,6 @@
 """Adhesives and finishes: families on file, which suit, how much, and what not to combine."""
 
+from studio_lib.finishing.allergies import allergens, allergy_findings, held_in
 from studio_lib.finishing.finish import (
     METALS,
     FILMS,
@@ -26,11 +27,14 @@ __all__ = [
     "FinishWants",
     "GlueChoice",
     "adhesives",
+    "allergens",
+    "allergy_findings",
     "conflicts",
     "family_for",
     "finishes",
     "finishes_for",
     "glues_for",
+    "held_in",
     "is_oily",
     "kind_asked",
     "litres_to_buy",

@@ -96,6 +96,8 @@ def care_sheet(d: Derived) -> CareSheet:
         )
 
     told = {section: lines(section) for section in SECTIONS}
+    if brief.allergies:
+        told["never"] += (Line(f"Nothing put on it later that holds {' or '.join(brief.allergies)}, which someone here is allergic to: read the data sheet of any oil, wax or polish first.", "your brief"),)
     return CareSheet(
         made_of=f"{d.species.name} ({d.species.botanical_name}), {BARE if brief.finish == 'left bare' else d.finish_words}; {d.places_words}.",
         **told,

@@ -18,6 +18,7 @@ from studio_lib.derived.fixings import FIXING_WORDS
 from studio_lib.derived.names import LEAVE
 from studio_lib.finding import Finding, Verdict
 from studio_lib.finishing import oily_rags
+from studio_lib.finishing.allergies import promised
 from studio_lib.forms import form
 from studio_lib.forms.beside import is_round
 from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
@@ -157,6 +158,7 @@ def paragraphs(d: Derived) -> list[str]:
         f"I offer it in {timber}, solid throughout, {_joints(d)}{_finish(d)}. " + " ".join(_these(d))
         + (f" {d.metal_promise}" if d.metal_promise else "")
     )
+    out += [promised(c.brief.allergies)] if c.brief.allergies else []
     return out + [p for p in [c.brief.answer or _over_budget(d)] if p]
 
 
@@ -231,7 +233,7 @@ def lacks_to_be_firm(d: Derived) -> tuple[str, str, str]:
 
 
 UNSAID = (
-    "What goes in", "Timber you like", "Timber you do not want", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Rough sizes wished for",
+    "What goes in", "Timber you like", "Timber you do not want", "Walls and floor", "Near the sea", "Your own timber", "Wind", "Allergies", "Rough sizes wished for",
 )
 """Rows left out of what was heard when there is nothing to say; all others say that they are open."""
 
@@ -298,6 +300,7 @@ def heard(d: Derived) -> list[tuple[str, str]]:
                                         *["from around here"] * d.local_wished))),
         ("Timber you do not want", ", ".join((*b.wants.unwanted, *["nothing tropical"] * b.wants.no_tropical,
                                              *["none that is listed or endangered"] * b.wants.none_listed))),
+        ("Allergies", ", ".join(b.allergies)),
         ("Care you will give", b.care_done),
         ("Room", f"{mm(b.space_length_mm)} x {mm(b.space_width_mm)} mm" if b.space_length_mm and b.space_width_mm else ""),
         ("Walls and floor", "; ".join(filter(None, (

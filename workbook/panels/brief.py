@@ -18,6 +18,7 @@ from studio_lib.brief.wishes import judged_on
 from studio_lib.commission import FIXED, Finish, Item, refusals
 from studio_lib.costing.price import shop_rate
 from studio_lib.derived.set_up import LEFT, LOOSE
+from studio_lib.finishing import allergens
 from studio_lib.forms import FORMS, STEP, begun
 from studio_lib.forms.beside import SEATS, is_table
 from studio_lib.forms.sloping import LEGS, SLABS
@@ -464,6 +465,7 @@ def looks(desk: Desk) -> w.Widget:
         only(desk, lambda c: c.brief.finish == "paint", parts.text(desk, "brief.paint_colour", "Colour", "in words or by the maker's own number; white is shown until a picture can"), painted(desk)),
         parts.choice(desk, "brief.sheen", "How it is to shine", [("no wish", ""), "matt", "satin", "gloss"], "the Timber page says which finishes dry so"),
         parts.tick(desk, "brief.little_smell", "Little smell", "someone sleeps beside it, or bears smells badly"),
+        chosen_of(desk, "brief.allergies", "Someone is allergic to", allergens(), "finish, glue, metal and timber are looked through for it on the Timber page; timbers themselves go above"),
         parts.choice(desk, "brief.care_done", "Care that will be given", [("not asked yet", ""), "none", "once a year", "when it shows"],
                      "a finish is only as good as its next coat"),
         parts.how_much(desk, "brief.wants.small_movement", "Moves little"),
@@ -492,8 +494,13 @@ def liked(desk: Desk) -> w.Widget:
 
 
 def named(desk: Desk, path: str, label: str, note: str) -> w.Widget:
-    """A list of timbers, of those on file and the maker's own; chosen one after the other."""
-    several = w.Dropdown(options=["choose one", *(s.name for s in desk.library.species)], description=label,
+    """A list of timbers, of those on file and the maker's own."""
+    return chosen_of(desk, path, label, (s.name for s in desk.library.species), note)
+
+
+def chosen_of(desk: Desk, path: str, label: str, on_file, note: str) -> w.Widget:
+    """A list of what is on file, chosen one after the other."""
+    several = w.Dropdown(options=["choose one", *on_file], description=label,
                          style=parts.STYLE, layout=w.Layout(width="470px"))
 
     def add(change):

@@ -477,6 +477,7 @@ def glue_finish_fixings(desk: Desk) -> w.Widget:
 def chosen_together(desk: Desk) -> str:
     """Whether glue, finish and fixings suit, and may be put together."""
     t = desk.commission.timber
+    borne = show.findings(desk.derived.allergy_findings, all_of_them=True)
     if desk.derived.species is None or not (t.glue or t.finish_family or t.fixings_metal or t.steel_wool):
         best = desk.derived.finish_of_brief
         said = desk.commission.brief.finish
@@ -484,13 +485,13 @@ def chosen_together(desk: Desk) -> str:
         metal = f" Screws, bolts and plates: {desk.derived.metal_words}." if desk.derived.species else ""
         return (
             f'<p class="quiet">Choose a glue and a finish to see whether they suit timber, place and each other.'
-            f"{escape(brief + metal) if desk.derived.species else ''}</p>"
+            f"{escape(brief + metal) if desk.derived.species else ''}</p>{borne}"
         )
     found = desk.derived.finish_findings
     metal = "" if t.fixings_metal else f'<p class="quiet">Screws, bolts and plates: {escape(desk.derived.metal_words)}.</p>'
     if not found:
-        return f"<p>Nothing on file speaks against it.</p>{metal}"
-    return "<h2>What you chose, together</h2>" + show.findings(found, all_of_them=True) + metal
+        return f"<p>Nothing on file speaks against it.</p>{metal}{borne}"
+    return "<h2>What you chose, together</h2>" + show.findings(found, all_of_them=True) + metal + borne
 
 
 def glue_and_finish(desk: Desk) -> str:
