@@ -8,7 +8,7 @@ from functools import cached_property
 from studio_lib.derived.arrows import choices_of, key, moisture_of, unwanted_of
 from studio_lib.derived.names import SAWN_AT_DEG
 from studio_lib.finding import Finding, Verdict
-from studio_lib.forms import Surroundings
+from studio_lib.forms.form import USUAL_MPA, Surroundings
 from studio_lib.timber.sold import market_of
 
 
@@ -430,11 +430,16 @@ class Timbers:
             self.species, width_mm, self.commission.timber.sawing, self.making_moisture_pct, to_pct
         )
 
+    @property
+    def _bends_mpa(self) -> float:
+        """Modulus of rupture that sections are proposed for: of the timber chosen, of the usual hardwoods while none is or none is published. [MPa]"""
+        return (self.species and self.species.mor_mpa) or USUAL_MPA
+
     @cached_property
     def around(self) -> Surroundings:
         unknown = self.movement_unknown
         swell = 0.0 if unknown else self.movement_mm(100.0, self.moisture.high_pct) / 100
-        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm, self.boards_of_theirs, self.metal)
+        return Surroundings(self.commission.timber.species or "", round(max(swell, 0.0), 6), self.commission.boards.dressing_mm, self.boards_of_theirs, self.metal, self._bends_mpa)
 
     @cached_property
     def season(self):

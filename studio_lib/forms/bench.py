@@ -51,8 +51,8 @@ from studio_lib.structure.loads import Load
 
 ARM_MM, ARM_WIDE_MM = 40.0, 76.0
 """Thickness and width of an arm: its tenon, a third of it, holds the post when someone leans back; judgement of ours."""
-ARMED_SLAT_MM = 76.0
-"""A slat and its gap under arms, of stout timber: where the front one stops between the legs, each is screwed twice."""
+ARMED_SLAT_MM, USUAL_LEG_MM = 76.0, 62.0
+"""A slat and its gap under arms, on legs stouter than usual: where the front one stops between the legs, each is screwed twice."""
 BACKS = ("no back", "a back", "a back and arms")
 SEATS = ("slats", "solid boards")
 FILLS = ("upright slats", "rails along")
@@ -218,7 +218,7 @@ SIZES = (
     Size("back_angle_deg", "Back leans off upright", 0, 25, "degrees", "back"),
     choice("fill", "Back filled with", FILLS, "back"),
     Size("back_rail_mm", "Back rail width", 40, 140, "mm", "back"),
-    Size("back_thickness_mm", "Back rail thickness", 18, 45, "mm", "back"),
+    Size("back_thickness_mm", "Back rail thickness", 18, 60, "mm", "back"),
     Size("back_count", "Slats in each bay, or rails between", 0, 40, "", "back", True),
     Size("back_slat_mm", "Back slat width", 25, 140, "mm", "back"),
     Size("arm_height_mm", "Arms above the seat", 120, 320, "mm", "arms"),
@@ -238,6 +238,7 @@ class Bench(Form):
     """Legs and rails; the back legs run on, cranked, as posts; arms on the front legs."""
 
     name = "bench"
+    stouter_in_soft = ("leg_mm", "seat_thickness_mm", "apron_width_mm", "apron_thickness_mm", "bearer_thickness_mm", "lower_rail_width_mm", "back_thickness_mm", "arm_width_mm", "arm_thickness_mm")
     called = ("long", "deep")
     sizes = SIZES
     says = "Backless, with a raked back, or with back and arms; slatted or solid seat, indoors or out."
@@ -363,7 +364,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     thick = own("seat_thickness_mm", float(max(round((24.0 if seat == 0 else 28.0) * chunky), armed_least)))
     front = own("overhang_front_mm", 0.0 if back == 2 else 20.0)
     seat_size = depth - (BEHIND_MM + SEAT_FREE_MM if back else 0.0)
-    boards = max(2, round(seat_size / ((ARMED_SLAT_MM if back == 2 and chunky > 1 else 68) if seat == 0 else 118)))
+    boards = max(2, round(seat_size / ((max(ARMED_SLAT_MM, leg + SEAT_FREE_MM) if back == 2 and leg > USUAL_LEG_MM else 68) if seat == 0 else 118)))
     swelling = around.swell_fraction * seat_size / own("board_count", boards)
     apron = own("apron_width_mm", min((95.0 if back else 90.0) + (10.0 if brief.use == "public" else 0.0), max(40.0, float(round(0.24 * height)))))
     setback = own("apron_setback_mm", 2.0 if brief.heft == "light" else 4.0)

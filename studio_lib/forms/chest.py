@@ -54,6 +54,8 @@ LEAST_BOARD_MM = 90.0
 BATTEN_MM = (60.0, 20.0)
 LIDS_MM = (25.0, 22.0, 20.0, 18.0)
 """Thicknesses of a lid proposed, the usual one first; thinner ones bend under who sits on them. Judgement of ours."""
+LID_SPANS, LEAST_DEPTH_MM = 57.0, 350
+"""A lid so many times as long as thick bears who sits on it without sagging badly, and no chest is proposed shallower; judgement of ours."""
 ONE_STAY_MM = 800.0
 """A wider lid has a stay at either end, so that one does not twist it; common practice, no source."""
 SAT_ON_MM = (300.0, 600.0)
@@ -173,8 +175,18 @@ class Chest(Form):
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),
             "arris_mm": Proposal(1.0, "takes off what would splinter", PRACTICE),
         } | said
-        thin = _light_lid_mm({n: p.value for n, p in ready.items()} | chosen, around.timber)
-        if thin < usual:
+        long = chosen.get("width_mm", ready["width_mm"].value)
+        stiff = float(max(math.ceil(around.stouter * long / LID_SPANS), LIDS_MM[-1]))
+        if "lid_mm" not in chosen and "depth_mm" not in chosen and "depth_mm" not in asked:
+            sizes = {n: p.value for n, p in ready.items()} | chosen | {"lid_mm": stiff}
+            if deep := _opened_depth_mm(sizes, around.timber):
+                boards = min(_boards_up(deep, around), 8)
+                ready["depth_mm"] = Proposal(deep, f"so that its lid, {mm(stiff)} mm to be sat on over {mm(long)} mm, opens from inside; otherwise {mm(depth)} mm", refusals.LATCH_SOURCE)
+                ready["lid_boards"] = Proposal(boards, f"{deep / boards:.0f} mm each, for up to 150 mm stays flat{theirs}; two or more are each one board, however wide", PRACTICE)
+        thin = max(_light_lid_mm({n: p.value for n, p in ready.items()} | chosen, around.timber), stiff if around.stouter > 1.0 else min(stiff, usual))
+        if thin > usual:
+            ready["lid_mm"] = Proposal(thin, f"stiff enough to be sat on over {mm(long)} mm in {around.timber}", JUDGEMENT)
+        elif thin < usual:
             ready["lid_mm"] = Proposal(thin, f"light enough to push open from inside: {mm(usual)} mm would take more than {refusals.LATCH_N:.0f} N", refusals.LATCH_SOURCE)
         return ready
 
@@ -244,6 +256,23 @@ def _asked(brief: Brief) -> dict[str, float]:
 def _lift_n(piece: Piece) -> float:
     """What opens the lid, pushed at its front edge. [N]"""
     return mass_kg(piece, [m for m in piece.members if m.role in ("lid", "batten")]) * G / 2
+
+
+def _opened_depth_mm(sizes: dict[str, float], timber: str) -> float | None:
+    """The greatest depth, less than it has, at which its lid opens from inside as it must; None where it does as it is, or at none. [mm]"""
+    whole = {s.name for s in CHEST.sizes if s.whole}
+
+    def opens(deep: float) -> bool:
+        s = _Sizes(**{n: int(v) if n in whole else v for n, v in {**sizes, "depth_mm": deep}.items()})
+        _refuse(s)
+        return _lift_n(Piece("", "", tuple(_members(s, "A", timber)))) <= refusals.LATCH_N
+
+    try:
+        if opens(sizes["depth_mm"]):
+            return None
+        return next((float(deep) for deep in range(int(sizes["depth_mm"]) // 10 * 10, LEAST_DEPTH_MM - 1, -10) if opens(deep)), None)
+    except SizeRefused:
+        return None
 
 
 def _light_lid_mm(sizes: dict[str, float], timber: str) -> float:

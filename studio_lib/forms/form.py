@@ -73,6 +73,13 @@ class BoardsOfTheirs:
     wide_mm: float
 
 
+SUPPORTS = ("middle_frames", "bearer_count", "middle_rail")
+"""Names of how many frames, bearers and rails carry a top or a seat between its ends."""
+STOUTER_BY = "sections by the third root of strengths in bending; a starting point of ours"
+USUAL_MPA = 85.0
+"""Sections are proposed for timbers that bear so much in bending, as black cherry does (FPL-GTR-190 table 5-3a); softer ones have stouter ones."""
+
+
 @dataclass(frozen=True)
 class Surroundings:
     """What a form must know beyond the brief: the timber and how it will move."""
@@ -86,6 +93,16 @@ class Surroundings:
     """The client's boards where the piece is to be made of them: proposals keep to what they give."""
     metal: str = "stainless steel"
     """Of screws, bolts and plates."""
+    bends_mpa: float = USUAL_MPA
+    """Modulus of rupture of the timber. [MPa]"""
+
+    @property
+    def stouter(self) -> float:
+        """How many times as thick and wide a section of this timber is as one of the usual hardwoods that bears as much; 1 for those themselves.
+
+        A section bears in bending by its width and the square of its thickness: by the third power of a size that both are taken up by.
+        """
+        return max((USUAL_MPA / self.bends_mpa) ** (1 / 3), 1.0)
 
     def sawn(self, thickness_mm: float) -> str:
         """Why a thickness: what sawn timber it can be dressed from."""
@@ -105,6 +122,10 @@ class Form:
     """What it is, in one line for the list of forms."""
     called: tuple[str, str] = ("long", "wide")
     """How its two sizes on the floor are said of it: a table is long and wide, what one stands or sits before is deep."""
+    stouter_in_soft: tuple[str, ...] = ()
+    """Sections that are proposed stouter in a timber that bears less than the usual hardwoods."""
+    least_in_soft: Mapping[str, float] = {}
+    """What some of those are at the least then. [mm]"""
     follows_boards = True
     """Whether thicknesses proposed keep to what the client's own boards give; a screen's are what holds it."""
     overall: tuple[str, str, str] = ("length_mm", "width_mm", "height_mm")
@@ -294,6 +315,12 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
     known = {s.name: s for s in form.sizes}
     limits, taken = brief.limits_mm, {}
     first = usual = form.propose(brief, around, chosen)
+    stouter = _stouter(form, around, chosen, first)
+    if stouter:
+        # As many supports as the usual sections have: stouter ones are for the timber, not to reach further.
+        kept = {n: first[n].value for n in SUPPORTS if n in first and n not in chosen}
+        chosen = {**chosen, **kept, **{n: p.value for n, p in stouter.items()}}
+        first = usual = {**form.propose(brief, around, chosen), **{n: first[n] for n in kept}, **stouter}
     thinner = _as_thick_as_theirs(form, around, chosen, first)
     if thinner:
         chosen = {**chosen, **{n: p.value for n, p in thinner.items()}}
@@ -308,6 +335,17 @@ def _proposed(form: Form, brief: Brief, around: Surroundings, chosen: dict[str, 
     return {
         n: Proposal(taken[n], f"as much as the brief allows; otherwise {mm(usual[n].value)} mm: {usual[n].why}", BRIEF_AT_MOST)
         if n in taken else p if n in thinner else _evened(p, known[n]) for n, p in first.items() if not only or n == only
+    }
+
+
+def _stouter(form: Form, around: Surroundings, chosen: dict[str, float], first: dict[str, Proposal]) -> dict[str, Proposal]:
+    """Sections taken up for a soft timber, by size; none where the maker set the legs, which all others are fitted to."""
+    if around.stouter <= 1.0 or "leg_mm" in chosen:
+        return {}
+    return {
+        s.name: Proposal(more, f"{mm(more - usual)} mm more than in a hardwood: {around.timber} bears {100 * around.bends_mpa / USUAL_MPA:.0f} % of what cherry does; {first[s.name].why}", STOUTER_BY)
+        for s in form.sizes if s.name in form.stouter_in_soft and s.name in first and s.name not in chosen
+        and (more := min(max(2.0 * math.ceil(around.stouter * (usual := first[s.name].value) / 2 - 1e-6), form.least_in_soft.get(s.name, 0.0)), s.high)) > usual > 0
     }
 
 

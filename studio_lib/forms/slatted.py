@@ -140,6 +140,11 @@ class SlattedForm(Form):
     name: str
     kind: str
     sizes: tuple[Size, ...]
+    stouter_in_soft = (
+        "slat_thickness_mm", "leg_mm", "apron_width_mm", "apron_thickness_mm", "bearer_width_mm", "bearer_thickness_mm", "lower_rail_width_mm",
+        "lower_rail_thickness_mm",
+    )
+    least_in_soft = {"slat_thickness_mm": 36.0}  # 25 mm of thread: four diameters of a screw of 6 mm
 
     @property
     def called(self) -> tuple[str, str]:
@@ -159,7 +164,7 @@ class SlattedForm(Form):
         return assembled(
             name=name, form=self.name, letter=letter, members=_members(s, letter, around.timber),
             lay_joints=lambda by_ref, own: _joints(by_ref, letter, s, own), changes=adjustments, own=joints,
-            lay_fixings=lambda members: _screws(members, s), check=thin_refused(_MADE_BY), timber=around.timber,
+            lay_fixings=lambda members: _screws(members, s, around.stouter), check=thin_refused(_MADE_BY), timber=around.timber,
             overall_mm=(s.length_mm, s.width_mm, s.height_mm),
         )
 
@@ -563,6 +568,8 @@ def _room_in_leg_mm(s: _Sizes, apron_thickness_mm: float, setback_mm: float) -> 
     return min(_stopped_room_mm(s.leg_mm), s.leg_mm - other - LEAST_BETWEEN_MM)
 
 
+TWO_IN_SOFT_MM = 55.0
+"""From here on a slat of soft timber has two screws on each bearer; a judgement of ours."""
 STOUT_SLAT_MM = 32.0
 """From here on slats take screws of 6 mm; a judgement of ours."""
 TWO = "from below; one hole close, the other slotted across the slat"
@@ -575,15 +582,17 @@ def _on_mm(under: Member, slat: Member) -> float:
     return min(a.hi[1], b.hi[1]) - max(a.lo[1], b.lo[1])
 
 
-def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
-    """From below through each bearer; an outer slat that no bearer reaches far enough under is held along its apron."""
+def _screws(members: list[Member], s: _Sizes, stouter: float) -> list[Screws]:
+    """From below through each bearer; an outer slat that no bearer reaches far enough under is held along its apron. In a timber that takes
+    ``stouter`` sections threads hold less: thicker screws there, and more of them.
+    """
     bearers = [m for m in members if m.role == "bearer"]
     aprons = [m for m in members if m.role == "apron" and abs(m.placement.along[0]) > 0.7]
     into_slat = 0.7 * s.slat_thickness_mm
 
     def thick(under: Member) -> float:
         """As thick as keeps three diameters from either edge of what is bored through, with four of thread in the slat. [mm]"""
-        return next((d for d in ((6.0,) if s.slat_thickness_mm >= STOUT_SLAT_MM else ()) + (5.0, 4.5, 4.0, 3.5) if 6 * d <= under.thickness_mm and 4 * d <= into_slat), 3.0)
+        return next((d for d in ((6.0,) if s.slat_thickness_mm >= STOUT_SLAT_MM or stouter > 1 else ()) + (5.0, 4.5, 4.0, 3.5) if 6 * d <= under.thickness_mm and 4 * d <= into_slat), 3.0)
 
     def screws(under: Member, sl: Member, count: int, how: str) -> Screws:
         length = _up_to(into_slat + min(25.0, under.width_mm - 10), 5)
@@ -596,10 +605,10 @@ def _screws(members: list[Member], s: _Sizes) -> list[Screws]:
             lies, d = _on_mm(b, sl), thick(b)
             if lies < 6 * d:
                 continue
-            two = s.slat_width_mm >= 70 and lies >= 11 * d
+            two = s.slat_width_mm >= (70 if stouter == 1 else TWO_IN_SOFT_MM) and lies >= 11 * d
             on.append(placed(screws(b, sl, 2 if two else 1, TWO if two else ONE), b, sl))
         along = [
-            placed(screws(a, sl, max(2, len(bearers), round(a.length_mm / ALONG_MM)), "from below, let in"), a, sl, members)
+            placed(screws(a, sl, math.ceil(max(2, len(bearers), round(a.length_mm / ALONG_MM)) * stouter**3 - 1e-6), "from below, let in"), a, sl, members)
             for a in aprons if _on_mm(a, sl) >= 6 * thick(a)
         ] if not any(f.row for f in on) else []
         out += [f for f in along if f.row] or on

@@ -266,6 +266,7 @@ class Table(Form):
     oval."""
 
     name = "table"
+    stouter_in_soft = ("top_thickness_mm", "leg_mm", "apron_width_mm", "apron_thickness_mm", "end_rail_mm", "bearer_width_mm", "bearer_thickness_mm", "post_width_mm", "stretcher_width_mm", "drawer_rail_mm")
     sizes = SIZES
     says = "On legs or trestles; slatted, solid or breadboarded top; rectangular, round or oval."
 
