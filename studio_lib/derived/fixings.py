@@ -149,6 +149,13 @@ class Fixings:
 
         return tuple(f.piece for f in self.findings if f.only_where == AT_WALL)
 
+    @property
+    def tips_if_leant_on(self) -> tuple[str, ...]:
+        """Names of the pieces that stand free and tip when someone leans on their open lid."""
+        from studio_lib.structure.opened import OF_LIDS
+
+        return tuple(f.piece for f in self.findings if f.what == OF_LIDS[0] and not f.stands)
+
     def at_wall_words(self, name: str) -> str:
         """How a piece of ``backed_by_wall`` stands: 'with its back to a wall, 22 mm off it'."""
         m = next(m for m in self.made if m.piece.name == name)

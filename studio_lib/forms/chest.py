@@ -47,6 +47,7 @@ BOTTOM_BOARD_MM = 130.0
 BELOW_GROOVE_MM = 12.0
 """Timber under the bottom's groove; common practice, no source."""
 CALLED = re.compile(r"\b(?:chest|trunk|coffer|box)\b", re.IGNORECASE)
+AT_BED = re.compile(r"\bfoot of (?:the|our|my|his|her|a) bed\b|\bfoot end\b", re.IGNORECASE)
 OTHERS = re.compile(r"\b(?:table|bench|stool|bookcase|shelves|cabinet|cupboard|screen)s?\b|\bdesk\b", re.IGNORECASE)
 """Words for other pieces: beside one of them nobody knows which a figure is of."""
 LEAST_BOARD_MM = 90.0
@@ -169,7 +170,7 @@ class Chest(Form):
             "lid_boards": Proposal(boards, f"{chosen.get('depth_mm', depth) / boards:.0f} mm each, for up to 150 mm stays flat{theirs}; two or more are each one board, however wide", PRACTICE),
             "lid_over_mm": Proposal(15.0, "fingers find the lid's edge", JUDGEMENT),
             "stays": Proposal(1, "a falling lid hurts; set to stop it short of upright", "ASTM F963 4.27, from memory"),
-            "stands": Proposal(1, "out in the room someone who leans on the open lid tips it backwards", "statics; told to the client in the quote"),
+            "stands": Proposal(0, "at the foot of a bed, in the client's words: no wall is behind it", "brief") if AT_BED.search(brief.asked) else Proposal(1, "out in the room someone who leans on the open lid tips it backwards", "statics; told to the client in the quote"),
             "vents": Proposal(1, "no one shut in goes without air", "ASTM F963 4.27, from memory"),
             "plinth_mm": Proposal(70.0, "off the floor, room for toes", PRACTICE),
             "plinth_in_mm": Proposal(5.0, "a shadow line", JUDGEMENT),

@@ -114,7 +114,7 @@ OPEN_LEG_MM = 18.0
 """Legs of a table with an open end are so much stouter; by the frame."""
 CORNERS_MM = 30.0
 """Radius of a top's corners where small children run past them; common practice, no source."""
-SMALL_YEARS = 7.0
+SMALL_YEARS, SMALL_MM = 7.0, 700.0
 """Up to this age a child's head is at the height of a table; by the statures on file."""
 ENDS = ("apron", "flat rail, open below")
 OFF_POST_MM = 8.0
@@ -161,6 +161,7 @@ class _S:
     right_end: int = 0
     end_rail_mm: float = 30.0
     drawer_mm: float = 0.0
+    wall: int = 0
     corner_mm: float = 0.0
     swell: float = 0.0
     """Growth of a drawer's side across its width, as a part of it."""
@@ -248,6 +249,7 @@ SIZES = (
     Size("drawer_mm", "Width of a drawer, 0 for as wide as the front", 0, 1500, "mm", "drawers"),
     Size("drawer_rail_mm", "Rails over and under the drawers, height", 15, 40, "mm", "drawers"),
     choice("pulls", "Pulls of timber on the drawers", ("none", "one each"), "drawers"),
+    choice("wall", "Fixed to the wall", ("no", "yes"), "drawers"),
     Size("arris_mm", "Arris taken off", 0, 8, "mm", "frame"),
 )
 
@@ -309,12 +311,12 @@ class Table(Form):
         return {k: v for k, v in out.items() if v}
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        return (*super().needs(sizes, brief), "drawers", "pulls", "drawer_mm", "right_end", "corner_mm")
+        return (*super().needs(sizes, brief), "drawers", "pulls", "wall", "drawer_mm", "right_end", "corner_mm")
 
     def unused(self, sizes: dict[str, float]) -> tuple[str, ...]:
         trestles, slats, ends = sizes.get("base") == 1, sizes.get("top") == 0, sizes.get("top") == 2
         idle = {
-            "gap_mm": not slats, "end_width_mm": not ends, "drawer_rail_mm": not sizes.get("drawers"), "pulls": not sizes.get("drawers"),
+            "gap_mm": not slats, "end_width_mm": not ends, "drawer_rail_mm": not sizes.get("drawers"), "pulls": not sizes.get("drawers"), "wall": not sizes.get("drawers"),
             "drawer_mm": not sizes.get("drawers"), "right_end": trestles or sizes.get("outline") == 1, "end_rail_mm": trestles or not sizes.get("right_end"),
             "corner_mm": slats or sizes.get("outline") == 1,
             **dict.fromkeys(("post_width_mm", "foot_height_mm", "stretcher_height_mm", "stretcher_width_mm"), not trestles),
@@ -523,6 +525,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "corner_mm": Proposal(*_corner_words(brief, min(wide / own("board_count", boards), own("end_width_mm", 60.0) if top == 2 else math.inf))),
         "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
+        "wall": _wall_words(brief, drawers, long, written),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
     }
@@ -537,15 +540,24 @@ def _round_over_mm(size_mm: float) -> float:
 def _drawer_words(count: int, brief: Brief, between_mm: float, end_open: bool, past_mm: float) -> tuple[float, str, str]:
     """How wide a drawer is proposed, 0 for as wide as the front allows; ``past_mm`` is from a top's end to the inner face of a leg. [mm]"""
     each = (between_mm - (count - 1) * table_drawers.UPRIGHT_MM) / max(count, 1)
-    if not count or not end_open and (each <= table_drawers.WIDE_MM or written_at(brief) or wide_drawer_asked(brief)):
+    if not count or not end_open and (each <= table_drawers.WIDE_MM or wide_drawer_asked(brief)):
         return 0.0, "as wide as the front, for papers: before whoever writes" if written_at(brief) else "drawers fill the front between the legs", JUDGEMENT
     beside = 2 * (table_drawers.UPRIGHT_MM + table_drawers.LEAST_APRON_MM)
     if end_open:
         free = wheelchair_mm("knee depth arms") + table_drawers.UPRIGHT_MM + table_drawers.RUNNER_MM
         beside = max(beside, 2 * (free - past_mm))
     most = (between_mm - beside - (count - 1) * table_drawers.UPRIGHT_MM) / count
-    why = "a drawer for cutlery runs true at that; the rest of the front is apron"
-    return max(min(table_drawers.USUAL_WIDE_MM, _step(most, 10.0)), LEAST_WIDE_MM if end_open else 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
+    usual, why = table_drawers.USUAL_WIDE_MM, "a drawer for cutlery runs true at that; the rest of the front is apron"
+    if written_at(brief):
+        usual, why = table_drawers.PAPERS_WIDE_MM, f"for papers, before whoever writes; over {table_drawers.WIDE_MM:.0f} mm it is pulled askew and jams"
+    return max(min(usual, _step(most, 10.0)), LEAST_WIDE_MM if end_open else 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
+
+
+def _wall_words(brief: Brief, drawers: int, long_mm: float, written: bool) -> Proposal:
+    """Whether it is fixed to the wall: small and with a drawer by which a child pulls it over; a table that people sit round is not."""
+    if not drawers or not brief.near_children or brief.nothing_drilled or not (written or long_mm <= SMALL_MM):
+        return Proposal(0, "nothing to climb on" if not drawers else "it stands in the room", JUDGEMENT)
+    return Proposal(1, "a child who climbs on the open drawer would tip it", "ASTM F2057-23 for the child; statics")
 
 
 def _corner_words(brief: Brief, most_mm: float) -> tuple[float, str, str]:

@@ -65,8 +65,8 @@ NARROW_KICKER_EVERY_MM = 450.0
 """The same over apron beside narrow drawers, where no end kicker is glued to the end apron; by the frame."""
 WIDE_MM = 900.0
 """A shallow drawer wider than this is pulled askew from one side and jams; common practice, no source."""
-USUAL_WIDE_MM = 480.0
-"""A drawer for cutlery in a front far wider than it; 450 to 500 mm holds the usual tray; common practice, no source."""
+USUAL_WIDE_MM, PAPERS_WIDE_MM = 480.0, 800.0
+"""A drawer for cutlery in a front far wider than it, where 450 to 500 mm hold the usual tray, and one for papers; common practice, no source."""
 LEAST_APRON_MM = 60.0
 """Apron beside a drawer, let into upright and leg; judgement of ours."""
 OVER_TENON_MM = 4.0

@@ -20,7 +20,7 @@ from studio_lib.piece.order import UPPER_ON_LOWER
 from studio_lib.shop.calendar import Plan
 from studio_lib.shop.logs import still_open
 from studio_lib.structure.loads import serves
-from studio_lib.structure.opened import FREE_IT_TIPS, OF_LIDS
+from studio_lib.structure.opened import FREE_IT_TIPS
 from studio_lib.units import overall
 
 WALLS = {
@@ -281,7 +281,7 @@ def _fixing(d: Derived, made) -> tuple[str, bool, bool]:
         or anchor(made.piece.name, height, deep, kg, 0.0, False, d.children, False)
     if made.piece.name in d.backed_by_wall:
         free = f"Stands {d.at_wall_words(made.piece.name)}: {FREE_IT_TIPS}. It asks for no fixing."
-    elif any(f.piece == made.piece.name and f.what == OF_LIDS[0] and not f.stands for f in d.findings):
+    elif made.piece.name in d.tips_if_leant_on:
         free = f"Take care: {FREE_IT_TIPS}. Say so when it is handed over, or stand its back against a wall."
     else:
         free = f"Stands free: {height:.0f} mm high and {deep:.0f} mm deep, it asks for no fixing."

@@ -394,7 +394,7 @@ def options(d: Derived) -> list[tuple[str, str]]:
         except (ValueError, LookupError) as error:
             reason = str(error.args[0] if error.args else error)
         if reason:
-            said = "not priced yet"
+            said = "I price it when you ask for it"
         elif change:
             said = money_words(abs(change), c.rates.currency) + (" more" if change > 0 else " less")
         else:
@@ -608,6 +608,7 @@ def terms(d: Derived, day: date) -> list[str]:
         out.append("Sales tax is not included." if d.price.tax_name == "sales tax" else f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition{_of_what(d, s.finding)}: {s.accepted.condition.strip().rstrip('.')}." for s in d.stops if s.accepted and s.accepted.condition]
     agreed += [f"On this condition: the {name} {said_of(name, 'stands', 'stand')} {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
+    agreed += [f"Take care with the {name}: {FREE_IT_TIPS}. Stood with its back to a wall it does not." for name in d.tips_if_leant_on]
     agreed += [f"On this condition: the {m.piece.name} {said_of(m.piece.name, 'is', 'are')} {says.partition(':')[0]}; what each fixing must hold stands on the installation note."
                for i, m in enumerate(d.made) if (says := d.fixing_of(i)) and not (d.maker_fixes_screens and d.fixings_of_screen(m))]
     agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]

@@ -248,8 +248,8 @@ WALL = (f"Fix it to the wall in two places with a restraint rated for {TETHER_N:
         "Or set the feet further out, which does; or make what opens lighter or shorter, or let one drawer open at a time.")
 
 
-AT_A_TABLE = "Stop the drawer so that it comes out less far, set the feet further out, or make the table heavier; and tell whoever uses it."
-"""What helps a table, which no wall holds."""
+AT_A_TABLE = "Fix it to the wall: 'Fixed to the wall' under Drawers. Out in the room: feet set further out, or a heavier table; and tell whoever uses it."
+"""What helps a table with drawers."""
 
 
 def _mend(piece: Piece) -> str:

@@ -161,3 +161,34 @@ def test_what_stands_only_at_a_wall_is_found_by_its_kind_and_not_by_its_wording(
     assert d.backed_by_wall == ()
     free = derive(c.changed("items.0.sizes.stands", 0))
     assert free.backed_by_wall == () and all(f.only_where in ("", AT_WALL) for f in free.findings)
+    assert any(t.startswith("Take care with the toy chest: free in the room it tips") for t in terms(free, date(2026, 11, 26)))
+    at_bed = derive(c.changed("items.0.sizes", {}).changed("brief.asked", "A chest for the foot of our bed."))
+    assert at_bed.made[0].sizes["stands"] == 0 and at_bed.tips_if_leant_on == ("toy chest",)
+
+
+def test_a_small_table_with_a_drawer_is_fixed_to_the_wall_where_a_child_climbs():
+    from studio_lib.commission import Brief, Commission, Item
+    from studio_lib.derive import derive
+
+    # ASTM F2057-23: 60 lb on the open drawer; a bedside table of some 10 kg cannot hold that down by itself.
+    small = Item(name="bedside table", form="table", sizes={"length_mm": 450, "width_mm": 350, "height_mm": 580, "drawers": 1})
+    c = Commission(ref="W2", title="bedside table", items=(small,), brief=Brief(child_ages=(2.0,))).changed("timber.species", "European oak")
+    d = derive(c)
+    climbed = next(f for f in d.findings if f.what == "climbed on a drawer")
+    assert d.made[0].sizes["wall"] == 1 and climbed.stands and "the wall it is fixed to holds it" in climbed.says
+    assert d.wall_fixings == 1 and d.to_wall(0)
+    free = derive(c.changed("items.0.sizes.wall", 0))
+    climbed = next(f for f in free.findings if f.what == "climbed on a drawer")
+    assert climbed.verdict is Verdict.FAILS and "'Fixed to the wall' under Drawers" in climbed.mend
+    round_it = derive(c.changed("items.0.sizes", {"length_mm": 1800, "width_mm": 900, "drawers": 1}))
+    assert round_it.made[0].sizes["wall"] == 0, "people sit round it"
+    assert derive(c.changed("brief.child_ages", [])).made[0].sizes["wall"] == 0
+
+
+def test_the_drawer_of_a_desk_is_no_wider_than_runs_true():
+    from studio_lib.commission import Brief, Commission, Item
+    from studio_lib.derive import derive
+
+    d = derive(Commission(ref="W3", title="desk", items=(Item(name="desk", form="table", sizes={"length_mm": 1400, "width_mm": 650, "drawers": 1}),),
+                          brief=Brief(asked="A desk with one drawer.", people=1)).changed("timber.species", "European oak"))
+    assert next(f for f in d.findings if f.what == "drawer pulled askew").stands and 700 <= d.made[0].sizes["drawer_mm"] <= 900
