@@ -16,7 +16,7 @@ from functools import lru_cache
 from math import floor, log10
 from typing import Literal
 
-from studio_lib.units import KG_M3_PER_LB_FT3, KG_PER_LB, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, MM_PER_INCH, MPA_PER_PSI, N_PER_LBF, NM_PER_FT_LBF
+from studio_lib.units import KG_M3_PER_LB_FT3, KG_PER_LB, KM_PER_MILE, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, M_S, MM_PER_INCH, MPA_PER_PSI, N_PER_LBF, NM_PER_FT_LBF
 
 FINEST = (8, 16, 32, 64)
 """Parts an inch may be divided into."""
@@ -201,7 +201,7 @@ _IMPERIAL = {
     "litres of timber": ("board feet of timber", M3_PER_BOARD_FOOT * 1e3),
     **{one + on: (name + _SQ_FT, per / M2_PER_SQ_FT) for one, name, per in (("kg", "lb", KG_PER_LB), ("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_AREA},
     **{one + on: (name + _FT, per / 0.3048) for one, name, per in (("N", "lbf", N_PER_LBF), ("kN", "lbf", N_PER_LBF / 1e3)) for on in _ON_LENGTH},
-    "metres": ("feet", 0.3048), "x metre": ("x foot", 0.3048),
+    "metres": ("feet", 0.3048), "x metre": ("x foot", 0.3048), "km": ("miles", KM_PER_MILE), "km/h": ("mph", KM_PER_MILE), "m/s": ("mph", M_S["mph"]),
     "m": ("", 0.001),
 }
 """What is said in a metric unit: the unit that goes with inches, and how much of the first is one of it.
@@ -212,6 +212,9 @@ _FINE = ("lb/ft3", "million psi", "sq in", "cu in")
 """Units whose figures below a hundred keep three figures too."""
 _UNITS = "|".join(sorted(map(re.escape, _IMPERIAL), key=len, reverse=True))
 _METRIC = re.compile(rf"(?<![\w.,/])(?P<run>{_NUMBER}(?:(?: to | and | or | of |-){_NUMBER})*) (?P<unit>{_UNITS})(?![\w/\u00b2\u00b3]|(?: a| on each| each) metre)")
+MINUS = "\u2212"
+_SIGNED = rf"(?<![\w.,/])[-{MINUS}]?{_NUMBER}"
+_CELSIUS = re.compile(rf"({_SIGNED}(?:(?: to | and | or ){_SIGNED})*) °C")
 _VOLUME_PRICES = re.compile(rf"(?<![\w.,/])({_NUMBER})( [A-Z]{{3}})?( a| each) m3\b")
 _VOLUMES = re.compile(rf"(?<![\w.,/])({_NUMBER})((?: to | and | or |-){_NUMBER})? (m3|m2)(?![\w/])")
 _SHOWN_RUN = rf"(?<![\w.,/]){_FIGURE}(?:{_BETWEEN}{_FIGURE})* in(?!\w)"
@@ -241,6 +244,7 @@ def as_shown(text: str, shown: Shown) -> str:
     """
     if shown.inches:
         text = _RUN.sub(lambda m: _run(m, shown), text)
+        text = _CELSIUS.sub(lambda m: re.sub(_SIGNED, lambda n: f"{fahrenheit(float(n[0].replace(MINUS, '-'))):.0f}", m[1]) + " °F", text)
         text = _METRIC.sub(_imperial, text)
         text = _VOLUME_PRICES.sub(lambda m: f"{volume_price(float(m[1]), shown):.2f}{m[2] or ''}{m[3]} {volume_unit(shown)}", text)
         text = _VOLUMES.sub(_feet_of, text)
@@ -330,7 +334,7 @@ def volume_unit(shown: Shown) -> str:
 
 _MEASURES = {
     "m3": ("board foot", M3_PER_BOARD_FOOT), "m2": ("sq ft", M2_PER_SQ_FT), "m": ("foot", 0.3048), "metre": ("foot", 0.3048),
-    "kg": ("lb", KG_PER_LB), "km": ("mile", 1.609344),
+    "kg": ("lb", KG_PER_LB), "km": ("mile", KM_PER_MILE),
 }
 
 
@@ -399,6 +403,35 @@ def unit_as_shown(words: str, shown: Shown) -> str:
     """The unit at the end of a heading or label: 'Tension, N' becomes 'Tension, lbf', 'kg/m3' 'lb/ft3'."""
     lead, comma, unit = words.rpartition(", ")
     return f"{lead}{comma}{_IMPERIAL[unit][0]}" if shown.inches and unit in _IMPERIAL and unit != "m" else words
+
+
+def fahrenheit(celsius: float) -> float:
+    """Degrees Fahrenheit of degrees Celsius."""
+    return celsius * 9 / 5 + 32
+
+
+_FIELDS = {
+    "kg": ("lb", KG_PER_LB), "km": ("miles", KM_PER_MILE), "km/h": ("mph", KM_PER_MILE), "m/s": ("mph", M_S["mph"]), "m3": ("board feet", M3_PER_BOARD_FOOT),
+}
+
+
+def field_unit(unit: str, shown: Shown) -> str:
+    """The unit that a field is shown and typed in where lengths are in inches: 'lb' for 'kg'; others as they are."""
+    return ("°F" if unit == "°C" else _FIELDS.get(unit, (unit,))[0]) if shown.inches else unit
+
+
+def field_shown(value: float, unit: str, shown: Shown) -> float:
+    """A quantity in ``unit`` as such a field holds it, to a tenth where it is turned."""
+    if field_unit(unit, shown) == unit:
+        return value
+    return round(fahrenheit(value) if unit == "°C" else value / _FIELDS[unit][1], 1)
+
+
+def field_typed(typed: float, unit: str, shown: Shown) -> float:
+    """What was typed into such a field, in ``unit``."""
+    if field_unit(unit, shown) == unit:
+        return typed
+    return round((typed - 32) * 5 / 9, 2) if unit == "°C" else round(typed * _FIELDS[unit][1], 4)
 
 
 def in_shown_unit(value: float, unit: str, shown: Shown) -> float:

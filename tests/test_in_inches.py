@@ -154,25 +154,70 @@ def test_weights_volumes_and_areas_go_with_inches(said, read):
     assert as_shown(said, US) == read and as_shown(said, PLAIN) == said
 
 
-def test_a_weight_is_typed_in_pounds_where_a_field_takes_kilograms(tmp_path):
+def test_a_weight_is_typed_in_pounds_where_a_field_takes_kilograms(tmp_path, monkeypatch):
     from studio_lib.jobbook import open_book
-    from workbook import parts
+    from workbook import parts, show
     from workbook.desk import Desk
 
     book = open_book(tmp_path)
     book.add(demo().changed("showing.lengths", "in"))
     desk = Desk(book)
+    monkeypatch.setattr(show, "_shown", [US])
     field = parts.optional_number(desk, "brief.heaviest_kg", "Heaviest person", "kg")
     field.widget.value = "240 lb"
     assert desk.commission.brief.heaviest_kg == 108.9
     field.widget.value = "110 kg"
     assert desk.commission.brief.heaviest_kg == 110 and desk.refused == {}
+    assert field.widget.description == "Heaviest person, lb"
+    field.widget.value = "250"
+    assert desk.commission.brief.heaviest_kg == pytest.approx(250 * 0.45359237, abs=0.05)  # the pound: 0.45359237 kg
+    book.close()
+
+
+@pytest.mark.parametrize(("path", "unit", "typed", "held", "shown"), [
+    # The mile of 1.609344 km, the Fahrenheit scale: NIST SP 811, appendix B.
+    ("rates.delivery_km", "km", 60.0, 96.5606, 60.0), ("rates.delivery_speed_kmh", "km/h", 30.0, 48.2803, 30.0), ("rates.van_carries_kg", "kg", 1000.0, 453.5924, 1000.0),
+    ("brief.own_climate.summer.temperature_c", "°C", "68", 20.0, "68"), ("brief.wind_m_s", "m/s", "75", 33.528, "75"),
+    ("brief.wind_m_s", "m/s", "33 m/s", 33.0, "73.8"), ("brief.wind_m_s", "m/s", "120 km/h", 33.3, "74.5"),
+])
+def test_miles_pounds_and_fahrenheit_are_typed_where_inches_are(tmp_path, monkeypatch, path, unit, typed, held, shown):
+    from studio_lib.jobbook import open_book
+    from workbook import parts, show
+    from workbook.desk import Desk
+
+    book = open_book(tmp_path)
+    book.add(demo().changed("showing.lengths", "in"))
+    desk = Desk(book)
+    monkeypatch.setattr(show, "_shown", [US])
+    field = (parts.optional_number if isinstance(typed, str) else parts.number)(desk, path, "Field", unit)
+    field.widget.value = typed
+    assert parts.at(path)(desk.commission) == pytest.approx(held, abs=1e-3) and desk.refused == {}
+    again = (parts.optional_number if isinstance(typed, str) else parts.number)(desk, path, "Field", unit)
+    assert again.widget.value == shown
+    book.close()
+
+
+def test_a_mile_is_paid_for_where_inches_are_shown(tmp_path, monkeypatch):
+    from decimal import Decimal
+
+    from studio_lib.jobbook import open_book
+    from workbook import parts, show
+    from workbook.desk import Desk
+
+    book = open_book(tmp_path)
+    book.add(demo().changed("showing.lengths", "in"))
+    desk = Desk(book)
+    monkeypatch.setattr(show, "_shown", [US])
+    field = parts.money_a_km(desk, "rates.delivery_per_km", "costs")
+    assert field.widget.description == "A mile costs"
+    field.widget.value = "1.00"
+    assert desk.commission.rates.delivery_per_km == Decimal("0.62")  # a dollar a mile of 1.609344 km
     book.close()
 
 
 # ---------------------------------------------------------------- every page
 
-METRIC = re.compile(r"\d ?(?:mm2?|cm2|cm3|k?N|k?N m|N/m2|MPa|GPa|kg|kg/m[23]|m|litres of timber|metres)(?![\w/])(?! a metre)")
+METRIC = re.compile(r"\d ?(?:mm2?|cm2|cm3|k?N|k?N m|N/m2|MPa|GPa|kg|kg/m[23]|km|km/h|m/s|°C|m|litres of timber|metres)(?![\w/])(?! a metre)")
 MEANT = ("740 mm, 29 1/8 in", "oak 27 mm sawn", "2 m (6 ft 7 in)", "as mm from 700 to 1200", "0.03 kg")
 """How a length may be typed, what is over two metres inside, and quantities in the unit that they are priced by."""
 

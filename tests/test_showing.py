@@ -78,7 +78,8 @@ def test_what_is_no_length_is_said_with_an_example(typed):
     ("bearer 1, 2.1 mm into slat 2, 5 mm apart", "bearer 1, 5/64 in into slat 2, 3/16 in apart"),
     ("gaps of 30 to 4.8 mm", "gaps of 1 3/16 to 3/16 in"),
     ("10-12 mm", "3/8 to 1/2 in"),
-    ("gusts of 28 m/s, 3 mm/m, 200 g/m2, 8 x mortise, M8, 4 m/s2", "gusts of 28 m/s, 3 mm/m, 200 g/m2, 8 x mortise, M8, 4 m/s2"),
+    ("gusts of 28 m/s, 3 mm/m, 200 g/m2, 8 x mortise, M8, 4 m/s2", "gusts of 63 mph, 3 mm/m, 200 g/m2, 8 x mortise, M8, 4 m/s2"),
+    ("summer (24 °C, 60 %), winter −5 to 3 °C", "summer (75 °F, 60 %), winter 23 to 37 °F"), ("193 km there and back", "120 miles there and back"), ("at 60 km/h", "at 37 mph"),
 ])
 def test_a_sentence_in_inches(said, shown):
     assert as_shown(said, US) == shown

@@ -14,10 +14,10 @@ import ipywidgets as w
 
 from studio_lib.compare import called
 from studio_lib.finding import Verdict
-from studio_lib.showing import from_shown_unit, in_shown_unit, read_length
+from studio_lib.showing import field_shown, field_typed, field_unit, from_shown_unit, in_shown_unit, read_length
 from studio_lib.showing import length as length_words
 from studio_lib.standing import left_open, next_step, stages
-from studio_lib.units import KG_PER_LB, M_S
+from studio_lib.units import KG_PER_LB, KM_PER_MILE, M_S
 from workbook import show
 from workbook.desk import Desk
 
@@ -197,8 +197,9 @@ def number(desk: Desk, path: str, label: str, unit: str = "", note: str = "") ->
     """A plain number; refused, never clamped. One in mm is a length: shown as the commission asks, read in any unit."""
     if unit == "mm":
         return _length_field(desk, path, label, note, read_length_here)
-    box = w.FloatText(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False)
-    return Field(desk, path, box, lambda c: float(at(path)(c)), note=note)
+    shown = show.shown()
+    box = w.FloatText(description=_label(label, field_unit(unit, shown)), style=STYLE, layout=_wide(330), continuous_update=False)
+    return Field(desk, path, box, lambda c: field_shown(float(at(path)(c)), unit, shown), lambda typed: field_typed(typed, unit, shown), note)
 
 
 def whole(desk: Desk, path: str, label: str, note: str = "") -> Field:
@@ -210,21 +211,35 @@ def optional_number(desk: Desk, path: str, label: str, unit: str = "", note: str
     """A number that may be left empty. One in mm is a length: shown as the commission asks, read in any unit."""
     if unit == "mm":
         return _length_field(desk, path, label, note, lambda v: read_length_here(v) if v.strip() else None, "not known yet")
-    box = w.Text(description=_label(label, unit), style=STYLE, layout=_wide(330), continuous_update=False,
-                 placeholder="in kg, or as 240 lb" if unit == "kg" and show.shown().inches else "not known yet")
-    return Field(desk, path, box, lambda c: _number_text(at(path)(c)), {"kg": _weight_or_none, "m/s": _speed_or_none}.get(unit, _number_or_none), note)
+    shown = show.shown()
+    box = w.Text(description=_label(label, field_unit(unit, shown)), style=STYLE, layout=_wide(330), continuous_update=False, placeholder="not known yet")
+
+    def text_of(c) -> str:
+        value = at(path)(c)
+        return _number_text(None if value is None else field_shown(value, unit, shown))
+
+    def typed(words: str) -> float | None:
+        named = _NAMED.get(unit, lambda _: None)(words)
+        bare = _number_or_none(words) if named is None else None
+        return named if bare is None else field_typed(bare, unit, shown)
+
+    return Field(desk, path, box, text_of, typed, note)
 
 
-def _weight_or_none(typed: str) -> float | None:
-    """A weight in kg, or in pounds where they are named: '240 lb'."""
-    pounds = re.fullmatch(r"(.+?)\s*(?:lbs?\.?|pounds?)", typed.strip(), re.IGNORECASE)
-    return round(as_number(pounds[1]) * KG_PER_LB, 1) if pounds else _number_or_none(re.sub(r"\s*kg$", "", typed.strip()))
+def _weight_named(typed: str) -> float | None:
+    """A weight with its unit, '240 lb' or '110 kg', in kg; None where none is named."""
+    named = re.fullmatch(r"(.+?)\s*(lbs?\.?|pounds?|kg)", typed.strip(), re.IGNORECASE)
+    return round(as_number(named[1]) * (1.0 if named[2].lower() == "kg" else KG_PER_LB), 1) if named else None
 
 
-def _speed_or_none(typed: str) -> float | None:
-    """A speed in m/s, or as a weather service gives it: '120 km/h', '75 mph', '65 knots'."""
-    named = re.fullmatch(r"(.+?)\s*(" + "|".join(map(re.escape, M_S)) + r")\.?", typed.strip(), re.IGNORECASE)
-    return round(as_number(named[1]) * M_S[named[2].lower()], 1) if named else _number_or_none(typed)
+def _speed_named(typed: str) -> float | None:
+    """A speed with its unit, as a weather service gives it: '120 km/h', '75 mph', '65 knots', in m/s; None where none is named."""
+    named = re.fullmatch(r"(.+?)\s*(m/s|" + "|".join(map(re.escape, M_S)) + r")\.?", typed.strip(), re.IGNORECASE)
+    return round(as_number(named[1]) * M_S.get(named[2].lower(), 1.0), 1) if named else None
+
+
+_NAMED = {"kg": _weight_named, "m/s": _speed_named}
+"""How a quantity is read that has its unit with it, by the unit of its field."""
 
 
 def _length_field(desk: Desk, path: str, label: str, note: str, write, empty: str = "") -> Field:
@@ -326,6 +341,14 @@ def money(desk: Desk, path: str, label: str, note: str = "") -> Field:
     box = w.Text(description=label, style=STYLE, layout=_wide(330), continuous_update=False, placeholder="not known yet")
     return Field(desk, path, box, lambda c: "" if at(path)(c) is None else str(at(path)(c)),
                  lambda v: as_money(v, desk.commission.rates.currency) if v.strip() else None, note)
+
+
+def money_a_km(desk: Desk, path: str, label: str) -> Field:
+    """An amount a kilometre, or a mile where inches are shown."""
+    one = Decimal(str(KM_PER_MILE)) if show.shown().inches else Decimal(1)
+    box = w.Text(description=f"A {'kilometre' if one == 1 else 'mile'} {label}", style=STYLE, layout=_wide(330), continuous_update=False)
+    return Field(desk, path, box, lambda c: str(at(path)(c) if one == 1 else round(at(path)(c) * one, 2)),
+                 lambda v: as_money(v, desk.commission.rates.currency) if one == 1 else round(Decimal(as_money(v, desk.commission.rates.currency)) / one, 2))
 
 
 def percent(desk: Desk, path: str, label: str, note: str = "") -> Field:

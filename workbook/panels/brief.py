@@ -252,9 +252,9 @@ def where(desk: Desk) -> w.Widget:
         only(
             desk, _outdoors,
             parts.choice(desk, "brief.wind", "Wind there",
-                         [("not asked yet", ""), *((f"{WIND_WORDS[n]}, gusts of {v:g} m/s", n) for n, v in WINDS_M_S.items())],
+                         [("not asked yet", ""), *((show.words(f"{WIND_WORDS[n]}, gusts of {v:g} m/s"), n) for n, v in WINDS_M_S.items())],
                          "a screen is a sail", 620),
-            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", "taken before the word above; also as 120 km/h, 75 mph or 65 knots"),
+            parts.optional_number(desk, "brief.wind_m_s", "Gusts, where known", "m/s", f"taken before the word above; also as {'33 m a second' if show.shown().inches else '120 km/h, 75 mph'} or 65 knots"),
             parts.yes_no(desk, "brief.by_the_sea", "Near the sea", "salt eats screws and hinges"),
         ),
         parts.text(desk, "brief.sun_side", "Sun and shade", "sun greys and checks; shade grows mould"),

@@ -127,7 +127,7 @@ def job(desk: Desk) -> w.Widget:
                 "of the time is left for each; large batches only, 100 for no gain",
             ),
             parts.number(desk, "rates.delivery_km", "Delivery, there and back", "km"),
-            parts.money(desk, "rates.delivery_per_km", "A kilometre costs"),
+            parts.money_a_km(desk, "rates.delivery_per_km", "costs"),
             parts.number(desk, "rates.delivery_speed_kmh", "On the road", "km/h"),
             parts.Field(
                 desk,

@@ -11,7 +11,7 @@ from studio_lib.drawings.details import detail_svg
 from studio_lib.drawings.seasons import cups_svg, readings_svg
 from studio_lib.finishing import METALS, adhesives, finishes, seen_and_smelt
 from studio_lib.look.scenes import CARE, LIGHTS, care_of, light_of
-from studio_lib.showing import price_per_m3, volume_price, volume_unit
+from studio_lib.showing import field_shown, field_typed, field_unit, price_per_m3, volume_price, volume_unit
 from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_strength_mpa, stand_in
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
@@ -396,7 +396,7 @@ def readings(desk: Desk) -> w.Widget:
     board = w.Text(description="Board", placeholder="Y3", layout=w.Layout(width="180px"))
     percent = w.Text(description="Shown, %", layout=w.Layout(width="180px"))
     depth = parts.length_box("Depth", 8.0, layout=w.Layout(width="180px"))
-    warm = w.FloatText(description="Wood, °C", value=18, layout=w.Layout(width="180px"))
+    warm = w.FloatText(description=f"Wood, {field_unit('°C', show.shown())}", value=field_shown(18, "°C", show.shown()), layout=w.Layout(width="180px"))
     set_to = w.Text(description="Meter set to", placeholder="timber on its dial", layout=w.Layout(width="240px"))
     kind = w.Dropdown(description="Meter", options=["pin", "pinless"], layout=w.Layout(width="180px"))
     when = w.DatePicker(description="Day", value=date.today(), layout=w.Layout(width="240px"))
@@ -410,7 +410,7 @@ def readings(desk: Desk) -> w.Widget:
             return
         desk.change("timber.readings", [*present, {
             "day": (when.value or date.today()).isoformat(), "board": board.value.strip(), "depth_mm": parts.mm_of(depth),
-            "percent": shown, "temperature_c": warm.value, "instrument_species": set_to.value.strip(),
+            "percent": shown, "temperature_c": field_typed(warm.value, "°C", show.shown()), "instrument_species": set_to.value.strip(),
             "kind": kind.value,
         }])
 
