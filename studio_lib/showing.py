@@ -8,7 +8,7 @@ what is typed.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -18,7 +18,7 @@ from typing import Literal
 
 from studio_lib.units import KG_M3_PER_LB_FT3, KG_PER_LB, KM_PER_MILE, M2_PER_SQ_FT, M3_PER_BOARD_FOOT, M_S, MM_PER_INCH, MPA_PER_PSI, N_PER_LBF, NM_PER_FT_LBF
 
-FINEST = (8, 16, 32, 64)
+FINEST, CLIENTS_FINEST = (8, 16, 32, 64), 16
 """Parts an inch may be divided into."""
 TOO_FEW = 2
 """A length of fewer finest parts than this is told in the finest there are, and then in thousandths of an inch."""
@@ -38,6 +38,11 @@ class Shown:
     def plain(self) -> bool:
         """Whether everything is shown as it is kept."""
         return self.lengths == "mm" and not self.locale
+
+    @property
+    def to_client(self) -> Shown:
+        """The same for a client, who reads no finer parts of an inch than sixteenths."""
+        return replace(self, finest=min(self.finest, CLIENTS_FINEST))
 
     @property
     def inches(self) -> bool:

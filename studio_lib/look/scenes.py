@@ -402,7 +402,7 @@ def client_page_html(d: Derived) -> str:
     from studio_lib.showing import as_shown
 
     c = d.commission
-    asked = c.shown
+    asked = c.shown.to_client
     shown = [(name, one) for name, one in options(d) if one.pieces]
     several = len(shown) > 1
     ways = [

@@ -62,9 +62,13 @@ def without_left_over(template: str, data: dict, pictures: dict[str, bytes | str
     return close if pages(close) < len(leaves) else wide
 
 
+TO_CLIENT = ("quote", "brief", "care", "invoice", "variation")
+"""Papers that a client reads."""
+
+
 def for_client(template: str, data: dict, pictures: dict[str, bytes | str], shown) -> bytes:
     """``pdf``, with lengths, money and days as the commission shows them (``Commission.shown``)."""
     from studio_lib.showing import data_as_shown
 
     typeset = without_left_over if template == "quote" else pdf
-    return typeset(template, data_as_shown(data, shown) | {"unit": shown.lengths}, pictures)
+    return typeset(template, data_as_shown(data, shown.to_client if template in TO_CLIENT else shown) | {"unit": shown.lengths}, pictures)

@@ -616,7 +616,7 @@ def terms(d: Derived, day: date) -> list[str]:
                for f in d.size_findings if f.what == RAILING_CARRIES]
     return out + list(dict.fromkeys(agreed)) + [
         "A change to size, timber or joints is written down with its price and its days before it is made.",
-        "Sizes are to within 2 mm when made; wood moves after that.",
+        f"Sizes are to within {'1/16 in' if d.commission.shown.inches else '2 mm'} when made; wood moves after that.",
         *(line.strip() for line in r.terms.splitlines() if line.strip()),
         "Your rights under the law of your country are not touched by any of this.",
     ]

@@ -32,6 +32,17 @@ def test_a_quote_in_inches_and_american_dates(no_picture):
     assert not re.search(r"\d mm\b", said)
 
 
+@pytest.mark.parametrize("finest", [32, 64])
+def test_a_client_reads_no_finer_than_sixteenths_of_an_inch(no_picture, finest):
+    from studio_lib.derive import derive
+    from studio_lib.look.scenes import client_page_html
+
+    c = demo().changed("showing.lengths", "in").changed("showing.finest", finest).changed("items.0.sizes.width_mm", 913.0)  # 35 15/16 and some
+    said = text(issue_quote(c, "Q1", revision=1, today=date(2026, 11, 25)))
+    assert "35 15/16 in" in said and not re.search(r"\d/(32|64) in", said)
+    assert re.search(r'"inch": ?16', client_page_html(derive(c)))
+
+
 def test_a_quote_in_german_money(no_picture):
     said = text(issue_quote(demo().changed("showing.locale", "de_DE"), "Q1", revision=1, today=date(2026, 11, 25)))
     assert re.search(r"\d\.\d{3},\d\d €", said) and not re.search(r"€\d", said)
