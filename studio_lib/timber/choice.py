@@ -12,7 +12,7 @@ from studio_lib.timber import stain
 from studio_lib.timber.ageing import kept_mark, kept_words
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.timber.durability import TREATED, WEATHER, fit_for_place, gets_wet, life_mark, wants_treatment
-from studio_lib.timber.provenance import Unwanted, why_unwanted
+from studio_lib.timber.provenance import Unwanted, protected, why_unwanted
 from studio_lib.timber.sold import grown_around, grows_in, seldom_sold
 from studio_lib.timber.species import Species, all_species
 from studio_lib.timber.tables import rows
@@ -150,6 +150,8 @@ class Choice:
     """Timber from around there is wished, and it does not grow there; stands after what does."""
     seldom: str = ""
     """Why it is hard to buy there; stands after what yards hold."""
+    protected: str = ""
+    """On which list of protected or threatened trees it is; stands after those on none, unless the client likes it."""
 
     @property
     def ruled_out(self) -> bool:
@@ -191,6 +193,7 @@ def rank(
     Returns
     -------
     list of Choice
+        Of those as good in all else, what CITES or the Red List has stands last.
 
     Raises
     ------
@@ -221,21 +224,23 @@ def rank(
     choices = [
         _told(
             _weigh(species, brief_wants, place, years, public, wear, species.name in liked, wetted, plain),
-            why_unwanted(species, unwanted), seldom_sold(species.name, market), country, local,
+            why_unwanted(species, unwanted), protected(species), seldom_sold(species.name, market), country, local,
         )
         for species in all_species()
     ]
     return sorted(choices, key=lambda c: (
-        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, bool(c.seldom), c.far, -c.score, c.species.casefold()
+        c.ruled_out, bool(c.unwanted), not c.liked, c.treated, c.too_soft, bool(c.seldom), c.far, bool(c.protected), -c.score, c.species.casefold()
     ))
 
 
-def _told(choice: Choice, why: str, seldom: str, country: str, local: bool) -> Choice:
+def _told(choice: Choice, why: str, listed: str, seldom: str, country: str, local: bool) -> Choice:
     """The choice with why the client does not want it, first among its reasons; where it grows, and that it is hard to buy, after the fit."""
     choice = replace(choice, grows=grown_around(choice.species, country))
     if local and country and not choice.ruled_out:
         where = f"+ grows around there: {choice.grows}" if choice.grows else f"- not from around there: it grows in {', '.join(grows_in(choice.species))}"
         choice = replace(choice, far=not choice.grows, reasons=(choice.reasons[0], where, *choice.reasons[1:]))
+    if listed and not (choice.ruled_out or choice.liked or why):
+        choice = replace(choice, protected=listed, reasons=(choice.reasons[0], f"- after those on no list of threatened trees, unless the client asks for it: {listed}", *choice.reasons[1:]))
     if seldom and not choice.ruled_out:
         choice = replace(choice, seldom=seldom, reasons=(choice.reasons[0], f"- {seldom}", *choice.reasons[1:]))
     return replace(choice, unwanted=why, reasons=(f"- not wanted: {why}", *choice.reasons)) if why else choice

@@ -91,6 +91,19 @@ class Sayings:
     note: str
 
 
+def _lists(species: Species) -> tuple[str, str]:
+    """What CITES and what the IUCN Red List say of a timber; '' where nothing is on file."""
+    row = _origins().get(species.name.casefold(), {})
+    by_memory = ", from memory" if "from memory" in row.get("source", "") else ""
+    return (species.legality_note if "CITES Appendix" in species.legality_note else "",
+            f"IUCN Red List, {row['iucn']}{by_memory}; check it on the day of buying" if row.get("iucn") else "")
+
+
+def protected(species: Species) -> str:
+    """On which list of protected or threatened trees a timber is, in words; '' where none on file has it."""
+    return "; ".join(filter(None, _lists(species)))
+
+
 def why_unwanted(species: Species, unwanted: Unwanted) -> str:
     """Why the client does not want a timber, in words; empty where nothing on file speaks against it.
 
@@ -103,11 +116,7 @@ def why_unwanted(species: Species, unwanted: Unwanted) -> str:
     if unwanted.no_tropical and row.get("tropical"):
         said.append(f"no tropical timber is wanted and it grows in {row['grows']}")
     if unwanted.none_listed:
-        if "CITES Appendix" in species.legality_note:
-            said.append(f"none that is listed is wanted: {species.legality_note}")
-        if row.get("iucn"):
-            by_memory = ", from memory" if "from memory" in row["source"] else ""
-            said.append(f"none that is endangered is wanted: IUCN Red List, {row['iucn']}{by_memory}; check it on the day of buying")
+        said += [f"none that is {how} is wanted: {words}" for how, words in zip(("listed", "endangered"), _lists(species)) if words]
     return "; ".join(said)
 
 

@@ -19,13 +19,23 @@ def placed(wants, place=HEATED):
     return {c.species: c for c in rank(wants, place, 15, True)}
 
 
+def test_what_is_on_a_list_of_threatened_trees_comes_after_what_is_not_unless_it_is_asked_for():
+    # Pericopsis elata is in CITES Appendix II: cites.org, appendices; on file with each timber.
+    by = placed(NOTHING)
+    order = [c.species for c in rank(NOTHING, HEATED, 15, False)]
+    assert "CITES Appendix" in by["Afrormosia"].protected and by["European oak"].protected == ""
+    assert order.index("Afrormosia") > order.index("European oak") and "no list of threatened trees" in by["Afrormosia"].reasons[1]
+    asked = rank(NOTHING, HEATED, 15, False, liked=("Afrormosia",))
+    assert asked[0].species == "Afrormosia" and asked[0].protected == ""
+
+
 def test_every_timber_is_there_and_the_unfit_come_last_with_their_reason():
     choices = rank(NOTHING, WEATHER, 15, True)
     assert len(choices) == len(all_species())
     out = [c.ruled_out for c in choices]
     assert out == sorted(out) and any(out) and not all(out)
-    scores = [c.score for c in choices]
-    assert scores == sorted(scores, reverse=True)
+    scores = [(bool(c.protected), -c.score) for c in choices if not c.ruled_out]
+    assert scores == sorted(scores)
     beech = next(c for c in choices if c.species == "European beech")
     assert beech.score == 0 and "not durable enough" in beech.reasons[0]
     assert beech.fit == fit_for_place(timber("European beech"), WEATHER, 15, True)
