@@ -34,7 +34,7 @@ def test_every_timber_is_there_and_the_unfit_come_last_with_their_reason():
     assert len(choices) == len(all_species())
     out = [c.ruled_out for c in choices]
     assert out == sorted(out) and any(out) and not all(out)
-    scores = [(bool(c.protected), -c.score) for c in choices if not c.ruled_out]
+    scores = [(c.treated, bool(c.protected), -c.score) for c in choices if not c.ruled_out]
     assert scores == sorted(scores)
     beech = next(c for c in choices if c.species == "European beech")
     assert beech.score == 0 and "not durable enough" in beech.reasons[0]
