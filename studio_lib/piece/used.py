@@ -53,6 +53,8 @@ def used(piece: Piece) -> tuple[str, ...]:
     for part in ("board", "slat"):
         if any(m.role == f"back {part}" for m in piece.members):
             said.append(f"a back of {part}s")
+    if arms := sum(m.role == "arm" for m in piece.members):
+        said.append(counted(arms, "arm"))
     if any(m.role == "plinth" for m in piece.members):
         said.append("a plinth")
     return tuple(said)

@@ -23,7 +23,7 @@ def of(form, **sizes):
     ("bookcase", {"back": 0, "cases": 1, "doors": 2, "shelf_count": 3, "cupboard_shelves": 1},
      ("two doors on hinges", "three open shelves", "a shelf behind the doors", "a plinth")),
     ("framed screen", {"stands": 2}, ("two leaves that fold on hinges",)),
-    ("table", {}, ()),
+    ("table", {}, ()), ("bench", {"back": 2}, ("a back of slats", "two arms")),
 ])
 def test_what_opens_slides_and_carries_is_named(form, sizes, says):
     assert of(form, **sizes) == says
