@@ -203,3 +203,10 @@ def test_the_foot_rail_is_said_to_lie_where_feet_rest_and_nothing_of_the_counter
     rail = derive(STORY).made[0].proposals["lower_rail_height_mm"]
     assert "under the seat, where feet rest" in rail.why and "counter" not in rail.source and "250 to 300" not in rail.source
     assert "ANSUR II" in rail.source
+
+
+def test_no_seat_is_made_shallower_to_save_money():
+    from studio_lib.derived.given import stays
+
+    d = derive(Commission(ref="S1", title="bench", items=(Item(name="bench", form="bench"),), brief=Brief(heaviest_kg=113.0)).changed("timber.species", "European oak"))
+    assert "depth_mm" in stays(d.made[0], to_save=True) and "depth_mm" not in stays(d.made[0])

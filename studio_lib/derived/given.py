@@ -40,10 +40,12 @@ def stays(made: Made, to_save: bool = False) -> set[str]:
 
     Those that a form marks (``Size.given``) or its place sets; those over all that the client gave a figure for; and, where the maker put
     nothing else in place of what is proposed, those that are proposed by the brief and the height at which people sit, stand or eat.
-    ``to_save``: only money would be saved. Then such a height stays the maker's too, and so does whatever the client's words speak of.
+    ``to_save``: only money would be saved. Then such a height stays the maker's too, as does the depth of a seat, and so does whatever the
+    client's words speak of.
     """
     of, out = form(made.item.form), set()
     whole, high = {n for n in of.overall if n}, "height_mm" if serves(of.name) in AT_HEIGHT else ""
+    sat_in = of.overall[1] if serves(of.name) == "seat" else ""
     for s in of.sizes:
         if s.name not in made.sizes:
             continue
@@ -52,7 +54,7 @@ def stays(made: Made, to_save: bool = False) -> set[str]:
         by_brief = proposed is not None and proposed.source.partition(";")[0] == BRIEF and s.name != "stands"  # ways to stand: ``ruled_out``
         if (
             s.given or (s.name in whole and is_asked(made, s.name)) or (not own and (by_brief or s.name == high))
-            or (to_save and (s.name == high or ((s.whole or s.choices) and asked_for(made.brief, s.name))))
+            or (to_save and (s.name in (high, sat_in) or ((s.whole or s.choices) and asked_for(made.brief, s.name))))
         ):
             out.add(s.name)
     return out | {*of.set_by_place(made.sizes)}

@@ -238,6 +238,7 @@ class Bench(Form):
     """Legs and rails; the back legs run on, cranked, as posts; arms on the front legs."""
 
     name = "bench"
+    overall = ("length_mm", "depth_mm", "height_mm")
     stouter_in_soft = ("leg_mm", "seat_thickness_mm", "apron_width_mm", "apron_thickness_mm", "bearer_thickness_mm", "lower_rail_width_mm", "back_thickness_mm", "arm_width_mm", "arm_thickness_mm")
     called = ("long", "deep")
     sizes = SIZES
