@@ -54,14 +54,15 @@ def arranged(made: Sequence) -> list[Stood]:
 
     Benches stand along the long sides of the first table that is eaten at, stools round it where there are several, half under
     it where they go between its legs; of several such tables each has its share of them. A low table stands before the first bench that is at no table, its length along it. What
-    has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge. What stands at a wall has its
-    back where everything ends, and nothing is behind it.
+    has no table, and a stool alone, stands beside it along x; screens of one kind edge to edge. What hangs on a wall hangs over the first piece
+    that ends below it and is not sat round. What stands at a wall has its back where everything ends, and nothing is behind it.
     """
     made = [m for m in made if m.piece.members]
     counts = [min(m.item.count, MOST_SHOWN) for m in made]
     at = next((i for i, m in enumerate(made) if m.table == "eaten at"), None)
     host = next((i for i, m in enumerate(made) if m.item.form == "bench" and not (m.at_table and at is not None)), None)
     before = [i for i, m in enumerate(made) if m.table == "low"] if host is not None else []
+    hangs = _hung_over(made, at)
     found: dict[tuple[int, int], Stood] = {}
     if at is not None:
         found |= _at_tables(made, counts, at)
@@ -69,11 +70,14 @@ def arranged(made: Sequence) -> list[Stood]:
     for i, m in enumerate(made):
         half = m.piece.overall_mm[0] / 2
         for k in range(counts[i]):
-            if (i, k) not in found and i not in before:
+            if (i, k) not in found and i not in before and i not in hangs:
                 apart = 0.0 if k and serves(m.item.form) == "screen" else BESIDE_MM
                 x = 0.0 if edge is None else edge + apart + half
                 found[i, k], edge = Stood(_in_row(m, k, counts[i]), (x, 0.0, 0.0)), x + half
-    _to_the_wall(made, found)
+    for under in dict.fromkeys(hangs.values()):
+        middle = found[under, 0].offset_mm[0]
+        found |= _in_rows_over(middle, [((i, k), made[i].piece) for i, u in hangs.items() if u == under for k in range(counts[i])])
+    _to_the_wall(made, found, {(under, 0) for under in hangs.values()})
     row = [s for (i, _), s in found.items() if i == host]
     tables = [(i, k) for i in before for k in range(counts[i])]
     long = sum(made[i].piece.overall_mm[0] for i, _ in tables) + FREE_MM * (len(tables) - 1)
@@ -120,9 +124,41 @@ def _deep(piece: Piece) -> tuple[float, float]:
     return min(b.lo[1] for b in boxes), max(b.hi[1] for b in boxes)
 
 
-def _to_the_wall(made, found: dict[tuple[int, int], Stood]) -> None:
-    """Move what stands at a wall back, so that all of it ends at one wall behind the rest."""
-    at_wall = [key for key, s in found.items() if made[key[0]].at_wall and s.out is None and not made[key[0]].table]
+def _hung_over(made, eaten_at: int | None) -> dict[int, int]:
+    """Over which piece each one hangs that hangs on the wall, by their places in ``made``; those left out that hang over none."""
+    hung = [i for i, m in enumerate(made) if form(m.item.form).hung(m.sizes)]
+    stand = [i for i, m in enumerate(made) if i not in hung and i != eaten_at and m.item.count == 1 and m.table != "low" and not m.at_table and serves(m.item.form) != "screen"]
+    over = {i: next((u for u in stand if _high(made[u].piece)[1] <= _high(made[i].piece)[0]), None) for i in hung}
+    return {i: u for i, u in over.items() if u is not None}
+
+
+def _in_rows_over(middle_mm: float, hung: list[tuple[tuple[int, int], Piece]]) -> dict[tuple[int, int], Stood]:
+    """What hangs over one place: side by side what is at one height, the middle of each row over it. [mm]"""
+    rows: list[list[tuple[tuple[int, int], Piece]]] = []
+    for key, piece in hung:
+        low, high = _high(piece)
+        row = next((r for r in rows if any(low < _high(p)[1] and _high(p)[0] < high for _, p in r)), None)
+        if row is None:
+            rows.append(row := [])
+        row.append((key, piece))
+    found = {}
+    for row in rows:
+        x = middle_mm - (sum(p.overall_mm[0] for _, p in row) + FREE_MM * (len(row) - 1)) / 2
+        for key, piece in row:
+            found[key] = Stood(piece, (x + piece.overall_mm[0] / 2, 0.0, 0.0))
+            x += piece.overall_mm[0] + FREE_MM
+    return found
+
+
+def _high(piece: Piece) -> tuple[float, float]:
+    """Lowest and highest of a piece above the floor. [mm]"""
+    boxes = [m.piece_box for m in piece.members]
+    return min(b.lo[2] for b in boxes), max(b.hi[2] for b in boxes)
+
+
+def _to_the_wall(made, found: dict[tuple[int, int], Stood], under: set[tuple[int, int]]) -> None:
+    """Move what stands at a wall back, and what something hangs over, so that all of it ends at one wall behind the rest."""
+    at_wall = [key for key, s in found.items() if key in under or (made[key[0]].at_wall and s.out is None and not made[key[0]].table)]
     if not at_wall:
         return
     wall = max(s.offset_mm[1] + (_deep(s.piece)[1] if not s.turned else -_deep(s.piece)[0]) for s in found.values())

@@ -1,5 +1,6 @@
 """A case hung on a wall: any sizes are sound or refused in words; what is proposed suits the brief."""
 
+import pytest
 from hypothesis import given, settings, strategies as st
 
 from studio_lib.commission import Brief, Opening
@@ -72,3 +73,35 @@ def test_over_a_worktop_it_hangs_by_the_worktops_height_and_one_reaches_less_far
     plain, across = fits("A wall cupboard.")["reach of its highest board"], fits(asked)["reach of its highest board"]
     # By hand: an arm of 555 mm, 280 mm ahead (600 less 320), reaches the root of 555^2 - 280^2 = 479 mm up: 76 mm less.
     assert plain.capacity - across.capacity == 76 and "76 mm less across the worktop, 600 mm deep" in across.says
+
+
+def test_what_hangs_is_drawn_over_what_stands_below_it():
+    from studio_lib.commission import Brief, Commission, Item
+    from studio_lib.derive import derive
+    from studio_lib.look.arranged import arranged
+
+    def over(stand: Item, *hung: Item):
+        c = Commission(ref="H1", title="over", items=(stand, *hung), brief=Brief(place="indoors, heated", people=1, asked="A desk."))
+        d = derive(c.changed("timber.species", "European oak"))
+        return d, arranged(d.made)
+
+    desk, shelf = Item(name="desk", form="table", sizes={"length_mm": 1400, "width_mm": 650}), Item(name="shelf", form="hung case", count=2, sizes={"width_mm": 600})
+    d, (under, left, right) = over(desk, shelf)
+    assert (left.offset_mm[0] + right.offset_mm[0]) / 2 == pytest.approx(under.offset_mm[0])
+    assert right.offset_mm[0] - left.offset_mm[0] >= 600
+    # One wall behind all of it.
+    backs = [max(m.piece_box.hi[1] for m in s.piece.members) + s.offset_mm[1] for s in (under, left, right)]
+    assert max(backs) - min(backs) < 1e-6
+    high = over(Item(name="cupboard", form="bookcase", sizes={"height_mm": 2000, "width_mm": 800}), shelf)[1]
+    assert high[1].offset_mm[0] > high[0].offset_mm[0] + 400, "beside what stands higher than it hangs"
+
+
+def test_shelves_one_above_the_other_hang_over_the_same_bench():
+    from studio_lib.commission import Brief, Commission, Item
+    from studio_lib.derive import derive
+    from studio_lib.look.arranged import arranged
+
+    low, up = (Item(name=n, form="hung case", sizes={"width_mm": 900, "height_mm": 200, "hung_mm": z}) for n, z in (("low shelf", 1300), ("high shelf", 1700)))
+    c = Commission(ref="H2", title="hall", items=(Item(name="bench", form="bench", sizes={"length_mm": 1500}), low, up), brief=Brief(place="indoors, heated"))
+    bench, one, other = arranged(derive(c.changed("timber.species", "European oak")).made)
+    assert one.offset_mm[0] == other.offset_mm[0] == pytest.approx(bench.offset_mm[0])
