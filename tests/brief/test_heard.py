@@ -498,3 +498,50 @@ def test_a_bench_one_pulls_boots_on_at_has_no_back_and_room_under_it():
     sizes = derive(job(words, [Item(name="bench", form="bench")])).made[0].sizes
     assert (sizes["back"], sizes["lower_rail_height_mm"]) == (0, 0)
     assert derive(job("A bench with a back for the hall, for boots.", [Item(name="bench", form="bench")])).made[0].sizes["back"] == 1
+
+
+@pytest.mark.parametrize(("words", "women"), [
+    ("a desk for our niece, 110 x 60 cm", 1.0), ("a writing desk for my father", 0.0), ("a desk for me, oak", None), ("a desk for her, and a lamp", 1.0), ("a desk for his older sister", 1.0), ("our nephew of 12 wants a desk", 0.0),
+    ("my aunt (79, 1.55 m) needs a desk", 1.0), ("a desk; I am 181 cm", None), ("a stool for my sister", 1.0),
+])
+def test_a_desk_for_someone_is_for_one_person(words, women):
+    c = job(f"{words}.", [Item(name="stool", form="stool") if "stool" in words else Item(name="desk", form="table")])
+    one = next(h for h in heard(c, TODAY) if h.path == "brief.people")
+    assert one.value == 1 and one.first == (() if women is None else (("brief.share_women", women),))
+
+
+@pytest.mark.parametrize("words", [
+    "a desk for her birthday", "a desk for my sister's study and mine", "a desk for our niece and our nephew", "a desk for me and my wife", "a desk, not for my father", "a desk; we are tall, I am 190 cm",
+    "a desk for my aunt; she is 1.60 m, my uncle is 1.85 m", "a desk for my sister, and a table for my brother's kitchen", "a desk for my brother, we share it", "a desk for children",
+])
+def test_a_desk_of_several_is_for_no_one_person(words):
+    items = [Item(name="desk", form="table"), *([Item(name="table", form="table")] if "and a table" in words else [])]
+    assert 1 not in [h.value for h in heard(job(f"{words}.", items), TODAY) if h.path == "brief.people"]
+    assert 1 not in [h.value for h in heard(job("a dining table for my sister", [Item(name="dining table", form="table")]), TODAY) if h.path == "brief.people"], "others sit at it too"
+
+
+@pytest.mark.parametrize(("words", "mm"), [("My niece is 15 and 1.62 m tall.", 1620), ("My aunt (79, 1.55 m) writes.", 1550), ("She is twelve and 1.39 m.", None), ("She is 1.70 m, he is 1.80 m.", None)])
+def test_how_tall_the_one_is_who_uses_it(words, mm):
+    assert said(words, people=1).get("brief.tallest_person_mm") == mm
+    assert "brief.tallest_person_mm" not in said(words, people=2)
+
+
+def test_a_desk_for_one_child_is_sized_to_the_child():
+    def settled(words):
+        c = job(words, [Item(name="desk", form="table")])
+        for _ in range(6):
+            left = [h for h in heard(c, TODAY) if h.path and h.path != "items"]
+            if not left:
+                break
+            for path, value in (*left[0].first, (left[0].path, left[0].value)):
+                c = c.changed(path, value)
+        return c, derive(c)
+
+    c, tall = settled("A desk for our niece. She is 14 and 1.58 m tall.")
+    assert c.brief.people == 1 and c.brief.tallest_person_mm == 1580 and not c.brief.children_alone
+    # EN 1729-1:2006, size marks 4 (statures of 1330 to 1590 mm) and 5 (1460 to 1765 mm): tables of 640 and 710 mm.
+    assert 640 <= tall.made[0].sizes["height_mm"] <= 710
+    assert "of the adults" not in tall.suits(0)["height_mm"].says and "by their elbow" in tall.suits(0)["height_mm"].says
+    c, small = settled("A desk for our nephew, 8.")
+    assert c.brief.children_alone and small.made[0].sizes["height_mm"] < tall.made[0].sizes["height_mm"]
+    assert "size mark" in small.made[0].proposals["height_mm"].why and "outgrows it" in small.made[0].proposals["height_mm"].why
