@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 
 from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
 from studio_lib.brief.reading import Heard, N, number_said, rows_of, words_before
-from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, meant
+from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant
 from studio_lib.commission import Commission
 
 
@@ -44,9 +44,16 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
         mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
         name = _one_of(words)
-        item = begun(form, name).model_copy(update={"count": count})
+        tables = [(at, words) for at, f, words in met if (f, _sort(f, words)) == (form, sort) and kind_of(form) == "table"]
+        low = any(low_table_asked(text, at) for at, _ in tables) and not any(_SAT_AT.search(words) for _, words in tables)
+        item = begun(form, name).model_copy(update={"count": count} | ({"table": "low"} if low else {}))
         told = f"{count} {words}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
+        told += ", at which nobody sits" if low else ""
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+_SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
+"""Of a table that someone sits at, by its name."""
 
 
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)

@@ -545,3 +545,30 @@ def test_a_desk_for_one_child_is_sized_to_the_child():
     c, small = settled("A desk for our nephew, 8.")
     assert c.brief.children_alone and small.made[0].sizes["height_mm"] < tall.made[0].sizes["height_mm"]
     assert "size mark" in small.made[0].proposals["height_mm"].why and "outgrows it" in small.made[0].proposals["height_mm"].why
+
+
+@pytest.mark.parametrize(("words", "table"), [
+    ("A side table for the terrace.", "low"), ("Two night tables in oak.", "low"), ("A coffee table, 40 cm high.", "low"), ("A little table beside the armchair for a lamp.", "low"),
+    ("A bench, and a small oak table between it and the wall.", "low"), ("A tiny table to put the teapot on... a small table for his glass.", "low"),
+    ("A small table beside the window to have breakfast at.", ""), ("A small table, 90 x 70 cm, with two chairs.", ""), ("A small writing table for a lamp and books.", ""), ("A dining table; we have a side table already.", ""),
+    ("A kitchen table.", ""),
+])
+def test_a_table_to_put_things_down_on_is_no_table_to_sit_at(words, table):
+    items = next(h.value for h in heard(job(words), TODAY) if h.path == "items" and any("table" in i["form"] for i in h.value))
+    assert [i["table"] for i in items if "table" in i["form"]] == [table]
+
+
+@pytest.mark.parametrize("place", ["indoors, heated", "outdoors, in the weather"])
+def test_a_side_table_is_small_and_as_high_as_a_seat_and_no_diner_is_reckoned_at_it(place):
+    words = "A side table beside the bench, for a glass."
+    c = job(words, place=place)
+    c = c.changed("items", next(h.value for h in heard(c, TODAY) if h.path == "items"))
+    made = derive(c).made[0]
+    assert made.table == "low" and made.sizes["length_mm"] <= 500 and made.sizes["width_mm"] <= 500 and 420 <= made.sizes["height_mm"] <= 450
+    assert not any(word in f"{f.says} {f.rule}" for f in derive(c).size_findings for word in ("diner", "knees"))
+
+
+def test_a_bedside_table_is_as_high_as_a_mattress():
+    c = job("A bedside table.")
+    made = derive(c.changed("items", next(h.value for h in heard(c, TODAY) if h.path == "items"))).made[0]
+    assert made.table == "low" and 500 <= made.sizes["height_mm"] <= 600 and made.sizes["length_mm"] < 600
