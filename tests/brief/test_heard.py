@@ -572,3 +572,34 @@ def test_a_bedside_table_is_as_high_as_a_mattress():
     c = job("A bedside table.")
     made = derive(c.changed("items", next(h.value for h in heard(c, TODAY) if h.path == "items"))).made[0]
     assert made.table == "low" and 500 <= made.sizes["height_mm"] <= 600 and made.sizes["length_mm"] < 600
+
+
+# Easter 2027 is 28 March, Whit Sunday 16 May; 1 May 2027 is a Saturday. France: the first Sunday of June where Whit Sunday is the last of May, as in 2012 and 2023:
+# Code de l'action sociale et des familles, art. D215-1, from memory. United States: 36 U.S.C. 109 and 117, 5 U.S.C. 6103, from memory. The others by custom, common practice, no source.
+@pytest.mark.parametrize(("words", "country", "by"), [
+    ("for Mother's Day", "Germany", "2027-05-08"), ("by mothers' day", "United States", "2027-05-08"), ("for Mother's Day", "France", "2027-05-29"), ("before Mothering Sunday", "United Kingdom", "2027-03-06"),
+    ("for mother\u2019s day", "Norway", "2027-02-13"), ("for Mother's Day 2028", "Sweden", "2028-05-27"), ("for Father's Day", "United States", "2027-06-19"), ("by Father's Day", "Germany", "2027-05-05"),
+    ("for Father's Day", "Denmark", "2027-06-04"), ("for Father's Day", "Australia", "2027-09-04"), ("before Thanksgiving", "Canada", "2027-10-10"), ("before Thanksgiving", "France", None), ("for Mother's Day", "", None),
+    ("it was a present for her day", "Germany", None),
+])
+def test_mothers_and_fathers_day_by_country(words, country, by):
+    found = heard(Commission(ref="C26-009", title="a job", brief=Brief(asked=f"A bench, {words}."), rates=Rates(country=country)), TODAY)
+    assert {h.path: h.value for h in found}.get("brief.wanted_by") == by
+    assert any("choose yours first" in h.says for h in found if not h.path) == (not country and "Day" in words)
+
+
+def test_where_whit_sunday_is_the_last_of_may_mothers_day_waits_a_week_in_france():
+    from studio_lib.brief.heard_days import family_day
+
+    assert [family_day("mother's day", "FR", year) for year in (2012, 2023, 2024)] == [date(2012, 6, 3), date(2023, 6, 4), date(2024, 5, 26)]
+
+
+@pytest.mark.parametrize(("words", "by", "looser"), [
+    ("by Easter if it can be, otherwise the autumn will do", "2027-03-27", "the autumn"), ("before Christmas, if not by the end of May", "2026-12-23", "the end of may"), ("by the end of March, or the summer would do", "2027-03-31", "the summer"),
+    ("otherwise by June", None, "june"), ("before Easter, otherwise nothing", "2027-03-27", None), ("in the summer it will do service outside", None, None), ("it stands in the sun or the winter rain", None, None),
+])
+def test_a_looser_date_is_told_and_not_set(words, by, looser):
+    found = heard(job(f"A bench, {words}."), TODAY)
+    assert {h.path: h.value for h in found}.get("brief.wanted_by") == by
+    told = [h.says.lower() for h in found if "looser" in h.says]
+    assert len(told) == (looser is not None) and (not looser or f": {looser} would do" in told[0])
