@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
-from studio_lib.brief.reading import Heard, N, number_said, rows_of, words_before
+from studio_lib.brief.reading import Heard, N, number_said, rows_of, without_comparisons, words_before
 from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant
 from studio_lib.commission import Commission
 
@@ -17,7 +17,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in rows_of("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?<!well )as|than|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -131,7 +131,7 @@ def _slatted(form: str) -> str:
     return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
 
 
-_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d))+[.;!?\n]*")
+_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d)|[!?](?=[)\"\u201d]?\)))+[.;!?\n]*")
 
 
 @lru_cache(maxsize=64)
@@ -144,7 +144,7 @@ def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> st
         Of the whole job.
     """
     mine, others = _speaks_of(pieces, index)
-    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
+    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(said := without_comparisons(s)) or not any(other.search(said) for other in others))
 
 
 @lru_cache(maxsize=64)
@@ -157,11 +157,22 @@ def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str
     for sentence in _SENTENCE.findall(asked):
         own = False  # what names no piece goes on about the one before it
         for part in re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six|beside|above|over|under)\b)", sentence):
-            here, elsewhere = mine.search(part) is not None, any(other.search(part) for other in others)
+            plain = without_comparisons(part)
+            here, elsewhere = mine.search(plain) is not None, any(other.search(plain) for other in others)
             own = here and not elsewhere if here or elsewhere else own
             if own:
                 said.append(part.strip())
     return " ".join(said)
+
+
+def named_in(words: str, pieces: tuple[tuple[str, str], ...], index: int) -> int | None:
+    """Which other piece of a job such words name, 'the desk', or by its seat; None for none or for several."""
+    seat = re.search(r"\bseats?\b", words, re.IGNORECASE)
+    mine, found = _speaks_of(pieces, index)[0], []
+    for k, (form, _) in enumerate(pieces):
+        if k != index and (_speaks_of(pieces, k)[0].search(words) or seat and kind_of(form) in ("bench", "stool")):
+            found.append(k)
+    return found[0] if len(found) == 1 and not mine.search(words) else None
 
 
 def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from studio_lib.brief.heard_pieces import kind_of, words_of
-from studio_lib.brief.reading import Heard, LEN, N, UNIT, in_mm, number_said
+from studio_lib.brief.heard_pieces import kind_of, named_in, words_of
+from studio_lib.brief.reading import Heard, LEN, LIKE_ANOTHER, N, UNIT, in_mm, number_said
 from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
@@ -22,6 +22,34 @@ def sizes_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard
         words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
         if item.form in FORMS and words:
             yield from _sizes_of(c.brief.model_copy(update={"asked": words}), item, FORMS[item.form], sizes, n, len(called) > 1)
+
+
+A_BIT_MM = 30.0
+"""'A bit' higher; judgement of ours."""
+_WAYS = {"wide": 0, "width": 0, "long": 0, "length": 0, "deep": 1, "depth": 1, "high": 2, "tall": 2, "height": 2, "higher": 2, "taller": 2, "lower": 2}
+"""Which of a form's sizes over all each word is for."""
+
+
+def like_others_said(c: Commission, now: Sequence[dict[str, float]], offered: Sequence[Heard]) -> Iterator[Heard]:
+    """Sizes that are to be those of another piece of the job: what that one measures now, or is heard to measure (``offered``)."""
+    from studio_lib.forms import FORMS
+
+    called, heard = tuple((i.form, i.name) for i in c.items), {h.path: h.value for h in offered}
+    for n, (item, sizes) in enumerate(zip(c.items, now)):
+        for at in LIKE_ANOTHER.finditer(words_of(c.brief.asked, called, n)):
+            way = _WAYS[(at["as"] or at["same"] or at["more"]).lower()]
+            other = named_in(at["what"], called, n)
+            if other is None or item.form not in FORMS or called[other][0] not in FORMS:
+                continue
+            name, theirs = FORMS[item.form].overall[way], FORMS[called[other][0]].overall[way]
+            path, size = f"items.{n}.sizes.{name}", next((s for s in FORMS[item.form].sizes if s.name == name), None)
+            value = heard.get(f"items.{other}.sizes.{theirs}", now[other].get(theirs) if other < len(now) else None)
+            if size is None or value is None or name in item.sizes or path in heard or name not in sizes:
+                continue
+            more = (-A_BIT_MM if at["more"].lower() == "lower" else A_BIT_MM) if at["more"] else A_BIT_MM if at["bit"] else 0.0
+            if size.low <= value + more <= size.high and abs(sizes[name] - value - more) > 1.0:
+                like = f"{'like' if not more else f'{mm(A_BIT_MM)} mm ' + ('more than' if more > 0 else 'less than')} the {called[other][1]}"
+                yield Heard(path, round(value + more, 1), f"{item.name}, {size.label[0].lower()}{size.label[1:]}: {mm(round(value + more))} mm, {like}", at[0].strip())
 
 
 def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, several: bool) -> Iterator[Heard]:

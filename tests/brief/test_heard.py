@@ -603,3 +603,35 @@ def test_a_looser_date_is_told_and_not_set(words, by, looser):
     assert {h.path: h.value for h in found}.get("brief.wanted_by") == by
     told = [h.says.lower() for h in found if "looser" in h.says]
     assert len(told) == (looser is not None) and (not looser or f": {looser} would do" in told[0])
+
+
+def settled(words: str, currency: str = "EUR") -> Commission:
+    """The commission with all that is heard in such words taken, one after another."""
+    c, tried = job(words, currency=currency), set()
+    while left := [h for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if h.path and h.says not in tried]:
+        tried.add(left[0].says)
+        for path, value in (*left[0].first, (left[0].path, left[0].value)):
+            c = c.changed(path, value)
+    return c
+
+
+@pytest.mark.parametrize(("words", "piece", "size", "value"), [
+    ("A desk 1.3 m wide, and above it a shelf for files (heavy!), as wide as the desk.", 1, "width_mm", 1300), ("A chest 95 cm wide. A bench of the same length as the chest.", 1, "length_mm", 950),
+    ("A bench 1.7 m long and a table as long as the bench.", 1, "length_mm", 1700), ("A cupboard 1.2 m high, and a bookcase a little higher than the cupboard.", 1, "height_mm", 1230),
+    ("A bench as long as our old table is.", 0, "length_mm", None), ("A shelf over the bench, as deep as the wall is thick.", 0, "depth_mm", None), ("A bench and a table; the bench is as heavy as the table.", 1, "length_mm", None),
+])
+def test_a_measure_that_another_piece_of_the_job_has(words, piece, size, value):
+    assert settled(words).items[piece].sizes.get(size) == value
+
+
+def test_as_high_as_the_seat_and_a_bit_follows_the_bench():
+    c = settled("For the porch a bench for my mother, who can't get up easily, and a little table between it and the wall for a cup, as high as the seat and a bit.")
+    bench, table = derive(c).made
+    assert table.table == "low" and 10 <= table.sizes["height_mm"] - bench.sizes["height_mm"] <= 50
+
+
+@pytest.mark.parametrize(("words", "made"), [
+    ("A shelf over the sofa, no longer than the sideboard.", ["hung case"]), ("A bench as wide as our table.", ["bench"]), ("A bench as well as the table we spoke of.", ["bench", "table"]),
+])
+def test_what_a_piece_is_measured_by_is_not_asked_for(words, made):
+    assert sorted(form for form, *_ in forms(words)) == made
