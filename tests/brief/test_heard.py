@@ -635,3 +635,36 @@ def test_as_high_as_the_seat_and_a_bit_follows_the_bench():
 ])
 def test_what_a_piece_is_measured_by_is_not_asked_for(words, made):
     assert sorted(form for form, *_ in forms(words)) == made
+
+
+@pytest.mark.parametrize(("words", "path", "value"), [
+    ("A bench for the covered terrace; the rain blows in from the west.", "brief.wetted", True), ("In autumn rain comes in sideways there.", "brief.wetted", True), ("Moss grows on the steps.", "brief.wetted", True),
+    ("A moss green cupboard.", "brief.wetted", None), ("A bench in the rain.", "brief.wetted", None), ("My tenants won't look after it.", "brief.care_done", "none"), ("Nobody will treat it.", "brief.care_done", "none"),
+    ("They look after it well.", "brief.care_done", None), ("I don't look after children.", "brief.care_done", None),
+    ("Our veranda has old larch boards.", "brief.ground", "deck"), ("The balcony floor is planks.", "brief.ground", "deck"), ("The bedroom has floorboards.", "brief.ground", "floor"), ("The terrace is paved.", "brief.ground", "paving"),
+    ("We live 40 miles from you.", "rates.delivery_km", 129), ("Our house is 75 km from your workshop.", "rates.delivery_km", 150), ("She lives about 12 kilometres away.", "rates.delivery_km", 24),
+    ("We live 3 km from the sea.", "rates.delivery_km", None), ("The sawmill is 10 miles away.", "rates.delivery_km", None), ("We are 5 miles away from the coast.", "rates.delivery_km", None), ("It is 10 km from us to the sea.", "rates.delivery_km", None), ("You are about 35 km from us.", "rates.delivery_km", 70),
+])
+def test_weather_care_ground_and_the_way_there(words, path, value):
+    assert said(words).get(path) == value
+
+
+def test_a_way_that_the_maker_set_is_not_offered():
+    c = job("We live 40 miles from you.").changed("rates.delivery_km", 100.0)
+    assert "rates.delivery_km" not in {h.path for h in heard(c, TODAY)}
+
+
+@pytest.mark.parametrize(("words", "kind"), [
+    ("The edges should be soft.", True), ("Rounded edges please.", True), ("No sharp edges.", True), ("Its edges must not be sharp.", True), ("No rounded edges please.", False), ("A soft cushion on the edge.", False), ("Square edges.", False),
+    ("The edges are sharp on the old one, a soft light is over it.", False),
+])
+def test_edges_that_are_to_be_kind_are_taken_off_at_every_piece(words, kind):
+    c = job(f"A table and a cabinet. {words}", [Item(name="table", form="table"), Item(name="cabinet", form="cabinet")])
+    found = [h for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if "arris" in h.path]
+    assert len(found) == kind
+    for h in found:
+        before = [m.sizes["arris_mm"] for m in derive(c).made]
+        for path, value in (*h.first, (h.path, h.value)):
+            c = c.changed(path, value)
+        assert all(m.sizes["arris_mm"] > was for m, was in zip(derive(c).made, before))
+        assert not [h for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if "arris" in h.path]
