@@ -52,6 +52,11 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
 
 
+def names_a_piece(words: str) -> bool:
+    """Whether such words name a piece of furniture."""
+    return any(form.search(words) for _, form in _forms())
+
+
 _SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
 """Of a table that someone sits at, by its name."""
 
