@@ -71,6 +71,19 @@ def not_made(c: Commission) -> Iterator[Heard]:
         yield Heard("", None, "doors that slide are not among the forms: doors are hung on hinges; say so to the client", found[0])
 
 
+    called = tuple((i.form, i.name) for i in c.items)
+    for n, (form, name) in enumerate(called):
+        words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
+        under = _SHELF_UNDER.search(words) if kind_of(form) == "table" else None
+        if under and not REFUSED.search(words_before(words, under.start())):
+            yield Heard("", None, f"a shelf under a {name} is not among the parts of tables here: a small cabinet without doors has one as its bottom, with a drawer over it where one is wanted; else say so to the client", under[0])
+
+
+_SHELF_UNDER = re.compile(
+    r"\b(?:an?|one|with|open|and)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\s+(?:below|beneath|underneath|under(?:neath)? (?:it|the top|the drawer)|low down|near the floor)\b"
+    r"|\btables?\s+with\s+(?:an?|one)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\b(?!\s+(?:above|over|on top|at the back))", re.IGNORECASE)
+
+
 _HUNG_BY_NAME = re.compile(r"shel(?:f|ves)|shelving|cabinets?|cupboards?", re.IGNORECASE)
 
 

@@ -668,3 +668,17 @@ def test_edges_that_are_to_be_kind_are_taken_off_at_every_piece(words, kind):
             c = c.changed(path, value)
         assert all(m.sizes["arris_mm"] > was for m, was in zip(derive(c).made, before))
         assert not [h for h in heard(c, TODAY, tuple(m.sizes for m in derive(c).made)) if "arris" in h.path]
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("A night table with a drawer and a low shelf underneath.", True), ("A sofa table with an open shelf.", True), ("A table with a shelf above it.", False), ("A table, no shelf below please.", False), ("A table, and a bookcase with a shelf below.", False),
+])
+def test_a_shelf_under_a_table_is_told_of_as_what_no_table_has(words, told):
+    items = [Item(name="table", form="table"), *([Item(name="bookcase", form="bookcase")] if "bookcase" in words else [])]
+    assert any("shelf under a table" in h.says for h in heard(job(words, items), TODAY) if not h.path) is told
+
+
+def test_the_cabinet_told_of_has_a_drawer_over_an_open_bottom():
+    made = derive(job("", [Item(name="night stand", form="cabinet", sizes={"width_mm": 450.0, "depth_mm": 380.0, "height_mm": 560.0, "doors": 0, "drawer_rows": 1, "shelf_count": 0})])).made[0]
+    roles = {m.role for m in made.piece.members}
+    assert "bottom" in roles and "drawer face" in roles and "door stile" not in roles and not [m for m in made.piece.members if "door" in m.name.split()]
