@@ -23,6 +23,7 @@ _FEASTS = (
 _FAMILY_DAYS = (
     ("mother's day", re.compile(_UNTIL + r"(?:mother(?:s['\u2019]|['\u2019]s|s)? day|mothering sunday)\b", re.IGNORECASE)),
     ("father's day", re.compile(_UNTIL + r"father(?:s['\u2019]|['\u2019]s|s)? day\b", re.IGNORECASE)), ("thanksgiving", re.compile(_UNTIL + r"thanksgiving\b", re.IGNORECASE)),
+    ("victoria day", re.compile(_UNTIL + r"victoria day\b", re.IGNORECASE)),
 )
 """Those that fall on another day in another country."""
 _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
@@ -49,13 +50,16 @@ _NEXT_YEAR = re.compile(r"\s*,?\s*(?:of )?next year\b|\s+(20\d\d)\b", re.IGNOREC
 
 
 def family_day(name: str, code: str, year: int) -> date | None:
-    """When Mother's Day, Father's Day or Thanksgiving is in a country, by its code of ISO 3166; None where none is on file. See ``family_days.csv``."""
+    """When Mother's Day, Father's Day, Thanksgiving or Victoria Day is in a country, by its code of ISO 3166; None where none is on file. See ``family_days.csv``."""
     rule = _falls_on().get((name, code))
     if rule is None:
         return None
     at, *rest = rule.split(" ")
     if at == "Easter":
         return easter(year) + timedelta(days=int(rest[0]))
+    if rest[0] == "before":
+        before = date(year, MONTHS[rest[2].lower()], int(rest[1])) - timedelta(days=1)
+        return before - timedelta(days=(before.weekday() - _WEEKDAYS.index(at)) % 7)
     if len(rest) == 1:
         return date(year, MONTHS[rest[0].lower()], int(at))
     weekday, month = _WEEKDAYS.index(rest[0]), MONTHS[rest[1].lower()]

@@ -22,6 +22,9 @@ _ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
 _AND_THE_OTHER = re.compile(
     r"\bone of us\b[^\n]{0,160}?\b(?:the other|another)\b(?!\s+(?:day|days|side|end|hand|way|room|wall|piece|chair|stool|table|bench|one|foot|leg|time|matter|thing|wish|question)\b)", re.IGNORECASE)
 """Two are told of: 'one of us is tall, the other is not'."""
+_FOR_PARENTS = re.compile(
+    r"\b(?:for|give|giving)\s+(?:my|our|his|her|their)\s+(?:old |elderly |dear )?(?:grand)?parents\b(?!['\u2019])|\bparents\b(?=[^\n]{0,160}?\b(?:give|giving|for) them\b)[^\n]{0,160}?\b(?:give|giving|for) them\b", re.IGNORECASE)
+"""'For my parents', 'I would like to give them a bench': two."""
 
 
 def people_said(c: Commission) -> Iterator[Heard]:
@@ -31,7 +34,7 @@ def people_said(c: Commission) -> Iterator[Heard]:
     if c.brief.people != Brief().people:
         return
     said = [(number_said(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked) if not _ONE_OF_US.match(at[0])]
-    said += [(2, at[0]) for at in _AND_THE_OTHER.finditer(c.brief.asked)]
+    said += [(2, at[0]) for words in (_AND_THE_OTHER, _FOR_PARENTS) for at in words.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
     if c.items and not seats_someone(c):
         said = [s for s in said if s[0] == 1]
     most = max((s for s in said if 1 <= s[0] <= 40), default=None, key=lambda s: s[0])

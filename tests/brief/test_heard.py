@@ -95,6 +95,7 @@ def test_money_of_another_country_is_told_but_not_taken():
     ("a table for eight", 8), ("six of us, sometimes ten", 10), ("it seats 12", 12), ("a family of five", 5), ("a bench for three grown people", 3),
     ("for two to sit on", 2), ("a table for six weeks of summer", None), ("a table for 1,800 pounds", None), ("we have four children", None), ("with three drawers", None),
     ("a bench, one of us is left-handed", None), ("one of us is 1.95, the other 1.68, a bench", 2), ("a bench: one of us sits, the others stand", None), ("a bench. One of us said the other day", None),
+    ("a bench for my grandparents", 2), ("a bench. My parents have a garden; I want to give them something to sit on", 2), ("a bench for my parents' garden, for three", 3), ("a bench for my parents' house", None),
     ("a bench. We are four", 4), ("a bench. We are three hours away", None), ("a bench. We are three: one of us is tall, another small", 3),
 ])
 def test_how_many_people(words, people):
@@ -579,7 +580,7 @@ def test_a_bedside_table_is_as_high_as_a_mattress():
 @pytest.mark.parametrize(("words", "country", "by"), [
     ("for Mother's Day", "Germany", "2027-05-08"), ("by mothers' day", "United States", "2027-05-08"), ("for Mother's Day", "France", "2027-05-29"), ("before Mothering Sunday", "United Kingdom", "2027-03-06"),
     ("for mother\u2019s day", "Norway", "2027-02-13"), ("for Mother's Day 2028", "Sweden", "2028-05-27"), ("for Father's Day", "United States", "2027-06-19"), ("by Father's Day", "Germany", "2027-05-05"),
-    ("for Father's Day", "Denmark", "2027-06-04"), ("for Father's Day", "Australia", "2027-09-04"), ("before Thanksgiving", "Canada", "2027-10-10"), ("before Thanksgiving", "France", None), ("for Mother's Day", "", None),
+    ("for Father's Day", "Denmark", "2027-06-04"), ("for Father's Day", "Australia", "2027-09-04"), ("before Thanksgiving", "Canada", "2027-10-10"), ("before Thanksgiving", "France", None), ("by Victoria Day", "Canada", "2027-05-23"), ("by Victoria Day", "Australia", None), ("for Mother's Day", "", None),
     ("it was a present for her day", "Germany", None),
 ])
 def test_mothers_and_fathers_day_by_country(words, country, by):
