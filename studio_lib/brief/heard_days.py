@@ -126,7 +126,7 @@ def _days(text: str, today: date, code: str) -> Iterator[tuple[date | None, str]
 _ELSE = re.compile(
     rf"\b(?:(?:otherwise|if not|failing that|or else)\b,?\s+|or,?\s+(?=(?:the\s+)?\w+\s+(?:will|would)\s+(?:also\s+)?do\b))(?:(?:by|in|before|until|at)\s+)?"
     rf"((?:the\s+)?(?:(?:early|late|next|beginning of|middle of|end of)\s+)?(?:the\s+)?(?:spring|summer|autumn|fall|winter|easter|whitsun|christmas|new year|{_MONTH[1:-1]})(?:\s+holidays)?)\b"
-    r"(?:\s+(?:will|would|does|is|are|suits?)\b(?:\s+(?:also\s+)?(?:be\s+)?(?:do|fine|early enough|all right|good enough|suit)\b)?)?", re.IGNORECASE)
+    r"(?:\s+(?:will|would|is|are)\s+(?:also\s+)?(?:be\s+)?(?:do|fine|early enough|all right|good enough|suit)\b(?!\s+(?:damage|harm|it|for|this|that)\b)|\s+suits\b|(?=\s*(?:[.,;!?)]|$)))", re.IGNORECASE)
 """A looser date: 'otherwise the summer will do'."""
 
 

@@ -96,7 +96,7 @@ _TALL_FEET = re.compile(_SUBJECT + r"(?=(?:[4-6]|four|five|six)\s*(?:ft|feet|foo
 _ONE_KIN = (r"(?:(?:older|elder|eldest|oldest|younger|youngest|little|big|only|teenage) )?(?:(?:grand|god|step)?(?:son|daughter|father|mother|child)|husband|wife|partner|brother|sister|dad|mum|mom|friend|uncle|aunt|"
             r"nephew|niece|grandpa|grandma|granny|boy|girl|boyfriend|girlfriend)")
 _OF_ONE = rf"(?:(?:our|my|his|her|their|a)\s+{_ONE_KIN}(?!['\u2019]s|\w))"
-_NO_OTHER = r"(?!\s*(?:\([^)]*\)\s*)?,?\s*(?:and|or|&)\s+(?:(?:my|our|his|her|their|the)\s+)?(?:me|myself|I|us|him|her|them|" + _ONE_KIN + r")\b)"
+_NO_OTHER = r"(?!\s*(?:\([^)]*\)\s*)?,?\s*(?:and|or|&)\s+(?:(?:my|our|his|her|their|the)\s+)?(?:me|myself|I|us|him|her|them|family|colleagues?|friends|parents|" + _KINS + "|" + _ONE_KIN + r")\b)"
 _FOR_ONE = re.compile(
     rf"\bfor\s+(?:{_OF_ONE}{_NO_OTHER}|(?:me|myself|him|himself|herself|her)\b{_NO_OTHER}(?=\s*(?:[.,;:!?()]|$)|\s+(?:to|at|and|in|under|with|who|that|which|only|alone)\b))"
     rf"|\b(?:{_OF_ONE}(?:\s*\([^)]*\)|\s*,[^.;,]{{1,30}},|\s+(?:of|aged)\s+(?:{N[1:-1]}))?|she|he)\s+(?:wants|needs|would like|wishes for|has asked for|dreams of)\s+(?:to have\s+)?(?=(?:an?|his|her)\s)", re.IGNORECASE)
@@ -104,7 +104,7 @@ _FOR_ONE = re.compile(
 _SHE_OR_HE = ((1.0, re.compile(r"\b(?:she|her|herself|(?:grand|god|step)?(?:daughter|mother)|wife|sister|mum|mom|aunt|niece|grandma|granny|girl|girlfriend)\b", re.IGNORECASE)),
               (0.0, re.compile(r"\b(?:he|him|himself|(?:grand|god|step)?(?:son|father)|husband|brother|dad|uncle|nephew|grandpa|boy|boyfriend)\b", re.IGNORECASE)))
 _WHOSE = re.compile(rf"\b(?:our|my|his|her|their)\s+(?={_ONE_KIN})", re.IGNORECASE)
-_OF_ALL = re.compile(r"\b(?:both of|all of us|two of us|we both|the two of|each other|take it over|share it|shared|together|guests|visitors)\b", re.IGNORECASE)
+_OF_ALL = re.compile(r"\b(?:both of|us both|them both|for both|for us|all of us|two of us|we both|the two of|each other|take it over|share it|shared|together|guests|visitors)\b", re.IGNORECASE)
 
 
 def _the_one(c: Commission) -> re.Match | None:

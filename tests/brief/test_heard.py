@@ -513,7 +513,7 @@ def test_a_desk_for_someone_is_for_one_person(words, women):
 
 @pytest.mark.parametrize("words", [
     "a desk for her birthday", "a desk for my sister's study and mine", "a desk for our niece and our nephew", "a desk for me and my wife", "a desk, not for my father", "a desk; we are tall, I am 190 cm",
-    "a desk for my aunt; she is 1.60 m, my uncle is 1.85 m", "a desk for my sister, and a table for my brother's kitchen", "a desk for my brother, we share it", "a desk for children",
+    "a desk for my aunt; she is 1.60 m, my uncle is 1.85 m", "a desk for my sister, and a table for my brother's kitchen", "a desk for my brother, we share it", "a desk for me and the children", "for my sister, a desk for us both", "a desk for children",
 ])
 def test_a_desk_of_several_is_for_no_one_person(words):
     items = [Item(name="desk", form="table"), *([Item(name="table", form="table")] if "and a table" in words else [])]
@@ -597,7 +597,7 @@ def test_where_whit_sunday_is_the_last_of_may_mothers_day_waits_a_week_in_france
 
 @pytest.mark.parametrize(("words", "by", "looser"), [
     ("by Easter if it can be, otherwise the autumn will do", "2027-03-27", "the autumn"), ("before Christmas, if not by the end of May", "2026-12-23", "the end of may"), ("by the end of March, or the summer would do", "2027-03-31", "the summer"),
-    ("otherwise by June", None, "june"), ("before Easter, otherwise nothing", "2027-03-27", None), ("in the summer it will do service outside", None, None), ("it stands in the sun or the winter rain", None, None),
+    ("otherwise by June", None, "june"), ("before Easter, otherwise nothing", "2027-03-27", None), ("in the summer it will do service outside", None, None), ("it stands in the sun or the winter rain", None, None), ("oil it or the winter will do damage", None, None), ("it must drain, otherwise spring water gets in", None, None),
 ])
 def test_a_looser_date_is_told_and_not_set(words, by, looser):
     found = heard(job(f"A bench, {words}."), TODAY)
