@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
-from studio_lib.brief.reading import Heard, N, number_said, rows_of, without_comparisons, words_before
+from studio_lib.brief.reading import Heard, N, clause_at, number_said, rows_of, without_comparisons, words_before
 from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant
 from studio_lib.commission import Commission
 
@@ -30,6 +30,8 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
     left, counter = text, counter_asked(c.brief)
     for form, words in _forms():
         for at in words.finditer(left):
+            if at[0].lower() in ("screen", "screens") and _WORKED_AT.search(text) and not _PARTS_ROOMS.search(clause_at(text, at.start())):
+                continue
             if not (REFUSED.search(words_before(text, at.start())) or _THERE_ALREADY.search(words_before(text, at.start()))):
                 met.append((at.start(), _slatted(form) if outdoors and not (form == "stool" and counter) else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
@@ -59,6 +61,11 @@ def names_a_piece(words: str) -> bool:
 
 _SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
 """Of a table that someone sits at, by its name."""
+
+
+_WORKED_AT = re.compile(r"\b(?:desks?|writing tables?|work tables?|computer|laptop|keyboard|monitor)\b", re.IGNORECASE)
+_PARTS_ROOMS = re.compile(r"\b(?:wood(?:en)?|timber|oak|ash|slats?|slatted|fold(?:s|ing)?|hid(?:e|es|ing)|privacy|between|divid\w*|separat\w*|room screen|neighbou?rs?|terrace|balcony|garden|high|tall)\b", re.IGNORECASE)
+"""Said of a screen that parts a room; without any of it, beside a desk, the screens are a computer's."""
 
 
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)

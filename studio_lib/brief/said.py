@@ -330,7 +330,7 @@ def writes_asked(brief: Brief) -> bool:
     return bool(_WRITES.search(brief.asked))
 
 
-_SET_BESIDE = re.compile(r"\b(?:side|bedside|bed side|night|end|lamp|occasional) tables?\b|\bnight ?stands?\b", re.IGNORECASE)
+_SET_BESIDE = re.compile(r"\b(?:(?<!bed-)side|bed[ -]?side|night|end|lamp|occasional) tables?\b|\bnight ?stands?\b", re.IGNORECASE)
 _LOW_TABLE = re.compile(rf"\b(?:coffee|low) tables?\b|{_SET_BESIDE.pattern}", re.IGNORECASE)
 _SMALL_TABLE = re.compile(
     r"\b(?:small|little|tiny)\s+(?:(?!dining|kitchen|writing|work)[\w-]+\s+)?tables?\b(?=[^.;]{0,70}?\b(?:between|beside|next to|(?:for|to (?:put|set|stand|hold)) (?:an?|the|our|my|his|her|their|some) "

@@ -683,3 +683,15 @@ def test_the_cabinet_told_of_has_a_drawer_over_an_open_bottom():
     made = derive(job("", [Item(name="night stand", form="cabinet", sizes={"width_mm": 450.0, "depth_mm": 380.0, "height_mm": 560.0, "doors": 0, "drawer_rows": 1, "shelf_count": 0})])).made[0]
     roles = {m.role for m in made.piece.members}
     assert "bottom" in roles and "drawer face" in roles and "door stile" not in roles and not [m for m in made.piece.members if "door" in m.name.split()]
+
+
+@pytest.mark.parametrize(("words", "made"), [
+    ("A desk for my brother, who works with two screens and a keyboard.", ["table"]), ("A writing table. One screen on it, cables below.", ["table"]), ("A desk, and a folding screen to hide it.", ["framed screen", "table"]),
+    ("A desk, and a wooden screen behind it.", ["framed screen", "table"]), ("Two screens for the terrace.", ["framed screen"]), ("A desk and a partition.", ["framed screen", "table"]),
+])
+def test_the_screens_of_a_computer_are_no_furniture(words, made):
+    assert sorted(form for form, *_ in forms(words)) == sorted(made)
+
+
+def test_a_bed_side_table_is_called_so():
+    assert forms("A bed-side table.") == [("table", "bed-side table", 1)] and forms("A bed side table.") == [("table", "bed side table", 1)]
