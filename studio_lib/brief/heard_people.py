@@ -108,7 +108,7 @@ _OF_ALL = re.compile(r"\b(?:both of|us both|them both|for both|for us|all of us|
 
 
 def _the_one(c: Commission) -> re.Match | None:
-    """The words that say for which one person it is, where it is a desk, or one chest or seat for one; None where several are told of."""
+    """The words that say for which one person it is, where the job has one desk or one stool to sit at or on; None where several are told of."""
     seats = [i for i in c.items if any(word in i.form for word in ("bench", "stool", "chest", "table", "freehand"))]
     text = c.brief.asked
     if len(seats) != 1 or seats[0].count != 1 or not _FOR_THE_ONE.search(seats[0].name) or _OF_ALL.search(text):
@@ -153,12 +153,23 @@ def tallest_said(c: Commission) -> Iterator[Heard]:
     if c.brief.tallest_person_mm is not None:
         return
     said = _statures_said(c.brief.asked)
-    if len(said) == 1 and c.brief.people == 1 and not c.brief.sized_to_children and OWN_FROM_MM <= said[0][0]:
+    if len(said) == 1 and c.brief.people == 1 and not c.brief.sized_to_children and OWN_FROM_MM <= said[0][0] and _of_the_same(_the_one(c), said[0][1]):
         yield Heard("brief.tallest_person_mm", round(said[0][0]), f"the one who uses it is {mm(round(said[0][0]))} mm tall", said[0][1])
         return
     tallest = max((s for s in said if VERY_TALL_MM <= s[0]), default=None)
     if tallest:
         yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+def _of_the_same(one: re.Match | None, stature: str) -> bool:
+    """Whether a stature is said of the one that it is for: 'for my aunt', 'she is 1.60 m', but not 'I am 1.80 m'."""
+    if one is None:
+        return True
+    if (re.search(r"\b(?:me|myself|I|I'm)\b", one[0]) is not None) != (_I_AM.search(stature) is not None):
+        return False
+    kin = [at[0].lower() for at in (re.search(_ONE_KIN, words, re.IGNORECASE) for words in (one[0], stature)) if at]
+    shares = {next((share for share, words in _SHE_OR_HE if words.search(_WHOSE.sub("", said))), None) for said in (one[0], stature)} - {None}
+    return len(shares) < 2 and (len(kin) < 2 or kin[0].split()[-1] == kin[1].split()[-1])
 
 
 def child_alone_said(c: Commission) -> Iterator[Heard]:
@@ -167,11 +178,21 @@ def child_alone_said(c: Commission) -> Iterator[Heard]:
     if b.children_alone is not None or b.people != 1 or len(b.child_ages) != 1 or b.tallest_person_mm or any(s >= OWN_FROM_MM for s, _ in _statures_said(b.asked)):
         return
     at = _the_one(c)
-    if at and _CHILD.search(at[0]) and b.child_ages[0] >= 2:
+    if at and b.child_ages[0] >= 2 and _a_child(b.asked, at):
         yield Heard("brief.children_alone", True, f"it is for the child of {b.child_ages[0]:g} alone, and sized to them", at[0])
 
 
-_CHILD = re.compile(rf"\b(?:{_KIN}|she|he|him|her|sister|brother|(?:grand|god|step)(?:son|daughter|child))\b", re.IGNORECASE)
+def _a_child(text: str, at: re.Match) -> bool:
+    """Whether the one it is for is the child whose age is told: no other child is spoken of, and 'for her' is of no grown one."""
+    kin = {word.lower() for word in _CHILD.findall(text)}
+    if GROWN_SAID.match(text, at.end()) or len(kin) != 1 or re.search(rf"\b{_KINS}\b", text, re.IGNORECASE):
+        return False
+    return _CHILD.search(at[0]) is not None or _PRONOUN.search(at[0]) is not None and not _GROWN_KIN.search(text)
+
+
+_CHILD = re.compile(rf"\b({_KIN})\b", re.IGNORECASE)
+_PRONOUN = re.compile(r"\b(?:for (?:him|her)|she|he)\b", re.IGNORECASE)
+_GROWN_KIN = re.compile(r"\b(?:husband|wife|partner|mother|father|mum|mom|dad|aunt|uncle|sister|brother|friend|grand(?:mother|father|ma|pa)|granny|woman|man|lady)\b", re.IGNORECASE)
 
 
 _CHAIR = re.compile(r"\bwheelchair\b", re.IGNORECASE)

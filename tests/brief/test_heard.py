@@ -695,3 +695,19 @@ def test_the_screens_of_a_computer_are_no_furniture(words, made):
 
 def test_a_bed_side_table_is_called_so():
     assert forms("A bed-side table.") == [("table", "bed-side table", 1)] and forms("A bed side table.") == [("table", "bed side table", 1)]
+
+
+@pytest.mark.parametrize(("words", "alone"), [
+    ("A desk for our niece, 8.", True), ("Our nephew is nine; a desk for him.", True), ("A desk for my wife; our niece of five visits.", None), ("My wife works here, a desk for her; our niece, 5, climbs.", None),
+    ("A desk for our son, 35; his daughter of 6 visits.", None), ("A desk for our niece; our nephew is 5.", None), ("A desk for me; our niece is 5.", None),
+])
+def test_only_the_child_that_the_desk_is_for_has_it_sized_to_them(words, alone):
+    assert settled(words).brief.children_alone is alone
+
+
+@pytest.mark.parametrize(("words", "mm"), [
+    ("A desk for my aunt; she is 1.60 m.", 1600), ("A desk for my older brother. My brother is 1.79 m.", 1790), ("A desk for me; I am 1.71 m.", 1710), ("A desk; I'm 1.71 m.", 1710),
+    ("A desk for my aunt. I am 1.80 m.", None), ("A desk for me; my wife is 1.60 m.", None), ("A desk for my sister; he is 1.80 m.", None), ("A desk for my niece; my sister is 1.70 m.", None),
+])
+def test_only_the_stature_of_the_one_who_uses_it_counts(words, mm):
+    assert settled(words).brief.tallest_person_mm == mm
