@@ -6,10 +6,11 @@ import re
 from calendar import monthrange
 from collections.abc import Iterator
 from datetime import date, timedelta
+from functools import cache
 
 from dateutil.easter import easter
 
-from studio_lib.brief.reading import Heard, N, number_said, words_before
+from studio_lib.brief.reading import Heard, N, number_said, rows_of, words_before
 from studio_lib.commission import Commission
 
 MONTHS = {w: n for n, w in enumerate("january february march april may june july august september october november december".split(), 1)}
@@ -19,6 +20,12 @@ _FEASTS = (
     (re.compile(_UNTIL + r"easter\b", re.IGNORECASE), timedelta(0)), (re.compile(_UNTIL + r"(?:whitsun(?:day|tide)?|pentecost)\b", re.IGNORECASE), timedelta(days=49)),
 )
 """Movable ones, and how long after Easter Sunday they are."""
+_FAMILY_DAYS = (
+    ("mother's day", re.compile(_UNTIL + r"(?:mother(?:s['\u2019]|['\u2019]s|s)? day|mothering sunday)\b", re.IGNORECASE)),
+    ("father's day", re.compile(_UNTIL + r"father(?:s['\u2019]|['\u2019]s|s)? day\b", re.IGNORECASE)), ("thanksgiving", re.compile(_UNTIL + r"thanksgiving\b", re.IGNORECASE)),
+    ("victoria day", re.compile(_UNTIL + r"victoria day\b", re.IGNORECASE)),
+)
+"""Those that fall on another day in another country."""
 _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
@@ -42,14 +49,46 @@ _STARTS = re.compile(r"\b(?:before|until|till)\s+(?:(?!and\b|but\b)[\w']+\s+){0,
 _NEXT_YEAR = re.compile(r"\s*,?\s*(?:of )?next year\b|\s+(20\d\d)\b", re.IGNORECASE)
 
 
+def family_day(name: str, code: str, year: int) -> date | None:
+    """When Mother's Day, Father's Day, Thanksgiving or Victoria Day is in a country, by its code of ISO 3166; None where none is on file. See ``family_days.csv``."""
+    rule = _falls_on().get((name, code))
+    if rule is None:
+        return None
+    at, *rest = rule.split(" ")
+    if at == "Easter":
+        return easter(year) + timedelta(days=int(rest[0]))
+    if rest[0] == "before":
+        before = date(year, MONTHS[rest[2].lower()], int(rest[1])) - timedelta(days=1)
+        return before - timedelta(days=(before.weekday() - _WEEKDAYS.index(at)) % 7)
+    if len(rest) == 1:
+        return date(year, MONTHS[rest[0].lower()], int(at))
+    weekday, month = _WEEKDAYS.index(rest[0]), MONTHS[rest[1].lower()]
+    days = [d for n in range(monthrange(year, month)[1]) if (d := date(year, month, n + 1)).weekday() == weekday]
+    day = days[-1] if at == "last" else days[int(at) - 1]
+    return day + timedelta(days=7) if rest[-1] == "Pentecost" and day == easter(year) + timedelta(days=49) else day
+
+
+_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+@cache
+def _falls_on() -> dict[tuple[str, str], str]:
+    return {(r["day"], code): r["falls_on"] for r in rows_of("family_days") for code in r["countries"].split(" ")}
+
+
 def _year_after(text: str, at: re.Match, today: date) -> str | None:
     """The year that is said after a day: 'Christmas next year', 'Easter 2028'."""
     said = _NEXT_YEAR.match(text, at.end())
     return (said[1] or str(today.year + 1)) if said else None
 
 
-def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
-    """Days that are said, and the words for each."""
+def _days(text: str, today: date, code: str) -> Iterator[tuple[date | None, str]]:
+    """Days that are said, and the words for each; ``code`` is that of the country."""
+    for name, words in _FAMILY_DAYS:
+        for at in words.finditer(text):
+            year = _year_after(text, at, today)
+            found = [family_day(name, code, y) for y in ((int(year),) if year else (today.year, today.year + 1))]
+            yield next((d - timedelta(days=1) for d in found if d and d > today), None), at[0]
     for words, after in _FEASTS:
         for at in words.finditer(text):
             year = _year_after(text, at, today)
@@ -84,10 +123,24 @@ def _days(text: str, today: date) -> Iterator[tuple[date | None, str]]:
         yield today + timedelta(days=7 * many if at[2].lower() == "week" else 30 * many), at[0]
 
 
+_ELSE = re.compile(
+    rf"\b(?:(?:otherwise|if not|failing that|or else)\b,?\s+|or,?\s+(?=(?:the\s+)?\w+\s+(?:will|would)\s+(?:also\s+)?do\b))(?:(?:by|in|before|until|at)\s+)?"
+    rf"((?:the\s+)?(?:(?:early|late|next|beginning of|middle of|end of)\s+)?(?:the\s+)?(?:spring|summer|autumn|fall|winter|easter|whitsun|christmas|new year|{_MONTH[1:-1]})(?:\s+holidays)?)\b"
+    r"(?:\s+(?:will|would|is|are)\s+(?:also\s+)?(?:be\s+)?(?:do|fine|early enough|all right|good enough|suit)\b(?!\s+(?:damage|harm|it|for|this|that)\b)|\s+suits\b|(?=\s*(?:[.,;!?)]|$)))", re.IGNORECASE)
+"""A looser date: 'otherwise the summer will do'."""
+
+
 def wanted_by_said(c: Commission, today: date) -> Iterator[Heard]:
-    """The first day to come that is said."""
-    if c.brief.wanted_by is not None:
-        return
-    first = min(((d, words) for d, words in _days(c.brief.asked, today) if d and d > today), default=None)
-    if first:
-        yield Heard("brief.wanted_by", first[0].isoformat(), f"wanted by {first[0].isoformat()}", first[1])
+    """The first day to come that is said; a looser one, which would do too, is told and not set."""
+    from studio_lib.costing.tax import taxes
+
+    there = taxes().get(c.rates.country)
+    text = _ELSE.sub(lambda at: " " * len(at[0]), c.brief.asked)
+    if c.brief.wanted_by is None:
+        first = min(((d, words) for d, words in _days(text, today, there.code if there else "") if d and d > today), default=None)
+        if first:
+            yield Heard("brief.wanted_by", first[0].isoformat(), f"wanted by {first[0].isoformat()}", first[1])
+        elif not there and (at := next((at for _, words in _FAMILY_DAYS if (at := words.search(text))), None)):
+            yield Heard("", None, f"{at[0]}: it falls on another day in another country; choose yours first, then it can be taken", at[0])
+    for at in _ELSE.finditer(c.brief.asked):
+        yield Heard("", None, f"a looser date: {at[1]} would do too, they say; no date is set by it", at[0])

@@ -22,19 +22,29 @@ _ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
 _AND_THE_OTHER = re.compile(
     r"\bone of us\b[^\n]{0,160}?\b(?:the other|another)\b(?!\s+(?:day|days|side|end|hand|way|room|wall|piece|chair|stool|table|bench|one|foot|leg|time|matter|thing|wish|question)\b)", re.IGNORECASE)
 """Two are told of: 'one of us is tall, the other is not'."""
+_FOR_PARENTS = re.compile(
+    r"\b(?:for|give|giving)\s+(?:my|our|his|her|their)\s+(?:old |elderly |dear )?(?:grand)?parents\b(?!['\u2019])|\bparents\b(?=[^\n]{0,160}?\b(?:give|giving|for) them\b)[^\n]{0,160}?\b(?:give|giving|for) them\b", re.IGNORECASE)
+"""'For my parents', 'I would like to give them a bench': two."""
 
 
 def people_said(c: Commission) -> Iterator[Heard]:
     """How many sit on it or at it at once: the most that is said."""
     from studio_lib.questions import seats_someone
 
-    if c.brief.people != Brief().people or (c.items and not seats_someone(c)):
+    if c.brief.people != Brief().people:
         return
     said = [(number_said(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked) if not _ONE_OF_US.match(at[0])]
-    said += [(2, at[0]) for at in _AND_THE_OTHER.finditer(c.brief.asked)]
+    said += [(2, at[0]) for words in (_AND_THE_OTHER, _FOR_PARENTS) for at in words.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
+    if c.items and not seats_someone(c):
+        said = [s for s in said if s[0] == 1]
     most = max((s for s in said if 1 <= s[0] <= 40), default=None, key=lambda s: s[0])
     if most and most[0] != c.brief.people:
         yield Heard("brief.people", most[0], f"{most[0]} people at once" if most[0] > 1 else "one person", most[1])
+    elif not most and (at := _the_one(c)):
+        women = next((share for share, words in _SHE_OR_HE if words.search(_WHOSE.sub("", at[0]))), None)
+        known = women is None or c.brief.share_women != Brief().share_women
+        yield Heard("brief.people", 1, "one person" if known else f"one person, {'a woman or girl' if women else 'a man or boy'}", at[0],
+                    () if known else (("brief.share_women", women),))
 
 
 _KIN = r"(?:son|daughter|boy|girl|grandson|granddaughter|grandchild|niece|nephew|godson|goddaughter|godchild|stepson|stepdaughter|child|kid|toddler|baby|little (?:one|boy|girl))"
@@ -74,29 +84,115 @@ def ages_said(c: Commission) -> Iterator[Heard]:
 
 _FEET = re.compile(r"\b([4-6]|four|five|six)\s*(?:ft|feet|foot|')\s*(?:(\d{1,2}|" + "|".join(NUMBERS) + r")(?![\w.,]*\d)\b\s*(?:in\b|inch\w*|\"|''|”)?)?", re.IGNORECASE)
 _SOMEONE = (r"\b(?:I am|I'm|he is|he's|she is|she's|(?:one of us|(?:and |but )?the (?:other|second|third)(?: one)?|another)(?: is|'s|,)?"
-            r"|(?:husband|wife|partner|son|daughter|brother|sister|father|mother|dad|mum|mom|friend|uncle|nephew|niece|grandfather)(?: who)?(?: is|'s|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)")
+            r"|(?:husband|wife|partner|son|daughter|brother|sister|father|mother|dad|mum|mom|friend|uncle|aunt|nephew|niece|grandfather|grandmother)(?: who)?(?: is|'s|,)?|tallest(?: [\w-]+){0,3}?(?: is|,)?)")
 _NEARLY = r"(?:about |over |nearly |almost |a good |some )?"
-_SUBJECT = rf"(?:\b(?:my|his|her) height is|{_SOMEONE})\s+{_NEARLY}"
+_AGE_AND = rf"(?:(?:only |just |now )?(?:{N[1:-1]})(?: years? old| years?)?(?:,| and|, and)\s+)?"
+"""'Our daughter is 14 and 1.58 m tall'."""
+_SUBJECT = rf"(?:\b(?:my|his|her) height is|{_SOMEONE})(?:\s+|\s*\(){_AGE_AND}{_NEARLY}"
 _METRES = r"(?:(?<![\d.,])([12][.,]\d{1,2})(?![.,]?\d)(?!\s*(?:m\b|met(?:re|er)|k\b|million|%|kg|kilos?|euros?|times|wide|long|deep|cm|mm|in\b|inch|ft|feet|foot)))"
 """A stature in metres whose unit nobody says: '1.95'."""
 _TALL = re.compile(rf"{_SUBJECT}(?:{LEN}|{_METRES}|(two) met(?:re|er)s)(?!\s*(?:long|wide|deep|high|thick|boards?|planks?|lengths?|slats?|shel(?:f|ves)|from|away|off|apart|up|of)\b)", re.IGNORECASE)
 _TALL_FEET = re.compile(_SUBJECT + r"(?=(?:[4-6]|four|five|six)\s*(?:ft|feet|foot|'))", re.IGNORECASE)
+_ONE_KIN = (r"(?:(?:older|elder|eldest|oldest|younger|youngest|little|big|only|teenage) )?(?:(?:grand|god|step)?(?:son|daughter|father|mother|child)|husband|wife|partner|brother|sister|dad|mum|mom|friend|uncle|aunt|"
+            r"nephew|niece|grandpa|grandma|granny|boy|girl|boyfriend|girlfriend)")
+_OF_ONE = rf"(?:(?:our|my|his|her|their|a)\s+{_ONE_KIN}(?!['\u2019]s|\w))"
+_NO_OTHER = r"(?!\s*(?:\([^)]*\)\s*)?,?\s*(?:and|or|&)\s+(?:(?:my|our|his|her|their|the)\s+)?(?:me|myself|I|us|him|her|them|family|colleagues?|friends|parents|" + _KINS + "|" + _ONE_KIN + r")\b)"
+_FOR_ONE = re.compile(
+    rf"\bfor\s+(?:{_OF_ONE}{_NO_OTHER}|(?:me|myself|him|himself|herself|her)\b{_NO_OTHER}(?=\s*(?:[.,;:!?()]|$)|\s+(?:to|at|and|in|under|with|who|that|which|only|alone)\b))"
+    rf"|\b(?:{_OF_ONE}(?:\s*\([^)]*\)|\s*,[^.;,]{{1,30}},|\s+(?:of|aged)\s+(?:{N[1:-1]}))?|she|he)\s+(?:wants|needs|would like|wishes for|has asked for|dreams of)\s+(?:to have\s+)?(?=(?:an?|his|her)\s)", re.IGNORECASE)
+"""Whom a piece is for, where that is one person: 'for our daughter', 'my mother (84) wants a'."""
+_SHE_OR_HE = ((1.0, re.compile(r"\b(?:she|her|herself|(?:grand|god|step)?(?:daughter|mother)|wife|sister|mum|mom|aunt|niece|grandma|granny|girl|girlfriend)\b", re.IGNORECASE)),
+              (0.0, re.compile(r"\b(?:he|him|himself|(?:grand|god|step)?(?:son|father)|husband|brother|dad|uncle|nephew|grandpa|boy|boyfriend)\b", re.IGNORECASE)))
+_WHOSE = re.compile(rf"\b(?:our|my|his|her|their)\s+(?={_ONE_KIN})", re.IGNORECASE)
+_OF_ALL = re.compile(r"\b(?:both of|us both|them both|for both|for us|all of us|two of us|we both|the two of|each other|take it over|share it|shared|together|guests|visitors)\b", re.IGNORECASE)
+
+
+def _the_one(c: Commission) -> re.Match | None:
+    """The words that say for which one person it is, where the job has one desk or one stool to sit at or on; None where several are told of."""
+    seats = [i for i in c.items if any(word in i.form for word in ("bench", "stool", "chest", "table", "freehand"))]
+    text = c.brief.asked
+    if len(seats) != 1 or seats[0].count != 1 or not _FOR_THE_ONE.search(seats[0].name) or _OF_ALL.search(text):
+        return None
+    statures = _statures_said(text)
+    if len(statures) > 1:
+        return None
+    found = next((at for at in _FOR_ONE.finditer(text) if not REFUSED.search(words_before(text, at.start()))), None)
+    return found or (_I_AM.search(statures[0][1]) if statures and not _WE.search(text) else None)
+
+
+_I_AM = re.compile(r"^(?:I am|I'm|my height is)\b.*", re.IGNORECASE)
+_WE = re.compile(r"\b(?:we|us|our|ours|both)\b", re.IGNORECASE)
+
+
+_FOR_THE_ONE = re.compile(r"\b(?:desks?|stools?|writing tables?|work tables?|bureau)\b", re.IGNORECASE)
+"""Pieces that one person uses at a time; at tables, on benches and on chests others sit too."""
+
+
 VERY_TALL_MM = 1_850.0
 """From this stature on it matters to sizes; about 90 of 100 men are shorter: the people on file."""
 
 
-def tallest_said(c: Commission) -> Iterator[Heard]:
-    """Someone so tall that sizes follow."""
-    if c.brief.tallest_person_mm is not None:
-        return
-    said = [(2_000.0 if at[4] else in_mm(at[1], at[2]) if at[1] else in_mm(at[3], "m"), at[0]) for at in _TALL.finditer(c.brief.asked)]
-    for at in _TALL_FEET.finditer(c.brief.asked):
-        feet = _FEET.match(c.brief.asked, at.end())
+def _statures_said(text: str) -> list[tuple[float, str]]:
+    """How tall people are in the client's words, and these. [mm]"""
+    said = [(2_000.0 if at[4] else in_mm(at[1], at[2]) if at[1] else in_mm(at[3], "m"), at[0]) for at in _TALL.finditer(text)]
+    for at in _TALL_FEET.finditer(text):
+        feet = _FEET.match(text, at.end())
         if feet:
             said.append((304.8 * number_said(feet[1]) + 25.4 * (number_said(feet[2]) if feet[2] else 0), at[0] + feet[0].rstrip()))
-    tallest = max((s for s in said if VERY_TALL_MM <= s[0] <= 2_100), default=None)
+    return [s for s in said if OF_A_BODY_MM[0] <= s[0] <= OF_A_BODY_MM[1]]
+
+
+OF_A_BODY_MM = (1_000.0, 2_100.0)
+"""What is a stature; anything else is said of something else. Judgement of ours."""
+OWN_FROM_MM = 1_480.0
+"""From this stature on body sizes are on file by stature: 1 in 100 women of the survey is shorter; of shorter children by age."""
+
+
+def tallest_said(c: Commission) -> Iterator[Heard]:
+    """Someone so tall that sizes follow; of the one who uses it alone, how tall they are."""
+    if c.brief.tallest_person_mm is not None:
+        return
+    said = _statures_said(c.brief.asked)
+    if len(said) == 1 and c.brief.people == 1 and not c.brief.sized_to_children and OWN_FROM_MM <= said[0][0] and _of_the_same(_the_one(c), said[0][1]):
+        yield Heard("brief.tallest_person_mm", round(said[0][0]), f"the one who uses it is {mm(round(said[0][0]))} mm tall", said[0][1])
+        return
+    tallest = max((s for s in said if VERY_TALL_MM <= s[0]), default=None)
     if tallest:
         yield Heard("brief.tallest_person_mm", round(tallest[0]), f"the tallest is {mm(round(tallest[0]))} mm", tallest[1])
+
+
+def _of_the_same(one: re.Match | None, stature: str) -> bool:
+    """Whether a stature is said of the one that it is for: 'for my aunt', 'she is 1.60 m', but not 'I am 1.80 m'."""
+    if one is None:
+        return True
+    if (re.search(r"\b(?:me|myself|I|I'm)\b", one[0]) is not None) != (_I_AM.search(stature) is not None):
+        return False
+    kin = [at[0].lower() for at in (re.search(_ONE_KIN, words, re.IGNORECASE) for words in (one[0], stature)) if at]
+    shares = {next((share for share, words in _SHE_OR_HE if words.search(_WHOSE.sub("", said))), None) for said in (one[0], stature)} - {None}
+    return len(shares) < 2 and (len(kin) < 2 or kin[0].split()[-1] == kin[1].split()[-1])
+
+
+def child_alone_said(c: Commission) -> Iterator[Heard]:
+    """One child who uses it alone, whose stature nobody says or who is too short for grown people's sizes: sized by age."""
+    b = c.brief
+    if b.children_alone is not None or b.people != 1 or len(b.child_ages) != 1 or b.tallest_person_mm or any(s >= OWN_FROM_MM for s, _ in _statures_said(b.asked)):
+        return
+    at = _the_one(c)
+    if at and b.child_ages[0] >= 2 and _a_child(b.asked, at):
+        yield Heard("brief.children_alone", True, f"it is for the child of {b.child_ages[0]:g} alone, and sized to them", at[0])
+
+
+def _a_child(text: str, at: re.Match) -> bool:
+    """Whether the one it is for is the child whose age is told: no other child is spoken of, and 'for her' is of no grown one."""
+    kin = {word.lower() for word in _CHILD.findall(text)}
+    if GROWN_SAID.match(text, at.end()) or len(kin) != 1 or re.search(rf"\b{_KINS}\b", text, re.IGNORECASE):
+        return False
+    return _CHILD.search(at[0]) is not None or _PRONOUN.search(at[0]) is not None and not _GROWN_KIN.search(text)
+
+
+_CHILD = re.compile(rf"\b({_KIN})\b", re.IGNORECASE)
+_PRONOUN = re.compile(r"\b(?:for (?:him|her)|she|he)\b", re.IGNORECASE)
+_GROWN_KIN = re.compile(r"\b(?:husband|wife|partner|mother|father|mum|mom|dad|aunt|uncle|sister|brother|friend|grand(?:mother|father|ma|pa)|granny|woman|man|lady)\b", re.IGNORECASE)
 
 
 _CHAIR = re.compile(r"\bwheelchair\b", re.IGNORECASE)

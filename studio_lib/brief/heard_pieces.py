@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from functools import cache, lru_cache
 
 from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
-from studio_lib.brief.reading import Heard, N, number_said, rows_of, words_before
-from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, meant
+from studio_lib.brief.reading import Heard, N, clause_at, number_said, rows_of, without_comparisons, words_before
+from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant
 from studio_lib.commission import Commission
 
 
@@ -17,7 +17,7 @@ def _forms() -> tuple[tuple[str, re.Pattern], ...]:
     return tuple((r["form"], re.compile(rf"\b(?:{r['words']})\b", re.IGNORECASE)) for r in rows_of("pieces_heard"))
 
 
-_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
+_THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|in front of|round|around|opposite|under|over|above|on|at|like|with|(?<!well )as|than|(?:side|end|head|foot) of) (?:the|our|my|his|her|existing|old)(?: (?!an?\b|one\b|two\b|three\b|some\b|open\b)[\w-]+){0,2} $", re.IGNORECASE)
 """What stands before a piece that is there already."""
 
 
@@ -30,6 +30,8 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
     left, counter = text, counter_asked(c.brief)
     for form, words in _forms():
         for at in words.finditer(left):
+            if at[0].lower() in ("screen", "screens") and _WORKED_AT.search(text) and not _PARTS_ROOMS.search(clause_at(text, at.start())):
+                continue
             if not (REFUSED.search(words_before(text, at.start())) or _THERE_ALREADY.search(words_before(text, at.start()))):
                 met.append((at.start(), _slatted(form) if outdoors and not (form == "stool" and counter) else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
@@ -44,9 +46,26 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
         mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
         name = _one_of(words)
-        item = begun(form, name).model_copy(update={"count": count})
+        tables = [(at, words) for at, f, words in met if (f, _sort(f, words)) == (form, sort) and kind_of(form) == "table"]
+        low = any(low_table_asked(text, at) for at, _ in tables) and not any(_SAT_AT.search(words) for _, words in tables)
+        item = begun(form, name).model_copy(update={"count": count} | ({"table": "low"} if low else {}))
         told = f"{count} {words}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
+        told += ", at which nobody sits" if low else ""
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+def names_a_piece(words: str) -> bool:
+    """Whether such words name a piece of furniture."""
+    return any(form.search(words) for _, form in _forms())
+
+
+_SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
+"""Of a table that someone sits at, by its name."""
+
+
+_WORKED_AT = re.compile(r"\b(?:desks?|writing tables?|work tables?|computer|laptop|keyboard|monitor)\b", re.IGNORECASE)
+_PARTS_ROOMS = re.compile(r"\b(?:wood(?:en)?|timber|oak|ash|slats?|slatted|fold(?:s|ing)?|hid(?:e|es|ing)|privacy|between|divid\w*|separat\w*|room screen|neighbou?rs?|terrace|balcony|garden|high|tall)\b", re.IGNORECASE)
+"""Said of a screen that parts a room; without any of it, beside a desk, the screens are a computer's."""
 
 
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
@@ -57,6 +76,19 @@ def not_made(c: Commission) -> Iterator[Heard]:
     found = meant(_SLIDING, c.brief.asked)
     if found:
         yield Heard("", None, "doors that slide are not among the forms: doors are hung on hinges; say so to the client", found[0])
+
+
+    called = tuple((i.form, i.name) for i in c.items)
+    for n, (form, name) in enumerate(called):
+        words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
+        under = _SHELF_UNDER.search(words) if kind_of(form) == "table" else None
+        if under and not REFUSED.search(words_before(words, under.start())):
+            yield Heard("", None, f"a shelf under a {name} is not among the parts of tables here: a small cabinet without doors has one as its bottom, with a drawer over it where one is wanted; else say so to the client", under[0])
+
+
+_SHELF_UNDER = re.compile(
+    r"\b(?:an?|one|with|open|and)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\s+(?:below|beneath|underneath|under(?:neath)? (?:it|the top|the drawer)|low down|near the floor)\b"
+    r"|\btables?\s+with\s+(?:an?|one)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\b(?!\s+(?:above|over|on top|at the back))", re.IGNORECASE)
 
 
 _HUNG_BY_NAME = re.compile(r"shel(?:f|ves)|shelving|cabinets?|cupboards?", re.IGNORECASE)
@@ -124,7 +156,7 @@ def _slatted(form: str) -> str:
     return {"table": "slatted table", "stool": "slatted stool"}.get(form, form)
 
 
-_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d))+[.;!?\n]*")
+_SENTENCE = re.compile(r"(?:[^.;!?\n]|[.](?=\d)|[!?](?=[)\"\u201d]?\)))+[.;!?\n]*")
 
 
 @lru_cache(maxsize=64)
@@ -137,7 +169,7 @@ def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> st
         Of the whole job.
     """
     mine, others = _speaks_of(pieces, index)
-    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(s) or not any(other.search(s) for other in others))
+    return "".join(s for s in _SENTENCE.findall(asked) if mine.search(said := without_comparisons(s)) or not any(other.search(said) for other in others))
 
 
 @lru_cache(maxsize=64)
@@ -150,11 +182,22 @@ def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str
     for sentence in _SENTENCE.findall(asked):
         own = False  # what names no piece goes on about the one before it
         for part in re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six|beside|above|over|under)\b)", sentence):
-            here, elsewhere = mine.search(part) is not None, any(other.search(part) for other in others)
+            plain = without_comparisons(part)
+            here, elsewhere = mine.search(plain) is not None, any(other.search(plain) for other in others)
             own = here and not elsewhere if here or elsewhere else own
             if own:
                 said.append(part.strip())
     return " ".join(said)
+
+
+def named_in(words: str, pieces: tuple[tuple[str, str], ...], index: int) -> int | None:
+    """Which other piece of a job such words name, 'the desk', or by its seat; None for none or for several."""
+    seat = re.search(r"\bseats?\b", words, re.IGNORECASE)
+    mine, found = _speaks_of(pieces, index)[0], []
+    for k, (form, _) in enumerate(pieces):
+        if k != index and (_speaks_of(pieces, k)[0].search(words) or seat and kind_of(form) in ("bench", "stool")):
+            found.append(k)
+    return found[0] if len(found) == 1 and not mine.search(words) else None
 
 
 def _speaks_of(pieces: tuple[tuple[str, str], ...], index: int) -> tuple[re.Pattern, list[re.Pattern]]:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from studio_lib.brief.heard_pieces import kind_of, words_of
-from studio_lib.brief.reading import Heard, LEN, N, UNIT, in_mm, number_said
-from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.heard_pieces import kind_of, named_in, words_of
+from studio_lib.brief.reading import Heard, LEN, LIKE_ANOTHER, N, UNIT, in_mm, number_said
+from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, meant, sizes_asked, skirting_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -22,6 +22,34 @@ def sizes_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard
         words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
         if item.form in FORMS and words:
             yield from _sizes_of(c.brief.model_copy(update={"asked": words}), item, FORMS[item.form], sizes, n, len(called) > 1)
+
+
+A_BIT_MM = 30.0
+"""'A bit' higher; judgement of ours."""
+_WAYS = {"wide": 0, "width": 0, "long": 0, "length": 0, "deep": 1, "depth": 1, "high": 2, "tall": 2, "height": 2, "higher": 2, "taller": 2, "lower": 2}
+"""Which of a form's sizes over all each word is for."""
+
+
+def like_others_said(c: Commission, now: Sequence[dict[str, float]], offered: Sequence[Heard]) -> Iterator[Heard]:
+    """Sizes that are to be those of another piece of the job: what that one measures now, or is heard to measure (``offered``)."""
+    from studio_lib.forms import FORMS
+
+    called, heard = tuple((i.form, i.name) for i in c.items), {h.path: h.value for h in offered}
+    for n, (item, sizes) in enumerate(zip(c.items, now)):
+        for at in LIKE_ANOTHER.finditer(words_of(c.brief.asked, called, n)):
+            way = _WAYS[(at["as"] or at["same"] or at["more"]).lower()]
+            other = named_in(at["what"], called, n)
+            if other is None or item.form not in FORMS or called[other][0] not in FORMS:
+                continue
+            name, theirs = FORMS[item.form].overall[way], FORMS[called[other][0]].overall[way]
+            path, size = f"items.{n}.sizes.{name}", next((s for s in FORMS[item.form].sizes if s.name == name), None)
+            value = heard.get(f"items.{other}.sizes.{theirs}", now[other].get(theirs) if other < len(now) else None)
+            if size is None or value is None or name in item.sizes or path in heard or name not in sizes:
+                continue
+            more = (-A_BIT_MM if at["more"].lower() == "lower" else A_BIT_MM) if at["more"] else A_BIT_MM if at["bit"] else 0.0
+            if size.low <= value + more <= size.high and abs(sizes[name] - value - more) > 1.0:
+                like = f"{'like' if not more else f'{mm(A_BIT_MM)} mm ' + ('more than' if more > 0 else 'less than')} the {called[other][1]}"
+                yield Heard(path, round(value + more, 1), f"{item.name}, {size.label[0].lower()}{size.label[1:]}: {mm(round(value + more))} mm, {like}", at[0].strip())
 
 
 def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, several: bool) -> Iterator[Heard]:
@@ -179,6 +207,47 @@ def floor_said(c: Commission) -> Iterator[Heard]:
         value = round(in_mm(at[1], at[2]) * 2000 / max(in_mm(at[3], at[4]), 1.0), 1)
         if 1 <= value <= 100:
             yield Heard("brief.floor_falls_mm", value, f"the floor falls {mm(value)} mm over 2 m", at[0])
+
+
+_KIND_EDGES = re.compile(
+    r"\bedges?\b(?:(?!\b(?:not?|never|sharp)\b|n't\b)[^.;,]){0,25}\b(?:kind|soft(?:ened)?|gentle|rounded|eased)\b|\b(?:kind|soft(?:ened|er)?|gentle|rounded(?:[ -](?:off|over))?|round|eased) edges\b", re.IGNORECASE)
+_NO_SHARP_EDGES = re.compile(r"\b(?:no|nothing with|without|not (?:have )?any)\s+(?:\w+\s+)?(?:sharp|hard) edges\b|\bedges?\b[^.;,]{0,20}\b(?:not|never|n't) (?:be )?(?:too )?sharp\b", re.IGNORECASE)
+KIND_MM = 3.0
+"""Taken off the arrises where edges are to be kind to whoever runs into them: common practice, no source; school furniture has 2 mm at the least: EN 1729-2, from memory."""
+
+
+def edges_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """Edges that are to be kind, of all the pieces, as far as their forms take off arrises."""
+    from studio_lib.forms import FORMS
+
+    at = _NO_SHARP_EDGES.search(c.brief.asked) or meant(_KIND_EDGES, c.brief.asked)
+    if not at:
+        return
+    taken_off = [
+        (f"items.{n}.sizes.arris_mm", off) for n, (item, sizes) in enumerate(zip(c.items, now)) if item.form in FORMS and "arris_mm" not in item.sizes
+        for size in FORMS[item.form].sizes if size.name == "arris_mm" and (off := min(KIND_MM, size.high)) > sizes.get("arris_mm", off)
+    ]
+    if taken_off:
+        *first, (path, value) = taken_off
+        most = max(off for _, off in taken_off)
+        yield Heard(path, value, f"edges kind to hands and heads: up to {mm(most)} mm taken off their arrises", at[0], tuple(first))
+
+
+_FROM_THE_WORKSHOP = re.compile(
+    r"(?<![\d.,])(\d{1,4}(?:[.,]\d)?)\s*(miles?|km|kilomet(?:re|er)s?)\s+(?:(?:away|north|south|east|west|drive)\s+)?from (?:you(?:r (?:workshop|shop|place))?|the workshop|your (?:workshop|shop|place))(?![\w'])"
+    r"|\b(?:we|they|I|she|he|you|my (?:\w+ )?(?:mother|father|parents|daughter|son))(?:'re|'m|'s)?(?: (?:live|lives|are|is|am))? (?:about |some |around |only |just |roughly |nearly |over )?(\d{1,4})\s*(miles?|km|kilomet(?:re|er)s?) away\b(?! from)"
+    r"|\byou(?:'re| are| live) (?:about |some |around |only |just |roughly |nearly |over )?(\d{1,4})\s*(miles?|km|kilomet(?:re|er)s?) (?:away )?from us\b", re.IGNORECASE)
+MILE_KM = 1.609344
+
+
+def distance_said(c: Commission) -> Iterator[Heard]:
+    """How far it is from the workshop, for the way there and back. [km]"""
+    at = _FROM_THE_WORKSHOP.search(c.brief.asked)
+    if at and c.rates.delivery_km == 0:
+        far, unit = float((at[1] or at[3] or at[5]).replace(",", ".")), at[2] or at[4] or at[6]
+        value = round(2 * far * (MILE_KM if unit.lower().startswith("mile") else 1.0))
+        if 1 <= value <= 5_000:
+            yield Heard("rates.delivery_km", value, f"delivery of {value} km, there and back", at[0])
 
 
 def years_said(c: Commission) -> Iterator[Heard]:

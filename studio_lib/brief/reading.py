@@ -57,6 +57,17 @@ def clause_at(text: str, at: int) -> str:
     return text[start:min(m for m in marks if m > start or m == len(text))]
 
 
+LIKE_ANOTHER = re.compile(
+    r"\b(?:as (?P<as>wide|long|deep|high|tall)(?: as(?= (?:the|our|my)\b)| again as)|the same (?P<same>width|length|depth|height) as|(?P<by>a (?:bit|little|touch)|slightly|just) (?P<more>higher|lower|taller) than)"
+    r" (?:the |our |my |that of the )?(?P<what>(?:(?!and\b|or\b|but\b|with\b|for\b|is\b|which\b|that\b|plus\b)[\w-]+ ?){1,4})(?P<bit>\s*,?\s*(?:plus|and|or) (?:a|some) (?:bit|little|touch)(?: (?:more|higher|taller))?\b)?", re.IGNORECASE)
+"""'As wide as the desk', 'the same height as the table', 'as high as the seat plus a bit': a measure that another thing has."""
+
+
+def without_comparisons(text: str) -> str:
+    """The words with blanks for what a measure is likened to, which is not spoken of itself."""
+    return LIKE_ANOTHER.sub(lambda at: " " * len(at[0]), text)
+
+
 UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b"
 LEN = rf"(\d+(?:[.,]\d+)?)\s*{UNIT}"
 

@@ -330,6 +330,35 @@ def writes_asked(brief: Brief) -> bool:
     return bool(_WRITES.search(brief.asked))
 
 
+_SET_BESIDE = re.compile(r"\b(?:(?<!bed-)side|bed[ -]?side|night|end|lamp|occasional) tables?\b|\bnight ?stands?\b", re.IGNORECASE)
+_LOW_TABLE = re.compile(rf"\b(?:coffee|low) tables?\b|{_SET_BESIDE.pattern}", re.IGNORECASE)
+_SMALL_TABLE = re.compile(
+    r"\b(?:small|little|tiny)\s+(?:(?!dining|kitchen|writing|work)[\w-]+\s+)?tables?\b(?=[^.;]{0,70}?\b(?:between|beside|next to|(?:for|to (?:put|set|stand|hold)) (?:an?|the|our|my|his|her|their|some) "
+    r"(?:[\w-]+ ){0,2}?(?:glass(?:es)?|cups?|mugs?|lamp|drinks?|books?|tea|coffees?|wine|beer|tray|teapot|phone|radio|plants?)\b))", re.IGNORECASE)
+"""'A small table to go between the bench and the door', 'for a glass'."""
+_AT_A_TABLE = re.compile(r"\b(?:eat|eats|eating|dine|breakfast|lunch|dinner|meals?|write|work|play|sits?(?: (?:at|round|around))|desk|homework|with (?:its |two |2 )?(?:chairs?|stools?))\b", re.IGNORECASE)
+
+
+def set_beside_asked(brief: Brief) -> str:
+    """What a table that stands beside a bed or a seat is called in the client's words, 'bedside' or 'side'; '' while they ask for none."""
+    found = meant(_SET_BESIDE, brief.asked) or _small_table(brief.asked)
+    return "" if not found else "bedside" if re.match(r"bed|night", found[0], re.IGNORECASE) else "side"
+
+
+def _small_table(text: str) -> re.Match | None:
+    """A small table that things are put down on, and nobody sits at."""
+    for at in _SMALL_TABLE.finditer(text):
+        if not REFUSED.search(text[max(at.start() - 80, 0):at.start()]) and not _AT_A_TABLE.search(re.split(r"[.;!?]", text[at.end():])[0]):
+            return at
+    return None
+
+
+def low_table_asked(text: str, start: int) -> bool:
+    """Whether the table that is spoken of at a place in the text is one that nobody sits at."""
+    small = _small_table(text)
+    return any(at.start() <= start < at.end() for at in (*_LOW_TABLE.finditer(text), *((small,) if small else ())))
+
+
 def sitters_asked(brief: Brief) -> int | None:
     """How many the client says sit on it at once, of one to nine; None while nobody says."""
     found = _SIT.search(brief.asked) or _SITS.search(brief.asked)

@@ -47,11 +47,13 @@ def desk_size(brief: Brief) -> dict[str, Proposal]:
     n = writers(brief)
     length = max(ONE_MM, EACH_MM * n)
     why = "one writes at it" if n == 1 else f"{n} write at it side by side, {EACH_MM:.0f} mm each"
-    reach = users_of(brief).percentile_mm("forward thumbtip reach", 5)
+    users = users_of(brief)
+    reach = users.tall_mm("forward thumbtip reach") if users.alone else users.percentile_mm("forward thumbtip reach", 5)
+    whose = f"{users.tallest}, reaches" if users.alone else "19 of 20 reach"
     deep = min(max(math.floor(reach / 10) * 10.0, DEEP_MM[0]), DEEP_MM[1])
     return {
         "length_mm": Proposal(min(length, 4000.0), why, "common practice, no source"),
-        "width_mm": Proposal(deep, f"19 of 20 reach its back from the seat: an arm of {reach:.0f} mm", DEEP_SOURCE),
+        "width_mm": Proposal(deep, f"{whose} its back from the seat: an arm of {reach:.0f} mm", DEEP_SOURCE),
     }
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from studio_lib.brief.said import set_beside_asked
 from studio_lib.commission import Brief
 from studio_lib.forms.form import Proposal, users_of
 from studio_lib.people.proposals import seat_height
@@ -16,14 +17,18 @@ LENGTHS_MM = (920.0, 1220.0)
 WIDTH_MM = 460.0
 ROUND_MM = 920.0
 """Across a round one: common practice, no source."""
+BESIDE_MM = 450.0
+"""Length and width of a table beside a bed or a seat, for a glass, a lamp and a book: common practice, no source."""
+BESIDE_BED_MM = 550.0
+"""Height of a table beside a bed that nobody has measured: common practice, no source."""
 MIDDLE_FROM_MM = 650.0
 """A low table as wide as this has a middle rail under its bearers; judgement of ours."""
 END_MM = 60.0
 """Past the legs at the ends, where nobody sits; judgement of ours."""
 
 
-def low_table(brief: Brief, round_top: bool = False) -> dict[str, Proposal]:
-    """Length, width and height of a low table, by the names of the forms. [mm]"""
+def low_table(brief: Brief, round_top: bool = False, least_mm: float = 0.0) -> dict[str, Proposal]:
+    """Length, width and height of a low table, by the names of the forms; ``least_mm``: the shortest that its form is made. [mm]"""
     seat = seat_height(users_of(brief)).value
     least = LOW_CHILDREN_MM if brief.sized_to_children else LOW_MM[0]
     height = min(max(seat, least), LOW_MM[1])
@@ -31,6 +36,12 @@ def low_table(brief: Brief, round_top: bool = False) -> dict[str, Proposal]:
         height, f"low, nobody sits at it: about as high as a seat of {seat:.0f} mm beside it",
         "common practice, no source; a furniture guide has 19 in. (480 mm)",
     )}
+    beside = set_beside_asked(brief)
+    if beside == "bedside":
+        out["height_mm"] = Proposal(BESIDE_BED_MM, "about as high as the mattress, which is yet to be measured", "common practice, no source")
+    if beside:
+        across = Proposal(max(BESIDE_MM, least_mm), f"a glass, a lamp and a book beside a {'bed' if beside == 'bedside' else 'seat'}", "common practice, no source")
+        return out | {"length_mm": across, "width_mm": across}
     if round_top:
         across = Proposal(ROUND_MM, "within reach from seats all round", "common practice, no source")
         return out | {"length_mm": across, "width_mm": across}

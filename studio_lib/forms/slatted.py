@@ -226,7 +226,7 @@ KNEES_MM = 624.0
 
 def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
     sides, benched = a_side(brief), isinstance(brief, Here) and bool(brief.benches)
-    low = low_table(brief) if is_low(brief, chosen.get("height_mm", USUAL_MM)) else {}
+    low = low_table(brief, least_mm=TABLE_LENGTH_MM[0]) if is_low(brief, chosen.get("height_mm", USUAL_MM)) else {}
     needed = max(_up_to((25 * sides + (0 if benched else 29)) * INCH, 10), FEW_MM[0] if few_sit(brief) else 900.0)
     if between := bench_room_mm(brief, users_of(brief)):
         needed = max(needed, _up_to(between + 2 * (chosen.get("overhang_end_mm", BENCH_END_MM) + chosen.get("leg_mm", 70.0)), 10))

@@ -55,8 +55,10 @@ from studio_lib.people.body import SOURCE as BODY
 from studio_lib.people.proposals import (
     LAP_TO_TOP_MM,
     Proposed,
+    grows_words,
     knee_room_under_apron,
     knees_clear_mm,
+    outgrown_words,
     place_width,
     seat_height,
     table_height_for_seat,
@@ -415,15 +417,15 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
     knees = up_to(clear + (apron if base == 0 else own("foot_height_mm", FOOT_MM)) + thick, 5)
     if written:
         at = writing_height(users)
-        height, why, source = max(at.proposed, 685.0), at.decided_by, at.source
+        height, why, source = at.proposed if users.alone else max(at.proposed, 685.0), at.decided_by, at.source
     if users.adults and knees > height:
-        height, why, source = min(knees, 800.0), f"{clear:.0f} mm clear under the frame for knees", BODY
+        height, why, source = min(knees, 800.0), f"{clear:.0f} mm clear under the frame for knees{f' of {users.tallest}{grows_words(users)}' if users.alone else ''}", BODY
     if not users.adults:
         from studio_lib.people.children import mark_for_age
 
         mark = mark_for_age(min(users.child_ages))
         height, source = mark.table_mm, mark.source
-        why = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}"
+        why = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}{outgrown_words(users)}"
     chair, chair_source = wheelchair_knees(brief.wheelchair_knees_mm)
     open_there = not outline and (end_open and brief.wheelchair_at == "end" or base == 1 and bool(brief.wheelchair_at))
     if brief.wheelchair and open_there:

@@ -57,21 +57,21 @@ def size_marks() -> tuple[SizeMark, ...]:
 
 
 @cache
-def _statures() -> tuple[tuple[float, float], ...]:
+def _statures(girls: float = 0.5) -> tuple[tuple[float, float], ...]:
     return tuple(
-        (float(r["age_years"]), (float(r["boys_mm"]) + float(r["girls_mm"])) / 2)
+        (float(r["age_years"]), (1 - girls) * float(r["boys_mm"]) + girls * float(r["girls_mm"]))
         for r in _rows("child_stature")
     )
 
 
-def stature_of_child_mm(age_years: float) -> float:
-    """Stature of the middle child of an age, boys and girls alike. [mm]
+def stature_of_child_mm(age_years: float, girls: float = 0.5) -> float:
+    """Stature of the middle child of an age, boys and girls alike unless ``girls`` gives another share of girls, 0 to 1. [mm]
 
     Straight line between birthdays. Raises ValueError outside 2 to 17 years.
     WHO child growth standards and reference, medians, from memory.
     """
     _age(age_years)
-    return _between(_statures(), age_years)
+    return _between(_statures(girls), age_years)
 
 
 def knee_of_child_mm(age_years: float) -> float:
@@ -88,6 +88,14 @@ def mark_for_age(age_years: float) -> SizeMark:
     """The size mark for the middle child of an age; ValueError outside 2 to 17 years."""
     knee = knee_of_child_mm(age_years)
     return min(size_marks(), key=lambda m: max(m.knee_low_mm - knee, knee - m.knee_high_mm, 0.0))
+
+
+def mark_suits_to(age_years: float) -> float:
+    """The age to which the middle child keeps the size mark of an age, to half a year; 17 where the figures end first. [years]"""
+    mark, last = mark_for_age(age_years), age_years
+    while last + 0.5 <= AGES[1] and mark_for_age(last + 0.5) is mark:
+        last += 0.5
+    return last
 
 
 def child_mm(dimension: str, age_years: float) -> float:

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from studio_lib.finding import Finding, Verdict
 from studio_lib.people.body import SOURCE, mean_and_sd_mm
-from studio_lib.people.children import child_mm, mark_for_age, stature_of_child_mm
+from studio_lib.people.children import AGES, child_mm, mark_for_age, mark_suits_to, stature_of_child_mm
 from studio_lib.people.users import Users
 
 JUDGEMENT = "a judgement of ours"
@@ -361,8 +361,10 @@ def back_taller(users: Users) -> float:
 
 
 def knees_clear_mm(users: Users, usual_mm: float) -> float:
-    """Clear height under a table: ``usual_mm``, or more for the knees of the tallest in shoes. [mm]"""
+    """Clear height under a table: ``usual_mm``, or more for the knees of the tallest in shoes; those of the one who uses it alone. [mm]"""
     tall = users.tall_mm("top of knee height")
+    if users.alone:
+        return math.ceil(tall + users.shoe_mm + RESTS_MM)
     return usual_mm if tall is None else max(usual_mm, math.ceil(tall + users.shoe_mm))
 
 
@@ -413,6 +415,11 @@ def knee_room_under_apron(users: Users, at: float | None = None) -> Proposed:
     knees, whose_figure = wheelchair_knees(users.wheelchair_knees_mm)
     if users.wheelchair and users.wheelchair_at != "end" and best < knees:
         best, decided, source = knees, "a person in a wheelchair", whose_figure
+    elif users.alone:
+        spare = (best if at is None else at) - knee - users.shoe_mm
+        how = f"knees go under with {spare:.0f} mm to spare" if spare >= 0 else f"{-spare:.0f} mm too low for the knees"
+        made = _make("knee room under the apron", best, at, (300, 1000), None, decided, f"for {users.tallest}, {how}, in shoes", source)
+        return replace(made, suits_share=float(spare >= 0))
     return _make(
         "knee room under the apron", best, at, (300, 1000),
         lambda v, who: who.share_at_most("top of knee height", v - who.shoe_mm), decided,
@@ -507,7 +514,7 @@ def writing_height(users: Users, at: float | None = None) -> Proposed:
 
     An inch over the elbow of someone on a usual chair. The share is of people whose elbow, on that chair, is level with
     it or up to two inches under. How high an elbow is above the seat does not follow stature, so the middle person's counts.
-    Children alone have their size mark.
+    Where one person of known height uses it alone, it is made for that person and said of them. Children alone have their size mark.
     """
     seat, elbow = writing_seat_mm(users), users.percentile_mm("elbow above seat", 50)
     best, source = _fives(seat + elbow + OVER_ELBOW_MM, up=True), WRITING_SOURCE
@@ -515,9 +522,19 @@ def writing_height(users: Users, at: float | None = None) -> Proposed:
     if not users.adults:
         mark = mark_for_age(min(users.child_ages))
         best, source = mark.table_mm, mark.source
-        decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}"
+        decided = f"the youngest child, of {min(users.child_ages):g}: size mark {mark.mark}, {mark.colour}{outgrown_words(users)}"
+    elif users.alone:
+        decided = f"{users.tallest}: a chair of {seat:.0f} mm, an elbow {elbow:.0f} mm above it as the middle person has it, {OVER_ELBOW_MM:.0f} mm over that{grows_words(users)}"
+        value = best if at is None else at
+        over = value - seat - elbow
+        near = -RESTS_MM <= over <= 2 * OVER_ELBOW_MM + RESTS_MM
+        how = "by" if near else f"{over - OVER_ELBOW_MM:.0f} mm too high for" if over > 0 else f"{OVER_ELBOW_MM - over:.0f} mm too low for"
+        made = _make("height to write at", best, at, (300, 1200), None, decided, f"for {users.tallest}, {how} their elbow on their own chair of {seat:.0f} mm", source)
+        return replace(made, suits_share=float(near))
 
     def elbow_near(value, who):
+        if not who.adults:
+            return sum(abs(mark_for_age(age).table_mm - value) <= OVER_ELBOW_MM for age in who.child_ages) / len(who.child_ages)
         over = value - seat
         return who.share_at_most("elbow above seat", over) - who.share_at_most("elbow above seat", over - 2 * OVER_ELBOW_MM)
 
@@ -525,6 +542,26 @@ def writing_height(users: Users, at: float | None = None) -> Proposed:
         "height to write at", best, at, (300, 1200), elbow_near, decided,
         f"have it at their elbow or up to {2 * OVER_ELBOW_MM:.0f} mm over it on a chair of {seat:.0f} mm", source, users=users,
     )
+
+
+def outgrown_words(users: Users) -> str:
+    """', which the middle child outgrows ...' of the size mark of one child alone; '' for several."""
+    if users.adults or len(users.child_ages) != 1:
+        return ""
+    last = mark_suits_to(users.child_ages[0])
+    return f"; it suits to the age of {last:g}, as far as ages are on file" if last >= AGES[1] else f"; the middle child outgrows it at about {last + 0.5:g}"
+
+
+def grows_words(users: Users) -> str:
+    """To what age a child whose stature is known has a surface to write at by their elbow, as the middle child grows; '' for who is no child."""
+    if users.grown_by(AGES[1]) is None:
+        return ""
+    first, seat = users.child_ages[0], users.tall_mm("back of knee height")
+    steps = [first + 0.5 * k for k in range(int(2 * (AGES[1] - first)) + 1)]
+    last = max(age for age in steps if users.grown_by(age).tall_mm("back of knee height") - seat <= OVER_ELBOW_MM)
+    more = users.grown_by(AGES[1]).tallest_mm - users.tallest_mm
+    until = "stays by the elbow until then" if last >= AGES[1] else f"suits to the age of {last:g}"
+    return f"; sized by now: if it is the child of {first:g}, about {more:.0f} mm more are to come until {AGES[1]:g}, and it {until}"
 
 
 def counter_height(users: Users, at: float | None = None) -> Proposed:

@@ -5,7 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from studio_lib.people.body import SHOE_MM, Mix, of_one_person_mm, percentile_mm, share_below
-from studio_lib.people.children import child_mm
+from studio_lib.people.children import AGES, child_mm, stature_of_child_mm
+
+
+ABOUT_AS_TALL = 0.1
+"""Whoever is so much taller or shorter than the middle child of an age is not taken for that child; a judgement of ours."""
 
 
 def people_words(count: int) -> str:
@@ -124,6 +128,18 @@ class Users:
     def alone(self) -> bool:
         """The tallest is the only one who uses it."""
         return self.tallest_mm is not None and self.adults == 1 and self.count == 1
+
+    def grown_by(self, age_years: float) -> Users | None:
+        """The one who uses it as tall as they may be at a later age; None where they are not known to be a child who grows.
+
+        Taller by as much in a hundred as the middle child grows until then, of the share of girls of the mix.
+        """
+        if not self.alone or len(self.child_ages) != 1 or not self.child_ages[0] <= age_years <= AGES[1]:
+            return None
+        now, then = (stature_of_child_mm(age, self.mix.women) for age in (self.child_ages[0], age_years))
+        if abs(self.tallest_mm / now - 1) > ABOUT_AS_TALL:
+            return None
+        return replace(self, tallest_mm=self.tallest_mm * then / now, child_ages=(age_years,))
 
     def upper(self, dimension: str) -> tuple[float, str]:
         """Whose body a clearance is made for, the tallest person where that is more: the size and who, in words. [mm]"""

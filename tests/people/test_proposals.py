@@ -243,3 +243,33 @@ def test_from_a_high_seat_the_one_person_s_heels_reach_the_rail_or_not():
 
     assert "their heels rest on the foot rail, 430 mm" in high_seat(Users(1, tallest_mm=1960), 430, at=650).says
     assert "their heels hang about 60 mm over the foot rail" in high_seat(Users(1, tallest_mm=1580), 455, at=650).says
+
+
+# WHO growth reference (2007), from memory: girls of 14 and 17 have medians of 1598 and 1629 mm, boys of 1632 and 1752 mm.
+def test_a_child_of_known_stature_is_told_how_much_is_to_come_and_how_long_the_desk_suits():
+    from studio_lib.people.proposals import grows_words, writing_height
+
+    girl, boy = (Users(1, Mix(women), child_ages=(14.0,), at_once=1, tallest_mm=1600) for women in (1.0, 0.0))
+    assert "about 31 mm more" in grows_words(girl) and "until then" in grows_words(girl)
+    assert "about 118 mm more" in grows_words(boy) and "suits to the age of" in grows_words(boy)
+    assert grows_words(girl) in writing_height(girl).decided_by
+    # A visiting child makes nobody grow, nor is a grown person taken for a small child.
+    assert grows_words(Users(1, tallest_mm=1600)) == "" == grows_words(Users(1, child_ages=(5.0,), at_once=1, tallest_mm=1950))
+
+
+def test_a_desk_for_one_small_person_is_lower_and_its_knees_are_theirs():
+    from studio_lib.people.proposals import knee_room_under_apron, knees_clear_mm, writing_height
+
+    small, shared = Users(1, at_once=1, tallest_mm=1500), Users(3)
+    assert writing_height(small).proposed < writing_height(shared).proposed and knees_clear_mm(small, 624.0) < 624
+    assert writing_height(small).suits_share == 1.0 and writing_height(small, at=760).suits_share == 0.0 and "too high for" in writing_height(small, at=760).says
+    assert knee_room_under_apron(small, at=400).suits_share == 0.0 and "too low for the knees" in knee_room_under_apron(small, at=400).says
+
+
+def test_a_child_has_a_size_mark_to_the_age_that_the_marks_stature_ends():
+    from studio_lib.people.children import mark_for_age, mark_suits_to
+
+    for age in (3.0, 8.0, 11.0):
+        last = mark_suits_to(age)
+        assert mark_for_age(last) is mark_for_age(age) is not mark_for_age(last + 0.5)
+    assert mark_suits_to(16.5) == 17
