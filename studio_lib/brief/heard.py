@@ -113,6 +113,8 @@ _ALLERGENS = {
     "preservatives (isothiazolinones)": r"\bisothiazol\w*|\bpreservatives?\b|\bbiocides?\b", "formaldehyde": r"\bformaldehyde\b",
 }
 """By what words people call what they are allergic to, of ``finishing.allergens``."""
+_NO_SUCH = re.compile(r"\b(?:no|without(?: any)?|free (?:of|from)|nothing with)\s+((?:(?:and|or|no|any|of)\s+|,\s*)*(?:nickel|bees?\W?wax|propolis|formaldehyde|rosin|turpentine|preservatives?|biocides?)(?:(?:,|\s+(?:and|or|nor))\s*(?:no\s+)?(?:nickel|bees?\W?wax|propolis|formaldehyde|rosin|turpentine|preservatives?|biocides?))*)\b", re.IGNORECASE)
+"""What is to be kept away, without a word of why: 'no formaldehyde and no preservatives'."""
 _OILS = re.compile(r"\b(?:linseed|walnut|nut|tung|teak|danish)(?: oil)?\b|\boils?\b", re.IGNORECASE)
 _NO_OIL = re.compile(r"\b(?:linseed|tung|walnut|nut)(?: oil)?\b[^.;]{0,25}\bsmells?\b|\b(?:hates?|cannot stand|can't stand|dislikes?|no|without)\s+(?:[\w']+\s+){0,4}(?:linseed|tung|walnut|nut|oil)(?: oil)?\b", re.IGNORECASE)
 
@@ -121,12 +123,14 @@ def _harmful(c: Commission) -> Iterator[Heard]:
     """What someone is allergic to: timbers that are not to be used, what finishes, glues and metals hold, and a finish without oil."""
     from studio_lib.timber.called import timbers_of_word, words_for_timbers
 
+    named = [at for at in _NO_SUCH.finditer(c.brief.asked)]
     told = [at for at in _ALLERGIC.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
     for at in told:
         for word in words_for_timbers(at[1]):
             names = [n for n in timbers_of_word(word) if n not in c.brief.wants.unwanted]
             if names:
                 yield Heard("brief.wants.unwanted", [*c.brief.wants.unwanted, *names], f"no {word}, for someone is allergic to it: ask how far", at[0])
+    for at in [*told, *named]:
         names = [a for a, words in _ALLERGENS.items() if a not in c.brief.allergies and re.search(words, at[1], re.IGNORECASE)]
         if names:
             yield Heard("brief.allergies", [*c.brief.allergies, *names], f"someone is allergic to {' and '.join(names)}: finish, glue and metal are looked through for it", at[0])

@@ -26,6 +26,7 @@ _FAMILY_DAYS = (
     ("victoria day", re.compile(_UNTIL + r"victoria day\b", re.IGNORECASE)),
 )
 """Those that fall on another day in another country."""
+_A_WEEK = re.compile(r"\b(?:a|the|one) week $", re.IGNORECASE)
 _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
@@ -94,8 +95,11 @@ def _days(text: str, today: date, code: str) -> Iterator[tuple[date | None, str]
             year = _year_after(text, at, today)
             feasts = [easter(y) + after for y in ((int(year),) if year else (today.year, today.year + 1))]
             yield next((d - timedelta(days=1) for d in feasts if d > today), None), at[0]
-    for at in _CHRISTMAS.finditer(text):
-        yield _coming(23, 12, _year_after(text, at, today), today), at[0]
+    feasts = list(_CHRISTMAS.finditer(text))
+    # Where it is said twice, 'for Christmas lunch' and 'before Christmas next year', the one with its year is when it is wanted.
+    for at in [at for at in feasts if _year_after(text, at, today)] or feasts:
+        week = _A_WEEK.search(words_before(text, at.start())) if at[0].lower().startswith("before") else None
+        yield _coming(18 if week else 23, 12, _year_after(text, at, today), today), f"{week[0] if week else ''}{at[0]}"
     for at in _ISO.finditer(text):
         if 1 <= int(at[2]) <= 12:
             yield _coming(int(at[3]), int(at[2]), at[1], today), at[0]

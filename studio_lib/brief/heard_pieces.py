@@ -21,6 +21,10 @@ _THERE_ALREADY = re.compile(r"\b(?:match|matching|beside|next to|by|near|behind|
 """What stands before a piece that is there already."""
 
 
+_SERVES_AS = re.compile(r"\b(?:serves?|used?|doubles?|works?|sat on|acts?|taken) as (?:an?|our|the) (?:[\w-]+ ){0,2}$", re.IGNORECASE)
+"""Before what another piece is to serve as: 'later the chest should serve as a bench'."""
+
+
 def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
     """The pieces asked for, of which there is none yet."""
     from studio_lib.forms import begun
@@ -32,7 +36,7 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
         for at in words.finditer(left):
             if at[0].lower() in ("screen", "screens") and _WORKED_AT.search(text) and not _PARTS_ROOMS.search(clause_at(text, at.start())):
                 continue
-            if not (REFUSED.search(words_before(text, at.start())) or _THERE_ALREADY.search(words_before(text, at.start()))):
+            if not (REFUSED.search(words_before(text, at.start())) or _SERVES_AS.search(words_before(text, at.start())) or _THERE_ALREADY.search(words_before(text, at.start()))):
                 met.append((at.start(), _slatted(form) if outdoors and not (form == "stool" and counter) else form, at[0]))
         left = words.sub(lambda at: " " * len(at[0]), left)
     if cupboard_below_asked(c.brief):
@@ -45,6 +49,8 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
             continue
         mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
+        if words.startswith("something"):
+            words = "record cabinet"
         name = _one_of(words)
         tables = [(at, words) for at, f, words in met if (f, _sort(f, words)) == (form, sort) and kind_of(form) == "table"]
         low = any(low_table_asked(text, at) for at, _ in tables) and not any(_SAT_AT.search(words) for _, words in tables)
@@ -68,6 +74,10 @@ _PARTS_ROOMS = re.compile(r"\b(?:wood(?:en)?|timber|oak|ash|slats?|slatted|fold(
 """Said of a screen that parts a room; without any of it, beside a desk, the screens are a computer's."""
 
 
+_CHAIR = re.compile(
+    r"\b(?:want|need|like|make|build|order|buy)s?\s+(?:us\s+|me\s+)?(?:an?|one|two|three|four|five|six|eight|ten|some|new)\s+(?:(?!table|desk|with|for)[\w-]+\s+){0,2}(?:arm|rocking )?chairs?\b"
+    r"|\band\s+(?:two|three|four|five|six|eight|ten)\s+(?:(?:matching|new|dining|kitchen)\s+)*chairs\b|\b(?:needs|wants)\s+an?\s+(?:\w+\s+)?seat with arms\b", re.IGNORECASE)
+"""Chairs that are asked for; not those that are there."""
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
 
 
@@ -76,7 +86,9 @@ def not_made(c: Commission) -> Iterator[Heard]:
     found = meant(_SLIDING, c.brief.asked)
     if found:
         yield Heard("", None, "doors that slide are not among the forms: doors are hung on hinges; say so to the client", found[0])
-
+    chair = next((at for at in _CHAIR.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))), None)
+    if chair:
+        yield Heard("", None, "chairs are not among the forms: a short bench with a back and arms is the nearest to one; say so to the client", chair[0])
 
     called = tuple((i.form, i.name) for i in c.items)
     for n, (form, name) in enumerate(called):

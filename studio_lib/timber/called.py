@@ -16,6 +16,17 @@ THINGS_THERE = re.compile(r"^[\s-]*(?:floor\w*|parquet|panelling|paneling|doors?
 """What stands after one that is not the piece's."""
 
 
+BOARDS, UNDERFOOT = re.compile(r"\s+(?:boards?|planks?|slats?)\b", re.IGNORECASE), re.compile(r"\b(?:decks?|decking|floors?|terrace|porch|veranda|balcony)\b", re.IGNORECASE)
+"""Boards of a timber are those one walks on where the sentence tells of a deck or a floor: 'a new deck, spotted gum boards'."""
+
+
+def clause_round(text: str, at: int) -> str:
+    """The sentence that a place in a text is in."""
+    begins = max(text.rfind(mark, 0, at) for mark in ".;!?\n") + 1
+    ends = [n for n in (text.find(mark, at) for mark in ".;!?\n") if n >= 0]
+    return text[begins:min(ends, default=len(text))]
+
+
 @cache
 def _words() -> tuple[tuple[re.Pattern, str, dict[str, str]], ...]:
     """Every name that is looked for, the longest first: pattern, the word, and the timber by market."""
@@ -39,7 +50,7 @@ def timbers_called(text: str, market: str) -> dict[str, str]:
     for pattern, word, timbers in _words():
         for at in pattern.finditer(left):
             before = text[:at.start()].rpartition(".")[2]
-            if not (REFUSED.search(before) or OF_THINGS_THERE.search(before) or THINGS_THERE.match(text[at.end():])):
+            if not (REFUSED.search(before) or OF_THINGS_THERE.search(before) or THINGS_THERE.match(text[at.end():]) or (BOARDS.match(text[at.end():]) and UNDERFOOT.search(clause_round(text, at.start())))):
                 found.append((at.start(), timbers.get(market) or timbers.get("Europe") or timbers[""], word))
         left = pattern.sub(lambda at: " " * len(at[0]), left)
     return {name: word for _, name, word in sorted(found)}

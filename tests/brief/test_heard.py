@@ -711,3 +711,42 @@ def test_only_the_child_that_the_desk_is_for_has_it_sized_to_them(words, alone):
 ])
 def test_only_the_stature_of_the_one_who_uses_it_counts(words, mm):
     assert settled(words).brief.tallest_person_mm == mm
+
+
+@pytest.mark.parametrize(("words", "path", "value"), [
+    ("We have a new deck and want a table there.", "brief.place", "outdoors, in the weather"), ("A bench by the pool, no roof.", "brief.place", "outdoors, in the weather"),
+    ("A bench for our timber deck.", "brief.ground", "deck"), ("Two deck chairs.", "brief.place", None),
+    ("A cot, no formaldehyde and no preservatives please.", "brief.allergies", ["preservatives (isothiazolinones)", "formaldehyde"]),
+    ("Free of nickel, for our son.", "brief.allergies", ["nickel"]), ("There is no preservation order on the house.", "brief.allergies", None),
+    ("She is allergic to nickel and beeswax.", "brief.allergies", ["nickel", "beeswax"]), ("A table for Christmas dinner, by Christmas next year.", "brief.wanted_by", "2027-12-23"),
+    ("Here a week before Christmas.", "brief.wanted_by", "2026-12-18"),
+])
+def test_decks_allergies_and_a_feast_said_twice(words, path, value):
+    assert said(words).get(path) == value
+
+
+@pytest.mark.parametrize(("words", "pieces"), [
+    ("A low open shelf for games in the nursery.", [("bookcase", "low open shelf")]), ("A side table with a drawer and an open shelf below for books.", [("table", "side table")]),
+    ("Something for our vinyl, with the player on top.", [("cabinet", "record cabinet")]), ("A chest that doubles as a bench.", [("chest", "chest")]),
+    ("A bench, and a chest to match.", [("bench", "bench"), ("chest", "chest")]),
+])
+def test_which_pieces_are_meant(words, pieces):
+    c = job(words)
+    for _ in range(4):
+        more = next((h for h in heard(c, TODAY) if h.path == "items"), None)
+        if more is None:
+            break
+        c = c.changed("items", more.value)
+    assert sorted((i.form, i.name) for i in c.items) == sorted(pieces)
+
+
+def test_the_boards_of_a_deck_are_no_timber_asked_for():
+    assert not derive(job("A new deck off the kitchen, spotted gum boards, wants a table.")).liked
+    assert derive(job("A table of spotted gum boards.")).liked == ("Spotted gum",)
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("We need a table and six chairs.", True), ("Mum needs a proper seat with arms.", True), ("A table for our six chairs.", False), ("We want a table with a chair at each end that we have.", False),
+])
+def test_that_chairs_are_not_made_is_told(words, told):
+    assert any("chairs are not among the forms" in h.says for h in heard(job(words), TODAY)) is told
