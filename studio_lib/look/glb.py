@@ -232,7 +232,7 @@ def glb(scene, appearances=None) -> bytes:
                 "extras": {
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
-                    "pulls_mm": [list(step) for step in m.pulls], "seed": own,
+                    "pulls_mm": m.pulls, "seed": own,
                     **({"glued": True} if m.glued else {}), **moves,
                 },
             })
