@@ -296,7 +296,7 @@ def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
     for group in groups:
         for ref in group:
             others = set(of[ref]) - {ref}
-            if others.intersection(refs) and not others.intersection(group):
+            if others and others.intersection(refs) and not others.intersection(group):
                 more += piece.member(ref).boards - 1
     return Stage(
         tuple(groups), way, sum(k.glued for k in crossing) + more if glued else len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,

@@ -392,9 +392,10 @@ def _pluggable(family: str, through: float, own: dict[str, float]) -> None:
         raise ValueError(f"{family}: heads set in by {deep:g} mm; a plug needs {LEAST_PLUG_MM:g} mm or more over them.")
 
 
-def _stock_lengths(held: float, room: float, d: float) -> list[int]:
+@lru_cache(maxsize=1024)
+def _stock_lengths(held: float, room: float, d: float) -> tuple[int, ...]:
     """Stock lengths that leave thread enough in the far member and do not come out of it. [mm]"""
-    return [n for n in LENGTHS_MM if LEAST_IN_D * d <= n - held <= min(room, 10 * d)]
+    return tuple(n for n in LENGTHS_MM if LEAST_IN_D * d <= n - held <= min(room, 10 * d))
 
 
 def _usual_length(through: float, room: float, d: float, own: dict[str, float]) -> tuple[float, float]:
