@@ -62,6 +62,8 @@ class MemberMesh:
 @lru_cache(maxsize=512)
 def _solid(shape: Shape) -> manifold3d.Manifold:
     body, cuts = drilled(shape) or (_plain(shape), shape.cuts)
+    if not (shape.within or shape.shaped or shape.adds or cuts):
+        return body
     for prism in shape.within:
         body = body ^ bulk(prism)
     for blocks, way in (
