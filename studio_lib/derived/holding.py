@@ -249,7 +249,8 @@ class Holding:
         """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
         if self.species is not None:
             at = next(i for i, m in enumerate(self.made) if m.piece == piece)
-            return tuple(replace(f, source=self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
+            found = ((f, self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
+            return tuple(f if f.source == source else replace(f, source=source) for f, source in found)
         from studio_lib.forms.casework import MIDDLING
         from studio_lib.structure.opened import opened_findings
         from studio_lib.structure.strength import Wood

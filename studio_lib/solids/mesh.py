@@ -115,6 +115,7 @@ def solid_of(shape: Shape) -> manifold3d.Manifold:
     return _solid(shape)
 
 
+@lru_cache(maxsize=512)
 def volume_mm3(shape: Shape) -> float:
     """Volume of timber left in a member once its joints are cut."""
     return _solid(shape).volume()
