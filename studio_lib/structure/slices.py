@@ -54,11 +54,17 @@ class Sliced:
 
     def at(self, x_mm: float) -> Section:
         """As ``slice_at``."""
+        if self._plain(x_mm):
+            return self._whole
         got = self._known.get(x_mm)
         if got is None:
-            got = self._known[x_mm] = _of_profile(self._shape.profile) if self._plain(x_mm) else _of_rings(
-                [ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
+            got = self._known[x_mm] = _of_rings([ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
         return got
+
+    @cached_property
+    def _whole(self) -> Section:
+        """Of the profile where nothing else is worked."""
+        return _of_rings([[c[:2] for c in self._shape.profile]])
 
     @cached_property
     def _standing(self):
@@ -82,11 +88,6 @@ def _lengths(worked) -> tuple[list[float], list[float]]:
             begun.append(low)
             ended.append(high)
     return begun, ended
-
-
-@lru_cache(maxsize=4096)
-def _of_profile(profile) -> Section:
-    return _of_rings([[c[:2] for c in profile]])
 
 
 def _of_rings(rings) -> Section:
