@@ -484,6 +484,10 @@ class Joint:
         """Dowels, wedges, bolts: drawn, and not on the cutting list."""
         return ()
 
+    def seen_parts(self, piece: Piece) -> tuple[Part, ...]:
+        """Those of its parts that are seen in the finished piece."""
+        return tuple(p for p in self.parts(piece) if p.seen)
+
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         """What is bought for it."""
         return ()

@@ -165,7 +165,7 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
                 leaf_of.get(m.ref),
             )
         )
-    seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.parts(piece) if p.seen)
+    seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.seen_parts(piece))
     for number, (joint, part) in enumerate(seen, 1):
         prism = as_prism(part.block)
         local = replace(prism, at=_HERE)
