@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from functools import lru_cache
 
@@ -130,19 +131,22 @@ def _stock_boards(stock) -> tuple[Board, ...]:
 
 
 @lru_cache(maxsize=KEEP)
+def _read(kept_json: str) -> Layout:
+    return Layout.from_plain(json.loads(kept_json))
+
+
+@lru_cache(maxsize=KEEP)
 def layout_of(wanted, boards, kerf, resaw, trim, allow: Allowances, kept_json: str, matches=(), pins=(), first_cut="either", theirs=()):
     """The kept layout while it still fits, else a first layout; why it was not used; those of ``theirs`` that it holds to.
 
     ``theirs`` are pins of pieces that the client's boards make; a layout once kept stands without them.
     """
-    import json
-
     from studio_lib.stock import check_layout, lay_out
     from studio_lib.stock.boards import worth
 
     refused, kept = "", None
     if kept_json:
-        kept = Layout.from_plain(json.loads(kept_json))
+        kept = _read(kept_json)
         faults = check_layout(
             kept, wanted, boards, kerf, allowances=allow, end_trim_mm=trim, resaw_kerf_mm=resaw, matches=matches, pins=pins
         )

@@ -223,13 +223,13 @@ class Findings:
         """Whether each joint lets the timber move in its place; alike ones said once. Nothing while no timber is chosen."""
         if self.species is None or self.movement_unknown:
             return ()
-        found = {}
+        found: dict[tuple, list[Finding]] = {}
         told = [("drawer in its opening", f) for f in set_in_moves(piece, season)]
         for family, f in [*((j.family, f) for j in piece.joints for f in j.moves(piece, season)), *told]:
-            kept = found.setdefault((family, f.what, f.verdict, f.says), f)
-            if kept is not f:
-                found[family, f.what, f.verdict, f.says] = replace(kept, refs=tuple(dict.fromkeys(kept.refs + f.refs)))
-        return tuple(found.values())
+            found.setdefault((family, f.what, f.verdict, f.says), []).append(f)
+        return tuple(
+            f if not more else replace(f, refs=tuple(dict.fromkeys(ref for one in (f, *more) for ref in one.refs))) for f, *more in found.values()
+        )
 
     @cached_property
     def joint_findings(self) -> tuple[Finding, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
-from functools import cached_property
+from functools import cache, cached_property
 
 from studio_lib.derived.arrows import offered, structure_of
 from studio_lib.derived.names import LEAVE, OF_ONE_SLAT, SHELF_SAG, marked
@@ -245,11 +246,17 @@ class Holding:
         both = [(f, b) for f, b in zip(told, a.bent) if f.utilisation is not None and (b is not None or not f.stands or f.what in OF_ONE_SLAT)]
         return sorted(both, key=lambda fb: -fb[0].utilisation)
 
-    def _holds(self, piece: Piece) -> tuple[Finding, ...]:
+    @cached_property
+    def _holds(self) -> Callable[[Piece], tuple[Finding, ...]]:
+        """What ``_what_holds`` says of one piece, which is asked of its sizes and of its joints."""
+        return cache(self._what_holds)
+
+    def _what_holds(self, piece: Piece) -> tuple[Finding, ...]:
         """Strength and balance of one piece; while no timber is chosen only how it stands open, at a middling weight."""
         if self.species is not None:
             at = next(i for i, m in enumerate(self.made) if m.piece == piece)
-            return tuple(replace(f, source=self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
+            found = ((f, self._as_on_sizes(at, f.source)) for f in self.analysis(piece).findings)
+            return tuple(f if f.source == source else replace(f, source=source) for f, source in found)
         from studio_lib.forms.casework import MIDDLING
         from studio_lib.structure.opened import opened_findings
         from studio_lib.structure.strength import Wood

@@ -118,6 +118,7 @@ class Money:
             self.extra_work, r.with_any_job,
         )
 
+    @cached_property
     def _consumables(self) -> list:
         from studio_lib.costing.price import consumable_lines, fitted_lines, with_own_prices
 
@@ -133,7 +134,7 @@ class Money:
         from studio_lib.costing.price import board_lines
 
         boards = board_lines(self.purchases, self.commission.boards.priced_on)
-        return tuple(boards + [t.line for t in self.rough_timber] + self._consumables())
+        return tuple(boards + [t.line for t in self.rough_timber] + self._consumables)
 
     @property
     def loaded_kg(self) -> float:
@@ -169,7 +170,7 @@ class Money:
             for r, theirs in zip(self.cutting_list, self.covered_m3, strict=True)
         )
         work = self._counted_work(sum(t.boards for t in rough) + self.their_boards_likely)
-        return self._priced(work, tuple([t.line for t in rough] + self._consumables()))
+        return self._priced(work, tuple([t.line for t in rough] + self._consumables))
 
     def _priced(self, work, materials):
         from studio_lib.costing.operations import design_hours

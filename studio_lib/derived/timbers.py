@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cached_property
+from itertools import islice
 
 from studio_lib.derived.arrows import choices_of, key, moisture_of, unwanted_of
 from studio_lib.derived.names import SAWN_AT_DEG
@@ -32,9 +33,9 @@ class Timbers:
     @cached_property
     def library(self):
         """The timbers on file with the maker's own laid over them."""
-        from studio_lib.timber import own_species
+        from studio_lib.timber.own import on_file
 
-        return own_species() if self.known.library is None else self.known.library
+        return on_file() if self.known.library is None else self.known.library
 
     @cached_property
     def species(self):
@@ -114,9 +115,10 @@ class Timbers:
         from studio_lib.timber.stain import stain_findings
 
         b, there = self.commission.brief, self.hardest
-        clean = [c.species for c in self.choices if c.fit.stands and not (c.unwanted or c.too_soft)
-                 and self.library.timber(c.species).tannin == "none"]
-        return tuple(f for s in self._timbers for f in stain_findings(s, there.place, there.wetted, b.wants.no_tannin_run, tuple(clean[:3])))
+        clean = (c.species for c in self.choices if c.fit.stands and not (c.unwanted or c.too_soft)
+                 and self.library.timber(c.species).tannin == "none")
+        first = tuple(islice(clean, 3))
+        return tuple(f for s in self._timbers for f in stain_findings(s, there.place, there.wetted, b.wants.no_tannin_run, first))
 
     @property
     def _timbers(self):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import struct
 import zlib
 from collections import OrderedDict
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -65,18 +66,40 @@ def _flats(arrays: list[tuple[np.ndarray, np.ndarray]]) -> list[tuple[np.ndarray
     ]
 
 
+@dataclass(frozen=True, eq=False)
+class _Ready:
+    """One shape as the file takes it."""
+
+    points: np.ndarray
+    """float32, N x 3. [m]"""
+    normals: np.ndarray
+    triangles: np.ndarray
+    """Three numbers for each, in one row, as short as they may be."""
+    least: list[float]
+    most: list[float]
+    """The block that holds it. [m]"""
+
+
+def _ready(points: np.ndarray, normals: np.ndarray, triangles: np.ndarray) -> _Ready:
+    points = points * np.float32(METRES)
+    return _Ready(
+        points, normals, triangles.ravel().astype(np.uint16 if len(points) <= 0xFFFF else np.uint32),
+        points.min(axis=0).tolist(), points.max(axis=0).tolist(),
+    )
+
+
 _KEPT: OrderedDict[int, tuple] = OrderedDict()
 KEEP = 2048
 
 
-def _flats_kept(scene) -> dict[int, tuple]:
-    """``flat`` of all members of a scene, by the identity of their vertices, kept for arrays that are shown again: most members stay as they
-    are when one size moves."""
+def _kept_ready(scene) -> dict[int, _Ready]:
+    """All shapes of a scene, by the identity of their vertices, kept for arrays that are shown again: most members stay as they are when one
+    size moves."""
     shown = {id(m.vertices): (m.vertices, m.triangles) for _, members, _ in scene for m in members}
     new = {key: arrays for key, arrays in shown.items() if key not in _KEPT or _KEPT[key][0] is not arrays[0]}
     if new:
         # The arrays are kept too, so that their identity is not given to others.
-        _KEPT.update((key, (arrays[0], made)) for (key, arrays), made in zip(new.items(), _flats(list(new.values()))))
+        _KEPT.update((key, (arrays[0], _ready(*made))) for (key, arrays), made in zip(new.items(), _flats(list(new.values()))))
     out = {key: _KEPT[key][1] for key in shown}
     while len(_KEPT) > KEEP:
         _KEPT.popitem(last=False)
@@ -120,21 +143,17 @@ class _Binary:
         self.views: list[dict] = []
         self.accessors: list[dict] = []
 
-    def add(self, array: np.ndarray, component: int, kind: str, target: int, bounds=False) -> int:
+    def add(self, array: np.ndarray, component: int, kind: str, target: int, bounds: dict | None = None) -> int:
         self.views.append({
             "buffer": 0, "byteOffset": self.length, "byteLength": array.nbytes, "target": target,
         })
         gap = -array.nbytes % 4
         self.chunks += [np.ascontiguousarray(array).data, b"\0" * gap]
         self.length += array.nbytes + gap
-        accessor = {
+        self.accessors.append({
             "bufferView": len(self.views) - 1, "componentType": component,
-            "count": len(array), "type": kind,
-        }
-        if bounds:
-            accessor["min"] = array.min(axis=0).tolist()
-            accessor["max"] = array.max(axis=0).tolist()
-        self.accessors.append(accessor)
+            "count": len(array), "type": kind, **(bounds or {}),
+        })
         return len(self.accessors) - 1
 
 
@@ -177,7 +196,7 @@ def glb(scene, appearances=None) -> bytes:
     drawn: dict = {}
     finished: dict = {}
     stored: dict = {}
-    flats = _flats_kept(scene)
+    ready = _kept_ready(scene)
     for piece_name, members, offset_mm in scene:
         group = {
             "name": piece_name, "children": [],
@@ -189,18 +208,14 @@ def glb(scene, appearances=None) -> bytes:
         for m in members:
             key = id(m.vertices)  # equal shapes share their arrays, and hashing a shape costs more
             if key not in drawn:
-                points, normals, triangles = flats[key]
-                small = len(points) <= 0xFFFF
+                one = ready[key]
                 drawn[key] = {
                     "attributes": {
-                        "POSITION": binary.add(
-                            points * np.float32(METRES), FLOAT, "VEC3", VERTEX_DATA, bounds=True
-                        ),
-                        "NORMAL": binary.add(normals, FLOAT, "VEC3", VERTEX_DATA),
+                        "POSITION": binary.add(one.points, FLOAT, "VEC3", VERTEX_DATA, {"min": one.least, "max": one.most}),
+                        "NORMAL": binary.add(one.normals, FLOAT, "VEC3", VERTEX_DATA),
                     },
                     "indices": binary.add(
-                        triangles.ravel().astype(np.uint16 if small else np.uint32),
-                        UNSIGNED_SHORT if small else UNSIGNED_INT, "SCALAR", INDEX_DATA,
+                        one.triangles, UNSIGNED_SHORT if one.triangles.dtype == np.uint16 else UNSIGNED_INT, "SCALAR", INDEX_DATA,
                     ),
                 }
             own = seed(piece_name, m.ref)
@@ -232,7 +247,7 @@ def glb(scene, appearances=None) -> bytes:
                 "extras": {
                     "ref": m.ref, "name": m.name, "role": m.role, "piece": piece_name,
                     "timber": m.timber, "size_mm": [float(v) for v in m.size_mm],
-                    "pulls_mm": [list(step) for step in m.pulls], "seed": own,
+                    "pulls_mm": m.pulls, "seed": own,
                     **({"glued": True} if m.glued else {}), **moves,
                 },
             })

@@ -7,7 +7,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.piece.model import Piece, Vec
-from studio_lib.piece.order import Stage, laid_in, order_of_work
+from studio_lib.piece.order import Stage, laid_in, linked, order_of_work
 
 STEP_MM = 160.0
 """Distance between two groups once their joints are drawn, in the picture only."""
@@ -25,15 +25,16 @@ def steps_apart(piece: Piece, step_mm: float = STEP_MM) -> tuple[dict[str, Vec],
     can part stay together. At least one step, of no length where nothing comes apart.
     """
     stages = order_of_work(piece).stages
-    rank = {s: sum(set(s.refs) < set(other.refs) for other in stages) for s in stages}
-    steps = [{m.ref: (0.0, 0.0, 0.0) for m in piece.members} for _ in range(max(rank.values(), default=0) + 1)]
-    links = list(_links(piece))
+    of = [frozenset(s.refs) for s in stages]
+    rank = [sum(refs < others for others in of) for refs in of]
+    steps = [{m.ref: (0.0, 0.0, 0.0) for m in piece.members} for _ in range(max(rank, default=0) + 1)]
+    links = [link for link in (*laid_in(piece), *linked(piece)) if link.way is not None]
     row = {m.ref: n for n, m in enumerate(piece.members)}
     corners = np.array([(b.lo, b.hi) for b in (m.piece_box for m in piece.members)])
     spread = np.zeros((len(row), 3))  # by the stages within, that come apart later
-    for stage in stages:
+    for stage, step in zip(stages, rank):
         moves = _drawn(row, corners, links, stage, step_mm, spread)
-        steps[rank[stage]] |= moves
+        steps[step] |= moves
         spread[[row[ref] for ref in moves]] += list(moves.values())
     return tuple(steps)
 
@@ -48,11 +49,12 @@ def _drawn(row: dict[str, int], corners: np.ndarray, links, stage: Stage, step_m
     of = {ref: n for n, group in enumerate(stage.groups) for ref in group}
     way = np.array(stage.way)
     follows = set()
-    for first, second, entry in links:
-        if first in of and second in of and of[first] != of[second]:
-            along = sum(a * b for a, b in zip(entry, stage.way))
+    for link in links:
+        a, b = of.get(link.first), of.get(link.second)
+        if a is not None and b is not None and a != b:
+            along = sum(x * y for x, y in zip(link.way, stage.way))
             if abs(along) > 1e-6:
-                follows.add((of[first], of[second]) if along > 0 else (of[second], of[first]))
+                follows.add((a, b) if along > 0 else (b, a))
     step = max(min(step_mm, FURTHEST_MM / _longest(len(stage.groups), follows)), LEAST_MM)
     # What comes apart within a group later needs its own room along the way.
     out = (spread @ way).tolist()
@@ -89,16 +91,3 @@ def _longest(count: int, follows) -> int:
     for n in range(count):
         level[n] = max((level[a] + 1 for a, b in follows if b == n), default=0)
     return max(*level, 1)
-
-
-def _links(piece: Piece):
-    """(first, second, the way the second comes off the first) of joints, screws and what lies loose, where they have one."""
-    for link in laid_in(piece):
-        yield link.first, link.second, link.way
-    for joint in piece.joints:
-        way = joint.entry(piece)
-        if way is not None:
-            yield joint.first, joint.second, way
-    for screws in piece.fixings:
-        up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
-        yield screws.near, screws.far, (0.0, 0.0, 1.0 if up else -1.0)

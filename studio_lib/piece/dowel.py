@@ -130,6 +130,9 @@ class Dowelled(Joint):
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         return tuple(Part(f"dowel, {self.family}", piece.member(self.first).timber, p, False) for p in self._pins(piece))
 
+    def seen_parts(self, piece: Piece) -> tuple[Part, ...]:
+        return ()
+
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         return (Hardware(f"dowel, beech, fluted, {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g} mm", int(self.count)),)
 

@@ -109,6 +109,8 @@ class Holds:
 
     def part(self, share: float) -> Holds:
         """What one of several equal parts of the joint takes."""
+        if share == 1:
+            return self
         names = ("pull", "push", "slide_wide", "slide_thin", "turn", "turn_thin", "twist")
         return replace(self, **{n: Way(w.most * share, w.by, w.breaks * share) for n in names if (w := getattr(self, n)) is not None})
 

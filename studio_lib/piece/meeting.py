@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from studio_lib.piece.model import Block, Box, Member, Vec
 
 TOUCHES_MM = 0.5
@@ -25,11 +27,12 @@ def axis_of(member: Member, way: Vec) -> int:
     return axis
 
 
+@lru_cache(maxsize=4096)
 def seen_from(other: Member, member: Member) -> Box:
     """The block of ``other`` in ``member``'s own axes. Raises ValueError where they are aslant."""
     axis_of(member, other.placement.along), axis_of(member, other.placement.across)
-    return member.placement.box_to_member(other.placement.box_to_piece(other.box)) if other.placement.square \
-        and member.placement.square else _relative(other, member)
+    square = other.placement.square and member.placement.square
+    return member.placement.box_to_member(other.piece_box) if square else _relative(other, member)
 
 
 def _relative(other: Member, member: Member) -> Box:

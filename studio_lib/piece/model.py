@@ -204,9 +204,15 @@ def carried(block: Block, source: Placement, target: Placement) -> Block:
 
 def hole(at: Vec, way: Vec, diameter_mm: float, depth_mm: float, few: bool = False) -> Prism:
     """A round hole from a point, drilled along ``way`` (a unit vector)."""
+    return Prism(outlines.circle(0.0, 0.0, diameter_mm), Placement(at, *_square_to(way)), depth_mm, few)
+
+
+@lru_cache(maxsize=1024)
+def _square_to(way: Vec) -> tuple[Vec, Vec]:
+    """Two directions square to a way and to each other, that go round it by the right hand."""
     side = (0.0, 0.0, 1.0) if abs(way[2]) < 0.9 else (1.0, 0.0, 0.0)
     along = _unit(_cross(side, way))
-    return Prism(outlines.circle(0.0, 0.0, diameter_mm), Placement(at, along, _cross(way, along)), depth_mm, few)
+    return along, _cross(way, along)
 
 
 def _unit(v: Vec) -> Vec:
@@ -262,7 +268,15 @@ class Member:
     ready: bool = False
     """Bought glued up to more than its width and planed to its thickness."""
 
-    @property
+    @cached_property
+    def _hash(self) -> int:
+        return hash((self.ref, self.name, self.role, self.length_mm, self.width_mm, self.thickness_mm, self.placement, self.shaping))
+
+    def __hash__(self) -> int:
+        """Kept, since what two members do to each other is kept under both."""
+        return self._hash
+
+    @cached_property
     def box(self) -> Box:
         """The member's own block, in its own axes."""
         return Box((0.0, 0.0, 0.0), (self.length_mm, self.width_mm, self.thickness_mm))
@@ -469,6 +483,10 @@ class Joint:
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         """Dowels, wedges, bolts: drawn, and not on the cutting list."""
         return ()
+
+    def seen_parts(self, piece: Piece) -> tuple[Part, ...]:
+        """Those of its parts that are seen in the finished piece."""
+        return tuple(p for p in self.parts(piece) if p.seen)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
         """What is bought for it."""

@@ -87,7 +87,7 @@ class _Link:
 @lru_cache(maxsize=64)
 def order_of_work(piece: Piece) -> Order:
     """How a piece goes together, small groups first."""
-    splits, locked = _splits(tuple(m.ref for m in piece.members), (*_fixed(piece), *laid_in(piece)))
+    splits, locked = _splits(tuple(m.ref for m in piece.members), (*linked(piece), *laid_in(piece)))
     of = panels(piece)
     return Order(
         tuple(_stage(piece, *split) for split in splits), locked,
@@ -147,7 +147,9 @@ TO_THE_FRONT = (0.0, -1.0, 0.0)
 LIES_MM = 1.0
 
 
-def _fixed(piece: Piece) -> list[_Link]:
+@lru_cache(maxsize=64)
+def linked(piece: Piece) -> list[_Link]:
+    """What joints and rows of screws hold together, each with the way it comes apart."""
     links = [_Link(j.first, j.second, j.entry(piece), j.dry, not j.dry and not j.unglued, j.dry and j.family in ON_SITE) for j in piece.joints]
     for screws in piece.fixings:
         up = piece.member(screws.far).piece_box.centre[2] >= piece.member(screws.near).piece_box.centre[2]
@@ -158,7 +160,7 @@ def _fixed(piece: Piece) -> list[_Link]:
 @lru_cache(maxsize=64)
 def laid_in(piece: Piece) -> list[_Link]:
     """Shelves that only lie in a piece and drawers that run in it: each comes out to the front of what it lies on."""
-    islands = _islands([m.ref for m in piece.members], _fixed(piece))
+    islands = _islands([m.ref for m in piece.members], linked(piece))
     if len(islands) < 2:
         return []
     boxes = {m.ref: m.piece_box for m in piece.members}
@@ -294,7 +296,7 @@ def _stage(piece: Piece, groups, way: Vec, crossing) -> Stage:
     for group in groups:
         for ref in group:
             others = set(of[ref]) - {ref}
-            if others.intersection(refs) and not others.intersection(group):
+            if others and others.intersection(refs) and not others.intersection(group):
                 more += piece.member(ref).boards - 1
     return Stage(
         tuple(groups), way, sum(k.glued for k in crossing) + more if glued else len(crossing), glued, reach + CLAMP_MORE_MM if glued else 0.0,

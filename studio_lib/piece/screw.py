@@ -49,6 +49,8 @@ OVER_MM = 0.5
 END_D, EDGE_D, APART_D = 7.0, 3.0, 5.0
 LEAST_IN_D, USUAL_IN_D = 4.0, 7.0
 """Diameters of screw in the far member: 7 for full lateral strength, 4 at the least; Wood Handbook ch. 8, from memory."""
+HEAD, SHANK, PLUG = "head of a screw", "screw", "plug"
+"""Parts of a screw let into timber, as they are called."""
 SAFE_SHARE = 5.5
 """Mean pull-out over the allowable: ratio of the two published formulas (15700 and 2850 G^2 D)."""
 
@@ -219,19 +221,24 @@ class ScrewRow(Joint):
         return {self.first: tuple(near), self.second: tuple(far)}
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
+        return self._let_in(piece, (HEAD, SHANK, PLUG) if self.plugged else (HEAD, SHANK))
+
+    def seen_parts(self, piece: Piece) -> tuple[Part, ...]:
+        return self._let_in(piece, (PLUG,) if self.plugged else (HEAD,))
+
+    def _let_in(self, piece: Piece, names: tuple[str, ...]) -> tuple[Part, ...]:
+        """The parts of these names, screw by screw."""
         first = piece.member(self.first)
         met = self._facing(piece)
         through = met.through_mm(first)
-        wide, high = self.head_mm
+        sizes = {HEAD: self.head_mm, SHANK: (self.diameter_mm, self.length_mm), PLUG: (self.bore_mm, self.counterbore_mm)}
         out = []
         for point in self._points(met):
-            top = self._back(met, first, point, through - self.counterbore_mm)
-            shank = hole(top, met.way, self.diameter_mm, self.length_mm)
-            for name, block in (("head of a screw", hole(top, met.way, wide, high)), ("screw", shank)):
-                out.append(Part(f"{name}, {self.family}", piece.metal, first.placement.to_piece_block(block), name != "screw" and not self.plugged))
-            if self.plugged:
-                plug = hole(self._back(met, first, point, through), met.way, self.bore_mm, self.counterbore_mm)
-                out.append(Part(f"plug, {self.family}", first.timber, first.placement.to_piece_block(plug)))
+            for name in names:
+                start = self._back(met, first, point, through - (0.0 if name == PLUG else self.counterbore_mm))
+                block = first.placement.to_piece_block(hole(start, met.way, *sizes[name]))
+                seen = name != SHANK and (name == PLUG or not self.plugged)
+                out.append(Part(f"{name}, {self.family}", first.timber if name == PLUG else piece.metal, block, seen))
         return tuple(out)
 
     def hardware(self, piece: Piece) -> tuple[Hardware, ...]:
@@ -392,9 +399,10 @@ def _pluggable(family: str, through: float, own: dict[str, float]) -> None:
         raise ValueError(f"{family}: heads set in by {deep:g} mm; a plug needs {LEAST_PLUG_MM:g} mm or more over them.")
 
 
-def _stock_lengths(held: float, room: float, d: float) -> list[int]:
+@lru_cache(maxsize=1024)
+def _stock_lengths(held: float, room: float, d: float) -> tuple[int, ...]:
     """Stock lengths that leave thread enough in the far member and do not come out of it. [mm]"""
-    return [n for n in LENGTHS_MM if LEAST_IN_D * d <= n - held <= min(room, 10 * d)]
+    return tuple(n for n in LENGTHS_MM if LEAST_IN_D * d <= n - held <= min(room, 10 * d))
 
 
 def _usual_length(through: float, room: float, d: float, own: dict[str, float]) -> tuple[float, float]:

@@ -54,8 +54,8 @@ class _Section:
     """Unit vectors out of the timber, faces x 3."""
     numbers: tuple[np.ndarray, ...]
     """Corners of each face, anti-clockwise seen from outside: those of the near end are numbered first."""
-    axes: tuple[np.ndarray, ...]
-    """Two directions of each face, anti-clockwise seen from outside, 2 x 3."""
+    axes: np.ndarray
+    """Two directions of each face, anti-clockwise seen from outside, faces x 2 x 3."""
     filled: tuple[np.ndarray, ...]
     """Triangles of each face without holes."""
 
@@ -79,12 +79,12 @@ def _section(profile: Outline) -> _Section | None:
     after = (here + 1) % many
     edges = corners[after] - corners
     edges /= np.linalg.norm(edges, axis=1)[:, None]
-    sides = [np.array([(0.0, y, z), (1.0, 0.0, 0.0)]) for y, z in edges]
-    ends = [np.array([(0.0, 0.0, 1.0), (0.0, 1.0, 0.0)]), np.array([(0.0, 1.0, 0.0), (0.0, 0.0, 1.0)])]
+    sides = [((0.0, y, z), (1.0, 0.0, 0.0)) for y, z in edges]
+    ends = [((0.0, 0.0, 1.0), (0.0, 1.0, 0.0)), ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0))]
+    axes = np.array([*sides, *ends])
     numbers = [*np.column_stack([here, after, many + after, many + here]), here[::-1], many + here]
     fans = [np.column_stack([np.full(len(n) - 2, n[0]), n[1:-1], n[2:]]) for n in numbers]
-    axes = (*sides, *ends)
-    return _Section(corners, np.array([np.cross(*pair) for pair in axes]), tuple(numbers), axes, tuple(fans))
+    return _Section(corners, np.cross(axes[:, 0], axes[:, 1]), tuple(numbers), axes, tuple(fans))
 
 
 @dataclass(frozen=True, eq=False)

@@ -62,6 +62,8 @@ class MemberMesh:
 @lru_cache(maxsize=512)
 def _solid(shape: Shape) -> manifold3d.Manifold:
     body, cuts = drilled(shape) or (_plain(shape), shape.cuts)
+    if not (shape.within or shape.shaped or shape.adds or cuts):
+        return body
     for prism in shape.within:
         body = body ^ bulk(prism)
     for blocks, way in (
@@ -113,6 +115,7 @@ def solid_of(shape: Shape) -> manifold3d.Manifold:
     return _solid(shape)
 
 
+@lru_cache(maxsize=512)
 def volume_mm3(shape: Shape) -> float:
     """Volume of timber left in a member once its joints are cut."""
     return _solid(shape).volume()
@@ -162,12 +165,11 @@ def meshes(piece: Piece) -> tuple[MemberMesh, ...]:
                 leaf_of.get(m.ref),
             )
         )
-    seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.parts(piece) if p.seen)
+    seen = ((j, p) for j in piece.joints if j not in piece.uncut for p in j.seen_parts(piece))
     for number, (joint, part) in enumerate(seen, 1):
         prism = as_prism(part.block)
         local = replace(prism, at=_HERE)
-        vertices, triangles = _block_arrays(local)
-        size = tuple(float(v) for v in np.ptp(vertices, axis=0))
+        vertices, triangles, size = _block_arrays(local)
         out.append(
             MemberMesh(
                 f"{part.on or joint.first} part {number}", part.name, PART, part.material, size, local, prism.at, vertices, triangles,
@@ -185,8 +187,7 @@ def _stood_on(ref: str, part, steps: int) -> MemberMesh:
     """What a piece is clamped to or stands between: it stays where it is while the piece is taken apart."""
     prism = as_prism(part.block)
     local = replace(prism, at=_HERE)
-    vertices, triangles = _block_arrays(local)
-    size = tuple(float(v) for v in np.ptp(vertices, axis=0))
+    vertices, triangles, size = _block_arrays(local)
     return MemberMesh(ref, part.name, PART, part.material, size, local, prism.at, vertices, triangles, ((0.0, 0.0, 0.0),) * steps)
 
 
@@ -199,7 +200,7 @@ def _halves(leaf: Leaf, stay: Stay, number: int, pulls, metal: str) -> list[Memb
         (True, "tube", STAY_MM, (stay.foot, stay.head), on_case), (False, "rod", 0.6 * STAY_MM, (stay.head, stay.foot), on_leaf),
     ):
         block = hole((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), thick, stay.half_mm)
-        vertices, triangles = _block_arrays(block)
+        vertices, triangles, _ = _block_arrays(block)
         along = np.subtract(b, a) / np.linalg.norm(np.subtract(b, a))
         across = np.cross(along, leaf.axis)
         way, side = (tuple(float(c) for c in v) for v in (along, across / np.linalg.norm(across)))
@@ -216,7 +217,8 @@ _HERE = Placement((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
 
 
 @lru_cache(maxsize=1024)
-def _block_arrays(block: Prism) -> tuple[np.ndarray, np.ndarray]:
+def _block_arrays(block: Prism) -> tuple[np.ndarray, np.ndarray, tuple[float, float, float]]:
+    """Corners and triangles of a block, and its size along each axis. [mm]"""
     mesh = bulk(block).to_mesh()
     vertices = np.ascontiguousarray(mesh.vert_properties[:, :3], dtype=np.float32)
-    return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32)
+    return vertices, np.ascontiguousarray(mesh.tri_verts, dtype=np.uint32), tuple(np.ptp(vertices, axis=0).tolist())

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from itertools import combinations
 
 from studio_lib.stock.boards import NEVER, Allowances, Board, Cut, Fault, Layout, Placed, Wanted
@@ -259,8 +260,14 @@ def take_apart(board: Board, placed, kerf_mm: float, rip_first: bool = False) ->
     A part is first trimmed to the pieces on it, across the grain before along it,
     so that leftovers stay long; then separated between two pieces.
     """
+    return _taken_apart(board, tuple(placed), kerf_mm, rip_first)
+
+
+@lru_cache(maxsize=512)
+def _taken_apart(board: Board, placed: tuple[Placed, ...], kerf_mm: float, rip_first: bool) -> Sawn:
+    """Kept, since a layout that the maker kept is asked about again with every size that moves."""
     parts: list[tuple[Rect, tuple[Placed, ...]]] = [
-        ((0.0, board.length_mm, 0.0, board.widest_mm), tuple(placed))
+        ((0.0, board.length_mm, 0.0, board.widest_mm), placed)
     ]
     cuts, leftovers, stuck = [], [], []
     todo = [0]

@@ -65,6 +65,11 @@ class Stock:
     """Copies of each kind that one cell of this board gives; 0 where it does not fit."""
 
     @cached_property
+    def rotten(self) -> list[FaultBox]:
+        """What no piece may hold, from the left."""
+        return sorted(f for f in self.faults if f[4] > NEVER)
+
+    @cached_property
     def count(self) -> int | None:
         counts = [n for _, n in self.refs]
         return None if None in counts else sum(counts)
@@ -188,18 +193,17 @@ def useful(job: Job, filled) -> float:
     stock, unit_m = job.stocks[filled.stock], job.unit_mm / 1000
     end = max((c.x + job.kinds[c.kind].length for c in filled.cells), default=0)
     top = max((c.y + job.kinds[c.kind].width for c in filled.cells), default=0)
-    bad = [f for f in stock.faults if f[4] > NEVER]
-    beyond = _longest_run(end, stock.length, [(f[0], f[1]) for f in bad]) * stock.width
-    beside = _longest_run(0, stock.length, [(f[0], f[1]) for f in bad if f[3] > top]) * (stock.width - top)
+    beyond = _longest_run(end, stock.length, stock.rotten) * stock.width
+    beside = _longest_run(0, stock.length, [f for f in stock.rotten if f[3] > top]) * (stock.width - top)
     return (max(beyond, beside) * unit_m**2) ** 2
 
 
 def _longest_run(low: float, high: float, blocked) -> float:
     longest = 0.0
-    for start, end in [*sorted(blocked), (high, high)]:
+    for start, end, *_ in blocked:
         longest = max(longest, min(start, high) - low)
         low = max(low, end)
-    return longest
+    return max(longest, high - low)
 
 
 def _up(value: float) -> int:

@@ -215,6 +215,7 @@ def node_loads(model: Model, own: np.ndarray, cases) -> np.ndarray:
     """Forces on the nodes, own weight in every case: cases x nodes x 6. [N], [N mm]"""
     out = np.repeat(own[None], len(cases), axis=0)
     for case, load in zip(cases, out):
+        force = np.array(case.way) * case.load.force_n * case.times
         for node, share in case.nodes:
-            load[node, :3] += np.array(case.way) * case.load.force_n * case.times * share
+            load[node, :3] += force * share
     return out

@@ -232,8 +232,7 @@ class Frame:
         scale = np.sqrt(np.maximum(part.diagonal(), 1e-30))
         part.data /= scale[part.indices] * np.repeat(scale, np.diff(part.indptr))
         try:
-            with one_thread():
-                factor = splu(part, permc_spec="NATURAL", **SYMMETRIC)
+            factor = splu(part, permc_spec="NATURAL", **SYMMETRIC)
             pivots = np.abs(factor.U.diagonal())
             if pivots.min() < LOOSE:
                 raise RuntimeError
@@ -268,10 +267,10 @@ class Frame:
         Mechanism
             When some of the frame is free to move.
         """
-        held, free, scale, factor = self._factored
         flat = loads.reshape(len(loads), -1)
         moves = np.zeros_like(flat, dtype=float)
         with one_thread():
+            held, free, scale, factor = self._factored
             moves[:, free] = (factor.solve((flat[:, free] / scale).T).T) / scale
         reactions = np.where(self.fixed.ravel(), (held @ moves.T).T - flat, 0.0)
         ends = self._through(self._to_ends, moves, self.beams)
@@ -297,10 +296,10 @@ class Frame:
         Returns None where the frame would fold. A node's stiffness with all else in place is the Schur
         complement of the frame's, so nothing is factored anew.
         """
-        held, free, scale, factor = self._factored
         own = [6 * n + np.flatnonzero(self.fixed[n]) for n in nodes]
-        side = held[np.concatenate(own)].toarray().T
         with one_thread():
+            held, free, scale, factor = self._factored
+            side = held[np.concatenate(own)].toarray().T
             follow = factor.solve(side[free] / scale[:, None]) / scale[:, None]
         moved, column = np.zeros((len(own), 6)), 0
         for k, (node, rows) in enumerate(zip(nodes, own)):

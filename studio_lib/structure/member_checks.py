@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache, partial
 from math import pi, sqrt
 
 import numpy as np
@@ -53,10 +54,9 @@ def member_findings(piece: Piece, model: Model, strengths: dict, cases, answers,
     bent, cut = [], []
     for solved in answers:
         # answers x ends, then cases x beams
-        f = solved.ends.reshape(*solved.ends.shape[:2], 2, 6) * lasting[:, None, None, None]
-        stress = np.abs(f[..., 0]) / area + np.abs(f[..., 4]) * zmax / iy + np.abs(f[..., 5]) * ymax / iz
-        bent.append(np.where(left, stress, 0.0))
-        cut.append(np.where(left, 1.5 * np.hypot(f[..., 1], f[..., 2]) / area, 0.0))
+        f, counts = solved.ends.reshape(*solved.ends.shape[:2], 2, 6), np.where(left, lasting[:, None, None], 0.0)
+        bent.append((np.abs(f[..., 0]) / area + np.abs(f[..., 4]) * (zmax / iy) + np.abs(f[..., 5]) * (ymax / iz)) * counts)
+        cut.append(np.hypot(f[..., 1], f[..., 2]) * (1.5 / area) * counts)
     worst: dict[tuple[str, str], tuple] = {}
     roles: dict[str, list[int]] = {}
     for beam, ref in enumerate(model.member_of_beam):
@@ -145,6 +145,7 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
     worst: dict[str, tuple] = {}
     level = [m for m in piece.members if abs(m.placement.along[2]) < 0.3 and m.length_mm > 300]
     for solved in answers:
+        sags = cache(partial(_sags, model, solved.moves))
         for k, case in enumerate(cases):
             if case.way[2] >= 0 or case.passing:
                 continue
@@ -152,10 +153,7 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
             for m in (level if case.lasting else [loaded]):
                 if case.lasting and m is not loaded and case.times < 0.05:
                     continue
-                nodes = list(model.nodes_of[m.ref])
-                z, x = solved.moves[k, nodes, 2], model.x_of_node[nodes]
-                chord = z[0] + (z[-1] - z[0]) * (x - x[0]) / max(x[-1] - x[0], 1e-9)
-                sag = float(np.max(chord - z)) * ((1 + creep) if case.lasting else 1.0)
+                sag = sags(m.ref)[k] * ((1 + creep) if case.lasting else 1.0)
                 limit = m.length_mm / (SAG_LIMIT if m.role == loaded.role else SAG_SEEN)
                 if worse(sag / limit, worst.get(m.role, (0.0,))[0]):
                     worst[m.role] = (sag / limit, sag, limit, m, k)
@@ -172,6 +170,14 @@ def sag_findings(piece: Piece, model: Model, cases, answers, creep: float) -> li
             stage="sizes", refs=(m.ref,), says=f"{sag:.1f} mm of {limit:.1f} mm on {m.length_mm:.0f} mm",
         ), k))
     return out
+
+
+def _sags(model: Model, moves: np.ndarray, ref: str) -> list[float]:
+    """How far a member sags below the line between its own ends, under each case. [mm]"""
+    nodes = list(model.nodes_of[ref])
+    z, x = moves[:, nodes, 2], model.x_of_node[nodes]
+    chord = z[:, :1] + (z[:, -1:] - z[:, :1]) * (x - x[0]) / max(x[-1] - x[0], 1e-9)
+    return (chord - z).max(axis=1).tolist()
 
 
 def bounce_findings(piece: Piece, cases, answers) -> list[Found]:

@@ -217,12 +217,13 @@ def _moments(stands: Standing, weights, setting: Setting) -> tuple[float, float,
     """
     worst = None
     tilt = np.arctan(CARPET_MM / max(stands.hi[1] - stands.lo[1], CARPET_MM)) if setting.carpet else 0.0
+    heavy, at = np.array([n for n, _ in weights]), np.array([p for _, p in weights])
     for axis in (0, 1):
         for sign in (-1, 1):
             edge = stands.hi[axis] if sign > 0 else -stands.lo[axis]
             lean = tilt if (axis, sign) == (1, -1) else 0.0
-            beyond = [(n, (sign * p[axis] - edge) * np.cos(lean) + (p[2] - stands.floor_mm) * np.sin(lean)) for n, p in weights]
-            turning, holding = sum(n * max(d, 0.0) for n, d in beyond), sum(n * max(-d, 0.0) for n, d in beyond)
+            beyond = (sign * at[:, axis] - edge) * np.cos(lean) + (at[:, 2] - stands.floor_mm) * np.sin(lean)
+            turning, holding = float(heavy @ np.maximum(beyond, 0.0)), float(heavy @ np.maximum(-beyond, 0.0))
             if worst is None or turning * max(worst[1], 1.0) > worst[0] * max(holding, 1.0):
                 worst = (turning, holding, (axis, sign))
     return worst

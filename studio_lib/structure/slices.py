@@ -9,6 +9,7 @@ import numpy as np
 
 from studio_lib.piece import Shape
 from studio_lib.piece.bulk import let_go
+from studio_lib.piece.model import Block, Box
 from studio_lib.solids.mesh import solid_of
 from studio_lib.structure.sections import ring_sums
 
@@ -44,49 +45,66 @@ def sliced(shape: Shape) -> Sliced:
 
 
 class Sliced:
-    """Sections along one shape, each worked out when first asked for."""
+    """Sections along one shape, each worked out when first asked for: one does for a whole length along which nothing begins, ends or changes."""
 
     def __init__(self, shape: Shape):
         self._shape = shape
-        self._known: dict[float, Section] = {}
-        self._never_plain = bool(shape.within) or any(len(c) > 2 and c[2] for c in shape.profile)
-        self._begun, self._ended = _lengths([b.bounds for b in (*shape.cuts, *shape.shaped, *shape.adds)])
+        self._known: dict[tuple[int, float], Section] = {}
+        self._lengths = _Lengths(shape)
 
     def at(self, x_mm: float) -> Section:
         """As ``slice_at``."""
-        got = self._known.get(x_mm)
+        number, how = self._lengths.at(x_mm)
+        if how == PLAIN:
+            return self._whole
+        key = (number, 0.0 if how == EVEN else x_mm)
+        got = self._known.get(key)
         if got is None:
-            got = self._known[x_mm] = _of_profile(self._shape.profile) if self._plain(x_mm) else _of_rings(
-                [ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
+            got = self._known[key] = _of_rings([ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
         return got
+
+    @cached_property
+    def _whole(self) -> Section:
+        """Of the profile where nothing else is worked."""
+        return _of_rings([[c[:2] for c in self._shape.profile]])
 
     @cached_property
     def _standing(self):
         return _standing(self._shape)
 
-    def _plain(self, x_mm: float) -> bool:
-        """Whether nothing is worked on the member there, so that its profile is its section."""
-        if self._never_plain or not 0.0 < x_mm < self._shape.length_mm:
-            return False
-        k = bisect_right(self._begun, x_mm)
-        return not k or x_mm > self._ended[k - 1]
+
+PLAIN, EVEN, UNEVEN = "plain", "even", "uneven"
+"""How the section is along a length: the profile and no more, the same everywhere, or another at every place."""
+NEAR_MM = 1e-6
+"""So near to where a block begins or ends the kernel may take either side of it: each place there is cut by itself."""
 
 
-def _lengths(worked) -> tuple[list[float], list[float]]:
-    """Where lengths with something worked on them begin and end, in order; those that meet are one. [mm]"""
-    begun, ended = [], []
-    for low, high in sorted((b.lo[0] - 1e-6, b.hi[0] + 1e-6) for b in worked):
-        if ended and low <= ended[-1]:
-            ended[-1] = max(ended[-1], high)
-        else:
-            begun.append(low)
-            ended.append(high)
-    return begun, ended
+class _Lengths:
+    """Lengths of a shape between the places where something worked on it begins or ends."""
+
+    def __init__(self, shape: Shape):
+        over = [(b.bounds.lo[0], b.bounds.hi[0], EVEN if _runs_along(b) else UNEVEN) for b in (*shape.cuts, *shape.shaped, *shape.adds)]
+        faces = {0.0, shape.length_mm, *(x for low, high, how in over if how == EVEN for x in (low, high))}
+        over += [(x, x, UNEVEN) for x in faces]
+        changes = sorted([(low - NEAR_MM, 1, how) for low, _, how in over] + [(high + NEAR_MM, -1, how) for _, high, how in over])
+        bare = EVEN if any(len(c) > 2 and c[2] for c in shape.profile) else PLAIN
+        count = {EVEN: 0, UNEVEN: 0}
+        self._begun, self._how = [], [UNEVEN]
+        for x, more, how in changes:
+            count[how] += more
+            self._begun.append(x)
+            worked = next((h for h in (UNEVEN, EVEN) if count[h]), bare if 0.0 < x < shape.length_mm else EVEN)
+            self._how.append(UNEVEN if shape.within else worked)
+
+    def at(self, x_mm: float) -> tuple[int, str]:
+        """Number of the length that a place is in, and how the section is along it."""
+        number = bisect_right(self._begun, x_mm)
+        return number, self._how[number]
 
 
-@lru_cache(maxsize=4096)
-def _of_profile(profile) -> Section:
-    return _of_rings([[c[:2] for c in profile]])
+def _runs_along(block: Block) -> bool:
+    """Whether a block is the same all along the member: one with square faces, or drawn out that way."""
+    return isinstance(block, Box) or abs(block.at.through[0]) > 1 - 1e-12
 
 
 def _of_rings(rings) -> Section:

@@ -81,10 +81,10 @@ def _bodies(piece: Piece, densities: Densities) -> dict[str, Body]:
 @lru_cache(maxsize=512)
 def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
     """Volume of a shape and the box it fills where it stands. [mm3], [mm]"""
-    from studio_lib.solids.mesh import solid_of
+    from studio_lib.solids.mesh import solid_of, volume_mm3
 
     body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
-    return body.volume(), np.array(body.bounding_box()).reshape(2, 3)
+    return volume_mm3(shape), np.array(body.bounding_box()).reshape(2, 3)
 
 
 def standing(piece: Piece, woods: dict) -> Standing:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
 
 from studio_lib.timber.species import all_species
 from studio_lib.timber.tables import rows
@@ -39,6 +39,7 @@ def _words() -> tuple[tuple[re.Pattern, str, dict[str, str]], ...]:
     )
 
 
+@lru_cache(maxsize=64)
 def timbers_called(text: str, market: str) -> dict[str, str]:
     """Timbers asked for in a client's words, in their order: {timber on file: the word said}.
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
+from functools import cache, cached_property
 from types import MappingProxyType
 
 from studio_lib.timber.species import SOURCE_GROUP, Species, all_species
@@ -53,13 +54,22 @@ class Library:
     available: Mapping[str, str]
     notes: Mapping[str, str]
 
+    @cached_property
+    def _by_name(self) -> dict[str, Species]:
+        return {one.name.casefold(): one for one in reversed(self.species)}
+
     def timber(self, name: str) -> Species:
         """One timber by name; capitals do not matter, spelling does. KeyError with the names on file."""
-        wanted = name.strip().casefold()
-        for one in self.species:
-            if one.name.casefold() == wanted:
-                return one
-        raise KeyError(f"No timber {name!r} on file. On file: {', '.join(s.name for s in self.species)}.")
+        found = self._by_name.get(name.strip().casefold())
+        if found is None:
+            raise KeyError(f"No timber {name!r} on file. On file: {', '.join(s.name for s in self.species)}.")
+        return found
+
+
+@cache
+def on_file() -> Library:
+    """The timbers as shipped, nothing of the maker's own laid over them."""
+    return own_species()
 
 
 def own_species(rows: Iterable[Mapping[str, object]] = ()) -> Library:
