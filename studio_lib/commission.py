@@ -342,7 +342,7 @@ class Point(Part):
     """One thing the client asked for, and how it is answered."""
 
     words: str = Field(min_length=1, max_length=240)
-    answer: Literal["", "in it", "in part", "not in it"] = ""
+    answer: Literal["", "in it", "in part", "not in it", "noted"] = ""
     """Whether this offer holds it; empty while not settled."""
     note: str = Field("", max_length=240)
     """In the maker's words, printed beside it."""

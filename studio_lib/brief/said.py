@@ -380,6 +380,14 @@ def two_doors_asked(brief: Brief) -> bool:
     return meant(_TWO_DOORS, brief.asked) is not None
 
 
+_NOT_SHUT = re.compile(r"\b(?:no|without|not any|never any)\s+(?:any\s+)?doors\b|\bopen[- ]fronted\b", re.IGNORECASE)
+
+
+def no_doors_asked(brief: Brief) -> bool:
+    """Whether the client wants no doors before a case."""
+    return _NOT_SHUT.search(brief.asked) is not None
+
+
 def drawers_between(brief: Brief) -> bool:
     """Whether the client asks for drawers between the doors."""
     return bool(_BETWEEN.search(brief.asked))

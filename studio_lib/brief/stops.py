@@ -12,7 +12,7 @@ HELD = ("cutting list", "drawings", "firm price")
 """Papers marked 'not to be made' while a stop stands."""
 
 STOPPING = (
-    "drying", "wind", "allergy", "pulled over", "climbed on", "hung on a door", "leant on a flap", "climbable rails", "fingers", "heads", "slats pushed apart",
+    "drying", "wind", "allergy", "end held by nothing", "pulled over", "climbed on", "hung on a door", "leant on a flap", "climbable rails", "fingers", "heads", "slats pushed apart",
     "durability", "held rigidly", "shut in", "anchor", "leave of others", "way in", "bending",
     "holes in the floor", "holes where none may be", "strength,", "buckling", "tipping", "load on its fixing", "mortises in one member", "shoulder",
 )

@@ -49,7 +49,8 @@ def giving_up(d: Derived) -> Iterator[Trial]:
 
 def _without_doors(d: Derived) -> Iterator[Trial]:
     for i, made in enumerate(d.made):
-        sizes = form(made.item.form).without_doors(made.sizes) if asked_for(made.brief, "doors") else {}
+        hangs = any(j.lets == "turn" for j in made.piece.joints)
+        sizes = form(made.item.form).without_doors(made.sizes) if hangs and asked_for(made.brief, "doors") else {}
         after = _sized(d.commission, i, sizes) if sizes else None
         if after is not None:
             yield Trial("parts", f"{made.item.name}: without doors", "open shelves in their place" if "shelf_count" in made.sizes else "", after, key=f"{i} doors given up")

@@ -12,7 +12,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio, worst_first
 from studio_lib.forms import form
 from studio_lib.forms.drawers import set_in_moves
 from studio_lib.forms.frame_parts import ledges
-from studio_lib.forms.slatted import DRAIN_MM
+from studio_lib.forms.framing import DRAIN_MM
 from studio_lib.piece import Piece
 from studio_lib.piece.openings import closed_openings
 from studio_lib.units import mm, size

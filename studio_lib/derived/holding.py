@@ -14,6 +14,7 @@ from studio_lib.derived.windy import none_holds, sections_set, wind_n
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
 from studio_lib.forms.beside import DINING_FROM_MM, sat_at
+from studio_lib.forms.clamped import screwed_to_wall
 from studio_lib.forms.form import users_of
 from studio_lib.forms.sloping import fall_findings
 from studio_lib.forms.space import around_table
@@ -92,6 +93,8 @@ class Holding:
             if m.at_table and not m.sizes.get("made_to"):
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
+            if form(m.item.form).at_wall(m.sizes):
+                found += marked(m.piece, screwed_to_wall(m.piece, m.brief))
             found += marked(m.piece, self._children_and_gaps(m))
             if not m.holds_in_wind:
                 found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item), form(m.item.form).fixed(m.sizes))])

@@ -24,7 +24,7 @@ class Seasonal:
         from studio_lib.timber.provisions import swing
 
         angle = SAWN_AT_DEG[self._d.commission.timber.sawing]
-        return swing(self._d.library.timber(member.timber), size_mm, angle, across, self._d.making_range)
+        return swing(self._d.moving(member.timber), size_mm, angle, across, self._d.making_range)
 
 
 class Timbers:
@@ -39,9 +39,15 @@ class Timbers:
 
     @cached_property
     def species(self):
-        """The chosen species, or None while it is open. Raises KeyError for one that is not on file."""
-        name = self.commission.timber.species
-        return self.library.timber(name) if name else None
+        """The chosen species, its movement by a stand-in where the maker accepted one, or None while it is open. Raises KeyError for one that is not on file."""
+        return self.moving(self.commission.timber.species) if self.commission.timber.species else None
+
+    def moving(self, name: str):
+        """A timber by name, with the movement of a stand-in where the maker accepted that. Raises KeyError for one that is not on file."""
+        from studio_lib.timber.species import MOVEMENT, with_movement
+
+        found = self.library.timber(name)
+        return with_movement(found) if MOVEMENT in self.commission.timber.stand_ins and getattr(found, MOVEMENT) is None else found
 
     @property
     def market(self) -> str:
@@ -228,7 +234,7 @@ class Timbers:
         if self.species is None:
             return ()
         b = self.hardest
-        return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted))
+        return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted, self.commission.brief.allergies))
 
     @cached_property
     def finishes(self):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from studio_lib.finding import WORST_FIRST, Finding, Verdict
+from studio_lib.finishing.allergies import held_in
 from studio_lib.finishing.tables import records, rows
 from studio_lib.timber.durability import use_class
 from studio_lib.timber.species import Species
@@ -90,6 +91,7 @@ def glues_for(
     workshop_c: float | None = None,
     water_lies: bool = False,
     wetted: bool = False,
+    allergies: tuple[str, ...] = (),
 ) -> list[GlueChoice]:
     """Every adhesive family judged for a timber, a place and a fit, those that stand first.
 
@@ -106,6 +108,8 @@ def glues_for(
         Whether water can stay in the joint: use class 3.2 rather than 3.1 in the weather, 2 indoors.
     wetted : bool
         Now and then: splashed indoors (use class 2), rain blows in under cover (use class 3.1).
+    allergies : tuple of str
+        What someone there is allergic to, of ``allergies.allergens()``.
 
     Returns
     -------
@@ -130,13 +134,16 @@ def glues_for(
     wanted = use_class(place, wetted or place == "indoors, unheated" or (water_lies and place.startswith("indoors")))  # damp air now and then asks for D2 (EN 204)
     if wanted == "3":
         wanted = "3.2" if water_lies else "3.1"
-    found = [_judged(a, species, wanted, joint_gap_mm, workshop_c) for a in adhesives()]
+    found = [_judged(a, species, wanted, joint_gap_mm, workshop_c, allergies) for a in adhesives()]
     best_first = tuple(reversed(WORST_FIRST))
     return sorted(found, key=lambda c: (best_first.index(c.verdict), len(c.reasons)))
 
 
-def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_c: float | None) -> GlueChoice:
+def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_c: float | None, allergies: tuple[str, ...] = ()) -> GlueChoice:
     fails, again, mends = [], [], []
+    for held in held_in(a.family, allergies):
+        (fails if held.found == "yes" else again).append(f"{held.allergen}, which someone is allergic to: {held.says}")
+        mends.append(f"take {held.instead}")
     if USE_CLASSES.index(a.use_class_to) < USE_CLASSES.index(wanted):
         fails.append(f"{a.exterior_class}: serves to use class {a.use_class_to}, {wanted} asked for")
         mends.append("take a family of a higher exterior class")

@@ -22,6 +22,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    gap_to_drain,
     gauge_mm,
     placed,
     screws,
@@ -49,6 +50,8 @@ from studio_lib.piece.crank import Cranked
 from studio_lib.piece.top_fixing import FROM_EDGE_MM
 from studio_lib.structure.loads import Load
 
+FOR_ONE_MM = 800.0
+"""A bench with less between its arms is a seat for one; judgement of ours."""
 ARM_MM, ARM_WIDE_MM = 40.0, 76.0
 """Thickness and width of an arm: its tenon, a third of it, holds the post when someone leans back; judgement of ours."""
 ARMED_SLAT_MM, USUAL_LEG_MM = 76.0, 62.0
@@ -59,7 +62,6 @@ FILLS = ("upright slats", "rails along")
 SITTING = ("shoulders free", "close at times")
 COUNTED_MM = 455.0
 """Of a bench for each grown person, 18 in, as stands are counted; from memory. Less is too tight for anybody."""
-DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BEHIND_MM = 8.0
 """The back's rails stand so far behind the front of the posts; judgement of ours."""
 RAIL_GAP_MM, RAIL_GAP_OFF_MM, LEAST_RAIL_GAP_MM = 50.0, 30.0, 8.0
@@ -428,10 +430,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "sitting": Proposal(0, "choose the other where not all of them sit there every day", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat == 0 else "boards of about 115 mm stay flat",
                                 JUDGEMENT if seat == 0 else PRACTICE),
-        "gap_mm": Proposal(
-            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
-            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
-            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "gap_mm": gap_to_drain(swelling, brief.near_children),
         "seat_thickness_mm": Proposal(thick, around.sawn(thick), JUDGEMENT),
         "overhang_end_mm": Proposal(over_end, "the legs stand at the ends, under the arms" if back == 2 else
                                     "under 45 mm it cannot tip when sat on at the end",
@@ -973,6 +972,8 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
     clothes = "outdoors" if brief.place.startswith("outdoors") else "indoors"
     benches, sit = _shared_out(brief, users, bench_width_per_person(min(users.count, 40), "close", users, clothes).value, s.between_arms_mm)
     ordered = brief.ordered if isinstance(brief, Here) else 1
+    if s.between_arms_mm < FOR_ONE_MM:
+        benches = sit = 1  # a seat for one, whoever else the brief speaks of
     each = bench_width_per_person(sit, "close", users, clothes)
     all_of_them = f"; {benches} benches like it for {users.count}" if benches > 1 else ""
     if 1 < ordered >= benches:
@@ -987,7 +988,7 @@ def _fit(piece: Piece, s: _S, brief: Brief, edge: Load | None = None) -> list[Fi
 def _seats(s: _S, users: Users, sit: int, each: Proposed, all_of_them: str) -> Finding:
     """Length for each of a row: too tight below their hips, to be agreed between hips and shoulders."""
     squeezed = bench_width_per_person(sit, "hip to hip", users)
-    tight, who = max(squeezed.value, COUNTED_MM if users.adults else 0.0), f"{sit} {users.decide}"
+    tight, who = max(squeezed.value, COUNTED_MM if users.adults else 0.0), f"{sit} {users.decide}" if sit > 1 else f"one of the {users.decide}"
     small = round(sit * len(users.child_ages) / users.count) if users.adults else 0
     if small:  # children among them take less of the row
         grown, theirs = sit - small, bench_width_per_person(sit, "hip to hip", replace(users, adults=0, tallest_mm=None, heaviest_kg=None))

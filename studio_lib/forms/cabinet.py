@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import alcove_asked, big_below_asked, drawers_asked, drawers_between, goods_asked, on_feet_asked, tallest_book, width_asked
+from studio_lib.brief.said import alcove_asked, big_below_asked, drawers_asked, drawers_between, goods_asked, no_doors_asked, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import bays as in_bays
@@ -445,7 +445,8 @@ class Cabinet(Form):
         # Two doors alone would be too wide, or the client says where the drawers are to be.
         too_wide, asked = case / 2 > WIDEST_DOOR_MM and not upper, drawers_between(brief)
         room = case - 4 * frame >= 2 * LEAST_BAY_MM + LEAST_WIDE_MM
-        may = room and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
+        open_front = no_doors_asked(brief)
+        may = room and not open_front and chosen.get("doors", 2) != 1 and chosen.get("drawer_rows", 1) > 0
         usual_fill = BETWEEN if may and (too_wide or asked) else OVER
         fill = int(chosen.get("drawers_fill", usual_fill))
         parted = divided > 1 or not divided and fill == BETWEEN and chosen.get("drawer_rows", 1) > 0
@@ -464,7 +465,7 @@ class Cabinet(Form):
         lowest = min(books[0] + OVER_BOOKS_MM, 800.0) if upper and books and big_below_asked(brief) and chosen.get("upper_shelves", above) else 0.0
         set_back = max(depth - 120.0, min(BOOKS_DEEP_MM, depth) if "book" in goods_asked(brief) else 0.0)
         taken = fill == OVER and height - upper - top - foot - RAIL_MM[0] - rows * (drawer + DRAWER_RAIL_MM) < 250.0
-        usual_doors = 0 if column or (taken and rows) else 2 if wide >= 600 or bays else 1
+        usual_doors = 0 if column or open_front or (taken and rows) else 2 if wide >= 600 or bays else 1
         doors = int(chosen.get("doors", usual_doors))
         widest = max(depth, ((case - bay - frame) / 2 if bays else wide / doors) if doors else 0.0)
         tallest = tallest_book(brief)
@@ -493,7 +494,7 @@ class Cabinet(Form):
                 rail, f"{'a tenon of five thicknesses' if rail == 80.0 else 'dowels of the bottom'} beside the panel's groove", JUDGEMENT),
             "panel_mm": Proposal(10.0, "a groove a third of the frame's thickness and a little over", JUDGEMENT),
             "panel_gap_mm": Proposal(gap, "half the panel's swelling to the wettest, 3.5 mm at least", "Wood Handbook FPL-GTR-282 ch. 13; 3 mm and over: workshop books"),
-            "doors": Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
+            "doors": Proposal(0, "none, in the client's words", "brief") if open_front else Proposal(usual_doors, "no door wider than 600 mm", PRACTICE),
             "door_gap_mm": Proposal(3.0, "the stiles swell towards each other", PRACTICE),
             **each_bay,
             "shelf_count": in_bays.shelves(0.0 if column else inside, tallest and tallest[0]),

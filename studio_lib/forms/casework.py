@@ -212,7 +212,9 @@ def anchored(brief: Brief, found: Finding) -> Finding:
 
 
 def wall_proposal(brief: Brief, fixed: int, why: str, why_not: str) -> Proposal:
-    """Whether it is fixed to the wall: as the brief says where it says so, else by its height."""
+    """Whether it is fixed to the wall: as the brief says where it says so, not where nothing may be drilled, else by its height."""
+    if brief.nothing_drilled:
+        return Proposal(0, "nothing may be drilled there", "brief")
     if brief.fixed_to_building:
         return Proposal(fixed, "fixed to the wall, as the brief says", "brief")
     if fixed and brief.needs_leave is not None:

@@ -96,7 +96,8 @@ def assembled(
     swapped = {change.family for _, change in late if change.kind == "swap"}
     while True:
         by_kind = {family: figures for family, figures in own.items() if family not in swapped}
-        laid_joints = [j for j in lay_joints(known, by_kind) if not {j.first, j.second} & gone]
+        as_formed = lay_joints(known, by_kind)
+        laid_joints = [j for j in as_formed if not {j.first, j.second} & gone]
         for number, source, copy in copies:
             for joint in [j for j in laid_joints if source in (j.first, j.second)]:
                 first, second = (copy if r == source else r for r in (joint.first, joint.second))
@@ -129,10 +130,34 @@ def assembled(
     piece = Piece(
         name=name, form=form, members=tuple(present), joints=tuple(laid_joints),
         fixings=tuple(f for f in lay_fixings(present) if not {f.near, f.far} & gone),
-        findings=(*found, *unmade),
+        findings=(*found, *unmade, *(_hanging(as_formed, laid_joints, known, gone) if gone else ())),
         overall_mm=overall_mm or overall(present),
     )
     return _sound(piece, letter) if changes else piece
+
+
+HANGS = "end held by nothing"
+"""What a finding is called on a member whose end was joined to one that was taken out."""
+
+
+def _hanging(as_formed: list[Joint], joints: list[Joint], known: dict[str, Member], gone: set[str]) -> list[Finding]:
+    """Members whose end was held in one that was taken out, and is held in no other."""
+    held = {(j.first, j.end) for j in joints if hasattr(j, "end")}
+    lost: dict[str, list[Joint]] = {}
+    for j in as_formed:
+        if j.second in gone and j.first not in gone and hasattr(j, "end") and (j.first, j.end) not in held:
+            lost.setdefault(j.second, []).append(j)
+    out = []
+    for ref, hanging in lost.items():
+        names = [f"{known[j.first].name} ({j.first})" for j in {j.first: j for j in hanging}.values()]
+        several = len(names) > 1
+        out.append(Finding(
+            known[ref].name, HANGS, Verdict.FAILS,
+            f"{', '.join(names[:4])}{f' and {len(names) - 4} more' if len(names) > 4 else ''} {'were' if several else 'was'} held in it; it is taken out, and nothing holds {'those ends' if several else 'that end'}",
+            rule="each end that a joint held is held", source="the joints of the form", stage="sizes", refs=tuple({j.first for j in hanging}),
+            mend=f"Bring {ref} back, under 'Changes of your own', or join {'those ends' if several else 'that end'} to another member there.",
+        ))
+    return out
 
 
 def any_made(changes: tuple[AnyChange, ...]) -> bool:

@@ -316,6 +316,17 @@ def shown_on(piece: Piece, parts: tuple[Part, ...]) -> Piece:
 
 # ------------------------------------------------------------------ nothing drilled
 
+def screwed_to_wall(piece: Piece, brief: Brief) -> list[Finding]:
+    """That what its sizes have fixed to the wall may be."""
+    if not brief.nothing_drilled:
+        return []
+    return [Finding(
+        piece.name, "holes where none may be", Verdict.FAILS, "'Fixed to the wall' on Sizes is set to 'yes', whose fixings are drilled in, and by the brief nothing may be drilled there",
+        rule="nothing is drilled where its owner forbids it", source="brief", stage="sizes",
+        mend="Choose 'no' at 'Fixed to the wall' on Sizes, and mend what then tips: lower, deeper, heavier low down, open bays in place of doors and drawers; or ask the owner again.",
+    )]
+
+
 def drilled(piece: Piece, fixed: str, brief: Brief) -> list[Finding]:
     """That nothing is drilled where nothing may be."""
     if not brief.nothing_drilled or fixed in ("", CLAMPED):

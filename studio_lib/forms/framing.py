@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from studio_lib.finding import Finding, from_ratio
-from studio_lib.forms.form import SizeRefused
+from studio_lib.forms.form import Proposal, SizeRefused
 from studio_lib.piece import Joint, Member, Piece, Placement, Screws
 from studio_lib.piece.checks import LEAST_BETWEEN_MM
 from studio_lib.piece.kinds import KINDS
@@ -38,6 +38,19 @@ SEAT_LOAD_N, SEAT_INSIDE_MM, SEAT_OUTWARD_N = 600.0, 60.0, 20.0
 def up_to(value: float, step: float) -> float:
     """The next whole step at or over a value."""
     return math.ceil(value / step - 1e-9) * step
+
+
+DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
+"""Between slats, so that water runs off at the wettest, and for setting them; common practice, no source."""
+
+
+def gap_to_drain(swelling_mm: float, near_children: bool) -> Proposal:
+    """The gap between slats as made: what drains, what a slat swells, a tolerance; where children are not rounded up, so that no finger is caught when they shrink."""
+    value = DRAIN_MM + swelling_mm + GAP_TOLERANCE_MM
+    return Proposal(
+        math.floor(2 * value + 1e-9) / 2 if near_children else up_to(value, 0.5),
+        f"{DRAIN_MM:g} mm to drain + {swelling_mm:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance" + (", no wider, for a child's fingers" if near_children else ""),
+        "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE)
 
 
 @dataclass

@@ -15,7 +15,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.beside import BENCH_END_MM, FEW_MM, FEW_WORDS, Here, a_side, bench_room_mm, few_sit, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
-from studio_lib.forms.framing import placed
+from studio_lib.forms.framing import placed, gap_to_drain
 from studio_lib.forms.low import END_MM, MIDDLE_FROM_MM, low_table
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.thin import thin_refused
@@ -52,9 +52,6 @@ LEAST_ON_MM = 12.0
 """A slat lies on what it is screwed to by this at least; common practice, no source."""
 ALONG_MM = 190.0
 """From screw to screw along an apron under an outer slat; judgement of ours."""
-DRAIN_MM = 3.0
-"""Least gap that lets water and crumbs through; common practice, no source."""
-GAP_TOLERANCE_MM = 1.0
 TABLE_LENGTH_MM = (500.0, 4000.0)
 HEAD_LOW_MM = 89.0
 """An opening closed all round from this size on holds a child's head; see ``brief.refusals.heads``."""
@@ -206,18 +203,6 @@ def _up_to(value: float, step: float) -> float:
     return math.ceil(value / step - 1e-9) * step
 
 
-def _gap(width_mm: float, slats: int, swell_fraction: float) -> Proposal:
-    slat = width_mm / slats
-    swelling = swell_fraction * slat
-    value = _up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5)
-    return Proposal(
-        value,
-        f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + "
-        f"{GAP_TOLERANCE_MM:g} mm tolerance",
-        "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE,
-    )
-
-
 USUAL_MM = 740.0
 """Height of a table to eat at that nothing raises: furniture handbooks, 735 to 760 mm."""
 KNEES_MM = 624.0
@@ -272,9 +257,7 @@ def _table_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
             chair_source if brief.wheelchair else "furniture handbooks, 735 to 760 mm (29 to 30 in.)",
         ),
         "slat_count": Proposal(slats, f"slats of about {each - 7} mm: " + ("gaps that no finger is caught in" if each < 100 else "wide enough to sit a glass on, narrow enough to stay flat"), JUDGEMENT),
-        "gap_mm": _gap(
-            chosen.get("width_mm", width), chosen.get("slat_count", slats), around.swell_fraction
-        ),
+        "gap_mm": gap_to_drain(around.swell_fraction * chosen.get("width_mm", width) / chosen.get("slat_count", slats), brief.near_children),
         "slat_thickness_mm": Proposal(slat_t, "stiff and thick enough for its screws", JUDGEMENT),
         "leg_mm": Proposal(leg, around.sawn(leg), JUDGEMENT),
         "apron_width_mm": Proposal(apron, "a tenon of five thicknesses" if low else "leaves knee room and a tenon of five thicknesses", JUDGEMENT),
@@ -305,7 +288,7 @@ def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
         "width_mm": Proposal(deep.value, deep.decided_by, deep.source),
         "height_mm": Proposal(seat.value, seat.decided_by, seat.source),
         "slat_count": Proposal(5, "slats of about 60 mm", JUDGEMENT),
-        "gap_mm": _gap(depth, slats, around.swell_fraction),
+        "gap_mm": gap_to_drain(around.swell_fraction * depth / slats, brief.near_children),
         "slat_thickness_mm": Proposal(slat_t := 30.0 if public else 24.0, around.sawn(slat_t), JUDGEMENT),
         "leg_mm": Proposal(leg := 54.0 if public else 46.0, around.sawn(leg), JUDGEMENT),
         "apron_width_mm": Proposal(apron, "three parts of tenon to one of haunch", JUDGEMENT),
@@ -328,7 +311,7 @@ def _stool_proposals(brief: Brief, around: Surroundings, chosen: dict[str, float
 def _beyond(usual_mm: float, wide_mm: float, slats: float, around: Surroundings, chosen, setback_mm: float, why: str, source: str) -> Proposal:
     """The top beyond the legs at its sides, no further than its outer slats reach back onto the aprons."""
     count = chosen.get("slat_count", slats)
-    gap = chosen.get("gap_mm", _gap(wide_mm, count, around.swell_fraction).value)
+    gap = chosen.get("gap_mm", gap_to_drain(around.swell_fraction * wide_mm / count, False).value)
     slat = (wide_mm - (count - 1) * gap) / count
     most = math.floor(slat - chosen.get("apron_setback_mm", setback_mm) - LEAST_ON_MM)
     if usual_mm <= most:

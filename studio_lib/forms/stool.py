@@ -20,6 +20,7 @@ from studio_lib.forms.framing import (
     Z,
     Frame,
     Joiner,
+    gap_to_drain,
     gauge_mm,
     placed,
     screws,
@@ -71,7 +72,6 @@ FOOT_RAIL_FROM_MM = 120.0
 """A foot rail lies at least so high; from a seat lower than that asks for, feet nearly reach the floor. Judgement of ours."""
 LEAST_BOARD_MM = 30.0
 """A board of a solid seat is held by a screw in it; common practice, no source."""
-DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 BETWEEN_RAILS_MM = 12.0
 """Lower rails at the sides stand so far over those at front and back, so that no mortises meet; judgement of ours."""
 SIDES_OF = {"L1": (-1, -1), "L2": (1, -1), "L3": (1, 1), "L4": (-1, 1)}
@@ -401,10 +401,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "shape": Proposal(0, "straight edges waste least timber", JUDGEMENT),
         "board_count": Proposal(boards, "slats of about 60 mm" if seat else "boards of about 115 mm stay flat",
             JUDGEMENT if seat else PRACTICE),
-        "gap_mm": Proposal(
-            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
-            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
-            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "gap_mm": gap_to_drain(swelling, brief.near_children),
         "seat_thickness_mm": Proposal(thick, around.sawn(thick), JUDGEMENT),
         "overhang_end_mm": Proposal(min(over_end, 200.0),
             "under 45 mm past the feet it cannot tip when sat on at the edge",

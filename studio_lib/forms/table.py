@@ -38,6 +38,7 @@ from studio_lib.forms.framing import (
     Frame,
     Joiner,
     beside_mm,
+    gap_to_drain,
     gauge_mm,
     placed,
     screws,
@@ -80,7 +81,6 @@ BASES = ("four legs and aprons", "two trestles")
 TOPS = ("slats", "solid boards", "solid boards, breadboard ends")
 OUTLINES = ("rectangular", "round or oval")
 HELD = ("buttons", "slotted screws")
-DRAIN_MM, GAP_TOLERANCE_MM = 3.0, 1.0
 INSIDE_ROUND_MM = 15.0
 """The frame keeps so far inside a round or oval edge."""
 INCH = 25.4
@@ -482,10 +482,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "board_count": Proposal(
             boards, f"slats of about {each - 7:.0f} mm" + (": gaps that no finger is caught in" if each < 100 else "") if top == 0 else "boards of about 125 mm stay flat",
             JUDGEMENT if top == 0 else PRACTICE),
-        "gap_mm": Proposal(
-            up_to(DRAIN_MM + swelling + GAP_TOLERANCE_MM, 0.5),
-            f"{DRAIN_MM:g} mm to drain + {swelling:.1f} mm a slat will swell + {GAP_TOLERANCE_MM:g} mm tolerance",
-            "movement: Wood Handbook FPL-GTR-282 ch. 13; drain and tolerance " + PRACTICE),
+        "gap_mm": gap_to_drain(swelling, brief.near_children),
         "top_thickness_mm": Proposal(thick, "each slat spans alone from trestle to trestle" if base == 1 and top == 0 else "it spans from trestle to trestle" if base == 1 else around.sawn(thick) if chunky == 1 else f"{brief.heft}, as wished",
             JUDGEMENT),
         "end_width_mm": Proposal(

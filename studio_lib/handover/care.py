@@ -14,6 +14,7 @@ from studio_lib.finishing.finish import PLACE_NEEDS
 from studio_lib.forms import form
 from studio_lib.handover.delivery import on_hard_floor, stands_on_feet
 from studio_lib.handover.lifting import by_piece, held_by, made_for
+from studio_lib.piece.called import the
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
 from studio_lib.timber.colour import lab_from_hex
 from studio_lib.units import mm
@@ -163,7 +164,7 @@ def _again(d: Derived) -> str:
 
 def _gaps(d: Derived) -> str:
     stand = [
-        f"on the {name} between {mm(max(wet, 0.0))} and {mm(dry)} mm" for name, (wet, _, dry) in d.slat_gaps.items()
+        f"on {the(name)} between {mm(max(wet, 0.0))} and {mm(dry)} mm" for name, (wet, _, dry) in d.slat_gaps.items()
     ]
     return "The gaps between slats change with the seasons: they stand " + ", ".join(stand) + "."
 

@@ -25,7 +25,7 @@ from studio_lib.forms.clamped import RAILING_CARRIES, STEEL
 from studio_lib.forms.under_ceiling import CEILING
 from studio_lib.forms.walls import PLASTER
 from studio_lib.look.scenes import greying_words
-from studio_lib.piece.called import is_several, said_of
+from studio_lib.piece.called import is_several, said_of, the
 from studio_lib.piece.order import panels
 from studio_lib.piece.used import counted, several, stays, used
 from studio_lib.questions import seats_someone
@@ -98,10 +98,15 @@ def _these(d: Derived) -> list[str]:
         hung = f" {they} {'hang' if they == 'They' else 'hangs'} on the wall, {their.lower()} lower edge {mm(round(at))} mm above the floor; things stand {_stand_at(m.piece)} mm above it." if at is not None else ""
         size = f"{is_} round, {l} mm across" if is_round(m) else f"{is_} {l} mm {along}, {w} mm {across}"
         said.append(
-            f"The {m.piece.name} {size} and {h} mm high{weight}."
+            f"{begins(the(m.piece.name))} {size} and {h} mm high{weight}."
             f"{f' {they} {has_} {has}.' if has else ''}{held}{hung}{each}"
         )
     return said
+
+
+def begins(words: str) -> str:
+    """Words at the beginning of a sentence."""
+    return words[:1].upper() + words[1:]
 
 
 def _stand_at(piece) -> str:
@@ -162,7 +167,7 @@ def paragraphs(d: Derived) -> list[str]:
     return out + [p for p in [c.brief.answer or _over_budget(d)] if p]
 
 
-ANSWERED = {"in it": "in this price", "in part": "in part", "not in it": "not in this price"}
+ANSWERED = {"in it": "in this price", "in part": "in part", "not in it": "not in this price", "noted": "noted"}
 
 
 def points(d: Derived) -> list[tuple[str, str]]:
@@ -508,7 +513,7 @@ def may_differ(d: Derived) -> list[str]:
                    "replaced by a bought one at its cost, after I have asked you.")
     if d.species is not None:
         stand = [
-            f"on the {name} the gaps stand between {mm(wet)} and {mm(dry)} mm"
+            f"on {the(name)} the gaps stand between {mm(wet)} and {mm(dry)} mm"
             for name, (wet, _, dry) in d.slat_gaps.items()
         ]
         if stand:
@@ -607,9 +612,9 @@ def terms(d: Derived, day: date) -> list[str]:
         # Where the law leaves it to the buyer, or to each state, the price says only that it is not in it.
         out.append("Sales tax is not included." if d.price.tax_name == "sales tax" else f"No {d.price.tax_name or 'tax'} is charged.")
     agreed = [f"On this condition{_of_what(d, s.finding)}: {s.accepted.condition.strip().rstrip('.')}." for s in d.stops if s.accepted and s.accepted.condition]
-    agreed += [f"On this condition: the {name} {said_of(name, 'stands', 'stand')} {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
-    agreed += [f"Take care with the {name}: {FREE_IT_TIPS}. Stood with its back to a wall it does not." for name in d.tips_if_leant_on]
-    agreed += [f"On this condition: the {m.piece.name} {said_of(m.piece.name, 'is', 'are')} {says.partition(':')[0]}; what each fixing must hold stands on the installation note."
+    agreed += [f"On this condition: {the(name)} {said_of(name, 'stands', 'stand')} {d.at_wall_words(name)}; {FREE_IT_TIPS}." for name in d.backed_by_wall]
+    agreed += [f"Take care with {the(name)}: {FREE_IT_TIPS}. Stood with its back to a wall it does not." for name in d.tips_if_leant_on]
+    agreed += [f"On this condition: {the(m.piece.name)} {said_of(m.piece.name, 'is', 'are')} {says.partition(':')[0]}; what each fixing must hold stands on the installation note."
                for i, m in enumerate(d.made) if (says := d.fixing_of(i)) and not (d.maker_fixes_screens and d.fixings_of_screen(m))]
     agreed += [] if d.maker_lays else [f"On this condition: before it is delivered there lie, level with one another, {words}." for words in d.laid_words]
     agreed += [f"On this condition: the railing may carry the {f.piece}, on the word of its owner and an engineer: {f.says}. Nothing is drilled into it."
@@ -650,7 +655,7 @@ def included(d: Derived) -> list[str]:
 
 def _the(names) -> str:
     """'the bookcase and the cabinet'."""
-    return in_a_row([f"the {name}" for name in names])
+    return in_a_row([the(name) for name in names])
 
 
 EXCLUDED = (

@@ -27,3 +27,14 @@ def is_several(name: str) -> bool:
 def said_of(name: str, one: str, several: str) -> str:
     """The word that agrees with a name, of two: 'is' or 'are'."""
     return several if is_several(name) else one
+
+
+def the(name: str) -> str:
+    """A piece by its name in the middle of a sentence.
+
+    >>> the("bench"), the("Low shelf"), the("TV unit"), the("Mum's armchair")
+    ('the bench', 'the low shelf', 'the TV unit', "Mum's armchair")
+    """
+    if re.match(r"[A-Z]\w*(?:'s|\u2019s) ", name):
+        return name
+    return f"the {name[:1].lower() + name[1:] if name[1:2].islower() else name}"

@@ -16,6 +16,8 @@ THINGS_THERE = re.compile(r"^[\s-]*(?:floor\w*|parquet|panelling|paneling|doors?
 """What stands after one that is not the piece's."""
 
 
+NOT_ON_FILE = re.compile(r"\b(?:swiss|stone|arolla|cembran?|parana|pitch|mountain) pine\b|\bzirbe\b|\b(?:wych|european|english|field) elm\b|\bpear(?:wood)?\b|\bplum(?: ?wood)?\b", re.IGNORECASE)
+"""Timbers that no row of the table stands for, whose names hold another's."""
 BOARDS, UNDERFOOT = re.compile(r"\s+(?:boards?|planks?|slats?)\b", re.IGNORECASE), re.compile(r"\b(?:decks?|decking|floors?|terrace|porch|veranda|balcony)\b", re.IGNORECASE)
 """Boards of a timber are those one walks on where the sentence tells of a deck or a floor: 'a new deck, spotted gum boards'."""
 
@@ -47,7 +49,7 @@ def timbers_called(text: str, market: str) -> dict[str, str]:
     known. Left out is one refused ('no oak') and one of what is there already ('our oak floor').
     """
     found: list[tuple[int, str, str]] = []
-    left = text
+    left = NOT_ON_FILE.sub(lambda at: " " * len(at[0]), text)
     for pattern, word, timbers in _words():
         for at in pattern.finditer(left):
             before = text[:at.start()].rpartition(".")[2]

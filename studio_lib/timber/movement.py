@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from studio_lib.timber.moisture import MoistureRange
-from studio_lib.timber.species import FigureMissing, Species
+from studio_lib.timber.species import FIGURES, WAYS_OUT, FigureMissing, Species
 
 SAWINGS = ("flat", "quarter", "mixed")
 
@@ -347,17 +347,14 @@ def slat_gap_mm(
 
 
 def _no_coefficient(species, field, width_mm, shrink_pct) -> str:
-    words = f"{species.name} has no {field} on file"
+    words = f"{species.name} has no {FIGURES[field]} on file"
     if species.shrink_basis == "saturated to ovendry" and shrink_pct is not None:
         words += (
             ", and the handbook's equations do not hold for it. Its whole swing from "
             f"saturated to ovendry is {shrink_pct:g} % of the width, "
             f"{width_mm * shrink_pct / 100:.1f} mm here: allow for all of that"
         )
-    return (
-        f"{words}. Otherwise choose another timber, or take a stand-in on purpose "
-        f"(stand_in(species, {field!r}))."
-    )
+    return f"{words}. {WAYS_OUT}"
 
 
 def _width(width_mm: float) -> None:

@@ -7,7 +7,7 @@ at about 12 % moisture content, not design values.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache
 
 from studio_lib.timber.tables import rows
@@ -39,6 +39,17 @@ SOURCE_GROUP = {
 FROM_MEMORY = "from memory"
 
 # The side to err on: what is carried is taken low, what moves is taken high.
+DESCRIBED = ("tone", "figure", "colour_new_hex", "colour_indoors_hex", "colour_weathered_hex", "tannin", "dust_caution", "notes")
+"""Fields that describe a timber; no publication is named for any of them."""
+MOVEMENT = "movement_tangential_per_pct"
+"""Accepted as a stand-in it brings movement along the rays with it."""
+FIGURES = {
+    "movement_radial_per_pct": "movement along the rays", MOVEMENT: "movement across the grain", "moe_gpa": "modulus of elasticity", "mor_mpa": "modulus of rupture",
+    "shear_mpa": "shear strength", "compression_parallel_mpa": "strength in compression along the grain", "compression_perpendicular_mpa": "strength in compression across the grain",
+    "hardness_n": "hardness", "density_12pct_kg_m3": "density",
+}
+"""Figures in words."""
+WAYS_OUT = "Take the cautious stand-in on the Timber page, enter a figure and its source under 'Timbers and prices of your own' there, or choose another timber."
 STAND_IN_SIDE = {
     "moe_gpa": min,
     "mor_mpa": min,
@@ -116,9 +127,7 @@ class Species:
         missing = [field for field in wanted if getattr(self, field) is None]
         if missing:
             raise FigureMissing(
-                f"{self.name} has no {', '.join(missing)} on file. Choose another timber, "
-                "add a sourced figure to species.csv, or take a stand-in on purpose "
-                f"(stand_in(species, {missing[0]!r}))."
+                f"{self.name} has no {', '.join(FIGURES.get(field, field) for field in missing)} on file. {WAYS_OUT}"
             )
         return tuple(getattr(self, field) for field in wanted)
 
@@ -132,7 +141,7 @@ class Species:
         KeyError
             When the row holds no such field, or holds nothing in it.
         """
-        if field in self.from_memory:
+        if field in self.from_memory or (field in DESCRIBED and getattr(self, field)):
             return FROM_MEMORY
         by_group = dict(part.split(": ", 1) for part in self.source.split(" | "))
         group = SOURCE_GROUP.get(field)
@@ -237,9 +246,22 @@ def stand_in(species: Species, field: str) -> tuple[float, str]:
     value = getattr(chosen, field)
     end = "lowest" if side is min else "highest"
     return value, (
-        f"stand-in: {field} of {species.name} is not on file; {value:g} is that of "
+        f"stand-in: {FIGURES[field]} of {species.name} is not on file; {value:g} is that of "
         f"{chosen.name}, the {end} of {who}"
     )
+
+
+@cache
+def with_movement(species: Species) -> Species:
+    """A timber with the movement of the liveliest of those like it where its own is not on file; see ``stand_in``. Raises ValueError as that does."""
+    both = ("movement_radial_per_pct", MOVEMENT)
+    taken = {field: stand_in(species, field) for field in both if getattr(species, field) is None}
+    if not taken:
+        return species
+    said = "; ".join(why for _, why in taken.values()).replace("|", "/")
+    by_group = dict(part.split(": ", 1) for part in species.source.split(" | "))
+    by_group[SOURCE_GROUP[MOVEMENT]] = said
+    return replace(species, movement_basis="handbook coefficient", source=" | ".join(f"{g}: {words}" for g, words in by_group.items()), **{f: v for f, (v, _) in taken.items()})
 
 
 def species_table():

@@ -8,7 +8,7 @@ from studio_lib.brief.points import with_points
 from workbook import parts
 from workbook.desk import Desk
 
-ANSWERS = [("no answer yet", ""), ("in this price", "in it"), ("in part", "in part"), ("not in this price", "not in it")]
+ANSWERS = [("no answer yet", ""), ("in this price", "in it"), ("in part", "in part"), ("not in this price", "not in it"), ("noted", "noted")]
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -58,6 +58,8 @@ def one(desk: Desk, i: int, away) -> w.Widget:
     note = w.Textarea(rows=2, style=plain, layout=w.Layout(width="360px"), continuous_update=False, placeholder="how, or why not: printed beside it")
     for box, told in ((words, f"Point {i + 1}"), (answer, f"Answer to point {i + 1}"), (note, f"Note on point {i + 1}")):
         box.tooltip = told
+    words.observe(lambda change: setattr(words, "rows", max(2, lines_of(change.new, IN_WORDS))), "value")
+    note.observe(lambda change: setattr(note, "rows", max(2, lines_of(change.new, IN_NOTE))), "value")
     points = desk.commission.brief.points
     if i < len(points):  # as many lines as its words take, so that none is hidden
         words.rows, note.rows = max(2, lines_of(points[i].words, IN_WORDS)), max(2, lines_of(points[i].note, IN_NOTE))

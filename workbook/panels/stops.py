@@ -25,14 +25,19 @@ def panel(desk: Desk, stage: str = "") -> w.Widget:
         reason = w.Text(before.reason if before else "", placeholder="why: your own note, stays in the book", layout=w.Layout(width="420px"))
         condition = w.Text(before.condition if before else "", placeholder="condition told to the client: printed in the terms of the quote; may stay empty", layout=w.Layout(width="644px"))
 
+        told = w.HTML()
+
         def accept():
+            if not (role.value.strip() and reason.value.strip()):
+                told.value = show.page('<p class="fails">Not accepted yet: say who answers for it, by role, and why, in the two boxes above.</p>')
+                return
             present = [a.model_dump(mode="json") for a in desk.commission.accepted if a.key != stop.key]
             desk.change("accepted", [*present, {
                 "key": stop.key, "role": role.value.strip(), "on": date.today().isoformat(), "reason": reason.value.strip(),
                 "condition": condition.value.strip(), "utilisation": stop.finding.utilisation, "figure": figure_of(stop.finding),
             }])
 
-        return w.VBox([words, w.HBox([role, reason]), w.HBox([condition, parts.button(desk, "Accept it knowingly", accept)])])
+        return w.VBox([words, w.HBox([role, reason]), w.HBox([condition, parts.button(desk, "Accept it knowingly", accept)]), told])
 
     def taken_back(stop) -> w.Widget:
         def withdraw():

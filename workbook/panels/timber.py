@@ -17,6 +17,7 @@ from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
 from studio_lib.timber.sold import grows_in
+from studio_lib.timber.species import MOVEMENT
 from studio_lib.timber.strength import DRIEST_PCT, STRENGTH_SOURCE
 from studio_lib.timber.try_out import DETAILS, detail
 from workbook import parts, show
@@ -24,7 +25,7 @@ from workbook.desk import Desk
 from workbook.end_grain import EndGrain
 from workbook.panels import theirs
 
-STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rupture, MPa", "shear_mpa": "shear strength, MPa"}
+STAND_INS = {"moe_gpa": "modulus of elasticity, GPa", "mor_mpa": "modulus of rupture, MPa", "shear_mpa": "shear strength, MPa", MOVEMENT: "movement across the grain, of the width for each 1 %"}
 
 
 def panel(desk: Desk) -> w.Widget:
@@ -751,8 +752,8 @@ def stand_ins(desk: Desk, waiting_only: bool = False) -> w.Widget:
     """Missing figures, each with a cautious stand-in the maker may accept; where ``waiting_only``, while strength waits for one."""
 
     def build():
-        s = desk.derived.species
-        if s is None or (waiting_only and not desk.derived.unpublished_findings):
+        s = desk.derived.library.timber(desk.commission.timber.species) if desk.derived.species else None
+        if s is None or (waiting_only and not (desk.derived.unpublished_findings or desk.derived.movement_unknown)):
             return []
         missing = [f for f in STAND_INS if getattr(s, f) is None]
         waits = desk.derived.unpublished_findings
