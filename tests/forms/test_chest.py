@@ -180,7 +180,8 @@ def test_an_open_lid_that_is_leant_on_is_answered_by_the_wall_and_by_no_stay():
     assert f"{off} mm off it" in dict(delivery_note(at_wall).fixing)["hall chest"]
     assert any(says.startswith("Stand it back to the wall") and f"{off} mm off it" in says for _, says in delivery_note(at_wall).fixing)
     assert "back to a wall" in dict(delivery_note(at_wall).fixing)["hall chest"]
-    assert not any("wall" in line for line in terms(free, date(2026, 11, 25)))
+    told = [line for line in terms(free, date(2026, 11, 25)) if "wall" in line]
+    assert len(told) == 1 and told[0].startswith("Take care with the hall chest")
     assert dict(delivery_note(free).fixing)["hall chest"].startswith("Take care")
 
 

@@ -248,7 +248,9 @@ def test_what_the_maker_fixes_to_the_wall_is_in_the_price_and_among_what_is_incl
 
 
 def test_where_nothing_may_be_drilled_no_fixing_is_priced():
-    d = derive(cased(nothing_drilled=True))
+    free = derive(cased(nothing_drilled=True))
+    assert not any("to the wall" in line for line in words.included(free)) and not free.work_proposed
+    d = derive(cased(nothing_drilled=True).changed("items.0.sizes.wall", 1))
     assert not any("to the wall" in line for line in words.included(d)) and not d.work_proposed
     assert any("nothing may be drilled there" in line for line in words.excluded(d))
 

@@ -102,7 +102,7 @@ def test_no_name_is_guessed(name):
 def test_a_missing_figure_is_named_and_not_filled_in():
     ironbark = timber("Grey ironbark")
     assert ironbark.shear_mpa is None
-    with pytest.raises(FigureMissing, match="Grey ironbark has no shear_mpa on file"):
+    with pytest.raises(FigureMissing, match="Grey ironbark has no shear strength on file"):
         ironbark.needs("mor_mpa", "shear_mpa")
     assert ironbark.needs("mor_mpa", "moe_gpa") == (181, 24)
 

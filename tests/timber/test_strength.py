@@ -46,7 +46,7 @@ def test_a_timber_without_green_figures_is_refused_with_the_way_out():
     assert sum(1 for _ in rows("green_strength")) >= 15 and len(all_species()) >= 80
     with pytest.raises(FigureMissing, match="Teak has no green mor_mpa on file.*errs to the low side"):
         member_strength_mpa(timber("Teak"), "mor_mpa", 16)
-    with pytest.raises(FigureMissing, match="Grey ironbark has no shear_mpa"):
+    with pytest.raises(FigureMissing, match="Grey ironbark has no shear strength"):
         member_strength_mpa(timber("Grey ironbark"), "shear_mpa", 16)
 
 
