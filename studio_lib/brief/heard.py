@@ -35,7 +35,7 @@ def heard(c: Commission, today: date, sizes: Sequence[dict[str, float]] = ()) ->
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
     own = tuple(sizes_said(c, sizes))
-    return (*pieces_said(c, outdoors), *not_made(c), *people_said(c), *ages, *own, *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_harmful(c), *_leave(c), *tallest_said(c), *child_alone_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *floor_said(c), *wall_said(c), *wind_said(c), *limits_said(c), *years_said(c), *distance_said(c), *edges_said(c, sizes), *wanted_by_said(c, today), *money_said(c),
+    return (*pieces_said(c, outdoors), *not_made(c), *_not_on_file(c), *people_said(c), *ages, *own, *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_harmful(c), *_leave(c), *tallest_said(c), *child_alone_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *floor_said(c), *wall_said(c), *wind_said(c), *limits_said(c), *years_said(c), *distance_said(c), *edges_said(c, sizes), *wanted_by_said(c, today), *money_said(c),
             *like_others_said(c, sizes, own))
 
 
@@ -96,6 +96,15 @@ def _plain(c: Commission) -> Iterator[Heard]:
                 if value != now:
                     yield Heard(path, value, says, at[0])
                 break
+
+
+def _not_on_file(c: Commission) -> Iterator[Heard]:
+    """A timber by a name that no row of the table stands for, so that nobody takes another for it."""
+    from studio_lib.timber.called import NOT_ON_FILE
+
+    at = next((at for at in NOT_ON_FILE.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))), None)
+    if at and not c.timber.species:
+        yield Heard("", None, f"{at[0]} is not among the timbers on file: enter it under 'Timbers and prices of your own' on Timber, or ask which of those there will do", at[0])
 
 
 def _local(c: Commission) -> Iterator[Heard]:

@@ -157,6 +157,10 @@ IN_CM_TO = 400.0
 """A limit without a unit up to this is in cm, over it in mm; judgement of ours."""
 
 
+_ALL_THERE_IS = re.compile(rf"{LEN}\s+(?:is|are)\s+(?:the most|all|as much as)\s+(?:there is|there's|we have|I have|fits|will fit|can be spared)\b(?!\s+(?:in|of)\s+(?:height|depth))", re.IGNORECASE)
+"""'1.4 m is the most there is between door and window': along the wall."""
+
+
 def _limits(asked: str) -> Iterator[tuple[str, int, re.Match]]:
     """(field, most in mm, its words); one without its unit has that of the figure before it."""
     unit = ""
@@ -175,6 +179,9 @@ def limits_said(c: Commission) -> Iterator[Heard]:
     for field, value, at in _limits(c.brief.asked):
         if getattr(c.brief, field) is None:
             yield Heard(f"brief.{field}", value, f"no {at[1].lower()} than {mm(value)} mm", at[0])
+    at = _ALL_THERE_IS.search(in_inches(c.brief.asked))
+    if at and c.brief.most_length_mm is None and 100 <= in_mm(at[1], at[2]) <= 6_000:
+        yield Heard("brief.most_length_mm", round(in_mm(at[1], at[2])), f"no longer than {mm(round(in_mm(at[1], at[2])))} mm", at[0])
 
 
 _WALL_OF = tuple((kind, re.compile(words, re.IGNORECASE)) for kind, words in (

@@ -466,7 +466,7 @@ def test_what_someone_is_allergic_to_is_kept_out_of_timber_and_finish():
 
 
 @pytest.mark.parametrize(("words", "path", "value"), [
-    ("A cabinet, no higher than 80.", "brief.most_height_mm", 800), ("Not wider than 1200 please.", "brief.most_length_mm", 1200), ("It should take no longer than 12 weeks.", "brief.most_length_mm", None),
+    ("A cabinet, no higher than 80.", "brief.most_height_mm", 800), ("Not wider than 1200 please.", "brief.most_length_mm", 1200), ("1.6 m is all there is beside the stove.", "brief.most_length_mm", 1600), ("2 m is all there is in height.", "brief.most_length_mm", None), ("It should take no longer than 12 weeks.", "brief.most_length_mm", None),
     ("An oak floor that falls about 1 cm over 2 m.", "brief.floor_falls_mm", 10), ("The stair is 95 cm wide with a half landing.", "brief.openings", [("stair", 950, "half")]),
     ("Door 70 cm, and a lamp.", "brief.openings", [("door", 700, None)]), ("Stairs 80 cm with a half landing.", "brief.openings", [("stair", 800, "half")]),
     ("He is 84 and heavy, about 250 lb.", "brief.heaviest_kg", 113), ("She is allergic to nickel and I to beeswax.", "brief.finish", None), ("Waxed with beeswax.", "brief.finish", "wax"),
@@ -750,3 +750,12 @@ def test_the_boards_of_a_deck_are_no_timber_asked_for():
 ])
 def test_that_chairs_are_not_made_is_told(words, told):
     assert any("chairs are not among the forms" in h.says for h in heard(job(words), TODAY)) is told
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("A chest of Swiss pine, please.", True), ("A chest of pine.", False), ("No pear, it is too red.", False), ("Wych elm if it can be had.", True), ("An elm table.", False),
+])
+def test_a_timber_that_is_not_on_file_is_told_and_no_other_taken_for_it(words, told):
+    c = job(words)
+    assert any("not among the timbers on file" in h.says for h in heard(c, TODAY)) is told
+    assert bool(derive(c).liked) is ("chest of pine" in words or "An elm" in words)
