@@ -152,3 +152,15 @@ def test_names_go_into_sentences():
     assert any(" The low shelf is" in p for p in paragraphs(derive(job("bookcase").changed("items.0.name", "Low shelf"))))
 
 
+def test_arms_that_stop_at_the_apron_are_told_of():
+    seat = {"name": "armchair", "form": "bench", "sizes": {"length_mm": 700, "back": 2}}
+    c = job("table", sizes={"length_mm": 1800}).changed("items", [{"name": "table", "form": "table", "sizes": {"length_mm": 1800}}, seat])
+    d = derive(c)
+    told = [f for f in d.findings if f.what == "arms under the apron"]
+    arms = max(m.piece_box.hi[2] for m in d.made[1].piece.members if m.role == "arm")
+    apron = min(m.piece_box.lo[2] for m in d.made[0].piece.members if m.role == "apron")
+    assert len(told) == 1 and told[0].stands is (arms <= apron - 10) and told[0].verdict is (Verdict.STANDS if arms <= apron - 10 else Verdict.LOOK_AGAIN)
+    low = derive(c.changed("items.1.sizes.arm_height_mm", 182))
+    assert [f.stands for f in low.findings if f.what == "arms under the apron"] == [True]
+    plain = derive(c.changed("items.1.sizes.back", 0))
+    assert not [f for f in plain.findings if f.what == "arms under the apron"]

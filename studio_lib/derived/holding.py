@@ -13,7 +13,7 @@ from studio_lib.derived.set_up import LOOSE
 from studio_lib.derived.windy import none_holds, sections_set, wind_n
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import form
-from studio_lib.forms.beside import DINING_FROM_MM, sat_at
+from studio_lib.forms.beside import DINING_FROM_MM, arms_at, sat_at
 from studio_lib.forms.clamped import screwed_to_wall
 from studio_lib.forms.form import users_of
 from studio_lib.forms.sloping import fall_findings
@@ -92,6 +92,7 @@ class Holding:
                 found += marked(m.piece, around_table(m.piece.name, *m.piece.overall_mm[:2], m.brief))
             if m.at_table and not m.sizes.get("made_to"):
                 found += marked(m.piece, sat_at(self._sat_at, m.piece.name, m.sizes["height_mm"], users_of(self.commission.brief)))
+                found += marked(m.piece, arms_at(self._sat_at, m.piece) if self._sat_at else [])
             found += marked(m.piece, fall_findings(m.item.form, m.piece, m.brief))
             if form(m.item.form).at_wall(m.sizes):
                 found += marked(m.piece, screwed_to_wall(m.piece, m.brief))

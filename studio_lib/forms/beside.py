@@ -165,6 +165,10 @@ class Table:
         return min(max(int(self.bench_mm // PLACE_MM), 1), people)
 
 
+UNDER_ARMS_MM = 10.0
+"""To spare between the arms of a seat and the apron over them; common practice, no source."""
+
+
 def table_of(piece: Piece) -> Table | None:
     """What a seat must know of a table; None for a piece without members."""
     if not piece.members:
@@ -210,6 +214,21 @@ def at_table(form: str, table: Table, users: Users, seat_mm: float, under: bool)
             "a judgement of ours",
         )
     return out
+
+
+def arms_at(table: Table, piece: Piece) -> list[Finding]:
+    """Whether the arms of a seat go under the apron of the table it stands at; () for a seat without arms."""
+    tops = [m.piece_box.hi[2] for m in piece.members if m.role == "arm"]
+    if not tops:
+        return []
+    up, room = max(tops), table.under_mm - UNDER_ARMS_MM
+    return [Finding(
+        piece.name, "arms under the apron", Verdict.STANDS if up <= room else Verdict.LOOK_AGAIN,
+        f"its arms are {mm(up)} mm up and the apron of {table.name} hangs to {mm(table.under_mm)} mm: "
+        + ("they go under it" if up <= room else "they stop at it, and whoever sits there sits further out"),
+        up, room, "mm", f"{UNDER_ARMS_MM:.0f} mm to spare under the apron", "geometry; common practice, no source",
+        "" if up <= room else f"Arms {mm(math.ceil(up - room))} mm lower, a shallower apron, or no arms at that place.", "sizes",
+    )]
 
 
 def sat_at(table: Table, seat: str, seat_mm: float, users: Users) -> list[Finding]:
