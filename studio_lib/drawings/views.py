@@ -306,10 +306,14 @@ def _behind(points: np.ndarray, triangles: np.ndarray, normals: np.ndarray) -> n
     return (over & above).any(1)
 
 
+ROUNDED_MM = 0.1
+"""Lines of a view are rounded by less."""
+
+
 def _near(segments: np.ndarray, low, high) -> np.ndarray:
-    """The segments that reach into a rectangle."""
+    """The segments that reach into a rectangle, those along its edges too, whose figures are rounded."""
     ends = segments.reshape(-1, 2, 2)
-    return segments[((ends.max(1) >= low) & (ends.min(1) <= high)).all(1)]
+    return segments[((ends.max(1) >= low - ROUNDED_MM) & (ends.min(1) <= high + ROUNDED_MM)).all(1)]
 
 
 def distance(points: np.ndarray, segments: np.ndarray) -> np.ndarray:

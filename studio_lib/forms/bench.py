@@ -953,9 +953,9 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
                 continue
             if along:
                 out.append(placed(Screws("slat on rail along it", r.ref, x.ref, max(2, round(r.length_mm / 220)), gauge_mm(r, x), 45.0,
-                                         "from below, let in to leave 30 mm of rail"), r, x, present))
+                                         "from below, let in"), r, x, present))
             else:
-                out.append(screws("slat on bearer", r, x, "let in to leave 30 mm of rail"))
+                out.append(screws("slat on bearer", r, x, "let in"))
     return tuple(row for row in out if row is not None)
 
 

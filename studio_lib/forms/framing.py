@@ -235,7 +235,8 @@ def placed(screws: Screws, near: Member, far: Member, among: Sequence[Member] = 
     crossing = abs(sum(a * b for a, b in zip(near.placement.along, far.placement.along))) < 0.5
     if crossing:
         end = max(FROM_EDGE * long, EDGE_D * d)
-        n = screws.count if long - 2 * end >= 2.5 * d * (screws.count - 1) else 1
+        # Two stand across the slat, along the rail; where the slat lies on less than the rail is thick, one stands on the middle.
+        n = screws.count if met.plane[0] == 0 and long - 2 * end >= 2.5 * d * (screws.count - 1) else 1
     else:
         n, end = _clear_row(screws, near, met.lo[met.plane[0]], long, among)
     own = {

@@ -705,10 +705,10 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
             if min(x.piece_box.hi[1], box.hi[1]) - max(x.piece_box.lo[1], box.lo[1]) < ON_RAIL_MM:
                 continue
             if across:
-                out.append(screws("slat on side rail", r, x, "let in to leave 25 mm of rail"))
+                out.append(screws("slat on side rail", r, x, "let in"))
             else:
                 out.append(placed(Screws("slat on rail along it", r.ref, x.ref, 2, gauge_mm(r, x), 40.0,
-                        "from below, let in to leave 25 mm of rail"), r, x, present))
+                        "from below, let in"), r, x, present))
     return tuple(row for row in out if row is not None)
 
 

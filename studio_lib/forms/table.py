@@ -981,7 +981,7 @@ def _fixings(s: _S, present: list[Member]) -> tuple[Screws, ...]:
         for b in along:
             count = max(2, round(b.length_mm / EVERY_MM))
             out.append(placed(Screws("slat on apron", b.ref, x.ref, count, gauge_mm(b, x), 50.0,
-                                     "from below, let in to leave 30 mm of apron"), b, x, present))
+                                     "from below, let in"), b, x, present))
         across = [screws("slat on bearer", b, x) for b in on if b.role != "apron"]
         # A slat held all along its apron needs no thin screw where it only just lies on a bearer.
         out += [row for row in across if row is not None and (not along or row.count > 1)]

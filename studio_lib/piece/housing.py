@@ -185,7 +185,7 @@ class Housing(Joint):
         met = carried(self._tongue(shelf), shelf.placement, side.placement).bounds
         out = {
             "trench": f"{met.hi[0] - met.lo[0]:.1f} wide x {self.depth_mm:g} deep, "
-            + (f"stopped {self.stopped_mm:g} from {self._front(shelf)}" if self.stopped_mm else "right through"),
+            + (f"stopped {self.stopped_mm:g} {f'over the lower edge of the {shelf.role}' if abs(shelf.placement.across[2]) > 0.5 else 'from the front'}" if self.stopped_mm else "right through"),
             f"from the start of the {side.role}": f"{max(met.lo[0], 0.0):.1f} to {met.hi[0]:.1f}",
         }
         return out

@@ -479,6 +479,9 @@ class MortiseTenon(Joint):
             )
         aslant = slant_deg(rail, self.end)
         if aslant:
+            out["tenon"] += ", from the middle of its shoulder"
+            if not self.through:
+                out["mortise depth"] += " along the tenon from there; the mortised member's sheet has it square to the face"
             face, edge = (round(v, 1) + 0.0 for v in aslant)
             shorter = [("upper" if face > 0 else "lower") + " edge"] * (face != 0) + ["face" if edge > 0 else "back"] * (edge != 0)
             out["shoulder"] = (

@@ -191,6 +191,21 @@ class ScrewRow(Joint):
         n = int(self.count)
         return 0 if not self.slot_mm else n - 1 if n > 1 and _crossing(first, second, self._facing(piece)) else n
 
+    def _close(self, first: Member, met: Facing) -> int:
+        """Which hole of a row across the other's grain stays round: the middle one, of an even number that further right, back or up in the
+        piece, so that a slat is held at the same edge on every rail, whichever way the rail was laid out."""
+        n = int(self.count)
+        way = first.placement.turn(tuple(1.0 if k == met.plane[0] else 0.0 for k in range(3)))
+        return n // 2 if max(way, key=abs) > 0 else n - 1 - n // 2
+
+    def _row_words(self, first: Member, met: Facing) -> str:
+        """Which way the slots of a row across the other's grain run, and which hole is none."""
+        if self.count < 2:
+            return "along the row"
+        along = met.plane[0]
+        where = mm(self._points(met)[self._close(first, met)][along] - met.lo[along])
+        return f"along the row, {'the middle one' if int(self.count) % 2 else f'that at {where}'} round"
+
     def _back(self, met: Facing, first: Member, point: Vec, by: float) -> Vec:
         """The point moved back against the screw's way."""
         return tuple(p - by * w for p, w in zip(point, met.way))
@@ -212,7 +227,7 @@ class ScrewRow(Joint):
         near, far = [], []
         for number, point in enumerate(points):
             start = self._back(met, first, point, through + 1.0)
-            slots = 0.0 if crossing and len(points) > 1 and number == len(points) // 2 else self.slot_mm
+            slots = 0.0 if crossing and len(points) > 1 and number == self._close(first, met) else self.slot_mm
             for size, depth in ((self.diameter_mm + CLEARANCE_MM, through + 1.0), (wide, 1.0 + self.counterbore_mm + high)):
                 near.append(_slotted(start, met, size, depth, slots, way))
             # Begun a little outside its timber, so that no skin is left over the hole.
@@ -358,13 +373,13 @@ class ScrewRow(Joint):
             "pilot hole": f"{self.pilot_mm:g} x {mm(held)} deep in {second.role} ({group if density else 'as for a hardwood'})",
         }
         if self.counterbore_mm:
-            out["head set in"] = f"{self.bore_mm:g} wide x {mm(self.counterbore_mm)} deep"
+            out["head set in"] = f"{self.bore_mm:g} wide x {mm(self.counterbore_mm + self.head_mm[1])} deep, the head's top {mm(self.counterbore_mm)} in"
         if self.plugged:
             out["plugs"] = f"{int(self.count)} of {self.bore_mm:g}, cut across the grain from the same timber, glued in with the grain in line, pared flush"
         if self._slots(piece):
             crossing = _crossing(first, second, met)
             out["slots"] = f"{self.diameter_mm + CLEARANCE_MM + self.slot_mm:g} long, {self.slot_mm:g} longer than the hole, " + (
-                ("along the row, the middle one round" if self.count > 1 else "along the row") if crossing else "across the grain")
+                self._row_words(first, met) if crossing else "across the grain")
         if density:
             pull = pull_out_n(density / 1120.0, self.diameter_mm, held) / SAFE_SHARE
             out["safe pull on each"] = f"{pull:.0f} N"

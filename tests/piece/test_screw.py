@@ -92,3 +92,30 @@ def test_short_thread_and_near_end_are_said():
     piece = row({"count": 2, "end_mm": 8.0, "length_mm": 35.0, "diameter_mm": 5.0})
     said = {f.what: f.verdict for f in piece.joints[0].findings(piece)}
     assert said["end distance in A board"] is Verdict.LOOK_AGAIN and said["thread in the far member"] is Verdict.FAILS
+
+
+def test_a_slat_is_held_at_the_same_edge_on_every_rail_whichever_way_it_was_laid_out():
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+
+    piece = make("bench", Brief(place="outdoors, under cover"), timber="Western red cedar", length_mm=1400, back=2, board_count=4)
+    rows = [f.row for f in piece.fixings if f.row is not None and f.row.slot_mm and f.far.endswith("S3")]
+    assert len({f.first for f in rows}) >= 4
+    held = set()
+    for row in rows:
+        rail, slat = piece.member(row.first), piece.member(row.second)
+        met = row._facing(piece)
+        at = rail.placement.to_piece(row._points(met)[row._close(rail, met)])
+        held.add(round(at[1] - slat.piece_box.centre[1]) > 0)
+    assert held == {True}
+
+
+def test_screws_into_a_slat_that_only_just_lies_on_its_rail_stand_in_no_row_along_its_grain():
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+
+    piece = make("bench", Brief(place="outdoors, under cover"), timber="Western red cedar", length_mm=1400, back=2, board_count=4)
+    for f in (f for f in piece.fixings if f.row is not None and f.row.count > 1 and f.family == "slat on bearer"):
+        rail, slat = piece.member(f.near), piece.member(f.far)
+        a, b, *_ = [rail.placement.to_piece(p) for p in f.row._points(f.row._facing(piece))]
+        assert abs(a[0] - b[0]) < 1e-6, (rail.ref, slat.ref)
