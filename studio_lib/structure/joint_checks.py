@@ -150,8 +150,8 @@ def _finding(family: str, found) -> Finding:
     if way.dents:  # it gives before it fails: told of, and held to where it does
         held_to = min(way.breaks, DENTS_TO * way.most)
         if asked > way.most and not also:
-            says = (f"{WORDS[name]} {asked / by:.{digits}f} {unit}: over {way.most / by:.{digits}f} {unit}, by {way.by}, it dents and may work loose with the years; "
-                    f"it fails at {held_to / by:.{digits}f} {unit} or more")
+            says = (f"{WORDS[name]} {asked / by:.{digits}f} {unit}; over {way.most / by:.{digits}f} {unit}, by {way.by}, it dents and may work loose with the years, "
+                    f"and it fails at {held_to / by:.{digits}f} {unit} or more")
         elif asked > way.most:
             says += f"; over that it dents and may work loose with the years, and it fails at {held_to / by:.{digits}f} {unit} or more"
     found = from_ratio(
