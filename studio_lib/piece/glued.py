@@ -62,8 +62,13 @@ class GluedOn(Joint):
         return [Operation("edge joint", size[0] / 1000, "m", self.family)]
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
-        _, size = contact(piece.member(self.first), piece.member(self.second))
-        return {"glued": f"{mm(size[0])} long x {mm(max(size[1:]))} wide"}
+        first, second = piece.member(self.first), piece.member(self.second)
+        _, size = contact(first, second)
+        there = seen_from(first, second)
+        flat = min(range(3), key=lambda k: abs(min(there.hi[k], second.box.hi[k]) - max(there.lo[k], 0.0)))
+        named_ = (f"from the start of the {second.role}", "from its lower edge", "from its face")
+        return {"glued": f"{mm(size[0])} long x {mm(max(size[1:]))} wide"} | {
+            named_[k]: f"{mm(there.lo[k])} to {mm(there.hi[k])}" for k in range(3) if k != flat}
 
 
 def contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:

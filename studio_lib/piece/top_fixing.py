@@ -221,6 +221,11 @@ class Buttons(TopFixing):
         return made
 
     @property
+    def _off_mm(self) -> float:
+        """How far the button's shoulder stays off the rail: as far as its tongue off the bottom of the slot, so that the top may grow. [mm]"""
+        return self.groove_mm - self.tongue_mm
+
+    @property
     def _tongue_thick_mm(self) -> float:
         return self.thick_mm - self.below_mm
 
@@ -250,8 +255,8 @@ class Buttons(TopFixing):
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         rail, seat = piece.member(self.second), self.seat(piece)
-        b, t, r = self.below_mm, self.thick_mm, self.reach_mm
-        outline = ((0.0, 0.0), (r, 0.0), (r, t), (-self.tongue_mm, t), (-self.tongue_mm, b), (0.0, b))
+        b, t, r, off = self.below_mm, self.thick_mm, self.reach_mm, self._off_mm
+        outline = ((off, 0.0), (r, 0.0), (r, t), (-self.tongue_mm, t), (-self.tongue_mm, b), (off, b))
         out = []
         way = cross(seat.inward, seat.down)
         sign = dot(way, seat.along)
@@ -301,9 +306,9 @@ class Buttons(TopFixing):
             "slot": f"{mm(self.slot_mm)} long, {mm(self._tongue_thick_mm + 1)} high, {mm(self.groove_mm)} deep, "
             f"{self.below_mm - 0.5:g} below the top",
             "button": f"{mm(self.reach_mm + self.tongue_mm)} x {mm(self.wide_mm)} x {mm(self.thick_mm)}, tongue "
-                f"{mm(self.tongue_mm)}, "
-            f"{mm(self.groove_mm - self.tongue_mm)} off the bottom",
-            "screw": f"{self.screw_mm:g}, pilot {0.75 * self.screw_mm:.1f}",
+                f"{mm(self.tongue_mm + self._off_mm)} long and {mm(self._tongue_thick_mm)} thick, flush with its underside",
+            "set": f"its tongue {mm(self.tongue_mm)} in the slot, {mm(self._off_mm)} short of its bottom, its shoulder {mm(self._off_mm)} off the rail",
+            "screw": f"{self.screw_mm:g}, round head, through the middle {mm(self.reach_mm / 2)} from the rail, pilot {0.75 * self.screw_mm:.1f}",
         }
 
 

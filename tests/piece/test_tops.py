@@ -98,3 +98,18 @@ def test_a_rail_that_does_not_touch_the_top_is_refused():
     low = Member("A1", "rail", "apron", "oak", 600.0, 80.0, 22.0, Placement((-300.0, -220.0, 300.0), X, Z))
     with pytest.raises(ValueError, match="20 mm apart"):
         joined("buttons", board("T", -400.0, -300.0, 800.0, 150.0, z=400.0), low)
+
+
+def test_a_button_stays_as_far_off_the_rail_as_its_tongue_off_the_bottom_of_the_slot():
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+
+    piece = make("table", Brief(), timber="oak", length_mm=1600, width_mm=900)
+    for j in (j for j in piece.joints if j.kind == "buttons"):
+        rail = piece.member(j.second).piece_box
+        said = j.setting_out(piece)
+        assert f"shoulder {j.groove_mm - j.tongue_mm:g} off the rail" in said["set"] and f"{j.groove_mm - j.tongue_mm:g} short of its bottom" in said["set"]
+        for part in j.parts(piece):
+            box = part.block.bounds
+            inside = [min(box.hi[k], rail.hi[k]) - max(box.lo[k], rail.lo[k]) for k in range(3)]
+            assert min(inside) == pytest.approx(j.tongue_mm, abs=1e-6)  # only its tongue is in the rail
