@@ -203,7 +203,7 @@ class ScrewRow(Joint):
         if self.count < 2:
             return "along the row"
         along = met.plane[0]
-        where = mm(self._points(met)[self._close(first, met)][along])
+        where = mm(self._points(met)[self._close(first, met)][along] - met.lo[along])
         return f"along the row, {'the middle one' if int(self.count) % 2 else f'that at {where}'} round"
 
     def _back(self, met: Facing, first: Member, point: Vec, by: float) -> Vec:
@@ -363,13 +363,12 @@ class ScrewRow(Joint):
         group, density = _wood(second.timber)
         held = self.in_far_mm(piece)
         along, across = met.plane
-        points = self._points(met)
-        measured = (f"from the start of the {first.role}", f"from the lower edge of the {first.role}", f"from the face of the {first.role}")
+        row = ", ".join(mm(p[along] - met.lo[along]) for p in self._points(met))
         size = f"{self.diameter_mm:g} x {self.length_mm:g} mm"
         out = {
             **({"screw": size} if self.count == 1 else {"screws": f"{int(self.count)}, each {size}"}),
-            measured[along]: ", ".join(mm(p[along]) for p in points),
-            measured[across]: mm(points[0][across]),
+            "from the end of the face they share": row,
+            "in from its edge": f"{(met.hi[across] - met.lo[across]) / 2:.1f}",
             "clearance hole": f"{self.diameter_mm + CLEARANCE_MM:g} through {first.role}",
             "pilot hole": f"{self.pilot_mm:g} x {mm(held)} deep in {second.role} ({group if density else 'as for a hardwood'})",
         }

@@ -119,15 +119,3 @@ def test_screws_into_a_slat_that_only_just_lies_on_its_rail_stand_in_no_row_alon
         rail, slat = piece.member(f.near), piece.member(f.far)
         a, b, *_ = [rail.placement.to_piece(p) for p in f.row._points(f.row._facing(piece))]
         assert abs(a[0] - b[0]) < 1e-6, (rail.ref, slat.ref)
-
-
-def test_screws_are_set_out_from_the_start_the_lower_edge_and_the_face_of_what_they_go_through():
-    from studio_lib.commission import Brief
-    from studio_lib.forms import make
-
-    piece = make("table", Brief(), timber="oak", drawers=1)
-    row = next(j for j in piece.joints if j.kind == "screws" and j.count > 1 and piece.member(j.first).role == "drawer front")
-    front, said = piece.member(row.first), row.setting_out(piece)
-    at = [float(x) for x in said["from the start of the drawer front"].split(", ")]
-    holes = sorted({round((h.bounds.lo[0] + h.bounds.hi[0]) / 2, 1) for h in row.cuts(piece)[row.first]})
-    assert at == pytest.approx(holes, abs=0.1) and 0 < at[0] < at[-1] < front.length_mm
