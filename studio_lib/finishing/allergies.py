@@ -47,6 +47,15 @@ def held_in(product: str, allergies: tuple[str, ...]) -> tuple[Held, ...]:
     return tuple(held for a in allergies if (held := _held().get((a, product))))
 
 
+def against(product: str, allergies: tuple[str, ...]) -> tuple[list[str], list[str], list[str]]:
+    """Of a finish or a glue: why it fails, why it is looked at again, and what to take instead."""
+    fails, again, mends = [], [], []
+    for held in held_in(product, allergies):
+        (fails if held.found == "yes" else again).append(f"{held.allergen}, which someone is allergic to: {held.says}")
+        mends.append(f"take {held.instead}")
+    return fails, again, mends
+
+
 def allergy_findings(allergies: tuple[str, ...], used: dict[str, str], bright: tuple[str, ...] = ()) -> tuple[Finding, ...]:
     """What is used and holds what someone is allergic to, the worst as a stop.
 

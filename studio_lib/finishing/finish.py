@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from studio_lib.finding import WORST_FIRST, Finding, Verdict
-from studio_lib.finishing.allergies import held_in
+from studio_lib.finishing.allergies import against
 from studio_lib.finishing.glue import DATA_SHEET, STAGE, adhesives, is_oily
 from studio_lib.finishing.tables import records, rows
 from studio_lib.timber.moisture import PLACES
@@ -177,7 +177,7 @@ def finishes_for(species: Species, place: str, wants: FinishWants, wetted: bool 
 
 
 def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted: bool) -> FinishChoice:
-    fails, again, mends = [], [], []
+    fails, again, mends = against(f.family, wants.allergies)
     needs = "weather" if wetted and PLACE_NEEDS[place] == "cover" else PLACE_NEEDS[place]
     if REACHES[f.place_to] < REACHES[needs]:
         fails.append({"indoors": "for dry rooms only", "cover": "not for open weather"}[f.place_to])
@@ -206,9 +206,6 @@ def _judged(f: Finish, species: Species, place: str, wants: FinishWants, wetted:
     if wants.keeps_colour and "darkens" in f.tone:
         again.append(f"{f.tone}, and its colour is to stay")
         mends.append("soap or a water-borne finish, which stay pale, or show a sample first")
-    for held in held_in(f.family, wants.allergies):
-        {"yes": fails, "may": again}[held.found].append(f"{held.allergen}, which someone is allergic to: {held.says}")
-        mends.append(f"take {held.instead}")
     years = _again_years(f, needs, wants.lies_flat)
     if years and wants.years_between > years[1]:
         again.append(f"wants doing again after {years[0]:g} to {years[1]:g} years, {wants.years_between:g} hoped for")

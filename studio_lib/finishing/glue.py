@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from studio_lib.finding import WORST_FIRST, Finding, Verdict
-from studio_lib.finishing.allergies import held_in
+from studio_lib.finishing.allergies import against
 from studio_lib.finishing.tables import records, rows
 from studio_lib.timber.durability import use_class
 from studio_lib.timber.species import Species
@@ -140,10 +140,7 @@ def glues_for(
 
 
 def _judged(a: Adhesive, species: Species, wanted: str, gap_mm: float, workshop_c: float | None, allergies: tuple[str, ...] = ()) -> GlueChoice:
-    fails, again, mends = [], [], []
-    for held in held_in(a.family, allergies):
-        (fails if held.found == "yes" else again).append(f"{held.allergen}, which someone is allergic to: {held.says}")
-        mends.append(f"take {held.instead}")
+    fails, again, mends = against(a.family, allergies)
     if USE_CLASSES.index(a.use_class_to) < USE_CLASSES.index(wanted):
         fails.append(f"{a.exterior_class}: serves to use class {a.use_class_to}, {wanted} asked for")
         mends.append("take a family of a higher exterior class")
