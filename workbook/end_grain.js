@@ -10,6 +10,7 @@ function shape(name, attributes, parent) {
 }
 
 function render({ model, el }) {
+  hearLate(model);
   const svg = document.createElementNS(NS, "svg");
   svg.setAttribute("role", "img");
   svg.setAttribute("aria-label", "End of the board: click three places along one growth ring");

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import anywidget
 import traitlets as t
 
+from workbook.heard import LATE_JS, Heard
 
-class EndGrain(anywidget.AnyWidget):
+
+class EndGrain(Heard):
     """A board's end to scale; lengths from its middle, x along the width, y up. [mm]
 
     ``points`` arrive when the third is placed or one was dragged; with ``heart`` the rings are drawn.
     """
 
-    _esm = Path(__file__).with_name("end_grain.js").read_text("utf-8")
+    _esm = LATE_JS + Path(__file__).with_name("end_grain.js").read_text("utf-8")
 
     width_mm = t.Float(200.0).tag(sync=True)
     thickness_mm = t.Float(30.0).tag(sync=True)

@@ -7,17 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import anywidget
 import ipywidgets as w
 import traitlets as t
 
 from workbook import parts, show
 from workbook.desk import Desk
+from workbook.heard import LATE_JS, Heard
 
 ROWS_JS = """
 const keysOf = (row) => row.dataset.refs.split("|");
 
 function render({ model, el }) {
+  hearLate(model);
   let pinned = null;
   let over = null;
   const rows = () => [...el.querySelectorAll("[data-refs]")];
@@ -74,10 +75,10 @@ export default { render };
 """
 
 
-class Rows(anywidget.AnyWidget):
+class Rows(Heard):
     """HTML whose elements with ``data-refs`` ('table/A3|table/A4') can be touched, focused and pinned by a click."""
 
-    _esm = ROWS_JS
+    _esm = LATE_JS + ROWS_JS
     value = t.Unicode("").tag(sync=True)
     touched = t.List(t.Unicode()).tag(sync=True)
     """Members of the row under the pointer, or else of the row pinned; set by the browser."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import threading
 
-import anywidget
 import ipywidgets as w
 import traitlets as t
 
@@ -12,11 +11,13 @@ from studio_lib.look import bundle
 from studio_lib.look.client_page import look_of
 from studio_lib.look.glb import glb, opens
 from studio_lib.look.still import still
+from workbook.heard import LATE_JS, Heard
 from workbook.show import shown as page_shows
 
 # Shown until the viewer has been built; says so, with the still picture if there is one.
-NOT_BUILT_JS = """
+NOT_BUILT_JS = LATE_JS + """
 export default { render({ model, el }) {
+  hearLate(model);
   const note = document.createElement("p");
   note.textContent = "The 3D view has not been built on this computer yet; start the workbook once with the network.";
   const image = document.createElement("img");
@@ -40,7 +41,7 @@ STILL_PX, STILL_SAMPLES = (1100, 620), 8
 CUTS = ("length", "width", "height")
 
 
-class View3D(anywidget.AnyWidget):
+class View3D(Heard):
     """Pieces in three dimensions.
 
     Turned with mouse, fingers or arrow keys; a click sets ``selected``. Geometry goes to

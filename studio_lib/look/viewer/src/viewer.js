@@ -1,4 +1,5 @@
 // The notebook view: traits in, clicks out.
+import { hearLate } from "./late.js";
 import { canDraw, View } from "./view.js";
 
 const WITHOUT = "This browser cannot draw in three dimensions (no WebGL), so here is a still picture instead.";
@@ -36,6 +37,7 @@ function stillPicture(model, el) {
 }
 
 function render({ model, el }) {
+  hearLate(model);
   if (!canDraw()) return stillPicture(model, el);
   const holder = document.createElement("div");
   holder.style.width = "100%";
