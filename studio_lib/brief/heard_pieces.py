@@ -49,13 +49,15 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
             continue
         mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
+        panels = _PANELS.search(text) if kind_of(form) == "screen" and count == 1 else None
+        count = number_said(panels[1]) if panels else count
         if words.startswith("something"):
             words = "record cabinet"
         name = _one_of(words)
         tables = [(at, words) for at, f, words in met if (f, _sort(f, words)) == (form, sort) and kind_of(form) == "table"]
         low = any(low_table_asked(text, at) for at, _ in tables) and not any(_SAT_AT.search(words) for _, words in tables)
         item = begun(form, name).model_copy(update={"count": count} | ({"table": "low"} if low else {}))
-        told = f"{count} {words}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
+        told = f"{count} {words if words.endswith('s') else words + 's'}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
         told += ", at which nobody sits" if low else ""
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
 
@@ -65,6 +67,8 @@ def names_a_piece(words: str) -> bool:
     return any(form.search(words) for _, form in _forms())
 
 
+_PANELS = re.compile(rf"\b{N}\s+(?:(?:equal|separate|matching|single)\s+)?(?:panels|sections|fields|elements)\b,?\s+(?:of|each|side by side|both|all)\b", re.IGNORECASE)
+"""'Two panels, each 1.80 wide': so many screens."""
 _SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
 """Of a table that someone sits at, by its name."""
 
@@ -93,11 +97,22 @@ def not_made(c: Commission) -> Iterator[Heard]:
     called = tuple((i.form, i.name) for i in c.items)
     for n, (form, name) in enumerate(called):
         words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
+        lid, under = (meant(_LID, words), _KEPT_UNDER.search(words)) if form == "bench" else (None, None)
+        if lid:
+            yield Heard("", None, f"a {name} with room under its seat is a chest here, which a lid shuts and grown people may sit on: take the form 'chest' for it, or say to the client that this one is open", lid[0])
+        elif under:
+            yield Heard("", None, f"a {name} here is open underneath: boots and boxes stand on the floor between its legs, and a shelf under the seat is not among its parts; say so to the client", under[0])
         under = _SHELF_UNDER.search(words) if kind_of(form) == "table" else None
         if under and not REFUSED.search(words_before(words, under.start())):
             yield Heard("", None, f"a shelf under a {name} is not among the parts of tables here: a small cabinet without doors has one as its bottom, with a drawer over it where one is wanted; else say so to the client", under[0])
 
 
+_LID = re.compile(r"\b(?:an?|with|its|under the|so|the seat is an?|hinged|lift-up|lifting)\s+(?:hinged |lifting )?lids?\b|\bseat\b[^.;]{0,20}\b(?:lifts?|opens?|hinges?)(?: up)?\b|\b(?:live|lives|kept|stored|go|goes|storage|space|room)\s+(?:in(?:side)? it|inside|(?:in|under|inside) the seat)\b", re.IGNORECASE)
+"""Of a bench: room in it, under a seat that opens."""
+_KEPT_UNDER = re.compile(
+    r"\b(?:shelf|rack|place|room|space|somewhere)\b[^.;]{0,60}?\b(?:boots|shoes|wellies|wellingtons|slippers|trainers|baskets|boxes)\b[^.;]{0,40}?\b(?:below|beneath|under(?:neath)?)\b"
+    r"|\b(?:shelf|rack|slats?|grid)\s+(?:for (?:\w+ ){0,3})?(?:below|beneath|underneath|under (?:it|the seat))\b|\b(?:boots|shoes|wellies|wellingtons|slippers|trainers)\s+(?:\w+ ){0,3}(?:below|beneath|underneath|under (?:it|the seat))\b", re.IGNORECASE)
+"""Of a bench: what stands under its seat."""
 _SHELF_UNDER = re.compile(
     r"\b(?:an?|one|with|open|and)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\s+(?:below|beneath|underneath|under(?:neath)? (?:it|the top|the drawer)|low down|near the floor)\b"
     r"|\btables?\s+with\s+(?:an?|one)\s+(?:(?:open|low|lower|small|slatted)\s+)*shelf\b(?!\s+(?:above|over|on top|at the back))", re.IGNORECASE)
@@ -184,15 +199,19 @@ def words_for(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> st
     return "".join(s for s in _SENTENCE.findall(asked) if mine.search(said := without_comparisons(s)) or not any(other.search(said) for other in others))
 
 
+_GOES_ON = re.compile(r"\s*(?:(?:and|but) )?(?:it|its|they|their|this|these|\w+ (?:live|lives|go|goes|are kept|is kept|stand|stands) (?:in|on|under) (?:it|them))(?:'s|'ll)?\b", re.IGNORECASE)
+"""Begins a sentence about what the one before it spoke of: 'It is 1.5 m long', 'Cushions live in it'."""
+
+
 @lru_cache(maxsize=64)
 def words_of(asked: str, pieces: tuple[tuple[str, str], ...], index: int) -> str:
     """The client's words that speak of one piece of a job, by name, and of no other: clause by clause. ``pieces`` as for ``words_for``."""
     mine, others = _speaks_of(pieces, index)
     if any(_sort(*piece) == _sort(*pieces[index]) for k, piece in enumerate(pieces) if k != index):
         return ""  # of two alike nobody knows which is meant
-    said = []
+    said, own = [], False
     for sentence in _SENTENCE.findall(asked):
-        own = False  # what names no piece goes on about the one before it
+        own = own and _GOES_ON.match(sentence) is not None  # what names no piece goes on about the one before it
         for part in re.split(r"(?<=[,;])\s|\b(?=and (?:an?|the|two|three|four|six|beside|above|over|under)\b)", sentence):
             plain = without_comparisons(part)
             here, elsewhere = mine.search(plain) is not None, any(other.search(plain) for other in others)

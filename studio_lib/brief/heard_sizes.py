@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from studio_lib.brief.heard_pieces import kind_of, named_in, words_of
 from studio_lib.brief.reading import Heard, LEN, LIKE_ANOTHER, N, UNIT, in_mm, number_said
-from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, meant, sizes_asked, skirting_asked, tallest_book
+from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, meant, sizes_asked, skirting_asked, stood_at_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -61,14 +61,16 @@ def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, sever
                 asked[way] = value
     if things and asked.get("high") == things[0]:
         del asked["high"]  # said of what stands on the shelves
+    if kind_of(item.form) == "table" and stood_at_asked(brief):
+        asked["high"] = stood_at_asked(brief)
     if alcove_asked(brief):
         asked = {}  # said of the place: the form fits itself into it
     for way, name in zip(("long", "deep", "high"), form.overall):
         value, size = asked.get(way), sizes.get(name)
         if value is None or size is None or name in item.sizes or name not in now:
             continue
-        if value * 10 <= size.high and value < size.low:
-            value *= 10  # a figure without its unit, of what nobody measures in mm: cm
+        if value < size.low:  # a figure without its unit, of what nobody measures in mm: cm, and '1.80 wide' m
+            value *= next((way for way in (10, 1000) if size.low <= value * way <= size.high), 1)
         if size.low <= value <= size.high and abs(now[name] - value) > 1.0:
             whose = f"{item.name}, " if several else ""
             yield Heard(f"items.{index}.sizes.{name}", round(value, 1), f"{whose}{size.label[0].lower()}{size.label[1:]}: {mm(round(value))} mm", way)
@@ -115,11 +117,11 @@ def ways_said(c: Commission) -> Iterator[Heard]:
     b = c.brief
     there = {o.kind for o in b.openings}
     openings = [o.model_dump(mode="json") for o in b.openings]
-    door, ceiling, skirting = _length(b.asked, _DOORS, 550, 2_000), ceiling_asked(b), skirting_asked(b)
+    door, ceiling, skirting = _length(in_inches(b.asked), _DOORS, 550, 2_000), ceiling_asked(b), skirting_asked(b)
     if door and "door" not in there:
         new = Opening(kind="door", name="door", width_mm=round(door[0]))
         yield Heard("brief.openings", [*openings, new.model_dump(mode="json")], f"a door {mm(round(door[0]))} mm wide", door[1])
-    stair = _STAIR.search(b.asked)
+    stair = _STAIR.search(in_inches(b.asked))
     if stair and "stair" not in there:
         wide = round(in_mm(*((stair[1], stair[2]) if stair[1] else (stair[3], stair[4]))))
         turn = next((how for how, words in _TURNS if words.search(b.asked)), None)

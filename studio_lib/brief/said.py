@@ -71,7 +71,7 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
-_TOP_OF = r"(?:counter(?:[ -]?top)?|work ?top|work ?surface|bench ?top|island|bar)(?![ -]?(?:stools?|chairs?|seats?)\b)\b"
+_TOP_OF = r"(?:counter(?:[ -]?top)?|work ?top|work ?surface|bench ?top|island|bar|(?:standing|bar|counter)[- ]height)(?![ -]?(?:stools?|chairs?|seats?)\b)\b"
 _HIGH_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)(?![\d.,]*\d)[\s-]*((?:mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b|[\"\u201d])?(?!\w)\.?"
 _NOT_UP = r"(?!\s*(?:wide|long|deep|thick|across|in (?:length|width|depth)|by\b|x\b|\u00d7|%|kg|kilos?|euros?|pounds?|dollars?|people|years?))"
 _COUNTER = (
@@ -109,6 +109,15 @@ def counter_asked(brief: Brief) -> tuple[float, str] | None:
     """How high the counter, worktop, island or bar is in the client's words, and these: (mm, words); None while nobody says."""
     found = _of_counter(brief.asked, _COUNTER, *COUNTER_MM)
     return (found[0], found[1][0]) if found else None
+
+
+_STOOD_AT = re.compile(rf"\b(?:standing|bar|counter)[- ]height\b[^.;!?\d]{{0,40}}?{_HIGH_FIGURE}|{_HIGH_FIGURE}(?:[\s-]*(?:high|tall))?,?\s+(?:\w+\s+)?(?:standing|bar|counter)[- ]height\b", re.IGNORECASE)
+
+
+def stood_at_asked(brief: Brief) -> float | None:
+    """How high a table at which people stand is in the client's words; None while nobody says. [mm]"""
+    at = _STOOD_AT.search(brief.asked)
+    return _beside_a_counter(at[1] or at[3], at[2] or at[4], *COUNTER_MM) if at else None
 
 
 def sticks_out_asked(brief: Brief) -> float | None:
@@ -168,20 +177,60 @@ HUNG_AT = re.compile(
 
 
 _FEET_AND_INCHES = re.compile(
-    r"(?<![\d.,/])(\d{1,2})\s*(?:ft\b\.?|feet\b|foot\b|['\u2019\u2032])[\s,-]*(?:and\s+)?(\d{1,2})(?:[\s-]+(\d/\d{1,2}))?(?:\s*(?:in\b\.?|inch(?:es)?\b|[\"\u201d\u2033]|'')|(?=\s*(?:[.,;)]|$|long|wide|deep|high|tall)))",
+    r"(?<![\d.,/])(\d{1,2})\s*(?:ft\b\.?|feet\b|foot\b|['\u2019\u2032])[\s,-]*(?:and\s+)?(\d{1,2})(?:[\s-]+(\d/\d{1,2}))?(?:\s*(?:in\b\.?|inch(?:es)?\b|[\"\u201d\u2033]|'')|(?=\s*(?:[.,;)]|$|long|wide|deep|high|tall|by\b|x\b)))",
     re.IGNORECASE)
 
 
 _AS_HIGH = re.compile(r"\bas (?:high|tall) as (?:the|our|my|his|her|a)\b[^.;\d]{0,40}?(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b", re.IGNORECASE)
 """'As high as the mattress, which is 58 cm'."""
+_AS_LONG = re.compile(r"\bas (?:long|wide) as (?:the|our|my|his|her|a)\b[^.;\d]{0,70}?(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b", re.IGNORECASE)
+"""'As long as the wall between the door and the corner, that is 2.34 m'."""
+
+
+_IN_WORDS = {w: n for n, w in enumerate(
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty".split(), 1)
+} | {w: 10 * n for n, w in enumerate("thirty forty fifty sixty seventy eighty ninety".split(), 3)}
+_W = "(" + "|".join(sorted(_IN_WORDS, key=len, reverse=True)) + ")"
+_LONG_UNIT = r"(feet|foot|ft|met(?:re|er)s?|m)"
+_MEASURED = r"long|wide|deep|high|tall|thick|across|by|x"
+_METRE_AND = (
+    re.compile(rf"(?<![\w.,])(?:{_W}|(\d))[\s-]*(?:met(?:re|er)s?|m)[\s-]+(?:{_W}(?:[\s-]{_W})?|(\d\d))(?=\s*(?:[.,;)]|$|(?:{_MEASURED})\b))", re.IGNORECASE),
+    re.compile(rf"\b{_W}((?:\s+and\s+a\s+(?:half|quarter))?)[\s-]+{_LONG_UNIT}\b(?:([\s-]+(?:and\s+)?){_W}(?=\s*(?:[.,;)]|$|inch|(?:{_MEASURED})\b)))?", re.IGNORECASE),
+    re.compile(rf"\b{_W}[\s-]+(inch(?:es)?|centimet(?:re|er)s?|cm)\b", re.IGNORECASE),
+    re.compile(rf"\b(half )?(?:an?) (met(?:re|er)|foot)((?:\s+and\s+a\s+(?:half|quarter))?)(?=\s+(?:{_MEASURED}|in (?:length|width|depth|height))\b)", re.IGNORECASE),
+)
+_SHARE = {"half": 0.5, "quarter": 0.25}
+
+
+def _in_figures(text: str) -> str:
+    """The words with the lengths that they spell out in figures: 'four foot six' as '4 foot 6', 'one metre twenty' as '1.20 m'."""
+    def n(word: str | None) -> int:
+        return _IN_WORDS[word.lower()] if word else 0
+
+    def share(words: str | None) -> float:
+        return _SHARE.get((words or "").split(" ")[-1].lower(), 0.0)
+
+    def metre_and(at: re.Match) -> str:
+        return f"{n(at[1]) or at[2]}.{n(at[3]) + n(at[4]) or int(at[5]):02d} m"
+
+    def plain(at: re.Match) -> str:
+        return f"{n(at[1]) + share(at[2]):g} {at[3]}" + (f" {n(at[5])}" if at[5] else "")
+
+    def an(at: re.Match) -> str:
+        return f"{(0.5 if at[1] else 1.0) + share(at[3]):g} {at[2]}"
+
+    text = _METRE_AND[0].sub(metre_and, text)
+    text = _METRE_AND[1].sub(plain, text)
+    text = _METRE_AND[2].sub(lambda at: f"{n(at[1])} {'cm' if at[2][0] in 'cC' else at[2]}", text)
+    return _METRE_AND[3].sub(an, text)
 
 
 def in_inches(text: str) -> str:
-    """The words with feet and inches as inches: '5 feet 6 inches' as '66 inches'."""
+    """The words with feet and inches as inches, '5 feet 6 inches' as '66 inches', and lengths in figures: 'four foot six' as '54 inches'."""
     def one(at: re.Match) -> str:
         return f"{12 * int(at[1]) + int(at[2])}{' ' + at[3] if at[3] else ''} inches" if int(at[2]) < 12 else at[0]
 
-    return _FEET_AND_INCHES.sub(one, text)
+    return _FEET_AND_INCHES.sub(one, _in_figures(text))
 
 
 def sizes_asked(brief: Brief) -> dict[str, float]:
@@ -200,6 +249,9 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
         # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
         one.setdefault("deep" if "long" in one else "long", one["wide"])
         del one["wide"]
+    as_long = _AS_LONG.search(text)
+    if as_long and "long" not in one:
+        one["long"] = _in_mm(as_long[1], as_long[2])
     as_high = _AS_HIGH.search(text)
     if as_high and "high" not in one:
         one["high"] = _in_mm(as_high[1], as_high[2])
@@ -339,10 +391,30 @@ _SMALL_TABLE = re.compile(
 _AT_A_TABLE = re.compile(r"\b(?:eat|eats|eating|dine|breakfast|lunch|dinner|meals?|write|work|play|sits?(?: (?:at|round|around))|desk|homework|with (?:its |two |2 )?(?:chairs?|stools?))\b", re.IGNORECASE)
 
 
+_HALL_TABLE = re.compile(
+    r"\b(?:console|hall(?:way)?|entrance|entry|landing|sofa)[ -]tables?\b|(?<!tv )(?<!media )(?<!games )\bconsoles?\b(?! tables?\b)"
+    r"|\btables?,? (?:for|in) (?:the|our|my|a) (?:narrow |small |front |entrance )?(?:hall(?:way)?|entrance|landing|corridor|passage)\b", re.IGNORECASE)
+
+
 def set_beside_asked(brief: Brief) -> str:
-    """What a table that stands beside a bed or a seat is called in the client's words, 'bedside' or 'side'; '' while they ask for none."""
+    """What a table at which nobody sits is for in the client's words, 'bedside', 'side' or 'hall'; '' while they ask for none."""
     found = meant(_SET_BESIDE, brief.asked) or _small_table(brief.asked)
+    if not found and _hall_table(brief.asked):
+        return "hall"
     return "" if not found else "bedside" if re.match(r"bed|night", found[0], re.IGNORECASE) else "side"
+
+
+def _hall_table(text: str) -> re.Match | None:
+    """A table in a hall or behind a seat, that things are set down on and nobody sits at."""
+    for at in _HALL_TABLE.finditer(text):
+        if not REFUSED.search(text[max(at.start() - 80, 0):at.start()]) and not _AT_A_TABLE.search(re.split(r"[.;!?]", text[at.end():])[0]):
+            return at
+    return None
+
+
+def behind_a_seat_asked(brief: Brief) -> bool:
+    """Whether a table that nobody sits at is to stand behind a sofa, so at no wall."""
+    return re.search(r"\bsofa[ -]table\b|\b(?:behind|at the back of) (?:the|our|my|a) (?:[\w-]+ )?(?:sofa|couch|settee)\b", brief.asked, re.IGNORECASE) is not None
 
 
 def _small_table(text: str) -> re.Match | None:
@@ -355,8 +427,8 @@ def _small_table(text: str) -> re.Match | None:
 
 def low_table_asked(text: str, start: int) -> bool:
     """Whether the table that is spoken of at a place in the text is one that nobody sits at."""
-    small = _small_table(text)
-    return any(at.start() <= start < at.end() for at in (*_LOW_TABLE.finditer(text), *((small,) if small else ())))
+    some = (*_LOW_TABLE.finditer(text), _small_table(text), _hall_table(text))
+    return any(at.start() <= start < at.end() for at in some if at)
 
 
 def sitters_asked(brief: Brief) -> int | None:

@@ -45,7 +45,7 @@ from studio_lib.forms.framing import (
     slat_width,
     up_to,
 )
-from studio_lib.forms.low import END_MM, low_table
+from studio_lib.forms.low import END_MM, in_a_hall, low_table
 from studio_lib.forms.pulled_up import pulled_up_findings
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.table_drawers import INSIDE_MM, Bay, inside_mm
@@ -524,7 +524,7 @@ def _proposals(brief: Brief, around: Surroundings, chosen: dict[str, float]) -> 
         "corner_mm": Proposal(*_corner_words(brief, min(wide / own("board_count", boards), own("end_width_mm", 60.0) if top == 2 else math.inf))),
         "drawer_rail_mm": Proposal(rail_usual, "as thin as will carry the edge of the top: knees keep their room", JUDGEMENT),
         "pulls": Proposal(1, "a hand finds it; turned or planed from the same board", JUDGEMENT),
-        "wall": _wall_words(brief, drawers, long, written),
+        "wall": _wall_words(brief, drawers, written or long <= SMALL_MM or bool(low) and in_a_hall(brief)),
         "arris_mm": Proposal(2.0 if outdoors else 1.0, "2 to 3 mm outdoors so that finish stays on the edge" if outdoors
                              else "kind to hands and to finish", PRACTICE),
     }
@@ -552,9 +552,9 @@ def _drawer_words(count: int, brief: Brief, between_mm: float, end_open: bool, p
     return max(min(usual, _step(most, 10.0)), LEAST_WIDE_MM if end_open else 0.0), why + (", and its right end stays free for knees" if end_open else ""), PRACTICE
 
 
-def _wall_words(brief: Brief, drawers: int, long_mm: float, written: bool) -> Proposal:
-    """Whether it is fixed to the wall: small and with a drawer by which a child pulls it over; a table that people sit round is not."""
-    if not drawers or not brief.near_children or brief.nothing_drilled or not (written or long_mm <= SMALL_MM):
+def _wall_words(brief: Brief, drawers: int, at_wall: bool) -> Proposal:
+    """Whether it is fixed to the wall: small or in a hall, and with a drawer by which a child pulls it over; a table that people sit round is not."""
+    if not drawers or not brief.near_children or brief.nothing_drilled or not at_wall:
         return Proposal(0, "nothing to climb on" if not drawers else "it stands in the room", JUDGEMENT)
     return Proposal(1, "a child who climbs on the open drawer would tip it", "ASTM F2057-23 for the child; statics")
 

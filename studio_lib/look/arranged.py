@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from studio_lib.forms import form
-from studio_lib.forms.beside import FREE_MM, PLACE_MM, Table, table_of
+from studio_lib.forms.beside import DINING_FROM_MM, FREE_MM, PLACE_MM, Table, table_of
 from studio_lib.forms.clamped import before_its_neighbour
 from studio_lib.piece import Piece, Placement
 from studio_lib.structure.loads import serves
@@ -61,7 +61,7 @@ def arranged(made: Sequence) -> list[Stood]:
     counts = [min(m.item.count, MOST_SHOWN) for m in made]
     at = next((i for i, m in enumerate(made) if m.table == "eaten at"), None)
     host = next((i for i, m in enumerate(made) if m.item.form == "bench" and not (m.at_table and at is not None)), None)
-    before = [i for i, m in enumerate(made) if m.table == "low"] if host is not None else []
+    before = [i for i, m in enumerate(made) if m.table == "low" and m.piece.overall_mm[2] < DINING_FROM_MM] if host is not None else []
     hangs = _hung_over(made, at)
     found: dict[tuple[int, int], Stood] = {}
     if at is not None:
@@ -127,7 +127,7 @@ def _deep(piece: Piece) -> tuple[float, float]:
 def _hung_over(made, eaten_at: int | None) -> dict[int, int]:
     """Over which piece each one hangs that hangs on the wall, by their places in ``made``; those left out that hang over none."""
     hung = [i for i, m in enumerate(made) if form(m.item.form).hung(m.sizes)]
-    stand = [i for i, m in enumerate(made) if i not in hung and i != eaten_at and m.item.count == 1 and m.table != "low" and not m.at_table and serves(m.item.form) != "screen"]
+    stand = [i for i, m in enumerate(made) if i not in hung and i != eaten_at and m.item.count == 1 and (m.table != "low" or m.piece.overall_mm[2] >= DINING_FROM_MM) and not m.at_table and serves(m.item.form) != "screen"]
     over = {i: next((u for u in stand if _high(made[u].piece)[1] <= _high(made[i].piece)[0]), None) for i in hung}
     return {i: u for i, u in over.items() if u is not None}
 

@@ -253,7 +253,7 @@ def _to_measure(opening) -> str:
 
 def _placed(item) -> str:
     """What the maker said of a table, and of where a piece stands, after its name."""
-    said = [*["low, not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *["to write at"] * (item.table == "written at"), *[item.stands] * bool(item.stands), *[item.place] * bool(item.place)]
+    said = [*["not sat at"] * (item.table == "low"), *["to eat at"] * (item.table == "eaten at"), *["to write at"] * (item.table == "written at"), *[item.stands] * bool(item.stands), *[item.place] * bool(item.place)]
     return f" ({', '.join(said)})" if said else ""
 
 

@@ -759,3 +759,57 @@ def test_a_timber_that_is_not_on_file_is_told_and_no_other_taken_for_it(words, t
     c = job(words)
     assert any("not among the timbers on file" in h.says for h in heard(c, TODAY)) is told
     assert bool(derive(c).liked) is ("chest of pine" in words or "An elm" in words)
+
+
+@pytest.mark.parametrize(("words", "sizes"), [
+    ("a table four foot six by fourteen inches", {"long": 1371.6, "deep": 355.6}), ("a shelf one metre twenty wide and half a metre deep", {"long": 1200, "deep": 500}),
+    ("a bench 1 m 80 long", {"long": 1800}), ("a bench a metre and a half long", {"long": 1500}), ("a shelf three and a half feet wide, a foot deep", {"long": 1066.8, "deep": 304.8}),
+    ("a table two metres forty-five long", {"long": 2450}), ("a bench as long as the wall from the door to the corner, that's 2.34 m", {"long": 2340}),
+    ("a table for six, four metres from the stove", {}), ("a bench for two, one of them tall", {}),
+])
+def test_lengths_that_are_spelt_out(words, sizes):
+    assert sizes_asked(Brief(asked=words)) == pytest.approx(sizes)
+
+
+def test_a_screen_in_two_panels_with_sizes_in_metres_that_nobody_names():
+    c = settled("A slatted screen for the terrace, two panels, each 1.80 wide and 1.90 high. It is very windy here, four hundred metres from the sea.")
+    assert [(i.form, i.count, i.sizes) for i in c.items] == [("framed screen", 2, {"length_mm": 1800, "height_mm": 1900})]
+    assert c.brief.wind == "exposed" and c.brief.by_the_sea
+
+
+@pytest.mark.parametrize(("words", "wind"), [
+    ("It is really windy up there.", "exposed"), ("There are strong gusts.", "exposed"), ("A sheltered corner.", "sheltered"), ("There is hardly any wind.", "sheltered"), ("It must not blow over.", ""), ("Four km from the sea.", ""),
+])
+def test_how_hard_the_wind_blows(words, wind):
+    assert said(f"A bench for the garden. {words}").get("brief.wind", "") == wind
+
+
+def test_a_table_to_stand_at_and_its_stools():
+    c = settled("A table for our bakery, standing height (people lean on it, 42 inches), 8 ft long, and four matching stools.")
+    table, stool = derive(c).made
+    assert table.sizes["height_mm"] == pytest.approx(42 * 25.4, abs=0.1) and table.sizes["length_mm"] == pytest.approx(8 * 304.8, abs=0.1)
+    assert stool.sizes["counter_mm"] == pytest.approx(42 * 25.4, abs=1) and 230 <= table.sizes["height_mm"] - stool.sizes["height_mm"] <= 310
+
+
+@pytest.mark.parametrize(("words", "to_the_wall"), [
+    ("A console table for our hall, with a drawer. We have two small children.", 1), ("A long narrow table for the hall, one you'd put the post on, with a drawer. Our sons are 3 and 5.", 1),
+    ("A sofa table with a drawer, we have two small children.", 0), ("A console table for our hall, with a drawer.", 0),
+])
+def test_a_table_in_a_hall_is_narrow_not_sat_at_and_held_where_a_child_climbs(words, to_the_wall):
+    made = derive(settled(words)).made[0]
+    assert made.table == "low" and made.sizes["width_mm"] <= 400 and 750 <= made.sizes["height_mm"] <= 850 and made.sizes["wall"] == to_the_wall
+
+
+def test_a_table_in_a_hall_draws_no_bench_to_it():
+    bench = derive(settled("A table for the hall for the keys, 1.2 m long, and a bench beside it, 1.5 m long, where I pull my boots on.")).made[1]
+    assert not bench.at_table and bench.sizes["length_mm"] == 1500
+    assert "table" not in bench.proposals["height_mm"].why
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("A bench for the hall with a lid.", "chest"), ("A bench under the window. Cushions live in it.", "chest"), ("A boot bench with a place for six pairs of wellies underneath.", "open underneath"),
+    ("A bench with a shelf for shoes below.", "open underneath"), ("A bench by the window, for two.", None), ("A bench, no lid.", None),
+])
+def test_room_in_a_bench_and_under_it_is_told(words, told):
+    found = [h.says for h in heard(settled(words).changed("brief.weighed", ""), TODAY) if not h.path and "bench" in h.says]
+    assert len(found) == (told is not None) and (not told or told in found[0])

@@ -684,7 +684,7 @@ def _beside(desk: Desk, i: int, item: Item) -> list[w.Widget]:
     if is_table(item.form):
         return [parts.choice(desk, f"items.{i}.table", "At it", [
             ("as they say; else people eat, unless it is made low", ""), ("people eat, however high it is", "eaten at"),
-            *[("someone writes or works at it", "written at")] * (item.form == "table" or item.table == "written at"), ("nobody sits: a low table", "low"),
+            *[("someone writes or works at it", "written at")] * (item.form == "table" or item.table == "written at"), ("nobody sits: low, beside a bed or in a hall", "low"),
         ], "decides its height, and whether knees, chairs and benches are asked for", 620)]
     if len(desk.commission.items) < 2 or serves(item.form) == "screen":
         return []
