@@ -15,7 +15,7 @@ from studio_lib.brief.heard_days import wanted_by_said
 from studio_lib.brief.heard_money import money_said
 from studio_lib.brief.heard_people import GROWN_SAID, ages_said, child_alone_said, heaviest_said, people_said, tallest_said, wheelchair_said
 from studio_lib.brief.heard_pieces import not_made, pieces_said
-from studio_lib.brief.heard_sizes import carried_said, distance_said, edges_said, floor_said, like_others_said, limits_said, room_said, sizes_said, wall_said, ways_said, wind_said, years_said
+from studio_lib.brief.heard_sizes import carried_said, distance_said, edges_said, floor_said, folds_said, like_others_said, limits_said, room_said, sizes_said, wall_said, ways_said, wind_said, years_said
 from studio_lib.brief.reading import Heard, clause_at, rows_of, words_before
 from studio_lib.brief.said import FLAME, REFUSED, far_away, flame_beside, local_words
 from studio_lib.commission import Brief, Commission
@@ -35,7 +35,7 @@ def heard(c: Commission, today: date, sizes: Sequence[dict[str, float]] = ()) ->
     wishes = [h for h in plain if not (ages and h.path == "brief.children")]
     outdoors = any(h.path == "brief.place" and str(h.value).startswith("outdoors") for h in plain) or c.brief.place.startswith("outdoors")
     own = tuple(sizes_said(c, sizes))
-    return (*pieces_said(c, outdoors), *not_made(c), *_not_on_file(c), *people_said(c), *ages, *own, *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_harmful(c), *_leave(c), *tallest_said(c), *child_alone_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *floor_said(c), *wall_said(c), *wind_said(c), *limits_said(c), *years_said(c), *distance_said(c), *edges_said(c, sizes), *wanted_by_said(c, today), *money_said(c),
+    return (*pieces_said(c, outdoors), *not_made(c), *_not_on_file(c), *people_said(c), *ages, *own, *folds_said(c, sizes), *carried_said(c, sizes), *room_said(c), *wishes, *_local(c), *_harmful(c), *_leave(c), *tallest_said(c), *child_alone_said(c), *wheelchair_said(c), *heaviest_said(c), *ways_said(c), *floor_said(c), *wall_said(c), *wind_said(c), *limits_said(c), *years_said(c), *distance_said(c), *edges_said(c, sizes), *wanted_by_said(c, today), *money_said(c),
             *like_others_said(c, sizes, own))
 
 

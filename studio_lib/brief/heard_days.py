@@ -27,6 +27,8 @@ _FAMILY_DAYS = (
 )
 """Those that fall on another day in another country."""
 _A_WEEK = re.compile(r"\b(?:a|the|one) week $", re.IGNORECASE)
+_SO_MANY = re.compile(rf"\b{N}(?: of us| people| guests)?\s+$", re.IGNORECASE)
+"""Before 'at Christmas' where it says how many come then: '10 at Christmas'."""
 _CHRISTMAS = re.compile(_UNTIL + r"christmas\b", re.IGNORECASE)
 _DAY = re.compile(rf"\b(\d{{1,2}})(?:st|nd|rd|th)?\s+(?:of\s+)?{_MONTH}(?:\s+(20\d\d))?\b|\b{_MONTH}\s+(\d{{1,2}})(?:st|nd|rd|th)?\b(?:,?\s+(20\d\d))?", re.IGNORECASE)
 _IN_MONTH = re.compile(
@@ -95,7 +97,7 @@ def _days(text: str, today: date, code: str) -> Iterator[tuple[date | None, str]
             year = _year_after(text, at, today)
             feasts = [easter(y) + after for y in ((int(year),) if year else (today.year, today.year + 1))]
             yield next((d - timedelta(days=1) for d in feasts if d > today), None), at[0]
-    feasts = list(_CHRISTMAS.finditer(text))
+    feasts = [at for at in _CHRISTMAS.finditer(text) if not (at[1].lower() in ("at", "for") and _SO_MANY.search(words_before(text, at.start())))]
     # Where it is said twice, 'for Christmas lunch' and 'before Christmas next year', the one with its year is when it is wanted.
     for at in [at for at in feasts if _year_after(text, at, today)] or feasts:
         week = _A_WEEK.search(words_before(text, at.start())) if at[0].lower().startswith("before") else None

@@ -14,6 +14,8 @@ _PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\b{N}\s+(?:[a-z]+\s+)?(?:of us|people|persons|guests|grown-?ups|adults|diners)\b",
     rf"\bfamily of {N}\b", rf"\b(?:seats?|seating)\s+(?:for\s+|up to\s+)?{N}\b{NO_COUNT}",
     rf"\b(?:tables?|bench|benches|settle|seat)\s+(?:[\w-]+\s+){{0,3}}?for\s+(?:up to\s+)?{N}\b{NO_COUNT}",
+    rf"\b(?:but|and|or|even|up to)\s+{N}\s+(?:at|on|over|for)\s+(?:christmas|easter|birthdays?|feasts?|holidays|weekends|sundays|thanksgiving|parties)\b",
+    rf"\bfor\s+{N}\s+(?:[a-z]+\s+)?(?:teenagers|children|kids|students|pupils|girls|boys|sisters|brothers|men|women|adults)\b", rf"\b{N}\s+(?:[a-z]+\s+)?(?:teenagers|children|kids|students|pupils|girls|boys)\s+(?:in a row|side by side|at a time|at once|sit|sitting|next to each other)\b",
     rf"\b(?:sit|eat|dine)\s+(?:at\s+)?{N}\b{NO_COUNT}", rf"\bsometimes\s+{N}\b{NO_COUNT}",
     rf"\bfor\s+{N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who|with)\b){NO_COUNT}",
     rf"\b(?:we are|we're|there are)\s+{N}\b(?=\s*(?:[.,;:!?)](?!\d)|$|of us\b))",

@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 
 from studio_lib.brief.hung_said import SHELF_WORDS, hung_asked
 from studio_lib.brief.reading import Heard, N, clause_at, number_said, rows_of, without_comparisons, words_before
-from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant
+from studio_lib.brief.said import REFUSED, counter_asked, cupboard_below_asked, low_table_asked, meant, round_asked
 from studio_lib.commission import Commission
 
 
@@ -47,19 +47,24 @@ def pieces_said(c: Commission, outdoors: bool) -> Iterator[Heard]:
     for form, sort in dict.fromkeys((form, _sort(form, words)) for _, form, words in sorted(met)):
         if sort in there:
             continue
-        mentions = [(_count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
+        mentions = [(2 if _EITHER_SIDE.match(text, at + len(words)) else _count(words_before(text, at), words), _called(words)) for at, f, words in sorted(met) if (f, _sort(f, words)) == (form, sort)]
         count, words = max(mentions, key=lambda m: m[0])
         panels = _PANELS.search(text) if kind_of(form) == "screen" and count == 1 else None
         count = number_said(panels[1]) if panels else count
         if words.startswith("something"):
-            words = "record cabinet"
+            words = "shoe cabinet" if "shoe" in words else "record cabinet"
         name = _one_of(words)
         tables = [(at, words) for at, f, words in met if (f, _sort(f, words)) == (form, sort) and kind_of(form) == "table"]
         low = any(low_table_asked(text, at) for at, _ in tables) and not any(_SAT_AT.search(words) for _, words in tables)
         item = begun(form, name).model_copy(update={"count": count} | ({"table": "low"} if low else {}))
-        told = f"{count} {words if words.endswith('s') else words + 's'}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
+        told = f"{count} {words if words.endswith('s') else several(words)}" if count > 1 else name if name.endswith(("s", "shelving")) else f"a {name}"
         told += ", at which nobody sits" if low else ""
         yield Heard("items", [*(i.model_dump(mode="json") for i in c.items), item.model_dump(mode="json")], f"a piece: {told}", words)
+
+
+def words_for_form(form: str) -> list[re.Pattern]:
+    """The words for pieces of that kind of form."""
+    return [words for other, words in _forms() if kind_of(other) == kind_of(form)]
 
 
 def names_a_piece(words: str) -> bool:
@@ -69,6 +74,8 @@ def names_a_piece(words: str) -> bool:
 
 _PANELS = re.compile(rf"\b{N}\s+(?:(?:equal|separate|matching|single)\s+)?(?:panels|sections|fields|elements)\b,?\s+(?:of|each|side by side|both|all)\b", re.IGNORECASE)
 """'Two panels, each 1.80 wide': so many screens."""
+_EITHER_SIDE = re.compile(r"\s+(?:(?:at|on|to)\s+)?(?:either side|each side|both sides)\s+of\b", re.IGNORECASE)
+"""'A bench either side of the door': two."""
 _SAT_AT = re.compile(r"\b(?:dining|kitchen|writing|work|desks?)\b", re.IGNORECASE)
 """Of a table that someone sits at, by its name."""
 
@@ -79,10 +86,26 @@ _PARTS_ROOMS = re.compile(r"\b(?:wood(?:en)?|timber|oak|ash|slats?|slatted|fold(
 
 
 _CHAIR = re.compile(
-    r"\b(?:want|need|like|make|build|order|buy)s?\s+(?:us\s+|me\s+)?(?:an?|one|two|three|four|five|six|eight|ten|some|new)\s+(?:(?!table|desk|with|for)[\w-]+\s+){0,2}(?:arm|rocking )?chairs?\b"
+    r"(?:^|[.;!?]\s+)(?:two|three|four|five|six|eight|ten|some)\s+(?:[\w-]+\s+){0,2}chairs(?=,?\s+(?:and an?\b|please|in (?!the\b|our\b)|of (?!the\b|our\b)))|\b(?:want|need|like|make|build|order|buy)s?\s+(?:us\s+|me\s+)?(?:an?|one|two|three|four|five|six|eight|ten|some|new)\s+(?:(?!table|desk|with|for)[\w-]+\s+){0,2}(?:arm|rocking )?chairs?\b"
     r"|\band\s+(?:two|three|four|five|six|eight|ten)\s+(?:(?:matching|new|dining|kitchen)\s+)*chairs\b|\b(?:needs|wants)\s+an?\s+(?:\w+\s+)?seat with arms\b", re.IGNORECASE)
 """Chairs that are asked for; not those that are there."""
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
+
+
+_WISHED = r"(?:^|[.;:!?]\s+|\b(?:want|wants|need|needs|like|love|order|make|build)\s+(?:us\s+|me\s+|to have\s+|you to make\s+)?)(?:an?\s+|some\s+|two\s+)?(?:(?!(?:for|the|our|my|at|to|of|by|beside|with|under|over|and|or|in|on)\b)[\w-]+\s+){0,3}?"
+_NOT_MADE = tuple((re.compile(words, re.IGNORECASE), says) for words, says in (
+    (_WISHED + r"(?:beds?|bunk beds?|day ?beds?|cots?|cribs?|cradles?)(?![ -]?(?:side|room|time|head|linen|table|end|frame is)\b|'s)\b",
+     "beds, cots and cradles are not among the forms, and those for small children have safety standards of their own; say so to the client"),
+    (_WISHED + r"(?:changing tables?|high ?chairs?)\b", "changing tables and high chairs are not among the forms: they have safety standards of their own; say so to the client"),
+    (_WISHED + r"(?:kitchen islands?|island units?|fitted kitchens?)\b", "kitchen islands are not among the forms: a cabinet with its back free, or a table of that height, is the nearest to one; say so to the client"),
+    (r"\b(?:sit[ -]?(?:and[ -]|/)?stand(?:ing)?|height[ -]adjustable|standing)\s+desks?\b|\bdesks?\b[^.;]{0,30}\b(?:goes|go|moves|move) up and down\b",
+     "no desk here moves up and down: one to stand at is a table of the height that is typed for it, to the elbow of whoever stands there; say so to the client"),
+    (r"(?<!the )(?<!our )(?<!old )(?<!existing )\b(?:coat|hat) (?:racks?|stands?|hooks?)\b|\b(?:hooks|pegs) (?:for|to hang)\b", "pegs and hooks are not among the parts here: add them and their hours by hand; say so to the client"),
+    (r"\bnest(?:s|ing)? (?:of )?tables\b", "tables that go one under another are given one by one, each with sizes of its own"),
+    (r"\b(?:extend(?:s|ed|able|ing)?|extension|draw[ -]?leaf)\b[^.;]{0,25}\b(?:tables?|leaf|leaves)\b|\btables?\b[^.;]{0,40}\b(?:extend(?:s|able|ed)?|be made longer|pulls? out|with (?:an? )?(?:extra|spare|loose) lea(?:f|ves))\b|\b(?:leaf|leaves) to (?:add|put in|make it longer)\b",
+     "tables that are made longer are not among the forms: size it for the most who sit at it, or say so to the client"),
+))
+"""What no form makes, and what is said of it."""
 
 
 def not_made(c: Commission) -> Iterator[Heard]:
@@ -94,6 +117,11 @@ def not_made(c: Commission) -> Iterator[Heard]:
     if chair:
         yield Heard("", None, "chairs are not among the forms: a short bench with a back and arms is the nearest to one; say so to the client", chair[0])
 
+    for words, says in _NOT_MADE:
+        found = meant(words, c.brief.asked)
+        if found:
+            yield Heard("", None, says, found[0])
+
     called = tuple((i.form, i.name) for i in c.items)
     for n, (form, name) in enumerate(called):
         words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
@@ -102,11 +130,21 @@ def not_made(c: Commission) -> Iterator[Heard]:
             yield Heard("", None, f"a {name} with room under its seat is a chest here, which a lid shuts and grown people may sit on: take the form 'chest' for it, or say to the client that this one is open", lid[0])
         elif under:
             yield Heard("", None, f"a {name} here is open underneath: boots and boxes stand on the floor between its legs, and a shelf under the seat is not among its parts; say so to the client", under[0])
+        if re.fullmatch(r"(?:work|potting)[ -]?bench", name, re.IGNORECASE):
+            yield Heard("", None, f"a {name} is laid out as a table: give it the height of whoever stands at it, 850 to 950 mm for most (common practice, no source)", name)
+        if form == "slatted table" and round_asked(c.brief):
+            yield Heard("", None, f"a {name} of slats is never round here: take the form 'table' for a round top, under a roof, or say to the client that this one has corners", name)
+        if kind_of(form) == "table" and (foot := _ON_ONE_FOOT.search(words)):
+            yield Heard("", None, f"a {name} on one foot is not among the forms: four legs, or two trestles; say so to the client", foot[0])
+        if kind_of(form) in ("bookcase", "case", "cabinet") and (slope := _UNDER_A_SLOPE.search(words)):
+            yield Heard("", None, f"a {name} with a sloping top is not among the forms: make it as high as its lowest place allows, or say so to the client", slope[0])
         under = _SHELF_UNDER.search(words) if kind_of(form) == "table" else None
         if under and not REFUSED.search(words_before(words, under.start())):
             yield Heard("", None, f"a shelf under a {name} is not among the parts of tables here: a small cabinet without doors has one as its bottom, with a drawer over it where one is wanted; else say so to the client", under[0])
 
 
+_ON_ONE_FOOT = re.compile(r"\bon (?:an?|one) (?:single |central |middle )?(?:foot|column|pedestal|leg)\b|\bpedestal (?:table|base|foot)\b|\bwith (?:an?|one) (?:single |central |middle )(?:foot|column|pedestal|leg)\b", re.IGNORECASE)
+_UNDER_A_SLOPE = re.compile(r"\bslop(?:ing|ed) (?:roof|ceiling|wall)s?\b|\bunder the (?:eaves|slope)\b|\battic (?:slope|roof)\b", re.IGNORECASE)
 _LID = re.compile(r"\b(?:an?|with|its|under the|so|the seat is an?|hinged|lift-up|lifting)\s+(?:hinged |lifting )?lids?\b|\bseat\b[^.;]{0,20}\b(?:lifts?|opens?|hinges?)(?: up)?\b|\b(?:live|lives|kept|stored|go|goes|storage|space|room)\s+(?:in(?:side)? it|inside|(?:in|under|inside) the seat)\b", re.IGNORECASE)
 """Of a bench: room in it, under a seat that opens."""
 _KEPT_UNDER = re.compile(
@@ -146,6 +184,11 @@ def _one_of(words: str) -> str:
     if re.search(r"(?:shelves|steps|drawers|press|trellis)$", words):
         return words
     return re.sub(r"(?<=ch)es$|(?<=sh)es$|(?<=x)es$|s$", "", words)
+
+
+def several(word: str) -> str:
+    """More than one of a piece: 'benches' of 'bench'."""
+    return word + ("es" if re.search(r"(?:ch|sh|x|s)$", word) else "s")
 
 
 def _called(words: str) -> str:

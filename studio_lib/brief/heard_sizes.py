@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterator, Sequence
 
-from studio_lib.brief.heard_pieces import kind_of, named_in, words_of
+from studio_lib.brief.heard_pieces import kind_of, named_in, words_for_form, words_of
 from studio_lib.brief.reading import Heard, LEN, LIKE_ANOTHER, N, UNIT, in_mm, number_said
-from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, meant, sizes_asked, skirting_asked, stood_at_asked, tallest_book
+from studio_lib.brief.said import alcove_asked, ceiling_asked, in_inches, meant, sizes_asked, skirting_asked, round_across_asked, round_asked, stood_at_asked, tallest_book
 from studio_lib.commission import Brief, Commission, Opening
 from studio_lib.units import mm
 
@@ -22,6 +23,21 @@ def sizes_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard
         words = c.brief.asked if len(called) == 1 else words_of(c.brief.asked, called, n)
         if item.form in FORMS and words:
             yield from _sizes_of(c.brief.model_copy(update={"asked": words}), item, FORMS[item.form], sizes, n, len(called) > 1)
+
+
+_NOT_ITS_OWN = re.compile(r"\b(?:door|ceiling|room|wall|window|away|from|gap|between|over|above|under|than|most|height|high|tall|deep|radiator|next|books?|records?|of \w+ (?:boards?|planks?))\b", re.IGNORECASE)
+LEAST_ALONE_MM = 600.0
+"""A shorter length with no word beside it may be any size; judgement of ours."""
+
+
+def _said_alone(asked: str, form: str) -> float | None:
+    """The length of a piece that is said with no word beside it: 'a sideboard 1.8 m, with three doors'. [mm]"""
+    for words in words_for_form(form):
+        for at in re.finditer(rf"(?:{words.pattern})([^.;\d]{{0,45}}?){LEN}(?=\s*(?:[.,;)](?!\d)|$|with\b|and\b|in (?!height|depth)))", in_inches(asked), re.IGNORECASE):
+            between, value = at[at.lastindex - 2], in_mm(at[at.lastindex - 1], at[at.lastindex])
+            if value >= LEAST_ALONE_MM and not _NOT_ITS_OWN.search(between):
+                return value
+    return None
 
 
 A_BIT_MM = 30.0
@@ -63,6 +79,12 @@ def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, sever
         del asked["high"]  # said of what stands on the shelves
     if kind_of(item.form) == "table" and stood_at_asked(brief):
         asked["high"] = stood_at_asked(brief)
+    if item.form == "table" and round_asked(brief) and (across := round_across_asked(brief)):
+        asked |= {"long": across, "deep": across}
+    if "long" not in asked and (alone := _said_alone(brief.asked, item.form)):
+        asked["long"] = alone
+    if item.form == "framed screen" and _EACH_WIDE.search(in_inches(brief.asked)) and meant(_FOLDS, brief.asked):
+        asked.pop("long", None)  # of each leaf
     if alcove_asked(brief):
         asked = {}  # said of the place: the form fits itself into it
     for way, name in zip(("long", "deep", "high"), form.overall):
@@ -71,17 +93,65 @@ def _sizes_of(brief: Brief, item, form, now: dict[str, float], index: int, sever
             continue
         if value < size.low:  # a figure without its unit, of what nobody measures in mm: cm, and '1.80 wide' m
             value *= next((way for way in (10, 1000) if size.low <= value * way <= size.high), 1)
+        whose = f"{item.name}, " if several else ""
+        if way == "long" and size.high < value <= MOST_SAID_MM:
+            yield Heard("", None, f"{whose}{size.label[0].lower()}{size.label[1:]}: {mm(round(value))} mm are said, and one piece of this form is made up to {mm(size.high)} mm: order several beside each other, each of its share", way)
         if size.low <= value <= size.high and abs(now[name] - value) > 1.0:
-            whose = f"{item.name}, " if several else ""
             yield Heard(f"items.{index}.sizes.{name}", round(value, 1), f"{whose}{size.label[0].lower()}{size.label[1:]}: {mm(round(value))} mm", way)
 
 
+MOST_SAID_MM = 12_000.0
+"""A longer piece is none that anybody says; judgement of ours."""
+_LEAVES = re.compile(rf"\b(?:(?:in|of|with|has)\s+)?{N}\s+(?:(?:hinged|folding|equal|narrow)\s+)*(?:leaves|wings|panels)\b", re.IGNORECASE)
+_FOLDS = re.compile(r"\b(?:folding|hinged) (?:room )?(?:screens?|dividers?|partitions?)\b|\b(?:screens?|dividers?|partitions?)\b[^.;]{0,40}\b(?:folds?|folded|in \w+ leaves|hinged)\b", re.IGNORECASE)
+_EACH_WIDE = re.compile(rf"\beach\s+(?:leaf\s+)?(?:is\s+)?(?:about\s+|some\s+)?{LEN}\s+wide\b", re.IGNORECASE)
+IN_LEAVES = 2
+"""Of how a framed screen stands: in folding leaves."""
+
+
+def folds_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
+    """A framed screen in folding leaves, how many, and how wide in all where the width of each is said."""
+    screens = [n for n, item in enumerate(c.items) if item.form == "framed screen"]
+    if len(screens) != 1 or len(now) <= screens[0]:
+        return
+    n, text = screens[0], in_inches(c.brief.asked)
+    item, at = c.items[n], meant(_FOLDS, text)
+    if not at or "stands" in item.sizes or now[n].get("stands") == IN_LEAVES:
+        return
+    many = _LEAVES.search(text)
+    leaves = min(max(number_said(many[1]), 2), 8) if many else 0
+    each = _EACH_WIDE.search(text) if many else None
+    first = ((f"items.{n}.sizes.leaves", float(leaves)),) if many else ()
+    if each:
+        first += ((f"items.{n}.sizes.length_mm", round(leaves * in_mm(each[1], each[2]), 1)),)
+    yield Heard(f"items.{n}.sizes.stands", float(IN_LEAVES), f"{item.name}: in {number_or(leaves)}folding leaves{f', {mm(round(first[-1][1]))} mm wide in all' if each else ''}", at[0], first)
+
+
+def number_or(many: int) -> str:
+    """'3 ' before a word, or nothing where no number is said."""
+    return f"{many} " if many else ""
+
+
+_A_SHELF_KG = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:an?|each|every)|for each)\s*shelf\b|\beach shelf\b[^.;\d]{0,25}(\d{1,3})\s*(?:kg|kilos?|kilograms?)\b", re.IGNORECASE)
 _ON_SHELF = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:a|each|every))\s*(?:m\b|met(?:re|er))", re.IGNORECASE)
+
+
+def _wide(form: str) -> str:
+    """The name of a form's width."""
+    from studio_lib.forms import FORMS
+
+    return FORMS[form].overall[0]
 
 
 def carried_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard]:
     """What a metre of shelf is to carry, of the one piece there is."""
     at, sizes = _ON_SHELF.search(c.brief.asked), now[0] if len(now) == 1 else {}
+    whole = _A_SHELF_KG.search(c.brief.asked)
+    if not at and whole and "load_kg_m" in sizes and "load_kg_m" not in c.items[0].sizes:
+        said = int(whole[1] or whole[2])
+        on_metre = math.ceil(said / (sizes[_wide(c.items[0].form)] / 1000))
+        if 1 <= on_metre <= 150:
+            yield Heard("items.0.sizes.load_kg_m", float(on_metre), f"{said} kg on a shelf: {on_metre} kg on each metre", whole[0])
     if at and "load_kg_m" in sizes and "load_kg_m" not in c.items[0].sizes and 1 <= int(at[1]) <= 150:
         yield Heard("items.0.sizes.load_kg_m", float(at[1]), f"{at[1]} kg on each metre of shelf", at[0])
 

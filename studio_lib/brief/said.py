@@ -40,8 +40,16 @@ def meant(words: re.Pattern, text: str) -> re.Match | None:
 
 
 def _said(text: str, low: float, high: float, figures: tuple[re.Pattern, ...] = FIGURES) -> float | None:
-    found = (float(n.replace(",", ".")) * IN_MM[unit.lower() or "mm"] for figure in figures for n, unit in figure.findall(text))
-    return max((v for v in found if low <= v <= high), default=None)
+    found = (v for figure in figures for n, unit in figure.findall(text) for v in _ways(n, unit) if low <= v <= high)
+    return max(found, default=None)
+
+
+def _ways(figure: str, unit: str) -> tuple[float, ...]:
+    """What a figure may come to; one without its unit is mm, else cm, '84 wide', else m where it has a point, '1.80 high'. [mm]"""
+    value = float(figure.replace(",", "."))
+    if unit:
+        return (value * IN_MM[unit.lower()],)
+    return (value, 10 * value, 1000 * value) if re.search(r"[.,]", figure) else (value, 10 * value)
 
 
 def tallest_book(brief: Brief) -> tuple[float, str] | None:
@@ -75,7 +83,7 @@ _TOP_OF = r"(?:counter(?:[ -]?top)?|work ?top|work ?surface|bench ?top|island|ba
 _HIGH_FIGURE = r"(?<![\d.,])(\d{1,4}(?:[.,]\d{1,2})?)(?![\d.,]*\d)[\s-]*((?:mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)\b|[\"\u201d])?(?!\w)\.?"
 _NOT_UP = r"(?!\s*(?:wide|long|deep|thick|across|in (?:length|width|depth)|by\b|x\b|\u00d7|%|kg|kilos?|euros?|pounds?|dollars?|people|years?))"
 _COUNTER = (
-    re.compile(rf"\b{_TOP_OF}[^.;!?\d]{{0,40}}?(?:\bis|\bat|\bof|\bstands|\bmeasures|\bheight|\(|,|:)\s*(?:(?:about|only|just|exactly)\s+)*{_HIGH_FIGURE}{_NOT_UP}(?:\s*(?:high|tall))?", re.IGNORECASE),
+    re.compile(rf"\b{_TOP_OF}[^.;!?\d]{{0,40}}?(?:\bis|\bit's|\bat|\bof|\bstands|\bmeasures|\bheight|\(|,|:)\s*(?:(?:about|only|just|exactly)\s+)*{_HIGH_FIGURE}{_NOT_UP}(?:\s*(?:high|tall))?", re.IGNORECASE),
     re.compile(rf"{_HIGH_FIGURE}(?:[\s-]*(?:high|tall))?\s+(?:(?!(?:stools?|chairs?|seats?|for|at|to|under|and|the|our|a)\b)[\w-]+\s+){{0,2}}?{_TOP_OF}", re.IGNORECASE),
 )
 """A figure without its unit beside a counter: 700 to 1200 are mm, 70 to 120 cm, 28 to 47 inches where 'high' stands by it."""
@@ -153,6 +161,8 @@ _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
 _TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in(?!\s+(?:an?|the|my|our|his|her|their|front|all|one|total|each|between)\b)|feet|foot|ft)\b", re.IGNORECASE)
+_TWO_BARE = re.compile(rf"(?<![\d.,])(\d{{2,4}}|\d[.,]\d{{1,2}}(?=\s*m))\s*(mm|cm|m)?\s*(?:x|\u00d7|by)\s*(\d{{2,4}})(?![.,]?\d)(?!\s*(?:x\b|\u00d7|by\b|mm|cm|m\b|%|kg|in\b|inch|ft|feet|foot|[\"\u201d']|thick|boards?|planks?|posts?|books?|plates?|tiles?|people))", re.IGNORECASE)
+"""'160 by 75', as people say it who measure in cm; of the first its unit may be said."""
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
 _OF_BOARDS = re.compile(r"\b(?:from(?! (?:the |our |one |a )?(?:[\w-]+ )?(?:walls?|posts?|floor|doors?|windows?|corner|end|side|edge|ceiling|railing|top)\b)|out of|boards?|planks?|beams?)\b(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
@@ -259,6 +269,9 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     if two and not {"long", "deep"} & one.keys():
         n = two.groups()
         one |= {way: _in_mm(n[2 * k], n[2 * k + 1] or n[3]) for k, way in enumerate(("long", "deep"))}
+    bare = _TWO_BARE.search(text)
+    if bare and not two and not {"long", "deep"} & one.keys():
+        one |= {"long": _in_mm(bare[1], bare[2] or ""), "deep": _in_mm(bare[3], "")}
     return one
 
 
@@ -551,10 +564,23 @@ _ROUND = re.compile(r"\b(?:round|circular|oval|elliptical)\b(?!-| (?:the|a|an|ou
                     r"|\btables?\b[^.;]{0,25}\b(?:should|shall|must|to|be|is)(?: be)? (?:round|circular|oval)\b", re.IGNORECASE)
 
 
+_ROUND_BY_SIZE = re.compile(r"\btables?,?\s+(?:of\s+)?(?:about\s+)?\d+(?:[.,]\d+)?\s*(?:mm|cm|m)?\s+(?:round|in diameter)\b(?! (?:the|it|a|an|and)\b)", re.IGNORECASE)
+
+
 def round_asked(brief: Brief) -> str:
     """The client's own words where they ask for a round or an oval table; '' where they do not."""
-    found = meant(_ROUND, brief.asked)
+    found = meant(_ROUND, brief.asked) or meant(_ROUND_BY_SIZE, brief.asked)
     return found[0] if found else ""
+
+
+_ACROSS = re.compile(r"(?<![\d.,])(\d{2,4}|\d[.,]\d{1,2})\s*(mm|cm|m)?\s*(?:round\b(?! (?:the|it|a|an|and)\b)|in diameter|diameter|across)|\bdiameter\s*(?:of|is|:)?\s*(\d{2,4}|\d[.,]\d{1,2})\s*(mm|cm|m)?", re.IGNORECASE)
+ROUND_MM = (300.0, 1800.0)
+
+
+def round_across_asked(brief: Brief) -> float | None:
+    """How far a round table measures across in the client's words, '70 round', '1.20 m in diameter'; None while nobody says. [mm]"""
+    found = (v for at in _ACROSS.finditer(brief.asked) for v in _ways(at[1] or at[3], at[2] or at[4] or "") if ROUND_MM[0] <= v <= ROUND_MM[1])
+    return next(found, None)
 
 
 _ALCOVE = re.compile(r"\b(?:alcoves?|recess(?:es)?|niches?)\b", re.IGNORECASE)

@@ -813,3 +813,51 @@ def test_a_table_in_a_hall_draws_no_bench_to_it():
 def test_room_in_a_bench_and_under_it_is_told(words, told):
     found = [h.says for h in heard(settled(words).changed("brief.weighed", ""), TODAY) if not h.path and "bench" in h.says]
     assert len(found) == (told is not None) and (not told or told in found[0])
+
+
+@pytest.mark.parametrize(("words", "sizes"), [
+    ("A desk, top 160 by 75, oak.", {"length_mm": 1600, "width_mm": 750}), ("Twelve tables for two, 70 x 70.", {"length_mm": 700, "width_mm": 700}), ("A sideboard 1.8 m, with doors.", {"width_mm": 1800}),
+    ("A writing desk for two, 2 metres.", {"length_mm": 2000}), ("A table, 90 round, for the kitchen.", {"length_mm": 900, "width_mm": 900}), ("A window seat, 1.6 m by 45.", {"length_mm": 1600, "depth_mm": 450}),
+    ("A desk with room for 2 x 12 folders.", {}), ("A sideboard under the window, which is 1.8 m wide.", {}),
+])
+def test_sizes_without_their_unit_or_their_word(words, sizes):
+    made = derive(settled(words)).made[0]
+    assert {name: made.sizes[name] for name in sizes} == pytest.approx(sizes) and (sizes or not made.item.sizes)
+
+
+def test_a_folding_screen_by_the_width_of_each_leaf():
+    c = settled("A folding screen, three leaves, each about 18 inches wide, 5'10\" tall.")
+    assert c.items[0].sizes == pytest.approx({"stands": 2, "leaves": 3, "length_mm": 3 * 18 * 25.4, "height_mm": 70 * 25.4}, abs=0.1)
+    assert len(derive(c).made[0].piece.members) > 3
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("We would like a bed in walnut.", "beds"), ("A kitchen island with two drawers.", "islands"), ("I need a standing desk.", "up and down"), ("A changing table for our baby.", "changing"), ("A coat rack and a bench.", "pegs"),
+    ("A dining table that extends, for six.", "made longer"), ("A set of nesting tables.", "one by one"), ("A round table for the garden.", "never round"), ("A table on one foot.", "one foot"), ("A bookcase under the sloping roof.", "sloping"),
+    ("Six garden chairs and a table.", "chairs"), ("A bookcase 4.2 m wide.", "beside each other"), ("A work bench for the shed.", "laid out as a table"),
+    ("A chest for the foot of our bed.", None), ("A bench for the hall, beside the coat hooks of the old owner... no, plain.", None), ("A table at which six chairs stand.", None), ("Stools for the kitchen island, which is 90 cm high.", None), ("A bedside table.", None),
+])
+def test_what_no_form_makes_is_told(words, told):
+    found = [h.says for h in heard(settled(words).changed("brief.weighed", ""), TODAY, tuple(m.sizes for m in derive(settled(words)).made)) if not h.path]
+    assert any(told in says for says in found) if told else not any("not among" in says or "here" in says for says in found)
+
+
+def test_how_many_by_a_feast_and_no_date_of_it():
+    found = said("A dining table that seats 6 normally but 10 at Christmas.")
+    assert found["brief.people"] == 10 and "brief.wanted_by" not in found
+    assert said("A bench, at Christmas, please.")["brief.wanted_by"] == "2026-12-23"
+
+
+@pytest.mark.parametrize(("words", "people"), [("A desk for two teenagers side by side.", 2), ("A bench, eight children in a row.", 8), ("A bench for two girls.", 2), ("A bench; we have two children.", None)])
+def test_how_many_of_them(words, people):
+    assert said(words).get("brief.people") == people
+
+
+def test_what_a_shelf_carries_is_shared_out_over_its_metres():
+    c = settled("A display shelf, four shelves, takes 40 kg a shelf, 80 cm wide, 1.80 tall.")
+    assert c.items[0].sizes["load_kg_m"] == 50 and derive(c).made[0].sizes["height_mm"] == 1800
+
+
+def test_two_that_stand_either_side():
+    assert [i.count for i in settled("A bench either side of the front door.").items] == [2]
+    assert "a piece: 2 benches" in [h.says for h in heard(job("A bench either side of the front door."), TODAY)]
