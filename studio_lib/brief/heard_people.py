@@ -61,7 +61,7 @@ _AGES = tuple(re.compile(words, re.IGNORECASE) for words in (
 ))
 GROWN_FROM = 18
 GROWN_SAID = re.compile(
-    r"\s*(?:,?\s*who\s+)?(?:is|are|,)?\s*(?:(?:about|nearly|over)\s+)?(?:weigh(?:s|ing)?\b|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty)\b|(?:1[89]|[2-9]\d)\b(?!\s*(?:cm|mm|in\b|%))"
+    r"['\u2019]s (?:wedding|husband|wife|partner|fianc|flat|house|car|children|firm|office)|\s*(?:,?\s*who\s+)?(?:is|are|,)?\s*(?:(?:about|nearly|over)\s+)?(?:weigh(?:s|ing)?\b|(?:twenty|thirty|forty|fifty|sixty|seventy|eighty)\b|(?:1[89]|[2-9]\d)\b(?!\s*(?:cm|mm|in\b|%))"
     r"|1[.,][6-9]\d?\b|2[.,][01]|1[6-9]\d\s*cm\b|(?:[56]|five|six)\s*(?:ft|foot|feet|')|grown|married|at university|(?:works?|drives?)\b)", re.IGNORECASE)
 """What follows words for a child, 'our son', where a grown one is meant."""
 
@@ -202,7 +202,7 @@ _CHAIR_AT = (
     ("end", "the wheelchair pulls up at one end", re.compile(r"\bat (?:one|the|an|that|his|her) end\b|\bat the head of the table\b", re.IGNORECASE)),
     ("side", "the wheelchair pulls up at one side", re.compile(r"\bat (?:one|a|the) (?:long )?side\b", re.IGNORECASE)),
 )
-_KNEES = re.compile(rf"\b(?:knees|arm ?rests?|arms of (?:the|his|her) (?:wheel)?chair)\b(?:[^.;\d]|\.(?!\s)){{0,90}}?{LEN}", re.IGNORECASE)
+_KNEES = re.compile(rf"\b(?:knees|arm ?rests?|arms of (?:the|his|her) (?:wheel)?chair)\b(?:[^.;\d]|\.(?!\s)){{0,90}}?{LEN}|{LEN}\s*(?:high )?at the (?:knees|arm ?rests?|arms)\b", re.IGNORECASE)
 
 
 def wheelchair_said(c: Commission) -> Iterator[Heard]:
@@ -216,7 +216,7 @@ def wheelchair_said(c: Commission) -> Iterator[Heard]:
             _, value, says, words = min(met)
             yield Heard("brief.wheelchair_at", value, says, words)
     at = _KNEES.search(text)
-    if at and c.brief.wheelchair_knees_mm is None and 500 <= (high := round(in_mm(at[1], at[2]))) <= 900:
+    if at and c.brief.wheelchair_knees_mm is None and 500 <= (high := round(in_mm(at[1] or at[3], at[2] or at[4]))) <= 900:
         yield Heard("brief.wheelchair_knees_mm", high, f"knees and arms of the wheelchair ask for {mm(high)} mm", at[0])
 
 

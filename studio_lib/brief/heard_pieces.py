@@ -86,7 +86,7 @@ _PARTS_ROOMS = re.compile(r"\b(?:wood(?:en)?|timber|oak|ash|slats?|slatted|fold(
 
 
 _CHAIR = re.compile(
-    r"(?:^|[.;!?]\s+)(?:two|three|four|five|six|eight|ten|some)\s+(?:[\w-]+\s+){0,2}chairs(?=,?\s+(?:and an?\b|please|in (?!the\b|our\b)|of (?!the\b|our\b)))|\b(?:want|need|like|make|build|order|buy)s?\s+(?:us\s+|me\s+)?(?:an?|one|two|three|four|five|six|eight|ten|some|new)\s+(?:(?!table|desk|with|for)[\w-]+\s+){0,2}(?:arm|rocking )?chairs?\b"
+    r"(?:^|[.;!?]\s+)an?\s+(?:[\w-]+\s+){0,2}(?:arm)?chairs?(?=\s+(?:for|in|of|to)\b|[.,])|(?:^|[.;!?]\s+)(?:two|three|four|five|six|eight|ten|some)\s+(?:[\w-]+\s+){0,2}chairs(?=,?\s+(?:and an?\b|please|in (?!the\b|our\b)|of (?!the\b|our\b)))|\b(?:want|need|like|make|build|order|buy)s?\s+(?:us\s+|me\s+)?(?:an?|one|two|three|four|five|six|eight|ten|some|new)\s+(?:(?!table|desk|with|for)[\w-]+\s+){0,2}(?:arm|rocking )?chairs?\b"
     r"|\band\s+(?:two|three|four|five|six|eight|ten)\s+(?:(?:matching|new|dining|kitchen)\s+)*chairs\b|\b(?:needs|wants)\s+an?\s+(?:\w+\s+)?seat with arms\b", re.IGNORECASE)
 """Chairs that are asked for; not those that are there."""
 _SLIDING = re.compile(r"\bslid(?:e|ing) doors?\b|\bdoors? (?:that|which|to) slide\b", re.IGNORECASE)
@@ -98,6 +98,7 @@ _NOT_MADE = tuple((re.compile(words, re.IGNORECASE), says) for words, says in (
      "beds, cots and cradles are not among the forms, and those for small children have safety standards of their own; say so to the client"),
     (_WISHED + r"(?:changing tables?|high ?chairs?)\b", "changing tables and high chairs are not among the forms: they have safety standards of their own; say so to the client"),
     (_WISHED + r"(?:kitchen islands?|island units?|fitted kitchens?)\b", "kitchen islands are not among the forms: a cabinet with its back free, or a table of that height, is the nearest to one; say so to the client"),
+    (r"\bsauna\b", "the heat of a sauna is beyond the air that timber, glue and finish are reckoned for here; say so to the client"),
     (r"\b(?:sit[ -]?(?:and[ -]|/)?stand(?:ing)?|height[ -]adjustable|standing)\s+desks?\b|\bdesks?\b[^.;]{0,30}\b(?:goes|go|moves|move) up and down\b",
      "no desk here moves up and down: one to stand at is a table of the height that is typed for it, to the elbow of whoever stands there; say so to the client"),
     (r"(?<!the )(?<!our )(?<!old )(?<!existing )\b(?:coat|hat) (?:racks?|stands?|hooks?)\b|\b(?:hooks|pegs) (?:for|to hang)\b", "pegs and hooks are not among the parts here: add them and their hours by hand; say so to the client"),
@@ -128,6 +129,8 @@ def not_made(c: Commission) -> Iterator[Heard]:
         lid, under = (meant(_LID, words), _KEPT_UNDER.search(words)) if form == "bench" else (None, None)
         if lid:
             yield Heard("", None, f"a {name} with room under its seat is a chest here, which a lid shuts and grown people may sit on: take the form 'chest' for it, or say to the client that this one is open", lid[0])
+        elif form == "bench" and (drawers := meant(_DRAWERS, words)):
+            yield Heard("", None, f"drawers under the seat of a {name} are not among its parts: a low cabinet has them; say so to the client", drawers[0])
         elif under:
             yield Heard("", None, f"a {name} here is open underneath: boots and boxes stand on the floor between its legs, and a shelf under the seat is not among its parts; say so to the client", under[0])
         if re.fullmatch(r"(?:work|potting)[ -]?bench", name, re.IGNORECASE):
@@ -145,6 +148,7 @@ def not_made(c: Commission) -> Iterator[Heard]:
 
 _ON_ONE_FOOT = re.compile(r"\bon (?:an?|one) (?:single |central |middle )?(?:foot|column|pedestal|leg)\b|\bpedestal (?:table|base|foot)\b|\bwith (?:an?|one) (?:single |central |middle )(?:foot|column|pedestal|leg)\b", re.IGNORECASE)
 _UNDER_A_SLOPE = re.compile(r"\bslop(?:ing|ed) (?:roof|ceiling|wall)s?\b|\bunder the (?:eaves|slope)\b|\battic (?:slope|roof)\b", re.IGNORECASE)
+_DRAWERS = re.compile(r"\bdrawers?\b", re.IGNORECASE)
 _LID = re.compile(r"\b(?:an?|with|its|under the|so|the seat is an?|hinged|lift-up|lifting)\s+(?:hinged |lifting )?lids?\b|\bseat\b[^.;]{0,20}\b(?:lifts?|opens?|hinges?)(?: up)?\b|\b(?:live|lives|kept|stored|go|goes|storage|space|room)\s+(?:in(?:side)? it|inside|(?:in|under|inside) the seat)\b", re.IGNORECASE)
 """Of a bench: room in it, under a seat that opens."""
 _KEPT_UNDER = re.compile(

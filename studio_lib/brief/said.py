@@ -66,7 +66,7 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.height_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.height_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(_without_counter(in_inches(brief.asked)), *CASE_MM)
+    said = _said(_OF_PLACE.sub("", _without_counter(in_inches(brief.asked))), *CASE_MM)
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -75,7 +75,7 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.width_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.width_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(in_inches(brief.asked), *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
+    said = _said(_OF_PLACE.sub("", in_inches(brief.asked)), *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -161,7 +161,7 @@ _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
 _TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in(?!\s+(?:an?|the|my|our|his|her|their|front|all|one|total|each|between)\b)|feet|foot|ft)\b", re.IGNORECASE)
-_TWO_BARE = re.compile(rf"(?<![\d.,])(\d{{2,4}}|\d[.,]\d{{1,2}}(?=\s*m))\s*(mm|cm|m)?\s*(?:x|\u00d7|by)\s*(\d{{2,4}})(?![.,]?\d)(?!\s*(?:x\b|\u00d7|by\b|mm|cm|m\b|%|kg|in\b|inch|ft|feet|foot|[\"\u201d']|thick|boards?|planks?|posts?|books?|plates?|tiles?|people))", re.IGNORECASE)
+_TWO_BARE = re.compile(r"(?<![\d.,])(\d{2,4}|\d[.,]\d{1,2}(?=\s*m))\s*(mm|cm|m)?\s*(?:x|\u00d7|by)\s*(\d{2,4})(?![.,]?\d)(?!\s*(?:x\b|\u00d7|by\b|mm|cm|m\b|%|kg|in\b|inch|ft|feet|foot|[\"\u201d']|thick|boards?|planks?|posts?|books?|plates?|tiles?|people))", re.IGNORECASE)
 """'160 by 75', as people say it who measure in cm; of the first its unit may be said."""
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
@@ -169,7 +169,7 @@ _OF_BOARDS = re.compile(r"\b(?:from(?! (?:the |our |one |a )?(?:[\w-]+ )?(?:wall
 """What is said of timber to hand is not said of the piece."""
 
 _OF_PLACE = re.compile(
-    r"\b(?:wheelie )?bins?\b(?! ?(?:store|screen|shed|box))(?:[^;.]|\.(?=\d))*|\broom,? (?:of )?(?=\d)(?:[^;.,:]|[.,](?=\d))*|\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
+    r"(?<!hide the )(?<!hide our )(?<!hide two )(?<!behind the )\b(?:wheelie )?bins?\b(?! ?(?:store|screen|shed|box))(?:[^;.]|\.(?=\d))*|(?:\d+(?:[.,]\d+)?)\s*(?:mm|cm|m|in(?:ch(?:es)?)?)?\s*(?:high )?at the (?:arm ?rests?|arms|knees)\b|(?<!as the )(?<!as our )(?<!as his )(?<!as her )\b(?:washing machine|tumble dryer|dryer|fridge|freezer|dishwasher|oven|boiler|mattress|cushions?|aquarium|fish tank|tv|television|telly|printer|piano|fuse box|litter tray|crate|amplifier|turntable)s?(?:\s*\(|,?\s+(?:which |that |it )?(?:is|are|measures?)\b|\s+of\b)(?:[^;.)]|\.(?=\d))*|\broom,? (?:of )?(?=\d)(?:[^;.,:]|[.,](?=\d))*|\b(?:lift|elevator|room|hallway|landing|railing|van)\b(?:\s*\(|,?\s+(?:(?:which|that|it)\s+)?(?:is|takes|measures|holds|has)\b)(?:[^;.]|\.(?=\d))*", re.IGNORECASE)
 """What is said of the place or of the way in is not said of the piece."""
 
 
@@ -193,6 +193,8 @@ _FEET_AND_INCHES = re.compile(
 
 _AS_HIGH = re.compile(r"\bas (?:high|tall) as (?:the|our|my|his|her|a)\b[^.;\d]{0,40}?(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b", re.IGNORECASE)
 """'As high as the mattress, which is 58 cm'."""
+_LONG_BY_HIGH = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*(mm|cm|m)\s*(?:x|\u00d7|by)\s*(\d+(?:[.,]\d+)?)\s*(mm|cm|m)?\s+(?:high|tall)\b", re.IGNORECASE)
+"""'2.4 m by 1.2 high'."""
 _AS_LONG = re.compile(r"\bas (?:long|wide) as (?:the|our|my|his|her|a)\b[^.;\d]{0,70}?(\d+(?:[.,]\d+)?)\s*(mm|cm|m|inches|inch|in)\b", re.IGNORECASE)
 """'As long as the wall between the door and the corner, that is 2.34 m'."""
 
@@ -259,6 +261,9 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
         # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
         one.setdefault("deep" if "long" in one else "long", one["wide"])
         del one["wide"]
+    long_high = _LONG_BY_HIGH.search(text)
+    if long_high and "long" not in one:
+        one |= {"long": _in_mm(long_high[1], long_high[2]), "high": _in_mm(long_high[3], long_high[4] or long_high[2])}
     as_long = _AS_LONG.search(text)
     if as_long and "long" not in one:
         one["long"] = _in_mm(as_long[1], as_long[2])

@@ -861,3 +861,22 @@ def test_what_a_shelf_carries_is_shared_out_over_its_metres():
 def test_two_that_stand_either_side():
     assert [i.count for i in settled("A bench either side of the front door.").items] == [2]
     assert "a piece: 2 benches" in [h.says for h in heard(job("A bench either side of the front door."), TODAY)]
+
+
+@pytest.mark.parametrize(("words", "path", "value"), [
+    ("A cabinet to hide our washing machine (60 x 60 x 85).", "items.0.sizes.height_mm", None), ("A cabinet for the TV, which is 120 cm wide.", "items.0.sizes.width_mm", None),
+    ("Screen to hide the bins, 2.4 m by 1.2 high.", "items.0.sizes.length_mm", 2400), ("Screen to hide the bins, 2.4 m by 1.2 high.", "items.0.sizes.height_mm", 1200),
+    ("A table for my mother in a wheelchair, it is 71 cm high at the arm rests.", "items.0.sizes.height_mm", None), ("A table for my mother in a wheelchair, it is 71 cm high at the arm rests.", "brief.wheelchair_knees_mm", 710),
+    ("A chest for our daughter's wedding.", "brief.children", False), ("A chest for our daughter.", "brief.children", True),
+])
+def test_whose_size_it_is(words, path, value):
+    found = settled(words).model_dump()
+    for step in path.split("."):
+        found = found[int(step)] if step.isdigit() else found.get(step)
+    assert found == value
+
+
+@pytest.mark.parametrize(("words", "told"), [("A bench for the sauna.", "sauna"), ("A rocking chair for the nursery.", "chairs"), ("A hallway bench with drawers.", "drawers under"), ("A hallway bench without drawers.", None)])
+def test_more_that_no_form_makes(words, told):
+    found = [h.says for h in heard(settled(words).changed("brief.weighed", ""), TODAY) if not h.path]
+    assert any(told in says for says in found) if told else not found
