@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, pi
 
 import numpy as np
 
-from studio_lib.piece import Joint, Piece, Screws
+from studio_lib.piece import Joint, Piece, Screws, Shape
 from studio_lib.piece.holding import Holds, Strengths, unit
 from studio_lib.piece.housing import Housing
 from studio_lib.piece.leaf_bolt import WASHER_D, ConnectingBolts
@@ -265,26 +266,20 @@ def as_frame(
     beams, member_of, gross, net, axes, e = [], [], [], [], [], []
     for m in piece.members:
         spread = _stations(sorted(stations[m.ref]), m.length_mm)
-        cut_at, p, long = sliced(piece.shape(m.ref)).at, m.placement, m.length_mm
-        first = len(nodes)
+        p, first = m.placement, len(nodes)
         nodes += [p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)) for x in spread]
         x_of += spread
         nodes_of[m.ref] = tuple(range(first, len(nodes)))
         turned = (p.along, p.across, p.through)
-        for k, (x0, x1) in enumerate(zip(spread, spread[1:])):
-            beams.append((first + k, first + k + 1))
-            whole = cut_at(round((x0 + x1) / 2, 1))
-            gross.append(whole if whole[0] > 0 else cut_at(round(x0 + 0.37 * (x1 - x0), 1)))
-            here = []
-            for x in (min(max(x0, 0.5), long - 0.5) + 0.5, min(max(x1, 0.5), long - 0.5) - 0.5):
-                cut = cut_at(round(x, 1))
-                here.append((cut[0], cut[1], cut[2], cut[5], cut[6]))
-            net.append(here)
+        beams += [(n, n + 1) for n in range(first, len(nodes) - 1)]
+        whole, left = _sections(piece.shape(m.ref), m.length_mm, tuple(spread))
+        gross.append(whole)
+        net.append(left)
         many = len(spread) - 1
         member_of += [m.ref] * many
         axes += [turned] * many
         e += [woods[m.timber].e_mpa] * many
-    gross, e = np.array(gross), np.array(e)
+    gross, e = np.concatenate(gross), np.array(e)
     area = np.maximum(gross[:, 0], 1.0)
     iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
     pairs, at, soft, stiff, owner, ways, holds = [], [], [], [], [], [], []
@@ -330,8 +325,26 @@ def as_frame(
     soft = Frame(**common, stiffness=np.array(soft, float).reshape(-1, 6))
     return Model(
         soft, soft.with_joints(np.array(stiff, float).reshape(-1, 6)),
-        tuple(member_of), np.array(x_of), nodes_of, np.array(net), tuple(owner), tuple(holds),
+        tuple(member_of), np.array(x_of), nodes_of, np.concatenate(net), tuple(owner), tuple(holds),
     )
+
+
+@lru_cache(maxsize=512)
+def _sections(shape: Shape, long_mm: float, spread: tuple[float, ...]) -> tuple[np.ndarray, np.ndarray]:
+    """Sections of the lengths of a member between its nodes: in the middle of each, lengths x 7, and near either end, lengths x 2 x 5.
+
+    Members alike share them, and those that stay as they are while another size changes.
+    """
+    cut_at, gross, net = sliced(shape).at, [], []
+    for x0, x1 in zip(spread, spread[1:]):
+        whole = cut_at(round((x0 + x1) / 2, 1))
+        gross.append(whole if whole[0] > 0 else cut_at(round(x0 + 0.37 * (x1 - x0), 1)))
+        here = []
+        for x in (min(max(x0, 0.5), long_mm - 0.5) + 0.5, min(max(x1, 0.5), long_mm - 0.5) - 0.5):
+            cut = cut_at(round(x, 1))
+            here.append((cut[0], cut[1], cut[2], cut[5], cut[6]))
+        net.append(here)
+    return np.array(gross), np.array(net)
 
 
 def _stations(xs: list[float], long_mm: float) -> list[float]:

@@ -2,7 +2,7 @@
 
 Straight beam elements with shear deformation (Timoshenko), joints as springs in six
 directions with rigid arms to the axes they join, supports by direction. Everything is
-assembled in arrays and factored once: all loads of a piece of 40 members take some tens of
+assembled in arrays and factored once: all loads of a piece of 40 members take some
 milliseconds. Units N, mm, MPa. Checked against a general frame library in the tests.
 """
 
@@ -13,9 +13,11 @@ from contextlib import AbstractContextManager
 from functools import cache, cached_property, lru_cache
 
 import numpy as np
-from scipy.sparse import coo_matrix, csc_matrix
+from scipy.sparse import coo_matrix, csc_matrix, csr_matrix, triu
 from scipy.sparse.linalg import splu
 from threadpoolctl import ThreadpoolController
+
+from studio_lib.structure.factored import Factored, Filling
 
 LOOSE = 1e-11
 """A pivot this much smaller than the largest is none: something is free to move."""
@@ -68,21 +70,27 @@ class _Pattern:
     free: np.ndarray
     """Free directions, in the order in which the fewest new numbers arise as they are eliminated."""
     loose: np.ndarray
-    """Which numbers of the blocks join free directions."""
+    """Which numbers of the blocks join free directions, on and over the diagonal."""
     slot: np.ndarray
     """Which number of the matrix each of those is part of."""
-    rows: np.ndarray
-    starts: np.ndarray
-    """Rows and column starts of the matrix, as sparse matrices have them."""
+    filling: Filling
+    """Where the matrix and its factors have numbers."""
     ground: np.ndarray
     """Which numbers of the blocks act on held directions."""
-    held_rows: np.ndarray
-    held_cols: np.ndarray
+    ground_slot: np.ndarray
+    """Which number of the rows at held directions each of those is part of."""
+    ground_cols: np.ndarray
+    ground_starts: np.ndarray
+    """Columns and row starts of those rows, as sparse matrices have them: all directions, and none but the held ones filled."""
 
-    def matrix(self, numbers: np.ndarray) -> csc_matrix:
-        """The stiffness of the free directions, from the numbers of all blocks."""
-        data = np.bincount(self.slot, numbers[self.loose], len(self.rows))
-        return csc_matrix((data, self.rows, self.starts), (len(self.free), len(self.free)))
+    def matrix(self, numbers: np.ndarray) -> np.ndarray:
+        """Numbers of the stiffness of the free directions, from those of all blocks; the last of each column is its diagonal."""
+        return np.bincount(self.slot, numbers[self.loose], len(self.filling.rows))
+
+    def at_ground(self, numbers: np.ndarray) -> csr_matrix:
+        """Rows of the whole stiffness at held directions."""
+        size = len(self.ground_starts) - 1
+        return csr_matrix((np.bincount(self.ground_slot, numbers[self.ground], len(self.ground_cols)), self.ground_cols, self.ground_starts), (size, size))
 
 
 @lru_cache(maxsize=64)
@@ -92,16 +100,28 @@ def _pattern(beams: bytes, joints: bytes, fixed: bytes) -> _Pattern:
     rows, cols = np.repeat(where, 12, axis=1).ravel(), np.tile(where, (1, 12)).ravel()
     held = np.frombuffer(fixed, bool)
     free, number = np.flatnonzero(~held), np.cumsum(~held) - 1
-    loose, ground = ~(held[rows] | held[cols]), held[rows]
-    shape = (len(free), len(free))
-    among = coo_matrix((np.ones(loose.sum()), (number[rows[loose]], number[cols[loose]])), shape).tocsc()
-    among.data[:] = -1.0
-    among.setdiag(len(free))  # any sound numbers do: the order rests on where they stand
-    order = np.argsort(splu(among, permc_spec="MMD_AT_PLUS_A", **SYMMETRIC).perm_c)
+    among = ~(held[rows] | held[cols])
+    order = _order(number[rows[among]], number[cols[among]], len(free))
     number[free[order]] = np.arange(len(free))
-    keys, slot = np.unique(number[cols[loose]] * len(free) + number[rows[loose]], return_inverse=True)
-    starts = np.searchsorted(keys, np.arange(len(free) + 1) * len(free))
-    return _Pattern(free[order], loose, slot, (keys % len(free)).astype(np.int32), starts.astype(np.int32), ground, rows[ground], cols[ground])
+    loose = np.flatnonzero(among & (number[rows] <= number[cols]))
+    whole = np.arange(len(free))  # the diagonal, which even what nothing is joined to has
+    slot, inner, starts = _placed(np.append(number[cols[loose]], whole), np.append(number[rows[loose]], whole), len(free))
+    ground = np.flatnonzero(held[rows])
+    return _Pattern(free[order], loose, slot[:len(loose)], Filling.of(inner, starts), ground, *_placed(rows[ground], cols[ground], len(held)))
+
+
+def _order(rows: np.ndarray, cols: np.ndarray, size: int) -> np.ndarray:
+    """Of a symmetric matrix with numbers there, in which order the fewest new ones arise as rows are eliminated."""
+    among = coo_matrix((np.ones(len(rows)), (rows, cols)), (size, size)).tocsc()
+    among.data[:] = -1.0
+    among.setdiag(size)  # any sound numbers do: the order rests on where they stand
+    return np.argsort(splu(among, permc_spec="MMD_AT_PLUS_A", **SYMMETRIC).perm_c)
+
+
+def _placed(outer: np.ndarray, inner: np.ndarray, size: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Which number of a sparse matrix each of some is part of, the inner places of its numbers, and where each outer one begins."""
+    keys, slot = np.unique(outer * size + inner, return_inverse=True)
+    return slot, (keys % size).astype(np.int32), np.searchsorted(keys, np.arange(size + 1) * size).astype(np.int32)
 
 
 @dataclass(frozen=True, eq=False)
@@ -220,30 +240,27 @@ class Frame:
         return other
 
     @cached_property
-    def _factored(self):
+    def _factored(self) -> tuple[csr_matrix, np.ndarray, np.ndarray, Factored]:
         """Rows of the whole matrix at held directions, the free directions, their scale and the factors."""
         reach, pattern = self._reach, self._pattern
         joints = np.transpose(reach, (0, 2, 1)) @ (self.stiffness[:, :, None] * reach)
         numbers = np.concatenate([self._beam_blocks, joints]).ravel()
-        size = 6 * len(self.nodes)
-        held = coo_matrix((numbers[pattern.ground], (pattern.held_rows, pattern.held_cols)), (size, size)).tocsr()
-        free, part = pattern.free, pattern.matrix(numbers)
+        filling, part = pattern.filling, pattern.matrix(numbers)
         # Springs of mm and of radians differ by many powers of ten; scaled, one measure of a lost pivot does for both.
-        scale = np.sqrt(np.maximum(part.diagonal(), 1e-30))
-        part.data /= scale[part.indices] * np.repeat(scale, np.diff(part.indptr))
-        try:
-            factor = splu(part, permc_spec="NATURAL", **SYMMETRIC)
-            pivots = np.abs(factor.U.diagonal())
-            if pivots.min() < LOOSE:
-                raise RuntimeError
-        except RuntimeError:
-            raise Mechanism(self._that_fold(part, free)) from None
-        return held, free, scale, factor
+        scale = np.sqrt(np.maximum(part[filling.starts[1:] - 1], 1e-30))
+        part /= scale[filling.rows] * np.repeat(scale, np.diff(filling.starts))
+        factor = Factored(filling, part)
+        if not np.abs(factor.pivots).min() >= LOOSE:
+            with one_thread():
+                raise Mechanism(self._that_fold(part, pattern))
+        return pattern.at_ground(numbers), pattern.free, scale, factor
 
-    def _that_fold(self, scaled, free) -> tuple[int, ...]:
+    def _that_fold(self, scaled: np.ndarray, pattern: _Pattern) -> tuple[int, ...]:
         """Nodes that move when the frame folds, by inverse iteration on the nearly singular matrix."""
-        size = scaled.shape[0]
-        eased = (scaled + 1e-8 * coo_matrix((np.ones(size), (range(size), range(size))), (size, size))).tocsc()
+        free, filling = pattern.free, pattern.filling
+        size = len(free)
+        upper = csc_matrix((scaled, filling.rows, filling.starts), (size, size))
+        eased = (upper + triu(upper, 1).T + 1e-8 * coo_matrix((np.ones(size), (range(size), range(size))), (size, size))).tocsc()
         factor = splu(eased)
         shape = np.random.default_rng(1).standard_normal(size)
         for _ in range(4):
@@ -267,23 +284,21 @@ class Frame:
         Mechanism
             When some of the frame is free to move.
         """
-        flat = loads.reshape(len(loads), -1)
-        moves = np.zeros_like(flat, dtype=float)
-        with one_thread():
-            held, free, scale, factor = self._factored
-            moves[:, free] = (factor.solve((flat[:, free] / scale).T).T) / scale
-        reactions = np.where(self.fixed.ravel(), (held @ moves.T).T - flat, 0.0)
+        held, free, scale, factor = self._factored
+        forces = loads.reshape(len(loads), -1).T
+        moves = np.zeros(forces.shape)  # directions x cases
+        moves[free] = factor.solve(forces[free] / scale[:, None]) / scale[:, None]
+        reactions = np.where(self.fixed.reshape(-1, 1), held @ moves - forces, 0.0)
         ends = self._through(self._to_ends, moves, self.beams)
         springs = np.zeros((len(loads), len(self.joints), 6))
         if len(self.joints):
             springs = -self.stiffness * self._through(self._reach, moves, self.joints)
         shape = (len(loads), len(self.nodes), 6)
-        return Solved(moves.reshape(shape), ends, springs, reactions.reshape(shape))
+        return Solved(np.ascontiguousarray(moves.T).reshape(shape), ends, springs, reactions.T.reshape(shape))
 
     def _through(self, matrices: np.ndarray, moves: np.ndarray, pairs: np.ndarray) -> np.ndarray:
-        """Each matrix on the moves of its own pair of nodes: cases x M x rows."""
-        of_pairs = moves.T[places(pairs)]  # M x 12 x cases
-        return np.ascontiguousarray((matrices @ of_pairs).transpose(2, 0, 1))
+        """Each matrix on the moves of its own pair of nodes, directions x cases: cases x M x rows."""
+        return np.ascontiguousarray((matrices @ moves[places(pairs)]).transpose(2, 0, 1))
 
     def let_go(self, nodes, reactions: np.ndarray) -> np.ndarray | None:
         """How far each of some held nodes moves when the ground lets it alone go, n x 6. [mm], [rad]
@@ -297,10 +312,9 @@ class Frame:
         complement of the frame's, so nothing is factored anew.
         """
         own = [6 * n + np.flatnonzero(self.fixed[n]) for n in nodes]
-        with one_thread():
-            held, free, scale, factor = self._factored
-            side = held[np.concatenate(own)].toarray().T
-            follow = factor.solve(side[free] / scale[:, None]) / scale[:, None]
+        held, free, scale, factor = self._factored
+        side = held[np.concatenate(own)].toarray().T
+        follow = factor.solve(side[free] / scale[:, None]) / scale[:, None]
         moved, column = np.zeros((len(own), 6)), 0
         for k, (node, rows) in enumerate(zip(nodes, own)):
             mine = slice(column, column + len(rows))

@@ -19,23 +19,21 @@ class Section:
     z_thickness_mm3: float
 
 
-def ring_sums(rings) -> tuple[float, float, float, float, float]:
-    """Area, first moments about z and y and second moments about z and y of rings of corners (y, z), about the axes they are given in.
+def ring_sums(ring) -> tuple[float, float, float, float, float]:
+    """Area, first moments about z and y and second moments about z and y of a ring of corners (y, z), about the axes it is given in.
 
-    Green's theorem on the edges; a hole runs the other way round. A ring has few corners: plain numbers are quicker than arrays.
-    [mm2], [mm3], [mm4]
+    Green's theorem on its edges; the ring of a hole runs the other way round, so that the sums of all rings add up. [mm2], [mm3], [mm4]
     """
     a = sy = sz = iyy = izz = 0.0
-    for ring in rings:
-        y0, z0 = ring[-1]
-        for y1, z1 in ring:
-            turn = y0 * z1 - y1 * z0
-            a += turn
-            sy += turn * (y0 + y1)
-            sz += turn * (z0 + z1)
-            iyy += turn * (y0 * y0 + y0 * y1 + y1 * y1)
-            izz += turn * (z0 * z0 + z0 * z1 + z1 * z1)
-            y0, z0 = y1, z1
+    y0, z0 = ring[-1]
+    for y1, z1 in ring:
+        turn = y0 * z1 - y1 * z0
+        a += turn
+        sy += turn * (y0 + y1)
+        sz += turn * (z0 + z1)
+        iyy += turn * (y0 * y0 + y0 * y1 + y1 * y1)
+        izz += turn * (z0 * z0 + z0 * z1 + z1 * z1)
+        y0, z0 = y1, z1
     return a / 2, sy / 6, sz / 6, iyy / 12, izz / 12
 
 
@@ -45,7 +43,7 @@ def section(corners) -> Section:
     Exact for any polygon without holes. Raises
     ValueError when the corners enclose no area.
     """
-    area, sy, sz, iyy, izz = ring_sums([corners])
+    area, sy, sz, iyy, izz = ring_sums(corners)
     if abs(area) < 1e-9:
         raise ValueError(f"These corners enclose no area: {tuple(corners)}.")
     cy, cz = sy / area, sz / area

@@ -6,6 +6,7 @@ from bisect import bisect_right
 from functools import cached_property, lru_cache
 
 import numpy as np
+from numba import njit
 
 from studio_lib.piece import Shape
 from studio_lib.piece.bulk import let_go
@@ -60,13 +61,13 @@ class Sliced:
         key = (number, 0.0 if how == EVEN else x_mm)
         got = self._known.get(key)
         if got is None:
-            got = self._known[key] = _of_rings([ring.tolist() for ring in self._standing.slice(x_mm).to_polygons()])
+            got = self._known[key] = _of_rings(self._standing.slice(x_mm).to_polygons())
         return got
 
     @cached_property
     def _whole(self) -> Section:
         """Of the profile where nothing else is worked."""
-        return _of_rings([[c[:2] for c in self._shape.profile]])
+        return _of_rings([np.array([c[:2] for c in self._shape.profile])])
 
     @cached_property
     def _standing(self):
@@ -107,14 +108,27 @@ def _runs_along(block: Block) -> bool:
     return isinstance(block, Box) or abs(block.at.through[0]) > 1 - 1e-12
 
 
+_sums = njit(cache=True)(ring_sums)
+"""Compiled: a hole has many corners, and many sections go through one."""
+
+
+@njit(cache=True)
+def _furthest(ring, cy, cz):
+    """How far the furthest corner of a ring is from a centre along y, and along z."""
+    far_y = far_z = 0.0
+    for y, z in ring:
+        far_y, far_z = max(far_y, abs(y - cy)), max(far_z, abs(z - cz))
+    return far_y, far_z
+
+
 def _of_rings(rings) -> Section:
-    """Of all rings of one cut."""
-    a, sy, sz, iyy, izz = ring_sums(rings)
+    """Of all rings of one cut, each an array n x 2."""
+    a, sy, sz, iyy, izz = map(sum, zip(*map(_sums, rings))) if rings else _NONE
     if a < 1e-6:
         return (0.0,) * 7
     cy, cz = sy / a, sz / a
-    corners = [corner for ring in rings for corner in ring]
-    return (
-        a, max(izz - a * cz * cz, 0.0), max(iyy - a * cy * cy, 0.0), cy, cz,
-        max(abs(y - cy) for y, _ in corners), max(abs(z - cz) for _, z in corners),
-    )
+    reach_y, reach_z = map(max, zip(*(_furthest(ring, cy, cz) for ring in rings)))
+    return a, max(izz - a * cz * cz, 0.0), max(iyy - a * cy * cy, 0.0), cy, cz, reach_y, reach_z
+
+
+_NONE = (0.0,) * 5
