@@ -755,8 +755,8 @@ def _refuse(s: _Sizes) -> None:
         if most < 0:
             raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
-        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
-                          f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or a taller case.")
+        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves in {s.height_mm:g} mm of height leave openings of {max(s.clear_mm, 0):.0f} mm and need "
+                          f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or {math.ceil(s.plinth_mm + 2 * s.shelf_mm + s.shelf_count * (s.shelf_mm + LEAST_OPENING_MM) + LEAST_OPENING_MM)} mm of height or more.")
     if s.doors and not s.cases:
         raise SizeRefused("doors", "A cupboard is a case of its own under that of the shelves: choose two cases, made as 1 and 1, or no doors.")
     if s.alcove and 0 < s.strip_mm < STRIP_LEAST_MM:
