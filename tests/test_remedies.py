@@ -15,7 +15,7 @@ CASES = {
     "strung screen on feet": ("strung screen", {"height_mm": 1800, "stands": 0}, OUTDOORS),
     "screen at one wall": ("framed screen", {"height_mm": 1800, "stands": 4}, OUTDOORS),
     "thin frame in the wind": ("framed screen", {"height_mm": 1800, "length_mm": 1800, "stands": 3, "frame_thickness_mm": 36}, OUTDOORS),
-    "bookcase that sags": ("bookcase", {"width_mm": 1200, "shelf_mm": 15, "load_kg_m": 60}, {}),
+    "bookcase that sags": ("bookcase", {"width_mm": 1200, "uprights": 0, "shelf_mm": 15, "load_kg_m": 60}, {}),
     "table low over knees": ("slatted table", {"length_mm": 1600, "apron_width_mm": 180, "height_mm": 700}, {}),
     "slats too thin": ("slatted table", {"length_mm": 2200, "slat_thickness_mm": 14}, {}),
     "stool of thin legs": ("stool", {"height_mm": 700, "leg_mm": 25, "rail_width_mm": 30, "rail_thickness_mm": 15}, {}),

@@ -48,6 +48,8 @@ class Desk(HasTraits):
     refused = Dict()
     notice = Unicode("")
     clashes = Tuple()
+    followed = Dict()
+    """What else of a piece changed with the size set last, a sentence by field path."""
     revision = Int(0)
     papers = Int(0)
     """How often papers were written on this page."""
@@ -170,12 +172,14 @@ class Desk(HasTraits):
             return False
         self._last = (path, time.monotonic())
         self._took(after, number)
+        says = self.derived.followed(derive(self._run_began_on, self.known), path) if ".sizes." in path else ""
+        self.followed = {path: says} if says else {}
         return True
 
     def _took(self, document: Commission, number: int) -> None:
         self.revision = number
         self.notice, self.book.told = self.book.told, ""
-        self.clashes = ()
+        self.clashes, self.followed = (), {}
         self.commission = document
 
     def _merge(self, path: str, after: Commission, conflict: Conflict, earlier: tuple[Clash, ...] = ()) -> bool:

@@ -171,8 +171,9 @@ def _counted_on(piece: Piece) -> dict[str, int]:
     """Doors, drawers and shelves of a piece as it stands, by the size that asks for them."""
     kinds = [leaf.kind for leaf in leaves(piece)]
     roles = [m.role for m in piece.members]
-    # Of a case without a bottom of its own the lowest shelf is the bottom.
-    shelves = max(roles.count("shelf") - ("bottom" not in roles), 0)
+    low = [m.piece_box.lo[2] for m in piece.members if m.role == "shelf"]
+    # Of a case without a bottom of its own the lowest shelves are the bottom, one in each bay.
+    shelves = len(low) - (sum(z < min(low) + 1.0 for z in low) if low and "bottom" not in roles else 0)
     return {"doors": kinds.count("door"), "drawer_rows": kinds.count("drawer"), "drawers": kinds.count("drawer"), "shelf_count": shelves}
 
 

@@ -470,6 +470,30 @@ def two_doors_asked(brief: Brief) -> bool:
     return meant(_TWO_DOORS, brief.asked) is not None
 
 
+_CLAUSE = re.compile(r"[,;:]|\band\b|\bwith\b|\bbut\b|\bwhile\b", re.IGNORECASE)
+_SIDES = (re.compile(r"\bleft\b|\bone (?:side|half|end|bay)\b", re.IGNORECASE), re.compile(r"\bright\b|\bthe other\b", re.IGNORECASE))
+_FRONTS = {
+    "drawers": re.compile(r"\bdrawers\b", re.IGNORECASE), "doors": re.compile(r"\bdoors\b", re.IGNORECASE), "door": re.compile(r"\bdoor\b", re.IGNORECASE),
+    "open": re.compile(r"\bopen\b(?!\s+to)|\bshel(?:f|ves)\b", re.IGNORECASE),
+}
+_NO_FRONT = re.compile(r"\b(?:hinge[ds]?|hung|hang(?:s|ing)?|swings?|opens|opening|rooms?|walls?|windows?|front door|doorway|stairs?|radiator|hall|fireplace|next to|beside)\b", re.IGNORECASE)
+
+
+def sides_asked(brief: Brief) -> tuple[str, str] | None:
+    """What the client wants before the left half of a case and before the right, of 'open', 'door', 'doors' and 'drawers'; None unless both are
+    said in one sentence and are not alike."""
+    for sentence in re.split(r"[.!?\n](?!\d)", brief.asked):
+        said: dict[int, str] = {}
+        for clause in _CLAUSE.split(sentence):
+            sides = [n for n, side in enumerate(_SIDES) if side.search(clause)]
+            front = next((name for name, words in _FRONTS.items() if meant(words, clause)), None)
+            if len(sides) == 1 and front and not _NO_FRONT.search(clause):
+                said.setdefault(sides[0], front)
+        if len(said) == 2 and said[0] != said[1]:
+            return said[0], said[1]
+    return None
+
+
 _NOT_SHUT = re.compile(r"\b(?:no|without|not any|never any)\s+(?:any\s+)?doors\b|\bopen[- ]fronted\b", re.IGNORECASE)
 
 

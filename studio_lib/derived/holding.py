@@ -17,7 +17,7 @@ from studio_lib.forms.beside import DINING_FROM_MM, arms_at, sat_at
 from studio_lib.forms.clamped import screwed_to_wall
 from studio_lib.forms.form import users_of
 from studio_lib.forms.sloping import fall_findings
-from studio_lib.forms.space import around_table
+from studio_lib.forms.space import around_table, in_rows, row_finding
 from studio_lib.piece import Piece
 
 
@@ -32,6 +32,12 @@ def _to_be_asked(f: Finding) -> Finding:
         return f
     return replace(f, verdict=Verdict.OPEN, says=f"how wide and high it is to be is not said yet; at the sizes taken meanwhile, {f.says}",
                    mend="Ask for width and height, and set them on Sizes.")
+
+
+def _from_to(piece: Piece) -> tuple[float, float]:
+    """Lowest and highest of a piece above the floor. [mm]"""
+    boxes = [m.piece_box for m in piece.members]
+    return min(b.lo[2] for b in boxes), max(b.hi[2] for b in boxes)
 
 
 class Holding:
@@ -99,6 +105,7 @@ class Holding:
             found += marked(m.piece, self._children_and_gaps(m))
             if not m.holds_in_wind:
                 found += marked(m.piece, [none_holds(m.piece.name, m.brief, sections_set(m.item), form(m.item.form).fixed(m.sizes))])
+        found += self._in_a_row()
         found += self.ground_findings
         found += self._movement_findings()
         found += self._way_in()
@@ -107,6 +114,22 @@ class Holding:
         for m in (m for m in self.made if m.piece.members):
             found += marked(m.piece, (self._where_feet_catch(f, m.brief.ground) for f in holds[m.piece] if f.stage == "sizes"))
         return tuple(found) + tuple(self._lifting())
+
+    def _in_a_row(self) -> list[Finding]:
+        """Whether what hangs, or stands at a wall several times over, is side by side no wider than the space that the client named."""
+        from studio_lib.structure.loads import serves
+
+        found = []
+        for m, hangs in ((m, bool(form(m.item.form).hung(m.sizes))) for m in self.made if m.piece.members):
+            if hangs or m.item.count < 2 or not m.brief.space_length_mm or not m.at_wall or serves(m.item.form) != "shelf" or form(m.item.form).between(m.sizes):
+                continue
+            found += marked(m.piece, [row_finding([(m.piece.name, m.piece.overall_mm[0])] * m.item.count, m.brief.space_length_mm, False)])
+        for place in dict.fromkeys(m.item.place for m in self.made):
+            here = [m for m in self.made if m.item.place == place and m.piece.members and form(m.item.form).hung(m.sizes)]
+            space = here[0].brief.space_length_mm if here else None
+            hung = [(m.piece.name, m.piece.overall_mm[0], *_from_to(m.piece)) for m in here for _ in range(m.item.count)]
+            found += [row_finding(row, space, True) for row in in_rows(hung) if space and len(row) > 1]
+        return found
 
     def _no_size_asked(self, m: Made) -> bool:
         """Whether nobody said yet how wide or high a screen is to be."""

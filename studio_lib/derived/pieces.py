@@ -91,6 +91,26 @@ class Pieces:
             )
         return tuple(out)
 
+    def followed(self, before: Pieces, path: str) -> str:
+        """Which counts and choices of a piece are others than ``before``, only because the size at ``path`` is another: a sentence; '' for none.
+
+        They follow what is proposed; a figure of the maker's own never changes by itself.
+        """
+        steps = path.split(".")
+        if steps[0] != "items" or steps[2:3] != ["sizes"] or len(steps) != 4:
+            return ""
+        index = int(steps[1])
+        if max(index, 0) >= min(len(before.made), len(self.made)) or before.made[index].item.form != self.made[index].item.form:
+            return ""
+        was, now = before.made[index], self.made[index]
+        made = form(now.item.form)
+        idle = {*made.unused(was.sizes), *made.unused(now.sizes), *was.item.sizes, *now.item.sizes, steps[3]}
+        said = [
+            f"{s.label}: {s.words(now.sizes[s.name])} instead of {s.words(was.sizes[s.name])}" for s in made.sizes
+            if s.whole and s.name not in idle and now.sizes[s.name] != was.sizes[s.name]
+        ]
+        return f"This changed with it. {'; '.join(said)}. Set {'it' if len(said) == 1 else 'one'} yourself and it stays." if said else ""
+
     def brief_for(self, item: Item) -> Brief:
         """The brief as one piece sees it: by where it stands (``forms.beside.brief_at``), and without what the client says of other pieces alone."""
         from studio_lib.brief.heard_pieces import words_for

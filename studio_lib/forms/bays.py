@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import chest_of_drawers_asked, doors_only_asked, drawers_asked, graded_asked, two_doors_asked
+from studio_lib.brief.said import chest_of_drawers_asked, doors_only_asked, drawers_asked, graded_asked, sides_asked, two_doors_asked
 from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.cabinet_parts import (
@@ -333,6 +333,36 @@ def all_doors(brief: Brief, chosen: dict[str, float], case_mm: float, widest_mm:
     if two_doors_asked(brief) and case_mm / 3 <= widest_mm:
         return {"bays": 3.0, named(1, "front"): float(HUNG_LEFT), named(2, "front"): float(OPEN), named(3, "front"): float(HUNG_RIGHT)}
     return {"bays": 2.0, named(1, "front"): float(PAIR), named(2, "front"): float(PAIR)}
+
+
+def sides(brief: Brief, chosen: dict[str, float], inner_mm: float, frame_mm: float) -> dict[str, float]:
+    """Two bays, each with the front that the client wants on that side; {} where they do not say, or the maker began it otherwise. [mm]"""
+    said, each = sides_asked(brief), (inner_mm - frame_mm) / 2
+    if said is None or each < max(LEAST_BAY_MM, LEAST_WIDE_MM) or {"bays", named(1, "front"), named(2, "front"), *UNDIVIDED} & chosen.keys():
+        return {}
+    alone = (HUNG_LEFT, HUNG_RIGHT)
+    fronts = [
+        {"open": OPEN, "drawers": DRAWERS, "doors": PAIR if each / 2 >= LEAST_BAY_MM else alone[side], "door": PAIR if each > WIDEST_DOOR_MM else alone[side]}[front]
+        for side, front in enumerate(said)
+    ]
+    many = drawers_asked(brief) if DRAWERS in fronts else None
+    rows = {named(fronts.index(DRAWERS) + 1, "drawers"): float(min(many, MOST_DRAWERS))} if many else {}
+    return {"bays": 2.0, **{named(n, "front"): float(front) for n, front in enumerate(fronts, 1)}, **rows}
+
+
+def sides_proposals(brief: Brief, sided: dict[str, float]) -> dict[str, Proposal]:
+    """What of a case with a front for each side is proposed: ``sided`` itself."""
+    said = sides_asked(brief) or ()
+
+    def why(name: str) -> str:
+        if name == "bays":
+            return "each side as the client says"
+        if name.endswith("drawers"):
+            return "as many as the client says"
+        as_pair = sided[name] == PAIR and said[int(name[4]) - 1] == "door"
+        return "on this side, as the client says" + (f"; a pair, for one door would be wider than {WIDEST_DOOR_MM:.0f} mm" if as_pair else "")
+
+    return {name: Proposal(value, why(name), "brief") for name, value in sided.items()}
 
 
 def all_doors_proposals(shut: dict[str, float]) -> dict[str, Proposal]:

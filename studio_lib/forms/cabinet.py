@@ -410,11 +410,12 @@ class Cabinet(Form):
     )
 
     def propose(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
-        drawn = in_bays.all_drawers(brief, chosen)
-        wide = chosen.get("width_mm", _wanted_width(brief)[0])
-        shut = {} if drawn else in_bays.all_doors(brief, chosen, wide - 2 * chosen.get("top_over_mm", 10.0), WIDEST_DOOR_MM)
-        out = self._proposed(brief, around, {**drawn, **shut, **chosen})
-        return {**out, **in_bays.all_drawers_proposals(brief, drawn, out), **in_bays.all_doors_proposals(shut)}
+        wide, frame = chosen.get("width_mm", _wanted_width(brief)[0]), chosen.get("frame_mm", 24.0)
+        sided = in_bays.sides(brief, chosen, wide - 2 * chosen.get("top_over_mm", 10.0) - 2 * frame, frame)
+        drawn = {} if sided else in_bays.all_drawers(brief, chosen)
+        shut = {} if drawn or sided else in_bays.all_doors(brief, chosen, wide - 2 * chosen.get("top_over_mm", 10.0), WIDEST_DOOR_MM)
+        out = self._proposed(brief, around, {**sided, **drawn, **shut, **chosen})
+        return {**out, **in_bays.all_drawers_proposals(brief, drawn, out), **in_bays.all_doors_proposals(shut), **in_bays.sides_proposals(brief, sided)}
 
     def _proposed(self, brief: Brief, around: Surroundings, chosen: dict[str, float]) -> dict[str, Proposal]:
         width, why_wide, on_width = _wanted_width(brief)

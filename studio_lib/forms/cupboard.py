@@ -47,6 +47,7 @@ class Under(Protocol):
     plinth_mm: float
     shelf_mm: float
     clear_mm: float
+    uprights: int
     swell: float
     """Growth of a board's width from making to wettest, as a part of it."""
 
@@ -107,8 +108,8 @@ def framed(s: Under) -> Framed:
 
 
 def behind_mm(s: Under) -> float:
-    """How far back from the front the shelves inside begin: clear of the doors."""
-    return s.door_mm + BEHIND_DOORS_MM if s.doors else 0.0
+    """How far back from the front the shelves inside begin: clear of the doors, and of the strip they close on where uprights end there too."""
+    return s.door_mm + (STOP_MM[0] if s.uprights else BEHIND_DOORS_MM) if s.doors else 0.0
 
 
 def refuse(s: Under) -> None:
@@ -144,7 +145,8 @@ def lay_members(out: Members, s: Under, front: float) -> None:
 
 def lay_joints(made: Joints, s: Under, high: str = "joint_mm") -> None:
     """What holds the doors together, and hangs them; ``high``: the size to change where they are too low for hinges."""
-    made.join("glued on", "V1", "U1", "door stop on bottom", "shelf_mm")
+    for bay in range(1, s.uprights + 2):
+        made.join("glued on", "V1", f"U{bay}", "door stop on bottom", "shelf_mm")
     for door in doors_of(s):
         frame_joints(made, framed(s), door.code, "door", math.floor(2 / 3 * STILE_MM))
         hung, free = ("1", "2") if door.hung_left else ("2", "1")

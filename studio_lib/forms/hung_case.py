@@ -90,6 +90,7 @@ class _Sizes:
     door_gap_mm: float
     arris_mm: float
     swell: float = 0.0
+    uprights: int = 0
 
     @property
     def inner_mm(self) -> float:

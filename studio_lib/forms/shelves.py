@@ -7,6 +7,9 @@ the walls, close what is left at the front.
 One that goes in by a narrow way is made in two cases: the lower with its own top, the upper with its own bottom over
 two sills, which are screwed down from inside the lower, where no one sees the heads. The lower may be a cupboard with doors
 (``cupboard``). The lowest opening may be higher than the others, for what is tall.
+
+Where shelves would be too long, uprights part the case into bays. They stand on the floor as the sides do, are let in over
+the plinth and housed into the top; boards are housed into them from both faces, and each bay has back boards of its own.
 """
 
 from __future__ import annotations
@@ -32,7 +35,7 @@ from studio_lib.brief.said import (
     width_asked,
 )
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, from_ratio
+from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms import cupboard
 from studio_lib.forms.casework import (
     G,
@@ -67,7 +70,8 @@ from studio_lib.units import mm
 
 BACK_DOWN_MM = 14.0
 """Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
-BACK_BOARD_MM = 130.0
+BACK_BOARD_MM, BAY_BACK_BOARD_MM = 130.0, 140.0
+"""The widest back boards, and those where each bay has its own; judgement of ours."""
 FILLET_MM = (30.0, 22.0)
 """Width of a scribed fillet seen from the side, and the least used where it is planed thin; judgement of ours."""
 FILLET_MOST_MM = 70.0
@@ -85,7 +89,8 @@ NOT_TIGHT = 0.9
 """So much of the sag allowed may be used by a thickness that is proposed; judgement of ours."""
 HEAVY_GOODS, LIGHT_GOODS = "records and heavy books", "linen and clothes"
 """What stands on the lowest open board, and in the cupboard; of ``structure.loads.goods``."""
-LIPPING_MM = 20.0
+LIPPING_MM, PLINTH_MM = 20.0, 20.0
+"""Thickness of a lipping and of the plinth."""
 LEAST_OPENING_MM = 60.0
 SILL_MM = (20.0, 28.0)
 """Height and thickness of the sills under an upper case; judgement of ours."""
@@ -102,6 +107,17 @@ USUAL_SKIRTING_MM = 18.0
 STRIP_MM = 22.0
 STRIP_LEAST_MM, STRIP_MOST_MM = 16.0, 80.0
 """Thickness of the strip under a ceiling, and its height; the least that a screw from below finds hold in. Judgement of ours."""
+SHORT_MM = 700.0
+"""A shelf no longer than this is not parted to keep it from sagging; judgement of ours."""
+LONG_MM, LONGEST_MM = 1000.0, 1200.0
+"""Up to the first a thicker shelf or a lipping does, and no upright is proposed; no shelf is proposed longer than the second. Judgement of ours."""
+THICK_ENOUGH_MM = 40.0
+"""What sags at this thickness is parted by an upright before it is made thicker; judgement of ours."""
+INTO_UPRIGHT, LEFT_MM = "shelf into upright", 5.0
+"""The joint of boards with an upright, and what stays of it between the trenches of its two faces; judgement of ours."""
+LEAST_BAY_MM, BESIDE_UPRIGHT_MM = 150.0, 20.0
+"""Clear width of the narrowest bay, and how far beside an upright a screw is driven; judgement of ours."""
+BAYS = (("",), ("left", "right"), ("left", "middle", "right"))
 SMALLER_MM = 260.0
 """Openings proposed for what is smaller than the tallest; within 205 to 305 mm for books by shelf-building rules."""
 BOOKS_KG_M2 = 195.0
@@ -137,6 +153,7 @@ class _Sizes:
     skirting_high_mm: float
     skirting_deep_mm: float
     arris_mm: float
+    uprights: int
     doors: int
     cupboard_shelves: int
     door_mm: float
@@ -174,6 +191,29 @@ class _Sizes:
     @property
     def inner_mm(self) -> float:
         return self.width_mm - 2 * self.side_mm
+
+    @property
+    def bay_mm(self) -> float:
+        """Clear width between sides and uprights."""
+        return (self.inner_mm - self.uprights * self.side_mm) / (self.uprights + 1)
+
+    def bay_low_mm(self, bay: int) -> float:
+        """Left wall of a bay, 0 the leftmost, in x."""
+        return -self.inner_mm / 2 + bay * (self.bay_mm + self.side_mm)
+
+    @property
+    def bays(self) -> range:
+        return range(self.uprights + 1)
+
+    @property
+    def behind_mm(self) -> float:
+        """How far back from the front shelves begin: behind the doors of a cupboard."""
+        return cupboard.behind_mm(self)
+
+    @property
+    def set_in_mm(self) -> float:
+        """How far back from the front the plinth stands."""
+        return min(25.0 + self.lip_mm, self.shelf_depth_mm / 3 + self.lip_mm)
 
     @property
     def lip_mm(self) -> float:
@@ -261,6 +301,7 @@ class Shelves(Form):
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
         Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
         choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
+        choice("uprights", "Uprights between the ends", ("none", "one", "two"), "case"),
         choice("stopped", "Housings", ("right through", "stopped at the front"), "shelves"),
         Size("side_mm", "Thickness of the sides", 15, 50, "mm", "case"),
         Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
@@ -325,9 +366,12 @@ class Shelves(Form):
         plinth = chosen.get("plinth_mm", foot)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
+        side = chosen.get("side_mm", 25.0)
+        uprights_of = _uprights(brief, around, width - 2 * side, side, depth, chosen, THICK_ENOUGH_MM if doors or front else 25.0, chosen.get("load_kg_m", load))
+        uprights = int(chosen.get("uprights", uprights_of.value))
         thick_of = Proposal(25.0, around.sawn(25.0), JUDGEMENT)
-        if doors or front:
-            thick_of = _thick_enough(brief, around, width - 2 * chosen.get("side_mm", 25.0), depth, chosen.get("load_kg_m", load))
+        if doors or front or uprights:
+            thick_of = _thick_enough(brief, around, _bay_mm(width - 2 * side, side, uprights), depth, chosen.get("load_kg_m", load), uprights > 0)
         thick = chosen.get("shelf_mm", thick_of.value)
         parts = why_in_parts(brief, (width, depth, tall))
         in_two = "a cupboard, and the shelves that stand on it" if doors else parts
@@ -359,6 +403,7 @@ class Shelves(Form):
             "lipping_mm": Proposal(float(max(min(thick + 15.0, 120.0), 20.0)), "stands 15 mm below the shelf: seven times as stiff at the edge", JUDGEMENT),
             "wide": Proposal(1, "solid as well, and a day or more of planing and glueing less; shelves and sides of one make", JUDGEMENT) if plain_asked(brief)
             else Proposal(0, "boards chosen and matched for each width", JUDGEMENT),
+            "uprights": uprights_of,
             "stopped": Proposal(0, "quicker cut, and paint covers the ends of the trenches", PRACTICE) if painted else Proposal(1, "the front edge of the side stays whole", PRACTICE),
             "side_mm": Proposal(25.0, "from the same boards as the shelves" if thick == 25.0 else around.sawn(25.0), JUDGEMENT),
             "plinth_mm": Proposal(foot, f"over a skirting of {board_high:g} mm, its back boards too", "brief") if foot > 80 else Proposal(
@@ -421,16 +466,17 @@ class Shelves(Form):
     def stands_on(self, piece: Piece, sizes: dict[str, float], brief: Brief) -> dict[str, str]:
         tiers, out = _Sizes(**sizes).tiers(), {}
         if heavy_books_asked(brief) and big_below_asked(brief):
-            out[tiered("U1", next(c.tier for c in tiers if not c.doors))] = HEAVY_GOODS
+            lowest = next(c for c in tiers if not c.doors)
+            out |= {tiered(_board(0, bay), lowest.tier): HEAVY_GOODS for bay in lowest.bays}
         for c in (c for c in tiers if c.doors):
-            out |= {_board(c, k): LIGHT_GOODS for k in range(c.shelf_count + 1)}
+            out |= {_board(k, bay): LIGHT_GOODS for k in range(c.shelf_count + 1) for bay in c.bays}
         there = {m.ref.rpartition("-")[2]: m.ref for m in piece.members}
         return {there[code]: kept for code, kept in out.items() if code in there}
 
     def holes(self, sizes: dict[str, float]) -> list[tuple[str, float, float]]:
         s = _Sizes(**sizes)
         return [] if s.back or s.alcove or s.wall else [
-            (f"between two shelves, {c.case}" if s.cases else "between two shelves", s.inner_mm, c.opening_mm(k))
+            (f"between two shelves, {c.case}" if s.cases else "between two shelves", s.bay_mm, c.opening_mm(k))
             for c in s.tiers() if not c.doors for k in range(1 + c.lowest_by_itself)
         ]
 
@@ -452,7 +498,7 @@ class Shelves(Form):
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
         asked = ("doors", "cases") if cupboard_below_asked(brief) else ()
-        return (*super().needs(sizes, brief), "wall", *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
+        return (*super().needs(sizes, brief), "wall", "uprights", *asked, *(("shelf_count", "cupboard_shelves") if goods_asked(brief) else ()))
 
     def between(self, sizes: dict[str, float]) -> bool:
         return _Sizes(**sizes).alcove
@@ -489,13 +535,16 @@ class Shelves(Form):
                 else f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
         sags = shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
+        if s.uprights < 2 and s.bay_mm > SHORT_MM:
+            more = "an upright" if not s.uprights else "one more upright"
+            sags = [replace(f, mend=f.mend.replace("or a lipping", f"{more} between the ends, or a lipping")) if f.verdict is Verdict.FAILS else f for f in sags]
         # The alcove sets the span.
         found += [replace(f, mend=re.sub(r", or a span of \d+ mm", "", f.mend)) for f in sags] if s.alcove else sags
         if brief.thick_mm or brief.deepest_mm or brief.how_many:
             found += stowing_findings(piece.name, [
-                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",
-                     c.inner_mm, c.opening_mm(k), c.shelf_depth_mm - cupboard.behind_mm(c))
-                for c in s.tiers() for k in range(c.shelf_count + 1)
+                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{_in_bay(c, bay)}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",
+                     c.bay_mm, c.opening_mm(k), c.shelf_depth_mm - c.behind_mm)
+                for c in s.tiers() for k in range(c.shelf_count + 1) for bay in c.bays
             ], brief)
         found += springing_findings(piece.name, brief, bool(s.wall))
         mass, young = kg or mass_kg(piece), children(brief)
@@ -617,17 +666,44 @@ def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str,
     return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
 
 
-def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float, load_kg_m: float) -> Proposal:
-    """Thickness of shelves: 25 mm, or so much more as keeps them from sagging where the place sets the span. [mm]"""
+def _bay_mm(inner: float, side: float, uprights: int) -> float:
+    """Clear width of each bay. [mm]"""
+    return (inner - uprights * side) / (uprights + 1)
+
+
+def _uprights(
+    brief: Brief, around: Surroundings, inner: float, side: float, depth: float, chosen: dict[str, float], thick: float, load_kg_m: float,
+) -> Proposal:
+    """How many uprights: none while shelves are short or do not sag, else the fewest with which they do not, two at the most.
+
+    ``thick``: of the shelves where the maker gives none. [mm]
+    """
+    thick = chosen.get("shelf_mm", thick)
+    if chosen.get("lipping"):
+        thick = _as_thick_mm(depth, thick, LIPPING_MM, max(chosen.get("lipping_mm", thick + 15.0), thick))
+    sags = [_sag_share(brief, around, _bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)]
+    if inner <= LONG_MM or inner <= LONGEST_MM and not sags[0]:
+        return Proposal(0, "shelves no longer than this need none", JUDGEMENT)
+    fewest = next((n for n in (1, 2) if _bay_mm(inner, side, n) <= LONGEST_MM and not sags[n]), 2)
+    why = "would sag under what stands on them" if sags[0] else f"would be longer than {LONGEST_MM:.0f} mm"
+    return Proposal(fewest, f"shelves {mm(math.floor(inner))} mm long {why}: bays of {mm(math.floor(_bay_mm(inner, side, fewest)))} mm", "beam mechanics; creep EN 1995-1-1 table 3.2")
+
+
+def _sag_share(brief: Brief, around: Surroundings, span: float, depth: float, thick: float, load_kg_m: float) -> float:
+    """Part of the sag allowed that a shelf takes up under what stands on it. [mm]"""
     density, moe, _ = figures_for(around.timber)
     per_m = max(load_kg_m * G, goods()[HEAVY_GOODS].force_n * depth / 1000 if heavy_books_asked(brief) else 0.0)
     wide = max(span, 100.0)
-    for thick in THICK_MM:
-        own = wide * depth * thick * 1e-9 * density * G
-        sag = refusals.sagging("shelf", wide, depth, thick, per_m * wide / 1000 + own, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG)
-        if sag.utilisation <= NOT_TIGHT:
-            break
-    return Proposal(thick, f"{mm(math.floor(wide))} mm between the sides do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
+    own = wide * depth * thick * 1e-9 * density * G
+    return refusals.sagging("shelf", wide, depth, thick, per_m * wide / 1000 + own, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG).utilisation
+
+
+def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float, load_kg_m: float, parted: bool) -> Proposal:
+    """Thickness of shelves: 25 mm, or so much more as keeps them from sagging where place or uprights set the span. [mm]"""
+    wide = max(span, 100.0)
+    thick = next((t for t in THICK_MM if _sag_share(brief, around, wide, depth, t, load_kg_m) <= NOT_TIGHT), THICK_MM[-1])
+    between = "in each bay" if parted else "between the sides"
+    return Proposal(thick, f"{mm(math.floor(wide))} mm {between} do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
 
 
 def _leant_over(around: Surroundings, width: float, depth: float, tall: float, young: bool) -> bool:
@@ -667,6 +743,10 @@ def _refuse(s: _Sizes) -> None:
     if s.inner_mm < 100:
         raise SizeRefused("width_mm", f"{s.width_mm:g} mm wide with sides of {s.side_mm:g} mm leaves {s.inner_mm:.0f} mm inside; "
                           f"make it {100 + 2 * s.side_mm:.0f} mm or more.")
+    if s.uprights and s.bay_mm < LEAST_BAY_MM:
+        fewer = next((n for n in range(s.uprights - 1, -1, -1) if replace(s, uprights=n).bay_mm >= LEAST_BAY_MM), 0)
+        raise SizeRefused("uprights", f"{s.uprights} upright{'s' * (s.uprights > 1)} of {s.side_mm:g} mm leave{'s' * (s.uprights == 1)} bays of {max(s.bay_mm, 0):.0f} mm and need {LEAST_BAY_MM:g} mm; "
+                          f"{'give 1' if fewer else 'choose none'}, or a case {s.width_mm + (s.uprights + 1) * (LEAST_BAY_MM - s.bay_mm):.0f} mm wide or more.")
     if s.cases:
         _refuse_cases(s)
     elif s.least_opening_mm < LEAST_OPENING_MM:
@@ -675,8 +755,8 @@ def _refuse(s: _Sizes) -> None:
         if most < 0:
             raise SizeRefused("height_mm", f"{s.height_mm:g} mm of height leaves openings of {s.clear_mm:.0f} mm; give "
                               f"{s.plinth_mm + 2 * s.shelf_mm + LEAST_OPENING_MM:.0f} mm or more, or a lower plinth.")
-        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves leave openings of {max(s.clear_mm, 0):.0f} mm and need "
-                          f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or a taller case.")
+        raise SizeRefused("shelf_count", f"{s.shelf_count} shelves in {s.height_mm:g} mm of height leave openings of {max(s.clear_mm, 0):.0f} mm and need "
+                          f"{LEAST_OPENING_MM:g} mm. Give {most} or fewer, or {math.ceil(s.plinth_mm + 2 * s.shelf_mm + s.shelf_count * (s.shelf_mm + LEAST_OPENING_MM) + LEAST_OPENING_MM)} mm of height or more.")
     if s.doors and not s.cases:
         raise SizeRefused("doors", "A cupboard is a case of its own under that of the shelves: choose two cases, made as 1 and 1, or no doors.")
     if s.alcove and 0 < s.strip_mm < STRIP_LEAST_MM:
@@ -755,16 +835,21 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     out.add("L2", "right side", "side", (w - s.side_mm, -d, 0.0), "z", "-y", side_long, s.depth_mm, s.side_mm, hand="right", shaping=at_back[1])
     out.add("T1", "top", "top", (-w, -d, side_long), "x", "y", s.width_mm, s.depth_mm, t)
     front = -d + s.lip_mm
-    for k in range(s.shelf_count + 1):
-        name = "bottom" if k == 0 else f"shelf {k}"
-        # Behind doors a shelf begins clear of them; they stand over the bottom.
-        behind = cupboard.behind_mm(s) if k else 0.0
-        out.add(_board(s, k), name, "shelf", (-w + s.side_mm, front + behind, s.shelf_low_mm(k)), "x", "y",
-                s.inner_mm, s.shelf_depth_mm - behind, t, arris=0.0 if s.lipping else None)
-        if s.lipping:
-            deep = min(s.lipping_mm, t + s.plinth_mm)
-            out.add(f"P{k + 1}", f"lipping, {name}", "lipping", (-w + s.side_mm, -d, s.shelf_low_mm(k) + t - deep), "x", "z",
-                    s.inner_mm, deep, LIPPING_MM)
+    for n in range(1, s.uprights + 1):
+        called = "upright" if s.uprights == 1 else f"{('left', 'right')[n - 1]} upright"
+        out.add(f"C{n}", called, "upright", (s.bay_low_mm(n) - s.side_mm, -d, 0.0), "z", "y", side_long, s.depth_mm - (s.back_mm if s.back else 0.0), s.side_mm,
+                shaping=_upright_cut(s, side_long))
+    for bay in s.bays:
+        for k in range(s.shelf_count + 1):
+            name = f"{BAYS[s.uprights][bay]} {'bottom' if k == 0 else f'shelf {k}'}".lstrip()
+            # Behind doors a shelf begins clear of them; they stand over the bottom.
+            behind = s.behind_mm if k else 0.0
+            out.add(_board(k, bay), name, "shelf", (s.bay_low_mm(bay), front + behind, s.shelf_low_mm(k)), "x", "y",
+                    s.bay_mm, s.shelf_depth_mm - behind, t, arris=0.0 if s.lipping else None)
+            if s.lipping:
+                deep = min(s.lipping_mm, t + s.plinth_mm)
+                out.add(_lipping(k, bay), f"lipping, {name}", "lipping", (s.bay_low_mm(bay), -d, s.shelf_low_mm(k) + t - deep), "x", "z",
+                        s.bay_mm, deep, LIPPING_MM)
     if s.tier:
         high, thick = SILL_MM
         for code, name, y, rank in (
@@ -772,17 +857,13 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
         ):
             out.add(code, name, "sill", (-w + s.side_mm, y, 0.0), "x", "y", s.inner_mm, thick, high, rank)
     else:
-        set_in = min(25.0 + s.lip_mm, s.shelf_depth_mm / 3 + s.lip_mm)
-        out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + set_in, 0.0), "x", "z", s.inner_mm, s.plinth_mm, 20.0)
+        out.add("K1", "plinth", "plinth", (-w + s.side_mm, -d + s.set_in_mm, 0.0), "x", "z", s.inner_mm, s.plinth_mm, PLINTH_MM)
     if s.doors:
         cupboard.lay_members(out, s, -d)
-    if s.back:
-        n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
-        low = s.plinth_mm - (BACK_DOWN_MM if s.tier else min(BACK_DOWN_MM, s.plinth_mm / 2))
-        for k in range(n):
-            out.add(f"B{k + 1}", f"back board {k + 1}", "back board",
-                    (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, low), "z", "x",
-                    side_long - low, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
+    low = s.plinth_mm - (BACK_DOWN_MM if s.tier else min(BACK_DOWN_MM, s.plinth_mm / 2))
+    for number, x, each, _ in _back_boards(s):
+        out.add(f"B{number}", f"back board {number}", "back board", (x, d - s.back_mm, low), "z", "x",
+                side_long - low, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
     if s.alcove and not s.tier:
         bottom, top, high = s.fillet_mm("bottom"), s.fillet_mm("top"), whole.height_mm
         thick = max(bottom, top)
@@ -803,9 +884,50 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     return out.all
 
 
-def _board(s: _Sizes, k: int) -> str:
-    """The code of board ``k``, 0 the lowest."""
-    return f"H{k}" if k else "U1"
+def _board(k: int, bay: int) -> str:
+    """The code of board ``k``, 0 the lowest, in a bay, 0 the leftmost."""
+    return f"{'HMN'[bay]}{k}" if k else f"U{bay + 1}"
+
+
+def _lipping(k: int, bay: int) -> str:
+    """The code of the lipping on board ``k`` in a bay."""
+    return f"{'PQR'[bay]}{k + 1}"
+
+
+def _in_bay(s: _Sizes, bay: int) -> str:
+    """' in the left bay', where there are several."""
+    return f" in the {BAYS[s.uprights][bay]} bay" if s.uprights else ""
+
+
+def _upright_cut(s: _Sizes, long: float) -> tuple[Notch, ...]:
+    """What is cut out of an upright: over the plinth or the sills, over a skirting, and behind the doors of a cupboard."""
+    wide, thick = s.depth_mm - (s.back_mm if s.back else 0.0), s.side_mm
+    if s.tier:
+        high, sill = SILL_MM
+        cuts = [Notch(0.0, high, 0.0, s.lip_mm + SILL_IN_MM + sill, 0.0, thick), Notch(0.0, high, wide - sill, wide, 0.0, thick)]
+    else:
+        cuts = [Notch(0.0, s.plinth_mm, 0.0, s.set_in_mm + PLINTH_MM, 0.0, thick)]
+    high, deep = s.walls.notch_mm
+    if s.over_skirting and not s.tier and s.depth_mm - deep < wide:
+        cuts.append(Notch(0.0, high, s.depth_mm - deep, wide, 0.0, thick))
+    if s.doors:
+        cuts.append(Notch(s.plinth_mm + s.shelf_mm, long, 0.0, s.behind_mm, 0.0, thick))
+    return tuple(cuts)
+
+
+def _back_boards(s: _Sizes) -> list[tuple[int, float, float, int]]:
+    """Number, left edge, width and bay of each back board: those of a bay end at the middle of its uprights. [mm]"""
+    if not s.back:
+        return []
+    out, number, half, gap = [], 0, s.side_mm / 2, s.back_gap_mm / 2
+    for bay in s.bays:
+        low, high = s.bay_low_mm(bay), s.bay_low_mm(bay) + s.bay_mm
+        low, high = low - (half - gap if bay else 0.0), high + (half - gap if bay < s.uprights else 0.0)
+        n, each = boards_across(high - low, s.back_gap_mm, BACK_BOARD_MM if not s.uprights else BAY_BACK_BOARD_MM)
+        for k in range(n):
+            number += 1
+            out.append((number, low + k * (each + s.back_gap_mm), each, bay))
+    return out
 
 
 def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Joint]:
@@ -815,8 +937,7 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
     across = Joints(by_ref, letter, own, changed, missing)
     if whole.cases:
         for sill in ("K1", "K2"):
-            # Clear of the dowels in the ends of the sills.
-            across.join("screws", "T1", tiered(sill, 1), UPPER_ON_LOWER, "shelf_mm", {"end_mm": min(60.0, whole.inner_mm / 3)})
+            across.join("screws", "T1", tiered(sill, 1), UPPER_ON_LOWER, "shelf_mm", _sill_screws(whole))
     if whole.alcove:
         for fillet, side in (("S1", "L1"), ("S2", "L2")):
             for s in whole.tiers():
@@ -824,6 +945,21 @@ def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Jo
         if whole.strip_mm:
             across.join("screws", tiered("T1", whole.tiers()[-1].tier), "S3", STRIP_ON_TOP, "strip_mm", {"end_mm": min(80.0, whole.width_mm / 4)})
     return made + across.all
+
+
+def _sill_screws(s: _Sizes) -> dict[str, float]:
+    """Where the screws up into a sill stand: clear of the dowels in its ends, and driven beside the uprights of the lower case."""
+    row, first = s.inner_mm, min(60.0, s.inner_mm / 3)
+    if not s.uprights:
+        return {"end_mm": first}
+    middles, clear = [s.bay_low_mm(bay) + row / 2 - s.side_mm / 2 for bay in s.bays[1:]], s.side_mm / 2 + BESIDE_UPRIGHT_MM
+    usual = 2 + int((row - 2 * first) / 300.0)
+    tried = [
+        (end, n) for n in (usual, usual + 1, usual - 1, usual + 2) if n > 1
+        for end in (first + by for by in range(0, 120, 5)) if end <= row / 3
+    ]
+    best = max(tried, key=lambda t: min(clear, *(abs(t[0] + k * (row - 2 * t[0]) / (t[1] - 1) - x) for k in range(t[1]) for x in middles)))
+    return {"end_mm": best[0], "count": float(best[1])}
 
 
 def _fillet_screws(s: _Sizes) -> dict[str, float]:
@@ -846,15 +982,22 @@ def _fillet_screws(s: _Sizes) -> dict[str, float]:
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     stop = {"stopped_mm": min(10.0, s.shelf_depth_mm / 4)} if s.stopped and not s.lipping else {}
-    for k in range(s.shelf_count + 1):
-        code = _board(s, k)
-        for side in ("L1", "L2"):
-            made.join("housing", code, side, "shelf into side", "shelf_mm", stop)
-        if s.lipping:
-            made.join("glued on", f"P{k + 1}", code, "lipping on shelf", "lipping_mm")
-        if s.back:
-            for b in range(boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0]):
-                made.join("screws", f"B{b + 1}", code, "back board on shelf", "back_mm", {"count": 1.0})
+    behind, deep, most = s.behind_mm if s.uprights else 0.0, made.own.get(INTO_UPRIGHT, {}).get("depth_mm", 0.0), math.floor(s.side_mm - LEFT_MM) / 2
+    if s.uprights and deep > most:
+        raise ValueError(f"{INTO_UPRIGHT}: trenches {deep:g} mm deep from both faces of {s.side_mm:g} mm leave less than {LEFT_MM:g} mm between them; give {most:g} mm or less.")
+    for bay in s.bays:
+        walls = (("C" if bay else "L") + str(max(bay, 1)), f"C{bay + 1}" if bay < s.uprights else "L2")
+        for k in range(s.shelf_count + 1):
+            code = _board(k, bay)
+            for wall in walls:
+                made.join("housing", code, wall, INTO_UPRIGHT if wall[0] == "C" else "shelf into side", "shelf_mm", stop)
+            if s.lipping:
+                made.join("glued on", _lipping(k, bay), code, "lipping on shelf", "lipping_mm")
+            for number, *_, at in _back_boards(s):
+                if at == bay:
+                    made.join("screws", f"B{number}", code, "back board on shelf", "back_mm", {"count": 1.0})
+    for n in range(1, s.uprights + 1):
+        made.join("housing", f"C{n}", "T1", "upright into top", "shelf_mm", {"stopped_mm": behind + min(10.0, s.shelf_depth_mm / 4) if s.stopped or behind else 0.0})
     if s.doors:
         cupboard.lay_joints(made, s)
     for side in ("L1", "L2"):

@@ -42,6 +42,39 @@ def room_findings(
     return found
 
 
+IN_A_ROW_MM = 25.0
+"""Left between two pieces side by side on one wall; judgement of ours."""
+
+
+def in_rows(hung: list[tuple[str, float, float, float]]) -> list[list[tuple[str, float]]]:
+    """What hangs side by side: (name, width) of those at one height, a row each. ``hung``: (name, width, low, high). [mm]"""
+    rows: list[list[tuple[str, float, float, float]]] = []
+    for one in hung:
+        _, _, low, high = one
+        row = next((r for r in rows if any(low < h and l < high for _, _, l, h in r)), None)
+        if row is None:
+            rows.append(row := [])
+        row.append(one)
+    return [[(name, wide) for name, wide, *_ in row] for row in rows]
+
+
+def row_finding(row: list[tuple[str, float]], space_mm: float, hangs: bool) -> Finding:
+    """Whether pieces side by side on one wall, with a gap between each two, are no wider than the space in the brief; else 'look again'. [mm]"""
+    gaps = (len(row) - 1) * IN_A_ROW_MM
+    whole = sum(wide for _, wide in row) + gaps
+    names = list(dict.fromkeys(name for name, _ in row))
+    over = whole > space_mm + SAME_MM
+    each = math.floor((space_mm - gaps) / len(row))
+    says = f"{len(row)} side by side, {' + '.join(mm(round(wide)) for _, wide in row)} mm and {mm(gaps)} mm of gaps: {whole:.0f} mm in a space of {space_mm:.0f} mm"
+    otherwise = "hang one over another, at heights set apart on Sizes" if hangs else "stand one at another wall"
+    return Finding(
+        ", ".join(names), "width of the row in the space it has", Verdict.LOOK_AGAIN if over else Verdict.STANDS,
+        says + (f", {whole - space_mm:.0f} mm too much" if over else ""), whole, space_mm, "mm",
+        f"pieces side by side on one wall fit the space given in the brief, {IN_A_ROW_MM:g} mm between two", "brief; the gap a judgement of ours",
+        f"{f'Make each {each} mm wide or less' if each >= 200 else 'Fewer of them'}, or {otherwise}, or measure the space again." if over else "", "sizes",
+    )
+
+
 CHAIR_MM, PASSING_MM = 750.0, 900.0
 """From a table's edge: to draw a chair back and sit down, and to pass behind someone who sits. The first is common practice, no source; the
 second 36 in (915 mm) to the wall, a guideline for planning kitchens as trade pages quote it."""

@@ -13,7 +13,7 @@ from studio_lib.derive import Derived
 from studio_lib.finishing.finish import PLACE_NEEDS
 from studio_lib.forms import form
 from studio_lib.handover.delivery import on_hard_floor, stands_on_feet
-from studio_lib.handover.lifting import by_piece, held_by, made_for
+from studio_lib.handover.lifting import by_piece, held_by, made_for, pinches
 from studio_lib.piece.called import the
 from studio_lib.timber.carbon import CARBON_SOURCE, carbon_says
 from studio_lib.timber.colour import lab_from_hex
@@ -79,6 +79,8 @@ def care_sheet(d: Derived) -> CareSheet:
         "on slabs": bool(d.under_feet),
         "hard floor": any(on_hard_floor(m) for m in d.made),
         "mopped": mopped_asked(brief) and any(m.brief.place.startswith("indoors") and stands_on_feet(m.piece) for m in d.made),
+        "doors by children": "door" in pinches(d),
+        "lids by children": "lid" in pinches(d),
         "fixed": d.commission.handover.wall not in ("", "stands free") or bool(d.at_the_wall),
     }
     words = {"cure_days": d.finish_family.cure_days, "smell_days": d.finish_family.smell_days, "again": _again(d), "gaps": _gaps(d), "lift": f"{by_piece(d, _lift)} {by_piece(d, made_for)}"}

@@ -1,4 +1,4 @@
-"""By what a piece is lifted and carried, and what it is not made for, by what it is."""
+"""By what a piece is lifted and carried, what it is not made for, and what of it closes on little fingers, by what it is."""
 
 from __future__ import annotations
 
@@ -40,6 +40,14 @@ def made_for(made) -> str:
     if made.item.form == "freehand":
         return FREEHAND
     return STANDS_ON if made.sizes.get("made_to") else MADE_FOR[serves(made.item.form)]
+
+
+def pinches(d) -> tuple[str, ...]:
+    """What of a job closes on little fingers, of 'door' and 'lid', where children use it or come near it; () where none do."""
+    if not d.children:
+        return ()
+    there = {leaf.kind for m in d.made for leaf in leaves(m.piece)}
+    return tuple(name for name, kinds in (("door", {"door", "flap"}), ("lid", {"lid"})) if there & kinds)
 
 
 def by_piece(d, says) -> str:

@@ -9,6 +9,7 @@ from studio_lib.forms import form
 from studio_lib.handover import care_sheet, delivery_note
 from studio_lib.handover.delivery import stands_on_feet
 from studio_lib.handover.care import SECTIONS, when_words
+from studio_lib.handover.lifting import pinches
 from studio_lib.papers.typeset import for_client, pdf
 from studio_lib.papers.words import date_words
 from studio_lib.shop.calendar import Dated, Plan, Step, today_says
@@ -173,6 +174,7 @@ def delivery_pdf(d: Derived, about: dict, sender: list[str], made: Plan | None) 
         "needs_fixing": note.needs_fixing, "clamped": note.clamped, "stands_by_itself": note.stands_by_itself, "held_up": note.held_up,
         "open": note.open_points, "goes_back": note.goes_back, "hold": note.hold,
         "feet": all(stands_on_feet(p) for p in d.pieces), "leans": not all("stool" in m.item.form for m in d.made),
+        "pinches": list(pinches(d)),
         "lids": any(j.holding_open for p in d.pieces for j in p.joints),
         "outdoors": any(place.startswith("outdoors") for place in d.places), "heat": bool(d.commission.brief.heating_below),
     }, {}, d.commission.shown)

@@ -9,6 +9,7 @@ from studio_lib.commission import Brief, Removed
 from studio_lib.finding import Verdict
 from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.bays import DRAWERS, FRONTS, HUNG_LEFT, HUNG_RIGHT, PAIR, named
+from studio_lib.forms.form import proposed
 from studio_lib.look.draw_still import swung
 from studio_lib.piece.checks import mortises_apart, piece_findings
 from studio_lib.piece.leaves import leaves
@@ -307,3 +308,38 @@ def test_a_floor_that_springs_is_answered_honestly():
     said = fits(Brief(ground="springing floor"), **RECORDS)["a floor that springs"]
     assert said.verdict is Verdict.LOOK_AGAIN and "cannot be reckoned" in said.says and said.source == "a judgement of ours" and "low" in said.mend
     assert "a floor that springs" not in fits(Brief(ground="floor"), **RECORDS)
+
+
+# ------------------------------------------------------------------ a front for each side, in the client's words
+
+
+@pytest.mark.parametrize(("words", "fronts"), [
+    ("A cabinet 1 m wide, open on the left, a door on the right.", (0, 2)), ("The left bay stays open, the right bay gets a door.", (0, 2)),
+    ("A cabinet with a door on the left and open shelves on the right", (1, 0)), ("One half open and drawers in the other half.", (0, 4)),
+    ("A sideboard, drawers on the left and doors on the right.", (4, 3)), ("A sideboard 1.7 m wide, open on the left, a door on the right.", (0, 3)),
+])
+def test_each_side_has_the_front_that_the_client_says(words, fronts):
+    ready = proposed(FORMS["cabinet"], Brief(asked=words), Surroundings(""), {})
+    assert (ready["bays"].value, ready["bay_1_front"].value, ready["bay_2_front"].value) == (2, *fronts)
+    assert ready["bays"].source == "brief" and "as the client says" in ready["bay_2_front"].why
+    assert judged("cabinet", {}, Brief(asked=words))
+
+
+@pytest.mark.parametrize("words", [
+    "A cabinet with two doors. It stands left of the window and right of the door.", "A cabinet with a door hinged on the left and drawers on the right.",
+    "A cabinet, no doors on the left, drawers on the right.", "Doors on the left and doors on the right.", "A cabinet with drawers on the left.",
+    "A cabinet between a door on the left and shelves on the right wall.",
+])
+def test_what_is_said_of_one_side_or_of_the_room_divides_nothing(words):
+    ready = proposed(FORMS["cabinet"], Brief(asked=words), Surroundings(""), {})
+    assert ready["bays"].source != "brief" and ready["bay_2_front"].value == 0
+
+
+def test_drawers_on_one_side_are_as_many_as_are_said_and_the_makers_own_goes_first():
+    brief = Brief(asked="Four drawers on the left, open on the right.")
+    ready = proposed(FORMS["cabinet"], brief, Surroundings(""), {})
+    assert (ready["bay_1_front"].value, ready["bay_1_drawers"].value) == (4, 4)
+    own = proposed(FORMS["cabinet"], brief, Surroundings(""), {"bays": 3})
+    assert own["bay_1_front"].value == 0
+    narrow = proposed(FORMS["cabinet"], brief, Surroundings(""), {"width_mm": 320})
+    assert narrow["bays"].value == 0

@@ -12,10 +12,11 @@ from studio_lib.forms import FORMS, SizeRefused, Surroundings, make, settled
 from studio_lib.forms.changes import unmade
 from studio_lib.forms.form import proposed
 from studio_lib.piece.checks import mortises_apart, piece_findings
+from studio_lib.piece.order import order_of_work
 from studio_lib.solids.mesh import placed
 from tests.forms.cases import BRIEFS, clean, judged, sizes
 
-NEAR = {"place": (0, 0), "shelf_count": (0, 5), "height_mm": (900, 2400), "lipping_mm": (50, 60)}
+NEAR = {"place": (0, 0), "uprights": (0, 2), "shelf_count": (0, 5), "height_mm": (900, 2400), "lipping_mm": (50, 60)}
 ALCOVE = {"place": 1, "width_mm": 1180, "height_mm": 2200, "width_front_bottom_mm": 1204, "width_front_top_mm": 1228,
           "width_back_bottom_mm": 1200, "width_back_top_mm": 1210}
 
@@ -36,7 +37,7 @@ def test_any_sizes_are_sound_or_refused_in_words(chosen, brief):
         total = 0.0
         for refs in [g for name, g in FORMS["bookcase"].carried(piece).items() if "fillet" not in name]:
             case = [piece.member(r) for r in refs]
-            heights = sorted((m.piece_box.lo[2], m.piece_box.hi[2]) for m in case if m.role in ("shelf", "top"))
+            heights = sorted({(m.piece_box.lo[2], m.piece_box.hi[2]) for m in case if m.role in ("shelf", "top")})
             gaps = [b[0] - a[1] for a, b in zip(heights, heights[1:])]
             alike = gaps[1:] if chosen.get("lowest_clear_mm") else gaps
             assert max(alike, default=0) - min(alike, default=0) < 1e-3
@@ -73,6 +74,7 @@ def test_fillets_follow_walls_that_lean():
     ({**ALCOVE, "width_mm": 1199}, "width_mm", "make it 1195 mm or less"),
     ({**ALCOVE, "width_back_top_mm": 1300, "width_back_bottom_mm": 1300, "width_mm": 1200}, "width_mm", "a fillet needs"),
     ({**ALCOVE, "width_mm": 900}, "width_mm", "1088 mm or more"),
+    ({"width_mm": 400, "uprights": 2}, "uprights", "give 1, or a case 550 mm wide"),
     ({"place": 0.5}, "place", "give 0 for free-standing, 1 for in an alcove"),
 ])
 def test_what_cannot_be_is_refused_with_the_way_out(chosen, field, words):
@@ -83,12 +85,12 @@ def test_what_cannot_be_is_refused_with_the_way_out(chosen, field, words):
 
 # By hand: 5 W L^3 / (384 E I), E 10 000 MPa while no timber is chosen, creep 1.6; own weight at 650 kg/m3.
 def test_a_long_shelf_sags_and_a_lipping_stiffens_it():
-    plain = fits(width_mm=1250, load_kg_m=40, depth_mm=292, back=1, shelf_mm=25)["sag"]
+    plain = fits(width_mm=1250, uprights=0, load_kg_m=40, depth_mm=292, back=1, shelf_mm=25)["sag"]
     weight = 9.81 * (40 * 1.2 + 1.2 * 0.28 * 0.025 * 650)
     inertia = 280 * 25**3 / 12
     assert plain.demand == pytest.approx(1.6 * 5 * weight * 1200**3 / (384 * 10_000 * inertia), rel=1e-3)
     assert plain.verdict is Verdict.FAILS
-    lipped = fits(width_mm=1250, load_kg_m=40, depth_mm=292, back=1, shelf_mm=25, lipping=1, lipping_mm=60)["sag"]
+    lipped = fits(width_mm=1250, uprights=0, load_kg_m=40, depth_mm=292, back=1, shelf_mm=25, lipping=1, lipping_mm=60)["sag"]
     assert lipped.demand < 0.4 * plain.demand
 
 
@@ -248,3 +250,64 @@ def test_a_case_too_high_to_set_on_the_other_is_told_of():
 ])
 def test_the_height_of_books_is_read_from_the_brief(brief, tall):
     assert (tallest_book(brief) or (None,))[0] == tall
+
+
+# ------------------------------------------------------------------ uprights between the ends
+
+OAK, PINE = "European oak", "Eastern white pine"
+
+
+@pytest.mark.parametrize("chosen", [
+    {"width_mm": 2000}, {"width_mm": 2200, "uprights": 2, "lipping": 1, "lipping_mm": 50}, {"width_mm": 2000, "cases": 1, "shelf_count": 4},
+    {"width_mm": 1500, "uprights": 2, "cases": 1, "doors": 2, "height_mm": 2200, "depth_mm": 340},
+    {"width_mm": 1800, "uprights": 1, "wall": 1, "skirting": 1, "skirting_high_mm": 60, "skirting_deep_mm": 18},
+], ids=["one", "two, lipped", "two cases", "over a cupboard", "over a skirting"])
+def test_a_case_with_uprights_is_sound_its_joints_in_proportion_and_it_goes_together(chosen):
+    piece = judged("bookcase", chosen, exact=True, timber=OAK)
+    assert mortises_apart(piece) == [] and order_of_work(piece).locked == ()
+    assert [f.says for f in piece_findings(piece) if not f.stands and "door" not in f.subject] == []
+
+
+def test_bays_are_alike_close_on_the_width_and_have_their_own_shelves_and_back_boards():
+    piece = make("bookcase", Brief(), timber=OAK, width_mm=2300, uprights=2, shelf_count=3, side_mm=25)
+    walls = sorted((m.piece_box.lo[0], m.piece_box.hi[0]) for m in piece.members if m.role in ("side", "upright"))
+    bays = [b[0] - a[1] for a, b in zip(walls, walls[1:])]
+    assert bays == pytest.approx([(2300 - 4 * 25) / 3] * 3) and sum(bays) + 4 * 25 == pytest.approx(2300)
+    boards = [m for m in piece.members if m.role == "shelf"]
+    assert len(boards) == 3 * 4 and {m.name for m in boards if m.name.endswith("bottom")} == {"left bottom", "middle bottom", "right bottom"}
+    backs = sorted((m.piece_box for m in piece.members if m.role == "back board"), key=lambda b: b.lo[0])
+    assert {round(b.lo[0] - a.hi[0], 3) for a, b in zip(backs, backs[1:])} == {settled(FORMS["bookcase"], Brief(), Surroundings(OAK), {})["back_gap_mm"]}
+    # No back board is screwed where an upright stands and no shelf is.
+    for b in backs:
+        assert any(m.piece_box.lo[0] < b.centre[0] < m.piece_box.hi[0] for m in boards)
+
+
+def test_uprights_stand_on_the_floor_and_carry_the_boards_from_both_faces_and_the_top():
+    piece = make("bookcase", Brief(), timber=OAK, width_mm=2000, uprights=1, shelf_count=4)
+    upright = piece.member("A-C1")
+    assert upright.piece_box.lo[2] == 0 and placed(piece, "A-C1").bounding_box()[2] == pytest.approx(0, abs=1e-6)
+    met = [j for j in piece.joints if "A-C1" in (j.first, j.second)]
+    assert {j.kind for j in met} == {"housing"} and len(met) == 2 * 5 + 1
+    assert {j.second for j in met if j.first == "A-C1"} == {"A-T1"}
+    with pytest.raises(ValueError, match="give 10 mm or less"):
+        make("bookcase", Brief(), timber=OAK, width_mm=2000, uprights=1, joints={"shelf into upright": {"depth_mm": 14.0}})
+
+
+@pytest.mark.parametrize("timber", [OAK, PINE])
+@pytest.mark.parametrize("width", [600, 900, 1200, 1500, 1800, 2100, 2400])
+def test_a_wide_case_is_proposed_with_uprights_so_that_its_shelves_do_not_sag(width, timber):
+    brief = Brief(carries="books", place="indoors, heated")
+    ready = proposed(FORMS["bookcase"], brief, Surroundings(timber), {"width_mm": width})
+    n = ready["uprights"].value
+    assert n == 0 if width <= 1000 else n >= 1 or width <= 1200
+    values = settled(FORMS["bookcase"], brief, Surroundings(timber), {"width_mm": width})
+    found = FORMS["bookcase"].fit(make("bookcase", brief, timber=timber, width_mm=width), values, brief)
+    if n:
+        assert next(f for f in found if f.what == "sag").verdict is not Verdict.FAILS and "bays of" in ready["uprights"].why
+
+
+def test_where_a_long_shelf_sags_an_upright_is_named_as_a_way_out():
+    brief = Brief(carries="books")
+    assert "an upright between the ends" in fits(brief, width_mm=1800, uprights=0)["sag"].mend
+    assert "one more upright" in fits(brief, width_mm=2400, uprights=1, shelf_mm=22)["sag"].mend
+    assert "upright" not in fits(brief, width_mm=700, shelf_mm=15, uprights=0)["sag"].mend

@@ -51,3 +51,43 @@ def test_a_table_is_proposed_no_longer_than_its_room_lets_a_chair_draw_back(kind
     assert proposed.value == 3600 - 750 and "would take 3280 mm" in proposed.why and "8 sit well" in proposed.why
     assert all(f.stands for f in kept.size_findings if f.what == "room at the ends")
     assert length(most_length_mm=2000.0).made[0].proposals["length_mm"].value == 2000
+
+
+# ------------------------------------------------------------------ side by side on one wall
+
+ROW = "width of the row in the space it has"
+
+
+def rows(*items, **brief):
+    c = Commission(ref="T-2", title="shelves", brief=Brief(place="indoors, heated", **brief), items=tuple(
+        Item(name=name, form=kind, count=n, sizes={k: float(v) for k, v in sizes.items()}) for name, kind, n, sizes in items))
+    return [f for f in derive(c).size_findings if f.what == ROW]
+
+
+def test_wall_shelves_side_by_side_wider_than_the_room_are_told_of_with_a_width_that_does():
+    three = ("shelf", "hung case", 3, {"width_mm": 800, "height_mm": 400, "hung_mm": 1400})
+    (found,) = rows(three, space_length_mm=2300)
+    # Three of 800 and two gaps of 25: 2450 mm.
+    assert found.verdict is Verdict.LOOK_AGAIN and "2450 mm in a space of 2300 mm, 150 mm too much" in found.says
+    each = float(found.mend.split("Make each ")[1].split(" mm")[0])
+    (mended,) = rows((*three[:3], {**three[3], "width_mm": each}), space_length_mm=2300)
+    assert mended.verdict is Verdict.STANDS and mended.mend == ""
+    (wide,) = rows(three, space_length_mm=2450)
+    assert wide.verdict is Verdict.STANDS
+    assert rows(three) == [] and rows((*three[:2], 1, three[3]), space_length_mm=900) == []
+
+
+def test_what_hangs_over_another_is_not_beside_it_and_pieces_of_two_names_are():
+    low = ("long shelf", "hung case", 1, {"width_mm": 1200, "height_mm": 300, "hung_mm": 1000})
+    over = ("short shelf", "hung case", 1, {"width_mm": 900, "height_mm": 300, "hung_mm": 1400})
+    assert rows(low, over, space_length_mm=1500) == []
+    (beside,) = rows(low, (*over[:3], {**over[3], "hung_mm": 1150}), space_length_mm=1500)
+    assert beside.verdict is Verdict.LOOK_AGAIN and beside.subject == "long shelf, short shelf" and "1200 + 900 mm" in beside.says
+
+
+def test_cases_ordered_twice_for_one_wall_count_and_those_of_two_alcoves_do_not():
+    two = {"width_mm": 900, "height_mm": 2000}
+    (found,) = rows(("bookcase", "bookcase", 2, {**two, "wall": 1}), space_length_mm=1700)
+    assert found.verdict is Verdict.LOOK_AGAIN and "at another wall" in found.mend
+    alcoves = {"place": 1, "width_mm": 860, **{f"width_{w}_mm": 900 for w in ("front_bottom", "front_top", "back_bottom", "back_top")}}
+    assert rows(("shelves", "bookcase", 2, alcoves), space_length_mm=1700) == []

@@ -275,3 +275,20 @@ def test_feet_on_a_hard_floor_are_looked_under_and_a_mopped_floor_asks_for_seale
 def test_what_stands_on_no_feet_is_told_of_none():
     case = on_a_floor("A bookcase. We mop the floor every evening.", "bookcase", ground="floor")
     assert not [x for x in care_sheet(case).year if "under its feet" in x.text or "Mop round" in x.text]
+
+
+@pytest.mark.parametrize(("form", "sizes", "door", "lid"), [
+    ("cabinet", {}, True, False), ("chest", {}, False, True), ("bookcase", {}, False, False), ("hung case", {"doors": 2}, True, False),
+])
+def test_where_children_use_it_little_fingers_are_named_at_what_opens_and_nowhere_else(form, sizes, door, lid):
+    from studio_lib.handover.lifting import pinches
+
+    def said(**brief):
+        c = Commission(ref="S-1", title="t", brief=Brief(place="indoors, heated", **brief), items=(Item(name="it", form=form, sizes=sizes),)).changed("timber.species", "European oak")
+        d = derive(c)
+        never = " ".join(line.text for line in care_sheet(d).never)
+        return pinches(d), "between a door and its case" in never, "a lid let go" in never
+
+    assert said(children=True)[1:] == (door, lid) and said(child_ages=(3.0,))[1:] == (door, lid)
+    assert said(children=True)[0] == (("door",) if door else ()) + (("lid",) if lid else ())
+    assert said() == ((), False, False)

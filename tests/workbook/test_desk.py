@@ -259,3 +259,31 @@ def test_a_price_kept_on_one_page_is_reckoned_with_on_another(book):
     assert len(heard) == 1
     there.look()
     assert len(heard) == 1, "nothing new was kept"
+
+
+def test_shelves_that_follow_a_lower_case_are_told_of_beside_its_height_and_ones_own_are_kept(book):
+    from test_panels import words
+
+    from studio_lib.commission import Brief, Commission, Item
+    from workbook.page import Page
+
+    book.add(Commission(ref="S-1", title="books", brief=Brief(people=2), items=(Item(name="bookcase", form="bookcase", sizes={}),)))
+    desk = Desk(book, "S-1")
+    panel, path = Page("sizes", desk).panel(), "items.0.sizes.height_mm"
+    before = desk.derived.made[0].sizes["shelf_count"]
+    assert desk.change(path, 1200.0)
+    now = desk.derived.made[0].sizes["shelf_count"]
+    assert now < before and f"Shelves between bottom and top: {now} instead of {before}" in desk.followed[path]
+    assert desk.followed[path] in words(panel)
+    # On the move, what it was when the figure was taken in hand counts.
+    assert desk.change(path, 900.0) and f"instead of {before}" in desk.followed[path]
+    assert desk.change("items.0.sizes.depth_mm", 300.0) and desk.followed == {} and "instead of" not in words(panel)
+    # Ones own is never dropped: the height is refused beside itself, with what would do.
+    desk.change(path, 2000.0)
+    desk.change("items.0.sizes.shelf_count", 4)
+    assert not desk.change(path, 450.0) and desk.derived.made[0].sizes["shelf_count"] == 4
+    assert "4 shelves in 450 mm of height" in desk.refused[path] and "530 mm of height or more" in desk.refused[path]
+    assert "4 shelves in 450 mm" in words(panel)
+    assert desk.change(path, 530.0)
+    desk.undo()
+    assert desk.followed == {}

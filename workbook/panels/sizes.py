@@ -147,13 +147,13 @@ def field(desk: Desk, index: int, s) -> w.Widget:
         body = f" {suits.name.capitalize()} {suits.says.partition(';')[0]}." if suits else ""
         bound.note(
             (f"Yours; proposed {proposed(proposal.value)}: {proposal.why}." if own else f"{proposal.why} ({proposal.source}).")
-            + body
+            + body + (f" {also}" if (also := desk.followed.get(path)) else "")
         )
         back.layout.display, keep.layout.display = ("", "none") if own else ("none", "")
 
     keep = parts.button(desk, "Keep", lambda: desk.change(path, float(value(None))), "This figure then stays, whatever else is moved")
     back = parts.button(desk, "As proposed", lambda: desk.change(path, None), "Take your own figure away")
-    parts.watched(desk, ["commission"], says)
+    parts.watched(desk, ["commission", "followed"], says)
     bound.children[0].children = (*bound.children[0].children[:1], back, keep, bound.children[0].children[1])
     rows = [bound]
     if s.group == "overall" and not s.whole and not s.label.endswith(OR_NONE):
