@@ -104,7 +104,7 @@ def heights(pieces, rods: tuple[MemberRod, ...]) -> tuple[Height, ...]:
                 add("tenon edge", m.width_mm - box.hi[1], f"{m.role}, upper edge", number)
     for rod in rods:
         for mark in rod.marks:
-            if not mark.depth_mm:
+            if not mark.depth_mm or "off square" in mark.aslant:
                 continue
             side = f"into the {mark.face}" if mark.into_end else mark.face
             if mark.diameter_mm:
