@@ -49,18 +49,21 @@ FULL_SIZE_TO_MM = 160.0
 
 @dataclass(frozen=True)
 class Alike:
-    """Members drawn once: those worked alike, and their mirrored twins."""
+    """Members drawn once: those worked alike. Mirrored twins have a figure of their own, after it."""
 
     row: object
     """The line of the cutting list of the first."""
     refs: tuple[str, ...]
     twins: tuple[str, ...] = ()
+    """Members that are its mirror images."""
+    mirrored: tuple[str, ...] = ()
+    """Members that it is the mirror image of."""
     how: str = ""
-    """In what the twins are mirrored, in words."""
+    """In what it is mirrored, in words."""
 
 
 def distinct(piece: Piece, rows) -> list[Alike]:
-    """Each distinct member once, with all that are worked like it and all that are its mirror images."""
+    """Each distinct member once, with all that are worked like it; mirror images follow each other."""
     alike: dict[tuple, tuple[object, list[str]]] = {}
     for row in rows:
         for ref in row.refs:
@@ -69,9 +72,11 @@ def distinct(piece: Piece, rows) -> list[Alike]:
     for row, refs in alike.values():
         for k, known in enumerate(out):
             same = (known.row.role, known.row.timber, known.row.rank) == (row.role, row.timber, row.rank)
-            how = handed(piece, known.refs[0], refs[0]) if same and not known.twins else ""
+            paired = known.twins or known.mirrored
+            how = handed(piece, known.refs[0], refs[0]) if same and not paired else ""
             if how:
-                out[k] = replace(known, twins=tuple(refs), how=how)
+                out[k] = replace(known, twins=tuple(refs))
+                out.insert(k + 1, Alike(row, tuple(refs), mirrored=known.refs, how=how))
                 break
         else:
             out.append(Alike(row, tuple(refs)))
@@ -238,16 +243,25 @@ def member_figure(
     return f
 
 
+TOGETHER = {
+    "face and back changed over": "starts level and lower edges alike, what is worked from the face of the one is worked from the back of the other",
+    "lower and upper edge changed over": "starts level and faces alike, what is worked from the upper edge of the one is worked from the lower edge of the other",
+    "laid out from its other end": "faces and edges alike, what is so far from the start of the one is as far from the end of the other",
+    "laid out from its other end, face and back, lower and upper edge changed over":
+        "what is so far from the start, from the lower edge and from the face of the one is as far from the end, the upper edge and the back of the other",
+}
+"""How two mirror images lie beside each other, for each way of ``MIRRORS``."""
+
+
 def _title(piece: Piece, alike: Alike, pieces: int) -> str:
-    row, refs, twins = alike.row, alike.refs, alike.twins
+    row, refs = alike.row, alike.refs
     m = piece.member(refs[0])
-    name = row.name if refs == row.refs and not twins else m.name if len(refs) == 1 and not twins else m.role
-    one_hand = not twins and len({piece.member(r).hand for r in refs}) == 1
+    name = row.name if refs == row.refs else m.name if len(refs) == 1 else m.role
+    one_hand = len({piece.member(r).hand for r in refs}) == 1
     hand = f", {m.hand} hand" if one_hand and m.hand and m.hand not in name else ""
-    off = f"{pieces * (len(refs) + len(twins))} off"
-    if twins:
-        off += f": {pieces * len(refs)} as drawn, {pieces * len(twins)} handed"
-    return f"{reach((*refs, *twins))} {name}{hand}, {off}"
+    image = f", {reach(alike.twins)} {'its' if len(refs) == 1 else 'their'} mirror image" if alike.twins else ""
+    image = image or (f", mirror image of {reach(alike.mirrored)}" if alike.mirrored else "")
+    return f"{reach(refs)} {name}{hand}, {pieces * len(refs)} off{image}"
 
 
 LEAST_RADIUS_MM, MOST_RADII = 8.0, 4
@@ -397,7 +411,10 @@ def _stops(
             x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)
         ]
     if any(s.kind not in (*IN_THE_TABLE, "end cut") for s in m.shaping):  # corners of what is shaped
-        stops += [s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM]
+        stops += [
+            s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM
+            and not any(t.mouth_mm and t.from_mm - SAME_MM <= s[k] <= t.to_mm + SAME_MM for t in things)
+        ]
     return [s for s in places(round(s, 2) for s in stops) if -SAME_MM < s < whole + SAME_MM]
 
 
@@ -609,11 +626,10 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
     for r in refs:
         stand.setdefault(_stands(piece.member(r)), []).append(r)
     out += [f"{reach(tuple(rs))} in the piece: {words}." for words, rs in stand.items()]
-    for r in alike.twins[:1]:
-        joins = dict.fromkeys(j.second if j.first == r else j.first for j in piece.joints if r in (j.first, j.second))
+    if alike.mirrored:
         out.append(
-            f"{reach(alike.twins)} handed: a mirror image of what is drawn, {alike.how}; "
-            f"in the piece {_stands(piece.member(r))}" + (f"; {r} joins {', '.join(joins)}" if joins else "") + "."
+            f"Mirror image of {reach(alike.mirrored)}, figured by itself from its own start, lower edge and face. Mark the two "
+            f"together: {TOGETHER[alike.how]}."
         )
     for s in m.shaping:
         if s.kind in IN_THE_TABLE:
@@ -625,7 +641,8 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
             )
     if any(k.mouth_mm for k in things):
         out.append(
-            "What does not go in square is marked by the middle of its mouth; its depth is from there, along its own way in."
+            "What does not go in square is marked by the middle of its mouth; its depth is from there, along its own way in. "
+            "Going in: degrees off square to the side it is worked from. Turned: degrees off the length, running from the start."
         )
     if any(k.side == "tenon" for k in things) and any(s.kind == "end cut" for s in m.shaping):
         out.append("A tenon on a slanted shoulder is measured along its middle, from the shoulder there.")

@@ -90,7 +90,7 @@ def _member(drawn: Drawn, alike: Alike, wide: float, high: float) -> Figure:
 
 def _fitted(drawn: Drawn, alike: Alike) -> str:
     """Why one of members drawn together is cut to fit; empty where none is."""
-    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in (*alike.refs, *alike.twins))
+    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in alike.refs)
     return next((w for w in words if w), "")
 
 

@@ -255,7 +255,7 @@ def _let_in(m: Member, block: Block, way: Vec | None, edges) -> _LetIn | None:
     through = half > met[1] - SAME_MM
     deep = min(half, met[1]) - met[0]
     side, inward, along = _entered(m, mouth, way, edges, block)
-    off = _off_square(side, inward, along, way)
+    off = _going_in(side, inward, along, way)
     first, second = sorted((k for k in range(3) if k != into), key=lambda k: spans[k][0] - spans[k][1])
     size = (
         f"Ø {mm(_round(block))}" if _round(block)
@@ -264,7 +264,7 @@ def _let_in(m: Member, block: Block, way: Vec | None, edges) -> _LetIn | None:
     turned = "" if _round(block) else _turned(side, inward, along, axes[first], axes[second])
     if prism.at.square and not off and not turned:
         return None
-    return _LetIn(side, mouth, deep, ", ".join(v for v in (size, "through" if through else f"{mm(deep)} deep", *off, turned) if v))
+    return _LetIn(side, mouth, deep, ", ".join(v for v in (size, "through" if through else f"{mm(deep)} deep", off, turned) if v))
 
 
 def _timber_on(m: Member, point: Vec, way: Vec) -> tuple[float, float] | None:
@@ -316,15 +316,18 @@ def _beside(side: str) -> Vec:
     return (0.0, 1.0, 0.0) if side in ("face", "back") else (0.0, 0.0, 1.0)
 
 
-def _off_square(side: str, inward: Vec, along: Vec, way: Vec) -> list[str]:
-    """How a way in leans off square to the side it enters, each lean and where to. [words]"""
+def _going_in(side: str, inward: Vec, along: Vec, way: Vec) -> str:
+    """How a way in leans off square to the side it enters, and where to. [words]"""
     said = []
     ends = ("start", "end") if side not in ("start", "end") else FACES[1]
     for axis, names in ((along, ends), (_beside(side), FACES[1] if side in ("face", "back") else FACES[2])):
         degrees = math.degrees(math.atan2(_dot(way, axis), _dot(way, inward)))
         if abs(degrees) > LEAST_DEG:
-            said.append(f"{abs(degrees):.1f}° off square towards the {names[degrees > 0]} as it goes in")
-    return said
+            said.append(f"{abs(degrees):.1f}° to the {names[degrees > 0]}")
+    return GOING_IN + " and ".join(said) if said else ""
+
+
+GOING_IN = "going in "
 
 
 def _turned(side: str, inward: Vec, along: Vec, first: Vec, second: Vec) -> str:
@@ -337,7 +340,7 @@ def _turned(side: str, inward: Vec, along: Vec, first: Vec, second: Vec) -> str:
     if abs(degrees) < LEAST_DEG:
         return ""
     names = FACES[1] if side in ("face", "back") else FACES[2]
-    return f"turned {abs(degrees):.1f}° (towards the {names[degrees > 0]} as it runs from the start)"
+    return f"turned {abs(degrees):.1f}° to the {names[degrees > 0]}"
 
 
 def _dot(a, b) -> float:

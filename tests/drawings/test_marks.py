@@ -151,13 +151,19 @@ def test_a_handed_twin_is_the_mirror_image_that_it_is_said_to_be(name):
             assert piece.shape(ref) != piece.shape(twin)
 
 
-def test_mirrored_legs_share_a_drawing_that_says_so():
-    made = drawn(make("bench", Brief(), name="bench", timber="oak", back=2))
-    f = next(f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith("A-L3, A-L4"))
-    assert f.title == "A-L3, A-L4 leg, 2 off: 1 as drawn, 1 handed"
-    assert any(
-        n.startswith("A-L4 handed: a mirror image of what is drawn, face and back changed over") for n in f.notes
-    )
+def test_each_of_two_mirrored_legs_has_its_own_figures_and_says_whose_image_it_is():
+    piece = make("bench", Brief(), name="bench", timber="oak", back=2)
+    made = drawn(piece)
+    one, other = ([f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith(f"{ref} ")][0] for ref in ("A-L3", "A-L4"))
+    assert one.title == "A-L3 leg, back right, 1 off, A-L4 its mirror image"
+    assert other.title == "A-L4 leg, back left, 1 off, mirror image of A-L3"
+    assert any("what is worked from the face of the one is worked from the back of the other" in n for n in other.notes)
+    # Rows stand in the same places; those from the face of the one are from the back of the other, and go to the other's own rails.
+    swapped = {"face": "back", "back": "face"}
+    assert sorted((r[0], r[1], swapped.get(r[3], r[3])) for r in one.table[1:]) == sorted((r[0], r[1], r[3]) for r in other.table[1:])
+    for f, leg in ((one, "A-L3"), (other, "A-L4")):
+        joined = {j.first if j.second == leg else j.second for j in piece.joints if leg in (j.first, j.second)}
+        assert {re.search(r"A-\w+", r[2])[0] for r in f.table[1:]} == joined
 
 
 def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
@@ -286,7 +292,7 @@ def test_the_tenon_of_a_slanted_shoulder_is_as_long_as_trigonometry_has_it():
     long = j.length_mm + arm.thickness_mm / 2 * math.tan(math.radians(10))
     assert j.middle_long_mm(arm) == pytest.approx([long])
     row = next(r for r in tables(piece)["A-L3"] if "A-H1" in r[2])
-    assert f"{long + 2:.1f} deep" in row[-1] and "10.0° off square towards the end" in row[-1]
+    assert f"{long + 2:.1f} deep" in row[-1] and "going in 10.0° to the end" in row[-1]
 
 
 def test_a_haunch_says_its_length_its_depth_and_what_is_left_at_its_end():
