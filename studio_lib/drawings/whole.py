@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from studio_lib.drawings.drawers import drawer_figures
 from studio_lib.drawings.general import (
     arrangement,
     exploded,
@@ -65,7 +66,7 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     return (
         general,
         *picture,
-        *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"),
+        *packed([*general.elsewhere, *cut, *drawer_figures(piece, drawn.count, (JOINT_MM[paper][0], 1.25 * JOINT_MM[paper][1])), *joints], paper, "sections and joints"),
         *packed(members, paper, "members"),
     )
 
