@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from studio_lib.drawings.assembly import assembly_figures
 from studio_lib.drawings.drawers import drawer_figures
 from studio_lib.drawings.general import (
     arrangement,
@@ -54,11 +55,12 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     _, _, wide, high = general.room
     table = parts_table(piece, rows, drawn.count)
     table_w, table_h = table.size
+    order = assembly_figures(piece, high)
     if table_w > wide * 0.55 or table_h > high:
         picture = packed([exploded(piece, rows, wide, high - 8)], paper, "taken apart")
-        picture += packed(_split(table, high), paper, "members listed")
+        picture += packed([*_split(table, high), *order], paper, "members listed")
     else:
-        picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
+        picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table, *order], paper, "taken apart")
     cut = section_figures(piece, wide, high - 18)
     joints = [joint_figure(piece, js, drawn.count, JOINT_MM[paper]) for js in distinct_joints(piece)]
     members = [_member(drawn, alike, wide, MEMBER_MM[paper]) for alike in distinct(piece, rows)]
