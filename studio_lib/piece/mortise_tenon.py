@@ -487,9 +487,9 @@ class MortiseTenon(Joint):
         deep = _each(v + MORTISE_DEEPER_MM for v in self.middle_long_mm(rail))
         out = {
             "tenon": f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {long} long",
-            "shoulder below": mm(self.shoulder_low_mm),
-            "shoulder above": mm(rail.width_mm - max(s[1] for s in self.sections())),
-            "cheek from the outer face": mm(rail.thickness_mm - max(s[3] for s in self.sections())),
+            "shoulder at the lower edge": mm(self.shoulder_low_mm),
+            "at the upper edge": mm(rail.width_mm - max(s[1] for s in self.sections())),
+            "cheek in from the face": mm(rail.thickness_mm - max(s[3] for s in self.sections())),
             "mortise depth": "through" if self.through else deep,
         }
         if self.haunch_mm:

@@ -262,21 +262,21 @@ def tables(piece):
 
 @pytest.mark.parametrize(
     ("form", "sizes"),
-    [("bench", {"back": 2}), ("bench", {"back": 2, "back_angle_deg": 17.0}), ("stool", {"splay_deg": 8.0, "rake_deg": 6.0}), ("table", {}), ("cabinet", {})],
+    [("bench", {"back": 2}), ("bench", {"back": 2, "back_angle_deg": 17.0}), ("stool", {"splay_deg": 8.0, "rake_deg": 6.0}), ("table", {"drawers": 1}), ("cabinet", {})],
 )
 def test_a_mortise_is_as_deep_on_its_members_sheet_as_in_its_joints_words_and_so_is_its_tenon(form, sizes):
     """The sheets take the depth from the solids, along a line through the timber; the joint's words from its own figures."""
     piece = make(form, Brief(), timber="oak", **sizes)
     of, seen = tables(piece), 0
     for j in piece.joints:
-        if j.kind != "mortise and tenon" or j.second not in of or j.first not in of:
+        if j.kind not in ("mortise and tenon", "stub tenon", "double mortise and tenon") or j.second not in of or j.first not in of:
             continue
         words = j.setting_out(piece)
         long = float(re.search(r"([\d.]+) long", words["tenon"])[1])
         deep = float(re.match(r"[\d.]+", words["mortise depth"])[0])
         assert deep == pytest.approx(long + 2, abs=0.11)
-        cut = [r for r in of[j.second] if re.search(rf"mortise and tenon, {j.first}\b", r[2]) and r[3] != "tenon"]
-        stands = [r for r in of[j.first] if re.search(rf"mortise and tenon, {j.second}\b", r[2]) and r[3] == "tenon"]
+        cut = [r for r in of[j.second] if re.search(rf"{j.kind}, {j.first}\b", r[2]) and r[3] != "tenon"]
+        stands = [r for r in of[j.first] if re.search(rf"{j.kind}, {j.second}\b", r[2]) and r[3] == "tenon"]
         for row, said, figure in ((cut, deep, r"([\d.]+) deep"), (stands, long, r"([\d.]+) long")):
             for r in row:
                 assert float(re.search(figure, r[-1])[1]) == pytest.approx(said, abs=0.051), (j.first, j.second, r)
@@ -326,3 +326,16 @@ def test_a_row_of_holes_is_the_first_middle_and_so_many_steps():
                 said += [float(v) for v in at.split(", ")]
         holes = [(k.from_mm + k.to_mm) / 2 for k in worked(piece, ref) if k.middle_mm is not None and "screws" in k.what and not k.side.startswith("through")]
         assert sorted(said) == pytest.approx(sorted(holes), abs=0.4)
+
+
+def test_joints_drawn_once_say_where_each_of_them_is_and_from_what():
+    """Against the trenches of the solids, each from the start of its own side."""
+    piece = make("bookcase", Brief(), timber="oak")
+    alike = next(js for js in distinct_joints(piece) if js[0].kind == "housing")
+    assert len(alike) > 2
+    words = " ".join(joint_figure(piece, alike, 1).notes)
+    said = words.split("from the start of the side ")[1]
+    for j in alike:
+        trench = next(k for k in worked(piece, j.second) if k.what.startswith(f"housing, {j.first} "))
+        low, high = next(m[:2] for m in re.findall(r"([\d.]+) to ([\d.]+) \(([^)]+)\)", said) if j.first in m[2] and j.second in m[2])
+        assert [float(low), float(high)] == pytest.approx([trench.from_mm, trench.to_mm], abs=0.06)
