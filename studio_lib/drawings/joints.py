@@ -26,7 +26,7 @@ BETWEEN_MM = 15.0
 
 
 PLACE = "from the start"
-"""Figures that say where along a member a joint is, not how it is made: these stand with the member."""
+"""Figures that say where along a member a joint is, not how it is made: joints that differ in these alone are drawn once."""
 
 
 def distinct_joints(piece: Piece) -> list[tuple[Joint, ...]]:
@@ -51,6 +51,18 @@ def _meetings(joints) -> str:
         said.setdefault(tuple(firsts), []).append(second)
     words = [f"{reach(firsts)} into {reach(seconds)}" for firsts, seconds in said.items()]
     return "; ".join(words[:MEETINGS]) + (f" and {len(words) - MEETINGS} more such" if len(words) > MEETINGS else "")
+
+
+def _placed(piece: Piece, alike, key: str) -> str:
+    """Where along their members joints alike are: once where it is the same for all, else each with its members."""
+    at: dict[str, list[Joint]] = {}
+    for j in alike:
+        at.setdefault(j.setting_out(piece).get(key, ""), []).append(j)
+    if len(at) == 1:
+        return next(iter(at))
+    said = [f"{where} ({_meetings(js)})" for where, js in at.items() if where]
+    more = f", {len(said) - MEETINGS} more with the members" if len(said) > MEETINGS else ""
+    return ", ".join(said[:MEETINGS]) + more
 
 
 def _bounds(piece: Piece, j: Joint) -> tuple[np.ndarray, np.ndarray]:
@@ -138,7 +150,7 @@ def joint_figure(
         x += max(x1 - x0, text_mm(words, SMALL_MM) * scale) + BETWEEN_MM * scale
     f.notes = [
         f"{j.first} {first.name} into {j.second} {second.name}, drawn as it stands in the piece. "
-        + "; ".join(f"{k} {v}" for k, v in j.setting_out(piece).items() if count == 1 or not k.startswith(PLACE))
+        + "; ".join(f"{k} {_placed(piece, alike, k) if k.startswith(PLACE) else v}" for k, v in j.setting_out(piece).items())
         + "."
     ]
     if len(alike) > 1:

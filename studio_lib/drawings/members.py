@@ -49,18 +49,21 @@ FULL_SIZE_TO_MM = 160.0
 
 @dataclass(frozen=True)
 class Alike:
-    """Members drawn once: those worked alike, and their mirrored twins."""
+    """Members drawn once: those worked alike. Mirrored twins have a figure of their own, after it."""
 
     row: object
     """The line of the cutting list of the first."""
     refs: tuple[str, ...]
     twins: tuple[str, ...] = ()
+    """Members that are its mirror images."""
+    mirrored: tuple[str, ...] = ()
+    """Members that it is the mirror image of."""
     how: str = ""
-    """In what the twins are mirrored, in words."""
+    """In what it is mirrored, in words."""
 
 
 def distinct(piece: Piece, rows) -> list[Alike]:
-    """Each distinct member once, with all that are worked like it and all that are its mirror images."""
+    """Each distinct member once, with all that are worked like it; mirror images follow each other."""
     alike: dict[tuple, tuple[object, list[str]]] = {}
     for row in rows:
         for ref in row.refs:
@@ -69,9 +72,11 @@ def distinct(piece: Piece, rows) -> list[Alike]:
     for row, refs in alike.values():
         for k, known in enumerate(out):
             same = (known.row.role, known.row.timber, known.row.rank) == (row.role, row.timber, row.rank)
-            how = handed(piece, known.refs[0], refs[0]) if same and not known.twins else ""
+            paired = known.twins or known.mirrored
+            how = handed(piece, known.refs[0], refs[0]) if same and not paired else ""
             if how:
-                out[k] = replace(known, twins=tuple(refs), how=how)
+                out[k] = replace(known, twins=tuple(refs))
+                out.insert(k + 1, Alike(row, tuple(refs), mirrored=known.refs, how=how))
                 break
         else:
             out.append(Alike(row, tuple(refs)))
@@ -238,16 +243,25 @@ def member_figure(
     return f
 
 
+TOGETHER = {
+    "face and back changed over": "starts level and lower edges alike, what is worked from the face of the one is worked from the back of the other",
+    "lower and upper edge changed over": "starts level and faces alike, what is worked from the upper edge of the one is worked from the lower edge of the other",
+    "laid out from its other end": "faces and edges alike, what is so far from the start of the one is as far from the end of the other",
+    "laid out from its other end, face and back, lower and upper edge changed over":
+        "what is so far from the start, from the lower edge and from the face of the one is as far from the end, the upper edge and the back of the other",
+}
+"""How two mirror images lie beside each other, for each way of ``MIRRORS``."""
+
+
 def _title(piece: Piece, alike: Alike, pieces: int) -> str:
-    row, refs, twins = alike.row, alike.refs, alike.twins
+    row, refs = alike.row, alike.refs
     m = piece.member(refs[0])
-    name = row.name if refs == row.refs and not twins else m.name if len(refs) == 1 and not twins else m.role
-    one_hand = not twins and len({piece.member(r).hand for r in refs}) == 1
+    name = row.name if refs == row.refs else m.name if len(refs) == 1 else m.role
+    one_hand = len({piece.member(r).hand for r in refs}) == 1
     hand = f", {m.hand} hand" if one_hand and m.hand and m.hand not in name else ""
-    off = f"{pieces * (len(refs) + len(twins))} off"
-    if twins:
-        off += f": {pieces * len(refs)} as drawn, {pieces * len(twins)} handed"
-    return f"{reach((*refs, *twins))} {name}{hand}, {off}"
+    image = f", {reach(alike.twins)} {'its' if len(refs) == 1 else 'their'} mirror image" if alike.twins else ""
+    image = image or (f", mirror image of {reach(alike.mirrored)}" if alike.mirrored else "")
+    return f"{reach(refs)} {name}{hand}, {pieces * len(refs)} off{image}"
 
 
 LEAST_RADIUS_MM, MOST_RADII = 8.0, 4
@@ -329,11 +343,6 @@ class _LinearBroken(Linear):
         return self.true_mm
 
 
-def _across(k: Worked) -> bool:
-    """Whether a round hole is bored across the member, not into its end."""
-    return abs((k.to_mm - k.from_mm) - k.round_mm) < 0.2
-
-
 def _zigzag(x: float, y0: float, y1: float, scale: float):
     """A break: a thin line with one kink, a little past the outline."""
     middle, s, past = (y0 + y1) / 2, 1.0 * scale, 1.0 * scale
@@ -389,21 +398,23 @@ def _stops(
         left_out = {id(k) for same in crowd for k in same[1:-1]}
         things = [k for k in things if id(k) not in left_out]
     near_only = {id(k) for same in crowd for k in same} if least == 1 else set()
-    crossing = [k for k in things if k.round_mm and _across(k)]
-    stops = [0.0, start, start + m.length_mm, whole, *((k.from_mm + k.to_mm) / 2 for k in crossing)]
-    stops += [
-        v
-        for k in things
-        if not (k.round_mm and _across(k))
-        for v in ((k.from_mm,) if id(k) in near_only else (k.from_mm, k.to_mm))
-    ]
+    stops = [0.0, start, start + m.length_mm, whole]
+    cut = {c.end for c in m.shaping if c.kind == "end cut"}
+    for k in things:
+        at = _from_to(k)
+        if k.side == "tenon" and cut:  # from a slanted shoulder: its corners are given, and where the tenon ends
+            at = tuple(v for v in at if min(abs(v), abs(v - whole)) < SAME_MM)
+        stops += at[:1] if id(k) in near_only else at
     if any(s.kind == "end cut" for s in m.shaping):
         edges = [(s[k], s[k + 1]) for s in face.visible for k in (0, 2)]
         stops += [
             x for x, y in edges if min(abs(y), abs(y - m.width_mm)) < SAME_MM and (x < whole / 3 or x > whole * 2 / 3)
         ]
     if any(s.kind not in (*IN_THE_TABLE, "end cut") for s in m.shaping):  # corners of what is shaped
-        stops += [s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM]
+        stops += [
+            s[k] for s in face.visible for k in (0, 2) if abs(s[2] - s[0]) > LONG_MM
+            and not any(t.mouth_mm and t.from_mm - SAME_MM <= s[k] <= t.to_mm + SAME_MM for t in things)
+        ]
     return [s for s in places(round(s, 2) for s in stops) if -SAME_MM < s < whole + SAME_MM]
 
 
@@ -411,11 +422,11 @@ def _centre_lines(f: Figure, things, m, at, down: float, scale: float, from_back
     """A cross through each round hole on the view that looks into it."""
     drawn = set()
     for k in things:
-        if not k.round_mm or not _across(k):
+        if k.middle_mm is None or k.side in ENDS:
             continue
-        x, reach_ = at((k.from_mm + k.to_mm) / 2), k.round_mm / 2 + 1.2 * scale
-        y, z = sum(k.lower_mm) / 2, sum(k.face_mm) / 2
-        on_face = abs((k.lower_mm[1] - k.lower_mm[0]) - k.round_mm) < 0.2
+        x, reach_ = at(k.middle_mm), k.round_mm / 2 + 1.2 * scale
+        y, z = k.mouth_mm[1:] if k.mouth_mm else (sum(k.lower_mm) / 2, sum(k.face_mm) / 2)
+        on_face = k.side in ("face", "back", "through the face") if k.mouth_mm or k.slot else abs((k.lower_mm[1] - k.lower_mm[0]) - k.round_mm) < 0.2
         cy = (m.width_mm - y if from_back else y) if on_face else down - z if from_lower else down - m.thickness_mm + z
         if (round(x, 2), round(cy, 2)) in drawn:
             continue
@@ -460,14 +471,14 @@ def _alike(things: list[Worked]) -> list[list[Worked]]:
             round(k.round_mm, 2),
             k.aslant,
         )
-        if not (k.round_mm and _across(k)):
+        if k.middle_mm is None or k.slot:
             key += (round(k.to_mm - k.from_mm, 1),)
         merged.setdefault(key, []).append(k)
     out = []
     for same in merged.values():
         steps = [b.from_mm - a.from_mm for a, b in zip(same, same[1:])]
         in_row = len(same) >= ROW_LEAST and max(steps) - min(steps) < 0.15
-        out += [same] if in_row or (same[0].round_mm and _across(same[0])) else [[k] for k in same]
+        out += [same] if in_row or same[0].round_mm and same[0].middle_mm is not None else [[k] for k in same]
     return sorted(out, key=lambda g: (g[0].from_mm, g[0].to_mm))
 
 
@@ -479,47 +490,104 @@ def _partner(k: Worked) -> str:
 def _table(things: list[Worked]) -> list[list[str]]:
     if not things:
         return []
-    rows = [["From", "To", "What", "Worked from", "From lower edge", "From face", "Along x across x through"]]
+    rows = [["From", "To", "What", "Worked from", "From lower edge", "From face", "Size, along x across"]]
     for same in _alike(things):
         k = same[0]
-        dia = k.round_mm
-        at = [(s.from_mm + s.to_mm) / 2 for s in same] if dia and _across(k) else []
-        wide, thick = k.lower_mm[1] - k.lower_mm[0], k.face_mm[1] - k.face_mm[0]
-        kind, others = k.what.partition(",")[0], dict.fromkeys(_partner(s) for s in same)
-        of = f", {reach(tuple(o for o in others if o))}" if any(others) else ""
-        what = k.what if len(same) == 1 else f"{len(same)} holes, {kind}{of}"
-        if dia:
-            depth = thick if abs(wide - dia) < 0.2 and at else wide if at else k.to_mm - k.from_mm
-            size = f"Ø {mm(dia)}, {mm(depth)} deep"
-        else:
-            size = k.aslant or f"{mm(k.to_mm - k.from_mm)} x {mm(wide)} x {mm(thick)}"
-        if len(same) > 1 and not at:
-            pitch = same[1].from_mm - same[0].from_mm
-            what = f"{len(same)} at pitch {mm(pitch)}: {kind}{of}"
-            rows.append(
-                [
-                    f"{mm(k.from_mm)} ...",
-                    mm(same[-1].to_mm),
-                    what,
-                    k.side,
-                    f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
-                    f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
-                    size,
-                ]
-            )
-            continue
-        rows.append(
-            [
-                (mm(at[0]) if len(at) == 1 else f"{mm(at[0])} ...") if at else mm(k.from_mm),
-                ("centre" if len(at) == 1 else f"{mm(at[-1])}") if at else mm(k.to_mm),
-                what,
-                k.side,
-                f"{mm(k.lower_mm[0])} - {mm(k.lower_mm[1])}",
-                f"{mm(k.face_mm[0])} - {mm(k.face_mm[1])}",
-                size,
-            ]
-        )
+        middle = k.middle_mm is not None
+        lower, face = _from_edges(k, middle)
+        for run in _even(same, middle):
+            rows.append([*_places(run, middle), _what(run), k.side, lower, face, _size(k)])
     return rows
+
+
+def _places(run: list[Worked], middle: bool) -> tuple[str, str]:
+    """From where to where things of one row are: the first, then so many steps of the pitch; or their middles."""
+    (a, a_end), (b, b_end) = (_from_to(s) for s in (run[0], run[-1]))
+    if len(run) == 1:
+        return mm(a), "middle" if middle else mm(a_end)
+    if len(run) == 2:
+        return f"{mm(a)}, {mm(b)}", "middles" if middle else f"{mm(a_end)}, {mm(b_end)}"
+    then = f", then {len(run) - 1} x {mm((b - a) / (len(run) - 1))}"
+    return mm(a) + then, f"to {mm(b)}, middles" if middle else mm(a_end) + then
+
+
+def _what(run: list[Worked]) -> str:
+    """'mortise and tenon, A-A1 apron, front'; '4 screws, A-S1 to A-S4' for several in a row."""
+    if len(run) == 1:
+        return run[0].what
+    others = dict.fromkeys(o for o in map(_partner, run) if o)
+    kind = run[0].what.partition(",")[0]
+    each = "holes, " if run[0].round_mm else "slots, " if run[0].slot else "x "
+    return f"{len(run)} {each}{kind}" + (f", {reach(tuple(others))}" if others else "")
+
+
+def _from_to(k: Worked) -> tuple[float, float]:
+    """The distances a thing is marked by: its two ends, or twice its middle where that is what is marked. [mm]"""
+    middle = k.middle_mm
+    return (k.from_mm, k.to_mm) if middle is None else (middle, middle)
+
+
+def _even(same: list[Worked], middle: bool) -> list[list[Worked]]:
+    """Things in a row parted into runs of one pitch, each of three or more; what is left over stands alone or in pairs."""
+    at = [_from_to(s)[0] for s in same]
+    runs: list[list[Worked]] = []
+    k = 0
+    while k < len(same):
+        n = k + 1
+        while n + 1 < len(same) and abs((at[n + 1] - at[n]) - (at[k + 1] - at[k])) < 0.15:
+            n += 1
+        if n < len(same) and n - k >= 2:
+            runs.append(same[k : n + 1])
+            k = n + 1
+        else:
+            runs.append([same[k]])
+            k += 1
+    out: list[list[Worked]] = []
+    for run in runs:
+        if middle and len(run) == 1 and out and len(out[-1]) == 1:
+            out[-1] = out[-1] + run
+        else:
+            out.append(run)
+    return out
+
+
+def _from_edges(k: Worked, middle: bool) -> tuple[str, str]:
+    """Where something lies across its member: a middle for what is marked by it, else its two sides; '-' along its way in."""
+    if k.mouth_mm:
+        _, y, z = k.mouth_mm
+        on_edge = k.side.endswith("edge")
+        return ("-" if on_edge and not k.sloping else mm(y)), mm(z) if on_edge or k.side in ENDS else "-"
+    if k.round_mm or k.slot:
+        said = ["-" if _into(k) == n else mm((a + b) / 2) for n, (a, b) in enumerate((k.lower_mm, k.face_mm))]
+        return said[0], said[1]
+    return tuple(f"{mm(a)} - {mm(b)}" for a, b in (k.lower_mm, k.face_mm))
+
+
+ENDS = ("start", "end")
+
+
+def _into(k: Worked) -> int:
+    """Along which of width (0) and thickness (1) something is cut in; 2 along the length, -1 where no side is told."""
+    if k.side.endswith("edge"):
+        return 0
+    return 1 if k.side in ("face", "back", "through the face") else 2 if k.side in (*ENDS, "tenon") else -1
+
+
+def _size(k: Worked) -> str:
+    """'39 long, 60 x 12' for a tenon; '60 x 12, 41 deep' for what is cut in; along x across x through for what is neither."""
+    if k.aslant:
+        return k.aslant
+    sizes = (k.lower_mm[1] - k.lower_mm[0], k.face_mm[1] - k.face_mm[0], k.to_mm - k.from_mm)
+    into = _into(k)
+    if into < 0:
+        return " x ".join(mm(v) for v in (sizes[2], *sizes[:2]))
+    deep = "through" if k.side.startswith("through") else f"{mm(sizes[into])} deep"
+    if k.round_mm:
+        return f"Ø {mm(k.round_mm)}, {deep}"
+    rest = [v for n, v in enumerate((sizes[2], *sizes[:2])) if n != (into + 1) % 3]
+    if k.side == "tenon":
+        return f"{mm(sizes[2])} long, {mm(rest[0])} x {mm(rest[1])}"
+    return f"{mm(rest[0])} x {mm(rest[1])}{' slot' if k.slot else ''}, {deep}"
 
 
 CURVED = ("arched edge", "curved edge", "round or oval outline")
@@ -558,11 +626,10 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
     for r in refs:
         stand.setdefault(_stands(piece.member(r)), []).append(r)
     out += [f"{reach(tuple(rs))} in the piece: {words}." for words, rs in stand.items()]
-    for r in alike.twins[:1]:
-        joins = dict.fromkeys(j.second if j.first == r else j.first for j in piece.joints if r in (j.first, j.second))
+    if alike.mirrored:
         out.append(
-            f"{reach(alike.twins)} handed: a mirror image of what is drawn, {alike.how}; "
-            f"in the piece {_stands(piece.member(r))}" + (f"; {r} joins {', '.join(joins)}" if joins else "") + "."
+            f"Mirror image of {reach(alike.mirrored)}, figured by itself from its own start, lower edge and face. Mark the two "
+            f"together: {TOGETHER[alike.how]}."
         )
     for s in m.shaping:
         if s.kind in IN_THE_TABLE:
@@ -572,8 +639,13 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
             out.append(
                 f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
             )
-    if any(k.aslant for k in things):
-        out.append("What is turned is given by the least block round it, then by its own sizes.")
+    if any(k.mouth_mm for k in things):
+        out.append(
+            "What does not go in square is marked by the middle of its mouth; its depth is from there, along its own way in. "
+            "Going in: degrees off square to the side it is worked from. Turned: degrees off the length, running from the start."
+        )
+    if any(k.side == "tenon" for k in things) and any(s.kind == "end cut" for s in m.shaping):
+        out.append("A tenon on a slanted shoulder is measured along its middle, from the shoulder there.")
     sloping = [f"{k.what.partition(', ')[2].split(' ')[0]}: {k.sloping}" for k in things if k.sloping]
     if sloping:
         out.append(

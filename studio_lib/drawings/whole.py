@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from studio_lib.drawings.assembly import assembly_figures
+from studio_lib.drawings.drawers import drawer_figures
 from studio_lib.drawings.general import (
     arrangement,
     exploded,
@@ -53,11 +55,12 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     _, _, wide, high = general.room
     table = parts_table(piece, rows, drawn.count)
     table_w, table_h = table.size
+    order = assembly_figures(piece, high)
     if table_w > wide * 0.55 or table_h > high:
         picture = packed([exploded(piece, rows, wide, high - 8)], paper, "taken apart")
-        picture += packed(_split(table, high), paper, "members listed")
+        picture += packed([*_split(table, high), *order], paper, "members listed")
     else:
-        picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table], paper, "taken apart")
+        picture = packed([exploded(piece, rows, wide - table_w - 8, high - 8), table, *order], paper, "taken apart")
     cut = section_figures(piece, wide, high - 18)
     joints = [joint_figure(piece, js, drawn.count, JOINT_MM[paper]) for js in distinct_joints(piece)]
     members = [_member(drawn, alike, wide, MEMBER_MM[paper]) for alike in distinct(piece, rows)]
@@ -65,7 +68,7 @@ def sheets_of(drawn: Drawn, paper: str, projection: str) -> tuple[Sheet, ...]:
     return (
         general,
         *picture,
-        *packed([*general.elsewhere, *cut, *joints], paper, "sections and joints"),
+        *packed([*general.elsewhere, *cut, *drawer_figures(piece, drawn.count, (JOINT_MM[paper][0], 1.25 * JOINT_MM[paper][1])), *joints], paper, "sections and joints"),
         *packed(members, paper, "members"),
     )
 
@@ -90,7 +93,7 @@ def _member(drawn: Drawn, alike: Alike, wide: float, high: float) -> Figure:
 
 def _fitted(drawn: Drawn, alike: Alike) -> str:
     """Why one of members drawn together is cut to fit; empty where none is."""
-    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in (*alike.refs, *alike.twins))
+    words = (fitted_words(drawn.piece, r, drawn.fitted) for r in alike.refs)
     return next((w for w in words if w), "")
 
 

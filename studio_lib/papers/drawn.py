@@ -10,7 +10,8 @@ from studio_lib.papers.typeset import pdf
 from studio_lib.units import mm
 
 GENERAL = (
-    "Sizes in mm. Do not scale. Where nothing is said: 2 over all, 0.2 between shoulders, 0.5 elsewhere (common "
+    "Sizes in mm. Do not scale. Where nothing is said: ±2 over all, ±0.2 between shoulders, ±0.5 elsewhere. Fit: a mortise, "
+    "groove or hole is cut to its figures, its tenon, tongue or dowel 0 / -0.1 in thickness, to slide in by hand (both common "
     "practice, no source). Dashed: hidden; hatched aslant: end grain cut; dashes along: long grain cut. Datum: the "
     "start of a member, its lower edge and its face; the loop marks the face, the V the edge."
 )

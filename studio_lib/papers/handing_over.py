@@ -233,9 +233,9 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
                 "marks": [
                     {"from": tenths(m.from_mm), "to": "" if m.to_mm == m.from_mm else tenths(m.to_mm), "what": (f"{m.diameter_mm:g} hole, " if m.diameter_mm else "") + m.what,
                      "face": m.face, "deep": f"{m.depth_mm:.1f}" if m.depth_mm else "",
-                     "edge": "" if not m.face else f"{tenths(m.lower_mm[0])} - {tenths(m.lower_mm[1])}",
-                     "in": "" if not m.face else f"{tenths(m.in_mm[0])} - {tenths(m.in_mm[1])}",
-                     "true": "; ".join(v for v in (m.aslant, m.sloping) if v)}
+                     "edge": "" if not m.face else _span(m.lower_mm),
+                     "in": "" if not m.face else _span(m.in_mm),
+                     "true": "; ".join(v for v in ("at the middle of its mouth" * (bool(m.aslant) and m.from_mm == m.to_mm), m.aslant, m.sloping) if v)}
                     for m in r.marks
                 ],
                 "steps": " + ".join(f"{v:.1f}" for v in r.printed_steps_mm) + f" = {sum(r.printed_steps_mm):.1f}",
@@ -243,6 +243,11 @@ def setting_out_pdf(d: Derived, about: dict) -> bytes:
         ],
         "rods": [f"rod{i}.svg" for i in range(len(pages))],
     }, {f"rod{i}.svg": svg for i, svg in enumerate(pages)})
+
+
+def _span(mm: tuple[float, float]) -> str:
+    """'12.0 - 24.0', or '18.0' for a middle."""
+    return tenths(mm[0]) if mm[0] == mm[1] else f"{tenths(mm[0])} - {tenths(mm[1])}"
 
 
 def order_rows(piece, finished: bool = True) -> dict:

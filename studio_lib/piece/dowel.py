@@ -190,7 +190,7 @@ class Dowelled(Joint):
         at = sorted(first.placement.to_member(p)[1] for p in self._places(piece))
         return {
             "dowels": f"{int(self.count)} of {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g}",
-            f"from the edge of the {first.role}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
+            f"middles from the lower edge of the {first.role}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
             "bore": f"{self.into_end_mm + GLUE_ROOM_MM:g} into the end, {self.into_face_mm + GLUE_ROOM_MM:g} into the other",
         }
 

@@ -222,7 +222,7 @@ class Hinged(Joint):
         leaf = next(iter(self._recesses(piece).values()))[0][1]
         deep, wide = (HIDDEN_DEEP_MM, HIDDEN_WIDE_MM) if self.hidden else sorted(h - l for l, h in zip(leaf.lo[1:], leaf.hi[1:]))
         out = {
-            f"hinges from the {_first_end(piece.member(self.first))} end": ", ".join(mm(s) for s in starts),
+            f"hinges from the {_first_end(piece.member(self.first))} end": ", ".join(mm(s) for s in starts) + ", to the near end of each",
             "mortise in each edge" if self.hidden else "recess for each leaf": f"{self.hinge_mm:g} long x {mm(wide)} wide x {mm(deep)} deep; check it against the hinge "
             "bought",
         }

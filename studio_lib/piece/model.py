@@ -457,6 +457,11 @@ class Joint:
         """Timber taken out of each member, in that member's axes."""
         return {}
 
+    def named_parts(self, piece: Piece, ref: str, adds: bool) -> tuple[str, ...]:
+        """What the blocks that it adds to a member (else those it takes out of it) are called on a drawing, in their order; its kind
+        where nothing is said."""
+        return ()
+
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         """What the joint adds to a member's cutting length, at its start and at its end."""
         return {}

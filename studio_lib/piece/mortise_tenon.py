@@ -58,6 +58,8 @@ END_SHOULDER_MM = 8.0
 
 FLAT_SHOULDER_MM = 3.0
 """Shoulder over and under the two tenons of a rail that lies flat; common practice, no source."""
+HAUNCH, PEG_HOLE, MITRED_END, CUT_FLUSH, WEDGE_ROOM = "haunch", "peg hole", "tenon mitred", "tenon cut flush", "room for a wedge"
+"""What they are called on a drawing."""
 SMALL_MM = (10.0, 45.0)
 """Thickness and width to which a tenon is a slat's or a bar's, cut in a row at one setting; judgement of ours."""
 
@@ -151,30 +153,40 @@ class MortiseTenon(Joint):
         m = piece.member(self.first)
         return {self.first: self._tenons(m) + self._haunches(m)}
 
-    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+    def _received(self, piece: Piece) -> list[tuple[str, Block]]:
+        """What the mortised member loses, each block by name."""
         tenoned, mortised = piece.member(self.first), piece.member(self.second)
         deeper = 0.0 if self.through else MORTISE_DEEPER_MM
         # A mortise begins a little outside the face, so that no skin is left there by rounding.
         low, high = (deeper, OUTSIDE_MM) if self.end == "start" else (OUTSIDE_MM, deeper)
-        holes: list[Block] = [t.grown(0, low, high) for t in self._tenons(tenoned)]
+        holes: list[tuple[str, Block]] = [(self.kind, t.grown(0, low, high)) for t in self._tenons(tenoned)]
         aslant = 0.0 if mortised.placement.seen(tenoned.placement).square else OUTSIDE_MM
         low, high = (0.0, OUTSIDE_MM) if self.end == "start" else (OUTSIDE_MM, 0.0)
         above = tenoned.arris_mm + (aslant if self.at_leg_end else 0.0)
-        holes += [h.grown(0, low, high).grown(1, aslant, above) for h in self._haunches(tenoned)]
+        holes += [(HAUNCH, h.grown(0, low, high).grown(1, aslant, above)) for h in self._haunches(tenoned)]
         received = []
-        for hole_ in holes:
+        for name, hole_ in holes:
             local = carried(hole_, tenoned.placement, mortised.placement)
             met = local.meet(mortised.box) if isinstance(local, Box) else local
             if met:
-                received.append(met)
-        own: list[Block] = list(self._mitre_cut(piece))
-        for peg in self._peg_holes(piece):
-            received.append(mortised.placement.to_member_block(peg))
-            own.append(tenoned.placement.to_member_block(peg))
-        cut = {self.second: tuple(received)}
+                received.append((name, met))
+        return received + [(PEG_HOLE, mortised.placement.to_member_block(peg)) for peg in self._peg_holes(piece)]
+
+    def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
+        tenoned = piece.member(self.first)
+        own = [*self._mitre_cut(piece), *(tenoned.placement.to_member_block(peg) for peg in self._peg_holes(piece))]
+        cut = {self.second: tuple(block for _, block in self._received(piece))}
         if own:
             cut[self.first] = tuple(own)
         return cut
+
+    def named_parts(self, piece: Piece, ref: str, adds: bool) -> tuple[str, ...]:
+        if adds:
+            haunches = len(self._haunches(piece.member(self.first)))
+            return (self.kind,) * len(self.sections()) + (HAUNCH,) * haunches if ref == self.first else ()
+        if ref == self.second:
+            return tuple(name for name, _ in self._received(piece))
+        return (MITRED_END,) * len(self._mitre_cut(piece)) + (PEG_HOLE,) * int(self.pegs)
 
     # ---- pegs
 
@@ -253,6 +265,17 @@ class MortiseTenon(Joint):
         z = (min(t[2] for t in s) + max(t[3] for t in s)) / 2
         return sum(c.depth_mm(m, y, z) for c in m.shaping if getattr(c, "end", "") == self.end and hasattr(c,
                 "depth_mm"))
+
+    def _backs_mm(self, rail: Member) -> list[float]:
+        """How far a slanted shoulder lies behind the square end, at the middle of each tenon. [mm]"""
+        return [
+            sum(c.depth_mm(rail, (y0 + y1) / 2, (z0 + z1) / 2) for c in rail.shaping if c.kind == "end cut" and c.end == self.end)
+            for y0, y1, z0, z1 in self.sections()
+        ]
+
+    def middle_long_mm(self, rail: Member) -> list[float]:
+        """Length of each tenon along its middle, from its own shoulder there. [mm]"""
+        return [self.length_mm + back for back in self._backs_mm(rail)]
 
     def neighbour(self, piece: Piece) -> tuple[MortiseTenon, Vec] | None:
         """The tenon this one is mitred to, and where the two middles cross, in piece axes."""
@@ -459,15 +482,18 @@ class MortiseTenon(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         rail = piece.member(self.first)
+        aslant = slant_deg(rail, self.end)
+        long = _each(self.middle_long_mm(rail))
+        deep = _each(v + MORTISE_DEEPER_MM for v in self.middle_long_mm(rail))
         out = {
-            "tenon": f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {mm(self.length_mm)} long",
-            "shoulder below": mm(self.shoulder_low_mm),
-            "shoulder above": mm(rail.width_mm - max(s[1] for s in self.sections())),
-            "cheek from the outer face": f"{rail.thickness_mm - max(s[3] for s in self.sections()):.1f}",
-            "mortise depth": "through" if self.through else mm(self.length_mm + MORTISE_DEEPER_MM),
+            "tenon": f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {long} long",
+            "shoulder at the lower edge": mm(self.shoulder_low_mm),
+            "at the upper edge": mm(rail.width_mm - max(s[1] for s in self.sections())),
+            "cheek in from the face": mm(rail.thickness_mm - max(s[3] for s in self.sections())),
+            "mortise depth": "through" if self.through else deep,
         }
         if self.haunch_mm:
-            out["haunch"] = f"{mm(self.haunch_mm)} long"
+            out["haunch"] = self._haunch_words(piece)
         if self.bare_faced:
             out["bare-faced"] = "no shoulder at the back"
         if self.mitre:
@@ -477,11 +503,10 @@ class MortiseTenon(Joint):
                 f"{int(self.pegs)} of {self.peg_mm:g}, {mm(self.peg_from_shoulder_mm)} from the shoulder; "
                 "to draw it up, bore the tenon 1 nearer its shoulder"
             )
-        aslant = slant_deg(rail, self.end)
         if aslant:
-            out["tenon"] += ", from the middle of its shoulder"
+            out["tenon"] += f" along its middle, from the shoulder there ({mm(self.length_mm)} past the longest corner of the shoulder)"
             if not self.through:
-                out["mortise depth"] += " along the tenon from there; the mortised member's sheet has it square to the face"
+                out["mortise depth"] += " along the tenon, from the middle of its mouth"
             face, edge = (round(v, 1) + 0.0 for v in aslant)
             shorter = [("upper" if face > 0 else "lower") + " edge"] * (face != 0) + ["face" if edge > 0 else "back"] * (edge != 0)
             out["shoulder"] = (
@@ -489,6 +514,24 @@ class MortiseTenon(Joint):
                 "the tenon runs straight on"
             )
         return out
+
+    def _haunch_words(self, piece: Piece) -> str:
+        """A haunch's length, width and thickness, the depth of its mortise, and what is left at the end of that."""
+        rail, post = piece.member(self.first), piece.member(self.second)
+        block = self._haunches(rail)[0]
+        y, z = (block.lo[1] + block.hi[1]) / 2, (block.lo[2] + block.hi[2]) / 2
+        long = mm(self.haunch_mm + sum(c.depth_mm(rail, y, z) for c in rail.shaping if c.kind == "end cut" and c.end == self.end))
+        words = f"{long} long x {mm(block.hi[1] - block.lo[1])} wide x {mm(self.thickness_mm)} thick, over the tenon; its mortise {long} deep"
+        mortise = next((b for name, b in self._received(piece) if name == HAUNCH), None)
+        if mortise is None:
+            return words
+        left = min(mortise.bounds.lo[0], post.length_mm - mortise.bounds.hi[0])
+        return words + (f", {mm(left)} left to the end of the {post.role}" if left > 0.05 else f", open at the end of the {post.role}")
+
+
+def _each(values) -> str:
+    """'39', or '52.2 and 50.1' where the tenons of one end differ."""
+    return " and ".join(dict.fromkeys(mm(v) for v in values))
 
 
 def slant_deg(member: Member, end: str) -> tuple[float, float] | None:
@@ -564,6 +607,15 @@ class ThroughTenon(MortiseTenon):
         if not post.placement.seen(rail.placement).square:
             cut[self.first] = cut.get(self.first, ()) + (self._flush(rail, post),)
         return cut
+
+    def named_parts(self, piece: Piece, ref: str, adds: bool) -> tuple[str, ...]:
+        named = super().named_parts(piece, ref, adds)
+        if adds:
+            return named
+        rail, post = piece.member(self.first), piece.member(self.second)
+        if ref == self.second:
+            return named + (WEDGE_ROOM,) * len(self._wedges(rail, 2.0))
+        return named + (CUT_FLUSH,) * (not post.placement.seen(rail.placement).square)
 
     def _flush(self, rail: Member, post: Member) -> Block:
         """What of an angled tenon stands out beyond the post's far face, in the rail's axes."""
@@ -689,6 +741,9 @@ class LooseTenon(MortiseTenon):
 
     def adds(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         return {}
+
+    def named_parts(self, piece: Piece, ref: str, adds: bool) -> tuple[str, ...]:
+        return ()
 
     def cuts(self, piece: Piece) -> dict[str, tuple[Block, ...]]:
         rail, post = piece.member(self.first), piece.member(self.second)

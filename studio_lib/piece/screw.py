@@ -367,8 +367,8 @@ class ScrewRow(Joint):
         size = f"{self.diameter_mm:g} x {self.length_mm:g} mm"
         out = {
             **({"screw": size} if self.count == 1 else {"screws": f"{int(self.count)}, each {size}"}),
-            "from the end of the face they share": row,
-            "in from its edge": f"{(met.hi[across] - met.lo[across]) / 2:.1f}",
+            f"from the end of the face they share that is nearer the {LOW_SIDES[along]} of the {first.role}": row,
+            "in the middle of its width": f"{mm((met.hi[across] - met.lo[across]) / 2)} in",
             "clearance hole": f"{self.diameter_mm + CLEARANCE_MM:g} through {first.role}",
             "pilot hole": f"{self.pilot_mm:g} x {mm(held)} deep in {second.role} ({group if density else 'as for a hardwood'})",
         }
@@ -384,6 +384,10 @@ class ScrewRow(Joint):
             pull = pull_out_n(density / 1120.0, self.diameter_mm, held) / SAFE_SHARE
             out["safe pull on each"] = f"{pull:.0f} N"
         return out
+
+
+LOW_SIDES = ("start", "lower edge", "back")
+"""Where a member's length, width and thickness begin."""
 
 
 def _met(first: Member, second: Member) -> Facing:

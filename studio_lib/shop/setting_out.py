@@ -37,7 +37,7 @@ class Mark:
     in_mm: tuple[float, float] = (0.0, 0.0)
     """In from the face, its two sides."""
     aslant: str = ""
-    """True sizes of what is turned against the member."""
+    """True sizes of what is let in aslant, whose middle at its mouth both distances then are."""
     sloping: str = ""
     """Where it lies from a sloping edge of a shaped member."""
 
@@ -134,10 +134,12 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
         kind, _, other = k.what.partition(", ")
         what = f"{kind}, {other.partition(' ')[2] or other}" if other else kind
         across = k.round_mm and k.side not in ("start", "end")
-        at = ((k.from_mm + k.to_mm) / 2,) * 2 if across else (k.from_mm, k.to_mm)
+        middle = k.mouth_mm[0] if k.mouth_mm else (k.from_mm + k.to_mm) / 2
+        at = (middle, middle) if k.mouth_mm or across else (k.from_mm, k.to_mm)
         out.append(Mark(
             round(at[0], 2), round(at[1], 2), what, k.side, round(_depth(k, m), 2), round(k.round_mm, 2),
-            tuple(round(v, 2) for v in k.lower_mm), tuple(round(v, 2) for v in k.face_mm), k.aslant, k.sloping,
+            *(((round(v, 2),) * 2 for v in k.mouth_mm[1:]) if k.mouth_mm else (tuple(round(v, 2) for v in w) for w in (k.lower_mm, k.face_mm))),
+            k.aslant, k.sloping,
         ))
     return tuple(dict.fromkeys(sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))))
 
@@ -145,6 +147,8 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
 def _depth(k, m) -> float:
     """How deep something is worked from the side named; 0 where it goes across or is turned. [mm]"""
     (y0, y1), (z0, z1) = k.lower_mm, k.face_mm
+    if k.mouth_mm:
+        return k.deep_mm
     return {
         "lower edge": y1, "upper edge": m.width_mm - y0, "face": z1, "back": m.thickness_mm - z0, "start": k.to_mm - k.from_mm,
         "end": k.to_mm - k.from_mm, "through the face": m.thickness_mm, "through the edge": m.width_mm,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from studio_lib.piece.shaping import EndCut
+from studio_lib.piece.worked import GOING_IN
 from studio_lib.shop.setting_out import SAME_MM, MemberRod
 
 
@@ -104,7 +105,7 @@ def heights(pieces, rods: tuple[MemberRod, ...]) -> tuple[Height, ...]:
                 add("tenon edge", m.width_mm - box.hi[1], f"{m.role}, upper edge", number)
     for rod in rods:
         for mark in rod.marks:
-            if not mark.depth_mm:
+            if not mark.depth_mm or GOING_IN in mark.aslant:
                 continue
             side = f"into the {mark.face}" if mark.into_end else mark.face
             if mark.diameter_mm:

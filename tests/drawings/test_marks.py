@@ -151,13 +151,19 @@ def test_a_handed_twin_is_the_mirror_image_that_it_is_said_to_be(name):
             assert piece.shape(ref) != piece.shape(twin)
 
 
-def test_mirrored_legs_share_a_drawing_that_says_so():
-    made = drawn(make("bench", Brief(), name="bench", timber="oak", back=2))
-    f = next(f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith("A-L3, A-L4"))
-    assert f.title == "A-L3, A-L4 leg, 2 off: 1 as drawn, 1 handed"
-    assert any(
-        n.startswith("A-L4 handed: a mirror image of what is drawn, face and back changed over") for n in f.notes
-    )
+def test_each_of_two_mirrored_legs_has_its_own_figures_and_says_whose_image_it_is():
+    piece = make("bench", Brief(), name="bench", timber="oak", back=2)
+    made = drawn(piece)
+    one, other = ([f for s, _ in made.sheets for f, *_ in s.figures if f.title.startswith(f"{ref} ")][0] for ref in ("A-L3", "A-L4"))
+    assert one.title == "A-L3 leg, back right, 1 off, A-L4 its mirror image"
+    assert other.title == "A-L4 leg, back left, 1 off, mirror image of A-L3"
+    assert any("what is worked from the face of the one is worked from the back of the other" in n for n in other.notes)
+    # Rows stand in the same places; those from the face of the one are from the back of the other, and go to the other's own rails.
+    swapped = {"face": "back", "back": "face"}
+    assert sorted((r[0], r[1], swapped.get(r[3], r[3])) for r in one.table[1:]) == sorted((r[0], r[1], r[3]) for r in other.table[1:])
+    for f, leg in ((one, "A-L3"), (other, "A-L4")):
+        joined = {j.first if j.second == leg else j.second for j in piece.joints if leg in (j.first, j.second)}
+        assert {re.search(r"A-\w+", r[2])[0] for r in f.table[1:]} == joined
 
 
 def test_mortises_in_a_cranked_post_are_given_from_its_own_sloping_edge():
@@ -246,3 +252,90 @@ def test_nothing_collides_on_pieces_of_any_size(k, paper):
         return
     for sheet, block in made.sheets:
         assert collisions(sheet, block) == []
+
+
+def tables(piece):
+    """The rows of every member's table, by the member's reference."""
+    rows = cutting_list([(piece, 1)])
+    return {ref: member_figure(piece, a, 1).table for a in distinct(piece, rows) for ref in a.refs}
+
+
+@pytest.mark.parametrize(
+    ("form", "sizes"),
+    [("bench", {"back": 2}), ("bench", {"back": 2, "back_angle_deg": 17.0}), ("stool", {"splay_deg": 8.0, "rake_deg": 6.0}), ("table", {"drawers": 1}), ("cabinet", {})],
+)
+def test_a_mortise_is_as_deep_on_its_members_sheet_as_in_its_joints_words_and_so_is_its_tenon(form, sizes):
+    """The sheets take the depth from the solids, along a line through the timber; the joint's words from its own figures."""
+    piece = make(form, Brief(), timber="oak", **sizes)
+    of, seen = tables(piece), 0
+    for j in piece.joints:
+        if j.kind not in ("mortise and tenon", "stub tenon", "double mortise and tenon") or j.second not in of or j.first not in of:
+            continue
+        words = j.setting_out(piece)
+        long = float(re.search(r"([\d.]+) long", words["tenon"])[1])
+        deep = float(re.match(r"[\d.]+", words["mortise depth"])[0])
+        assert deep == pytest.approx(long + 2, abs=0.11)
+        cut = [r for r in of[j.second] if re.search(rf"{j.kind}, {j.first}\b", r[2]) and r[3] != "tenon"]
+        stands = [r for r in of[j.first] if re.search(rf"{j.kind}, {j.second}\b", r[2]) and r[3] == "tenon"]
+        for row, said, figure in ((cut, deep, r"([\d.]+) deep"), (stands, long, r"([\d.]+) long")):
+            for r in row:
+                assert float(re.search(figure, r[-1])[1]) == pytest.approx(said, abs=0.051), (j.first, j.second, r)
+                seen += 1
+    assert seen > 4
+
+
+def test_the_tenon_of_a_slanted_shoulder_is_as_long_as_trigonometry_has_it():
+    """An arm 48 thick on a post that leans 10 degrees: its shoulder lies 24 tan 10 back at the middle."""
+    piece = make("bench", Brief(), timber="oak", back=2, back_angle_deg=10.0)
+    arm = piece.member("A-H1")
+    j = next(j for j in piece.joints if (j.first, j.second) == ("A-H1", "A-L3"))
+    long = j.length_mm + arm.thickness_mm / 2 * math.tan(math.radians(10))
+    assert j.middle_long_mm(arm) == pytest.approx([long])
+    row = next(r for r in tables(piece)["A-L3"] if "A-H1" in r[2])
+    assert f"{long + 2:.1f} deep" in row[-1] and "going in 10.0° to the end" in row[-1]
+
+
+def test_a_haunch_says_its_length_its_depth_and_what_is_left_at_its_end():
+    piece = make("bench", Brief(), timber="oak", back=2)
+    j = next(j for j in piece.joints if j.haunch_mm and not j.through)
+    rail, post = piece.member(j.first), piece.member(j.second)
+    said = j.setting_out(piece)["haunch"]
+    own = [float(v) for v in re.findall(r"[\d.]+", said)]
+    assert own[0] == own[3] == j.haunch_mm and own[2] == j.thickness_mm
+    # Over the tenon up to the arris, and its mortise to the end of the leg, which the rail's edge is flush with.
+    assert own[1] == pytest.approx(rail.width_mm - rail.arris_mm - j.shoulder_low_mm - j.width_mm, abs=0.06)
+    assert "open at the end of the leg" in said
+    assert any(r[2].startswith(f"haunch, {rail.ref}") and r[-1].endswith(f"{j.haunch_mm:g} deep") for r in tables(piece)[post.ref])
+
+
+def test_a_row_of_holes_is_the_first_middle_and_so_many_steps():
+    """Each middle that the table gives is one of a hole of the solid, and none is left out."""
+    piece = make("bench", Brief(), timber="oak", seat=0)
+    for ref, table in tables(piece).items():
+        said = []
+        for at, to, what, side, *_ in table[1:] if table else ():
+            if "middle" not in to or "screws" not in what or side.startswith("through"):
+                continue
+            first, _, steps = at.partition(", then ")
+            if steps:
+                n, pitch = (float(v) for v in steps.split(" x "))
+                run = [float(first) + k * pitch for k in range(int(n) + 1)]
+                assert run[-1] == pytest.approx(float(re.search(r"[\d.]+", to)[0]), abs=0.05 * n + 0.1)
+                said += run
+            else:
+                said += [float(v) for v in at.split(", ")]
+        holes = [(k.from_mm + k.to_mm) / 2 for k in worked(piece, ref) if k.middle_mm is not None and "screws" in k.what and not k.side.startswith("through")]
+        assert sorted(said) == pytest.approx(sorted(holes), abs=0.4)
+
+
+def test_joints_drawn_once_say_where_each_of_them_is_and_from_what():
+    """Against the trenches of the solids, each from the start of its own side."""
+    piece = make("bookcase", Brief(), timber="oak")
+    alike = next(js for js in distinct_joints(piece) if js[0].kind == "housing")
+    assert len(alike) > 2
+    words = " ".join(joint_figure(piece, alike, 1).notes)
+    said = words.split("from the start of the side ")[1]
+    for j in alike:
+        trench = next(k for k in worked(piece, j.second) if k.what.startswith(f"housing, {j.first} "))
+        low, high = next(m[:2] for m in re.findall(r"([\d.]+) to ([\d.]+) \(([^)]+)\)", said) if j.first in m[2] and j.second in m[2])
+        assert [float(low), float(high)] == pytest.approx([trench.from_mm, trench.to_mm], abs=0.06)

@@ -88,7 +88,7 @@ def test_tenons_lengthen_the_cutting_list_by_what_they_are():
 def test_setting_out_closes_on_the_rail():
     j = one(TABLE, "apron into leg")
     figures = j.setting_out(TABLE)
-    below, above = float(figures["shoulder below"]), float(figures["shoulder above"])
+    below, above = float(figures["shoulder at the lower edge"]), float(figures["at the upper edge"])
     assert below + j.width_mm + above == TABLE.member(j.first).width_mm
     assert figures["mortise depth"] == f"{j.length_mm + 2:.0f}"
 

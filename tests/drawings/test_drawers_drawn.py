@@ -1,0 +1,49 @@
+"""Gaps of drawers on the drawings: what the solids leave open, figured in the section and said in words."""
+
+import re
+
+import pytest
+from sheets import collisions, drawn
+
+from studio_lib.commission import Brief
+from studio_lib.drawings.drawers import drawer_figures, fits
+from studio_lib.drawings.paper import Linear
+from studio_lib.drawings.views import sharp_edged
+from studio_lib.forms import make
+from studio_lib.solids.mesh import placed
+from studio_lib.units import mm
+
+PIECES = [make("table", Brief(), timber="oak", drawers=1), make("cabinet", Brief(), timber="oak", drawer_rows=2)]
+
+
+@pytest.mark.parametrize("piece", PIECES, ids=lambda p: p.form)
+def test_a_gap_is_what_the_solids_leave_open(piece):
+    """The mesh kernel's least distance between the drawer's own member and what it lies next to."""
+    sharp, seen = sharp_edged(piece), 0
+    for fit in fits(piece):
+        for gaps, role in ((fit.box, "drawer side"), (fit.face, "drawer face")):
+            own = [placed(sharp, r) for r in fit.refs if piece.member(r).role == role]
+            for gap in gaps.values():
+                if gap.wide_mm > 0.05:
+                    assert min(s.min_gap(placed(sharp, gap.next), 300.0) for s in own) == pytest.approx(gap.wide_mm, abs=0.01)
+                    seen += 1
+    assert seen >= 6
+
+
+@pytest.mark.parametrize("piece", PIECES, ids=lambda p: p.form)
+def test_gaps_are_figures_in_the_section_and_the_same_in_words(piece):
+    figures = drawer_figures(piece, 1)
+    assert figures and sum(int(re.search(r"(\d+) off", f.title)[1]) for f in figures) == len(fits(piece))
+    for f in figures:
+        said = re.findall(r"([\d.]+) (left|right|over|under|behind)", f.notes[0])
+        assert {"left", "right", "over", "under", "behind"} <= {way for _, way in said}
+        drawn_ = {mm(d.value_mm) for d in f.dims if isinstance(d, Linear)}
+        assert drawn_ and drawn_ <= {value for value, _ in said}
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+def test_they_stand_on_the_sheets_and_nothing_collides(paper):
+    for piece in PIECES:
+        made = drawn(piece, paper)
+        assert any("in the opening: gaps" in f.title for s, _ in made.sheets for f, *_ in s.figures)
+        assert all(collisions(s, b) == [] for s, b in made.sheets)
