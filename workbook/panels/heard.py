@@ -49,10 +49,13 @@ def panel(desk: Desk) -> w.Widget:
         row = w.Layout(flex_flow="row wrap")
         each = [parts.button(desk, show.words(one.says[0].upper() + one.says[1:]), lambda one=one: take(desk, one.says), f"their words: {one.words}") for one in found if one.path]
         rest = [parts.button(desk, "Take all of it", lambda: take_all(desk))] if len(each) > 1 else []
-        done = parts.button(desk, "Leave the rest", lambda: leave(desk), "nothing more is offered until their words change")
+        done = parts.button(desk, "Leave the rest" if each else "Noted", lambda: leave(desk), "nothing more is offered until their words change")
+        told = [one for one in found if not one.path]
         return [
-            parts.quiet("Heard in their words and not yet in the brief; press what is right:"), w.HBox(each, layout=row),
-            *(parts.quiet(one.says) for one in found if not one.path), w.HBox([*rest, done], layout=row),
+            *([parts.quiet("Heard in their words and not yet in the brief; press what is right:"), w.HBox(each, layout=row)] if each else []),
+            *([parts.quiet("Also in their words, for you to settle:")] if told else []),
+            *(parts.quiet(one.says[0].upper() + one.says[1:] + f"; their words: '{one.words}'." * (len(one.words) > 5)) for one in told),
+            w.HBox([*rest, done], layout=row),
         ]
 
     return w.VBox([
