@@ -135,6 +135,29 @@ def own_species(rows: Iterable[Mapping[str, object]] = ()) -> Library:
     )
 
 
+CALLED = {
+    "botanical_name": "botanical name", "group": "hardwood or softwood", "density_12pct_kg_m3": "density at 12 %, kg/m3", "source": "on whose word", "like": "looks like",
+    "shrink_tangential_pct": "shrinks flat-sawn, %", "shrink_radial_pct": "shrinks quarter-sawn, %", "shrink_basis": "shrinkage measured", "mor_mpa": "modulus of rupture, MPa",
+    "moe_gpa": "modulus of elasticity, GPa", "shear_mpa": "shear strength, MPa", "hardness_n": "hardness (Janka), N", "durability_en350": "durability class EN 350",
+    "price_per_m3": "price a m3", "price_on": "price of", "note": "note", "available": "to be had",
+}
+"""What a maker reads for the names of fields in rows of their own."""
+
+
+_FIELD = re.compile("|".join(key for key in CALLED if "_" in key))
+
+
+def in_words(text: str) -> str:
+    """A message about such a row with its fields as a maker reads them."""
+    return _FIELD.sub(lambda at: f"'{CALLED[at[0]]}'", text)
+
+
+def row_words(row: Mapping[str, object]) -> str:
+    """A row of a maker's own in words: 'Farm oak: density at 12 %, kg/m3 700; looks like European oak'."""
+    said = "; ".join(f"{CALLED.get(k, k)} {v}" for k, v in row.items() if k != "name" and v not in (None, ""))
+    return f"{row['name']}: {said}" if said else str(row["name"])
+
+
 def _known_keys(name: str, row: Mapping[str, object]) -> None:
     allowed = {f.name for f in fields(Species)} - set(KEEPS) | set(OWN_KEYS)
     unknown = sorted(set(row) - allowed)

@@ -146,7 +146,7 @@ def test_timber_from_around_here(words, local):
 
 @pytest.mark.parametrize(("words", "tone"), [
     ("dark red if there is such a thing", "dark red"), ("deep red wood", "dark red"), ("reddish", "red"), ("red-brown", "red"), ("something red", "red"), ("honey-coloured", "golden"),
-    ("a warm honey", "golden"), ("something golden", "golden"), ("something warm", "warm"), ("warm colours", "warm"), ("mid brown", "brown"), ("dark brown", "dark"), ("pale", "light"),
+    ("a warm honey", "golden"), ("something golden", "golden"), ("something warm", "warm"), ("warm colours", "warm"), ("mid brown", "brown"), ("dark brown", "dark"), ("pale", "light"), ("nothing dark, the hall has no window", "light"), ("not too dark", "light"), ("not dark enough", None), ("nothing pale", None),
     ("not dark red", None), ("nothing reddish", None), ("our walls are dark red", None), ("beside a dark red sofa", None), ("red wine gets spilt", None), ("redwood", None), ("painted dark red", None),
     ("the old one was reddish", None), ("jars of honey", None), ("a golden retriever", None), ("something warm to touch", None), ("brown bread", None),
 ])

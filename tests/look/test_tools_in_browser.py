@@ -13,7 +13,7 @@ from PIL import Image
 
 from studio_lib.look import bundle
 from studio_lib.look.client_page import client_page
-from workbook.pointing import ROWS_JS
+from workbook.pointing import Rows
 
 sync_api = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
 
@@ -219,7 +219,7 @@ def test_rows_point_at_members_and_are_pointed_at(browser):
           const from = URL.createObjectURL(new Blob([code], { type: "text/javascript" }));
           (await import(from)).default.render({ model, el: document.querySelector("#out") });
         }""",
-        ROWS_JS,
+        Rows._esm,
     )
     touched = lambda: page.evaluate("model.traits.touched")  # noqa: E731
     page.get_by_text("first").hover()

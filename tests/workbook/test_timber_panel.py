@@ -53,14 +53,25 @@ def test_a_timber_of_ones_own_is_kept_and_can_be_chosen(desk):
     panel = Page("timber", desk).panel()
     new = next(one for one in inside(panel) if getattr(one, "description", "") == "Timber" and hasattr(one, "placeholder"))
     new.value = "Wild cherry of my own"
-    labelled(panel, "For a new timber").value = (
-        "botanical_name: Prunus avium\ngroup: hardwood\ndensity_12pct_kg_m3: 600\nsource: weighed in my shop\nlike: Black cherry")
+    for label, said in (("Looks like", "Black cherry"), ("Hardwood or softwood", "hardwood"), ("Botanical name", "Prunus avium"), ("Density at 12 %, kg/m3", "600"),
+                        ("Shrinks flat-sawn, %", "8.2"), ("Shrinks quarter-sawn, %", "5.0"), ("On whose word", "weighed in my shop")):
+        labelled(panel, label).value = said
     labelled(panel, "Keep it").click()
     assert desk.book.own_timbers[0]["name"] == "Wild cherry of my own"
     assert desk.change("timber.species", "Wild cherry of my own")
     again = Desk(open_book(desk.book.folder))
     assert again.derived.species.density_12pct_kg_m3 == 600
+    assert again.derived.species.shrink_tangential_pct == 8.2
     assert again.derived.price.gross > 0
+
+
+def test_a_figure_of_ones_own_that_cannot_be_is_refused_by_the_name_of_its_field(desk):
+    panel = Page("timber", desk).panel()
+    new = next(one for one in inside(panel) if getattr(one, "description", "") == "Timber" and hasattr(one, "placeholder"))
+    new.value = "European oak"
+    labelled(panel, "Modulus of rupture, MPa").value, labelled(panel, "On whose word").value = "9", "broken in my shop"
+    labelled(panel, "Keep it").click()
+    assert "'modulus of rupture, MPa' is 9" in words(panel) and "mor_mpa" not in words(panel) and desk.book.own_timbers == []
 
 
 def test_a_timber_that_says_too_little_is_refused_in_words(desk):

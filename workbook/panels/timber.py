@@ -16,6 +16,7 @@ from studio_lib.timber import SHOWN_YEARS, FigureMissing, appearance, member_str
 from studio_lib.timber.carbon import CARBON_SOURCE
 from studio_lib.timber.choice import said_of_liked
 from studio_lib.timber.on_piece import SAG_RULE
+from studio_lib.timber.own import CALLED, WORDS, in_words, row_words
 from studio_lib.timber.sold import grows_in
 from studio_lib.timber.species import MOVEMENT
 from studio_lib.timber.strength import DRIEST_PCT, STRENGTH_SOURCE
@@ -554,10 +555,7 @@ def own_timbers(desk: Desk) -> w.Widget:
                       style=parts.STYLE, layout=w.Layout(width="470px"), ensure_option=False)
     price = w.Text(description=f"Price a {volume_unit(show.shown())}", placeholder="yours", style=parts.STYLE, layout=w.Layout(width="330px"))
     note = w.Text(description="Note", style=parts.STYLE, layout=w.Layout(width="560px"))
-    more = w.Textarea(
-        description="For a new timber", rows=7, style=parts.STYLE, layout=w.Layout(width="640px"),
-        placeholder="one figure a line:\nbotanical_name: Prunus avium\ngroup: hardwood\ndensity_12pct_kg_m3: 600\nsource: my own boards\nlike: Black cherry",
-    )
+    new = {key: _own_field(desk, key) for key in NEW_TIMBER}
     said = w.HTML()
 
     def build():
@@ -565,7 +563,7 @@ def own_timbers(desk: Desk) -> w.Widget:
         return [
             w.HBox([
                 parts.button(desk, "Take away", lambda i=i: desk.keep_own_timbers(rows[:i] + rows[i + 1 :])),
-                w.HTML(escape(", ".join(f"{k}: {v}" for k, v in row.items()))),
+                w.HTML(escape(row_words(row))),
             ], layout=w.Layout(align_items="center"))
             for i, row in enumerate(rows)
         ]
@@ -583,19 +581,40 @@ def own_timbers(desk: Desk) -> w.Widget:
             row |= {"price_per_m3": f"{per_m3:.2f}", "price_on": date.today().isoformat()}
         if note.value.strip():
             row["note"] = note.value.strip()
-        for line in more.value.splitlines():
-            key, colon, value = line.partition(":")
-            if colon and value.strip():
-                row[key.strip()] = read_figure(value.strip())
+        row |= {key: read_figure(box.value.strip()) for key, box in new.items() if box.value and box.value.strip()}
+        if {"shrink_tangential_pct", "shrink_radial_pct"} & row.keys():
+            row["shrink_basis"] = FROM_WET
         try:
             desk.keep_own_timbers([r for r in desk.book.own_timbers if r["name"] != row["name"]] + [row])
         except ValueError as error:
-            said.value = show.page(f'<p class="fails">{escape(str(error))}</p>')
+            said.value = show.page(f'<p class="fails">{escape(in_words(str(error)))}</p>')
             return
         said.value = show.page(f"<p>Kept: {escape(row['name'])}.</p>")
         listed.children = tuple(build())
 
-    return w.VBox([listed, name, price, note, more, parts.button(desk, "Keep it", keep), said])
+    boxes = list(new.values())
+    return w.VBox([
+        listed, name, price, note,
+        parts.quiet("For a timber that is not on file, or figures of your own for one that is. Its looks are those of the timber it looks like; strength and movement are never taken from another."),
+        *(w.HBox(boxes[k:k + 2]) for k in range(0, len(boxes), 2)), parts.button(desk, "Keep it", keep), said])
+
+
+NEW_TIMBER = {
+    "like": "a timber on file", "group": "", "botanical_name": "Prunus avium", "density_12pct_kg_m3": "600", "shrink_tangential_pct": "from wet to ovendry", "shrink_radial_pct": "from wet to ovendry",
+    "mor_mpa": "", "moe_gpa": "", "shear_mpa": "", "hardness_n": "", "durability_en350": "1 to 5, or 2-3", "source": "weighed in my shop",
+}
+"""What may be said of a timber that is not on file, and an example of each."""
+FROM_WET = "green to ovendry"
+
+
+def _own_field(desk: Desk, key: str) -> w.Widget:
+    """A field for one figure of a timber of the maker's own."""
+    label, layout = CALLED[key][0].upper() + CALLED[key][1:], w.Layout(width="420px")
+    if key == "like":
+        return w.Combobox(options=[s.name for s in desk.library.species], description=label, placeholder=NEW_TIMBER[key], style=parts.STYLE, layout=layout, ensure_option=False)
+    if key == "group":
+        return w.Dropdown(options=[("not said", ""), *((g, g) for g in WORDS["group"])], description=label, style=parts.STYLE, layout=layout)
+    return w.Text(description=label, placeholder=NEW_TIMBER[key], style=parts.STYLE, layout=layout)
 
 
 def read_figure(text: str):
