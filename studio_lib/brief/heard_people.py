@@ -20,6 +20,8 @@ _PEOPLE = tuple(re.compile(words, re.IGNORECASE) for words in (
     rf"\bfor\s+{N}\b(?=\s*(?:[.,;!?)](?!\d)|$)|\s+(?:to|in|at|who|with)\b){NO_COUNT}",
     rf"\b(?:we are|we're|there are)\s+{N}\b(?=\s*(?:[.,;:!?)](?!\d)|$|of us\b))",
 ))
+_A_SIDE = re.compile(rf"\b{N}\s+(?:people |persons |guests |of us )?(?:a side\b|(?:on|at|along) (?:each|either) (?:long )?side\b)", re.IGNORECASE)
+"""'Four a side': twice as many."""
 _ONE_OF_US = re.compile(r"\bone of (?:us|them|you)\b", re.IGNORECASE)
 _AND_THE_OTHER = re.compile(
     r"\bone of us\b[^\n]{0,160}?\b(?:the other|another)\b(?!\s+(?:day|days|side|end|hand|way|room|wall|piece|chair|stool|table|bench|one|foot|leg|time|matter|thing|wish|question)\b)", re.IGNORECASE)
@@ -36,6 +38,7 @@ def people_said(c: Commission) -> Iterator[Heard]:
     if c.brief.people != Brief().people:
         return
     said = [(number_said(at[1]), at[0]) for words in _PEOPLE for at in words.finditer(c.brief.asked) if not _ONE_OF_US.match(at[0])]
+    said += [(2 * number_said(at[1]), at[0]) for at in _A_SIDE.finditer(c.brief.asked)]
     said += [(2, at[0]) for words in (_AND_THE_OTHER, _FOR_PARENTS) for at in words.finditer(c.brief.asked) if not REFUSED.search(words_before(c.brief.asked, at.start()))]
     if c.items and not seats_someone(c):
         said = [s for s in said if s[0] == 1]

@@ -102,6 +102,8 @@ _NOT_MADE = tuple((re.compile(words, re.IGNORECASE), says) for words, says in (
     (r"\b(?:sit[ -]?(?:and[ -]|/)?stand(?:ing)?|height[ -]adjustable|standing)\s+desks?\b|\bdesks?\b[^.;]{0,30}\b(?:goes|go|moves|move) up and down\b",
      "no desk here moves up and down: one to stand at is a table of the height that is typed for it, to the elbow of whoever stands there; say so to the client"),
     (r"(?<!the )(?<!our )(?<!old )(?<!existing )\b(?:coat|hat) (?:racks?|stands?|hooks?)\b|\b(?:hooks|pegs) (?:for|to hang)\b", "pegs and hooks are not among the parts here: add them and their hours by hand; say so to the client"),
+    (r"\b(?:steel|metal|iron|hairpin|brass) (?:legs|feet|frame|base|underframe)\b", "legs and frames of metal are not drawn here: leave the timber ones out under 'Changes of your own' and price the metal as bought in; say so to the client"),
+    (r"\b(?:clothes|hanging) rails?\b|\b(?:hang|hanging) (?:clothes|coats|dresses|shirts|suits)\b", "a clothes rail is not among the parts here: it is bought in, and hangers need 560 mm or more from front to back inside (common practice, no source)"),
     (r"\bnest(?:s|ing)? (?:of )?tables\b", "tables that go one under another are given one by one, each with sizes of its own"),
     (r"\b(?:extend(?:s|ed|able|ing)?|extension|draw[ -]?leaf)\b[^.;]{0,25}\b(?:tables?|leaf|leaves)\b|\btables?\b[^.;]{0,40}\b(?:extend(?:s|able|ed)?|be made longer|pulls? out|with (?:an? )?(?:extra|spare|loose) lea(?:f|ves))\b|\b(?:leaf|leaves) to (?:add|put in|make it longer)\b",
      "tables that are made longer are not among the forms: size it for the most who sit at it, or say so to the client"),
@@ -210,6 +212,8 @@ def _over_a_cupboard(met: list[tuple[int, str, str]]) -> list[tuple[int, str, st
 def _count(before: str, words: str) -> int:
     """How many of a piece, by the words before its own."""
     at = re.search(rf"\b(?:(pair|couple)(?: of)?|{N})\s+(?:(?!with\b|and\b|or\b|at\b|on\b|for\b|to\b|in\b|who\b|people\b|persons?\b|guests\b|of us\b)[\w-]+\s+){{0,2}}$", before, re.IGNORECASE)
+    if not at and words.lower().endswith("benches"):
+        return 2  # several, and nobody says how many
     if not at or not words.lower().endswith("s") or words.lower().endswith("shelves"):
         return 1  # two shelves are one piece together
     return 2 if at[1] else number_said(at[2])

@@ -87,6 +87,8 @@ _COUNTER = (
     re.compile(rf"{_HIGH_FIGURE}(?:[\s-]*(?:high|tall))?\s+(?:(?!(?:stools?|chairs?|seats?|for|at|to|under|and|the|our|a)\b)[\w-]+\s+){{0,2}}?{_TOP_OF}", re.IGNORECASE),
 )
 """A figure without its unit beside a counter: 700 to 1200 are mm, 70 to 120 cm, 28 to 47 inches where 'high' stands by it."""
+MOST_MM = 6_000.0
+"""A piece of furniture is no longer; judgement of ours."""
 COUNTER_MM = (700.0, 1200.0)
 _STICKS_OUT = (
     re.compile(rf"\b(?:sticks?|stands?|juts?|comes?|reach(?:es)?) out\s+(?:by\s+|about\s+|only\s+|for\s+)*{_HIGH_FIGURE}", re.IGNORECASE),
@@ -161,7 +163,7 @@ _N = r"(\d+\s+\d+/\d+|\d+/\d+|\d+(?:[.,]\d+)?)"
 _UNIT = r"(mm|cm|m|metres?|meters?|inches|inch|in|feet|foot|ft)?\b\.?"
 _THREE = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*{_UNIT}", re.IGNORECASE)
 _TWO = re.compile(rf"{_N}\s*{_UNIT}\s*(?:x|\u00d7|by)\s*{_N}\s*(mm|cm|m|metres?|meters?|inches|inch|in(?!\s+(?:an?|the|my|our|his|her|their|front|all|one|total|each|between)\b)|feet|foot|ft)\b", re.IGNORECASE)
-_TWO_BARE = re.compile(r"(?<![\d.,])(\d{2,4}|\d[.,]\d{1,2}(?=\s*m))\s*(mm|cm|m)?\s*(?:x|\u00d7|by)\s*(\d{2,4})(?![.,]?\d)(?!\s*(?:x\b|\u00d7|by\b|mm|cm|m\b|%|kg|in\b|inch|ft|feet|foot|[\"\u201d']|thick|boards?|planks?|posts?|books?|plates?|tiles?|people))", re.IGNORECASE)
+_TWO_BARE = re.compile(r"(?<![\d.,])(\d{2,4}|\d[.,]\d{1,2}(?=\s*m)|\d[.,]\d{1,2}(?=\s*(?:x|\u00d7|by)\s*\d[.,]))\s*(mm|cm|m)?\s*(?:x|\u00d7|by)\s*(\d{2,4}|\d[.,]\d{1,2})(?![.,]?\d)(?!\s*(?:x\b|\u00d7|by\b|mm|cm|m\b|%|kg|in\b|inch|ft|feet|foot|[\"\u201d']|thick|boards?|planks?|posts?|books?|plates?|tiles?|people))", re.IGNORECASE)
 """'160 by 75', as people say it who measure in cm; of the first its unit may be said."""
 _WAYS = {"long": "long|in length", "wide": "wide|in width", "deep": "deep|in depth", "high": "high|tall|in height"}
 _ONE = {way: re.compile(rf"{_N}\s*{_UNIT}\s*(?:{words})\b", re.IGNORECASE) for way, words in _WAYS.items()}
@@ -255,7 +257,9 @@ def sizes_asked(brief: Brief) -> dict[str, float]:
     three = _THREE.search(text)
     if three:
         n, last = three.groups(), three[6] or three[4] or three[2] or ""
-        return {way: _in_mm(n[2 * k], n[2 * k + 1] or last) for k, way in enumerate(("long", "deep", "high"))}
+        sizes = {way: _in_mm(n[2 * k], n[2 * k + 1] or last) for k, way in enumerate(("long", "deep", "high"))}
+        # '2 metres by 35 by 40': a figure that would be too long in the unit of another has none.
+        return {way: v if v <= MOST_MM or n[2 * k + 1] else _in_mm(n[2 * k], "") for k, (way, v) in enumerate(sizes.items())}
     one = {way: _in_mm(*found.groups(default="")) for way, figures in _ONE.items() for found in [figures.search(text)] if found}
     if "wide" in one:
         # Of what is long, 'wide' is from front to back; of what is deep, it is the length.
@@ -359,6 +363,13 @@ def table_drawers_asked(brief: Brief) -> int:
         return 0
     said = drawers_asked(brief) or (1 if _A_DRAWER.search(brief.asked) else 2 if _SOME_DRAWERS.search(brief.asked) else 0)
     return min(said, MOST_IN_A_TABLE)
+
+
+def case_drawers_asked(brief: Brief) -> int:
+    """How many drawers the client asks for over the doors or shelves of a case: as said, one of 'a drawer', two of 'drawers'; 0 while nobody says."""
+    if _NO_DRAWERS.search(brief.asked) or chest_of_drawers_asked(brief):
+        return 0
+    return drawers_asked(brief) or (1 if _A_DRAWER.search(brief.asked) else 2 if _SOME_DRAWERS.search(brief.asked) else 0)
 
 
 _WIDE_DRAWER = re.compile(r"\b(?:wide|broad|full[ -]width|whole width)\b[^.;]{0,40}\bdrawers?\b|\bdrawers?\b[^.;]{0,30}\b(?:full|whole) width\b", re.IGNORECASE)
@@ -497,9 +508,12 @@ def sides_asked(brief: Brief) -> tuple[str, str] | None:
 _NOT_SHUT = re.compile(r"\b(?:no|without|not any|never any)\s+(?:any\s+)?doors\b|\bopen[- ]fronted\b", re.IGNORECASE)
 
 
+_OPEN_BELOW = re.compile(r"\b(?:an?\s+)?open (?:space|compartment|niche|shelf|part)\b|\bopen (?:below|beneath|underneath)\b", re.IGNORECASE)
+
+
 def no_doors_asked(brief: Brief) -> bool:
-    """Whether the client wants no doors before a case."""
-    return _NOT_SHUT.search(brief.asked) is not None
+    """Whether the client wants no doors before a case, or speaks of an open part of it and of no door."""
+    return _NOT_SHUT.search(brief.asked) is not None or _OPEN_BELOW.search(brief.asked) is not None and re.search(r"\bdoors?\b", brief.asked, re.IGNORECASE) is None
 
 
 def drawers_between(brief: Brief) -> bool:
@@ -532,7 +546,7 @@ def ceiling_mm(brief: Brief) -> float | None:
 
 
 _TO_CEILING = re.compile(
-    r"\b(?:floor to ceiling|(?:up )?to the ceiling|from the ceiling|full height of the room)\b|\bceiling\b[^.;]{0,25}\b(?:may|can)\b(?! not)(?!not)|\b(?:may|can) (?!not)[^.;]{0,40}\bceiling\b",
+    r"(?<!fix to the )(?<!fixed to the )\b(?:floor to ceiling|(?<!n't fix )(?<!not fix )(?<!n't fix it )(?<!not fix it )(?<!nothing fixed )(?<!not be fixed )(?<!not fixed )(?<!n't go )(?<!not go )(?:up )?to the ceiling|from the ceiling|full height of the room)\b|\bceiling\b[^.;]{0,25}\b(?:may|can)\b(?! not)(?!not)|\b(?:may|can) (?!not)[^.;]{0,40}\bceiling\b",
     re.IGNORECASE)
 _WALL_TOO = re.compile(
     r"\bwalls?\b[^.;]{0,40}\b(?:and|or)\b[^.;]{0,15}\bceiling\b|\bceiling\b[^.;]{0,15}\b(?:and|or)\b[^.;]{0,25}\bwalls?\b", re.IGNORECASE)

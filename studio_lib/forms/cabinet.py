@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass, replace
 
 from studio_lib.brief import refusals
-from studio_lib.brief.said import alcove_asked, big_below_asked, drawers_asked, drawers_between, goods_asked, no_doors_asked, on_feet_asked, tallest_book, width_asked
+from studio_lib.brief.said import alcove_asked, big_below_asked, case_drawers_asked, drawers_asked, drawers_between, goods_asked, no_doors_asked, on_feet_asked, tallest_book, width_asked
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms import bays as in_bays
@@ -74,6 +74,8 @@ from studio_lib.units import mm
 
 BOTTOM_UP_MM = 10.0
 """Underside of the bottom above the lower edge of the bottom rails; judgement of ours."""
+DRAWER_ALONE_MM = 900.0
+"""Up to this width one drawer across the case runs true; judgement of ours."""
 FOOT_RAIL_MM = (40.0, 20.0)
 """Height and thickness of the rails glued under the bottom of one that stands on feet; judgement of ours."""
 BAYS_FOOT_RAIL_MM = (65.0, 24.0)
@@ -455,6 +457,10 @@ class Cabinet(Form):
         whole = height - upper - top - RAIL_MM[0] - foot - up - shelf
         said = drawers_asked(brief) if asked else None
         usual_rows = min(said or max(round((whole + DRAWER_RAIL_MM) / (190.0 + DRAWER_RAIL_MM)), 1), 6) if fill == BETWEEN else 0
+        over_doors = case_drawers_asked(brief) if not divided and fill == OVER else 0
+        in_a_row = 2 if wide >= 800 and over_doors > 1 else 1
+        if over_doors and whole >= 250.0 + (drawer + DRAWER_RAIL_MM):
+            said, usual_rows = over_doors, min(math.ceil(over_doors / in_a_row), 3)
         rows = int(chosen.get("drawer_rows", usual_rows))
         bays, column = bool(rows and fill == BETWEEN), bool(rows and fill == FROM_TOP)
         third = round((case - 4 * frame) / 3 / 5) * 5.0
@@ -475,7 +481,7 @@ class Cabinet(Form):
             widest = max([depth, *(p / (2 if f == in_bays.PAIR else 1) for n, f in enumerate(fronts, 1)
                                    if (p := chosen.get(in_bays.named(n, "mm"), each_bay[in_bays.named(n, "mm")].value)) and f in in_bays.WITH_DOORS)])
         panel = max(widest - 2 * chosen.get("stile_mm", 70.0) + 2 * TONGUE_MM, 0.0)
-        across = 1 if (bay if bays else wide) >= 800 else 0
+        across = 0 if over_doors == 1 and wide <= DRAWER_ALONE_MM else 1 if (bay if bays else wide) >= 800 else 0
         gap = min(max(math.ceil(2 * (around.swell_fraction * panel / 2 / 0.57)) / 2, 3.5), 10.0)
         rail = max(80.0, math.ceil((TONGUE_MM + chosen.get("panel_gap_mm", gap) + up + shelf / 2 + 11.0) / 5) * 5.0)
         back_gap = min(math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2, 8.0)

@@ -880,3 +880,18 @@ def test_whose_size_it_is(words, path, value):
 def test_more_that_no_form_makes(words, told):
     found = [h.says for h in heard(settled(words).changed("brief.weighed", ""), TODAY) if not h.path]
     assert any(told in says for says in found) if told else not found
+
+
+@pytest.mark.parametrize(("words", "sizes"), [
+    ("Two bedside cabinets with one drawer and an open space, 45 wide.", {"doors": 0, "drawer_rows": 1, "width_mm": 450}), ("A sideboard with two doors and two drawers, 1.2 m.", {"doors": 2, "drawer_rows": 1, "drawers_across": 1, "width_mm": 1200}),
+    ("A sideboard with two doors, no drawers.", {"doors": 2, "drawer_rows": 0}), ("A sideboard 80 wide with a drawer.", {"drawer_rows": 1, "drawers_across": 0}), ("A room divider, 2 m tall, can't fix to the ceiling.", {"height_mm": 2000, "stands": 0}),
+    ("A TV bench, 1.2 metres by 35 by 60 high.", {"width_mm": 1200, "depth_mm": 350, "height_mm": 600}), ("A sturdy table, 2.20 x 1.00.", {"length_mm": 2200, "width_mm": 1000}), ("A stool to reach the top shelf.", {"made_to": 1}),
+])
+def test_what_is_proposed_for_such_words(words, sizes):
+    made = derive(settled(words)).made[0]
+    assert {name: made.sizes[name] for name in sizes} == sizes
+
+
+def test_so_many_a_side_on_benches():
+    c = settled("A table that survives three boys, and benches, 4 people a side.")
+    assert c.brief.people == 8 and c.brief.children and [i.count for i in c.items] == [1, 2]
