@@ -356,16 +356,17 @@ class Shelves(Form):
         plinth = chosen.get("plinth_mm", foot)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
+        parts = why_in_parts(brief, (width, depth, tall))
+        in_two = "a cupboard, and the shelves that stand on it" if doors else parts
+        two = chosen.get("cases", 1 if in_two else 0) == 1
         side = chosen.get("side_mm", 25.0)
-        uprights_of = _uprights(brief, around, width - 2 * side, side, depth, chosen, THICK_ENOUGH_MM if doors or front else 25.0, chosen.get("load_kg_m", load))
+        uprights_of = _uprights(
+            brief, around, width - 2 * side, side, depth, chosen, THICK_ENOUGH_MM if doors or front else 25.0, chosen.get("load_kg_m", load), uprights.IN_TWO_MM if two else uprights.LONGEST_MM)
         parted = int(chosen.get("uprights", uprights_of.value))
         thick_of = Proposal(25.0, around.sawn(25.0), JUDGEMENT)
         if doors or front or parted:
             thick_of = _thick_enough(brief, around, uprights.bay_mm(width - 2 * side, side, parted), depth, chosen.get("load_kg_m", load), parted > 0)
         thick = chosen.get("shelf_mm", thick_of.value)
-        parts = why_in_parts(brief, (width, depth, tall))
-        in_two = "a cupboard, and the shelves that stand on it" if doors else parts
-        two = chosen.get("cases", 1 if in_two else 0) == 1
         lowest_of = _lowest(brief)
         rows = _Rows(tall, plinth, thick, two, bool(doors and two), chosen.get("lowest_clear_mm", lowest_of.value), chosen.get("joint_mm"))
         count_of = rows.count(brief)
@@ -655,13 +656,13 @@ def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str,
 
 
 def _uprights(
-    brief: Brief, around: Surroundings, inner: float, side: float, depth: float, chosen: dict[str, float], thick: float, load_kg_m: float,
+    brief: Brief, around: Surroundings, inner: float, side: float, depth: float, chosen: dict[str, float], thick: float, load_kg_m: float, longest: float,
 ) -> Proposal:
-    """How many uprights; ``thick``: of the shelves where the maker gives none. [mm]"""
+    """How many uprights; ``thick``: of the shelves where the maker gives none, ``longest``: no bay is wider. [mm]"""
     thick = chosen.get("shelf_mm", thick)
     if chosen.get("lipping"):
         thick = _as_thick_mm(depth, thick, LIPPING_MM, max(chosen.get("lipping_mm", thick + 15.0), thick))
-    return uprights.proposal(inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)])
+    return uprights.proposal(inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)], longest)
 
 
 def _sag_share(brief: Brief, around: Surroundings, span: float, depth: float, thick: float, load_kg_m: float) -> float:

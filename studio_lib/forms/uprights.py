@@ -19,6 +19,8 @@ SHORT_MM = 700.0
 """A shelf no longer than this is not parted to keep it from sagging; judgement of ours."""
 LONG_MM, LONGEST_MM = 1000.0, 1200.0
 """Up to the first a thicker shelf or a lipping does, and no upright is proposed; no shelf is proposed longer than the second. Judgement of ours."""
+IN_TWO_MM = 900.0
+"""No bay of a case in two is wider, once it is parted: what stands over it bends the top that it stands on. By the frame of the whole piece."""
 LEAST_BAY_MM = 150.0
 INTO_UPRIGHT, LEFT_MM = "shelf into upright", 5.0
 """The joint of boards with an upright, and what stays of it between the trenches of its two faces; judgement of ours."""
@@ -49,14 +51,14 @@ def bay_mm(inner: float, side: float, uprights: int) -> float:
     return (inner - uprights * side) / (uprights + 1)
 
 
-def proposal(inner: float, side: float, sags: list[bool]) -> Proposal:
+def proposal(inner: float, side: float, sags: list[bool], longest: float = LONGEST_MM) -> Proposal:
     """How many uprights: none while shelves are short or do not sag, else the fewest with which they do not, two at the most. [mm]
 
-    ``sags``: whether shelves sag with none, one and two.
+    ``sags``: whether shelves sag with none, one and two; ``longest``: no bay is wider where two uprights do.
     """
     if inner <= LONG_MM or inner <= LONGEST_MM and not sags[0]:
         return Proposal(0, "shelves no longer than this need none", JUDGEMENT)
-    fewest = next((n for n in (1, 2) if bay_mm(inner, side, n) <= LONGEST_MM and not sags[n]), 2)
+    fewest = next((n for n in (1, 2) if bay_mm(inner, side, n) <= longest and not sags[n]), 2)
     why = "would sag under what stands on them" if sags[0] else f"would be longer than {LONGEST_MM:.0f} mm"
     return Proposal(
         fewest, f"shelves {mm(math.floor(inner))} mm long {why}: bays of {mm(math.floor(bay_mm(inner, side, fewest)))} mm", "beam mechanics; creep EN 1995-1-1 table 3.2")
