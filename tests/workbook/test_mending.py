@@ -22,7 +22,7 @@ SHELF_MM = "items.0.sizes.shelf_mm"
 @pytest.fixture
 def desk(tmp_path):
     book = open_book(tmp_path)
-    sagging = Item(name="bookcase", form="bookcase", sizes={"width_mm": 1200.0, "shelf_mm": 15.0, "load_kg_m": 60.0})
+    sagging = Item(name="bookcase", form="bookcase", sizes={"width_mm": 1200.0, "uprights": 0, "shelf_mm": 15.0, "load_kg_m": 60.0})
     book.add(Commission(ref="2026-001", title="bookcase", brief=Brief(), items=(sagging,)).changed("timber.species", "European oak"))
     yield Desk(book)
     book.close()
