@@ -209,11 +209,12 @@ class HungCase(Form):
         lower = 50.0
         side, per_m = chosen.get("side_mm", 22.0), chosen.get("load_kg_m", load)
         thickest = chosen.get("shelf_mm", THICK_MM[-1])
-        uprights_of = uprights.proposal(
-            width - 2 * side, side, [_sag_share(brief, around, uprights.bay_mm(width - 2 * side, side, n), depth, thickest, per_m) > 1.0 for n in range(3)],
-        ) if bottom or count else Proposal(0, "one board on two sides", JUDGEMENT)
+        inner = width - 2 * side
+        uprights_of = uprights.as_said(brief, inner, side, uprights.proposal(
+            inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thickest, per_m) > 1.0 for n in range(3)],
+        )) if bottom or count else Proposal(0, "one board on two sides", JUDGEMENT)
         parted = int(chosen.get("uprights", uprights_of.value))
-        thick_of = _thick_enough(brief, around, uprights.bay_mm(width - 2 * side, side, parted), depth, per_m, parted > 0)
+        thick_of = _thick_enough(brief, around, uprights.bay_mm(inner, side, parted), depth, per_m, parted > 0)
         thick = chosen.get("shelf_mm", thick_of.value)
         above = chosen.get("above_mm", 0.0)
         foot = chosen.get("lower_mm", lower) if bottom else 0.0

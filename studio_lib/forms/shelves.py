@@ -662,7 +662,8 @@ def _uprights(
     thick = chosen.get("shelf_mm", thick)
     if chosen.get("lipping"):
         thick = _as_thick_mm(depth, thick, LIPPING_MM, max(chosen.get("lipping_mm", thick + 15.0), thick))
-    return uprights.proposal(inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)], longest)
+    usual = uprights.proposal(inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)], longest)
+    return uprights.as_said(brief, inner, side, usual)
 
 
 def _sag_share(brief: Brief, around: Surroundings, span: float, depth: float, thick: float, load_kg_m: float) -> float:

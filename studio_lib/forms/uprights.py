@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Protocol
 
+from studio_lib.brief.said import uprights_asked
+from studio_lib.commission import Brief
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.casework import JUDGEMENT, Joints, boards_across
 from studio_lib.forms.form import Proposal, Size, SizeRefused, choice
@@ -62,6 +64,14 @@ def proposal(inner: float, side: float, sags: list[bool], longest: float = LONGE
     why = "would sag under what stands on them" if sags[0] else f"would be longer than {LONGEST_MM:.0f} mm"
     return Proposal(
         fewest, f"shelves {mm(math.floor(inner))} mm long {why}: bays of {mm(math.floor(bay_mm(inner, side, fewest)))} mm", "beam mechanics; creep EN 1995-1-1 table 3.2")
+
+
+def as_said(brief: Brief, inner: float, side: float, usual: Proposal) -> Proposal:
+    """As many as the client says where there is room for their bays, else as is usual. [mm]"""
+    said = uprights_asked(brief)
+    if said is None or bay_mm(inner, side, said) < LEAST_BAY_MM:
+        return usual
+    return Proposal(said, f"as the client says: bays of {mm(math.floor(bay_mm(inner, side, said)))} mm", "brief")
 
 
 def refuse(s: Parted) -> None:
