@@ -40,7 +40,7 @@ BRIEFS = {
     "slatted stool": ("slatted stool", {"leg_mm": 25, "slat_thickness_mm": 12, "apron_width_mm": 46, "apron_thickness_mm": 15}, {}),
     "bookcase": ("bookcase", {"width_mm": 1200, "uprights": 0, "shelf_mm": 15, "load_kg_m": 60}, {"carries": "books"}),
     "bookcase in an alcove": ("bookcase", {"place": 1, "uprights": 0, "shelf_mm": 15, "load_kg_m": 60, "width_front_bottom_mm": 1240}, {}),
-    "hung case": ("hung case", {"width_mm": 1400, "shelf_mm": 15, "load_kg_m": 60, "shelf_count": 2}, {"carries": "books"}),
+    "hung case": ("hung case", {"width_mm": 1400, "uprights": 0, "shelf_mm": 15, "load_kg_m": 60, "shelf_count": 2}, {"carries": "books"}),
     "cabinet": ("cabinet", {"wall": 0, "shelf_mm": 15, "load_kg_m": 90, "width_mm": 1500}, {"children": True}),
     "chest": ("chest", {"lid_mm": 40}, {"asked": "a chest 40 x 18 x 18 in"}),
     "framed screen": ("framed screen", {"height_mm": 1800, "stands": 0}, OUT),

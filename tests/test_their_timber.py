@@ -326,17 +326,26 @@ def test_of_boards_of_several_thicknesses_that_of_the_greater_part_counts():
 
 
 def test_a_shelf_that_would_sag_with_their_thin_boards_stays_thick():
+<<<<<<< HEAD
     def shelf(count):
         c = Commission(ref="S-1", title="a bookcase", items=[{"name": "bookcase", "form": "bookcase", "sizes": {"width_mm": 1100, "uprights": 0}}],
+=======
+    def shelf(count, **sizes):
+        c = Commission(ref="S-1", title="a bookcase", items=[{"name": "bookcase", "form": "bookcase", "sizes": {"width_mm": 1100, **sizes}}],
+>>>>>>> from_cab
                        brief={"place": "indoors, heated"}, timber={"species": LARCH})
         return derive(c.changed("boards.offered", [board(thick=22, count=count)]) if count else c)
 
-    theirs, bought = shelf(30), shelf(0)
+    theirs, bought = shelf(30, uprights=0), shelf(0, uprights=0)
     assert theirs.made[0].sizes["shelf_mm"] == bought.made[0].sizes["shelf_mm"]
     assert "does not hold with that" in theirs.made[0].proposals["shelf_mm"].why
     # A short one does.
     short = theirs.commission.changed("items.0.sizes.width_mm", 500)
     assert derive(short).made[0].sizes["shelf_mm"] == 17
+    # So does a long one that an upright parts.
+    parted = shelf(30)
+    assert (parted.made[0].sizes["uprights"], parted.made[0].sizes["shelf_mm"]) == (1, 17)
+    assert next(f for f in parted.size_findings if f.what == "sag").verdict is not Verdict.FAILS
 
 
 def test_a_screens_thicknesses_are_what_holds_it():

@@ -481,6 +481,18 @@ def two_doors_asked(brief: Brief) -> bool:
     return meant(_TWO_DOORS, brief.asked) is not None
 
 
+_UPRIGHTS = re.compile(
+    r"\b(?:(an?|one|two|2)\s+(?:[\w-]+\s+){0,2}?(?:uprights?|(?<!room )(?<!room-)dividers?|divisions?|partitions?(?!\s+walls?))|(?:in|into|of|with)\s+(two|three|2|3)\s+(?:[\w-]+\s+)?(?:bays|columns))\b", re.IGNORECASE)
+
+
+def uprights_asked(brief: Brief) -> int | None:
+    """How many uprights the client wants between the ends of shelves, one or two; None while nobody says."""
+    found = meant(_UPRIGHTS, brief.asked)
+    if found is None:
+        return None
+    return (2 if found[1].lower() in ("two", "2") else 1) if found[1] else 2 if found[2].lower() in ("three", "3") else 1
+
+
 _CLAUSE = re.compile(r"[,;:]|\band\b|\bwith\b|\bbut\b|\bwhile\b", re.IGNORECASE)
 _SIDES = (re.compile(r"\bleft\b|\bone (?:side|half|end|bay)\b", re.IGNORECASE), re.compile(r"\bright\b|\bthe other\b", re.IGNORECASE))
 _FRONTS = {

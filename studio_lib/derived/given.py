@@ -30,6 +30,7 @@ ASKED_BY = {
     "shelf_count": "shel|book|record", "upper_shelves": "shel|book|record", "outline": "round|oval", "top": "solid|breadboard|slat|closed top", "seat": "solid|slat|board",
     "shape": "round|oval", "lipping": "lipping|edge", "base": "leg|trestle", "fill": "slat|rail|upright", "courses": "panel|board", "lid_boards": "panel|board", "tails": "dovetail",
     "slat_ends": "let in|tenon", "cases": "two cases|one case", "lie": "edge|flat", "cables": "cable", "stopped": "housing",
+    "uprights": "upright|divider|division|partition|bay|column",
 }
 """Words of a client that ask for what a size gives, by the size; in their own words and the points of it."""
 FINISH_WORDS = "oil|lacquer|varnish|paint|finish|wax|soap|stain|polish|bare"

@@ -2,7 +2,8 @@
 
 Boards are housed between two sides. A hanging rail, glued under the top and dowelled into the sides, is screwed to the wall and
 carries it all; a lower rail under the bottom keeps it off the wall and from swinging up. Left without a bottom it is a shelf, or
-several, on two sides that lean on the wall. The sides may go on above the top board.
+several, on two sides that lean on the wall. The sides may go on above the top board. A wide one is parted by uprights, which hang
+from the top and are let in over the rails; boards are housed into them from both faces.
 """
 
 from __future__ import annotations
@@ -16,10 +17,8 @@ from studio_lib.brief.hung_said import below_asked, boards_asked, doors_asked, h
 from studio_lib.brief.said import ceiling_mm, painted_asked, plain_asked, tallest_book
 from studio_lib.commission import AnyChange, Brief
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.forms import cupboard
-from studio_lib.forms.casework import (
-    G, JUDGEMENT, PRACTICE, Joints, Members, boards_across, children, figures_for, shelf_sags,
-)
+from studio_lib.forms import cupboard, uprights
+from studio_lib.forms.casework import G, JUDGEMENT, PRACTICE, Joints, Members, children, figures_for, shelf_sags
 from studio_lib.forms.changes import any_made, assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, choice, users_of
 from studio_lib.forms.space import room_findings
@@ -29,11 +28,11 @@ from studio_lib.forms.walls import PLASTER, SKIRTING
 from studio_lib.people.proposals import Proposed, shelf_reach
 from studio_lib.people.users import Users
 from studio_lib.piece import Box, Joint, Member, Part, Piece
+from studio_lib.piece.shaping import Notch
 from studio_lib.structure.hung import HANGING_RAIL, LOWER_RAIL
 from studio_lib.structure.loads import Load
 from studio_lib.units import mm
 
-BACK_BOARD_MM = 130.0
 LEAST_OPENING_MM = 60.0
 OVER_BOOKS_MM = 20.0
 """Over the tallest book, for a finger to tip it out; common practice, no source."""
@@ -89,12 +88,25 @@ class _Sizes:
     door_mm: float
     door_gap_mm: float
     arris_mm: float
+    uprights: int
     swell: float = 0.0
-    uprights: int = 0
 
     @property
     def inner_mm(self) -> float:
         return self.width_mm - 2 * self.side_mm
+
+    @property
+    def bay_mm(self) -> float:
+        """Clear width between sides and uprights."""
+        return uprights.bay_mm(self.inner_mm, self.side_mm, self.uprights)
+
+    def bay_low_mm(self, bay: int) -> float:
+        """Left wall of a bay, 0 the leftmost, in x."""
+        return -self.inner_mm / 2 + bay * (self.bay_mm + self.side_mm)
+
+    @property
+    def bays(self) -> range:
+        return range(self.uprights + 1)
 
     @property
     def shelf_depth_mm(self) -> float:
@@ -160,6 +172,7 @@ class HungCase(Form):
         Size("above_mm", "Sides go on above the top board, 0 for a top that lies on them", 0, 300, "mm", "case"),
         choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
         Size("side_mm", "Thickness of the sides", 15, 40, "mm", "case"),
+        uprights.SIZE,
         Size("rail_high_mm", "Hanging rail: height", 40, 150, "mm", "wall"),
         Size("rail_mm", "Rails: thickness", 16, 40, "mm", "wall"),
         Size("lower_mm", "Lower rail: height", 30, 150, "mm", "wall"),
@@ -194,7 +207,14 @@ class HungCase(Form):
         count = int(chosen.get("shelf_count", between))
         load = min(120.0, round((BOOKS_KG_M2 if books else HOUSE_KG_M2) * depth / 1000))
         lower = 50.0
-        thick_of = _thick_enough(brief, around, width - 2 * chosen.get("side_mm", 22.0), depth, chosen.get("load_kg_m", load))
+        side, per_m = chosen.get("side_mm", 22.0), chosen.get("load_kg_m", load)
+        thickest = chosen.get("shelf_mm", THICK_MM[-1])
+        inner = width - 2 * side
+        uprights_of = uprights.as_said(brief, inner, side, uprights.proposal(
+            inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thickest, per_m) > 1.0 for n in range(3)],
+        )) if bottom or count else Proposal(0, "one board on two sides", JUDGEMENT)
+        parted = int(chosen.get("uprights", uprights_of.value))
+        thick_of = _thick_enough(brief, around, uprights.bay_mm(inner, side, parted), depth, per_m, parted > 0)
         thick = chosen.get("shelf_mm", thick_of.value)
         above = chosen.get("above_mm", 0.0)
         foot = chosen.get("lower_mm", lower) if bottom else 0.0
@@ -204,7 +224,7 @@ class HungCase(Form):
         rail_of = Proposal(60.0, "screws stand well inside its edges", JUDGEMENT) if tall < 400 else Proposal(75.0, "stiff enough that each screw takes its part", JUDGEMENT)
         users = users_of(brief)
         at = _hung(brief, users, doors, tall, depth)
-        gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
+        gap = math.ceil(2 * (1.0 + around.swell_fraction * uprights.BACK_BOARD_MM)) / 2
         carried = (chosen.get("load_kg_m", load) * (count + (2 if bottom else 1)) + 15.0) * max(width - 44.0, 100.0) / 1000
         screws = max(2, math.ceil(max(width - 2 * 22.0 - 80.0, 0.0) / SCREWS_APART_MM) + 1, math.ceil(SAFETY * G * carried / A_SCREW_N))
         backed = bool(doors)
@@ -227,6 +247,7 @@ class HungCase(Form):
             "wide": Proposal(1, "solid as well, and a day or more of planing and glueing less", JUDGEMENT) if plain_asked(brief)
             else Proposal(0, "boards chosen and matched for each width", JUDGEMENT),
             "side_mm": Proposal(22.0, around.sawn(22.0), JUDGEMENT),
+            "uprights": uprights_of,
             "rail_high_mm": rail_of,
             "rail_mm": Proposal(22.0, around.sawn(22.0), JUDGEMENT),
             "lower_mm": Proposal(lower, "under the bottom, seen only from below", JUDGEMENT),
@@ -250,7 +271,7 @@ class HungCase(Form):
         return tuple(n for n, yes in idle.items() if yes)
 
     def needs(self, sizes: dict[str, float], brief: Brief) -> tuple[str, ...]:
-        return (*super().needs(sizes, brief), "wall_screws", *(("doors",) if doors_asked(brief) else ()), *(("shelf_count", "bottom") if boards_asked(brief) else ()))
+        return (*super().needs(sizes, brief), "wall_screws", "uprights", *(("doors",) if doors_asked(brief) else ()), *(("shelf_count", "bottom") if boards_asked(brief) else ()))
 
     def lay_out(
         self, name: str, letter: str, sizes: dict[str, float], around: Surroundings,
@@ -331,9 +352,10 @@ class HungCase(Form):
                 mend="Fewer shelves, a taller case, or lay the tallest down.", stage="sizes", look_again_from=tallest[0] / (tallest[0] + OVER_BOOKS_MM / 2),
                 says=f"{tallest[1]}, in openings of {s.clear_mm:.0f} mm",
             ))
-        found += shelf_sags(piece, s.load_kg_m, brief, loads)
+        sags = shelf_sags(piece, s.load_kg_m, brief, loads)
+        found += uprights.named_ways_out(sags, s) if s.bottom or s.shelf_count else sags
         if brief.thick_mm or brief.deepest_mm or brief.how_many:
-            rooms = [Room("on the bottom" if k == 0 else f"on shelf {k}", s.inner_mm, s.clear_mm, s.shelf_depth_mm - cupboard.behind_mm(s)) for k in s.boards]
+            rooms = [Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{uprights.in_bay(s, bay)}", s.bay_mm, s.clear_mm, s.shelf_depth_mm - cupboard.behind_mm(s)) for k in s.boards for bay in s.bays]
             found += stowing_findings(piece.name, rooms, brief)
         young = children(brief)
         if s.doors:
@@ -377,21 +399,26 @@ def _hung(brief: Brief, users: Users, doors: int, tall: float, depth: float) -> 
     return Proposal(max(min(usual, most), 200.0), why, PRACTICE)
 
 
-def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float, load_kg_m: float) -> Proposal:
-    """Thickness of boards: the least that does not sag between the sides. [mm]"""
+def _sag_share(brief: Brief, around: Surroundings, span: float, depth: float, thick: float, load_kg_m: float) -> float:
+    """Part of the sag allowed that a board takes up under what stands on it. [mm]"""
     density, moe, _ = figures_for(around.timber)
     wide = max(span, 100.0)
-    for thick in THICK_MM:
-        own = wide * depth * thick * 1e-9 * density * G
-        sag = refusals.sagging("shelf", wide, depth, thick, load_kg_m * G * wide / 1000 + own, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG)
-        if sag.utilisation <= NOT_TIGHT:
-            break
-    return Proposal(thick, f"{mm(math.floor(wide))} mm between the sides do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
+    own = wide * depth * thick * 1e-9 * density * G
+    return refusals.sagging("shelf", wide, depth, thick, load_kg_m * G * wide / 1000 + own, moe, refusals.CREEP[brief.place], refusals.SEEN_SAG).utilisation
+
+
+def _thick_enough(brief: Brief, around: Surroundings, span: float, depth: float, load_kg_m: float, parted: bool) -> Proposal:
+    """Thickness of boards: the least that does not sag between the sides, or between them and uprights. [mm]"""
+    wide = max(span, 100.0)
+    thick = next((t for t in THICK_MM if _sag_share(brief, around, wide, depth, t, load_kg_m) <= NOT_TIGHT), THICK_MM[-1])
+    between = "in each bay" if parted else "between the sides"
+    return Proposal(thick, f"{mm(math.floor(wide))} mm {between} do not sag under what stands on it; {around.sawn(thick)}", "beam mechanics; creep EN 1995-1-1 table 3.2")
 
 
 def _refuse(s: _Sizes) -> None:
     if s.inner_mm < 120:
         raise SizeRefused("width_mm", f"{s.width_mm:g} mm wide with sides of {s.side_mm:g} mm leaves {s.inner_mm:.0f} mm inside; make it {120 + 2 * s.side_mm:.0f} mm or more.")
+    uprights.refuse(s)
     least = 60.0 + s.rail_mm + cupboard.behind_mm(s)
     if s.shelf_depth_mm < least:
         raise SizeRefused("depth_mm", f"A depth of {s.depth_mm:g} mm leaves {s.shelf_depth_mm:.0f} mm before the wall; with rails of {s.rail_mm:g} mm give {least + s.depth_mm - s.shelf_depth_mm:.0f} mm or more.")
@@ -430,36 +457,42 @@ def _members(s: _Sizes, letter: str, timber: str) -> list[Member]:
         out.add("T1", "top", "top", (-w, -d, s.top_low_mm), "x", "y", s.width_mm, s.depth_mm, t)
     else:
         out.add("T1", "top", "top", (-w + s.side_mm, -d, s.top_low_mm), "x", "y", s.inner_mm, s.shelf_depth_mm, t)
-    for k in s.boards:
-        behind = cupboard.behind_mm(s) if k else 0.0
-        out.add(_board(k), "bottom" if k == 0 else f"shelf {k}", "shelf", (-w + s.side_mm, -d + behind, s.low_mm(k)), "x", "y", s.inner_mm, s.shelf_depth_mm - behind, t)
+    for n in range(1, s.uprights + 1):
+        out.add(f"C{n}", uprights.called(s, n), "upright", (s.bay_low_mm(n) - s.side_mm, -d, 0.0), "z", "y", s.top_low_mm, s.shelf_depth_mm, s.side_mm,
+                shaping=_upright_cut(s))
+    for bay in s.bays:
+        for k in s.boards:
+            behind = cupboard.behind_mm(s) if k else 0.0
+            out.add(uprights.board(k, bay), uprights.board_name(s, k, bay), "shelf", (s.bay_low_mm(bay), -d + behind, s.low_mm(k)), "x", "y",
+                    s.bay_mm, s.shelf_depth_mm - behind, t)
     at = d - (s.back_mm if s.back else 0.0) - s.rail_mm
     out.add("R1", HANGING_RAIL, HANGING_RAIL, (-w + s.side_mm, at, s.top_low_mm - s.rail_high_mm), "x", "z", s.inner_mm, s.rail_high_mm, s.rail_mm, "plain")
     if s.bottom:
         out.add("R2", LOWER_RAIL, LOWER_RAIL, (-w + s.side_mm, at, 0.0), "x", "z", s.inner_mm, s.lower_mm, s.rail_mm, "plain")
     if s.doors:
         cupboard.lay_members(out, s, -d)
-    if s.back:
-        n, each = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)
-        for k in range(n):
-            out.add(f"B{k + 1}", f"back board {k + 1}", "back board", (-w + s.side_mm + k * (each + s.back_gap_mm), d - s.back_mm, 0.0), "z", "x",
-                    s.top_low_mm if s.over_sides else s.top_low_mm + t, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
+    for number, x, each, _ in uprights.back_boards(s):
+        out.add(f"B{number}", f"back board {number}", "back board", (x, d - s.back_mm, 0.0), "z", "x",
+                s.top_low_mm if s.over_sides else s.top_low_mm + t, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
     return out.all
 
 
-def _board(k: int) -> str:
-    """The code of board ``k``, 0 the bottom."""
-    return f"H{k}" if k else "U1"
+def _upright_cut(s: _Sizes) -> tuple[Notch, ...]:
+    """What is cut out of an upright: over the rails at its back, and behind doors."""
+    wide, thick, back = s.shelf_depth_mm, s.side_mm, s.shelf_depth_mm - s.rail_mm
+    cuts = [Notch(s.top_low_mm - s.rail_high_mm, s.top_low_mm, back, wide, 0.0, thick)]
+    if s.bottom:
+        cuts.append(Notch(0.0, s.lower_mm, back, wide, 0.0, thick))
+    if s.doors:
+        cuts.append(Notch(s.plinth_mm + s.shelf_mm, s.top_low_mm, 0.0, cupboard.behind_mm(s), 0.0, thick))
+    return tuple(cuts)
 
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     stop = {"stopped_mm": min(10.0, s.shelf_depth_mm / 4)} if s.stopped else {}
-    boards = boards_across(s.inner_mm, s.back_gap_mm, BACK_BOARD_MM)[0] if s.back else 0
-    for k in s.boards:
-        for side in ("L1", "L2"):
-            made.join("housing", _board(k), side, "shelf into side", "shelf_mm", stop)
-        for b in range(boards):
-            made.join("screws", f"B{b + 1}", _board(k), "back board on shelf", "back_mm", {"count": 1.0})
+    uprights.lay_boards(made, s, s.boards, stop)
+    for n in range(1, s.uprights + 1):
+        made.join("dowels", f"C{n}", "T1", "upright into top", "shelf_mm")
     for side in ("L1", "L2"):
         if s.over_sides:
             made.join("dowels", side, "T1", "side into top", "shelf_mm", {"into_end_mm": INTO_END_MM})
@@ -470,9 +503,10 @@ def _joints(made: Joints, s: _Sizes) -> list[Joint]:
             made.join("dowels", "R2", side, "lower rail into side", "lower_mm")
     made.join("glued on", "R1", "T1", "hanging rail under top", "rail_mm")
     if s.bottom:
-        made.join("glued on", "R2", "U1", "lower rail under bottom", "rail_mm")
-    for b in range(boards):
-        made.join("screws", f"B{b + 1}", "R1", "back board on rail", "back_mm", {"count": 1.0})
+        for bay in s.bays:
+            made.join("glued on", "R2", uprights.board(0, bay), "lower rail under bottom", "rail_mm")
+    for number, *_ in uprights.back_boards(s):
+        made.join("screws", f"B{number}", "R1", "back board on rail", "back_mm", {"count": 1.0})
     if s.doors:
         cupboard.lay_joints(made, s, "height_mm")
     return made.all

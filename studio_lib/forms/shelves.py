@@ -35,8 +35,8 @@ from studio_lib.brief.said import (
     width_asked,
 )
 from studio_lib.commission import AnyChange, Brief
-from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.forms import cupboard
+from studio_lib.finding import Finding, from_ratio
+from studio_lib.forms import cupboard, uprights
 from studio_lib.forms.casework import (
     G,
     JUDGEMENT,
@@ -44,7 +44,6 @@ from studio_lib.forms.casework import (
     Joints,
     Members,
     anchored,
-    boards_across,
     children,
     figures_for,
     in_upper_case,
@@ -70,8 +69,6 @@ from studio_lib.units import mm
 
 BACK_DOWN_MM = 14.0
 """Back boards run down past the bottom, so that their screws stand off the end grain; judgement of ours."""
-BACK_BOARD_MM, BAY_BACK_BOARD_MM = 130.0, 140.0
-"""The widest back boards, and those where each bay has its own; judgement of ours."""
 FILLET_MM = (30.0, 22.0)
 """Width of a scribed fillet seen from the side, and the least used where it is planed thin; judgement of ours."""
 FILLET_MOST_MM = 70.0
@@ -107,17 +104,10 @@ USUAL_SKIRTING_MM = 18.0
 STRIP_MM = 22.0
 STRIP_LEAST_MM, STRIP_MOST_MM = 16.0, 80.0
 """Thickness of the strip under a ceiling, and its height; the least that a screw from below finds hold in. Judgement of ours."""
-SHORT_MM = 700.0
-"""A shelf no longer than this is not parted to keep it from sagging; judgement of ours."""
-LONG_MM, LONGEST_MM = 1000.0, 1200.0
-"""Up to the first a thicker shelf or a lipping does, and no upright is proposed; no shelf is proposed longer than the second. Judgement of ours."""
 THICK_ENOUGH_MM = 40.0
 """What sags at this thickness is parted by an upright before it is made thicker; judgement of ours."""
-INTO_UPRIGHT, LEFT_MM = "shelf into upright", 5.0
-"""The joint of boards with an upright, and what stays of it between the trenches of its two faces; judgement of ours."""
-LEAST_BAY_MM, BESIDE_UPRIGHT_MM = 150.0, 20.0
-"""Clear width of the narrowest bay, and how far beside an upright a screw is driven; judgement of ours."""
-BAYS = (("",), ("left", "right"), ("left", "middle", "right"))
+BESIDE_UPRIGHT_MM = 20.0
+"""How far beside an upright a screw is driven; judgement of ours."""
 SMALLER_MM = 260.0
 """Openings proposed for what is smaller than the tallest; within 205 to 305 mm for books by shelf-building rules."""
 BOOKS_KG_M2 = 195.0
@@ -195,7 +185,7 @@ class _Sizes:
     @property
     def bay_mm(self) -> float:
         """Clear width between sides and uprights."""
-        return (self.inner_mm - self.uprights * self.side_mm) / (self.uprights + 1)
+        return uprights.bay_mm(self.inner_mm, self.side_mm, self.uprights)
 
     def bay_low_mm(self, bay: int) -> float:
         """Left wall of a bay, 0 the leftmost, in x."""
@@ -301,7 +291,7 @@ class Shelves(Form):
         choice("lipping", "Front edge of the shelves", ("plain", "with a lipping on edge"), "shelves"),
         Size("lipping_mm", "Depth of the lipping", 20, 120, "mm", "shelves"),
         choice("wide", "Wide boards", ("glued up in the workshop", "bought glued up and planed"), "case"),
-        choice("uprights", "Uprights between the ends", ("none", "one", "two"), "case"),
+        uprights.SIZE,
         choice("stopped", "Housings", ("right through", "stopped at the front"), "shelves"),
         Size("side_mm", "Thickness of the sides", 15, 50, "mm", "case"),
         Size("plinth_mm", "Lowest shelf above the floor", 25, 300, "mm", "case"),
@@ -366,21 +356,22 @@ class Shelves(Form):
         plinth = chosen.get("plinth_mm", foot)
         per_m2 = BOOKS_KG_M2 if books else HOUSE_KG_M2
         load = min(150.0, round(per_m2 * depth / 1000))
-        side = chosen.get("side_mm", 25.0)
-        uprights_of = _uprights(brief, around, width - 2 * side, side, depth, chosen, THICK_ENOUGH_MM if doors or front else 25.0, chosen.get("load_kg_m", load))
-        uprights = int(chosen.get("uprights", uprights_of.value))
-        thick_of = Proposal(25.0, around.sawn(25.0), JUDGEMENT)
-        if doors or front or uprights:
-            thick_of = _thick_enough(brief, around, _bay_mm(width - 2 * side, side, uprights), depth, chosen.get("load_kg_m", load), uprights > 0)
-        thick = chosen.get("shelf_mm", thick_of.value)
         parts = why_in_parts(brief, (width, depth, tall))
         in_two = "a cupboard, and the shelves that stand on it" if doors else parts
         two = chosen.get("cases", 1 if in_two else 0) == 1
+        side = chosen.get("side_mm", 25.0)
+        uprights_of = _uprights(
+            brief, around, width - 2 * side, side, depth, chosen, THICK_ENOUGH_MM if doors or front else 25.0, chosen.get("load_kg_m", load), uprights.IN_TWO_MM if two else uprights.LONGEST_MM)
+        parted = int(chosen.get("uprights", uprights_of.value))
+        thick_of = Proposal(25.0, around.sawn(25.0), JUDGEMENT)
+        if doors or front or parted:
+            thick_of = _thick_enough(brief, around, uprights.bay_mm(width - 2 * side, side, parted), depth, chosen.get("load_kg_m", load), parted > 0)
+        thick = chosen.get("shelf_mm", thick_of.value)
         lowest_of = _lowest(brief)
         rows = _Rows(tall, plinth, thick, two, bool(doors and two), chosen.get("lowest_clear_mm", lowest_of.value), chosen.get("joint_mm"))
         count_of = rows.count(brief)
         joint_of = rows.joint(int(chosen.get("shelf_count", count_of.value)))
-        gap = math.ceil(2 * (1.0 + around.swell_fraction * BACK_BOARD_MM)) / 2
+        gap = math.ceil(2 * (1.0 + around.swell_fraction * uprights.BACK_BOARD_MM)) / 2
         open_front = walls.get(WALLS[0], width + 24.0)
         measure = ("as wide as the client says it is at the front; measure it", "brief") if front else ("measure it", JUDGEMENT)
         ceiling = ceiling_mm(brief)
@@ -467,9 +458,9 @@ class Shelves(Form):
         tiers, out = _Sizes(**sizes).tiers(), {}
         if heavy_books_asked(brief) and big_below_asked(brief):
             lowest = next(c for c in tiers if not c.doors)
-            out |= {tiered(_board(0, bay), lowest.tier): HEAVY_GOODS for bay in lowest.bays}
+            out |= {tiered(uprights.board(0, bay), lowest.tier): HEAVY_GOODS for bay in lowest.bays}
         for c in (c for c in tiers if c.doors):
-            out |= {_board(k, bay): LIGHT_GOODS for k in range(c.shelf_count + 1) for bay in c.bays}
+            out |= {uprights.board(k, bay): LIGHT_GOODS for k in range(c.shelf_count + 1) for bay in c.bays}
         there = {m.ref.rpartition("-")[2]: m.ref for m in piece.members}
         return {there[code]: kept for code, kept in out.items() if code in there}
 
@@ -535,14 +526,12 @@ class Shelves(Form):
                 else f"{tallest[1]}, in openings of {least:.0f} mm",
             ))
         sags = shelf_sags(piece, s.load_kg_m, brief, loads, lambda m: _as_thick_mm(m.width_mm, m.thickness_mm, s.lip_mm, s.lipping_mm))
-        if s.uprights < 2 and s.bay_mm > SHORT_MM:
-            more = "an upright" if not s.uprights else "one more upright"
-            sags = [replace(f, mend=f.mend.replace("or a lipping", f"{more} between the ends, or a lipping")) if f.verdict is Verdict.FAILS else f for f in sags]
+        sags = uprights.named_ways_out(sags, s)
         # The alcove sets the span.
         found += [replace(f, mend=re.sub(r", or a span of \d+ mm", "", f.mend)) for f in sags] if s.alcove else sags
         if brief.thick_mm or brief.deepest_mm or brief.how_many:
             found += stowing_findings(piece.name, [
-                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{_in_bay(c, bay)}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",
+                Room(f"{'on the bottom' if k == 0 else f'on shelf {k}'}{uprights.in_bay(c, bay)}{' of the upper case' if c.tier else ' of the cupboard' if c.doors else ''}",
                      c.bay_mm, c.opening_mm(k), c.shelf_depth_mm - c.behind_mm)
                 for c in s.tiers() for k in range(c.shelf_count + 1) for bay in c.bays
             ], brief)
@@ -666,27 +655,15 @@ def _wanted_depth(brief: Brief, alcove: bool, proud: float) -> tuple[float, str,
     return 280.0, "books stand on 255 to 305 mm", "shelf-building rules, 10 to 12 in. (255 to 305 mm)"
 
 
-def _bay_mm(inner: float, side: float, uprights: int) -> float:
-    """Clear width of each bay. [mm]"""
-    return (inner - uprights * side) / (uprights + 1)
-
-
 def _uprights(
-    brief: Brief, around: Surroundings, inner: float, side: float, depth: float, chosen: dict[str, float], thick: float, load_kg_m: float,
+    brief: Brief, around: Surroundings, inner: float, side: float, depth: float, chosen: dict[str, float], thick: float, load_kg_m: float, longest: float,
 ) -> Proposal:
-    """How many uprights: none while shelves are short or do not sag, else the fewest with which they do not, two at the most.
-
-    ``thick``: of the shelves where the maker gives none. [mm]
-    """
+    """How many uprights; ``thick``: of the shelves where the maker gives none, ``longest``: no bay is wider. [mm]"""
     thick = chosen.get("shelf_mm", thick)
     if chosen.get("lipping"):
         thick = _as_thick_mm(depth, thick, LIPPING_MM, max(chosen.get("lipping_mm", thick + 15.0), thick))
-    sags = [_sag_share(brief, around, _bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)]
-    if inner <= LONG_MM or inner <= LONGEST_MM and not sags[0]:
-        return Proposal(0, "shelves no longer than this need none", JUDGEMENT)
-    fewest = next((n for n in (1, 2) if _bay_mm(inner, side, n) <= LONGEST_MM and not sags[n]), 2)
-    why = "would sag under what stands on them" if sags[0] else f"would be longer than {LONGEST_MM:.0f} mm"
-    return Proposal(fewest, f"shelves {mm(math.floor(inner))} mm long {why}: bays of {mm(math.floor(_bay_mm(inner, side, fewest)))} mm", "beam mechanics; creep EN 1995-1-1 table 3.2")
+    usual = uprights.proposal(inner, side, [_sag_share(brief, around, uprights.bay_mm(inner, side, n), depth, thick, load_kg_m) > 1.0 for n in range(3)], longest)
+    return uprights.as_said(brief, inner, side, usual)
 
 
 def _sag_share(brief: Brief, around: Surroundings, span: float, depth: float, thick: float, load_kg_m: float) -> float:
@@ -743,10 +720,7 @@ def _refuse(s: _Sizes) -> None:
     if s.inner_mm < 100:
         raise SizeRefused("width_mm", f"{s.width_mm:g} mm wide with sides of {s.side_mm:g} mm leaves {s.inner_mm:.0f} mm inside; "
                           f"make it {100 + 2 * s.side_mm:.0f} mm or more.")
-    if s.uprights and s.bay_mm < LEAST_BAY_MM:
-        fewer = next((n for n in range(s.uprights - 1, -1, -1) if replace(s, uprights=n).bay_mm >= LEAST_BAY_MM), 0)
-        raise SizeRefused("uprights", f"{s.uprights} upright{'s' * (s.uprights > 1)} of {s.side_mm:g} mm leave{'s' * (s.uprights == 1)} bays of {max(s.bay_mm, 0):.0f} mm and need {LEAST_BAY_MM:g} mm; "
-                          f"{'give 1' if fewer else 'choose none'}, or a case {s.width_mm + (s.uprights + 1) * (LEAST_BAY_MM - s.bay_mm):.0f} mm wide or more.")
+    uprights.refuse(s)
     if s.cases:
         _refuse_cases(s)
     elif s.least_opening_mm < LEAST_OPENING_MM:
@@ -836,19 +810,18 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     out.add("T1", "top", "top", (-w, -d, side_long), "x", "y", s.width_mm, s.depth_mm, t)
     front = -d + s.lip_mm
     for n in range(1, s.uprights + 1):
-        called = "upright" if s.uprights == 1 else f"{('left', 'right')[n - 1]} upright"
-        out.add(f"C{n}", called, "upright", (s.bay_low_mm(n) - s.side_mm, -d, 0.0), "z", "y", side_long, s.depth_mm - (s.back_mm if s.back else 0.0), s.side_mm,
+        out.add(f"C{n}", uprights.called(s, n), "upright", (s.bay_low_mm(n) - s.side_mm, -d, 0.0), "z", "y", side_long, s.depth_mm - (s.back_mm if s.back else 0.0), s.side_mm,
                 shaping=_upright_cut(s, side_long))
     for bay in s.bays:
         for k in range(s.shelf_count + 1):
-            name = f"{BAYS[s.uprights][bay]} {'bottom' if k == 0 else f'shelf {k}'}".lstrip()
+            name = uprights.board_name(s, k, bay)
             # Behind doors a shelf begins clear of them; they stand over the bottom.
             behind = s.behind_mm if k else 0.0
-            out.add(_board(k, bay), name, "shelf", (s.bay_low_mm(bay), front + behind, s.shelf_low_mm(k)), "x", "y",
+            out.add(uprights.board(k, bay), name, "shelf", (s.bay_low_mm(bay), front + behind, s.shelf_low_mm(k)), "x", "y",
                     s.bay_mm, s.shelf_depth_mm - behind, t, arris=0.0 if s.lipping else None)
             if s.lipping:
                 deep = min(s.lipping_mm, t + s.plinth_mm)
-                out.add(_lipping(k, bay), f"lipping, {name}", "lipping", (s.bay_low_mm(bay), -d, s.shelf_low_mm(k) + t - deep), "x", "z",
+                out.add(uprights.lipping(k, bay), f"lipping, {name}", "lipping", (s.bay_low_mm(bay), -d, s.shelf_low_mm(k) + t - deep), "x", "z",
                         s.bay_mm, deep, LIPPING_MM)
     if s.tier:
         high, thick = SILL_MM
@@ -861,7 +834,7 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     if s.doors:
         cupboard.lay_members(out, s, -d)
     low = s.plinth_mm - (BACK_DOWN_MM if s.tier else min(BACK_DOWN_MM, s.plinth_mm / 2))
-    for number, x, each, _ in _back_boards(s):
+    for number, x, each, _ in uprights.back_boards(s):
         out.add(f"B{number}", f"back board {number}", "back board", (x, d - s.back_mm, low), "z", "x",
                 side_long - low, each, s.back_mm, "plain", arris=min(s.arris_mm, s.back_mm / 4))
     if s.alcove and not s.tier:
@@ -884,21 +857,6 @@ def _members(s: _Sizes, letter: str, timber: str, whole: _Sizes) -> list[Member]
     return out.all
 
 
-def _board(k: int, bay: int) -> str:
-    """The code of board ``k``, 0 the lowest, in a bay, 0 the leftmost."""
-    return f"{'HMN'[bay]}{k}" if k else f"U{bay + 1}"
-
-
-def _lipping(k: int, bay: int) -> str:
-    """The code of the lipping on board ``k`` in a bay."""
-    return f"{'PQR'[bay]}{k + 1}"
-
-
-def _in_bay(s: _Sizes, bay: int) -> str:
-    """' in the left bay', where there are several."""
-    return f" in the {BAYS[s.uprights][bay]} bay" if s.uprights else ""
-
-
 def _upright_cut(s: _Sizes, long: float) -> tuple[Notch, ...]:
     """What is cut out of an upright: over the plinth or the sills, over a skirting, and behind the doors of a cupboard."""
     wide, thick = s.depth_mm - (s.back_mm if s.back else 0.0), s.side_mm
@@ -913,21 +871,6 @@ def _upright_cut(s: _Sizes, long: float) -> tuple[Notch, ...]:
     if s.doors:
         cuts.append(Notch(s.plinth_mm + s.shelf_mm, long, 0.0, s.behind_mm, 0.0, thick))
     return tuple(cuts)
-
-
-def _back_boards(s: _Sizes) -> list[tuple[int, float, float, int]]:
-    """Number, left edge, width and bay of each back board: those of a bay end at the middle of its uprights. [mm]"""
-    if not s.back:
-        return []
-    out, number, half, gap = [], 0, s.side_mm / 2, s.back_gap_mm / 2
-    for bay in s.bays:
-        low, high = s.bay_low_mm(bay), s.bay_low_mm(bay) + s.bay_mm
-        low, high = low - (half - gap if bay else 0.0), high + (half - gap if bay < s.uprights else 0.0)
-        n, each = boards_across(high - low, s.back_gap_mm, BACK_BOARD_MM if not s.uprights else BAY_BACK_BOARD_MM)
-        for k in range(n):
-            number += 1
-            out.append((number, low + k * (each + s.back_gap_mm), each, bay))
-    return out
 
 
 def _all_joints(by_ref, letter, own, changed, missing, whole: _Sizes) -> list[Joint]:
@@ -982,20 +925,8 @@ def _fillet_screws(s: _Sizes) -> dict[str, float]:
 
 def _joints(made: Joints, s: _Sizes) -> list[Joint]:
     stop = {"stopped_mm": min(10.0, s.shelf_depth_mm / 4)} if s.stopped and not s.lipping else {}
-    behind, deep, most = s.behind_mm if s.uprights else 0.0, made.own.get(INTO_UPRIGHT, {}).get("depth_mm", 0.0), math.floor(s.side_mm - LEFT_MM) / 2
-    if s.uprights and deep > most:
-        raise ValueError(f"{INTO_UPRIGHT}: trenches {deep:g} mm deep from both faces of {s.side_mm:g} mm leave less than {LEFT_MM:g} mm between them; give {most:g} mm or less.")
-    for bay in s.bays:
-        walls = (("C" if bay else "L") + str(max(bay, 1)), f"C{bay + 1}" if bay < s.uprights else "L2")
-        for k in range(s.shelf_count + 1):
-            code = _board(k, bay)
-            for wall in walls:
-                made.join("housing", code, wall, INTO_UPRIGHT if wall[0] == "C" else "shelf into side", "shelf_mm", stop)
-            if s.lipping:
-                made.join("glued on", _lipping(k, bay), code, "lipping on shelf", "lipping_mm")
-            for number, *_, at in _back_boards(s):
-                if at == bay:
-                    made.join("screws", f"B{number}", code, "back board on shelf", "back_mm", {"count": 1.0})
+    uprights.lay_boards(made, s, range(s.shelf_count + 1), stop, bool(s.lipping))
+    behind = s.behind_mm
     for n in range(1, s.uprights + 1):
         made.join("housing", f"C{n}", "T1", "upright into top", "shelf_mm", {"stopped_mm": behind + min(10.0, s.shelf_depth_mm / 4) if s.stopped or behind else 0.0})
     if s.doors:

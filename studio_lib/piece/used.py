@@ -50,6 +50,8 @@ def used(piece: Piece) -> tuple[str, ...]:
     if drawers:
         said.append(counted(drawers, "drawer"))
     said += _shelves(piece)
+    if bays := _uprights(piece):
+        said.append(f"{'an upright' if bays == 1 else counted(bays, 'upright')} between its ends")
     for part in ("board", "slat"):
         if any(m.role == f"back {part}" for m in piece.members):
             said.append(f"a back of {part}s")
@@ -73,6 +75,12 @@ def _shelves(piece: Piece) -> list[str]:
         return [counted(len(boards), "shelf")]
     n = len(boards) - len(shut)
     return ["an open shelf" if n == 1 else counted(n, "open shelf"), f"{counted(len(shut), 'shelf')} behind the {'door' if len(doors) == 1 else 'doors'}"]
+
+
+def _uprights(piece: Piece) -> int:
+    """How many uprights its shelves are let into between its ends; one over another counts once."""
+    met = {j.second for j in piece.joints if piece.member(j.first).role == "shelf"}
+    return len({round(m.piece_box.centre[0]) for m in piece.members if m.role == "upright" and m.ref in met})
 
 
 def _span(members: list[Member]) -> tuple[tuple[float, float], tuple[float, float]]:

@@ -105,3 +105,32 @@ def test_shelves_one_above_the_other_hang_over_the_same_bench():
     c = Commission(ref="H2", title="hall", items=(Item(name="bench", form="bench", sizes={"length_mm": 1500}), low, up), brief=Brief(place="indoors, heated"))
     bench, one, other = arranged(derive(c.changed("timber.species", "European oak")).made)
     assert one.offset_mm[0] == other.offset_mm[0] == pytest.approx(bench.offset_mm[0])
+
+
+# ------------------------------------------------------------------ uprights between the ends
+
+
+def test_a_long_one_is_proposed_with_an_upright_and_a_short_one_or_a_single_board_without():
+    books = {"asked": "Wall shelves for books."}
+    assert [sizes(**books, width_mm=float(w))["uprights"] for w in (600, 1000, 1800)] == [0, 0, 1]
+    assert sizes("A shelf over the desk.", width_mm=1800.0)["uprights"] == 0
+    long = sizes(**books, width_mm=1800.0)
+    assert long["shelf_mm"] < sizes(**books, width_mm=1800.0, uprights=0)["shelf_mm"] and fits(**books, width_mm=1800.0)["sag"].verdict is not Verdict.FAILS
+
+
+@pytest.mark.parametrize("chosen", [{}, {"uprights": 2, "above_mm": 60.0}, {"bottom": 0.0, "shelf_count": 1}, {"doors": 2, "back": 1, "height_mm": 700.0}],
+                         ids=["one", "two, under sides that go on", "no bottom", "behind doors"])
+def test_with_uprights_it_is_sound_and_carries_in_the_frame_of_the_whole(chosen):
+    from studio_lib.commission import Commission, Item
+    from studio_lib.derive import derive
+    from studio_lib.piece.order import order_of_work
+    from tests.forms.invariants import all_of
+
+    values = {"width_mm": 1500.0, "uprights": 1, **chosen}
+    c = Commission(ref="H-1", title="shelves", brief=Brief(place="indoors, heated", carries="books"), items=(Item(name="shelves", form=NAME, sizes=values),))
+    d = derive(c.changed("timber.species", "European oak"))
+    piece = d.pieces[0]
+    assert all_of(piece, exact=True) == [] and order_of_work(piece).locked == ()
+    assert [f.says for f in d.findings if f.verdict is Verdict.FAILS] == []
+    # It hangs from the top: no part of it is lower than the sides.
+    assert piece.member("A-C1").piece_box.lo[2] == piece.member("A-L1").piece_box.lo[2] and piece.member("A-C1").piece_box.hi[2] == piece.member("A-T1").piece_box.lo[2]

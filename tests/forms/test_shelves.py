@@ -311,3 +311,17 @@ def test_where_a_long_shelf_sags_an_upright_is_named_as_a_way_out():
     assert "an upright between the ends" in fits(brief, width_mm=1800, uprights=0)["sag"].mend
     assert "one more upright" in fits(brief, width_mm=2400, uprights=1, shelf_mm=22)["sag"].mend
     assert "upright" not in fits(brief, width_mm=700, shelf_mm=15, uprights=0)["sag"].mend
+
+
+@pytest.mark.parametrize(("words", "count"), [
+    ("A bookcase with an upright in the middle", 1), ("A bookcase in three bays, for books", 2), ("Low shelves with two dividers", 2), ("A bookcase with a central division.", 1),
+    ("A bookcase, no dividers", 0), ("A bookcase as a room divider", 0), ("A bookcase at a partition wall", 0), ("A bookcase that comes in two sections", 0), ("A bookcase in two colours", 0), ("A bookcase for two bay trees", 0),
+])
+def test_uprights_in_the_clients_words_are_proposed_and_kept(words, count):
+    brief = Brief(asked=words)
+    ready = proposed(FORMS["bookcase"], brief, Surroundings(OAK), {"width_mm": 960.0})
+    assert ready["uprights"].value == count and (ready["uprights"].source == "brief") is bool(count)
+    hung = proposed(FORMS["hung case"], brief, Surroundings(OAK), {"width_mm": 960.0})
+    assert hung["uprights"].value == count
+    # No room for the bays: none.
+    assert proposed(FORMS["bookcase"], brief, Surroundings(OAK), {"width_mm": 300.0})["uprights"].value == 0

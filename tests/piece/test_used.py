@@ -22,6 +22,8 @@ def of(form, **sizes):
     ("bookcase", {"back": 0}, ("four shelves", "a plinth")),
     ("bookcase", {"back": 0, "cases": 1, "doors": 2, "shelf_count": 3, "cupboard_shelves": 1},
      ("two doors on hinges", "three open shelves", "a shelf behind the doors", "a plinth")),
+    ("bookcase", {"back": 0, "width_mm": 1800, "uprights": 1, "shelf_count": 3}, ("six shelves", "an upright between its ends", "a plinth")),
+    ("bookcase", {"back": 0, "width_mm": 2000, "uprights": 2, "cases": 1, "shelf_count": 3}, ("six shelves", "two uprights between its ends", "a plinth")),
     ("framed screen", {"stands": 2}, ("two leaves that fold on hinges",)),
     ("table", {}, ()), ("bench", {"back": 2}, ("a back of slats", "two arms")),
 ])
