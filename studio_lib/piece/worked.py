@@ -98,7 +98,7 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
                 _round(block),
                 let.words if let else NOT_BY_SIZE.get(joint_kind(what)) or _aslant_words(block),
                 sloping,
-                (round(start + let.mouth[0], 2), let.mouth[1], m.thickness_mm - let.mouth[2]) if let else None,
+                (round(start + let.mouth[0], 4), let.mouth[1], m.thickness_mm - let.mouth[2]) if let else None,
                 let.deep_mm if let else 0.0,
                 joint_kind(what) in SCREWED and _slotted(block),
             )
