@@ -646,7 +646,11 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
         )
     if any(k.side == "tenon" for k in things) and any(s.kind == "end cut" for s in m.shaping):
         out.append("A tenon on a slanted shoulder is measured along its middle, from the shoulder there.")
-    sloping = [f"{k.what.partition(', ')[2].split(' ')[0]}: {k.sloping}" for k in things if k.sloping]
+    along: dict[str, list[str]] = {}
+    for k in things:
+        if k.sloping:
+            along.setdefault(k.sloping, []).append(_partner(k))
+    sloping = [f"{reach(tuple(rs))}: {words}" for words, rs in along.items()]
     if sloping:
         out.append(
             "From lower edge: from that of the board it is sawn from, on which its straight part lies; "

@@ -339,3 +339,30 @@ def test_joints_drawn_once_say_where_each_of_them_is_and_from_what():
         trench = next(k for k in worked(piece, j.second) if k.what.startswith(f"housing, {j.first} "))
         low, high = next(m[:2] for m in re.findall(r"([\d.]+) to ([\d.]+) \(([^)]+)\)", said) if j.first in m[2] and j.second in m[2])
         assert [float(low), float(high)] == pytest.approx([trench.from_mm, trench.to_mm], abs=0.06)
+
+
+@pytest.mark.parametrize("form,sizes", [("stool", {"splay_deg": 8.0, "rake_deg": 6.0}), ("bench", {"back": 2})])
+def test_a_slanted_end_says_where_the_member_is_shortest(form, sizes):
+    """Of the corners of the solid at that end, the one at the side named lies furthest in."""
+    piece, seen = make(form, Brief(), timber="oak", **sizes), 0
+    sharp = sharp_edged(piece)
+    for m in sharp.members:
+        for s in m.shaping:
+            words = " ".join(f"{k} {v}" for k, v in s.setting_out(m).items()) if s.kind == "end cut" else ""
+            if "shortest" not in words:
+                continue
+            named = re.search(r"shortest at the ([^;]+);", words)[1]
+            bare = solid_of(replace(sharp.shape(m.ref), adds=(), cuts=()))
+            y = m.width_mm - 0.2 if "upper edge" in named else 0.2 if "lower edge" in named else m.width_mm / 2
+            z = m.thickness_mm - 0.2 if re.search(r"\bface\b", named) else 0.2 if "back" in named else m.thickness_mm / 2
+
+            def reaches(u, v, m=m, bare=bare, end=s.end):
+                rod = type(bare).cube((3 * m.length_mm, 0.02, 0.02)).translate((-m.length_mm, u - 0.01, v - 0.01))
+                box = (bare ^ rod).bounding_box()
+                return box[0] if end == "start" else -box[3]
+
+            corners = [reaches(u, v) for u in (0.2, m.width_mm - 0.2) for v in (0.2, m.thickness_mm - 0.2)]
+            assert reaches(y, z) == pytest.approx(max(corners), abs=0.01)
+            assert f"aslant at the {s.end}" in words
+            seen += 1
+    assert seen >= 2
