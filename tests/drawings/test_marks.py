@@ -19,6 +19,7 @@ from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon
 from studio_lib.drawings.views import VIEWS, sharp_edged
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.piece.handed import MIRRORS, handed
+from studio_lib.piece.mortise_tenon import LooseTenon
 from studio_lib.piece.shaping import Arch
 from studio_lib.piece.worked import worked
 from studio_lib.solids import meshes
@@ -366,3 +367,21 @@ def test_a_slanted_end_says_where_the_member_is_shortest(form, sizes):
             assert f"aslant at the {s.end}" in words
             seen += 1
     assert seen >= 2
+
+
+def test_a_loose_tenon_on_a_slanted_shoulder_has_a_slot_of_its_own_depth_in_each_member():
+    """Both slots together hold the tenon and 1 mm at either end, measured through the timber along its middle."""
+    piece = make("stool", Brief(), timber="oak", splay_deg=8.0, rake_deg=6.0)
+    loose = [
+        LooseTenon.between(piece.member(j.first), piece.member(j.second), j.family) if j.family == "seat rail into leg" else j
+        for j in piece.joints
+    ]
+    piece, seen = replace(piece, joints=tuple(loose)), 0
+    for j in piece.joints:
+        if j.kind == "loose tenon":
+            said = [float(v) for v in re.findall(r"([\d.]+) in the", j.setting_out(piece)["mortise depth"])]
+            cut = [next(k for k in worked(piece, r) if k.what.startswith(f"loose tenon, {o} ")) for r, o in ((j.second, j.first), (j.first, j.second))]
+            assert [k.deep_mm for k in cut] == pytest.approx(said, abs=0.06)
+            assert sum(k.deep_mm for k in cut) == pytest.approx(2 * j.length_mm + 2, abs=1e-3)
+            seen += 1
+    assert seen == 8
