@@ -385,3 +385,17 @@ def test_a_loose_tenon_on_a_slanted_shoulder_has_a_slot_of_its_own_depth_in_each
             assert sum(k.deep_mm for k in cut) == pytest.approx(2 * j.length_mm + 2, abs=1e-3)
             seen += 1
     assert seen == 8
+
+
+@pytest.mark.parametrize("form", ["cabinet", "bookcase", "hung case"])
+def test_dowels_stand_where_their_joint_says_they_do(form):
+    """The same tenth on the member's sheet as in the joint's words, quarters of a millimetre among them."""
+    piece, seen = make(form, Brief(), timber="oak"), 0
+    of = tables(piece)
+    for j in piece.joints:
+        if j.kind == "dowels" and j.first in of:
+            said = next(v for k, v in j.setting_out(piece).items() if k.startswith("middles from the lower edge")).partition(";")[0]
+            rows = [r for r in of[j.first] if re.search(rf"dowels, {j.second}\b", r[2]) and r[3] == j.end]
+            assert sorted(float(r[4]) for r in rows) == [float(v) for v in said.split(", ")]
+            seen += 1
+    assert seen
