@@ -507,8 +507,8 @@ def _places(run: list[Worked], middle: bool) -> tuple[str, str]:
         return mm(a), "middle" if middle else mm(a_end)
     if len(run) == 2:
         return f"{mm(a)}, {mm(b)}", "middles" if middle else f"{mm(a_end)}, {mm(b_end)}"
-    then = f", then {len(run) - 1} x {mm((b - a) / (len(run) - 1))}"
-    return mm(a) + then, f"to {mm(b)}, middles" if middle else mm(a_end) + then
+    row = f"{mm(a)}, then {len(run) - 1} x {mm((b - a) / (len(run) - 1))}"
+    return (row, f"to {mm(b)}, middles") if middle else (f"{row} to {mm(b)}", f"{mm(a_end)} to {mm(b_end)}")
 
 
 def _what(run: list[Worked]) -> str:
@@ -639,6 +639,8 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
             out.append(
                 f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
             )
+    if any(", then " in row[0] for row in _table(things)):
+        out.append("Rows: from the first to the last divided evenly.")
     if any(k.mouth_mm for k in things):
         out.append(
             "What does not go in square is marked by the middle of its mouth; its depth is from there, along its own way in. "

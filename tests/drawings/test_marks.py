@@ -399,3 +399,19 @@ def test_dowels_stand_where_their_joint_says_they_do(form):
             assert sorted(float(r[4]) for r in rows) == [float(v) for v in said.split(", ")]
             seen += 1
     assert seen
+
+
+def test_a_row_of_mortises_ends_where_the_last_of_them_is():
+    """A pitch rounded to a tenth strays over many steps: first and last are both figured, from the datum end."""
+    piece, seen = make("bench", Brief(), timber="oak", back=2), 0
+    for ref, table in tables(piece).items():
+        for row in table[1:]:
+            told = re.fullmatch(r"([\d.]+), then (\d+) x [\d.]+ to ([\d.]+)", row[0])
+            if told:
+                kind, first = re.match(r"\d+ (?:x |holes, |slots, )(.*), (A-\w+)", row[2]).groups()
+                cut = sorted((k.from_mm, k.to_mm) for k in worked(piece, ref) if k.what.startswith(f"{kind}, ") and k.side == row[3])
+                ends = [float(v) for v in row[1].split(" to ")]
+                assert [float(told[1]), ends[0]] == pytest.approx(cut[0], abs=0.06)
+                assert [float(told[3]), ends[1]] == pytest.approx(cut[int(told[2])], abs=0.06) and first in row[2]
+                seen += 1
+    assert seen
