@@ -321,7 +321,8 @@ class MortiseTenon(Joint):
     # ---- what is said of it
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"tenon {mm(self.length_mm)}"}}
+        rail = piece.member(self.first)
+        return {self.first: {self.end: f"tenon {_each(self.middle_long_mm(rail))}{' at its middle' * bool(slant_deg(rail, self.end))}"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.length_mm, 0.0) if self.end == "start" else (0.0, self.length_mm)}
