@@ -1,4 +1,4 @@
-"""Drawers in their openings: the gaps left round box and face, as figures, cut open where they are."""
+"""Drawers and doors in their openings: the gaps left round them, as figures, cut open where they are."""
 
 from __future__ import annotations
 
@@ -26,11 +26,12 @@ ROOM_MM = (178.0, 100.0)
 """Paper that the pictures take, side by side and in height."""
 WAYS = {"left": (0, -1), "right": (0, 1), "under": (2, -1), "over": (2, 1), "behind": (1, 1)}
 """Axis and sign of each way out of a drawer."""
+BESIDE = ("left", "right", "under", "over")
 
 
 @dataclass(frozen=True)
 class Gap:
-    """What is left between a drawer and what is next to it on one side. [mm]"""
+    """What is left between a drawer or a door and what is next to it on one side. [mm]"""
 
     wide_mm: float
     from_mm: float
@@ -42,13 +43,14 @@ class Gap:
 
 @dataclass(frozen=True)
 class Fit:
-    """One drawer in its opening."""
+    """One drawer, or one framed door, in its opening."""
 
     name: str
     refs: tuple[str, ...]
     box: dict[str, Gap]
-    """By way: left, right, under, over, behind; those with nothing near are left off."""
+    """Of a drawer's box by way: left, right, under, over, behind; those with nothing near are left off."""
     face: dict[str, Gap]
+    """Of a drawer's face, or of a door."""
 
     @property
     def same(self) -> tuple:
@@ -61,13 +63,25 @@ class Fit:
         return beside, wide(self.box, "under", "over", "behind"), wide(self.face, "under", "over")
 
 
+DOOR_ROLES = ("stile", "rail", "panel")
+
+
 def fits(piece: Piece) -> list[Fit]:
-    """Every drawer of a piece with its gaps."""
+    """Every drawer and every framed door of a piece with its gaps."""
     named: dict[str, list[Member]] = {}
+    doors: dict[str, list[Member]] = {}
     for m in sharp_edged(piece).members:
-        if m.role.startswith("drawer ") and m.name.startswith("drawer") and ", " in m.name:
-            named.setdefault(m.name.rpartition(", ")[0], []).append(m)
+        name = m.name.rpartition(", ")[0]
+        if m.role.startswith("drawer ") and name.startswith("drawer"):
+            named.setdefault(name, []).append(m)
+        elif m.role in DOOR_ROLES and "door" in name.split():
+            doors.setdefault(name, []).append(m)
     out = []
+    for name, members in doors.items():
+        own = {m.ref for m in piece.members if m.name.rpartition(", ")[0] == name}
+        gaps = {way: gap for way in BESIDE if (gap := _least(piece, members, way, own))}
+        if gaps:
+            out.append(Fit(name, tuple(m.ref for m in members), {}, gaps))
     for name, members in named.items():
         sides = [m for m in members if m.role == "drawer side"]
         faces = [m for m in members if m.role == "drawer face"]
@@ -75,7 +89,7 @@ def fits(piece: Piece) -> list[Fit]:
             continue
         own = {m.ref for m in piece.members if m.name.rpartition(", ")[0] == name}
         box = {way: gap for way in WAYS if (gap := _least(piece, sides, way, own))}
-        face = {way: gap for way in ("left", "right", "under", "over") if (gap := _least(piece, faces, way, own))}
+        face = {way: gap for way in BESIDE if (gap := _least(piece, faces, way, own))}
         out.append(Fit(name, tuple(m.ref for m in members), box, face))
     return out
 
@@ -97,7 +111,7 @@ def _least(piece: Piece, members: list[Member], way: str, own: set[str]) -> Gap 
 
 
 def drawer_figures(piece: Piece, count: int, room: tuple[float, float] = ROOM_MM) -> list[Figure]:
-    """The gaps of the drawers of a piece, those that fit alike once.
+    """The gaps of the drawers and doors of a piece, those that fit alike once.
 
     ``count`` is how many of the piece are made; ``room`` the paper that the pictures may take. [mm]
     """
@@ -119,7 +133,8 @@ def _figure(piece: Piece, alike: list[Fit], count: int, room: tuple[float, float
         ),
         ENLARGED[-1],
     )
-    f = Figure(f"{fit.name if len(alike) == 1 else 'drawers'} in the opening: gaps, {count * len(alike)} off", scale, table_mm=room[0] + 7.0)
+    several = "drawers" if fit.box else "doors"
+    f = Figure(f"{fit.name if len(alike) == 1 else several} in the opening: gaps, {count * len(alike)} off", scale, table_mm=room[0] + 7.0)
     x = 0.0
     for v, words, dims in views:
         x0, y0, x1, y1 = v.extent
@@ -132,12 +147,13 @@ def _figure(piece: Piece, alike: list[Fit], count: int, room: tuple[float, float
             )
         x += max(x1 - x0, text_mm(words, SMALL_MM) * scale) + BETWEEN_MM * scale
     f.notes = [
-        f"Fit, in the finished opening, at the moisture named below: box {_said(fit.box)}."
-        + (f" Face {_said(fit.face)}." if fit.face else "")
+        "Fit, in the finished opening, at the moisture named below:"
+        + (f" box {_said(fit.box)}." if fit.box else "")
+        + (f" {'Face' if fit.box else 'door'} {_said(fit.face)}." if fit.face else "")
         + " Each gap +0.5 / 0 (common practice, no source)."
     ]
     if len(alike) > 1:
-        f.notes.append(f"{alike[0].name} is drawn; the same, or its mirror image, for {', '.join(a.name for a in alike[1:])}.")
+        f.notes.append(f"Drawn: {alike[0].name}; the same, or its mirror image, for {', '.join(a.name for a in alike[1:])}.")
     return f
 
 
@@ -155,6 +171,8 @@ def _asked(piece: Piece, fit: Fit) -> list[tuple[int, float, Box, list[tuple[str
     """The cuts that show the gaps: axis they are square to, place, what is shown, and the gaps that are figured there."""
     sharp = sharp_edged(piece)
     boxes = {r: true_box(sharp, sharp.member(r)) for r in fit.refs}
+    if not fit.box:
+        return _round_a_door(fit, list(boxes.values()))
     side = min((boxes[r] for r in fit.refs if piece.member(r).role == "drawer side"), key=lambda b: b.lo[0])
     face = next((boxes[r] for r in fit.refs if piece.member(r).role == "drawer face"), None)
 
@@ -174,6 +192,23 @@ def _asked(piece: Piece, fit: Fit) -> list[tuple[int, float, Box, list[tuple[str
         out.append((0, (max(u0, x0) + x1) / 2, window((u0, v0 - 8, w0 - BEYOND_MM), (u1, v1 + SHOWN_MM, w1 + BEYOND_MM)), wanted(fit.face, "over", "under")))
         out.append((2, (w0 + w1) / 2, window((u0 - BEYOND_MM, v0 - 8, w0), (u0 + 1.5 * SHOWN_MM, v1 + SHOWN_MM, w1)), wanted(fit.face, "left")))
     return [o for o in out if o[3]]
+
+
+def _round_a_door(fit: Fit, boxes: list[Box]) -> list[tuple[int, float, Box, list[tuple[str, Gap]]]]:
+    """The cuts across each edge of a door that leaves a gap, as ``_asked``: level at its left and right, upright at its head and foot."""
+    low, high = (np.array([getattr(b, end) for b in boxes]) for end in ("lo", "hi"))
+    low, high, out = low.min(0), high.max(0), []
+    middle = (low + high) / 2
+    for way in BESIDE:
+        if way not in fit.face or fit.face[way].wide_mm <= SAME_MM:
+            continue
+        k, sign = WAYS[way]
+        a, b = low.copy(), high.copy()
+        a[k], b[k] = (low[k] - BEYOND_MM, low[k] + SHOWN_MM) if sign < 0 else (high[k] - SHOWN_MM, high[k] + BEYOND_MM)
+        a[1], b[1] = low[1] - 8.0, high[1] + SHOWN_MM
+        square = 2 if k == 0 else 0
+        out.append((square, float(middle[square]), Box(tuple(map(float, a)), tuple(map(float, b))), [(way, fit.face[way])]))
+    return out
 
 
 def _opposite(piece: Piece, fit: Fit, side: Box) -> float:

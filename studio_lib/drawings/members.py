@@ -507,8 +507,8 @@ def _places(run: list[Worked], middle: bool) -> tuple[str, str]:
         return mm(a), "middle" if middle else mm(a_end)
     if len(run) == 2:
         return f"{mm(a)}, {mm(b)}", "middles" if middle else f"{mm(a_end)}, {mm(b_end)}"
-    then = f", then {len(run) - 1} x {mm((b - a) / (len(run) - 1))}"
-    return mm(a) + then, f"to {mm(b)}, middles" if middle else mm(a_end) + then
+    row = f"{mm(a)}, then {len(run) - 1} x {mm((b - a) / (len(run) - 1))}"
+    return (row, f"to {mm(b)}, middles") if middle else (f"{row} to {mm(b)}", f"{mm(a_end)} to {mm(b_end)}")
 
 
 def _what(run: list[Worked]) -> str:
@@ -639,6 +639,8 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
             out.append(
                 f"{s.kind[0].upper()}{s.kind[1:]}: {said}." if s.kind not in said else f"{said[0].upper()}{said[1:]}."
             )
+    if any(", then " in row[0] for row in _table(things)):
+        out.append("Rows: from the first to the last divided evenly.")
     if any(k.mouth_mm for k in things):
         out.append(
             "What does not go in square is marked by the middle of its mouth; its depth is from there, along its own way in. "
@@ -646,7 +648,11 @@ def _notes(piece: Piece, m, alike: Alike, whole: float, things: list[Worked], fi
         )
     if any(k.side == "tenon" for k in things) and any(s.kind == "end cut" for s in m.shaping):
         out.append("A tenon on a slanted shoulder is measured along its middle, from the shoulder there.")
-    sloping = [f"{k.what.partition(', ')[2].split(' ')[0]}: {k.sloping}" for k in things if k.sloping]
+    along: dict[str, list[str]] = {}
+    for k in things:
+        if k.sloping:
+            along.setdefault(k.sloping, []).append(_partner(k))
+    sloping = [f"{reach(tuple(rs))}: {words}" for words, rs in along.items()]
     if sloping:
         out.append(
             "From lower edge: from that of the board it is sawn from, on which its straight part lies; "

@@ -9,7 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import BOLT_MPA, FASTENER, STEEL_GAMMA, Holds, Strengths, Way, back, dowels_hold, least
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Metal, Operation, Part, Piece, Vec, hole
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 PRACTICE = "common practice, no source"
 BARREL_MM = {6.0: 10.0, 8.0: 12.0, 10.0: 16.0}
@@ -301,17 +301,17 @@ class KnockDownBolt(Joint):
         met = self._facing(piece)
         bolts, dowels = self._points(met)
         out = {
-            "bolts from the lower edge": ", ".join(f"{p[1]:.1f}" for p in bolts),
+            "bolts from the lower edge": ", ".join(tenths(p[1]) for p in bolts),
             "bore": f"{self.bolt_mm + BORE_OVER_MM:g} through {second.role}, {mm(self.bolt_length_mm(piece) - met.far_mm + self.head_in_mm + 2)} deep in the end of {first.role}",
             "nut": f"{self.nut_mm:g} hole, {mm(self.nut_from_end_mm)} from the end, {mm(self._nut_deep_mm(first))} deep from the back",
         }
         if self.head_in_mm:
-            out["head set in"] = f"{self.head_mm[0] + BORE_OVER_MM:g} wide x {self.head_in_mm:.1f} deep"
+            out["head set in"] = f"{self.head_mm[0] + BORE_OVER_MM:g} wide x {tenths(self.head_in_mm)} deep"
         if self.capped:
             out["caps"] = f"{CAP_MM:g} deep over head and nut, pushed in and not glued: the bolt wants tightening"
         if self.dowels:
             a, b = self._dowel_in_mm(met.far_mm, first)
-            out["dowels"] = f"{self.dowel_mm:g}, at {', '.join(f'{p[1]:.1f}' for p in dowels)}; {mm(a + 1)} deep in the end, {mm(b + 1)} in {second.role}"
+            out["dowels"] = f"{self.dowel_mm:g}, at {', '.join(tenths(p[1]) for p in dowels)}; {mm(a + 1)} deep in the end, {mm(b + 1)} in {second.role}"
         return out
 
 

@@ -9,7 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, Tongue, tongue_holds
 from studio_lib.piece.lapping import Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Member, Operation, Piece, Vec
 from studio_lib.piece.mortise_tenon import cross
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 THIRDS = "Fairham, Woodwork Joints, 1921: a bridle is divided in thirds"
 LEAST_TONGUE_MM = 4.0
@@ -108,9 +108,9 @@ class TeeBridle(Lapped):
         tongue, fork = ((b, a), (a, b))[self._tongue_of == 0]
         cheek = (lap.high - lap.low - self.tongue_mm) / 2
         return {
-            f"{tongue.role}: tongue": f"{self.tongue_mm:.1f} thick, cheeks {cheek:.1f} deep, "
-            f"{lap.size_mm(1 if tongue is b else 0):.1f} long",
-            f"{fork.role}: slot": f"{self.tongue_mm:.1f} wide x {lap.size_mm(0 if fork is a else 1):.1f} deep",
+            f"{tongue.role}: tongue": f"{tenths(self.tongue_mm)} thick, cheeks {tenths(cheek)} deep, "
+            f"{tenths(lap.size_mm(1 if tongue is b else 0))} long",
+            f"{fork.role}: slot": f"{tenths(self.tongue_mm)} wide x {tenths(lap.size_mm(0 if fork is a else 1))} deep",
         }
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:

@@ -10,7 +10,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import HARDWARE, Holds, Strengths, Way, back
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Metal, Operation, Part, Piece, Season, Vec, hole
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 PRACTICE = "common practice, no source"
 BREAKING_KN = {2.0: 3.1, 3.0: 7.1, 4.0: 12.6, 5.0: 19.6, 6.0: 28.2}
@@ -330,12 +330,12 @@ class StrungCable(Joint):
         met = self._facing(piece)
         along, across = met.plane
         out = {
-            "holes from the end": ", ".join(f"{p[along] - met.lo[along]:.1f}" for p in self._points(met)),
-            "in from the face": f"{(met.hi[across] - met.lo[across]) / 2:.1f}", "hole": f"{self.hole_mm:g}, drilled on a jig from both edges",
-            "spacers": f"{int(self.spacers)} of {met.gap_mm / self.spacers:.1f} mm on each cable" if self.spacers else "none: the slats touch",
+            "holes from the end": ", ".join(tenths(p[along] - met.lo[along]) for p in self._points(met)),
+            "in from the face": f"{tenths((met.hi[across] - met.lo[across]) / 2)}", "hole": f"{self.hole_mm:g}, drilled on a jig from both edges",
+            "spacers": f"{int(self.spacers)} of {tenths(met.gap_mm / self.spacers)} mm on each cable" if self.spacers else "none: the slats touch",
         }
         if self.leads(piece):
-            out["stack"] = f"{self.stack_mm(piece):.1f}"
+            out["stack"] = tenths(self.stack_mm(piece))
             out["cables"] = f"{int(self.cables)} of {self.cable_mm:g} x {mm(self.cable_length_mm(piece))}, {self.tension_n:.0f} N each"
         return out
 

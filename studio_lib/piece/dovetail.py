@@ -8,6 +8,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import TENSION_SHARE, Holds, Strengths, Way, glue_turn_n_mm, least
 from studio_lib.piece.meeting import axis_of, given, named, seen_from
 from studio_lib.piece.model import Block, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
+from studio_lib.units import tenths
 
 SLOPE_SOURCE = "Fairham, Woodwork Joints, 1921: 1 in 8, never steeper than 1 in 6"
 TAILS_SOURCE = "C. Noyes, Handwork in Wood, 1910: tails as wide as the spaces are strongest, up to four times"
@@ -187,9 +188,9 @@ class Dovetail(Joint):
         board = piece.member(self.first)
         pitch = self.pitch_mm(board)
         return {
-            "tails": f"{int(self.tails)}, {w['tail']:.1f} at the end, {w['neck']:.1f} at the shoulder, 1 in {self.slope:g}",
-            "pins": f"{w['pin']:.1f} outside, {w['pin at the shoulder']:.1f} inside; half pins {w['half pin']:.1f} outside",
-            "middles of the tails": ", ".join(f"{(k + 0.5) * pitch:.1f}" for k in range(int(self.tails))),
+            "tails": f"{int(self.tails)}, {tenths(w['tail'])} at the end, {tenths(w['neck'])} at the shoulder, 1 in {self.slope:g}",
+            "pins": f"{tenths(w['pin'])} outside, {tenths(w['pin at the shoulder'])} inside; half pins {tenths(w['half pin'])} outside",
+            "middles of the tails from the lower edge": ", ".join(tenths((k + 0.5) * pitch) for k in range(int(self.tails))),
             "shoulder": f"{piece.member(self.second).thickness_mm:g} from the end of the tail board, "
             f"{board.thickness_mm:g} from the end of the pin board",
         }

@@ -11,6 +11,7 @@ from studio_lib.piece.meeting import axis_of, given, named, seen_from
 from studio_lib.piece.model import Block, Hardware, Joint, Member, Operation, Part, Piece, Prism, Season, Vec, hole
 from studio_lib.piece.mortise_tenon import LEAST_WALL_MM, meeting_end
 from studio_lib.timber.provisions import GLUE_SAFE_MM, cross_grain_glue
+from studio_lib.units import tenths
 
 DIAMETERS_MM = (5.0, 6.0, 8.0, 10.0, 12.0, 16.0)
 THICK = "BioResources 14(1):1127: a third to a half of the thickness, both ends tested by Zaborsky"
@@ -190,7 +191,7 @@ class Dowelled(Joint):
         at = sorted(first.placement.to_member(p)[1] for p in self._places(piece))
         return {
             "dowels": f"{int(self.count)} of {self.diameter_mm:g} x {self.into_end_mm + self.into_face_mm:g}",
-            f"middles from the lower edge of the {first.role}": ", ".join(f"{y:.1f}" for y in at) + self._dry(piece),
+            f"middles from the lower edge of the {first.role}": ", ".join(tenths(y) for y in at) + self._dry(piece),
             "bore": f"{self.into_end_mm + GLUE_ROOM_MM:g} into the end, {self.into_face_mm + GLUE_ROOM_MM:g} into the other",
         }
 

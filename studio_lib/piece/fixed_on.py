@@ -11,6 +11,7 @@ from studio_lib.piece.holding import Holds, Strengths, Way, back, hinges_hold, s
 from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Hardware, Joint, Member, Operation, Part, Piece, Season, Vec, carried
 from studio_lib.timber.provisions import GLUE_SAFE_MM, slotted_fixing
+from studio_lib.units import tenths
 
 SCREW_MM = 4.0
 SLOT_MM = 12.0
@@ -184,7 +185,7 @@ class ButtHinges(Joint):
         at = sorted(b.lo[0] for b in self._leaves(piece))
         return {
             "hinges": f"{int(self.hinges)} of {self.length_mm:g}, both leaves let in {LEAF_MM:g}",
-            f"from the start of the {piece.member(self.first).role}": ", ".join(f"{x:.1f}" for x in at),
+            f"from the start of the {piece.member(self.first).role}": ", ".join(tenths(x) for x in at),
         }
 
 

@@ -9,7 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, back, least, shear_n
 from studio_lib.piece.meeting import given, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Season, Vec
 from studio_lib.timber.provisions import panel_in_groove
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 NOYES = "C. Noyes, Handwork in Wood, 1910: about as deep as wide; a panel is never glued"
 GAP_MM = 3.0
@@ -173,7 +173,7 @@ class GroovePanel(Joint):
         tongue = self._tongue_mm(panel, frame)
         box = self.cuts(piece)[self.second][0].bounds
         return {
-            "groove": f"{panel.thickness_mm:.1f} wide x {tongue + self.gap_mm:.1f} deep",
+            "groove": f"{tenths(panel.thickness_mm)} wide x {tenths(tongue + self.gap_mm)} deep",
             "length of the groove": f"{mm(max(b - a for a, b in zip(box.lo, box.hi)))}, stopped",
-            "panel in the groove": f"{tongue:.1f}, " + ("glued along this edge alone" if self.held else f"{self.gap_mm:.1f} of room, no glue" + ("" if self.past_mm else "; one pin at the middle of each end")),
+            "panel in the groove": f"{tenths(tongue)}, " + ("glued along this edge alone" if self.held else f"{tenths(self.gap_mm)} of room, no glue" + ("" if self.past_mm else "; one pin at the middle of each end")),
         }

@@ -9,6 +9,7 @@ from studio_lib.piece.holding import Holds, Strengths, Way, face_holds, lap_hold
 from studio_lib.piece.lapping import NEAR_MM, Lap, Lapped, Layer, ending, lapped
 from studio_lib.piece.model import Block, Box, Member, Operation, Piece, Placement, Prism, Vec
 from studio_lib.piece.mortise_tenon import cross, dot
+from studio_lib.units import tenths
 
 HALF = "Fairham, Woodwork Joints, 1921; Noyes, Handwork in Wood, 1910: half the thickness from each"
 SLOPE = "Fairham, Woodwork Joints, 1921: 1 in 8, never steeper than 1 in 6"
@@ -105,8 +106,8 @@ class Halving(Lapped):
         a, b = piece.member(self.first), piece.member(self.second)
         lap, (cut_a, cut_b), (one, other) = self.lap(piece), self.depths_mm(piece), self._sides(piece)
         return {
-            f"{a.role}: notch": f"{lap.size_mm(0):.1f} wide x {cut_a:.1f} deep, {one}",
-            f"{b.role}: notch": f"{lap.size_mm(1):.1f} wide x {cut_b:.1f} deep, {other}",
+            f"{a.role}: notch": f"{tenths(lap.size_mm(0))} wide x {tenths(cut_a)} deep, {one}",
+            f"{b.role}: notch": f"{tenths(lap.size_mm(1))} wide x {tenths(cut_b)} deep, {other}",
         }
 
 
@@ -275,6 +276,6 @@ class DovetailedHalving(TeeHalving):
         lap = self.lap(piece)
         wide = lap.size_mm(1)
         return super().setting_out(piece) | {
-            "dovetail": f"{wide:.1f} wide at the end, {wide - 2 * self._narrowing_mm(lap):.1f} at the shoulder, 1 in "
+            "dovetail": f"{tenths(wide)} wide at the end, {tenths(wide - 2 * self._narrowing_mm(lap))} at the shoulder, 1 in "
                 f"{self.slope:g}"
         }

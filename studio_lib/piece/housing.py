@@ -11,6 +11,7 @@ from studio_lib.piece.meeting import axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Season, Vec, carried
 from studio_lib.piece.mortise_tenon import meeting_end
 from studio_lib.timber.provisions import GLUE_SAFE_MM
+from studio_lib.units import tenths
 
 DEPTH_RULE = "a quarter to a third of the thickness"
 DEPTH_SOURCE = "from memory: workshop books, a quarter to a third"
@@ -184,9 +185,9 @@ class Housing(Joint):
         shelf, side = piece.member(self.first), piece.member(self.second)
         met = carried(self._tongue(shelf), shelf.placement, side.placement).bounds
         out = {
-            "trench": f"{met.hi[0] - met.lo[0]:.1f} wide x {self.depth_mm:g} deep, "
+            "trench": f"{tenths(met.hi[0] - met.lo[0])} wide x {self.depth_mm:g} deep, "
             + (f"stopped {self.stopped_mm:g} {f'over the lower edge of the {shelf.role}' if abs(shelf.placement.across[2]) > 0.5 else 'from the front'}" if self.stopped_mm else "right through"),
-            f"from the start of the {side.role}": f"{max(met.lo[0], 0.0):.1f} to {met.hi[0]:.1f}",
+            f"from the start of the {side.role}": f"{tenths(max(met.lo[0], 0.0))} to {tenths(met.hi[0])}",
         }
         return out
 
@@ -240,7 +241,7 @@ class SlidingDovetail(Housing):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         shelf = piece.member(self.first)
         n = self._neck_in_mm(shelf)
-        return {**super().setting_out(piece), "slope": f"1 in {self.slope:g}", "neck": f"{shelf.thickness_mm - 2 * n:.1f} thick"}
+        return {**super().setting_out(piece), "slope": f"1 in {self.slope:g}", "neck": f"{tenths(shelf.thickness_mm - 2 * n)} thick"}
 
 
 @dataclass(frozen=True)
@@ -295,4 +296,4 @@ class TaperedHousing(Housing):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         t = piece.member(self.first).thickness_mm
-        return {**super().setting_out(piece), "narrows": f"from {t:.1f} at the back to {t - self.taper_mm:.1f} at the front, all of it below"}
+        return {**super().setting_out(piece), "narrows": f"from {tenths(t)} at the back to {tenths(t - self.taper_mm)} at the front, all of it below"}

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from studio_lib.piece.let_in import DEEPER_MM, LetIn
 from studio_lib.piece.model import Block, Box, Member, Operation, Part, Piece, carried
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 OVER_MM = 0.5
 """The groove is cut so far under a neighbour's spacer, so that one groove comes of it."""
@@ -79,6 +79,6 @@ class InGroove(LetIn):
         m = piece.member(self.first)
         spacers = self.spacers_mm(piece)
         return {
-            "groove": f"{m.thickness_mm:.1f} wide, {mm(self.depth_mm + DEEPER_MM)} deep, along the whole member", "end": f"{mm(self.depth_mm)} in, no shoulder",
-            "spacers": f"{mm(self.depth_mm)} x {m.thickness_mm:.1f}, " + " and ".join(f"{b - a:.1f}" for a, b in spacers) + " long" if spacers else "none",
+            "groove": f"{tenths(m.thickness_mm)} wide, {mm(self.depth_mm + DEEPER_MM)} deep, along the whole member", "end": f"{mm(self.depth_mm)} in, no shoulder",
+            "spacers": f"{mm(self.depth_mm)} x {tenths(m.thickness_mm)}, " + " and ".join(tenths(b - a) for a, b in spacers) + " long" if spacers else "none",
         }

@@ -8,7 +8,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.facing import Facing, facing
 from studio_lib.piece.holding import END_GRAIN_SHARE, Holds, Strengths, Tongue, back, tongue_holds
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Placement, Prism, Vec, carried, profile
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 DEEPER_MM = 1.0
 """The mortise is cut this much deeper than the end goes in; common practice, no source."""
@@ -94,7 +94,7 @@ class LetIn(Joint):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         m = piece.member(self.first)
         return {
-            "mortise": f"{m.width_mm:.1f} x {m.thickness_mm:.1f}, {mm(self.depth_mm + DEEPER_MM)} deep", "end": f"{mm(self.depth_mm)} in, no shoulder",
+            "mortise": f"{tenths(m.width_mm)} x {tenths(m.thickness_mm)}, {mm(self.depth_mm + DEEPER_MM)} deep", "end": f"{mm(self.depth_mm)} in, no shoulder",
         }
 
 

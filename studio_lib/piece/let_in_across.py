@@ -8,6 +8,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.halving import Halving, crossing, reach_mm
 from studio_lib.piece.lapping import Lap
 from studio_lib.piece.model import Member, Operation, Piece
+from studio_lib.units import tenths
 
 USUAL_SHARE = 0.75
 """Part of the bar's thickness that the slat is notched by: the bar is the thinner of the two and keeps more of itself; a judgement of ours."""
@@ -64,8 +65,8 @@ class LetInAcross(Halving):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         lap, (bar, slat) = self.lap(piece), self.depths_mm(piece)
         return {
-            "slat: notch": f"{lap.size_mm(1):.1f} wide x {slat:.1f} deep, across its back",
-            "bar: notch": f"{lap.size_mm(0):.1f} wide x {bar:.1f} deep, in its front",
+            "slat: notch": f"{tenths(lap.size_mm(1))} wide x {tenths(slat)} deep, across its back",
+            "bar: notch": f"{tenths(lap.size_mm(0))} wide x {tenths(bar)} deep, in its front",
         }
 
 

@@ -321,7 +321,8 @@ class MortiseTenon(Joint):
     # ---- what is said of it
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"tenon {mm(self.length_mm)}"}}
+        rail = piece.member(self.first)
+        return {self.first: {self.end: f"tenon {_each(self.middle_long_mm(rail))}{' at its middle' * bool(slant_deg(rail, self.end))}"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {self.first: (self.length_mm, 0.0) if self.end == "start" else (0.0, self.length_mm)}
@@ -500,7 +501,7 @@ class MortiseTenon(Joint):
             out["mitre"] = f"end cut at half the corner, {MITRE_GAP_MM:g} clear of its neighbour"
         if self.pegs:
             out["pegs"] = (
-                f"{int(self.pegs)} of {self.peg_mm:g}, {mm(self.peg_from_shoulder_mm)} from the shoulder; "
+                f"{int(self.pegs)} of {self.peg_mm:g}, {mm(self.peg_from_shoulder_mm)} from the {'longest corner of the ' * bool(aslant)}shoulder; "
                 "to draw it up, bore the tenon 1 nearer its shoulder"
             )
         if aslant:
@@ -768,7 +769,8 @@ class LooseTenon(MortiseTenon):
         ),)
 
     def ends(self, piece: Piece) -> dict[str, dict[str, str]]:
-        return {self.first: {self.end: f"slot {mm(self.length_mm + LOOSE_DEEPER_MM)} deep"}}
+        deep = self.length_mm + LOOSE_DEEPER_MM - self._backs_mm(piece.member(self.first))[0]
+        return {self.first: {self.end: f"slot {mm(deep)} deep"}}
 
     def extra_length_mm(self, piece: Piece) -> dict[str, tuple[float, float]]:
         return {}
@@ -780,7 +782,12 @@ class LooseTenon(MortiseTenon):
         out = super().setting_out(piece)
         size = f"{mm(self.thickness_mm)} thick x {mm(self.width_mm)} wide x {mm(2 * self.length_mm)} long"
         out["tenon"] = f"{size}, loose, rounded edges"
-        out["mortise depth"] = f"{mm(self.length_mm + LOOSE_DEEPER_MM)} in both"
+        rail, post = piece.member(self.first), piece.member(self.second)
+        deep, back = self.length_mm + LOOSE_DEEPER_MM, self._backs_mm(rail)[0]
+        out["mortise depth"] = (
+            f"{mm(deep + back)} in the {post.role} and {mm(deep - back)} in the {rail.role}, each from the middle of its mouth along the tenon"
+            if back else f"{mm(deep)} in both"
+        )
         return out
 
 

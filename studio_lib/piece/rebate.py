@@ -9,7 +9,7 @@ from studio_lib.finding import Finding, Verdict
 from studio_lib.piece.holding import END_GRAIN_SHARE, Holds, Strengths, Way, back
 from studio_lib.piece.meeting import TOUCHES_MM, axis_of, given, inside, named, seen_from
 from studio_lib.piece.model import Block, Box, Joint, Member, Operation, Piece, Season, Vec, carried
-from studio_lib.units import mm
+from studio_lib.units import mm, tenths
 
 DEPTH_RULE = "half to two thirds of the thickness"
 DEPTH_SOURCE = "common practice, no source"
@@ -172,7 +172,7 @@ class Rebate(Joint):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         long, wide, deep = self._size(piece)
-        return {"rebate": f"{wide:.1f} x {deep:.1f}", "length of the rebate": mm(long)}
+        return {"rebate": f"{tenths(wide)} x {tenths(deep)}", "length of the rebate": mm(long)}
 
 
 def _a_step(block: Box, member: Member) -> bool:

@@ -264,10 +264,17 @@ class EndCut(Shaping):
         return [Operation("cut an end to an angle", 1, "end", f"{self.face_deg:.2f}/{self.edge_deg:.2f}")]
 
     def setting_out(self, member: Member) -> dict[str, str]:
-        mitre, tilt = (round(v, 2) + 0.0 for v in self.saw_deg)
-        face, edge = round(self.face_deg, 2) + 0.0, round(self.edge_deg, 2) + 0.0
+        mitre, tilt = (abs(v) for v in self.saw_deg)
+        said, shortest = [], []
+        for degrees, seen, at in ((self.face_deg, "face", ("upper edge", "lower edge")), (self.edge_deg, "edge", ("face", "back"))):
+            if abs(degrees) >= 0.005:
+                said.append(f"{abs(degrees):.2f} degrees on the {seen}")
+                shortest.append(at[degrees < 0])
+        if not said:
+            return {f"sawn at the {self.end}": "square"}
         return {
-            f"{self.end} cut": f"{face:.2f} degrees on the face, {edge:.2f} on the edge; saw: mitre {mitre:.2f}, tilt {tilt:.2f}"
+            f"sawn aslant at the {self.end}": f"{', '.join(said)}, shortest at the {' and the '.join(shortest)}; "
+            f"saw: mitre {mitre:.2f}, tilt {tilt:.2f}"
         }
 
 

@@ -85,7 +85,7 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
             if side == "as drawn" and edge.entered(block):
                 side = edge.name
                 sloping = sloping or edge.level(low, high, let.deep_mm if let else 0.0)
-        if let and side == "as drawn":
+        if let and (side == "as drawn" or side.startswith("through")):
             side = let.side
         out.append(
             Worked(
@@ -98,7 +98,7 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
                 _round(block),
                 let.words if let else NOT_BY_SIZE.get(joint_kind(what)) or _aslant_words(block),
                 sloping,
-                (round(start + let.mouth[0], 2), let.mouth[1], m.thickness_mm - let.mouth[2]) if let else None,
+                (round(start + let.mouth[0], 4), let.mouth[1], m.thickness_mm - let.mouth[2]) if let else None,
                 let.deep_mm if let else 0.0,
                 joint_kind(what) in SCREWED and _slotted(block),
             )
@@ -109,8 +109,10 @@ def worked(piece: Piece, ref: str) -> list[Worked]:
             continue
         other = joint.second if ref == joint.first else joint.first
         name = f"{other} {piece.member(other).name}"
-        entry = joint.entry(piece) if ref == joint.second else None
+        entry = joint.entry(piece)
         way = m.placement.turn_back(entry) if entry else None
+        if way and ref == joint.first:  # what is cut into the first itself goes the other way
+            way = tuple(-c for c in way)
         for block, kind in zip_longest(joint.adds(piece).get(ref, ()), joint.named_parts(piece, ref, True)):
             add(f"{kind or joint.kind}, {name}", block, True)
         for block, kind in zip_longest(joint.cuts(piece).get(ref, ()), joint.named_parts(piece, ref, False)):
@@ -235,9 +237,11 @@ LEAST_DEG = 0.05
 
 def _let_in(m: Member, block: Block, way: Vec | None, edges) -> _LetIn | None:
     """What ``block`` is where it does not go in square to a flat face; None where it does, or where no one way in is told."""
-    prism, shaped = as_prism(block), any(s.within(m) or s.kind == "taper" for s in m.shaping)
+    prism = as_prism(block)
     if _round(block):
         way = prism.at.through
+    into_end = way is not None and abs(way[0]) > 0.5
+    shaped = any(s.within(m) or s.kind == "taper" or into_end and s.kind == "end cut" for s in m.shaping)
     if way is None or prism.at.square and not shaped:
         return None
     axes = (prism.at.along, prism.at.across, prism.at.through)
@@ -262,7 +266,8 @@ def _let_in(m: Member, block: Block, way: Vec | None, edges) -> _LetIn | None:
         else f"{mm(spans[first][1] - spans[first][0])} x {mm(spans[second][1] - spans[second][0])}"
     )
     turned = "" if _round(block) else _turned(side, inward, along, axes[first], axes[second])
-    if prism.at.square and not off and not turned:
+    slanted_end = side in FACES[0] and min(abs(mouth[0]), abs(mouth[0] - m.length_mm)) > SAME_MM
+    if prism.at.square and not off and not turned and not slanted_end:
         return None
     return _LetIn(side, mouth, deep, ", ".join(v for v in (size, "through" if through else f"{mm(deep)} deep", off, turned) if v))
 
@@ -279,7 +284,7 @@ def _timber_on(m: Member, point: Vec, way: Vec) -> tuple[float, float] | None:
     for s in m.shaping:
         for block in s.within(m):
             met = met ^ bulk(block)
-        for block in s.cuts(m) if s.kind == "taper" else ():
+        for block in s.cuts(m) if s.kind in ("taper", "end cut") else ():
             met = met - bulk(block)
     if met.is_empty():
         return None
@@ -287,7 +292,7 @@ def _timber_on(m: Member, point: Vec, way: Vec) -> tuple[float, float] | None:
     return min(at), max(at)
 
 
-THIN_MM = 0.005
+THIN_MM = 0.001
 """Half the thickness of a line that is met with timber."""
 
 

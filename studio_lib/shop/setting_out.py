@@ -138,7 +138,7 @@ def _marks(piece: Piece, ref: str) -> tuple[Mark, ...]:
         at = (middle, middle) if k.mouth_mm or across else (k.from_mm, k.to_mm)
         out.append(Mark(
             round(at[0], 2), round(at[1], 2), what, k.side, round(_depth(k, m), 2), round(k.round_mm, 2),
-            *(((round(v, 2),) * 2 for v in k.mouth_mm[1:]) if k.mouth_mm else (tuple(round(v, 2) for v in w) for w in (k.lower_mm, k.face_mm))),
+            *(((round(v, 4),) * 2 for v in k.mouth_mm[1:]) if k.mouth_mm else (tuple(round(v, 4) for v in w) for w in (k.lower_mm, k.face_mm))),
             k.aslant, k.sloping,
         ))
     return tuple(dict.fromkeys(sorted(out, key=lambda k: (k.from_mm, k.to_mm, k.what))))

@@ -19,6 +19,7 @@ from studio_lib.drawings.paper import BALLOON_STEP_MM, TITLE_MM, Radius, balloon
 from studio_lib.drawings.views import VIEWS, sharp_edged
 from studio_lib.forms import FORMS, SizeRefused, make
 from studio_lib.piece.handed import MIRRORS, handed
+from studio_lib.piece.mortise_tenon import LooseTenon
 from studio_lib.piece.shaping import Arch
 from studio_lib.piece.worked import worked
 from studio_lib.solids import meshes
@@ -339,3 +340,78 @@ def test_joints_drawn_once_say_where_each_of_them_is_and_from_what():
         trench = next(k for k in worked(piece, j.second) if k.what.startswith(f"housing, {j.first} "))
         low, high = next(m[:2] for m in re.findall(r"([\d.]+) to ([\d.]+) \(([^)]+)\)", said) if j.first in m[2] and j.second in m[2])
         assert [float(low), float(high)] == pytest.approx([trench.from_mm, trench.to_mm], abs=0.06)
+
+
+@pytest.mark.parametrize("form,sizes", [("stool", {"splay_deg": 8.0, "rake_deg": 6.0}), ("bench", {"back": 2})])
+def test_a_slanted_end_says_where_the_member_is_shortest(form, sizes):
+    """Of the corners of the solid at that end, the one at the side named lies furthest in."""
+    piece, seen = make(form, Brief(), timber="oak", **sizes), 0
+    sharp = sharp_edged(piece)
+    for m in sharp.members:
+        for s in m.shaping:
+            words = " ".join(f"{k} {v}" for k, v in s.setting_out(m).items()) if s.kind == "end cut" else ""
+            if "shortest" not in words:
+                continue
+            named = re.search(r"shortest at the ([^;]+);", words)[1]
+            bare = solid_of(replace(sharp.shape(m.ref), adds=(), cuts=()))
+            y = m.width_mm - 0.2 if "upper edge" in named else 0.2 if "lower edge" in named else m.width_mm / 2
+            z = m.thickness_mm - 0.2 if re.search(r"\bface\b", named) else 0.2 if "back" in named else m.thickness_mm / 2
+
+            def reaches(u, v, m=m, bare=bare, end=s.end):
+                rod = type(bare).cube((3 * m.length_mm, 0.02, 0.02)).translate((-m.length_mm, u - 0.01, v - 0.01))
+                box = (bare ^ rod).bounding_box()
+                return box[0] if end == "start" else -box[3]
+
+            corners = [reaches(u, v) for u in (0.2, m.width_mm - 0.2) for v in (0.2, m.thickness_mm - 0.2)]
+            assert reaches(y, z) == pytest.approx(max(corners), abs=0.01)
+            assert f"aslant at the {s.end}" in words
+            seen += 1
+    assert seen >= 2
+
+
+def test_a_loose_tenon_on_a_slanted_shoulder_has_a_slot_of_its_own_depth_in_each_member():
+    """Both slots together hold the tenon and 1 mm at either end, measured through the timber along its middle."""
+    piece = make("stool", Brief(), timber="oak", splay_deg=8.0, rake_deg=6.0)
+    loose = [
+        LooseTenon.between(piece.member(j.first), piece.member(j.second), j.family) if j.family == "seat rail into leg" else j
+        for j in piece.joints
+    ]
+    piece, seen = replace(piece, joints=tuple(loose)), 0
+    for j in piece.joints:
+        if j.kind == "loose tenon":
+            said = [float(v) for v in re.findall(r"([\d.]+) in the", j.setting_out(piece)["mortise depth"])]
+            cut = [next(k for k in worked(piece, r) if k.what.startswith(f"loose tenon, {o} ")) for r, o in ((j.second, j.first), (j.first, j.second))]
+            assert [k.deep_mm for k in cut] == pytest.approx(said, abs=0.06)
+            assert sum(k.deep_mm for k in cut) == pytest.approx(2 * j.length_mm + 2, abs=1e-3)
+            seen += 1
+    assert seen == 8
+
+
+@pytest.mark.parametrize("form", ["cabinet", "bookcase", "hung case"])
+def test_dowels_stand_where_their_joint_says_they_do(form):
+    """The same tenth on the member's sheet as in the joint's words, quarters of a millimetre among them."""
+    piece, seen = make(form, Brief(), timber="oak"), 0
+    of = tables(piece)
+    for j in piece.joints:
+        if j.kind == "dowels" and j.first in of:
+            said = next(v for k, v in j.setting_out(piece).items() if k.startswith("middles from the lower edge")).partition(";")[0]
+            rows = [r for r in of[j.first] if re.search(rf"dowels, {j.second}\b", r[2]) and r[3] == j.end]
+            assert sorted(float(r[4]) for r in rows) == [float(v) for v in said.split(", ")]
+            seen += 1
+    assert seen
+
+
+def test_a_row_of_mortises_ends_where_the_last_of_them_is():
+    """A pitch rounded to a tenth strays over many steps: first and last are both figured, from the datum end."""
+    piece, seen = make("bench", Brief(), timber="oak", back=2), 0
+    for ref, table in tables(piece).items():
+        for row in table[1:]:
+            told = re.fullmatch(r"([\d.]+), then (\d+) x [\d.]+ to ([\d.]+)", row[0])
+            if told:
+                kind, first = re.match(r"\d+ (?:x |holes, |slots, )(.*), (A-\w+)", row[2]).groups()
+                cut = sorted((k.from_mm, k.to_mm) for k in worked(piece, ref) if k.what.startswith(f"{kind}, ") and k.side == row[3])
+                ends = [float(v) for v in row[1].split(" to ")]
+                assert [float(told[1]), ends[0]] == pytest.approx(cut[0], abs=0.06)
+                assert [float(told[3]), ends[1]] == pytest.approx(cut[int(told[2])], abs=0.06) and first in row[2]
+                seen += 1
+    assert seen
