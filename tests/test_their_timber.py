@@ -326,13 +326,8 @@ def test_of_boards_of_several_thicknesses_that_of_the_greater_part_counts():
 
 
 def test_a_shelf_that_would_sag_with_their_thin_boards_stays_thick():
-<<<<<<< HEAD
-    def shelf(count):
-        c = Commission(ref="S-1", title="a bookcase", items=[{"name": "bookcase", "form": "bookcase", "sizes": {"width_mm": 1100, "uprights": 0}}],
-=======
     def shelf(count, **sizes):
         c = Commission(ref="S-1", title="a bookcase", items=[{"name": "bookcase", "form": "bookcase", "sizes": {"width_mm": 1100, **sizes}}],
->>>>>>> from_cab
                        brief={"place": "indoors, heated"}, timber={"species": LARCH})
         return derive(c.changed("boards.offered", [board(thick=22, count=count)]) if count else c)
 

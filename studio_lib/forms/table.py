@@ -114,6 +114,8 @@ OFF_SOCKET_MM = 4.0
 """Between the sockets of two rails let into one leg from above; geometry."""
 OPEN_LEG_MM = 18.0
 """Legs of a table with an open end are so much stouter; by the frame."""
+LEAST_CORNER_MM = 1.0
+"""A corner of a smaller radius is square with its arris off; judgement of ours."""
 CORNERS_MM = 30.0
 """Radius of a top's corners where small children run past them; common practice, no source."""
 SMALL_YEARS, SMALL_MM = 7.0, 700.0
@@ -625,7 +627,9 @@ def _refuse(s: _S) -> None:
                               f"at the ends and {up_to(s.width_mm / 2 - fy / inside, 5):.0f} mm at the sides, or a "
                               "larger top.")
     if s.opened and s.outline:
-        raise SizeRefused("right_end", f"A {OUTLINES[1]} top has no end to open. Choose an apron there, or a rectangular outline.")
+        raise SizeRefused("right_end", f"A {OUTLINES[1]} top has no end to open: its 4 legs are joined by aprons all round. Choose an apron there, or a rectangular outline.")
+    if 0 < s.rounded_mm < LEAST_CORNER_MM:
+        raise SizeRefused("corner_mm", f"Corners of {s.rounded_mm:g} mm are no rounder than an arris. Give 0 for square ones, or {LEAST_CORNER_MM:g} mm or more.")
     if s.opened and _beside_tenon_mm(s) < LEAST_MM:
         raise SizeRefused("apron_setback_mm", f"Set back {s.apron_setback_mm:g} mm, the aprons' tenons leave {max(_beside_tenon_mm(s), 0.0):.0f} mm beside them in the legs; the flat rail's "
                           f"tail needs {LEAST_MM:g} mm there. Set them back {max(math.floor(s.apron_setback_mm + _beside_tenon_mm(s) - LEAST_MM), 0)} mm or less, or take stouter legs.")
