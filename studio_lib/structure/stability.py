@@ -73,18 +73,19 @@ def bodies_of(piece: Piece, woods: dict) -> dict[str, Body]:
 def _bodies(piece: Piece, densities: Densities) -> dict[str, Body]:
     out, of = {}, dict(densities)
     for m in piece.members:
-        volume, box = _filled(piece.shape(m.ref), m.placement)
-        out[m.ref] = Body(volume * 1e-9 * of[m.timber] * G, box.mean(axis=0), box)
+        volume, middle, box = _filled(piece.shape(m.ref), m.placement)
+        out[m.ref] = Body(volume * 1e-9 * of[m.timber] * G, middle, box)
     return out
 
 
 @lru_cache(maxsize=512)
-def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
-    """Volume of a shape and the box it fills where it stands. [mm3], [mm]"""
+def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray, np.ndarray]:
+    """Volume of a shape, and the middle and the ends of the box it fills where it stands. [mm3], [mm]"""
     from studio_lib.solids.mesh import solid_of, volume_mm3
 
     body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
-    return volume_mm3(shape), np.array(body.bounding_box()).reshape(2, 3)
+    box = np.array(body.bounding_box()).reshape(2, 3)
+    return volume_mm3(shape), box.mean(axis=0), box
 
 
 def standing(piece: Piece, woods: dict) -> Standing:
