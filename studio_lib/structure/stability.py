@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.piece import Piece, Placement, Shape
+from studio_lib.piece import Box, Piece, Placement, Shape
 from studio_lib.piece.holding import lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
@@ -83,9 +83,22 @@ def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray, np.ndarray]
     """Volume of a shape, and the middle and the ends of the box it fills where it stands. [mm3], [mm]"""
     from studio_lib.solids.mesh import solid_of, volume_mm3
 
-    body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
-    box = np.array(body.bounding_box()).reshape(2, 3)
-    return volume_mm3(shape), box.mean(axis=0), box
+    if at.square:
+        own = at.box_to_piece(_own_box(shape))
+        box = np.array((own.lo, own.hi))
+    else:
+        body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
+        box = np.array(body.bounding_box()).reshape(2, 3)
+    return volume_mm3(shape), (box[0] + box[1]) / 2, box
+
+
+@lru_cache(maxsize=512)
+def _own_box(shape: Shape) -> Box:
+    """The box a shape fills in its own axes. [mm]"""
+    from studio_lib.solids.mesh import solid_of
+
+    ends = solid_of(shape).bounding_box()
+    return Box(tuple(ends[:3]), tuple(ends[3:]))
 
 
 def standing(piece: Piece, woods: dict) -> Standing:
