@@ -200,10 +200,7 @@ def _hidden_mm2(one, two) -> float:
         return 0.0
     x, y, z = (max(v, 0.0) for v in d)
     shared = 2 * (x * y + y * z + z * x)
-    square = all(
-        abs(abs(c) - round(abs(c))) < 1e-6 for m in (one, two) for c in (*m.placement.along, *m.placement.across)
-    )
-    if square:
+    if one.placement.square and two.placement.square:
         return shared
     return min(shared, 2 * min(m.width_mm * m.thickness_mm for m in (one, two)))
 
@@ -370,10 +367,11 @@ def _of_pieces(items, finish: str, learning_rate: float, with_any_job: float) ->
                 of[names[ref]] = of.get(names[ref], 0.0) + op.count / len(refs)
 
         for joint in piece.joints:
-            for ref in (joint.first, joint.second):
-                for counted, wanted in ((marked, is_marked_out), (fitted, is_fitted), (cleaned, is_cleaned)):
-                    if wanted(joint):
-                        counted[names[ref]] = counted.get(names[ref], 0.0) + part[joint] / 2
+            half = part[joint] / 2
+            for counted, wanted in ((marked, is_marked_out), (fitted, is_fitted), (cleaned, is_cleaned)):
+                if wanted(joint):
+                    for name in (names[joint.first], names[joint.second]):
+                        counted[name] = counted.get(name, 0.0) + half
             for op in joint.operations(piece):
                 take(op, (joint.first, joint.second))
                 angled[joint.first] += op.name == ANGLED_SHOULDERS

@@ -54,6 +54,22 @@ def choices_of(wants_json: str, place: str, years: int, public: bool, wear, wett
     )
 
 
+@lru_cache(maxsize=KEEP)
+def glues_of(*asked) -> tuple:
+    """Families of glue judged, as ``finishing.glues_for`` is asked."""
+    from studio_lib.finishing import glues_for
+
+    return tuple(glues_for(*asked))
+
+
+@lru_cache(maxsize=KEEP)
+def finishes_of(*asked) -> tuple:
+    """Families of finish judged, as ``finishing.finishes_for`` is asked."""
+    from studio_lib.finishing import finishes_for
+
+    return tuple(finishes_for(*asked))
+
+
 def unwanted_of(wants):
     """What the client does not want, as ``studio_lib.timber`` takes it."""
     from studio_lib.timber import Unwanted

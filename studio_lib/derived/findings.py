@@ -31,8 +31,7 @@ class Findings:
         from studio_lib.brief.wishes import judged_on, says_yes_first
 
         b, found = self.commission.brief, []
-        park = self.ballpark
-        if park and b.budget:
+        if b.budget and (park := self.ballpark):
             low, likely, _ = park.gross
             ways = "; ".join(f"{w.way}: {w.how} saves about {w.saves} {park.currency}" for w in park.cheaper)
             ways = f"{ways}. What would reach it: the Price page looks for it, under 'Within the budget'."

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from studio_lib.piece import Piece
 
 SAWN_AT_DEG = {"flat": 0.0, "mixed": 0.0, "quarter": 90.0}
@@ -14,7 +12,7 @@ SHELF_SAG = "sag, shelf"
 
 def marked(piece: Piece, found):
     """Findings marked as this piece's."""
-    return [f if f.piece == piece.name else replace(f, piece=piece.name) for f in found]
+    return [f if f.piece == piece.name else f.of(piece.name) for f in found]
 
 
 def letter(i: int) -> str:

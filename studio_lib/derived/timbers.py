@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cached_property
+from functools import cache, cached_property
 from itertools import islice
 
-from studio_lib.derived.arrows import choices_of, key, moisture_of, unwanted_of
+from studio_lib.derived.arrows import choices_of, finishes_of, glues_of, key, moisture_of, unwanted_of
 from studio_lib.derived.names import SAWN_AT_DEG
 from studio_lib.finding import Finding, Verdict
 from studio_lib.forms.form import USUAL_MPA, Surroundings
@@ -18,13 +18,17 @@ class Seasonal:
 
     def __init__(self, derived):
         self._d = derived
+        self._swing = cache(self._swing_of)  # many boards are of one width
 
     def swing(self, member, size_mm: float, across: str = "width"):
         """Shrinking and growing of a size of the member across its grain. Raises ValueError for unpublished movement."""
+        return self._swing(member.timber, size_mm, across)
+
+    def _swing_of(self, timber: str, size_mm: float, across: str):
         from studio_lib.timber.provisions import swing
 
         angle = SAWN_AT_DEG[self._d.commission.timber.sawing]
-        return swing(self._d.moving(member.timber), size_mm, angle, across, self._d.making_range)
+        return swing(self._d.moving(timber), size_mm, angle, across, self._d.making_range)
 
 
 class Timbers:
@@ -229,17 +233,15 @@ class Timbers:
     @cached_property
     def glues(self):
         """Families of glue judged for this timber in this place, those that stand first."""
-        from studio_lib.finishing import glues_for
-
         if self.species is None:
             return ()
         b = self.hardest
-        return tuple(glues_for(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted, self.commission.brief.allergies))
+        return glues_of(self.species, b.place, 0.15, None, self.commission.timber.details.traps_water, b.wetted, self.commission.brief.allergies)
 
     @cached_property
     def finishes(self):
         """Families of finish judged for this timber, this place and this wish, those that stand first."""
-        from studio_lib.finishing import FinishWants, finishes_for
+        from studio_lib.finishing import FinishWants
 
         if self.species is None:
             return ()
@@ -249,7 +251,7 @@ class Timbers:
             easy_repair=b.care_done != "none", years_between={"none": 10.0, "once a year": 1.0}.get(b.care_done, 0.0),
             lies_flat=not self.rained_on, sheen=b.sheen, little_smell=b.little_smell, keeps_colour=bool(b.wants.keeps_colour), allergies=b.allergies,
         )
-        return tuple(finishes_for(self.species, self.hardest.place, wants, self.hardest.wetted))
+        return finishes_of(self.species, self.hardest.place, wants, self.hardest.wetted)
 
     @property
     def finish_of_brief(self):

@@ -35,7 +35,7 @@ class WayIn:
     """That part of ``studio_lib.derive.Derived``."""
 
     def _way_in(self) -> list[Finding]:
-        from studio_lib.access import Box, not_measured, way_in
+        from studio_lib.access import Box, not_measured, passes, way_in
         from studio_lib.access.apart import STRIP_MM, splits_of, taken_apart
         from studio_lib.structure.loads import serves
 
@@ -46,8 +46,9 @@ class WayIn:
                 continue
             made = next(m for m in self.made if m.piece is p)
             parts_by = form(made.item.form).parts_by(made.sizes)
-            parts = {name: taken_apart(p, refs, weight)} if openings else {}
-            for f in way_in((Box(name, *box, weight),), openings, apart=parts, splits=splits_of(made.item.form)):
+            whole = Box(name, *box, weight)
+            stuck = any(o.anything_known and not passes(whole, o) for o in openings)
+            for f in way_in((whole,), openings, apart={name: taken_apart(p, refs, weight)} if stuck else {}, splits=splits_of(made.item.form)):
                 mend = f"{f.mend} {parts_by}".strip() if f.verdict is Verdict.FAILS else f.mend
                 if serves(made.item.form) == "screen" and f.verdict is Verdict.FAILS and f.capacity and f.demand == box[0] \
                         and not form(made.item.form).packed_mm(made.sizes):

@@ -44,6 +44,8 @@ HINGE_SCREWS = 3
 """Screws in one leaf of a hinge; common practice, no source."""
 HINGE_SCREW_MM = (3.5, 20.0)
 """Diameter and length of a hinge's screw; common practice, no source."""
+KEEP = 512
+"""Answers kept of each rule: joints are alike, and most of them stay as they are while a size of the piece changes."""
 
 
 @dataclass(frozen=True)
@@ -258,6 +260,7 @@ def screw_out_n(far: Strengths, diameter_mm: float, thread_mm: float, end_grain:
     return screw_pull_n(gravity(far.density_kg_m3), diameter_mm, thread_mm) * far.screw_factor
 
 
+@lru_cache(maxsize=KEEP)
 def screws_hold(out: Vec, wide: Vec, near: Strengths, far: Strengths, count: float, diameter_mm: float, near_mm: float,
                 thread_mm: float, *, end_grain: bool = False, slotted: bool = False, evidence: str = FASTENER) -> Holds:
     """What a row of wood screws holds; in slots it does not hold across, and only the close one counts."""
@@ -306,6 +309,7 @@ class Tongue:
     """What the trade calls it."""
 
 
+@lru_cache(maxsize=KEEP)
 def tongue_holds(out: Vec, wide: Vec, t: Tongue, first: Strengths, second: Strengths, *, glued: float = 1.0,
                  evidence: str = MECHANICS) -> Holds:
     """What a tongue holds. Moment in its plane leaves the shoulders' help out, as the tests it was held against allow.

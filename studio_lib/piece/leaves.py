@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.piece.hinge import STOP_DEG
-from studio_lib.piece.model import Joint, Piece, Vec
+from studio_lib.piece.model import Joint, Piece, Vec, _cross
 from studio_lib.piece.order import laid_in, together
 
 DOOR_DEG = 110.0
@@ -69,7 +69,7 @@ class Leaf:
         """Where a point of the leaf is once it is swung by so many degrees."""
         k, p, a = np.array(self.axis), np.array(self.at), math.radians(deg)
         v = np.asarray(point, float) - p
-        return p + v * math.cos(a) + np.cross(k, v) * math.sin(a) + k * (k @ v) * (1 - math.cos(a))
+        return p + v * math.cos(a) + np.array(_cross(self.axis, v)) * math.sin(a) + k * (k @ v) * (1 - math.cos(a))
 
     def moved(self, point, share: float = 1.0) -> np.ndarray:
         """Where a point of the leaf is when it stands open by a share of 0 to 1."""

@@ -138,7 +138,7 @@ class Placement:
     @cached_property
     def square(self) -> bool:
         """Whether its directions lie along the axes they are given in."""
-        return all(abs(abs(c) - 1) < 1e-9 or abs(c) < 1e-9 for c in (*self.along, *self.across))
+        return _lies_square(self.along, self.across)
 
     def to_piece_block(self, block: Block) -> Block:
         """A block of this member, in piece axes; stays a box where the member is square to them."""
@@ -153,6 +153,12 @@ class Placement:
             return self.box_to_member(block)
         prism = as_prism(block)
         return Prism(prism.outline, self.seen(prism.at), prism.depth_mm, prism.few)
+
+
+@lru_cache(maxsize=1024)
+def _lies_square(along: Vec, across: Vec) -> bool:
+    """Few directions there are, and many blocks."""
+    return all(abs(abs(c) - 1) < 1e-9 or abs(c) < 1e-9 for c in (*along, *across))
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,9 @@ CHOICES = (
 FEW = 3
 """Layouts whose boards are then exchanged for cheaper ones."""
 
+UNKNOWN = ()
+"""Of a place that nobody looked for yet; None where there is none."""
+
 Rect = tuple[int, int, int, int]
 """x, y, length, width of free timber. [units]"""
 
@@ -223,12 +226,12 @@ class _Attempt:
         """Where the next of a kind goes, in the tightest part with room for it; that part is split round it."""
         piece = self.job.kinds[kind]
         length, width = piece.length, piece.width
-        for *_, rect in sorted((r[3] - width, r[2] - length, r) for r in free if r[2] >= length and r[3] >= width):
+        for *_, rect in sorted([(r[3] - width, r[2] - length, r) for r in free if r[2] >= length and r[3] >= width]):
             asked = (stock, kind, rect)
-            if asked not in self.known:
+            spot = self.known.get(asked, UNKNOWN)
+            if spot is UNKNOWN:
                 faults = [f for f in self.job.stocks[stock].faults if f[4] > piece.tolerates]
-                self.known[asked] = _spot(rect, length, width, faults)
-            spot = self.known[asked]
+                spot = self.known[asked] = _spot(rect, length, width, faults)
             if spot:
                 free.remove(rect)
                 free += _split(rect, *spot, length, width, self.crosscut_first)

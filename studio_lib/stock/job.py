@@ -319,7 +319,7 @@ def _fault_box(fault, level: int, saw: Saw, unit_mm: float, generous: bool) -> F
 def _layers(kind: Kind, stock: Stock, saw: Saw) -> int:
     if stock.timber != kind.timber or kind.length > stock.length or kind.width > stock.width:
         return 0
-    if not set(kind.grain) <= set(stock.grain) or (kind.only_on and kind.only_on != stock.refs[0][0]):
+    if kind.grain and not set(kind.grain) <= set(stock.grain) or (kind.only_on and kind.only_on != stock.refs[0][0]):
         return 0
     layers = min(_slices(kind.thickness_mm, stock.thickness_mm, saw), kind.count)
     return layers // kind.leaves * kind.leaves

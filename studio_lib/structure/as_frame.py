@@ -263,23 +263,22 @@ def as_frame(
         met.append((joint, a, b, [(p, along(a, p), along(b, p)) for p in _places(piece, joint)]))
     met += [(None, a, b, [(p, along(a, p), along(b, p)) for p in places]) for a, b, places in _rests(piece)]
     nodes, x_of, nodes_of = [], [], {}
-    beams, member_of, gross, net, axes, e = [], [], [], [], [], []
+    beams, member_of, gross, net, lengths = [], [], [], [], []
     for m in piece.members:
         spread = _stations(sorted(stations[m.ref]), m.length_mm)
         p, first = m.placement, len(nodes)
         nodes += [p.to_piece((x, m.width_mm / 2, m.thickness_mm / 2)) for x in spread]
         x_of += spread
         nodes_of[m.ref] = tuple(range(first, len(nodes)))
-        turned = (p.along, p.across, p.through)
         beams += [(n, n + 1) for n in range(first, len(nodes) - 1)]
         whole, left = _sections(piece.shape(m.ref), m.length_mm, tuple(spread))
         gross.append(whole)
         net.append(left)
         many = len(spread) - 1
         member_of += [m.ref] * many
-        axes += [turned] * many
-        e += [woods[m.timber].e_mpa] * many
-    gross, e = np.concatenate(gross), np.array(e)
+        lengths.append(many)
+    gross, e = np.concatenate(gross), np.repeat([woods[m.timber].e_mpa for m in piece.members], lengths)
+    axes = np.repeat([(m.placement.along, m.placement.across, m.placement.through) for m in piece.members], lengths, axis=0)
     area = np.maximum(gross[:, 0], 1.0)
     iy, iz = np.maximum(gross[:, 1], 1.0), np.maximum(gross[:, 2], 1.0)
     pairs, at, soft, stiff, owner, ways, holds = [], [], [], [], [], [], []
@@ -318,7 +317,7 @@ def as_frame(
             if end != "all" and m.width_mm >= FOOT_MM:
                 fixed[node, 3:][np.abs(m.placement.through) > 0.99] = True
     common = dict(
-        nodes=np.array(nodes), beams=np.array(beams), axes=np.array(axes), e=e, g=e / 16, area=area,
+        nodes=np.array(nodes), beams=np.array(beams), axes=axes, e=e, g=e / 16, area=area,
         iy=iy, iz=iz, torsion=area**4 / (40 * (iy + iz)), joints=np.array(pairs, int).reshape(-1, 2),
         joint_at=np.array(at, float).reshape(-1, 3), joint_axes=np.array(ways, float).reshape(-1, 3, 3), fixed=fixed,
     )

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from studio_lib.finding import Finding, Verdict, from_ratio
-from studio_lib.piece import Piece, Placement, Shape
+from studio_lib.piece import Box, Piece, Placement, Shape
 from studio_lib.piece.holding import lag_pull_n
 from studio_lib.structure.as_frame import Model
 from studio_lib.structure.bearing import bearing
@@ -73,18 +73,32 @@ def bodies_of(piece: Piece, woods: dict) -> dict[str, Body]:
 def _bodies(piece: Piece, densities: Densities) -> dict[str, Body]:
     out, of = {}, dict(densities)
     for m in piece.members:
-        volume, box = _filled(piece.shape(m.ref), m.placement)
-        out[m.ref] = Body(volume * 1e-9 * of[m.timber] * G, box.mean(axis=0), box)
+        volume, middle, box = _filled(piece.shape(m.ref), m.placement)
+        out[m.ref] = Body(volume * 1e-9 * of[m.timber] * G, middle, box)
     return out
 
 
 @lru_cache(maxsize=512)
-def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray]:
-    """Volume of a shape and the box it fills where it stands. [mm3], [mm]"""
+def _filled(shape: Shape, at: Placement) -> tuple[float, np.ndarray, np.ndarray]:
+    """Volume of a shape, and the middle and the ends of the box it fills where it stands. [mm3], [mm]"""
     from studio_lib.solids.mesh import solid_of, volume_mm3
 
-    body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
-    return volume_mm3(shape), np.array(body.bounding_box()).reshape(2, 3)
+    if at.square:
+        own = at.box_to_piece(_own_box(shape))
+        box = np.array((own.lo, own.hi))
+    else:
+        body = solid_of(shape).transform(np.column_stack([at.along, at.across, at.through, at.origin]))
+        box = np.array(body.bounding_box()).reshape(2, 3)
+    return volume_mm3(shape), (box[0] + box[1]) / 2, box
+
+
+@lru_cache(maxsize=512)
+def _own_box(shape: Shape) -> Box:
+    """The box a shape fills in its own axes. [mm]"""
+    from studio_lib.solids.mesh import solid_of
+
+    ends = solid_of(shape).bounding_box()
+    return Box(tuple(ends[:3]), tuple(ends[3:]))
 
 
 def standing(piece: Piece, woods: dict) -> Standing:
