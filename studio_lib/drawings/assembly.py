@@ -48,7 +48,8 @@ def _lines(piece: Piece) -> list[str]:
         out.append(f"Screws that are covered later: {'; '.join(screws)}.")
     for words, told in (
         ("Dry, can come off again", [j.family for j in piece.joints if j.dry]),
-        ("No glue, free to move", [j.family for j in piece.joints if j.unglued and not j.dry]),
+        ("No glue, free to move", [j.family for j in piece.joints if j.unglued and not j.dry and not getattr(j, "held", 0)]),
+        ("Glued along the one edge that is to stay, whatever goes in dry", [j.family for j in piece.joints if j.unglued and getattr(j, "held", 0)]),
     ):
         families = list(dict.fromkeys(told))
         if families:
@@ -60,13 +61,14 @@ def _lines(piece: Piece) -> list[str]:
 
 
 def _stage_words(order: Order, stage: Stage) -> str:
-    """'A-A1 + A-L1, A-L2 + what 3 made, from left to right, glued.'"""
+    """'A-A1 + A-L1, A-L2 + what 3 made, from left to right, glued.', in the order in which they lie that way."""
     made = {frozenset(s.refs): k for k, s in enumerate(order.stages, 1)}
+    along = {w: sum(a * b for a, b in zip(w, stage.way)) for w in WAYS}
+    nearest = max(along, key=lambda w: abs(along[w]))
     groups = []
-    for group in stage.groups:
+    for group in stage.groups if along[nearest] > 0 else stage.groups[::-1]:
         from_stage = made.get(frozenset(group))
         groups.append(f"what {from_stage} made" if from_stage and len(group) > 1 else runs(group))
-    nearest = max(WAYS, key=lambda w: abs(sum(a * b for a, b in zip(w, stage.way))))
     return f"{' + '.join(_run_together(groups))}: {WAYS[nearest]}, {'glued' if stage.glued else 'dry'}."
 
 

@@ -264,7 +264,7 @@ def _title(piece: Piece, alike: Alike, pieces: int) -> str:
     return f"{reach(refs)} {name}{hand}, {pieces * len(refs)} off{image}"
 
 
-LEAST_RADIUS_MM, MOST_RADII = 8.0, 4
+LEAST_RADIUS_MM, MOST_RADII, BESIDE_AN_ARC = 8.0, 4, 0.5
 
 
 def _radii(m, start: float, from_back: bool) -> list[Radius]:
@@ -284,8 +284,10 @@ def _radii(m, start: float, from_back: bool) -> list[Radius]:
             spots = [q for q in spots if 0 < q[0] < m.length_mm and -SAME_MM < q[1] < m.width_mm + SAME_MM]
             if not spots or r < LEAST_RADIUS_MM:
                 continue
-            x, y, _ = spots[len(spots) // 2]
             cx, cy, _ = prism.at.to_piece((u, v, 0.0))
+            # Told from beside the arc where it turns so far: over a narrow board stand other words.
+            beside = [q for q in spots if abs(q[1] - cy) < BESIDE_AN_ARC * r]
+            x, y, _ = (beside or spots)[len(beside or spots) // 2]
             convex = (bulge > 0) == turning  # of the block: the timber kept lies in it, or what is cut away does
             if from_back:
                 y, cy = m.width_mm - y, m.width_mm - cy

@@ -177,6 +177,7 @@ def sound_shaping(members: list[Member], size: str) -> None:
             raise SizeRefused(size, _sentence(error)) from None
 
 
+TWO_HOLES = "one hole close, the other slotted across the slat"
 GAUGES_MM = (5.0, 4.5, 4.0, 3.5, 3.0)
 """Screws for slats, the thickest first."""
 
@@ -197,7 +198,7 @@ def screws(family: str, near: Member, far: Member, note: str = "") -> Screws | N
     counts = (2, 1) if far.width_mm >= 70 else (1,)
     alone = Piece("", "", (near, far))
     for each in counts:
-        where = "one hole close, the other slotted across the slat" if each == 2 else "on the slat's middle"
+        where = TWO_HOLES if each == 2 else "on the slat's middle"
         for d in (*stout, *GAUGES_MM):
             row = Screws(family, near.ref, far.ref, each, d, up_to(into + min(25.0, near.width_mm - 10), 5),
                          ", ".join(x for x in (note, f"from below; {where}") if x))
@@ -244,7 +245,8 @@ def placed(screws: Screws, near: Member, far: Member, among: Sequence[Member] = 
         "end_mm": round(end, 1) if n > 1 else long / 2, "slot_mm": SLOT_MM if crossing and n > 1 else 0.0,
     }
     try:
-        return replace(screws, count=n, row=ScrewRow.between(near, far, screws.family, own)) if n else screws
+        note = screws.note.replace(TWO_HOLES, "one hole, close") if n == 1 else screws.note
+        return replace(screws, count=n, note=note, row=ScrewRow.between(near, far, screws.family, own)) if n else screws
     except ValueError:
         return screws
 

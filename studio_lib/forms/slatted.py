@@ -15,7 +15,7 @@ from studio_lib.finding import Finding, Verdict, from_ratio
 from studio_lib.forms.beside import BENCH_END_MM, FEW_MM, FEW_WORDS, Here, a_side, bench_room_mm, few_sit, is_low, seating_words
 from studio_lib.forms.changes import assembled
 from studio_lib.forms.form import Form, Proposal, Size, SizeRefused, Surroundings, users_of
-from studio_lib.forms.framing import placed, gap_to_drain
+from studio_lib.forms.framing import TWO_HOLES, gap_to_drain, placed
 from studio_lib.forms.low import END_MM, MIDDLE_FROM_MM, low_table
 from studio_lib.forms.space import longest_table_mm, room_findings, room_words
 from studio_lib.forms.thin import thin_refused
@@ -555,7 +555,7 @@ TWO_IN_SOFT_MM = 55.0
 """From here on a slat of soft timber has two screws on each bearer; a judgement of ours."""
 STOUT_SLAT_MM = 32.0
 """From here on slats take screws of 6 mm; a judgement of ours."""
-TWO = "from below; one hole close, the other slotted across the slat"
+TWO = f"from below; {TWO_HOLES}"
 ONE = "from below, on the slat's middle"
 
 

@@ -51,6 +51,8 @@ RUNNER_MM, KICKER_MM = 24.0, 40.0
 UPRIGHT_MM = 24.0
 BESIDE_UPRIGHT_MM = 16.0
 """Width of the two tenons of a runner between drawers, clear of the upright's mortise between them; geometry."""
+STOP_HIGH_MM = box.BOTTOM_UP_MM - 1.0
+"""Under the bottom of a drawer, which may swell past its sides: only these stop at it; judgement of ours."""
 GUIDE_OVER_MM = 12.0
 """How far a guide stands over its runner; judgement of ours."""
 LEAST_GUIDE_MM, SCREWED_FROM_MM = 6.0, 16.0
@@ -295,7 +297,7 @@ def members(f: Frame, b: Bay) -> None:
         for n, (side, x) in enumerate((("left", d.low[0]), ("right", d.low[0] + d.wide_mm - RUNNER_MM))):
             name = f"drawer stop{_of(b, k)}, {side}"
             out.add(f"P{2 * k + n + 1}", name, "drawer stop", (x, behind, b.low_mm), "y", "x", b.back_mm - behind, RUNNER_MM,
-                    GUIDE_OVER_MM, "hidden", side, arris=0.0)
+                    STOP_HIGH_MM, "hidden", side, arris=0.0)
         box.members(out, d)
     f.members += out.all
 

@@ -182,7 +182,8 @@ class ButtHinges(Joint):
         return [Operation("let in and hang a hinge", int(self.hinges), "hinge", self.family)]
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
-        at = sorted(b.lo[0] for b in self._leaves(piece))
+        begins = piece.tenons_mm(self.first)[0]  # the start of a member is that of its tenon
+        at = sorted(b.lo[0] + begins for b in self._leaves(piece))
         return {
             "hinges": f"{int(self.hinges)} of {self.length_mm:g}, both leaves let in {LEAF_MM:g}",
             f"from the start of the {piece.member(self.first).role}": ", ".join(tenths(x) for x in at),

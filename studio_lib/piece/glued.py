@@ -66,9 +66,10 @@ class GluedOn(Joint):
         _, size = contact(first, second)
         there = seen_from(first, second)
         flat = min(range(3), key=lambda k: abs(min(there.hi[k], second.box.hi[k]) - max(there.lo[k], 0.0)))
+        begins = (piece.tenons_mm(second.ref)[0], 0.0, 0.0)  # the start of a member is that of its tenon
         named_ = (f"from the start of the {second.role}", "from its lower edge", "from its face")
         return {"glued": f"{mm(size[0])} long x {mm(max(size[1:]))} wide"} | {
-            named_[k]: f"{mm(there.lo[k])} to {mm(there.hi[k])}" for k in range(3) if k != flat}
+            named_[k]: f"{mm(there.lo[k] + begins[k])} to {mm(there.hi[k] + begins[k])}" for k in range(3) if k != flat}
 
 
 def contact(first: Member, second: Member) -> tuple[int, tuple[float, float, float]]:

@@ -184,10 +184,11 @@ class Housing(Joint):
     def setting_out(self, piece: Piece) -> dict[str, str]:
         shelf, side = piece.member(self.first), piece.member(self.second)
         met = carried(self._tongue(shelf), shelf.placement, side.placement).bounds
+        begins = piece.tenons_mm(side.ref)[0]  # the start of a member is that of its tenon
         out = {
             "trench": f"{tenths(met.hi[0] - met.lo[0])} wide x {self.depth_mm:g} deep, "
             + (f"stopped {self.stopped_mm:g} {f'over the lower edge of the {shelf.role}' if abs(shelf.placement.across[2]) > 0.5 else 'from the front'}" if self.stopped_mm else "right through"),
-            f"from the start of the {side.role}": f"{tenths(max(met.lo[0], 0.0))} to {tenths(met.hi[0])}",
+            f"from the start of the {side.role}": f"{tenths(max(met.lo[0], 0.0) + begins)} to {tenths(met.hi[0] + begins)}",
         }
         return out
 

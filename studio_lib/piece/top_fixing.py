@@ -157,6 +157,10 @@ class TopFixing(Joint):
         return max(max(abs(dot(seat.point(x, 0.0, 0.0), across) - middle) for x in self.places(seat)), 1.0)
 
 
+DRAWN_MM = 0.5
+"""So far a button stands off the top while its tongue meets the rail: its screw draws it up, and the top down; common practice, no source."""
+
+
 @dataclass(frozen=True)
 class Buttons(TopFixing):
     """Wooden buttons screwed to the top, their tongues in slots in the rail."""
@@ -236,8 +240,8 @@ class Buttons(TopFixing):
         board, rail, seat = piece.member(self.first), piece.member(self.second), self.seat(piece)
         slots, pilots = [], []
         for x in self.places(seat):
-            lo = seat.point(x - self.slot_mm / 2, -self.groove_mm, self.below_mm - 0.5)
-            hi = seat.point(x + self.slot_mm / 2, 0.0, self.thick_mm + 0.5)
+            lo = seat.point(x - self.slot_mm / 2, -self.groove_mm, self.below_mm + DRAWN_MM)
+            hi = seat.point(x + self.slot_mm / 2, 0.0, self.thick_mm + 2 * DRAWN_MM)
             local = [rail.placement.to_member(p) for p in (lo, hi)]
             slots.append(Box(tuple(map(min, *local)), tuple(map(max, *local))))
             at = seat.point(x, self.reach_mm / 2, 0.0)
@@ -255,8 +259,8 @@ class Buttons(TopFixing):
 
     def parts(self, piece: Piece) -> tuple[Part, ...]:
         rail, seat = piece.member(self.second), self.seat(piece)
-        b, t, r, off = self.below_mm, self.thick_mm, self.reach_mm, self._off_mm
-        outline = ((off, 0.0), (r, 0.0), (r, t), (-self.tongue_mm, t), (-self.tongue_mm, b), (off, b))
+        b, t, r, off = self.below_mm + DRAWN_MM, self.thick_mm + DRAWN_MM, self.reach_mm, self._off_mm
+        outline = ((off, DRAWN_MM), (r, DRAWN_MM), (r, t), (-self.tongue_mm, t), (-self.tongue_mm, b), (off, b))
         out = []
         way = cross(seat.inward, seat.down)
         sign = dot(way, seat.along)
@@ -303,12 +307,12 @@ class Buttons(TopFixing):
 
     def setting_out(self, piece: Piece) -> dict[str, str]:
         return {
-            "slot": f"{mm(self.slot_mm)} long, {mm(self._tongue_thick_mm + 1)} high, {mm(self.groove_mm)} deep, "
-            f"{self.below_mm - 0.5:g} below the top",
+            "slot": f"{mm(self.slot_mm)} long, {mm(self._tongue_thick_mm + DRAWN_MM)} high, {mm(self.groove_mm)} deep, "
+            f"{self.below_mm + DRAWN_MM:g} below the top",
             "button": f"{mm(self.reach_mm + self.tongue_mm)} x {mm(self.wide_mm)} x {mm(self.thick_mm)}, tongue "
                 f"{mm(self.tongue_mm + self._off_mm)} long and {mm(self._tongue_thick_mm)} thick, flush with its underside",
-            "set": f"its tongue {mm(self.tongue_mm)} in the slot, {mm(self._off_mm)} short of its bottom, its shoulder {mm(self._off_mm)} off the rail",
-            "screw": f"{self.screw_mm:g}, round head, through the middle {mm(self.reach_mm / 2)} from the rail, pilot {0.75 * self.screw_mm:.1f}",
+            "set": f"its tongue {mm(self.tongue_mm)} in the slot, {mm(self._off_mm)} short of its bottom, its shoulder {mm(self._off_mm)} off the rail, {DRAWN_MM:g} clear of the top until its screw draws it tight",
+            "screw": f"{self.screw_mm:g}, round head, through a clearance hole {mm(self.reach_mm / 2 - self._off_mm)} from the button's shoulder, {mm(self.reach_mm / 2)} from the rail, pilot {0.75 * self.screw_mm:.1f}",
         }
 
 

@@ -261,10 +261,8 @@ def _let_in(m: Member, block: Block, way: Vec | None, edges) -> _LetIn | None:
     side, inward, along = _entered(m, mouth, way, edges, block)
     off = _going_in(side, inward, along, way)
     first, second = sorted((k for k in range(3) if k != into), key=lambda k: spans[k][0] - spans[k][1])
-    size = (
-        f"Ø {mm(_round(block))}" if _round(block)
-        else f"{mm(spans[first][1] - spans[first][0])} x {mm(spans[second][1] - spans[second][0])}"
-    )
+    longways = sorted((first, second), key=lambda k: -round(abs(_dot(axes[k], along)), 6))
+    size = f"Ø {mm(_round(block))}" if _round(block) else " x ".join(mm(spans[k][1] - spans[k][0]) for k in longways)
     turned = "" if _round(block) else _turned(side, inward, along, axes[first], axes[second])
     slanted_end = side in FACES[0] and min(abs(mouth[0]), abs(mouth[0] - m.length_mm)) > SAME_MM
     if prism.at.square and not off and not turned and not slanted_end:

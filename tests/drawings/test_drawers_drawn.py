@@ -10,6 +10,7 @@ from studio_lib.drawings.drawers import drawer_figures, fits
 from studio_lib.drawings.paper import Linear
 from studio_lib.drawings.views import sharp_edged
 from studio_lib.forms import make
+from studio_lib.piece.worked import worked
 from studio_lib.solids.mesh import placed
 from studio_lib.units import mm
 
@@ -58,3 +59,21 @@ def test_doors_say_the_gap_that_the_maker_chose():
     assert doors[0].face["right"].wide_mm == doors[1].face["left"].wide_mm == pytest.approx(4.0)
     figure = next(f for f in drawer_figures(piece, 1) if "door" in f.title)
     assert "door 4 right (to A-E1)" in figure.notes[0] and "4" in {mm(d.value_mm) for d in figure.dims}
+
+
+def test_a_drawer_stops_at_its_sides_and_its_bottom_may_swell_past_them():
+    piece = PIECES[0]
+    bottom = next(m.piece_box for m in piece.members if m.role == "drawer bottom")
+    stops = [m for m in piece.members if m.role == "drawer stop"]
+    assert stops and all(m.piece_box.hi[2] < bottom.lo[2] for m in stops)
+
+
+def test_where_a_stop_is_glued_is_said_from_the_start_of_its_runner_with_the_tenon():
+    """It ends at the runner's rear shoulder: so far from the start as the rear tenon begins on the runner's own sheet."""
+    piece, seen = PIECES[0], 0
+    for j in (j for j in piece.joints if piece.member(j.first).role == "drawer stop"):
+        said = j.setting_out(piece)["from the start of the drawer runner"]
+        tenon = max(k.from_mm for k in worked(piece, j.second) if k.side == "tenon")
+        assert float(said.split(" to ")[1]) == pytest.approx(tenon)
+        seen += 1
+    assert seen == 2

@@ -113,3 +113,20 @@ def test_a_button_stays_as_far_off_the_rail_as_its_tongue_off_the_bottom_of_the_
             box = part.block.bounds
             inside = [min(box.hi[k], rail.hi[k]) - max(box.lo[k], rail.lo[k]) for k in range(3)]
             assert min(inside) == pytest.approx(j.tongue_mm, abs=1e-6)  # only its tongue is in the rail
+
+
+def test_a_buttons_tongue_meets_the_rail_before_the_button_meets_the_top():
+    """So its screw draws the top down: nothing is left over the tongue in its slot while some is over the button."""
+    from studio_lib.commission import Brief
+    from studio_lib.forms import make
+
+    piece, seen = make("table", Brief(people=4), timber="oak"), 0
+    under = min(m.piece_box.lo[2] for m in piece.members if m.role == "board")
+    for j in (j for j in piece.joints if j.kind == "buttons"):
+        rail = piece.member(j.second).placement
+        over = {round(rail.to_piece_block(b).bounds.hi[2], 3) for b in j.cuts(piece)[j.second]}
+        for part in j.parts(piece):
+            heights = sorted({round(part.block.at.to_piece((x, y, 0.0))[2], 3) for x, y in part.block.outline})
+            assert over == {heights[1]} and heights[2] < under
+            seen += 1
+    assert seen
