@@ -7,6 +7,7 @@ A field of the brief comes before a wish, and a wish before the client's own wor
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 from studio_lib.commission import Brief, CaseWish
 from studio_lib.units import mm
@@ -39,6 +40,18 @@ def meant(words: re.Pattern, text: str) -> re.Match | None:
     return next((at for at in words.finditer(text) if not REFUSED.search(text[max(at.start() - 80, 0):at.start()])), None)
 
 
+@lru_cache(maxsize=64)
+def _not_of_place(text: str) -> str:
+    """The words without what they say of the place, of the way in and of what stands in the piece."""
+    return _OF_PLACE.sub("", text)
+
+
+@lru_cache(maxsize=64)
+def _of_case(asked: str) -> str:
+    """The client's words with what they say of the height of a case, and of no counter beside it."""
+    return _not_of_place(_without_counter(in_inches(asked)))
+
+
 def _said(text: str, low: float, high: float, figures: tuple[re.Pattern, ...] = FIGURES) -> float | None:
     found = (v for figure in figures for n, unit in figure.findall(text) for v in _ways(n, unit) if low <= v <= high)
     return max(found, default=None)
@@ -66,7 +79,7 @@ def height_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.height_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.height_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(_OF_PLACE.sub("", _without_counter(in_inches(brief.asked))), *CASE_MM)
+    said = _said(_of_case(brief.asked), *CASE_MM)
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -75,7 +88,7 @@ def width_asked(brief: Brief) -> tuple[float, str] | None:
     wished = max((w.width_mm for w in brief.wishes or () if isinstance(w, CaseWish) and w.width_mm), default=None)
     if wished:
         return wished, f"{mm(wished)} mm, as the wish in the brief says"
-    said = _said(_OF_PLACE.sub("", in_inches(brief.asked)), *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
+    said = _said(_not_of_place(in_inches(brief.asked)), *WIDE_MM, (*WIDE_FIGURES, THREE_FIGURES))
     return (said, f"{mm(said)} mm, in the client's words") if said else None
 
 
@@ -239,6 +252,7 @@ def _in_figures(text: str) -> str:
     return _METRE_AND[3].sub(an, text)
 
 
+@lru_cache(maxsize=64)
 def in_inches(text: str) -> str:
     """The words with feet and inches as inches, '5 feet 6 inches' as '66 inches', and lengths in figures: 'four foot six' as '54 inches'."""
     def one(at: re.Match) -> str:
