@@ -124,12 +124,7 @@ def folds_said(c: Commission, now: Sequence[dict[str, float]]) -> Iterator[Heard
     first = ((f"items.{n}.sizes.leaves", float(leaves)),) if many else ()
     if each:
         first += ((f"items.{n}.sizes.length_mm", round(leaves * in_mm(each[1], each[2]), 1)),)
-    yield Heard(f"items.{n}.sizes.stands", float(IN_LEAVES), f"{item.name}: in {number_or(leaves)}folding leaves{f', {mm(round(first[-1][1]))} mm wide in all' if each else ''}", at[0], first)
-
-
-def number_or(many: int) -> str:
-    """'3 ' before a word, or nothing where no number is said."""
-    return f"{many} " if many else ""
+    yield Heard(f"items.{n}.sizes.stands", float(IN_LEAVES), f"{item.name}: in {f'{leaves} ' if leaves else ''}folding leaves{f', {mm(round(first[-1][1]))} mm wide in all' if each else ''}", at[0], first)
 
 
 _A_SHELF_KG = re.compile(r"\b(\d{1,3})\s*(?:kg|kilos?|kilograms?)\s*(?:/|an?|per|each|to the|to a|on (?:an?|each|every)|for each)\s*shelf\b|\beach shelf\b[^.;\d]{0,25}(\d{1,3})\s*(?:kg|kilos?|kilograms?)\b", re.IGNORECASE)

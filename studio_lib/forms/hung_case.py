@@ -64,7 +64,7 @@ BOOKS_KG_M2, HOUSE_KG_M2 = 195.0, 65.0
 
 
 @dataclass(frozen=True)
-class _Sizes:
+class _Sizes(uprights.Parted):
     width_mm: float
     depth_mm: float
     height_mm: float
@@ -94,19 +94,6 @@ class _Sizes:
     @property
     def inner_mm(self) -> float:
         return self.width_mm - 2 * self.side_mm
-
-    @property
-    def bay_mm(self) -> float:
-        """Clear width between sides and uprights."""
-        return uprights.bay_mm(self.inner_mm, self.side_mm, self.uprights)
-
-    def bay_low_mm(self, bay: int) -> float:
-        """Left wall of a bay, 0 the leftmost, in x."""
-        return -self.inner_mm / 2 + bay * (self.bay_mm + self.side_mm)
-
-    @property
-    def bays(self) -> range:
-        return range(self.uprights + 1)
 
     @property
     def shelf_depth_mm(self) -> float:

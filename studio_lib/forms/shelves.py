@@ -116,7 +116,7 @@ WALLS = ("width_front_bottom_mm", "width_front_top_mm", "width_back_bottom_mm", 
 
 
 @dataclass(frozen=True)
-class _Sizes:
+class _Sizes(uprights.Parted):
     place: int
     width_mm: float
     depth_mm: float
@@ -181,19 +181,6 @@ class _Sizes:
     @property
     def inner_mm(self) -> float:
         return self.width_mm - 2 * self.side_mm
-
-    @property
-    def bay_mm(self) -> float:
-        """Clear width between sides and uprights."""
-        return uprights.bay_mm(self.inner_mm, self.side_mm, self.uprights)
-
-    def bay_low_mm(self, bay: int) -> float:
-        """Left wall of a bay, 0 the leftmost, in x."""
-        return -self.inner_mm / 2 + bay * (self.bay_mm + self.side_mm)
-
-    @property
-    def bays(self) -> range:
-        return range(self.uprights + 1)
 
     @property
     def behind_mm(self) -> float:

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Protocol
 
 from studio_lib.brief.said import uprights_asked
 from studio_lib.commission import Brief
@@ -32,8 +31,8 @@ BAYS = (("",), ("left", "right"), ("left", "middle", "right"))
 SIZE: Size = choice("uprights", "Uprights between the ends", ("none", "one", "two"), "case")
 
 
-class Parted(Protocol):
-    """What uprights must know of the sizes of a case. [mm]"""
+class Parted:
+    """A case that uprights part into bays, by its sizes. [mm]"""
 
     uprights: int
     width_mm: float
@@ -41,11 +40,19 @@ class Parted(Protocol):
     side_mm: float
     back: int
     back_gap_mm: float
-    bay_mm: float
-    bays: range
+
+    @property
+    def bay_mm(self) -> float:
+        """Clear width between sides and uprights."""
+        return bay_mm(self.inner_mm, self.side_mm, self.uprights)
 
     def bay_low_mm(self, bay: int) -> float:
         """Left wall of a bay, 0 the leftmost, in x."""
+        return -self.inner_mm / 2 + bay * (self.bay_mm + self.side_mm)
+
+    @property
+    def bays(self) -> range:
+        return range(self.uprights + 1)
 
 
 def bay_mm(inner: float, side: float, uprights: int) -> float:
